@@ -1,1 +1,5 @@
 //! The Springline language.
+
+pub mod finding;
+pub mod model;
+pub mod syntax;

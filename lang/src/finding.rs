@@ -1,0 +1,300 @@
+//! A finding is data: what, where, which figure against which limit, why, and what to do.
+//! The terminal, the editor and the machine-readable formats each render it in one file.
+
+use std::fmt;
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use crate::model::Tooth;
+
+/// One source text, as the caller named it. The core never opens files; names are for display.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+pub struct FileId(pub u32);
+
+/// A half-open range of bytes in one source text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Default)]
+pub struct Span {
+    pub start: u32,
+    pub end: u32,
+}
+
+impl Span {
+    pub fn new(start: usize, end: usize) -> Self {
+        let clamp = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        Span { start: clamp(start), end: clamp(end.max(start)) }
+    }
+
+    pub fn range(self) -> std::ops::Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// The smallest span that covers both.
+    pub fn to(self, other: Span) -> Span {
+        Span { start: self.start.min(other.start), end: self.end.max(other.end) }
+    }
+
+    pub fn contains(self, offset: usize) -> bool {
+        self.range().contains(&offset) || offset == self.end as usize
+    }
+}
+
+/// A place in one of the files that make up a case.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+pub struct Place {
+    pub file: FileId,
+    pub span: Span,
+}
+
+/// By consequence: an error would harm, or cannot be understood, so nothing is printed; a warning
+/// is for the doctor to look at; advice is text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Severity {
+    Error,
+    Warning,
+    Advice,
+}
+
+impl fmt::Display for Severity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Advice => "advice",
+        })
+    }
+}
+
+/// A finding's stable name: `family/fault`, such as `space/engaged-without-space`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(transparent)]
+pub struct Code(pub &'static str);
+
+impl Code {
+    pub fn family(self) -> &'static str {
+        self.0.split('/').next().unwrap_or(self.0)
+    }
+
+    /// Findings of these families are about what was written, not about the patient; the doctor
+    /// cannot accept them, only mend them.
+    pub fn is_language(self) -> bool {
+        matches!(self.family(), "syntax" | "name" | "unit")
+    }
+}
+
+impl fmt::Display for Code {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.0)
+    }
+}
+
+/// The figure a finding is about and the limit it passed, in the same unit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    pub value: f64,
+    pub limit: f64,
+    /// As written after the number: `g`, `mm`, `deg`, `wk`.
+    pub unit: &'static str,
+}
+
+impl fmt::Display for Figure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", crate::model::quantity::plain(self.value), self.unit)
+    }
+}
+
+/// Another place that belongs to the finding, with what it has to do with it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Related {
+    pub place: Place,
+    pub message: String,
+}
+
+/// Whether a fix only changes how the text is written, or what is done to the patient.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FixKind {
+    /// The meaning stays, or only one meaning was possible.
+    Safe,
+    /// Changes the plan: the doctor chooses.
+    Clinical,
+}
+
+/// One replacement of text.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+pub struct Edit {
+    pub place: Place,
+    pub text: String,
+}
+
+/// A change of text that removes the finding.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+pub struct Fix {
+    /// What it does, as a command: "write `0.014 in`".
+    pub title: String,
+    pub kind: FixKind,
+    pub edits: Vec<Edit>,
+    /// What the recomputed plan says of it: "with niti-14 instead: 43 g".
+    pub outcome: Option<String>,
+}
+
+/// The doctor's written answer to a finding.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Acceptance {
+    pub reason: String,
+    pub by: String,
+    /// Up to which figure, as written.
+    pub up_to: Option<String>,
+    pub until: Option<String>,
+    pub place: Place,
+}
+
+/// What the checker has to say about one thing in a case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    pub code: Code,
+    pub severity: Severity,
+    pub place: Place,
+    /// What and where, in one sentence: names the tooth and the step where there is one.
+    pub message: String,
+    pub figure: Option<Figure>,
+    /// Why it matters, in one sentence.
+    pub why: Option<String>,
+    pub notes: Vec<String>,
+    pub related: Vec<Related>,
+    pub fixes: Vec<Fix>,
+    pub teeth: Vec<Tooth>,
+    /// The step it is about, by name.
+    pub step: Option<Arc<str>>,
+    pub accepted: Option<Acceptance>,
+}
+
+impl Finding {
+    pub fn new(
+        code: &'static str,
+        severity: Severity,
+        place: Place,
+        message: impl Into<String>,
+    ) -> Self {
+        Finding {
+            code: Code(code),
+            severity,
+            place,
+            message: message.into(),
+            figure: None,
+            why: None,
+            notes: Vec::new(),
+            related: Vec::new(),
+            fixes: Vec::new(),
+            teeth: Vec::new(),
+            step: None,
+            accepted: None,
+        }
+    }
+
+    pub fn error(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+        Self::new(code, Severity::Error, place, message)
+    }
+
+    pub fn warning(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+        Self::new(code, Severity::Warning, place, message)
+    }
+
+    pub fn advice(code: &'static str, place: Place, message: impl Into<String>) -> Self {
+        Self::new(code, Severity::Advice, place, message)
+    }
+
+    pub fn why(mut self, why: impl Into<String>) -> Self {
+        self.why = Some(why.into());
+        self
+    }
+
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.notes.push(note.into());
+        self
+    }
+
+    pub fn figure(mut self, value: f64, limit: f64, unit: &'static str) -> Self {
+        self.figure = Some(Figure { value, limit, unit });
+        self
+    }
+
+    pub fn teeth(mut self, teeth: impl IntoIterator<Item = Tooth>) -> Self {
+        self.teeth.extend(teeth);
+        self
+    }
+
+    pub fn step(mut self, step: impl Into<Arc<str>>) -> Self {
+        self.step = Some(step.into());
+        self
+    }
+
+    pub fn related(mut self, place: Place, message: impl Into<String>) -> Self {
+        self.related.push(Related { place, message: message.into() });
+        self
+    }
+
+    pub fn fix(mut self, fix: Fix) -> Self {
+        self.fixes.push(fix);
+        self
+    }
+
+    /// A fix that replaces one stretch of text and keeps the meaning.
+    pub fn safe_fix(self, title: impl Into<String>, place: Place, text: impl Into<String>) -> Self {
+        self.fix(Fix::replace(title, FixKind::Safe, place, text))
+    }
+
+    /// A fix that replaces one stretch of text and changes the plan.
+    pub fn clinical_fix(
+        self,
+        title: impl Into<String>,
+        place: Place,
+        text: impl Into<String>,
+    ) -> Self {
+        self.fix(Fix::replace(title, FixKind::Clinical, place, text))
+    }
+
+    /// Blocks printing: an error that the doctor has not accepted.
+    pub fn blocks(&self) -> bool {
+        self.severity == Severity::Error && self.accepted.is_none()
+    }
+}
+
+impl Fix {
+    pub fn replace(
+        title: impl Into<String>,
+        kind: FixKind,
+        place: Place,
+        text: impl Into<String>,
+    ) -> Self {
+        Fix {
+            title: title.into(),
+            kind,
+            edits: vec![Edit { place, text: text.into() }],
+            outcome: None,
+        }
+    }
+
+    pub fn outcome(mut self, outcome: impl Into<String>) -> Self {
+        self.outcome = Some(outcome.into());
+        self
+    }
+
+    /// The text of `file` with this fix applied; `None` where an edit does not fit the text.
+    pub fn apply(&self, file: FileId, source: &str) -> Option<String> {
+        let mut edits: Vec<&Edit> = self.edits.iter().filter(|e| e.place.file == file).collect();
+        edits.sort_by_key(|e| (e.place.span.start, e.place.span.end));
+        let mut out = String::with_capacity(source.len() + 64);
+        let mut at = 0usize;
+        for edit in edits {
+            let range = edit.place.span.range();
+            out.push_str(source.get(at..range.start)?);
+            source.get(range.clone())?;
+            out.push_str(&edit.text);
+            at = range.end;
+        }
+        out.push_str(source.get(at..)?);
+        Some(out)
+    }
+}

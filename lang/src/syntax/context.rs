@@ -1,0 +1,45 @@
+//! The kinds of block a statement can stand in.
+
+/// Where a statement stands. `File` holds only the opening lines; what follows `house` or `case`
+/// stands in that context without braces of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Context {
+    File,
+    House,
+    Fit,
+    Learned,
+    Sequence,
+    Case,
+    InPlace,
+    Bite,
+    Goal,
+    Elastics,
+    Retain,
+    Arch,
+    Step,
+    Seen,
+    SeenArch,
+}
+
+impl Context {
+    /// The block's name in a sentence: "in `upper { }`".
+    pub fn describe(self) -> &'static str {
+        match self {
+            Context::File => "the top of the file",
+            Context::House => "a house file",
+            Context::Fit => "a bracket or tube",
+            Context::Learned => "`learned`",
+            Context::Sequence => "a sequence",
+            Context::Case => "a case",
+            Context::InPlace => "`in-place`",
+            Context::Bite => "`bite`",
+            Context::Goal => "`goal`",
+            Context::Elastics => "`elastics`",
+            Context::Retain => "`retain`",
+            Context::Arch => "an arch",
+            Context::Step => "a step",
+            Context::Seen => "a visit",
+            Context::SeenArch => "an arch of a visit",
+        }
+    }
+}

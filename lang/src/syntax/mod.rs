@@ -1,0 +1,4 @@
+//! Text to tree and back.
+
+pub mod context;
+pub mod vocabulary;
