@@ -1,0 +1,49 @@
+//! The archwire as it really is: a superelastic spline held by slots with clearance, in three planes.
+//!
+//! The layer is pure: no I/O, no clock, no words of the language. A caller builds a [`Setup`] (an arch
+//! line, slots, a wire, loads) and asks [`solve`] for the forces at insertion, [`march`] for what is
+//! left after the teeth have given, [`band`] for how far tolerances carry a figure, or [`bench`] for
+//! the standard's bending test.
+//!
+//! **Units**: mm, N, N mm, MPa, rad, degrees Celsius. A field's suffix says its unit.
+//!
+//! **Axes**: `s` runs along the arch line from the patient's right to the patient's left, zero at the
+//! midline (46 near -36, 36 near +36). At each station `lingual` points to the inside of the arch
+//! and `gingival` towards the gum, in either jaw. Rotations of a tooth: `rotated` positive turns
+//! the edge of larger station lingual, `tipped` positive turns it gingival, `torque` positive turns
+//! the slot's lingual side gingival (that is crown-lingual; crown-labial torque is negative).
+//!
+//! **Signs**: every force and couple is the wire's action *on the tooth*, along those axes.
+//!
+//! **Refusals**: no input panics; what cannot be answered is a [`Refusal`] that names the tooth, the
+//! figure and the limit. Same input, same bits.
+
+mod arch;
+pub mod band;
+pub mod bench;
+pub mod closed;
+mod history;
+mod law;
+mod load;
+mod march;
+mod refusal;
+mod section;
+mod setup;
+mod slot;
+mod solution;
+mod solve;
+mod wire;
+
+pub use arch::ArchLine;
+pub use band::{Band, Spread, ToothBand, band};
+pub use history::History;
+pub use law::{Flag, Law, Linear};
+pub use load::Load;
+pub use march::{March, Marched, ToothMarch, march};
+pub use refusal::Refusal;
+pub use section::{Section, Shape};
+pub use setup::{Kinematics, Settings, Setup};
+pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, Support};
+pub use solution::{Edge, Solution, ToothForces};
+pub use solve::{Start, solve};
+pub use wire::{Bend, BendKind, End, ReverseCurve, Shear, Stock, Wire};

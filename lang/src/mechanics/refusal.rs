@@ -1,0 +1,82 @@
+//! Why there is no figure.
+
+use std::fmt;
+
+/// A reasoned refusal: never a wrong number in silence. `id` is the tooth's [`Slot::id`](super::Slot).
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub enum Refusal {
+    /// The wire would have to strain beyond what can be believed at this tooth.
+    Strain { id: u16, strain: f64, limit: f64 },
+    /// The slot or the wire there turns too far against the arch line.
+    Turn { id: u16, turn_rad: f64, limit_rad: f64 },
+    /// No slot, or only one: nothing bends the wire.
+    TooFewTeeth { engaged: usize },
+    /// The wire does not go into the slot.
+    DoesNotFit { id: u16, wire_mm: f64, slot_mm: f64 },
+    /// Two slots leave no free wire between them.
+    Overlap { id: u16, next_id: u16, span_mm: f64 },
+    /// Newton steps ran out.
+    NotConverged { id: u16, residual_n: f64, limit_n: f64, iterations: usize },
+    /// An input is not a finite number or not a possible one.
+    Input { id: Option<u16>, what: &'static str, value: f64 },
+}
+
+impl Refusal {
+    /// The tooth it is about, if it is about one.
+    pub fn id(&self) -> Option<u16> {
+        match *self {
+            Refusal::Strain { id, .. }
+            | Refusal::Turn { id, .. }
+            | Refusal::DoesNotFit { id, .. }
+            | Refusal::Overlap { id, .. }
+            | Refusal::NotConverged { id, .. } => Some(id),
+            Refusal::Input { id, .. } => id,
+            Refusal::TooFewTeeth { .. } => None,
+        }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Refusal::Strain { id, strain, limit } => write!(
+                f,
+                "the wire would be strained {:.0} % at {id}, more than the {:.0} % it can bear: it cannot be engaged there",
+                100.0 * strain,
+                100.0 * limit
+            ),
+            Refusal::Turn { id, turn_rad, limit_rad } => write!(
+                f,
+                "slot and wire are turned {:.0} degrees against the arch at {id}, more than {:.0}: it cannot be engaged",
+                turn_rad.to_degrees(),
+                limit_rad.to_degrees()
+            ),
+            Refusal::TooFewTeeth { engaged: 0 } => write!(f, "no tooth is in the wire"),
+            Refusal::TooFewTeeth { engaged } => {
+                write!(
+                    f,
+                    "{engaged} tooth in the wire: nothing bends it, so there is no force to compute"
+                )
+            }
+            Refusal::DoesNotFit { id, wire_mm, slot_mm } => write!(
+                f,
+                "the wire ({wire_mm:.3} mm) does not go into the slot ({slot_mm:.3} mm) at {id}"
+            ),
+            Refusal::Overlap { id, next_id, span_mm } => write!(
+                f,
+                "the slots at {id} and {next_id} leave {span_mm:.2} mm of free wire between them, too little to compute"
+            ),
+            Refusal::NotConverged { id, residual_n, limit_n, iterations } => write!(
+                f,
+                "no equilibrium found in {iterations} steps: {residual_n:.2e} N left unbalanced near {id} (limit {limit_n:.0e} N)"
+            ),
+            Refusal::Input { id: Some(id), what, value } => {
+                write!(f, "{what} at {id} cannot be {value}")
+            }
+            Refusal::Input { id: None, what, value } => write!(f, "{what} cannot be {value}"),
+        }
+    }
+}
+
+impl std::error::Error for Refusal {}

@@ -1,0 +1,59 @@
+//! Everything one solve depends on.
+
+use super::{ArchLine, Load, Slot, Wire};
+
+/// Which theory of bending.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Kinematics {
+    /// Exact curvature and twist on the curved arch line.
+    #[default]
+    Exact,
+    /// Small slopes: textbook beams, for comparison with them only (1 % at 0.3 mm, 30 % at 2 mm).
+    SmallSlope,
+}
+
+/// How hard to try, and where to stop believing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    pub kinematics: Kinematics,
+    /// Largest unbalanced force left, N.
+    pub force_tolerance_n: f64,
+    /// Contact barrier left at the end, N mm: a contact's force times its gap.
+    pub barrier_nmm: f64,
+    /// Newton steps before a solve is given up.
+    pub max_iterations: usize,
+    /// Turn of the wire or of a slot against the arch line that is refused, rad.
+    pub turn_limit_rad: f64,
+    /// Fibre strain that is refused in superelastic wire.
+    pub flag_strain_refused: f64,
+    /// Fibre strain that is refused in linear wire.
+    pub linear_strain_refused: f64,
+    /// Fibres across the height of a section (a round section has about 0.8 of the square of it).
+    pub fibres_across: usize,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            kinematics: Kinematics::Exact,
+            force_tolerance_n: 1.0e-4,
+            barrier_nmm: 1.0e-6,
+            max_iterations: 150,
+            turn_limit_rad: std::f64::consts::FRAC_PI_3,
+            flag_strain_refused: 0.20,
+            linear_strain_refused: 0.10,
+            fibres_across: 8,
+        }
+    }
+}
+
+/// One arch with one wire in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setup {
+    pub arch: ArchLine,
+    /// The engaged slots, in any order; bypassed and missing teeth are simply not there.
+    pub slots: Vec<Slot>,
+    pub wire: Wire,
+    pub loads: Vec<Load>,
+    pub settings: Settings,
+}

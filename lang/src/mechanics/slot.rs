@@ -1,0 +1,152 @@
+//! One engaged bracket or tube: where its slot is, how it holds the wire, and what holds the tooth.
+
+/// Where a tooth stands against its place on the arch line. All zero is in place.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Stand {
+    /// Displacement to the inside of the arch, mm; labial is negative.
+    pub lingual_mm: f64,
+    /// Displacement towards the gum, mm; occlusal is negative.
+    pub gingival_mm: f64,
+    /// Displacement along the arch towards the patient's left (growing station), mm.
+    pub along_mm: f64,
+    /// Rotation about the long axis, rad; positive turns the edge of larger station lingual.
+    pub rotated_rad: f64,
+    /// Tip, rad; positive turns the edge of larger station gingival.
+    pub tipped_rad: f64,
+    /// Roll about the arch line, rad; positive turns the slot's lingual side gingival (crown-lingual).
+    pub torque_rad: f64,
+}
+
+/// Bracket or tube. Both have four walls here (a ligature that lets go is not modelled); the
+/// difference counts where the wire's end is concerned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Housing {
+    #[default]
+    Bracket,
+    Tube,
+}
+
+/// Which edges of the slot hold the wire.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Engagement {
+    /// Both edges.
+    #[default]
+    Full,
+    /// Only the edge nearer the midline (half engaged, or one wing left).
+    MesialWing,
+    /// Only the edge farther from the midline.
+    DistalWing,
+}
+
+/// How the slot's fourth side closes.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Clip {
+    /// A slide or a tube: the whole depth is free.
+    #[default]
+    Passive,
+    /// A clip that presses the wire to the base until only this depth, mm, is left from the base. At
+    /// or under the wire's own depth the wire is seated: no labiolingual clearance.
+    Active { depth_left_mm: f64 },
+}
+
+/// Whether the wire has room in the slot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Play {
+    /// Slot less wire, in both planes and in twist.
+    #[default]
+    Geometric,
+    /// Two-sided contacts without clearance and no hold on the twist: reference cases and bench rigs.
+    None,
+}
+
+/// How the tooth gives under load, as compliances about the bracket's centre. Zero is rigid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Support {
+    /// Lingual-labial give, mm/N.
+    pub lingual_mm_per_n: f64,
+    /// Vertical give, mm/N.
+    pub gingival_mm_per_n: f64,
+    /// Turn about the long axis, rad/(N mm).
+    pub rotation_rad_per_nmm: f64,
+    /// Tip, rad/(N mm).
+    pub tip_rad_per_nmm: f64,
+    /// Torque, rad/(N mm).
+    pub torque_rad_per_nmm: f64,
+}
+
+impl Support {
+    /// Nothing gives: bench comparisons.
+    pub const RIGID: Support = Support {
+        lingual_mm_per_n: 0.0,
+        gingival_mm_per_n: 0.0,
+        rotation_rad_per_nmm: 0.0,
+        tip_rad_per_nmm: 0.0,
+        torque_rad_per_nmm: 0.0,
+    };
+
+    /// A tooth with `c` mm/N of give; turn `c/50`, tip and torque `c/125` rad/(N mm) (levers of 7 and
+    /// 11 mm to the centre of resistance; common practice, no source).
+    pub const fn mobility(c_mm_per_n: f64) -> Support {
+        Support {
+            lingual_mm_per_n: c_mm_per_n,
+            gingival_mm_per_n: c_mm_per_n,
+            rotation_rad_per_nmm: c_mm_per_n / 50.0,
+            tip_rad_per_nmm: c_mm_per_n / 125.0,
+            torque_rad_per_nmm: c_mm_per_n / 125.0,
+        }
+    }
+
+    /// Held by the wire alone: for the wire's give under a [`Load`](super::Load).
+    pub const RELEASED: Support = Support::mobility(1.0e4);
+}
+
+impl Default for Support {
+    /// 0.1 mm/N, the value for judging a plan (band 0.05 to 0.2).
+    fn default() -> Self {
+        Support::mobility(0.1)
+    }
+}
+
+/// One engaged slot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slot {
+    /// The caller's name for the tooth, returned with its forces; must be unique in a [`Setup`](super::Setup).
+    pub id: u16,
+    /// Arc length of the bracket's centre from the midline with the tooth in place, mm; patient's left positive.
+    pub station_mm: f64,
+    /// Mesiodistal width of the slot, mm; zero is a knife edge.
+    pub width_mm: f64,
+    /// Occlusogingival size of the slot, mm (0.022 in = 0.5588).
+    pub height_mm: f64,
+    /// Labiolingual size of the slot, mm (0.028 in = 0.7112).
+    pub depth_mm: f64,
+    pub housing: Housing,
+    pub stand: Stand,
+    /// Torque cut into the slot, rad, crown-labial positive. Leave zero where the stand's torque is
+    /// already the departure from the goal.
+    pub prescription_rad: f64,
+    pub engagement: Engagement,
+    pub clip: Clip,
+    pub play: Play,
+    pub support: Support,
+}
+
+impl Slot {
+    /// A fully engaged 0.022 x 0.028 in bracket in place, on a tooth of default mobility.
+    pub fn bracket(id: u16, station_mm: f64, width_mm: f64) -> Slot {
+        Slot {
+            id,
+            station_mm,
+            width_mm,
+            height_mm: 0.022 * 25.4,
+            depth_mm: 0.028 * 25.4,
+            housing: Housing::Bracket,
+            stand: Stand::default(),
+            prescription_rad: 0.0,
+            engagement: Engagement::Full,
+            clip: Clip::Passive,
+            play: Play::Geometric,
+            support: Support::default(),
+        }
+    }
+}

@@ -1,0 +1,97 @@
+//! What a solve returns.
+
+use super::{History, Stand};
+
+/// One held edge of a slot. Forces are on the tooth.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Edge {
+    /// Station on the arch line, mm, of the place where the true edge projects.
+    pub station_mm: f64,
+    /// The wire's place there, mm from the arch line: lingual, gingival.
+    pub wire_lingual_mm: f64,
+    pub wire_gingival_mm: f64,
+    /// Direction of the wire against the arch line there, rad, in the plane of the arch and out of it.
+    pub wire_rotated_rad: f64,
+    pub wire_tipped_rad: f64,
+    /// Force on the tooth, N.
+    pub lingual_n: f64,
+    pub gingival_n: f64,
+    pub along_n: f64,
+    /// Moment of twist on the tooth, N mm.
+    pub torque_nmm: f64,
+}
+
+/// What the wire does to one tooth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToothForces {
+    pub id: u16,
+    pub station_mm: f64,
+    /// Labiolingual force, N, lingual positive.
+    pub lingual_n: f64,
+    /// Occlusogingival force, N, gingival positive.
+    pub gingival_n: f64,
+    /// Force along the arch, N, towards the patient's left positive.
+    pub along_n: f64,
+    /// Length of the three together, N.
+    pub resultant_n: f64,
+    /// Couple about the long axis at the bracket's centre, N mm; sense of `rotated`.
+    pub rotation_nmm: f64,
+    /// Couple of tip, N mm; sense of `tipped`.
+    pub tip_nmm: f64,
+    /// Moment of torque left after the play, N mm; sense of `torque` (crown-lingual positive).
+    pub torque_nmm: f64,
+    /// Largest fibre strain in the slot and half-way to the neighbours, absolute.
+    pub strain: f64,
+    /// That strain over the law's limit of use.
+    pub strain_fraction: f64,
+    /// Distance of the nearest open contact from closing, mm; zero when every contact is closed.
+    pub gap_mm: f64,
+    /// True when no contact of the slot carries anything.
+    pub passive: bool,
+    /// How far the tooth gave under wire and loads (see [`Support`](super::Support)).
+    pub gave: Stand,
+    /// The held edges, right then left.
+    pub edges: Vec<Edge>,
+}
+
+/// Equilibrium of one arch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    /// In order of station.
+    pub teeth: Vec<ToothForces>,
+    /// Length of wire between the outermost edges beyond that of the arch line, mm: what the wire has
+    /// taken in at its ends; negative when the wire gives length out.
+    pub taken_in_mm: f64,
+    /// True when a stopped end would have to slide for this equilibrium: an axial force is missing here.
+    pub blocked: bool,
+    /// Elastic energy in the wire on its current branch, N mm.
+    pub energy_nmm: f64,
+    /// Newton steps used.
+    pub iterations: usize,
+    /// Largest unbalanced force left, N.
+    pub residual_n: f64,
+    /// Largest fibre strain anywhere, absolute.
+    pub strain: f64,
+    /// The material after this solve.
+    pub history: History,
+    pub(crate) shape: Shape,
+}
+
+/// Node values of the solved wire, to start the next solve from.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Shape {
+    pub stations_mm: Vec<f64>,
+    pub dofs: Vec<[f64; 5]>,
+}
+
+impl Solution {
+    /// The forces on one tooth.
+    pub fn tooth(&self, id: u16) -> Option<&ToothForces> {
+        self.teeth.iter().find(|t| t.id == id)
+    }
+
+    /// The tooth that carries most.
+    pub fn worst(&self) -> Option<&ToothForces> {
+        self.teeth.iter().max_by(|a, b| a.resultant_n.total_cmp(&b.resultant_n))
+    }
+}

@@ -1,0 +1,87 @@
+//! A wire as it is put in: stock, tandem partner, ends, and what was bent into it.
+
+use super::{Law, Section};
+
+/// A wire of the drawer: outline and material.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stock {
+    pub section: Section,
+    pub law: Law,
+}
+
+/// One end of the wire.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum End {
+    /// Slides out of the last slot as it likes.
+    #[default]
+    Free,
+    /// Turned in, cinched or stopped at the last slot: it can draw in no farther. The axial force
+    /// that this may cause is not computed; [`Solution::blocked`](super::Solution::blocked) flags it.
+    Stopped,
+}
+
+/// Whether transverse shear softens the wire (Timoshenko).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Shear {
+    /// On for solid rectangular wires of linear alloys, off for all others.
+    #[default]
+    WhereStiff,
+    On,
+    Off,
+}
+
+/// What is bent into the wire at a place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BendKind {
+    /// Two opposite bends: the wire beyond (larger station) lies this much further gingival, mm.
+    Step { gingival_mm: f64 },
+    /// The wire beyond lies this much further lingual, mm.
+    InOut { lingual_mm: f64 },
+    /// A vertical bend: the wire beyond rises gingivally by this angle, rad.
+    Tip { rad: f64 },
+    /// A horizontal bend: the wire beyond turns lingual by this angle, rad.
+    Rotation { rad: f64 },
+    /// A twist: the wire beyond is rolled by this angle, rad, sense as [`Stand::torque_rad`](super::Stand).
+    Torque { rad: f64 },
+}
+
+/// A bend at a station of the arch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bend {
+    pub station_mm: f64,
+    pub kind: BendKind,
+}
+
+/// A curve bent into the wire so that it lies `depth_mm` from flat at mid-arch: a circular arc over
+/// the whole wire between the outermost slots. Positive lifts the middle gingivally.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReverseCurve {
+    pub depth_mm: f64,
+}
+
+/// The wire in the arch, preformed to the arch line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wire {
+    pub stock: Stock,
+    /// A second wire in the same slots.
+    pub tandem: Option<Stock>,
+    /// Right end, left end (of the patient).
+    pub ends: [End; 2],
+    pub bends: Vec<Bend>,
+    pub reverse_curve: Option<ReverseCurve>,
+    pub shear: Shear,
+}
+
+impl Wire {
+    /// A plain wire, free at both ends.
+    pub fn new(section: Section, law: Law) -> Wire {
+        Wire {
+            stock: Stock { section, law },
+            tandem: None,
+            ends: [End::Free; 2],
+            bends: Vec::new(),
+            reverse_curve: None,
+            shear: Shear::WhereStiff,
+        }
+    }
+}
