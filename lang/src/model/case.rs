@@ -1,0 +1,363 @@
+//! One patient's plan, resolved: everything a case says, in types.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::house::{House, Task};
+use super::provenance::Sourced;
+use super::quantity::{Length, Period};
+use super::stand::{InOut, Stand};
+use super::step::{Act, Condition, Midline, Step};
+use super::stock::{Bracket, Elastic, Form, Name, Wire};
+use super::tooth::{Arch, Side, Tooth};
+use crate::finding::Place;
+
+/// A bracket, tube or band on a tooth.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Bonding {
+    pub bracket: Arc<Bracket>,
+    pub inverted: bool,
+    pub variant: Option<Name>,
+    pub place: Place,
+}
+
+/// A tooth that is not simply there.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "state")]
+pub enum ToothState {
+    Missing,
+    /// Taken out already.
+    Extracted {
+        on: Option<Date>,
+    },
+    /// To be taken out.
+    Extract {
+        date: Date,
+        before: bool,
+    },
+    Unerupted,
+    Implant,
+    Ankylosed,
+}
+
+impl ToothState {
+    /// Leaves no crown in the arch.
+    pub fn is_absent(self) -> bool {
+        matches!(
+            self,
+            ToothState::Missing
+                | ToothState::Extracted { .. }
+                | ToothState::Extract { .. }
+                | ToothState::Unerupted
+        )
+    }
+
+    pub fn is_fixed(self) -> bool {
+        matches!(self, ToothState::Implant | ToothState::Ankylosed)
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Growth {
+    Adult,
+    Growing,
+    /// Not said.
+    Unknown,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Anchorage {
+    Maximum,
+    Moderate,
+    Minimum,
+}
+
+/// Angle's classes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BiteClass {
+    Class1,
+    Class2,
+    Class3,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Relation {
+    pub class: BiteClass,
+    pub by: Option<Length>,
+}
+
+/// How the arches meet, or are to meet.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Bite {
+    pub overjet: Option<(Length, Place)>,
+    pub overbite: Option<(Length, Place)>,
+    pub open_bite: Option<(Length, Place)>,
+    pub molars: BTreeMap<Side, Relation>,
+    pub canines: BTreeMap<Side, Relation>,
+    pub crossbite: Vec<Tooth>,
+    pub midlines: BTreeMap<Arch, (Midline, Place)>,
+}
+
+/// Where treatment ends.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Goal {
+    pub bite: Bite,
+    pub over_the_bite: Vec<Tooth>,
+    /// `Some(false)`: no extraction.
+    pub extraction: Option<bool>,
+    pub incisors_forward: Option<bool>,
+    pub spaces_closed: bool,
+    pub place: Option<Place>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Gap {
+    pub first: Tooth,
+    pub second: Tooth,
+    pub length: Length,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Caution {
+    pub tooth: Tooth,
+    pub why: String,
+    pub place: Place,
+}
+
+/// Everything one arch says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchCase {
+    pub arch: Arch,
+    /// The `upper` or `lower` line.
+    pub place: Place,
+    pub bonded: BTreeMap<Tooth, Bonding>,
+    pub states: BTreeMap<Tooth, (ToothState, Place)>,
+    /// Entered stands; teeth not here are assumed in line.
+    pub stands: BTreeMap<Tooth, Sourced<Stand>>,
+    pub hooks: BTreeSet<Tooth>,
+    pub buttons: Vec<(Tooth, InOut, Place)>,
+    pub cautions: Vec<Caution>,
+    pub gaps: Vec<Gap>,
+    pub midline: Option<(Midline, Place)>,
+    pub form: Sourced<Arc<Form>>,
+    pub start: Option<(Date, Place)>,
+    pub anchorage: Option<(Anchorage, Place)>,
+    /// Bars that tie two molars.
+    pub bars: Vec<(Tooth, Tooth, Place)>,
+    pub screws: Vec<(Tooth, Tooth, Place)>,
+    /// Separators and held spaces written at arch level.
+    pub extras: Vec<Act>,
+    pub follows: Option<(Name, Place)>,
+    pub skipped: Vec<(Name, Place)>,
+    pub steps: Vec<Step>,
+    pub notes: Vec<(String, Place)>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ElasticsKind {
+    Class2,
+    Class3,
+    Triangle,
+    Box,
+    Cross,
+    Diagonal,
+    Settling,
+}
+
+impl ElasticsKind {
+    pub fn word(self) -> &'static str {
+        match self {
+            ElasticsKind::Class2 => "class-2",
+            ElasticsKind::Class3 => "class-3",
+            ElasticsKind::Triangle => "triangle",
+            ElasticsKind::Box => "box",
+            ElasticsKind::Cross => "cross",
+            ElasticsKind::Diagonal => "diagonal",
+            ElasticsKind::Settling => "settling",
+        }
+    }
+}
+
+/// One elastic on one side.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ElasticRun {
+    pub side: Side,
+    /// Two or three teeth.
+    pub teeth: Vec<Tooth>,
+    pub elastic: Arc<Elastic>,
+    pub hours_a_day: f64,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Elastics {
+    pub kind: ElasticsKind,
+    pub runs: Vec<ElasticRun>,
+    pub from: Option<(Name, bool, Place)>,
+    pub until: Option<(Condition, Place)>,
+    pub longest: Option<(Period, Place)>,
+    pub notes: Vec<String>,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Retention {
+    pub fixed: Vec<(Vec<Tooth>, Option<Period>)>,
+    pub night: Vec<(Arch, Option<Period>)>,
+    pub check: Option<Period>,
+    pub place: Option<Place>,
+}
+
+/// What is in the mouth of a running case when it is entered.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct InPlace {
+    pub on: Date,
+    pub wires: BTreeMap<Arch, (Arc<Wire>, Date, Place)>,
+    pub place: Place,
+}
+
+/// How an arch was found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "found")]
+pub enum Found {
+    Passive,
+    /// Changed, still a little active.
+    NearlyPassive,
+    Active,
+    Binds {
+        teeth: Vec<Tooth>,
+    },
+    NotTested,
+}
+
+/// What was done with the wire.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "done")]
+pub enum Done {
+    Kept,
+    /// Taken out, cleaned, put back.
+    SameWire,
+    Out,
+    Now {
+        step: Name,
+        wire: Arc<Wire>,
+        tandem: Option<Arc<Wire>>,
+    },
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchSeen {
+    pub arch: Arch,
+    pub found: Option<Found>,
+    pub done: Option<Done>,
+    pub midline: Option<Midline>,
+    /// Done otherwise than planned.
+    pub acts: Vec<Act>,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "wear")]
+pub enum Wear {
+    Good,
+    Partly,
+    Nothing,
+    Hours { hours: f64 },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Hygiene {
+    Good,
+    Fair,
+    Poor,
+}
+
+/// Breakages and the like.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "trouble")]
+pub enum Trouble {
+    Loose { teeth: Vec<Tooth> },
+    LostStop { spots: Vec<super::step::Spot> },
+    Out { teeth: Vec<Tooth> },
+    Poking { teeth: Vec<Tooth> },
+    SlideOpen { teeth: Vec<Tooth> },
+}
+
+/// A recorded visit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Visit {
+    pub on: Date,
+    pub by: Option<Name>,
+    pub kind: Option<Task>,
+    pub arches: Vec<ArchSeen>,
+    pub as_planned: bool,
+    pub stands: BTreeMap<Tooth, (Stand, Place)>,
+    pub gaps: Vec<Gap>,
+    pub bite: Bite,
+    pub over_the_bite: Vec<Tooth>,
+    pub troubles: Vec<(Trouble, Place)>,
+    pub pain: Option<(u32, u32)>,
+    /// `None` side: both.
+    pub wear: Vec<(Option<Side>, Wear)>,
+    pub hygiene: Option<Hygiene>,
+    pub notes: Vec<String>,
+    pub place: Place,
+}
+
+/// The doctor's answer to a finding, as written.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Accept {
+    /// `family/fault`.
+    pub code: String,
+    pub code_place: Place,
+    pub teeth: Vec<Tooth>,
+    /// In the finding's own unit.
+    pub up_to: Option<super::quantity::Quantity>,
+    pub until_date: Option<Date>,
+    pub until_step: Option<Name>,
+    pub reason: String,
+    pub by: Name,
+    /// Where it stands limits what it answers.
+    pub arch: Option<Arch>,
+    pub step: Option<Name>,
+    pub place: Place,
+}
+
+/// A whole case.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Case {
+    pub chart: String,
+    pub chart_place: Place,
+    pub house: Arc<House>,
+    pub doctor: Option<Name>,
+    pub start: Option<(Date, Place)>,
+    pub in_place: Option<InPlace>,
+    pub growth: Growth,
+    pub bite: Bite,
+    pub goal: Option<Goal>,
+    pub arches: Vec<ArchCase>,
+    pub elastics: Vec<Elastics>,
+    pub debond: Option<(Option<Date>, Place)>,
+    pub retention: Option<Retention>,
+    /// In the order of their dates as written.
+    pub visits: Vec<Visit>,
+    pub missed: Vec<(Date, Place)>,
+    pub accepts: Vec<Accept>,
+    pub extras: Vec<Act>,
+    pub notes: Vec<(String, Place)>,
+}
+
+impl Case {
+    pub fn arch(&self, arch: Arch) -> Option<&ArchCase> {
+        self.arches.iter().find(|a| a.arch == arch)
+    }
+}

@@ -1,0 +1,166 @@
+//! What all cases of one practice share.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::civil::{Date, Weekday};
+use serde::Serialize;
+
+use super::limits::Limits;
+use super::provenance::Sourced;
+use super::quantity::{Period, Ratio};
+use super::step::Step;
+use super::stock::{Bracket, Chain, Coil, Elastic, Form, Name, Stop, Wire};
+use super::tooth::Notation;
+use crate::finding::Place;
+
+/// Work that takes chair time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Task {
+    BondUp,
+    WireChange,
+    Review,
+    Repair,
+    Emergency,
+    Reposition,
+    Coil,
+    Elastics,
+    Debond,
+    RetainerCheck,
+}
+
+impl Task {
+    pub const ALL: [Task; 10] = [
+        Task::BondUp,
+        Task::WireChange,
+        Task::Review,
+        Task::Repair,
+        Task::Emergency,
+        Task::Reposition,
+        Task::Coil,
+        Task::Elastics,
+        Task::Debond,
+        Task::RetainerCheck,
+    ];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Task::BondUp => "bond-up",
+            Task::WireChange => "wire-change",
+            Task::Review => "review",
+            Task::Repair => "repair",
+            Task::Emergency => "emergency",
+            Task::Reposition => "reposition",
+            Task::Coil => "coil",
+            Task::Elastics => "elastics",
+            Task::Debond => "debond",
+            Task::RetainerCheck => "retainer-check",
+        }
+    }
+
+    pub fn from_word(word: &str) -> Option<Task> {
+        Task::ALL.into_iter().find(|t| t.word() == word)
+    }
+
+    /// Minutes where the house says nothing: common practice, no source.
+    pub fn default_minutes(self) -> f64 {
+        match self {
+            Task::BondUp => 60.0,
+            Task::WireChange => 20.0,
+            Task::Review => 10.0,
+            Task::Repair => 20.0,
+            Task::Emergency => 15.0,
+            Task::Reposition => 10.0,
+            Task::Coil => 5.0,
+            Task::Elastics => 5.0,
+            Task::Debond => 60.0,
+            Task::RetainerCheck => 10.0,
+        }
+    }
+}
+
+/// What dates a visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PassiveRule {
+    /// A quarter of what this wire can still remove is left, or every force is under the floor.
+    QuarterLeft,
+    /// No bend of the wire beside a slot is to be seen.
+    NoBend,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BookOn {
+    Prediction,
+    RuleOfThumb,
+}
+
+/// An estimate from the house's own cases; factors on the predicted time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Learned {
+    /// `None`: the whole house.
+    pub wire: Option<Name>,
+    pub factor: Ratio,
+    /// Geometric standard deviation, at least 1.
+    pub spread: Ratio,
+    pub cases: u32,
+    pub on: Date,
+    pub place: Place,
+}
+
+/// The usual order of wires.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sequence {
+    pub name: Name,
+    pub steps: Vec<Step>,
+    pub place: Place,
+}
+
+/// A resolved house file, or the built-in house where a case uses none.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct House {
+    pub title: String,
+    pub notation: Sourced<Notation>,
+    pub language: Sourced<Name>,
+    pub chart_form: Option<Sourced<String>>,
+    /// Weekdays on which patients are seen.
+    #[serde(skip)]
+    pub clinic: Sourced<Vec<Weekday>>,
+    /// Closed ranges of days, both ends included.
+    pub closed: Vec<(Date, Date)>,
+    pub shortest: Sourced<Period>,
+    pub longest: Sourced<Period>,
+    pub minutes: BTreeMap<Task, Sourced<f64>>,
+    pub limits: Limits,
+    pub passive_when: Sourced<PassiveRule>,
+    pub book_on: Sourced<BookOn>,
+    /// Share of patients whose wire should be passive by the booked day.
+    pub book_at: Sourced<Ratio>,
+    pub forms: BTreeMap<Name, Arc<Form>>,
+    pub brackets: BTreeMap<Name, Arc<Bracket>>,
+    pub wires: BTreeMap<Name, Arc<Wire>>,
+    pub coils: BTreeMap<Name, Arc<Coil>>,
+    pub elastics: BTreeMap<Name, Arc<Elastic>>,
+    pub chains: BTreeMap<Name, Arc<Chain>>,
+    pub stops: BTreeMap<Name, Arc<Stop>>,
+    pub sequences: BTreeMap<Name, Arc<Sequence>>,
+    /// Own wording, by (staff or patient, name).
+    pub staff_texts: BTreeMap<Name, String>,
+    pub patient_texts: BTreeMap<Name, String>,
+    pub learned: Vec<Learned>,
+    pub notes: Vec<String>,
+}
+
+impl House {
+    pub fn minutes_for(&self, task: Task) -> f64 {
+        self.minutes.get(&task).map_or(task.default_minutes(), |m| m.value)
+    }
+
+    /// Whether patients are seen on that day.
+    pub fn is_open(&self, day: Date) -> bool {
+        self.clinic.value.contains(&day.weekday())
+            && !self.closed.iter().any(|(from, to)| (*from..=*to).contains(&day))
+    }
+}

@@ -1,0 +1,197 @@
+//! The house's limits: which figure warns and which one stops.
+//!
+//! The defaults and their evidence come from a study of labelled arches (accepted against heavy
+//! practice) that the project repeats as a bench; see `lang/docs/limits.md`.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::provenance::Sourced;
+use super::quantity::Dimension;
+use super::tooth::Tooth;
+
+/// Everything that can be limited.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Limit {
+    /// Bench force of a wire on a chart, over a stated span.
+    Chart,
+    /// Force left after half a millimetre of give.
+    Sustained,
+    /// The same as a multiple of 0.014 in superelastic wire in the same arch.
+    SustainedRatio,
+    /// Force left after 0.2 mm of give (steel and beta-titanium).
+    Delivered,
+    /// Force when the wire goes in.
+    Peak,
+    Intrusion,
+    Extrusion,
+    Bodily,
+    Tipping,
+    Couple,
+    Torque,
+    /// What is left, in mm, when steel or beta-titanium goes in.
+    Misfit,
+    /// The same in degrees.
+    Turn,
+    /// Share of the elastic limit, in percent (steel, beta-titanium), or NiTi strain in percent.
+    Strain,
+    /// Give of the working wire under its elastics, mm.
+    Give,
+    /// Force of an open coil.
+    Coil,
+    /// Force of elastics a side.
+    Elastic,
+    /// Bare span without sleeve, mm.
+    Span,
+}
+
+impl Limit {
+    pub const ALL: [Limit; 18] = [
+        Limit::Chart,
+        Limit::Sustained,
+        Limit::SustainedRatio,
+        Limit::Delivered,
+        Limit::Peak,
+        Limit::Intrusion,
+        Limit::Extrusion,
+        Limit::Bodily,
+        Limit::Tipping,
+        Limit::Couple,
+        Limit::Torque,
+        Limit::Misfit,
+        Limit::Turn,
+        Limit::Strain,
+        Limit::Give,
+        Limit::Coil,
+        Limit::Elastic,
+        Limit::Span,
+    ];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Limit::Chart => "chart",
+            Limit::Sustained => "sustained",
+            Limit::SustainedRatio => "sustained-ratio",
+            Limit::Delivered => "delivered",
+            Limit::Peak => "peak",
+            Limit::Intrusion => "intrusion",
+            Limit::Extrusion => "extrusion",
+            Limit::Bodily => "bodily",
+            Limit::Tipping => "tipping",
+            Limit::Couple => "couple",
+            Limit::Torque => "torque",
+            Limit::Misfit => "misfit",
+            Limit::Turn => "turn",
+            Limit::Strain => "strain",
+            Limit::Give => "give",
+            Limit::Coil => "coil",
+            Limit::Elastic => "elastic",
+            Limit::Span => "span",
+        }
+    }
+
+    pub fn from_word(word: &str) -> Option<Limit> {
+        Limit::ALL.into_iter().find(|l| l.word() == word)
+    }
+
+    pub fn dimension(self) -> Dimension {
+        match self {
+            Limit::SustainedRatio => Dimension::Ratio,
+            Limit::Couple | Limit::Torque => Dimension::Couple,
+            Limit::Misfit | Limit::Give | Limit::Span => Dimension::Length,
+            Limit::Turn => Dimension::Angle,
+            Limit::Strain => Dimension::Percent,
+            _ => Dimension::Force,
+        }
+    }
+
+    /// The unit in which the figures below are kept: g, mm, deg, N mm, % or a factor.
+    pub fn unit(self) -> &'static str {
+        match self.dimension() {
+            Dimension::Length => "mm",
+            Dimension::Angle => "deg",
+            Dimension::Couple => "Nmm",
+            Dimension::Percent => "%",
+            Dimension::Ratio => "times",
+            _ => "g",
+        }
+    }
+
+    /// Built-in figures: (warns, stops, why or source).
+    pub fn default_figures(self) -> (f64, Option<f64>, &'static str) {
+        match self {
+            Limit::Chart => {
+                (50.0, None, "about 50 g over a 14 mm span: common practice, no source")
+            }
+            Limit::Sustained => {
+                (60.0, Some(300.0), "study of labelled arches, lang/docs/limits.md")
+            }
+            Limit::SustainedRatio => {
+                (1.2, Some(2.5), "study of labelled arches, lang/docs/limits.md")
+            }
+            Limit::Delivered => {
+                (90.0, Some(300.0), "study of labelled arches, lang/docs/limits.md")
+            }
+            Limit::Peak => (600.0, Some(1000.0), "study of labelled arches, lang/docs/limits.md"),
+            Limit::Intrusion => (
+                60.0,
+                Some(120.0),
+                "common practice, no source; only where intrusion is the aim or beside a high tooth",
+            ),
+            Limit::Extrusion => (100.0, Some(200.0), "common practice, no source"),
+            Limit::Bodily => (150.0, Some(300.0), "common practice, no source"),
+            Limit::Tipping => (100.0, Some(250.0), "common practice, no source"),
+            Limit::Couple => (20.0, Some(40.0), "common practice, no source"),
+            Limit::Torque => (15.0, Some(30.0), "common practice, no source"),
+            Limit::Misfit => (0.4, Some(0.9), "study of labelled arches, lang/docs/limits.md"),
+            Limit::Turn => (6.0, Some(12.0), "study of labelled arches, lang/docs/limits.md"),
+            Limit::Strain => (
+                80.0,
+                Some(100.0),
+                "share of the elastic limit: study of labelled arches, lang/docs/limits.md",
+            ),
+            Limit::Give => (0.5, Some(1.5), "common practice, no source"),
+            Limit::Coil => (
+                150.0,
+                Some(300.0),
+                "common practice, no source; asked clinicians: mean 77 g for a lateral (value from memory)",
+            ),
+            Limit::Elastic => {
+                (171.0, Some(340.0), "6 oz a side on the heaviest wire: common practice, no source")
+            }
+            Limit::Span => (8.0, None, "common practice, no source"),
+        }
+    }
+}
+
+/// One limit as set: figures in [`Limit::unit`].
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct LimitFigures {
+    pub warn: f64,
+    pub stop: Option<f64>,
+    /// Bench span of the chart ceiling, mm.
+    pub span_mm: Option<f64>,
+}
+
+/// All limits: general ones and those for single teeth.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Limits {
+    pub general: BTreeMap<Limit, Sourced<LimitFigures>>,
+    pub by_tooth: BTreeMap<(Limit, Tooth), Sourced<LimitFigures>>,
+}
+
+impl Limits {
+    pub fn of(&self, limit: Limit) -> Sourced<LimitFigures> {
+        self.general.get(&limit).cloned().unwrap_or_else(|| {
+            let (warn, stop, _) = limit.default_figures();
+            let span_mm = (limit == Limit::Chart).then_some(14.0);
+            Sourced::default_value(LimitFigures { warn, stop, span_mm })
+        })
+    }
+
+    pub fn for_tooth(&self, limit: Limit, tooth: Tooth) -> Sourced<LimitFigures> {
+        self.by_tooth.get(&(limit, tooth)).cloned().unwrap_or_else(|| self.of(limit))
+    }
+}

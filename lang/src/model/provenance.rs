@@ -1,0 +1,72 @@
+//! Where a value comes from. Every resolved value keeps this, so that hover, card and explanation
+//! can say "house: niti-14 until passive; here: niti-12".
+
+use serde::Serialize;
+
+use crate::finding::Place;
+
+/// Weakest first: a later one displaces an earlier one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// Not written anywhere and taken as in place: "not described" is not "measured".
+    Assumed,
+    /// Built in, with a documented source.
+    Default,
+    /// Estimated from the house's own past cases.
+    Learned,
+    House,
+    Sequence,
+    Case,
+    Visit,
+}
+
+impl Origin {
+    pub fn describe(self) -> &'static str {
+        match self {
+            Origin::Assumed => "assumed in line (not described)",
+            Origin::Default => "built-in default",
+            Origin::Learned => "learned from past cases",
+            Origin::House => "house file",
+            Origin::Sequence => "house sequence",
+            Origin::Case => "this case",
+            Origin::Visit => "found at a visit",
+        }
+    }
+}
+
+/// A value with its origin, the place it was written, and what it displaced.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sourced<T> {
+    pub value: T,
+    pub origin: Origin,
+    /// Where it was written; `None` for defaults and assumptions.
+    pub place: Option<Place>,
+    pub displaced: Option<Box<Sourced<T>>>,
+}
+
+impl<T> Sourced<T> {
+    pub fn default_value(value: T) -> Self {
+        Sourced { value, origin: Origin::Default, place: None, displaced: None }
+    }
+
+    pub fn assumed(value: T) -> Self {
+        Sourced { value, origin: Origin::Assumed, place: None, displaced: None }
+    }
+
+    pub fn written(value: T, origin: Origin, place: Place) -> Self {
+        Sourced { value, origin, place: Some(place), displaced: None }
+    }
+
+    /// Puts a stronger value in this one's place and remembers this one.
+    pub fn displace(self, value: T, origin: Origin, place: Place) -> Self {
+        Sourced { value, origin, place: Some(place), displaced: Some(Box::new(self)) }
+    }
+}
+
+impl<T> std::ops::Deref for Sourced<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.value
+    }
+}

@@ -1,0 +1,319 @@
+//! What lies in the drawer: wires, brackets, tubes, coils, elastics, chains, stops, arch forms.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use super::quantity::{Angle, Force, Length, Stress};
+use super::tooth::Tooth;
+use crate::finding::Place;
+
+/// A name as the practice writes it on the drawer.
+pub type Name = Arc<str>;
+
+/// Archwire alloys, by the trade's names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Alloy {
+    Steel,
+    MultistrandSteel,
+    CobaltChromium,
+    BetaTitanium,
+    SuperelasticNiti,
+    ThermalNiti,
+}
+
+impl Alloy {
+    pub const ALL: [Alloy; 6] = [
+        Alloy::Steel,
+        Alloy::MultistrandSteel,
+        Alloy::CobaltChromium,
+        Alloy::BetaTitanium,
+        Alloy::SuperelasticNiti,
+        Alloy::ThermalNiti,
+    ];
+
+    /// The keyword of the language.
+    pub fn word(self) -> &'static str {
+        match self {
+            Alloy::Steel => "steel",
+            Alloy::MultistrandSteel => "multistrand-steel",
+            Alloy::CobaltChromium => "cobalt-chromium",
+            Alloy::BetaTitanium => "beta-titanium",
+            Alloy::SuperelasticNiti => "superelastic-niti",
+            Alloy::ThermalNiti => "thermal-niti",
+        }
+    }
+
+    pub fn from_word(word: &str) -> Option<Alloy> {
+        Alloy::ALL.into_iter().find(|a| a.word() == word)
+    }
+
+    /// Bends far and pushes back on a plateau; cannot be bent at the chair.
+    pub fn is_niti(self) -> bool {
+        matches!(self, Alloy::SuperelasticNiti | Alloy::ThermalNiti)
+    }
+
+    /// As said to an assistant: "NiTi", "steel".
+    pub fn short(self) -> &'static str {
+        match self {
+            Alloy::Steel => "steel",
+            Alloy::MultistrandSteel => "multistrand steel",
+            Alloy::CobaltChromium => "cobalt-chromium",
+            Alloy::BetaTitanium => "beta-titanium",
+            Alloy::SuperelasticNiti => "NiTi",
+            Alloy::ThermalNiti => "thermal NiTi",
+        }
+    }
+}
+
+/// The cross-section of a wire. Rectangular: height lies in the slot's height, depth in its depth.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "shape")]
+pub enum Section {
+    Round { diameter: Length },
+    Square { side: Length },
+    Rect { height: Length, depth: Length },
+}
+
+impl Section {
+    /// The side that has to pass the slot's height.
+    pub fn height(self) -> Length {
+        match self {
+            Section::Round { diameter } => diameter,
+            Section::Square { side } => side,
+            Section::Rect { height, .. } => height,
+        }
+    }
+
+    pub fn depth(self) -> Length {
+        match self {
+            Section::Round { diameter } => diameter,
+            Section::Square { side } => side,
+            Section::Rect { depth, .. } => depth,
+        }
+    }
+
+    pub fn is_round(self) -> bool {
+        matches!(self, Section::Round { .. })
+    }
+}
+
+/// One point of a bending test.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BendPoint {
+    pub deflection: Length,
+    pub force: Force,
+    pub unloading: bool,
+}
+
+/// A measured three-point bending curve.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredBend {
+    pub span: Length,
+    pub points: Vec<BendPoint>,
+}
+
+/// A wire in the drawer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Wire {
+    pub name: Name,
+    pub alloy: Alloy,
+    pub section: Section,
+    /// The section as the house wrote it: `0.016 x 0.022 in`.
+    pub section_text: String,
+    /// Radius of the corners of a square or rectangular section.
+    pub edge: Option<Length>,
+    pub strands: Option<u32>,
+    pub modulus: Option<Stress>,
+    pub yield_stress: Option<Stress>,
+    /// Half-width of the section's size tolerance.
+    pub tolerance: Option<Length>,
+    pub loading_plateau: Option<(Stress, Stress)>,
+    pub unloading_plateau: Option<(Stress, Stress)>,
+    pub measured: Option<MeasuredBend>,
+    pub place: Place,
+}
+
+impl Wire {
+    /// As an assistant reads it off the drawer: "niti-14 (NiTi 0.014 in)".
+    pub fn label(&self) -> String {
+        format!("{} ({} {})", self.name, self.alloy.short(), self.section_text)
+    }
+}
+
+/// How a bracket keeps the wire in.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "closure")]
+pub enum Closure {
+    /// The slide only closes the slot.
+    Passive,
+    /// The clip presses wires deeper than `seats`.
+    Active {
+        seats: Option<Length>,
+    },
+    Ligated,
+}
+
+/// Towards where a torque turns the crown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CrownTurn {
+    /// Crown towards the lip; root towards the tongue.
+    CrownLabial,
+    CrownLingual,
+}
+
+/// Towards the midline or away from it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Along {
+    Mesial,
+    Distal,
+}
+
+impl Along {
+    pub fn word(self) -> &'static str {
+        match self {
+            Along::Mesial => "mesial",
+            Along::Distal => "distal",
+        }
+    }
+
+    pub fn opposite(self) -> Along {
+        match self {
+            Along::Mesial => Along::Distal,
+            Along::Distal => Along::Mesial,
+        }
+    }
+}
+
+/// A value for all teeth, with others for some.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ByTooth<T> {
+    pub general: Option<T>,
+    pub special: BTreeMap<Tooth, T>,
+}
+
+impl<T> Default for ByTooth<T> {
+    fn default() -> Self {
+        ByTooth { general: None, special: BTreeMap::new() }
+    }
+}
+
+impl<T: Copy> ByTooth<T> {
+    pub fn of(&self, tooth: Tooth) -> Option<T> {
+        self.special.get(&tooth).copied().or(self.general)
+    }
+
+    /// `teeth` empty: for all.
+    pub fn set(&mut self, teeth: &[Tooth], value: T) {
+        if teeth.is_empty() {
+            self.general = Some(value);
+        }
+        for tooth in teeth {
+            self.special.insert(*tooth, value);
+        }
+    }
+}
+
+/// A bracket or a tube in the drawer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Bracket {
+    pub name: Name,
+    pub is_tube: bool,
+    pub on_band: bool,
+    pub closure: Closure,
+    pub slot_height: Length,
+    pub slot_depth: Length,
+    /// As written: `0.022 x 0.028 in`.
+    pub slot_text: String,
+    pub width: ByTooth<Length>,
+    pub torque: ByTooth<(Angle, CrownTurn)>,
+    pub tip: ByTooth<(Angle, Along)>,
+    pub hooks: Vec<Tooth>,
+    /// Other torques, by name.
+    pub variants: BTreeMap<Name, ByTooth<(Angle, CrownTurn)>>,
+    pub place: Place,
+}
+
+/// Three different things that must never be taken for each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum CoilKind {
+    /// Makes space.
+    Open,
+    /// Keeps space.
+    Closed,
+    /// Pulls space shut.
+    Closing,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Coil {
+    pub name: Name,
+    pub kind: CoilKind,
+    pub force: Option<Force>,
+    pub stroke: Option<Length>,
+    pub length: Option<Length>,
+    pub lumen: Option<Length>,
+    pub place: Place,
+}
+
+/// An elastic as it is bought: `1/4 in 3.5 oz`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Elastic {
+    pub name: Name,
+    pub size: Option<Length>,
+    pub size_text: Option<String>,
+    pub force: Force,
+    pub force_text: String,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ChainKind {
+    Closed,
+    Short,
+    Long,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Chain {
+    pub name: Name,
+    pub kind: ChainKind,
+    pub force: Option<Force>,
+    pub place: Place,
+}
+
+/// A crimpable stop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stop {
+    pub name: Name,
+    pub length: Length,
+    /// Round stops slip on rectangular wires.
+    pub for_round: Option<bool>,
+    pub place: Place,
+}
+
+/// The line the slots stand on when all teeth are in place.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "lowercase", tag = "curve")]
+pub enum FormCurve {
+    /// `Y = a (cosh(X / a) - 1)`; `a` is the radius at the midline.
+    Catenary {
+        a: Length,
+    },
+    Circle {
+        radius: Length,
+    },
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Form {
+    pub name: Name,
+    pub curve: FormCurve,
+    pub place: Option<Place>,
+}
