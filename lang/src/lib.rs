@@ -1,6 +1,12 @@
-//! The Springline language.
+//! The Springline language and everything it means: no I/O, no clock, no async.
+//!
+//! Text becomes tokens and a lossless tree (`syntax`), names and units are settled (`resolve`) into
+//! a typed case (`model`), the wire is computed (`mechanics`), then what happens until when
+//! (`course`); rules judge it (`rules`) and documents are made of it (`emit`). Arrows run one way.
 
 pub mod finding;
+pub mod identity;
 pub mod mechanics;
 pub mod model;
+pub mod resolve;
 pub mod syntax;

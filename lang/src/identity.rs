@@ -1,0 +1,128 @@
+//! A plan holds no patient's identity. What looks like one is a finding, and is masked in every
+//! output, because logs and prints travel further than files.
+
+use std::ops::Range;
+
+/// What a stretch of text looks like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Looks {
+    /// A title before a capitalised word.
+    Name,
+    Email,
+    /// Seven digits or more.
+    Number,
+    /// A date that can only be somebody's birthday.
+    Birth,
+}
+
+impl Looks {
+    pub fn describe(self) -> &'static str {
+        match self {
+            Looks::Name => "a person's name",
+            Looks::Email => "an e-mail address",
+            Looks::Number => "a telephone or identity number",
+            Looks::Birth => "a date of birth",
+        }
+    }
+}
+
+const TITLES: &[&str] = &["mr", "mrs", "ms", "miss", "master", "herr", "frau", "mme", "sig", "sra"];
+const BIRTH: &[&str] = &["born", "dob", "birthday", "birthdate"];
+
+/// Every stretch of `text` that looks like identity, in order, not overlapping.
+pub fn find(text: &str) -> Vec<(Range<usize>, Looks)> {
+    let mut out: Vec<(Range<usize>, Looks)> = Vec::new();
+    let words = words(text);
+    for (i, range) in words.iter().enumerate() {
+        let word = &text[range.clone()];
+        let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+        let lower = bare.to_lowercase();
+        let next = words.get(i + 1).map(|r| (r.clone(), &text[r.clone()]));
+        if is_email(word) {
+            out.push((range.clone(), Looks::Email));
+        } else if BIRTH.contains(&lower.as_str()) {
+            let end = next.as_ref().map_or(range.end, |(r, _)| r.end);
+            out.push((range.start..end, Looks::Birth));
+        } else if TITLES.contains(&lower.as_str())
+            && let Some((next_range, next_word)) = next
+            && next_word.chars().next().is_some_and(char::is_uppercase)
+        {
+            out.push((range.start..next_range.end, Looks::Name));
+        } else if digits(bare) >= 7 && !is_date(bare) {
+            out.push((range.clone(), Looks::Number));
+        }
+    }
+    out
+}
+
+/// `text` with everything that looks like identity replaced by dots.
+pub fn mask(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut at = 0;
+    for (range, _) in find(text) {
+        if range.start < at {
+            continue;
+        }
+        out.push_str(&text[at..range.start]);
+        out.push_str("\u{2026}");
+        at = range.end;
+    }
+    out.push_str(&text[at..]);
+    out
+}
+
+fn words(text: &str) -> Vec<Range<usize>> {
+    let mut out = Vec::new();
+    let mut start = None;
+    for (i, c) in text.char_indices() {
+        match (c.is_whitespace(), start) {
+            (false, None) => start = Some(i),
+            (true, Some(s)) => {
+                out.push(s..i);
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some(s) = start {
+        out.push(s..text.len());
+    }
+    out
+}
+
+fn digits(word: &str) -> usize {
+    let count = word.chars().filter(char::is_ascii_digit).count();
+    let other = word.chars().any(|c| !c.is_ascii_digit() && !"+-/().".contains(c));
+    if other { 0 } else { count }
+}
+
+fn is_date(word: &str) -> bool {
+    let bytes = word.as_bytes();
+    bytes.len() == 10 && bytes[4] == b'-' && bytes[7] == b'-'
+}
+
+fn is_email(word: &str) -> bool {
+    let Some((user, host)) = word.split_once('@') else { return false };
+    !user.is_empty() && host.contains('.') && host.len() > 3
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_looks_like_identity_is_found_and_masked() {
+        assert_eq!(mask("Mrs Example rang"), "\u{2026} rang");
+        assert_eq!(mask("write to someone@clinic.example"), "write to \u{2026}");
+        assert_eq!(mask("call 0123 4567890 now"), "call 0123 \u{2026} now");
+        assert_eq!(mask("born 2011-02-03, shy"), "\u{2026} shy");
+    }
+
+    #[test]
+    fn ordinary_notes_are_left_alone() {
+        for text in ["space 12 4.5 mm", "seen 2026-11-16", "Take panoramic in 9 months", "SM-0392"]
+        {
+            assert_eq!(mask(text), text);
+        }
+    }
+}

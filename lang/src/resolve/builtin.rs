@@ -1,0 +1,67 @@
+//! The house where a case names none: documented defaults, and an empty drawer.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::civil::Weekday;
+
+use crate::model::house::{BookOn, House, PassiveRule};
+use crate::model::limits::Limits;
+use crate::model::provenance::Sourced;
+use crate::model::quantity::{Period, Quantity, Unit, from_mm};
+use crate::model::stock::{Form, FormCurve};
+use crate::model::tooth::{Arch, Notation};
+
+/// Working days; nobody plans for a weekend unless the house says so.
+const WORKDAYS: [Weekday; 5] =
+    [Weekday::Monday, Weekday::Tuesday, Weekday::Wednesday, Weekday::Thursday, Weekday::Friday];
+
+/// The built-in house, defaults edition 1.
+///
+/// Intervals: shortest 4 weeks between wire changes, longest 12 (common practice, no source).
+/// Passive: a quarter of what the wire can still remove; see `lang/docs/course.md`.
+pub fn house() -> House {
+    House {
+        title: "built-in defaults".to_owned(),
+        notation: Sourced::default_value(Notation::Iso),
+        language: Sourced::default_value("en".into()),
+        chart_form: None,
+        clinic: Sourced::default_value(WORKDAYS.to_vec()),
+        closed: Vec::new(),
+        shortest: Sourced::default_value(Period::weeks(4.0)),
+        longest: Sourced::default_value(Period::weeks(12.0)),
+        minutes: BTreeMap::new(),
+        limits: Limits::default(),
+        passive_when: Sourced::default_value(PassiveRule::QuarterLeft),
+        book_on: Sourced::default_value(BookOn::Prediction),
+        book_at: Sourced::default_value(half()),
+        forms: BTreeMap::new(),
+        brackets: BTreeMap::new(),
+        wires: BTreeMap::new(),
+        coils: BTreeMap::new(),
+        elastics: BTreeMap::new(),
+        chains: BTreeMap::new(),
+        stops: BTreeMap::new(),
+        sequences: BTreeMap::new(),
+        staff_texts: BTreeMap::new(),
+        patient_texts: BTreeMap::new(),
+        learned: Vec::new(),
+        notes: Vec::new(),
+    }
+}
+
+fn half() -> crate::model::Ratio {
+    Quantity::new(50.0, Unit::Percent).percent().unwrap_or_default()
+}
+
+/// The arch line where neither case nor house names a form: a catenary, wider in the upper jaw.
+///
+/// Source: geometry of ordinary arches, radius at the midline 13 to 18 mm (common practice, no
+/// source).
+pub fn form(arch: Arch) -> Arc<Form> {
+    let (name, a) = match arch {
+        Arch::Upper => ("upper-default", 18.0),
+        Arch::Lower => ("lower-default", 15.0),
+    };
+    Arc::new(Form { name: name.into(), curve: FormCurve::Catenary { a: from_mm(a) }, place: None })
+}

@@ -1,0 +1,64 @@
+//! What is still in force from earlier steps.
+//!
+//! Things on the wire last as long as that wire; things on teeth as long as the step; a bypass until
+//! its condition holds or the tooth is taken in.
+
+use crate::model::step::{Act, ActKind, Lasts, Step};
+use crate::model::tooth::Tooth;
+
+/// Fills `carried` of every step from the steps before it.
+pub fn carry(steps: &mut [Step]) {
+    for i in 1..steps.len() {
+        let (before, rest) = steps.split_at_mut(i);
+        let (Some(last), Some(step)) = (before.last(), rest.first_mut()) else { continue };
+        let same_wire = step.wire.kept || step.wire.same_wires(&last.wire);
+        let carried: Vec<Act> = last
+            .in_force()
+            .filter(|act| match act.kind.lasts() {
+                Lasts::Wire => same_wire,
+                Lasts::Condition => true,
+                Lasts::Once | Lasts::Step => false,
+            })
+            .filter_map(|act| still(act, step))
+            .collect();
+        step.carried = carried;
+    }
+}
+
+/// The act as it goes on under what the step itself says; `None` where nothing of it is left.
+fn still(act: &Act, step: &Step) -> Option<Act> {
+    let mut act = act.clone();
+    match &mut act.kind {
+        ActKind::Bypass { teeth, .. } => {
+            teeth.retain(|t| !step.acts.iter().any(|a| takes_in(&a.kind, *t) || says(&a.kind, *t)));
+            if teeth.is_empty() {
+                return None;
+            }
+        }
+        ActKind::OpenCoil { first, second, .. } => {
+            let (f, s) = (*first, *second);
+            let said_anew = step.acts.iter().any(|a| {
+                matches!(&a.kind, ActKind::OpenCoil { first, second, .. } if *first == f && *second == s)
+            });
+            if said_anew {
+                return None;
+            }
+        }
+        _ => {}
+    }
+    Some(act)
+}
+
+/// The step takes this tooth into the wire.
+fn takes_in(kind: &ActKind, tooth: Tooth) -> bool {
+    match kind {
+        ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => teeth.contains(&tooth),
+        ActKind::Piggyback { within, .. } => within.contains(&tooth),
+        _ => false,
+    }
+}
+
+/// The step itself says again that this tooth is bypassed.
+fn says(kind: &ActKind, tooth: Tooth) -> bool {
+    matches!(kind, ActKind::Bypass { teeth, .. } if teeth.contains(&tooth))
+}
