@@ -1,0 +1,55 @@
+//! The register: every rule of the trade, by family.
+
+use super::Judged;
+use crate::finding::{Finding, Severity};
+
+/// The families, in the order of the reference page.
+pub const FAMILIES: &[(&str, &str)] = &[
+    ("syntax", "what cannot be read"),
+    ("name", "names that are unknown, doubled or in the wrong place"),
+    ("unit", "quantities without a unit, with the wrong one, or that cannot be"),
+    ("force", "what the wire does to a tooth"),
+    ("space", "teeth and the space they need"),
+    ("order", "which wire when, and with what"),
+    ("slide", "where the wire may slide and where it may not"),
+    ("time", "when the patient is seen"),
+    ("record", "what was written down at visits"),
+];
+
+/// One rule of the trade.
+pub struct Rule {
+    /// `family/fault`; reads well after "accept".
+    pub code: &'static str,
+    /// The heaviest it can be.
+    pub severity: Severity,
+    /// The fault in one line.
+    pub title: &'static str,
+    /// What it looks at and which figure it compares with which limit.
+    pub finds: &'static str,
+    /// Why it matters to the patient.
+    pub why: &'static str,
+    pub what_to_do: &'static str,
+    /// Published source, or "common practice, no source".
+    pub source: &'static str,
+    /// When a doctor may well accept it.
+    pub accept_when: &'static str,
+    /// A small case that it must find something in, and one that it must leave in peace. Both use
+    /// the house `saltmarsh` of `testing::HOUSE`.
+    pub failing: &'static str,
+    pub passing: &'static str,
+    pub check: fn(&Judged<'_>, &mut Vec<Finding>),
+}
+
+impl Rule {
+    pub fn family(&self) -> &'static str {
+        self.code.split('/').next().unwrap_or(self.code)
+    }
+}
+
+/// Every rule, by family, then by weight.
+pub const RULES: &[&Rule] = &[];
+
+/// The rule of that code.
+pub fn rule(code: &str) -> Option<&'static Rule> {
+    RULES.iter().copied().find(|r| r.code == code)
+}
