@@ -1,0 +1,39 @@
+//! What happens until when: teeth move, room opens, the wire goes passive, the patient is seen.
+//!
+//! [`forecast`] takes a checked [`Case`](crate::model::Case) and gives its predicted course: per arch
+//! one [`Phase`] for every step lived through, and the dated visits of both arches together. It is a
+//! pure function: the day comes in as a value, and the same case gives the same bits.
+//!
+//! [`forecast_with`] does the same with a [`Memory`] of phases already computed, so that editing a
+//! late step computes no earlier one again.
+//!
+//! [`arch_state`] answers without any simulation which teeth are in the wire during a step, what is
+//! in force, and how the wire ends. [`setup`] turns that into what the mechanics solves; it is the
+//! one bridge between the case and [`mechanics`](crate::mechanics).
+//!
+//! [`learn`] estimates from recorded visits how long wires really stay active in a house.
+//!
+//! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival
+//! and, along the arch, the patient's left are positive.
+
+mod forecast;
+pub mod learn;
+mod memory;
+mod phase;
+mod pose;
+mod room;
+mod run;
+pub mod setup;
+mod state;
+mod visit;
+
+pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
+pub use memory::{Counters, Memory};
+pub use phase::{
+    Action, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire, TimeBand,
+    ToothCourse, ToothLoad,
+};
+pub use pose::ToothPose;
+pub use room::{RoomAccount, RoomMade, RoomSource, SiteAccount};
+pub use state::{ArchState, ToothInState, ToothStatus, arch_state};
+pub use visit::{ArchVisit, PlannedVisit, VisitReason};

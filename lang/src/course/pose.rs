@@ -1,0 +1,210 @@
+//! Where a tooth stands, in one struct with signs.
+
+use serde::Serialize;
+
+use crate::mechanics;
+use crate::model::quantity::{from_degrees, from_mm, mm, radians};
+use crate::model::stand::{InOut, Stand, Turn, UpDown};
+use crate::model::stock::{Along, CrownTurn};
+use crate::model::tooth::{Side, Tooth};
+
+/// A tooth's place against the one it should have on the arch line. All zero is in place.
+///
+/// Signs as in the mechanics: lingual, gingival and the patient's left are positive; `rotated`
+/// turns the left-hand edge lingual, `tipped` turns it gingival, `torque` turns the crown lingual.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct ToothPose {
+    pub lingual_mm: f64,
+    pub gingival_mm: f64,
+    pub along_mm: f64,
+    pub rotated_rad: f64,
+    pub tipped_rad: f64,
+    pub torque_rad: f64,
+}
+
+/// +1 where the mesial edge is the one towards the patient's left (right side of the mouth).
+fn mesial_sign(tooth: Tooth) -> f64 {
+    match tooth.side() {
+        Side::Right => 1.0,
+        Side::Left => -1.0,
+    }
+}
+
+fn pick<W>(x: f64, plus: W, minus: W) -> W {
+    if x > 0.0 { plus } else { minus }
+}
+
+impl ToothPose {
+    /// From the words of the case.
+    pub fn from_stand(tooth: Tooth, stand: &Stand) -> ToothPose {
+        let mesial = mesial_sign(tooth);
+        let in_out = |(by, way)| match way {
+            InOut::Lingual => mm(by),
+            InOut::Labial => -mm(by),
+        };
+        let up_down = |(by, way)| match way {
+            UpDown::Gingival => mm(by),
+            UpDown::Occlusal => -mm(by),
+        };
+        let turn = |(by, way)| match way {
+            Turn::MesialIn => mesial * radians(by),
+            Turn::MesialOut => -mesial * radians(by),
+        };
+        // A crown tipped mesially has its mesial marginal edge lower, towards the gum.
+        let tip = |(by, way)| match way {
+            Along::Mesial => mesial * radians(by),
+            Along::Distal => -mesial * radians(by),
+        };
+        let roll = |(by, way)| match way {
+            CrownTurn::CrownLingual => radians(by),
+            CrownTurn::CrownLabial => -radians(by),
+        };
+        ToothPose {
+            lingual_mm: stand.in_out.map_or(0.0, in_out),
+            gingival_mm: stand.up_down.map_or(0.0, up_down),
+            along_mm: 0.0,
+            rotated_rad: stand.rotated.map_or(0.0, turn),
+            tipped_rad: stand.tipped.map_or(0.0, tip),
+            torque_rad: stand.torque.map_or(0.0, roll),
+        }
+    }
+
+    /// The measured values of a stand put over this pose; what it does not say stays.
+    pub fn updated(self, tooth: Tooth, stand: &Stand) -> ToothPose {
+        let said = ToothPose::from_stand(tooth, stand);
+        ToothPose {
+            lingual_mm: if stand.in_out.is_some() { said.lingual_mm } else { self.lingual_mm },
+            gingival_mm: if stand.up_down.is_some() { said.gingival_mm } else { self.gingival_mm },
+            along_mm: self.along_mm,
+            rotated_rad: if stand.rotated.is_some() { said.rotated_rad } else { self.rotated_rad },
+            tipped_rad: if stand.tipped.is_some() { said.tipped_rad } else { self.tipped_rad },
+            torque_rad: if stand.torque.is_some() { said.torque_rad } else { self.torque_rad },
+        }
+    }
+
+    /// Back to words, rounded to hundredths of a millimetre and tenths of a degree; what rounds to
+    /// nothing is left out.
+    pub fn to_stand(self, tooth: Tooth) -> Stand {
+        let mesial = mesial_sign(tooth);
+        let length = |x: f64| {
+            let rounded = (x * 100.0).round() / 100.0;
+            (rounded != 0.0).then(|| from_mm(rounded.abs()))
+        };
+        let angle = |x: f64| {
+            let rounded = (x.to_degrees() * 10.0).round() / 10.0;
+            (rounded != 0.0).then(|| from_degrees(rounded.abs()))
+        };
+        Stand {
+            in_out: length(self.lingual_mm)
+                .map(|l| (l, pick(self.lingual_mm, InOut::Lingual, InOut::Labial))),
+            up_down: length(self.gingival_mm)
+                .map(|l| (l, pick(self.gingival_mm, UpDown::Gingival, UpDown::Occlusal))),
+            rotated: angle(self.rotated_rad)
+                .map(|a| (a, pick(mesial * self.rotated_rad, Turn::MesialIn, Turn::MesialOut))),
+            tipped: angle(self.tipped_rad)
+                .map(|a| (a, pick(mesial * self.tipped_rad, Along::Mesial, Along::Distal))),
+            torque: angle(self.torque_rad).map(|a| {
+                (a, pick(self.torque_rad, CrownTurn::CrownLingual, CrownTurn::CrownLabial))
+            }),
+            width: None,
+            space: None,
+        }
+    }
+
+    /// Distance from its place in the plane of the arch and up and down, mm.
+    pub fn off_mm(&self) -> f64 {
+        self.lingual_mm.hypot(self.gingival_mm)
+    }
+
+    /// The largest of the three turns, degrees.
+    pub fn off_deg(&self) -> f64 {
+        self.rotated_rad.abs().max(self.tipped_rad.abs()).max(self.torque_rad.abs()).to_degrees()
+    }
+
+    /// For the mechanics.
+    pub fn stand(&self) -> mechanics::Stand {
+        mechanics::Stand {
+            lingual_mm: self.lingual_mm,
+            gingival_mm: self.gingival_mm,
+            along_mm: self.along_mm,
+            rotated_rad: self.rotated_rad,
+            tipped_rad: self.tipped_rad,
+            torque_rad: self.torque_rad,
+        }
+    }
+
+    /// The six numbers, for keys and for arithmetic over all of them.
+    pub fn parts(&self) -> [f64; 6] {
+        [
+            self.lingual_mm,
+            self.gingival_mm,
+            self.along_mm,
+            self.rotated_rad,
+            self.tipped_rad,
+            self.torque_rad,
+        ]
+    }
+
+    pub fn from_parts(parts: [f64; 6]) -> ToothPose {
+        let [lingual_mm, gingival_mm, along_mm, rotated_rad, tipped_rad, torque_rad] = parts;
+        ToothPose { lingual_mm, gingival_mm, along_mm, rotated_rad, tipped_rad, torque_rad }
+    }
+
+    /// Between two poses: `share` 0 is this one, 1 the other.
+    pub fn towards(&self, other: &ToothPose, share: f64) -> ToothPose {
+        let (a, b) = (self.parts(), other.parts());
+        ToothPose::from_parts(std::array::from_fn(|i| a[i] + (b[i] - a[i]) * share))
+    }
+
+    /// Finite in every part.
+    pub fn is_finite(&self) -> bool {
+        self.parts().iter().all(|x| x.is_finite())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tooth(code: u32) -> Tooth {
+        Tooth::iso(code).unwrap()
+    }
+
+    #[test]
+    fn words_and_numbers_say_the_same() {
+        let stand = Stand {
+            in_out: Some((from_mm(2.5), InOut::Lingual)),
+            up_down: Some((from_mm(1.0), UpDown::Gingival)),
+            rotated: Some((from_degrees(20.0), Turn::MesialIn)),
+            tipped: Some((from_degrees(5.0), Along::Distal)),
+            torque: Some((from_degrees(3.0), CrownTurn::CrownLabial)),
+            width: None,
+            space: None,
+        };
+        for code in [12, 22, 33, 43] {
+            let pose = ToothPose::from_stand(tooth(code), &stand);
+            let back = ToothPose::from_stand(tooth(code), &pose.to_stand(tooth(code)));
+            for (a, b) in pose.parts().iter().zip(back.parts()) {
+                assert!((a - b).abs() < 1e-9, "{code}: {pose:?} {back:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn mesial_in_turns_the_edge_next_to_the_midline_lingual() {
+        let stand =
+            Stand { rotated: Some((from_degrees(20.0), Turn::MesialIn)), ..Stand::default() };
+        // On the right side the mesial edge is the one of larger station.
+        assert!(ToothPose::from_stand(tooth(12), &stand).rotated_rad > 0.0);
+        assert!(ToothPose::from_stand(tooth(22), &stand).rotated_rad < 0.0);
+    }
+
+    #[test]
+    fn what_is_not_measured_stays() {
+        let before = ToothPose { lingual_mm: 1.0, rotated_rad: 0.2, ..ToothPose::default() };
+        let seen = Stand { in_out: Some((from_mm(0.5), InOut::Labial)), ..Stand::default() };
+        let after = before.updated(tooth(12), &seen);
+        assert_eq!(after.lingual_mm, -0.5);
+        assert_eq!(after.rotated_rad, 0.2);
+    }
+}

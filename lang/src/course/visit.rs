@@ -1,0 +1,88 @@
+//! The dated schedule: one visit, both arches.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::model::case::Found;
+use crate::model::house::Task;
+use crate::model::stock::Name;
+use crate::model::tooth::{Arch, Tooth};
+
+/// Why the patient is seen on that day and not later.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "why")]
+pub enum VisitReason {
+    /// Appliance goes on.
+    Start,
+    /// A wire is expected to be passive in this arch.
+    Passive {
+        arch: Arch,
+    },
+    /// A stated time or measure is due in this arch.
+    Due {
+        arch: Arch,
+    },
+    /// The plan names the date.
+    Fixed {
+        arch: Arch,
+    },
+    /// The house's (or the step's) longest interval: a look, the wire stays unless it is passive.
+    LongestInterval,
+    /// A coil, chain, spring or elastic must be looked after by then.
+    Supervision {
+        what: String,
+    },
+    Debond,
+    Recorded,
+}
+
+/// What happens to one arch at a visit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchVisit {
+    pub arch: Arch,
+    /// Index of the phase that is in when the patient comes; `None` before the first wire.
+    pub phase: Option<usize>,
+    /// Step whose wire is in, index into the arch's steps.
+    pub step: Option<usize>,
+    pub name: Option<Name>,
+    /// Teeth to test, worst first.
+    pub test: Vec<Tooth>,
+    /// The phase that begins when the test is passed; `None`: nothing is changed here.
+    pub next_phase: Option<usize>,
+    pub next_step: Option<usize>,
+    pub next_name: Option<Name>,
+    /// The change is what the schedule counts on; otherwise the wire is expected to stay.
+    pub change_expected: bool,
+    /// Predicted share of patients in whom the change is possible by then.
+    pub chance: Option<f64>,
+    /// Recorded visits: how the arch was found.
+    pub found: Option<Found>,
+}
+
+/// One visit, recorded or predicted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlannedVisit {
+    pub date: Date,
+    /// Earliest and latest day that hurt nothing.
+    pub window: (Date, Date),
+    /// Index into the case's visits.
+    pub recorded: Option<usize>,
+    /// For a recorded visit: the day that the plan before it had named.
+    pub was_planned_for: Option<Date>,
+    pub kind: Task,
+    pub arches: Vec<ArchVisit>,
+    /// Work of the visit with the minutes of each.
+    pub tasks: Vec<(Task, f64)>,
+    pub minutes: f64,
+    pub reason: VisitReason,
+    /// Share of patients whose wire should be passive by the booked day, where that dates it.
+    pub quantile: Option<f64>,
+    /// Stable name for calendars: stays when dates move. The n-th visit that changes to a step.
+    pub key: String,
+}
+
+impl PlannedVisit {
+    pub fn arch(&self, arch: Arch) -> Option<&ArchVisit> {
+        self.arches.iter().find(|a| a.arch == arch)
+    }
+}
