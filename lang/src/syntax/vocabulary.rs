@@ -69,7 +69,7 @@ const fn row(
 }
 
 /// Shapes that several statements share.
-pub const FRAGMENTS: &[(&str, &str)] = &[
+pub static FRAGMENTS: &[(&str, &str)] = &[
     ("class", "(class-1 | class-2 | class-3) [LENGTH:by]"),
     ("sided-class", "(right @class | left @class | @class)"),
     ("crown", "(crown-labial | crown-lingual | root-labial | root-lingual)"),
@@ -106,7 +106,7 @@ pub const FRAGMENTS: &[(&str, &str)] = &[
 ];
 
 /// Every statement, in the order of the reference page.
-pub const ROWS: &[Row] = &[
+pub static ROWS: &[Row] = &[
     // ---------------------------------------------------------------- the file
     row(
         &[File],
@@ -1122,7 +1122,7 @@ pub const ROWS: &[Row] = &[
 ///
 /// `palatal`, `buccal` are not here: which of them is written depends on the tooth
 /// (see [`direction_word`]).
-pub const ALIASES: &[(&str, &str)] = &[
+pub static ALIASES: &[(&str, &str)] = &[
     ("incisal", "occlusal"),
     ("light-cinch", "turned-in"),
     ("hard-cinch", "cinched"),

@@ -1,0 +1,40 @@
+//! A detail that is said twice on one line.
+
+use super::super::item::Item;
+use super::super::program::{Event, EventKind};
+use super::super::tree::Parse;
+use crate::finding::{Finding, Span};
+
+/// The first detail whose leading word was said before: where, where first, and the word.
+fn twice(items: &[Item], events: &[Event]) -> Option<(Span, Span, &'static str)> {
+    let mut said: Vec<(u16, &'static str, Span)> = Vec::new();
+    for (i, event) in events.iter().enumerate() {
+        let EventKind::Detail(list) = event.kind else { continue };
+        let lead = events[i + 1..].iter().find_map(|e| match e.kind {
+            EventKind::Word(word) => Some((word, items.get(e.first as usize)?.span)),
+            _ => None,
+        });
+        let Some((word, span)) = lead else { continue };
+        if let Some((_, _, first)) = said.iter().find(|(l, w, _)| *l == list && *w == word) {
+            return Some((span, *first, word));
+        }
+        said.push((list, word, span));
+    }
+    None
+}
+
+pub fn is_said_twice(items: &[Item], events: &[Event]) -> bool {
+    twice(items, events).is_some()
+}
+
+pub fn said_twice(parse: &Parse, items: &[Item], events: &[Event]) -> Option<Finding> {
+    let (second, first, word) = twice(items, events)?;
+    Some(
+        Finding::error(
+            "syntax/said-twice",
+            parse.place(second),
+            format!("`{word}` is said twice on this line; which of the two counts?"),
+        )
+        .related(parse.place(first), "said here first"),
+    )
+}

@@ -1,0 +1,203 @@
+//! What is wrong with a file as a whole: its size, its braces, its opening lines.
+
+use super::super::balance::{DEPTH_LIMIT, Unclosed};
+use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
+use super::super::tree::{FileKind, Line, Parse};
+use crate::finding::{FileId, Finding, Fix, FixKind, Place, Span};
+
+pub fn too_large(file: FileId, source: &str) -> Finding {
+    let place = Place { file, span: Span::new(0, 0) };
+    let size = source.len().div_ceil(1 << 20);
+    let limit = SIZE_LIMIT >> 20;
+    Finding::error(
+        "syntax/too-large",
+        place,
+        format!("This file is {size} MB; Springline reads files up to {limit} MB."),
+    )
+    .why("A case of two years is about ten kilobytes, so this is likely another kind of file.")
+}
+
+pub fn too_deep(place: Place) -> Finding {
+    Finding::error(
+        "syntax/too-deep",
+        place,
+        format!("Braces inside braces go deeper than {DEPTH_LIMIT} here."),
+    )
+    .why("The file was not read: the language itself needs four levels, so closing braces are likely missing.")
+}
+
+pub fn newer_edition(place: Place, edition: u32) -> Finding {
+    Finding::error(
+        "syntax/newer-edition",
+        place,
+        format!("This file is written for edition {edition}; this program knows edition {EDITION}."),
+    )
+    .why("A newer edition may mean something else by the same words, so the file is not judged, printed or changed.")
+    .note("A newer Springline reads it.")
+}
+
+pub fn too_many(parse: &Parse) -> Finding {
+    let end = parse.source.len();
+    Finding::error(
+        "syntax/too-many",
+        parse.place(Span::new(end, end)),
+        format!("There are more than {FINDING_LIMIT} such findings; the rest is not listed."),
+    )
+}
+
+/// The line of an offset, counted from one.
+fn line_number(source: &str, offset: u32) -> usize {
+    let before = source.get(..offset as usize).unwrap_or(source);
+    before.bytes().filter(|b| *b == b'\n').count() + 1
+}
+
+/// A statement's first words, for a sentence.
+pub fn head(text: &str) -> String {
+    let text = text.trim_end_matches('{').trim();
+    let short: Vec<&str> = text.split_whitespace().take(2).collect();
+    short.join(" ").trim_end_matches(',').to_owned()
+}
+
+pub fn unclosed(parse: &Parse, unclosed: &Unclosed) -> Finding {
+    let mut name = head(parse.text(unclosed.head));
+    if name.is_empty() {
+        name = "{".to_owned();
+    }
+    let indent = " ".repeat(unclosed.indent as usize);
+    let (message, at, text) = match unclosed.before {
+        Some(next) => {
+            let word = parse.text(next);
+            let line = line_number(&parse.source, next.start);
+            let begin = parse.source[..next.start as usize].rfind('\n').map_or(0, |n| n + 1);
+            let blank = parse.source[begin..next.start as usize].chars().all(char::is_whitespace);
+            let (at, text) = if blank {
+                (begin, format!("{indent}}}\n"))
+            } else {
+                (next.start as usize, "} ".to_owned())
+            };
+            (format!("This `{name}` is not closed before `{word}` (line {line})."), at, text)
+        }
+        None => {
+            let at = parse.source.len();
+            let fresh = parse.source.is_empty() || parse.source.ends_with('\n');
+            let newline = if fresh { "" } else { "\n" };
+            (
+                format!("This `{name}` is not closed before the file ends."),
+                at,
+                format!("{newline}{indent}}}\n"),
+            )
+        }
+    };
+    let mut finding = Finding::error("syntax/unclosed-brace", parse.place(unclosed.open), message);
+    if let Some(next) = unclosed.before {
+        finding = finding.related(parse.place(next), "this cannot stand inside it");
+    }
+    finding.fix(Fix::replace(
+        format!("close `{name}` with `}}`"),
+        FixKind::Clinical,
+        parse.place(Span::new(at, at)),
+        text,
+    ))
+}
+
+pub fn extra_brace(parse: &Parse, span: Span) -> Finding {
+    Finding::error(
+        "syntax/extra-brace",
+        parse.place(span),
+        "This closing brace closes nothing: there is one too many here.",
+    )
+    .clinical_fix("take the brace out", parse.place(span), "")
+}
+
+pub fn hash_comment(parse: &Parse, span: Span) -> Finding {
+    let text = parse.text(span);
+    let rest = text.trim_start_matches('#');
+    let blank = if rest.starts_with([' ', '\t']) || rest.is_empty() { "" } else { " " };
+    Finding::error(
+        "syntax/hash-comment",
+        parse.place(span),
+        "A comment starts with `//`; `#` is a tooth number.",
+    )
+    .safe_fix("write `//`", parse.place(span), format!("//{blank}{rest}"))
+}
+
+/// A file says once, and first, which edition it is in, and once whether it is a case or a house.
+pub fn openings(parse: &Parse) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut opening: Option<Line<'_>> = None;
+    let mut edition = false;
+    for (i, line) in parse.lines().enumerate() {
+        match line.keyword() {
+            Some("springline") if line.is_read() => {
+                if edition {
+                    findings.push(edition_again(line));
+                } else if i > 0 {
+                    findings.push(late_edition(line));
+                }
+                edition = true;
+            }
+            Some("case" | "house") if line.is_read() => match opening {
+                Some(first) => findings.push(second_opening(first, line)),
+                None => opening = Some(line),
+            },
+            _ => {}
+        }
+    }
+    let said = |line: Line<'_>| matches!(line.keyword(), Some("case" | "house"));
+    if parse.kind == FileKind::Unsaid
+        && !parse.lines().any(said)
+        && let Some(first) = parse.lines().find(|l| l.keyword() != Some("springline"))
+    {
+        findings.push(no_opening(first));
+    }
+    findings
+}
+
+fn late_edition(line: Line<'_>) -> Finding {
+    let text = line.text().to_owned();
+    let parse = line.parse;
+    let start = Span::new(0, 0);
+    let edits = vec![
+        crate::finding::Edit { place: line.place(), text: String::new() },
+        crate::finding::Edit { place: parse.place(start), text: format!("{text}\n") },
+    ];
+    Finding::error(
+        "syntax/edition-not-first",
+        line.place(),
+        "The edition is said in the first line of a file.",
+    )
+    .fix(Fix {
+        title: "move it to the top".to_owned(),
+        kind: FixKind::Safe,
+        edits,
+        outcome: None,
+    })
+}
+
+fn edition_again(line: Line<'_>) -> Finding {
+    Finding::error(
+        "syntax/edition-twice",
+        line.place(),
+        "The edition is said once, in the first line of a file.",
+    )
+    .clinical_fix("take this line out", line.place(), "")
+}
+
+fn second_opening(first: Line<'_>, second: Line<'_>) -> Finding {
+    Finding::error(
+        "syntax/second-opening",
+        second.place(),
+        "One file holds one case, or one house; this opens a second.",
+    )
+    .related(first.place(), "the file was opened here")
+    .note("Put it in a file of its own.")
+}
+
+fn no_opening(first: Line<'_>) -> Finding {
+    Finding::error(
+        "syntax/no-opening",
+        first.place(),
+        "The file does not say what it is: `case` with the chart reference, or `house` with the practice's name, comes before this.",
+    )
+    .note("For example: case \"SM-0392\"")
+}

@@ -1,0 +1,48 @@
+//! What this layer has to say to the doctor: one file for each kind of fault, so that the words
+//! can be read and mended in one place.
+
+pub mod detail;
+pub mod file;
+pub mod line;
+pub mod part;
+pub mod slip;
+mod trial;
+
+use super::context::Context;
+use super::grammar::RawBlock;
+use super::item::{Item, ItemKind};
+use super::read::{Outcome, Reader};
+use crate::finding::Finding;
+
+/// Everything that is wrong with one statement.
+pub(super) fn findings(
+    reader: &mut Reader<'_>,
+    items: &[Item],
+    outcome: &Outcome,
+    context: Option<Context>,
+    block: Option<&RawBlock>,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let bad = items.iter().find(|item| matches!(item.kind, ItemKind::Bad));
+    findings.extend(bad.map(|item| slip::bad(reader.out, item)));
+    for (i, item) in items.iter().enumerate() {
+        if let Some(slip) = item.slip {
+            findings.push(slip::slip(reader, items, i, slip, context));
+        }
+    }
+    let Some(context) = context else { return findings };
+    let own = match outcome {
+        Outcome::Read(pattern, events) => detail::said_twice(reader.out, items, events)
+            .or_else(|| line::block(reader.out, items, pattern, block)),
+        // What does not fit is most likely the sign that was reported already.
+        Outcome::Short(..) | Outcome::Unknown if bad.is_some() => None,
+        Outcome::Short(pattern, reach) => {
+            Some(part::explain(reader, items, pattern, reach, context))
+        }
+        Outcome::Later(pattern) => Some(line::not_yet(reader, items, pattern, context)),
+        Outcome::Unknown => Some(line::unknown(reader, items, context, block)),
+        Outcome::Unjudged => line::too_long(reader.out, items),
+    };
+    findings.extend(own);
+    findings
+}

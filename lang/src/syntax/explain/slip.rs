@@ -1,0 +1,197 @@
+//! Slips of the pen: understood, but not how the language writes it.
+
+use super::super::context::Context;
+use super::super::item::{Item, ItemKind, Measure, Slip};
+use super::super::lower::readings;
+use super::super::read::Reader;
+use super::super::tree::Parse;
+use crate::finding::{Finding, Fix, FixKind, Span};
+
+/// Something that is no part of the language.
+pub fn bad(parse: &Parse, item: &Item) -> Finding {
+    let text = parse.text(item.span);
+    let place = parse.place(item.span);
+    if text.contains('\0') {
+        return Finding::error("syntax/nul", place, "There is a NUL byte here, which no text has.")
+            .why("The file may be damaged, or not a text file.")
+            .clinical_fix("take it out", place, "");
+    }
+    match text {
+        ";" => Finding::error(
+            "syntax/unexpected-sign",
+            place,
+            "No semicolon: a statement ends with its line.",
+        )
+        .safe_fix("take it out", place, ""),
+        "-" | "\u{2013}" | "\u{2014}" => Finding::error(
+            "syntax/unexpected-sign",
+            place,
+            "A dash means nothing here; a range is written with two points, as in 8..10 wk.",
+        ),
+        _ => Finding::error(
+            "syntax/unexpected-sign",
+            place,
+            format!("`{}` means nothing in this language.", short(text)),
+        ),
+    }
+}
+
+fn short(text: &str) -> String {
+    text.chars().take(20).collect()
+}
+
+/// Words that say a direction, and their opposites.
+const OPPOSITES: &[(&str, &str)] =
+    &[("labial", "lingual"), ("gingival", "occlusal"), ("mesial", "distal"), ("under", "over")];
+
+fn opposite(word: &str) -> Option<&'static str> {
+    OPPOSITES.iter().find_map(|(a, b)| match word {
+        w if w == *a => Some(*b),
+        w if w == *b => Some(*a),
+        _ => None,
+    })
+}
+
+pub fn slip(
+    reader: &mut Reader<'_>,
+    items: &[Item],
+    at: usize,
+    slip: Slip,
+    _context: Option<Context>,
+) -> Finding {
+    let parse = &*reader.out;
+    let item = &items[at];
+    let place = parse.place(item.span);
+    let text = parse.text(item.span);
+    match slip {
+        Slip::DecimalComma => decimal_comma(parse, item),
+        Slip::DashRange => {
+            let written = two_points(parse, item);
+            Finding::error("syntax/dash-range", place, "A range is written with two points.")
+                .safe_fix(format!("write `{written}`"), place, written)
+        }
+        Slip::Minus => minus(parse, items, at),
+        Slip::InchMark => {
+            let written = text.replace(['"', '\u{201C}', '\u{201D}'], " in");
+            Finding::advice("syntax/inch-mark", place, "The inch mark is written `in`.").safe_fix(
+                format!("write `{written}`"),
+                place,
+                written,
+            )
+        }
+        Slip::UnitCase => unit_case(parse, item),
+        Slip::DateForm => date_form(parse, item),
+        Slip::NoSuchDay => {
+            Finding::error("syntax/no-such-day", place, format!("The calendar has no {text}."))
+        }
+        Slip::OpenText => {
+            let quote = if text.starts_with('\u{AB}') { "\u{BB}" } else { "\"" };
+            let end = item.span.start as usize + text.trim_end().len();
+            let end = parse.place(Span::new(end, end));
+            Finding::error(
+                "syntax/open-text",
+                place,
+                "This text has no closing quote; a text ends on the line it begins on.",
+            )
+            .safe_fix("close it at the line's end", end, quote)
+        }
+        Slip::ThreeSizes => Finding::error(
+            "syntax/three-sizes",
+            place,
+            "A section has two sizes, the smaller first: 0.016 x 0.022 in.",
+        ),
+    }
+}
+
+/// The numbers of a figure that are written with a decimal comma get a point.
+fn decimal_comma(parse: &Parse, item: &Item) -> Finding {
+    let place = parse.place(item.span);
+    let written = parse.text(item.span).replace(',', ".");
+    Finding::error("syntax/decimal-comma", place, "The decimal sign is a point.").safe_fix(
+        format!("write `{written}`"),
+        place,
+        written,
+    )
+}
+
+fn two_points(parse: &Parse, item: &Item) -> String {
+    let join = |first: Span, last: Span| {
+        format!("{}..{}", parse.text(first).trim_end(), parse.text(last).trim_start())
+    };
+    match item.kind {
+        ItemKind::Measure(Measure { first, second: Some(second), .. }) => {
+            let end = first.unit.map_or(first.span, |u| first.span.to(u.span));
+            join(end, Span { start: second.span.start, end: item.span.end })
+        }
+        ItemKind::Teeth(teeth) => join(teeth.first, teeth.last.unwrap_or(teeth.first)),
+        ItemKind::Dates(first, last) => join(first.span, last.span),
+        _ => parse.text(item.span).to_owned(),
+    }
+}
+
+/// A direction is a word, not a sign.
+fn minus(parse: &Parse, items: &[Item], at: usize) -> Finding {
+    let item = &items[at];
+    let amount = parse.text(item.span);
+    let amount = amount.trim_start_matches(|c: char| !c.is_ascii_digit() && c != '.');
+    let before = at.checked_sub(1).and_then(|i| items.get(i));
+    let word = before.and_then(|i| i.keyword());
+    let place = parse.place(item.span);
+    let mut finding =
+        Finding::error("syntax/minus", place, "There is no minus here: a word says which way.");
+    if let (Some(before), Some(word)) = (before, word)
+        && let Some(opposite) = opposite(word)
+    {
+        let both = parse.place(before.span.to(item.span));
+        for way in [opposite, word] {
+            let written = format!("{way} {amount}");
+            finding = finding.clinical_fix(format!("write `{written}`"), both, written);
+        }
+        return finding;
+    }
+    finding.clinical_fix(format!("write `{amount}`"), place, amount)
+}
+
+fn unit_case(parse: &Parse, item: &Item) -> Finding {
+    let place = parse.place(item.span);
+    let mut finding = None;
+    let amounts = item.measure().map(|m| [Some(m.first), m.second]).into_iter().flatten();
+    let mut written = parse.text(item.span).to_owned();
+    for mark in amounts.flatten().filter_map(|a| a.unit) {
+        let typed = parse.text(mark.span);
+        if typed != mark.unit.symbol() {
+            written = written.replace(typed, mark.unit.symbol());
+            finding.get_or_insert(format!(
+                "The unit is written `{}`; capital and small letters are different units.",
+                mark.unit.symbol()
+            ));
+        }
+    }
+    let message = finding.unwrap_or_else(|| "A unit is written in its own letters.".to_owned());
+    Finding::error("syntax/unit-case", place, message).safe_fix(
+        format!("write `{written}`"),
+        place,
+        written,
+    )
+}
+
+fn date_form(parse: &Parse, item: &Item) -> Finding {
+    let mut finding = Finding::error(
+        "syntax/date-form",
+        parse.place(item.span),
+        "Dates are written year-month-day.",
+    );
+    let (first, last) = item.dates().map_or((None, None), |(a, b)| (Some(a), Some(b)));
+    let mut marks = vec![first, last];
+    marks.dedup();
+    for mark in marks.into_iter().flatten() {
+        let days = readings(parse.text(mark.span));
+        let kind = if days.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
+        for day in &days {
+            let title = format!("write `{day}`");
+            let place = parse.place(mark.span);
+            finding = finding.fix(Fix::replace(title, kind, place, day.to_string()));
+        }
+    }
+    finding
+}

@@ -1,0 +1,216 @@
+//! The parts of a statement as they were typed: a word, a figure, teeth, a date, a text.
+//!
+//! What was typed is kept; whether such a tooth exists or the unit fits is not asked here.
+
+use jiff::civil;
+
+use crate::finding::Span;
+use crate::model::quantity::{Quantity, Unit};
+
+/// One part of a statement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Item {
+    pub kind: ItemKind,
+    pub span: Span,
+    /// A slip of the pen that is understood, and has a finding of its own.
+    pub slip: Option<Slip>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ItemKind {
+    /// A word; the keyword it stands for if the language has it, in its one written form.
+    Word(Option<&'static str>),
+    /// A number or several, with or without a unit. A bare one may be a tooth: the place decides.
+    Measure(Measure),
+    /// Teeth that are told by their looks: `UR3`, `#6`, `#6..#11`.
+    Teeth(ToothSpan),
+    Date(DateMark),
+    Dates(DateMark, DateMark),
+    /// A text in quotes; the span is what stands between them.
+    Text(Span),
+    /// The name of a finding: `force/sustained`.
+    Rule,
+    Comma,
+    /// Something that is no part of the language.
+    Bad,
+}
+
+/// A number as typed, with the unit that was typed right after it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Amount {
+    pub value: f64,
+    pub span: Span,
+    pub unit: Option<UnitMark>,
+    /// Typed as `3/16`.
+    pub is_fraction: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UnitMark {
+    pub unit: Unit,
+    pub span: Span,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Shape {
+    /// `2.4 mm`, `3/16 in`
+    Single,
+    /// `8..10 wk`
+    Range,
+    /// `0.016 x 0.022 in`
+    Dims,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measure {
+    pub shape: Shape,
+    pub first: Amount,
+    /// The second number of a range or of two sizes.
+    pub second: Option<Amount>,
+}
+
+impl Measure {
+    /// The unit that counts for a bare number: its own, or the one at the end.
+    pub fn unit(&self) -> Option<UnitMark> {
+        self.second.and_then(|a| a.unit).or(self.first.unit)
+    }
+
+    /// The first number with its unit; a range or two sizes say the unit once, at the end.
+    pub fn first_quantity(&self) -> Option<Quantity> {
+        let unit = self.first.unit.or(self.unit())?;
+        Some(Quantity::new(self.first.value, unit.unit))
+    }
+
+    pub fn second_quantity(&self) -> Option<Quantity> {
+        let second = self.second?;
+        Some(Quantity::new(second.value, self.unit()?.unit))
+    }
+
+    /// Where a missing unit would be written.
+    pub fn unit_place(&self) -> Span {
+        let end = self.second.unwrap_or(self.first).span.end;
+        Span { start: end, end }
+    }
+
+    /// A number alone, without unit: what a tooth or a count looks like.
+    pub fn bare(&self) -> Option<f64> {
+        let plain = self.shape == Shape::Single && self.first.unit.is_none();
+        (plain && !self.first.is_fraction).then_some(self.first.value)
+    }
+}
+
+/// One tooth, or a stretch of them, as typed; the text is in the source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ToothSpan {
+    pub first: Span,
+    /// The other end of a range.
+    pub last: Option<Span>,
+}
+
+impl ToothSpan {
+    pub fn span(self) -> Span {
+        self.last.map_or(self.first, |last| self.first.to(last))
+    }
+}
+
+/// A date as typed; `None` where the calendar has no such day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DateMark {
+    pub date: Option<civil::Date>,
+    pub span: Span,
+}
+
+/// What was mistyped but understood.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Slip {
+    /// `2,4 mm`
+    DecimalComma,
+    /// `8-10 wk`
+    DashRange,
+    /// `-1.5 mm`
+    Minus,
+    /// `0.014"`
+    InchMark,
+    /// `MM`
+    UnitCase,
+    /// `14/09/2026`
+    DateForm,
+    /// `2026-02-30`
+    NoSuchDay,
+    /// A text without its closing quote.
+    OpenText,
+    /// `0.016 x 0.022 x 0.028 in`
+    ThreeSizes,
+}
+
+impl Slip {
+    /// Read without doubt and rewritten by the formatter; the finding is advice.
+    pub fn is_harmless(self) -> bool {
+        matches!(self, Slip::InchMark)
+    }
+}
+
+impl Item {
+    pub fn measure(&self) -> Option<&Measure> {
+        match &self.kind {
+            ItemKind::Measure(measure) => Some(measure),
+            _ => None,
+        }
+    }
+
+    /// The keyword this item is, in its one written form.
+    pub fn keyword(&self) -> Option<&'static str> {
+        match self.kind {
+            ItemKind::Word(keyword) => keyword,
+            _ => None,
+        }
+    }
+
+    pub fn is_word(&self) -> bool {
+        matches!(self.kind, ItemKind::Word(_))
+    }
+
+    pub fn is_comma(&self) -> bool {
+        matches!(self.kind, ItemKind::Comma)
+    }
+
+    /// One tooth or a stretch of teeth, if that is what it looks like: a mark of its own, or
+    /// whole numbers without a unit.
+    pub fn teeth(&self) -> Option<ToothSpan> {
+        match self.kind {
+            ItemKind::Teeth(teeth) => Some(teeth),
+            ItemKind::Measure(m) => m.as_teeth(),
+            _ => None,
+        }
+    }
+
+    /// One tooth.
+    pub fn tooth(&self) -> Option<Span> {
+        self.teeth().filter(|t| t.last.is_none()).map(|t| t.first)
+    }
+
+    /// A single date or a range of dates, a single day being both its ends.
+    pub fn dates(&self) -> Option<(DateMark, DateMark)> {
+        match self.kind {
+            ItemKind::Date(day) => Some((day, day)),
+            ItemKind::Dates(first, last) => Some((first, last)),
+            _ => None,
+        }
+    }
+}
+
+impl Measure {
+    fn as_teeth(&self) -> Option<ToothSpan> {
+        let whole = |a: &Amount| a.unit.is_none() && !a.is_fraction && a.value.fract() == 0.0;
+        if self.shape == Shape::Dims || !whole(&self.first) {
+            return None;
+        }
+        match &self.second {
+            None => Some(ToothSpan { first: self.first.span, last: None }),
+            Some(last) if whole(last) => {
+                Some(ToothSpan { first: self.first.span, last: Some(last.span) })
+            }
+            Some(_) => None,
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! Two statements on one line, or one that a comma at the line's end ran into the next.
+
+use super::context::Context;
+use super::item::Item;
+use super::read::{Outcome, Reader};
+use super::vocabulary::BlockRule;
+
+/// So many places of a line are tried.
+const TRIES: usize = 16;
+
+/// Where a line falls into two statements.
+pub(super) struct Split {
+    /// The first statement is the items before this.
+    pub end: usize,
+    /// The second begins here; a comma may lie between.
+    pub next: usize,
+    /// The second begins on a line of its own.
+    pub on_new_line: bool,
+}
+
+/// The first place where what stands before is whole, and what follows is a statement too.
+pub(super) fn find(
+    reader: &mut Reader<'_>,
+    items: &[Item],
+    context: Option<Context>,
+) -> Option<Split> {
+    let place = context?;
+    let begins = |reader: &Reader<'_>, item: &Item| {
+        item.keyword().is_some_and(|k| reader.candidates(k, place).next().is_some())
+    };
+    let mut tries = TRIES;
+    for next in 1..items.len() {
+        if !begins(reader, &items[next]) {
+            continue;
+        }
+        tries = tries.checked_sub(1)?;
+        let end = if items[next - 1].is_comma() { next - 1 } else { next };
+        let Outcome::Read(pattern, _) = reader.outcome(&items[..end], context) else { continue };
+        if matches!(pattern.row.block, BlockRule::Must(_)) {
+            continue;
+        }
+        let between = reader
+            .out
+            .source
+            .get(items[next - 1].span.end as usize..items[next].span.start as usize);
+        let on_new_line = between.is_some_and(|gap| gap.contains(['\n', '\r']));
+        let follows = match reader.outcome(&items[next..], context) {
+            Outcome::Read(..) => true,
+            Outcome::Short(_, reach) => reach.furthest >= 2,
+            _ => false,
+        };
+        if on_new_line || follows {
+            return Some(Split { end, next, on_new_line });
+        }
+    }
+    None
+}

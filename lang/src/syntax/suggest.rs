@@ -1,0 +1,121 @@
+//! Did you mean: the words nearest to a misspelt one, among those that fit the place.
+
+use super::context::Context;
+use super::pattern::patterns;
+use super::vocabulary::BlockRule;
+
+/// Pairs that look alike and mean different things; neither is ever offered for the other.
+const NEVER: &[(&str, &str)] = &[
+    ("closed-coil", "closing-coil"),
+    ("closed", "closing"),
+    ("rebond", "reposition"),
+    ("mesial", "distal"),
+    ("mesial-in", "mesial-out"),
+    ("labial", "lingual"),
+    ("upper", "lower"),
+    ("under", "over"),
+];
+
+/// Letters to change, add, drop or swap with their neighbour to get from one word to the other.
+pub fn distance(a: &str, b: &str) -> usize {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    if a.len().abs_diff(b.len()) > 3 || a.len() > 40 {
+        return usize::MAX;
+    }
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.iter().enumerate() {
+        let mut row = vec![i + 1; b.len() + 1];
+        for (j, y) in b.iter().enumerate() {
+            let mut best = (last[j] + usize::from(x != y)).min(last[j + 1] + 1).min(row[j] + 1);
+            if i > 0 && j > 0 && *x == b[j - 1] && a[i - 1] == *y {
+                best = best.min(before[j - 1] + 1);
+            }
+            row[j + 1] = best;
+        }
+        before = std::mem::replace(&mut last, row);
+    }
+    last[b.len()]
+}
+
+/// Words near to a misspelt one, nearest first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Near {
+    pub words: Vec<&'static str>,
+    /// Exactly one word is a single letter away: no other reading is likely.
+    pub certain: bool,
+}
+
+/// The nearest of some words, at most three.
+pub fn nearest(typed: &str, among: impl IntoIterator<Item = &'static str>) -> Near {
+    let typed = typed.to_lowercase();
+    let allowed = match typed.chars().count() {
+        0..=2 => 0,
+        3..=4 => 1,
+        5..=8 => 2,
+        _ => 3,
+    };
+    let opposed = |word: &str| {
+        NEVER.iter().any(|(a, b)| (*a == typed && *b == word) || (*b == typed && *a == word))
+    };
+    let mut found: Vec<(usize, &'static str)> = among
+        .into_iter()
+        .filter(|word| !opposed(word))
+        .map(|word| (distance(&typed, word), word))
+        .filter(|(far, _)| *far <= allowed)
+        .collect();
+    found.sort();
+    found.dedup();
+    let certain = found.iter().filter(|(far, _)| *far <= 1).count() == 1;
+    found.truncate(3);
+    Near { words: found.into_iter().map(|(_, word)| word).collect(), certain }
+}
+
+/// The keywords that can begin a statement in a context.
+pub fn keywords(context: Context) -> impl Iterator<Item = &'static str> {
+    patterns().inside(context).flat_map(|p| p.keywords.iter().copied())
+}
+
+/// The keyword of a block that a misspelt word was certainly meant to open.
+pub fn opener(outer: Option<Context>, typed: &str) -> Option<&'static str> {
+    let outer = outer?;
+    let opening = patterns()
+        .inside(outer)
+        .filter(|p| p.row.block != BlockRule::None)
+        .flat_map(|p| p.keywords.iter().copied());
+    let near = nearest(typed, opening);
+    match near.words.as_slice() {
+        [word] => Some(word),
+        [word, ..] if near.certain => Some(word),
+        _ => None,
+    }
+}
+
+/// "a", "a or b", "a, b or c".
+pub fn either(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_letter_is_one_step() {
+        assert_eq!(distance("bypas", "bypass"), 1);
+        assert_eq!(distance("brakcet", "bracket"), 1);
+        assert_eq!(distance("stop", "stop"), 0);
+    }
+
+    #[test]
+    fn look_alikes_are_never_offered() {
+        for (a, b) in NEVER {
+            assert!(!nearest(a, [*b]).words.contains(b));
+            assert!(!nearest(b, [*a]).words.contains(a));
+        }
+    }
+}

@@ -1,0 +1,357 @@
+//! The lossless tree: statements in their blocks, each with its items as typed and with what its
+//! pattern found in them.
+//!
+//! Statements lie in one list and name each other by index, so that nothing about a tree is
+//! recursive, dropping it least of all.
+
+use std::sync::Arc;
+
+use super::context::Context;
+use super::item::{DateMark, Item, ItemKind, Measure, ToothSpan};
+use super::pattern::{Hole, Slot};
+use super::program::{Event, EventKind};
+use super::token::Token;
+use super::vocabulary::Row;
+use crate::finding::{FileId, Finding, Place, Span};
+
+/// A statement's index in its tree.
+pub type Id = usize;
+
+/// What kind of file this is, by its opening line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FileKind {
+    House,
+    Case,
+    /// No opening line yet.
+    Unsaid,
+}
+
+/// Why the text was not read at all; there is one finding that says so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Unread {
+    TooLarge,
+    TooDeep,
+    NewerEdition(u32),
+}
+
+/// A text, read: tokens, tree and findings, always all three.
+#[derive(Debug, Clone)]
+pub struct Parse {
+    pub file: FileId,
+    pub source: Arc<str>,
+    /// Every byte of the source, in order.
+    pub tokens: Vec<Token>,
+    pub kind: FileKind,
+    pub edition: Option<u32>,
+    /// The text was not read; the tree is empty.
+    pub unread: Option<Unread>,
+    /// A brace is missing or left over, so that blocks were guessed at.
+    pub braces_guessed: bool,
+    pub statements: Vec<Statement>,
+    /// The statements outside all braces, in order.
+    pub top: Vec<Id>,
+    pub findings: Vec<Finding>,
+    pub(super) items: Vec<Item>,
+    pub(super) events: Vec<Event>,
+}
+
+/// One statement; read it through [`Line`].
+#[derive(Debug, Clone)]
+pub struct Statement {
+    /// Its words, without its block.
+    pub span: Span,
+    pub parent: Option<Id>,
+    /// Where it stands; `None` inside a block that is not known.
+    pub context: Option<Context>,
+    /// The row it was matched with, or comes closest to.
+    pub row: Option<&'static Row>,
+    /// It matches its row: holes can be read.
+    pub is_read: bool,
+    /// An error of this layer stands on it. It may still be read.
+    pub is_faulty: bool,
+    pub block: Option<Block>,
+    pub(super) items: (u32, u32),
+    pub(super) events: (u32, u32),
+}
+
+/// What stands in braces after a statement.
+#[derive(Debug, Clone)]
+pub struct Block {
+    pub context: Option<Context>,
+    pub open: Span,
+    /// Empty where the brace is missing.
+    pub close: Span,
+    pub statements: Vec<Id>,
+}
+
+impl Parse {
+    /// The statements outside all braces.
+    pub fn lines(&self) -> impl Iterator<Item = Line<'_>> {
+        self.top.iter().filter_map(|id| self.line(*id))
+    }
+
+    /// Every statement, each before those of its block.
+    pub fn all_lines(&self) -> impl Iterator<Item = Line<'_>> {
+        (0..self.statements.len()).filter_map(|id| self.line(id))
+    }
+
+    pub fn line(&self, id: Id) -> Option<Line<'_>> {
+        let statement = self.statements.get(id)?;
+        Some(Line { parse: self, id, statement })
+    }
+
+    pub fn text(&self, span: Span) -> &str {
+        self.source.get(span.range()).unwrap_or_default()
+    }
+
+    pub fn place(&self, span: Span) -> Place {
+        Place { file: self.file, span }
+    }
+}
+
+/// A statement together with its tree and text.
+#[derive(Debug, Clone, Copy)]
+pub struct Line<'a> {
+    pub parse: &'a Parse,
+    pub id: Id,
+    pub statement: &'a Statement,
+}
+
+impl<'a> Line<'a> {
+    /// Its keyword in its one written form, where it has one the language knows.
+    pub fn keyword(self) -> Option<&'static str> {
+        self.items().first().and_then(Item::keyword)
+    }
+
+    pub fn items(self) -> &'a [Item] {
+        let (first, end) = self.statement.items;
+        self.parse.items.get(first as usize..end as usize).unwrap_or_default()
+    }
+
+    pub fn row(self) -> Option<&'static Row> {
+        self.statement.row
+    }
+
+    pub fn context(self) -> Option<Context> {
+        self.statement.context
+    }
+
+    pub fn is_read(self) -> bool {
+        self.statement.is_read
+    }
+
+    pub fn is_faulty(self) -> bool {
+        self.statement.is_faulty
+    }
+
+    pub fn span(self) -> Span {
+        self.statement.span
+    }
+
+    /// The statement and its block.
+    pub fn whole_span(self) -> Span {
+        self.statement.block.as_ref().map_or(self.span(), |b| self.span().to(b.open).to(b.close))
+    }
+
+    pub fn place(self) -> Place {
+        self.parse.place(self.span())
+    }
+
+    pub fn text(self) -> &'a str {
+        self.parse.text(self.span())
+    }
+
+    pub fn parent(self) -> Option<Line<'a>> {
+        self.parse.line(self.statement.parent?)
+    }
+
+    pub fn block(self) -> Option<&'a Block> {
+        self.statement.block.as_ref()
+    }
+
+    /// The statements of its block; none where it has no block.
+    pub fn children(self) -> impl Iterator<Item = Line<'a>> {
+        let ids = self.block().map_or(&[][..], |b| b.statements.as_slice());
+        ids.iter().filter_map(move |id| self.parse.line(*id))
+    }
+
+    /// All that its pattern found on it.
+    pub fn group(self) -> Group<'a> {
+        let (first, end) = self.statement.events;
+        let events = self.parse.events.get(first as usize..end as usize).unwrap_or_default();
+        Group { line: self, name: "", events }
+    }
+
+    pub fn has(self, word: &str) -> bool {
+        self.group().has(word)
+    }
+
+    pub fn hole(self, label: &str) -> Option<Captured<'a>> {
+        self.group().hole(label)
+    }
+
+    pub fn holes(self, hole: Hole) -> impl Iterator<Item = Captured<'a>> {
+        self.group().holes(hole)
+    }
+
+    pub fn groups(self, name: &str) -> impl Iterator<Item = Group<'a>> {
+        self.group().groups(name)
+    }
+}
+
+/// What a fragment of a pattern found: `stand`, `clause`, `term` ...; or a whole statement.
+#[derive(Debug, Clone, Copy)]
+pub struct Group<'a> {
+    pub line: Line<'a>,
+    /// The fragment's name, empty for a whole statement.
+    pub name: &'static str,
+    events: &'a [Event],
+}
+
+impl<'a> Group<'a> {
+    /// Whether a keyword was said in it, at any depth.
+    pub fn has(self, word: &str) -> bool {
+        self.words().any(|w| w == word)
+    }
+
+    /// Its first keyword, in its one written form: `rotated`, `ends`, `overjet`.
+    pub fn word(self) -> Option<&'static str> {
+        self.words().next()
+    }
+
+    /// Its keywords in order, in their one written form.
+    pub fn words(self) -> impl Iterator<Item = &'static str> + 'a {
+        self.events.iter().filter_map(|e| match e.kind {
+            EventKind::Word(word) => Some(word),
+            _ => None,
+        })
+    }
+
+    /// Where a keyword was said.
+    pub fn word_span(self, word: &str) -> Option<Span> {
+        let said = |e: &&Event| matches!(e.kind, EventKind::Word(w) if w == word);
+        self.span_of(self.events.iter().find(said)?)
+    }
+
+    /// The first hole with this label; a hole without one is called by what it holds (`teeth`).
+    pub fn hole(self, label: &str) -> Option<Captured<'a>> {
+        self.captured().find(|c| c.slot.label == label)
+    }
+
+    /// Every hole with this label.
+    pub fn labelled(self, label: &'a str) -> impl Iterator<Item = Captured<'a>> {
+        self.captured().filter(move |c| c.slot.label == label)
+    }
+
+    /// Every hole of a kind, in order.
+    pub fn holes(self, hole: Hole) -> impl Iterator<Item = Captured<'a>> {
+        self.captured().filter(move |c| c.slot.hole == hole)
+    }
+
+    /// Every hole, in order.
+    pub fn captured(self) -> impl Iterator<Item = Captured<'a>> {
+        self.events.iter().filter_map(move |e| match e.kind {
+            EventKind::Slot(slot) => Some(Captured {
+                line: self.line,
+                slot,
+                items: self.line.items().get(e.first as usize..e.end as usize)?,
+            }),
+            _ => None,
+        })
+    }
+
+    /// The fragments of this name in it, at any depth, in order.
+    pub fn groups(self, name: &str) -> impl Iterator<Item = Group<'a>> {
+        let name = name.to_owned();
+        let events = self.events;
+        (0..events.len()).filter_map(move |i| match events[i].kind {
+            EventKind::Open(open) if open == name => {
+                let end = closing(events, i);
+                Some(Group { line: self.line, name: open, events: events.get(i + 1..end)? })
+            }
+            _ => None,
+        })
+    }
+
+    /// The text it covers.
+    pub fn span(self) -> Span {
+        let mut spans = self.events.iter().filter_map(|e| self.span_of(e));
+        let first = spans.next().unwrap_or(self.line.span());
+        spans.fold(first, Span::to)
+    }
+
+    fn span_of(self, event: &Event) -> Option<Span> {
+        let items = self.line.items().get(event.first as usize..event.end as usize)?;
+        Some(items.first()?.span.to(items.last()?.span))
+    }
+}
+
+fn closing(events: &[Event], open: usize) -> usize {
+    let mut depth = 0usize;
+    for (i, event) in events.iter().enumerate().skip(open) {
+        match event.kind {
+            EventKind::Open(_) => depth += 1,
+            EventKind::Close => {
+                depth = depth.saturating_sub(1);
+                if depth == 0 {
+                    return i;
+                }
+            }
+            _ => {}
+        }
+    }
+    events.len()
+}
+
+/// A value as it was typed into a hole.
+#[derive(Debug, Clone, Copy)]
+pub struct Captured<'a> {
+    pub line: Line<'a>,
+    pub slot: Slot,
+    pub items: &'a [Item],
+}
+
+impl<'a> Captured<'a> {
+    pub fn span(self) -> Span {
+        match (self.items.first(), self.items.last()) {
+            (Some(first), Some(last)) => first.span.to(last.span),
+            _ => self.line.span(),
+        }
+    }
+
+    pub fn place(self) -> Place {
+        self.line.parse.place(self.span())
+    }
+
+    /// As typed; a text in quotes without them.
+    pub fn text(self) -> &'a str {
+        match self.items {
+            [Item { kind: ItemKind::Text(inner), .. }] => self.line.parse.text(*inner),
+            _ => self.line.parse.text(self.span()),
+        }
+    }
+
+    pub fn measure(self) -> Option<&'a Measure> {
+        self.items.first()?.measure()
+    }
+
+    /// A whole number.
+    pub fn count(self) -> Option<u32> {
+        let value = self.measure()?.bare()?;
+        (value >= 0.0 && value <= f64::from(u32::MAX)).then_some(value as u32)
+    }
+
+    /// Teeth and stretches of teeth, in the order typed.
+    pub fn teeth(self) -> impl Iterator<Item = ToothSpan> + 'a {
+        self.items.iter().filter_map(Item::teeth)
+    }
+
+    pub fn date(self) -> Option<DateMark> {
+        self.dates().map(|(first, _)| first)
+    }
+
+    /// Both ends of a range of dates; twice the same day for a single date.
+    pub fn dates(self) -> Option<(DateMark, DateMark)> {
+        self.items.first()?.dates()
+    }
+}
