@@ -4,10 +4,15 @@
 //! a typed case (`model`), the wire is computed (`mechanics`), then what happens until when
 //! (`course`); rules judge it (`rules`) and documents are made of it (`emit`). Arrows run one way.
 
+pub mod check;
 pub mod course;
 pub mod finding;
 pub mod identity;
+mod identity_check;
 pub mod mechanics;
 pub mod model;
 pub mod resolve;
+pub mod rules;
 pub mod syntax;
+
+pub use check::{Checked, Checker, Options, Source, check};

@@ -506,3 +506,45 @@ impl Step {
         self.carried.iter().chain(self.acts.iter())
     }
 }
+
+impl ActKind {
+    /// Every tooth the act names.
+    pub fn teeth(&self) -> Vec<Tooth> {
+        match self {
+            ActKind::Bypass { teeth, .. }
+            | ActKind::Engage { teeth, .. }
+            | ActKind::PickUp { teeth, .. }
+            | ActKind::Rebond { teeth, .. }
+            | ActKind::Reposition { teeth, .. }
+            | ActKind::Chain { teeth, .. }
+            | ActKind::Tie { teeth, .. }
+            | ActKind::BiteRaisers { teeth, .. }
+            | ActKind::Bend { teeth, .. }
+            | ActKind::Torque { teeth, .. }
+            | ActKind::Trim { teeth }
+            | ActKind::Sectional { teeth }
+            | ActKind::Separators { teeth, .. }
+            | ActKind::Hold { teeth, .. } => teeth.clone(),
+            ActKind::Piggyback { within, over, .. } => within.iter().chain(over).copied().collect(),
+            ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+                vec![*first, *second]
+            }
+            ActKind::ClosingCoil { pulls, .. } => {
+                pulls.iter().flat_map(|(a, b)| [a.tooth(), b.tooth()]).collect()
+            }
+            ActKind::Laceback { pairs } => pairs.iter().flat_map(|(a, b)| [*a, *b]).collect(),
+            ActKind::Sleeve { spans } => spans.iter().flat_map(|(a, b)| [*a, *b]).collect(),
+            ActKind::Reduce { contacts, .. } => {
+                contacts.iter().flat_map(|(a, b)| [*a, *b]).collect()
+            }
+            ActKind::Stop { spots } | ActKind::Post { spots } => {
+                spots.iter().map(|s| s.tooth).collect()
+            }
+            ActKind::ReverseCurve { .. }
+            | ActKind::Coordinated
+            | ActKind::HaltIf { .. }
+            | ActKind::Records { .. }
+            | ActKind::Note { .. } => Vec::new(),
+        }
+    }
+}

@@ -1,9 +1,29 @@
 //! Names, units and the house: tree to typed case.
 
+mod accept;
+mod act;
+mod arch;
+mod bite;
 pub mod builtin;
 mod carry;
+mod case;
+mod condition;
 mod departure;
+mod elastics;
+mod house;
+pub mod library;
+pub mod names;
 pub mod nearest;
 pub mod plausible;
+pub mod read;
+mod stand;
+mod step;
+mod stock;
+mod visit;
+
+pub use case::{Acceptable, case};
+pub use condition::one_line;
+pub use house::house;
+pub use library::{Library, Loaded, NoLibrary, NotLoaded, Used, find, load, used};
 
 pub use departure::{departures, end_text, next_text};

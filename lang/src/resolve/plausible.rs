@@ -55,10 +55,11 @@ plausible! {
     CURVE: "a reverse curve", Length, 0.0..10.0, 0.0..5.0;
     REDUCTION: "an enamel reduction at a contact", Length, 0.0..1.0, 0.0..0.5;
     ACTIVATION: "the activation of a coil", Length, 0.0..12.0, 0.5..6.0;
+    STROKE: "the stroke of a coil", Length, 0.0..30.0, 0.5..16.0;
     COIL_LENGTH: "the length of a coil", Length, 1.0..400.0, 3.0..200.0;
     ELASTIC_SIZE: "the size of an elastic", Length, 2.0..25.4, 3.0..20.0;
     STOP_LENGTH: "the length of a stop", Length, 0.3..5.0, 0.8..3.0;
-    COIL_FORCE: "the force of a coil", Force, 5.0..800.0, 25.0..300.0;
+    COIL_FORCE: "the force of a coil", Force, 5.0..800.0, 20.0..500.0;
     CHAIN_FORCE: "the force of a chain", Force, 5.0..800.0, 30.0..400.0;
     ELASTIC_FORCE: "the force of an elastic", Force, 10.0..500.0, 40.0..260.0;
     LIMIT_FORCE: "a force limit", Force, 1.0..2000.0, 5.0..1200.0;
@@ -73,7 +74,7 @@ plausible! {
     DEFLECTION: "the deflection of a bending test", Length, 0.05..10.0, 0.1..5.0;
     MODULUS: "a Young modulus", Stress, 5000.0..300000.0, 20000.0..230000.0;
     STRENGTH: "a yield stress or plateau", Stress, 20.0..3000.0, 80.0..2200.0;
-    INTERVAL: "the time between visits", Time, 1.0..366.0, 14.0..100.0;
+    INTERVAL: "the time between visits", Time, 1.0..366.0, 7.0..190.0;
     STEP_TIME: "the time of a step", Time, 1.0..1100.0, 7.0..400.0;
     LONG_TIME: "a longest time", Time, 7.0..1500.0, 14.0..400.0;
     RETAIN_TIME: "a time of retention", Time, 7.0..40000.0, 30.0..8000.0;

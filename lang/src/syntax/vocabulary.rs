@@ -97,6 +97,11 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
         "(wire (keep | NAME:wire [tandem NAME:wire]) | form NAME:form | ends (free | flush | turned-in | cinched) [slack LENGTH] [on (right | left)] [trimmed] | settle TIME | until @condition | next (computed | TIMES | DATE))",
     ),
     ("clauses", "[@clause {, @clause}]"),
+    (
+        "wire-detail",
+        "(edge LENGTH | strands COUNT | modulus STRESS | yield STRESS | tolerance LENGTH | loading-plateau STRESSES | unloading-plateau STRESSES | measured over LENGTH:span span | loading FORCE at LENGTH | unloading FORCE at LENGTH)",
+    ),
+    ("coil-detail", "(force FORCE | stroke LENGTH | length LENGTH | lumen LENGTH)"),
     ("found", "(passive | nearly-passive | active | binds at TEETH | not-tested)"),
     (
         "worn",
@@ -247,7 +252,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "wire NAME:wire! (steel | multistrand-steel | cobalt-chromium | beta-titanium | superelastic-niti | thermal-niti), (round LENGTH | square LENGTH | rect DIMS) {+, (edge LENGTH | strands COUNT | modulus STRESS | yield STRESS | tolerance LENGTH | loading-plateau STRESSES | unloading-plateau STRESSES | measured over LENGTH:span span | loading FORCE at LENGTH | unloading FORCE at LENGTH)}",
+        "wire NAME:wire! (steel | multistrand-steel | cobalt-chromium | beta-titanium | superelastic-niti | thermal-niti), (round LENGTH | square LENGTH | rect DIMS) {+, @wire-detail}",
         Line,
         Computed,
         "A wire in the drawer: alloy, section (smaller side first), and what was measured on it.",
@@ -255,7 +260,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "coil NAME:coil! (open | closed | closing) {, (force FORCE | stroke LENGTH | length LENGTH | lumen LENGTH)}",
+        "coil NAME:coil! (open | closed | closing) {, @coil-detail}",
         Line,
         Computed,
         "A coil in the drawer: open makes space, closed keeps it, closing pulls.",
@@ -295,7 +300,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "text (staff | patient) NAME:text STRING",
+        "text (staff | patient) NAME:name STRING:words",
         Line,
         Computed,
         "The practice's own wording for a card or a sheet.",
@@ -311,7 +316,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Learned],
-        "active (house | NAME:wire) RATIO, spread RATIO, cases COUNT",
+        "active (house | NAME:wire) RATIO:factor, spread RATIO:spread, cases COUNT:cases",
         Line,
         Computed,
         "How much longer than predicted a wire stays active here, its spread as a factor, and how many cases say so.",

@@ -1,0 +1,113 @@
+//! `springline explain`: a finding, a word, a default.
+
+use std::process::ExitCode;
+
+use springline_lang::model::limits::Limit;
+use springline_lang::model::quantity::plain;
+use springline_lang::rules::{self, FAMILIES};
+use springline_lang::syntax::vocabulary::{ROWS, Stage};
+
+use crate::args::Explain;
+use crate::commands::check::print;
+use crate::problem::Problem;
+
+pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
+    let Some(what) = explain.what.as_deref() else {
+        print(&listing());
+        return Ok(ExitCode::SUCCESS);
+    };
+    let mut out = String::new();
+    out.extend(rule(what));
+    out.extend(limit(what));
+    out.push_str(&words(what));
+    if out.is_empty() {
+        let near = nearest(what);
+        let help = if near.is_empty() {
+            "`springline explain` alone lists what can be explained.".to_owned()
+        } else {
+            format!("Perhaps: {}.", near.join(", "))
+        };
+        return Err(Problem::usage(format!("There is nothing called `{what}`."), help));
+    }
+    print(&out);
+    Ok(ExitCode::SUCCESS)
+}
+
+fn listing() -> String {
+    let mut out = String::from("Findings\n");
+    for (family, about) in FAMILIES {
+        out.push_str(&format!("\n  {family}: {about}\n"));
+        for rule in rules::register::RULES.iter().filter(|r| r.family() == *family) {
+            out.push_str(&format!("    {:<34} {}\n", rule.code, rule.title));
+        }
+    }
+    out.push_str("\nLimits (set in the house file with `limit`)\n\n");
+    for limit in Limit::ALL {
+        out.push_str(&format!("    {:<34} {}\n", limit.word(), figures(limit)));
+    }
+    out.push_str("\nAny word of the language can be explained too, such as `bypass` or `until`.\n");
+    out
+}
+
+fn rule(code: &str) -> Option<String> {
+    let rule = rules::rule(code)?;
+    Some(format!(
+        "{} ({})\n{}\n\nFinds    {}\nWhy      {}\nDo       {}\nAccept   {}\nSource   {}\n\nAn example that it finds:\n\n{}\n",
+        rule.code,
+        rule.severity,
+        rule.title,
+        rule.finds,
+        rule.why,
+        rule.what_to_do,
+        rule.accept_when,
+        rule.source,
+        indent(rule.failing)
+    ))
+}
+
+fn indent(text: &str) -> String {
+    text.trim().lines().map(|l| format!("    {l}\n")).collect()
+}
+
+fn figures(limit: Limit) -> String {
+    let (warn, stop, _) = limit.default_figures();
+    let stop =
+        stop.map(|s| format!(", stops at {} {}", plain(s), limit.unit())).unwrap_or_default();
+    format!("warns at {} {}{stop}", plain(warn), limit.unit())
+}
+
+fn limit(word: &str) -> Option<String> {
+    let limit = Limit::from_word(word)?;
+    let (_, _, source) = limit.default_figures();
+    Some(format!("limit {word}: {}\nSource   {source}\n\n", figures(limit)))
+}
+
+fn words(word: &str) -> String {
+    let mut out = String::new();
+    for row in ROWS {
+        let says =
+            row.pattern.split(|c: char| !(c.is_alphanumeric() || c == '-')).any(|w| w == word);
+        if !says {
+            continue;
+        }
+        let places: Vec<&str> = row.inside.iter().map(|c| c.describe()).collect();
+        let stage = match row.stage {
+            Stage::Computed => "",
+            Stage::Printed => " (printed, not computed)",
+            Stage::Later => " (not yet)",
+        };
+        out.push_str(&format!(
+            "{}\n    in {}{stage}\n    example: {}\n\n",
+            row.doc,
+            places.join(", "),
+            row.example
+        ));
+    }
+    out
+}
+
+fn nearest(word: &str) -> Vec<&'static str> {
+    let codes = rules::register::RULES.iter().map(|r| r.code);
+    let limits = Limit::ALL.into_iter().map(Limit::word);
+    springline_lang::resolve::nearest::nearest(word, codes.chain(limits))
+}

@@ -1,0 +1,5 @@
+//! One command, one file.
+
+pub mod check;
+pub mod explain;
+// pub mod fmt;

@@ -1,0 +1,3 @@
+//! Findings for people and machines: one renderer, one file.
+
+pub mod human;

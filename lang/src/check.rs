@@ -1,0 +1,259 @@
+//! The whole way of one case: text to findings and predicted course. The one path that the terminal,
+//! the editor and the tests all take.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::course::{self, Forecast, Memory};
+use crate::finding::{Code, FileId, Finding, Severity};
+use crate::identity_check;
+use crate::model::{Case, House};
+use crate::resolve::{self, Acceptable, Library, Loaded};
+use crate::rules::{self, Judged, Texts};
+use crate::syntax::{FileKind, Parse, parse};
+
+/// A text with the name it is shown under.
+#[derive(Debug, Clone)]
+pub struct Source {
+    pub name: String,
+    pub text: Arc<str>,
+}
+
+/// Settings of one check.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Options {
+    /// The day of the check; the core has no clock of its own.
+    pub today: Option<Date>,
+}
+
+/// One of the files that a check read.
+#[derive(Debug, Clone)]
+pub struct File {
+    pub id: FileId,
+    pub name: String,
+    pub text: Arc<str>,
+}
+
+/// The result of the fast pass: the language, not yet the mechanics.
+#[derive(Debug, Clone)]
+pub struct Read {
+    /// The file itself first, then the house files it uses.
+    pub files: Vec<File>,
+    pub parse: Arc<Parse>,
+    /// The house of a case, or the house that this file is.
+    pub house: Option<Arc<House>>,
+    pub case: Option<Arc<Case>>,
+    /// Findings of the families syntax, name and unit.
+    pub findings: Vec<Finding>,
+}
+
+/// The result of a whole check.
+#[derive(Debug, Clone)]
+pub struct Checked {
+    pub files: Vec<File>,
+    pub parse: Arc<Parse>,
+    pub house: Option<Arc<House>>,
+    pub case: Option<Arc<Case>>,
+    pub forecast: Option<Arc<Forecast>>,
+    /// Worst first, then in the order of the text.
+    pub findings: Vec<Finding>,
+}
+
+impl Checked {
+    /// No error stands that the doctor has not accepted: the case may be printed.
+    pub fn may_print(&self) -> bool {
+        self.case.is_some() && !self.findings.iter().any(Finding::blocks)
+    }
+
+    pub fn file(&self, id: FileId) -> Option<&File> {
+        self.files.iter().find(|f| f.id == id)
+    }
+
+    pub fn worst(&self) -> Option<Severity> {
+        self.findings.iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
+    }
+}
+
+/// Checks cases one after another and remembers what they share: the house file they use, and
+/// phases already computed. Both memories are bounded, and neither changes a result.
+#[derive(Debug)]
+pub struct Checker {
+    houses: HashMap<HouseKey, Arc<Loaded>>,
+    pub memory: Memory,
+}
+
+type HouseKey = (String, Arc<str>);
+
+/// House files remembered at most.
+const HOUSES: usize = 16;
+
+/// Phases remembered: ten cases of two arches and eight steps, with room for undoing.
+const PHASES: usize = 1024;
+
+impl Default for Checker {
+    fn default() -> Self {
+        Checker { houses: HashMap::new(), memory: Memory::new(PHASES) }
+    }
+}
+
+impl Checker {
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The fast pass: reads the file and resolves it against its house.
+    pub fn read(&mut self, source: &Source, library: &dyn Library) -> Read {
+        let main = FileId(0);
+        let parse = Arc::new(parse(main, &source.text));
+        let mut findings = parse.findings.clone();
+        identity_check::check(&parse, &source.name, &mut findings);
+        let mut read = Read {
+            files: vec![File { id: main, name: source.name.clone(), text: source.text.clone() }],
+            parse: parse.clone(),
+            house: None,
+            case: None,
+            findings: Vec::new(),
+        };
+        if parse.unread.is_none() {
+            match parse.kind {
+                FileKind::House => self.read_house(&parse, library, &mut read, &mut findings),
+                FileKind::Case => self.read_case(&parse, library, &mut read, &mut findings),
+                FileKind::Unsaid => {}
+            }
+        }
+        sort(&mut findings);
+        read.findings = findings;
+        read
+    }
+
+    fn read_house(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) {
+        let Some(base) = self.base(parse, library, read, findings) else { return };
+        read.house = Some(Arc::new(resolve::house(parse, base.as_ref().clone(), findings)));
+    }
+
+    fn read_case(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) {
+        // Against a house that could not be read every name would be unknown: one mistake, one
+        // finding.
+        let Some(house) = self.base(parse, library, read, findings) else { return };
+        let codes: Vec<&str> = rules::register::RULES.iter().map(|r| r.code).collect();
+        let known = |code: &str| {
+            rules::rule(code).map(|r| Code(r.code)).or_else(|| {
+                let family = code.split('/').next()?;
+                // A language finding: known well enough to say that it cannot be accepted.
+                ["syntax", "name", "unit"].into_iter().find(|f| *f == family).map(|f| {
+                    Code(match f {
+                        "syntax" => "syntax/any",
+                        "name" => "name/any",
+                        _ => "unit/any",
+                    })
+                })
+            })
+        };
+        let acceptable = Acceptable { known: &known, codes: &codes };
+        read.house = Some(house.clone());
+        let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
+        let before = findings.len();
+        read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
+        if house_has_errors {
+            // What the house could not define is mended there: one root fault, one finding.
+            let mut at = 0;
+            findings.retain(|f| {
+                at += 1;
+                at <= before || !f.code.0.starts_with("name/unknown-")
+            });
+        }
+    }
+
+    /// The house that a file uses, or the built-in one; `None` where it cannot be had.
+    fn base(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) -> Option<Arc<House>> {
+        let Some(used) = resolve::used(parse) else {
+            return Some(Arc::new(resolve::builtin::house()));
+        };
+        let loaded = match resolve::find(&used, library, findings) {
+            Some((name, text)) => {
+                let key = (name.clone(), text.clone());
+                match self.houses.get(&key) {
+                    Some(loaded) if loaded.is_current(library) => loaded.clone(),
+                    _ => {
+                        let loaded = Arc::new(resolve::load(name, text, library));
+                        if self.houses.len() >= HOUSES {
+                            self.houses.clear();
+                        }
+                        self.houses.insert(key, loaded.clone());
+                        loaded
+                    }
+                }
+            }
+            None => return None,
+        };
+        for (id, name, text) in &loaded.files {
+            read.files.push(File { id: *id, name: name.clone(), text: text.clone() });
+        }
+        if let Some(finding) = loaded.finding_at(&used) {
+            findings.push(finding);
+        }
+        loaded.house.clone()
+    }
+
+    /// The whole check: language, mechanics, course and rules.
+    pub fn check(&mut self, source: &Source, library: &dyn Library, options: &Options) -> Checked {
+        let read = self.read(source, library);
+        self.judge(read, options)
+    }
+
+    /// The second pass: mechanics, course and rules on what the fast pass read.
+    pub fn judge(&mut self, read: Read, options: &Options) -> Checked {
+        let mut findings = read.findings;
+        let mut forecast = None;
+        if let Some(case) = &read.case {
+            let computed = course::forecast_with(case, options.today, &mut self.memory);
+            let texts =
+                Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
+            let judged = Judged { case, forecast: &computed, today: options.today, texts: &texts };
+            findings.extend(rules::judge(&judged));
+            forecast = Some(Arc::new(computed));
+        }
+        sort(&mut findings);
+        Checked {
+            files: read.files,
+            parse: read.parse,
+            house: read.house,
+            case: read.case,
+            forecast,
+            findings,
+        }
+    }
+}
+
+/// Worst first, then in the order of the text; accepted ones last.
+fn sort(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        let key = |f: &Finding| (f.accepted.is_some(), f.severity, f.place.file, f.place.span);
+        key(a).cmp(&key(b)).then_with(|| a.code.cmp(&b.code))
+    });
+}
+
+/// One check without memory; for a single case, and for tests.
+pub fn check(source: &Source, library: &dyn Library, options: &Options) -> Checked {
+    Checker::new().check(source, library, options)
+}

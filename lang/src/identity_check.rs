@@ -1,0 +1,31 @@
+//! The finding about a patient's identity in texts, comments and file names.
+
+use crate::finding::{Finding, Span};
+use crate::identity::{self, Looks};
+use crate::syntax::Parse;
+use crate::syntax::token::Kind;
+
+/// Looks through everything in a file that is human text.
+pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
+    for token in &parse.tokens {
+        if !matches!(token.kind, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment) {
+            continue;
+        }
+        for (range, looks) in identity::find(parse.text(token.span)) {
+            let start = token.span.start as usize;
+            let span = Span::new(start + range.start, start + range.end);
+            findings.push(finding(looks, parse.place(span), "Here stands what looks like"));
+        }
+    }
+    let stem = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
+    if let Some((_, looks)) = identity::find(stem).into_iter().next() {
+        let place = parse.place(Span::default());
+        findings.push(finding(looks, place, "The file's name holds what looks like"));
+    }
+}
+
+fn finding(looks: Looks, place: crate::finding::Place, lead: &str) -> Finding {
+    Finding::warning("name/looks-like-identity", place, format!("{lead} {}.", looks.describe()))
+        .why("A plan holds no patient's identity: it travels, is versioned and printed. It is masked in every output.")
+        .note("Use the chart reference instead.")
+}

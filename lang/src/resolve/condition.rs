@@ -1,0 +1,138 @@
+//! Conditions: `passive and 6 wk`, `overjet 2.5 mm or 24 wk`.
+
+use super::plausible as p;
+use super::read::Reader;
+use crate::finding::Finding;
+use crate::model::quantity::Length;
+use crate::model::step::{Condition, Midline, MidlineReference, Term};
+use crate::model::tooth::{Arch, Side, Tooth};
+use crate::syntax::tree::Group;
+
+impl Reader<'_> {
+    /// The condition of a group that holds one.
+    pub fn condition(&mut self, group: Group<'_>) -> Option<Condition> {
+        let condition = group.groups("condition").next()?;
+        let parts: Vec<Group<'_>> = condition.groups("term").collect();
+        let wanted = parts.len();
+        let terms: Vec<Term> = parts.into_iter().filter_map(|t| self.term(t)).collect();
+        // A term that cannot be read makes the whole condition unreadable, never weaker.
+        if terms.is_empty() || terms.len() != wanted {
+            return None;
+        }
+        let all = condition.has("and") || terms.len() == 1;
+        Some(Condition { terms, all, text: one_line(self.parse.text(condition.span())) })
+    }
+
+    fn term(&mut self, term: Group<'_>) -> Option<Term> {
+        let arch = self.arch;
+        // Bite measures may name teeth of both jaws.
+        let out = match term.word() {
+            Some("passive") => Some(Term::Passive),
+            Some("decided") => Some(Term::Decided),
+            Some("settled") => Some(Term::Settled),
+            None => {
+                self.period(term.hole("time")?, p::STEP_TIME).map(|period| Term::Time { period })
+            }
+            Some("space") => {
+                let length = self.length(term.hole("length")?, p::SPACE)?;
+                let teeth = term.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
+                Some(Term::Space { length, teeth })
+            }
+            Some("gap") => {
+                let length = self.length(term.hole("length")?, p::GAP)?;
+                let (first, second) = self.between(term)?;
+                Some(Term::Gap { length, first, second })
+            }
+            Some("overjet") => {
+                Some(Term::Overjet { length: self.length(term.hole("length")?, p::OVERJET)? })
+            }
+            Some("overbite") => {
+                Some(Term::Overbite { length: self.length(term.hole("length")?, p::OVERBITE)? })
+            }
+            Some(word @ ("upper" | "lower")) => {
+                let arch = if word == "upper" { Arch::Upper } else { Arch::Lower };
+                Some(Term::Midline { arch, midline: self.midline(term)? })
+            }
+            Some("over-the-bite") => {
+                self.arch = None;
+                Some(Term::OverTheBite { teeth: self.teeth(term.hole("teeth")?) })
+            }
+            Some("within") => {
+                let length = self.length(term.hole("length")?, p::DISPLACEMENT)?;
+                Some(Term::Within { length, teeth: self.teeth(term.hole("teeth")?) })
+            }
+            Some(_) => None,
+        };
+        self.arch = arch;
+        out
+    }
+
+    /// The two teeth of `between 11 and 13`, in the order of the arch.
+    pub fn between(&mut self, group: Group<'_>) -> Option<(Tooth, Tooth)> {
+        let first = group.hole("first")?;
+        let second = group.hole("second")?;
+        let (a, b) = (self.tooth(first), self.tooth(second));
+        let (a, b) = (a?, b?);
+        let place = self.place(first.span().to(second.span()));
+        if a == b || a.arch() != b.arch() {
+            self.report(
+                Finding::error(
+                    "name/not-between",
+                    place,
+                    format!("Nothing lies between {a} and {b}."),
+                )
+                .teeth([a, b]),
+            );
+            return None;
+        }
+        Some(if a <= b { (a, b) } else { (b, a) })
+    }
+
+    /// `midline on face`, `midline 1.5 mm to patient-right of lower`.
+    pub fn midline(&mut self, group: Group<'_>) -> Option<Midline> {
+        let inner = group.groups("midline").next()?;
+        let words: Vec<&str> = inner.words().collect();
+        let reference = match words.last().copied() {
+            Some("upper") => MidlineReference::Upper,
+            Some("lower") => MidlineReference::Lower,
+            _ => MidlineReference::Face,
+        };
+        let Some(hole) = inner.hole("length") else {
+            return Some(Midline { off: Length::default(), side: Side::Right, reference });
+        };
+        let off = self.length(hole, p::MIDLINE)?;
+        let side = if inner.has("patient-left") { Side::Left } else { Side::Right };
+        Some(Midline { off, side, reference })
+    }
+}
+
+/// A statement's text on one line, blanks settled, comments left out.
+pub fn one_line(text: &str) -> String {
+    let mut out = String::new();
+    for line in text.lines() {
+        let code = strip_comment(line);
+        for word in code.split_whitespace() {
+            if !out.is_empty() {
+                out.push(' ');
+            }
+            out.push_str(word);
+        }
+    }
+    out
+}
+
+/// The line without a comment at its end; slashes inside quotes are text.
+fn strip_comment(line: &str) -> &str {
+    let mut quoted = false;
+    let bytes = line.as_bytes();
+    for (i, b) in bytes.iter().enumerate() {
+        match b {
+            b'"' => quoted = !quoted,
+            b'/' if !quoted && bytes.get(i + 1) == Some(&b'/') => {
+                return line.get(..i).unwrap_or(line);
+            }
+            _ => {}
+        }
+    }
+    line
+}

@@ -1,0 +1,189 @@
+//! `use NAME`: which house a file belongs to. The core asks; whoever has files answers.
+
+use std::sync::Arc;
+
+use super::{builtin, house};
+use crate::finding::{FileId, Finding, Place, Severity};
+use crate::model::House;
+use crate::syntax::{FileKind, Parse, parse};
+
+/// How the core asks for house files. A name has no slashes and no dots, so nothing can be asked
+/// for outside the folders that the caller chooses to look in.
+pub trait Library {
+    /// The text of the house of that name: its shown name and its text.
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded>;
+}
+
+/// Why a house could not be had.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotLoaded {
+    /// Not in any of these places; names of houses that are there.
+    Missing { looked_for: Vec<String>, present: Vec<String> },
+    /// There, but unreadable: no permission, not UTF-8, too large.
+    Unreadable { name: String, why: String },
+}
+
+/// A library of nothing: every case stands on the built-in house.
+pub struct NoLibrary;
+
+impl Library for NoLibrary {
+    fn house(&self, _name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
+    }
+}
+
+/// A `use` line.
+#[derive(Debug, Clone)]
+pub struct Used {
+    pub name: String,
+    pub place: Place,
+}
+
+/// The house a file says it uses.
+pub fn used(parse: &Parse) -> Option<Used> {
+    let line = parse.lines().find(|l| l.is_read() && l.keyword() == Some("use"))?;
+    let hole = line.hole("house")?;
+    Some(Used { name: hole.text().to_owned(), place: hole.place() })
+}
+
+/// Asks for it; where it cannot be had there is a finding at the `use` line.
+pub fn find(
+    used: &Used,
+    library: &dyn Library,
+    findings: &mut Vec<Finding>,
+) -> Option<(String, Arc<str>)> {
+    match library.house(&used.name) {
+        Ok(found) => Some(found),
+        Err(not) => {
+            findings.push(not_loaded(used, &not));
+            None
+        }
+    }
+}
+
+fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
+    let why = "Wires, brackets, limits and the sequence come from the house file; without it the \
+               plan cannot be judged.";
+    match not {
+        NotLoaded::Missing { looked_for, present } => {
+            let mut finding = Finding::error(
+                "name/house-not-found",
+                used.place,
+                format!("There is no house file `{}.spring`.", used.name),
+            )
+            .why(why);
+            if !looked_for.is_empty() {
+                finding = finding.note(format!("Looked for: {}.", looked_for.join(", ")));
+            }
+            for candidate in present.iter().take(3) {
+                finding = finding.clinical_fix(
+                    format!("write `{candidate}`"),
+                    used.place,
+                    candidate.clone(),
+                );
+            }
+            finding
+        }
+        NotLoaded::Unreadable { name, why: reason } => Finding::error(
+            "name/house-unreadable",
+            used.place,
+            format!("The house file {name} cannot be read: {reason}."),
+        )
+        .why(why),
+    }
+}
+
+/// A house with all it builds on, read once and shared by its cases.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// `None` where it, or one it uses, cannot be read.
+    pub house: Option<Arc<House>>,
+    pub files: Vec<(FileId, String, Arc<str>)>,
+    findings: Vec<Finding>,
+    /// What it used, so that a change further up is noticed.
+    uses: Vec<(String, String, Arc<str>)>,
+}
+
+/// Houses that build on one another, at most.
+const DEPTH: usize = 8;
+
+/// Reads a house and those it uses.
+pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
+    let mut loaded =
+        Loaded { house: None, files: Vec::new(), findings: Vec::new(), uses: Vec::new() };
+    let mut parses: Vec<Parse> = Vec::new();
+    let (mut name, mut text) = (name, text);
+    // Down the chain first: the last one stands on the built-in house.
+    loop {
+        let id = FileId(u32::try_from(loaded.files.len() + 1).unwrap_or(u32::MAX));
+        let parsed = parse(id, &text);
+        loaded.files.push((id, name.clone(), text.clone()));
+        loaded.findings.extend(parsed.findings.iter().cloned());
+        if parsed.unread.is_some() {
+            return loaded;
+        }
+        if parsed.kind != FileKind::House {
+            loaded.findings.push(Finding::error(
+                "name/not-a-house",
+                parsed.place(crate::finding::Span::default()),
+                format!("{name} is not a house file: it does not say `house`."),
+            ));
+            return loaded;
+        }
+        let next = used(&parsed);
+        parses.push(parsed);
+        let Some(next) = next else { break };
+        let Some((next_name, next_text)) = find(&next, library, &mut loaded.findings) else {
+            return loaded;
+        };
+        loaded.uses.push((next.name.clone(), next_name.clone(), next_text.clone()));
+        let names: Vec<&str> = loaded.files.iter().map(|(_, n, _)| n.as_str()).collect();
+        if names.contains(&next_name.as_str()) || names.len() >= DEPTH {
+            loaded.findings.push(Finding::error(
+                "name/house-cycle",
+                next.place,
+                format!(
+                    "Houses use each other in a circle: {} -> {next_name}.",
+                    names.join(" -> ")
+                ),
+            ));
+            return loaded;
+        }
+        (name, text) = (next_name, next_text);
+    }
+    let mut built = builtin::house();
+    for parsed in parses.iter().rev() {
+        built = house(parsed, built, &mut loaded.findings);
+    }
+    loaded.house = Some(Arc::new(built));
+    loaded
+}
+
+impl Loaded {
+    /// What it builds on is still what it was.
+    pub fn is_current(&self, library: &dyn Library) -> bool {
+        self.uses.iter().all(|(used, name, text)| {
+            library.house(used).is_ok_and(|(n, t)| n == *name && t == *text)
+        })
+    }
+
+    /// One finding at the case's `use` line for whatever is wrong in the house: it is mended there.
+    pub fn finding_at(&self, used: &Used) -> Option<Finding> {
+        let errors: Vec<&Finding> =
+            self.findings.iter().filter(|f| f.severity == Severity::Error).collect();
+        let first = errors.first()?;
+        let name = self.files.first().map_or(used.name.as_str(), |(_, n, _)| n.as_str());
+        let count = match errors.len() {
+            1 => "one error".to_owned(),
+            n => format!("{n} errors"),
+        };
+        let mut finding = Finding::error(
+            "name/house-has-errors",
+            used.place,
+            format!("The house file {name} has {count}; mend it first."),
+        )
+        .why("A plan that stands on a house with errors cannot be trusted.");
+        finding = finding.related(first.place, first.message.clone());
+        Some(finding)
+    }
+}

@@ -1,0 +1,128 @@
+//! Names: looked up in the namespace their place says, with the likely right one where they fail.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::nearest::nearest;
+use super::read::Reader;
+use crate::finding::{Finding, Place};
+use crate::model::stock::Name;
+use crate::syntax::tree::Captured;
+
+/// A kind of name: brackets and tubes share one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Namespace {
+    /// "wire", "sequence".
+    pub noun: &'static str,
+    /// Where such things live: "in the drawer", "in the house file".
+    pub home: &'static str,
+    pub unknown: &'static str,
+}
+
+macro_rules! namespaces {
+    ($($name:ident: $noun:literal, $home:literal, $code:literal;)*) => {
+        $(pub const $name: Namespace = Namespace { noun: $noun, home: $home, unknown: $code };)*
+    };
+}
+
+namespaces! {
+    WIRE: "wire", "in the drawer", "name/unknown-wire";
+    BRACKET: "bracket or tube", "in the drawer", "name/unknown-bracket";
+    COIL: "coil", "in the drawer", "name/unknown-coil";
+    ELASTIC: "elastic", "in the drawer", "name/unknown-elastic";
+    CHAIN: "chain", "in the drawer", "name/unknown-chain";
+    FORM: "arch form", "in the house file", "name/unknown-form";
+    SEQUENCE: "sequence", "in the house file", "name/unknown-sequence";
+    VARIANT: "variant", "of this bracket", "name/unknown-variant";
+}
+
+impl Reader<'_> {
+    /// The thing of that name, or a finding with the nearest ones.
+    pub fn lookup<T>(
+        &mut self,
+        hole: Captured<'_>,
+        space: Namespace,
+        stock: &BTreeMap<Name, Arc<T>>,
+        house: &str,
+    ) -> Option<Arc<T>> {
+        let name = hole.text();
+        if let Some(found) = stock.get(name) {
+            return Some(found.clone());
+        }
+        let names: Vec<&str> = stock.keys().map(AsRef::as_ref).collect();
+        self.unknown(hole, space, &names, house);
+        None
+    }
+
+    /// Reports a name that is not there.
+    pub fn unknown(&mut self, hole: Captured<'_>, space: Namespace, names: &[&str], house: &str) {
+        let name = hole.text();
+        if self.defined_badly(hole) {
+            return;
+        }
+        let close = nearest(name, names.iter().copied());
+        let mut message = format!("No {} `{name}` {} of {house}.", space.noun, space.home);
+        if close.is_empty() {
+            message.push_str(&listing(names));
+        } else {
+            message.push_str(&format!(" Nearest: {}.", close.join(", ")));
+        }
+        let mut finding = Finding::error(space.unknown, hole.place(), message);
+        let offered: Vec<&str> =
+            if close.is_empty() { names.iter().copied().take(3).collect() } else { close };
+        for candidate in offered {
+            finding = finding.clinical_fix(format!("write `{candidate}`"), hole.place(), candidate);
+        }
+        self.report(finding);
+    }
+
+    /// The name is defined in this file by a line that has a fault of its own: one root fault, one
+    /// finding.
+    fn defined_badly(&self, hole: Captured<'_>) -> bool {
+        self.parse.lines().any(|line| {
+            let defines = line.group().captured().any(|c| {
+                c.slot.defines && c.slot.label == hole.slot.label && c.text() == hole.text()
+            });
+            let unread =
+                !line.is_read() && line.text().split([' ', ',']).nth(1) == Some(hole.text());
+            defines || unread
+        })
+    }
+
+    /// A name defined a second time.
+    pub fn doubled(&mut self, what: &str, name: &str, second: Place, first: Option<Place>) {
+        let mut finding = Finding::error(
+            "name/doubled",
+            second,
+            format!("The {what} `{name}` is defined twice."),
+        )
+        .why("Only one of them could count, and a reader could not tell which.");
+        if let Some(first) = first {
+            finding = finding.related(first, "first defined here");
+        }
+        self.report(finding);
+    }
+
+    /// A single-valued statement said a second time.
+    pub fn said_twice(&mut self, what: &str, second: Place, first: Option<Place>) {
+        let mut finding =
+            Finding::error("name/said-twice", second, format!("{what} is said twice."))
+                .why("Only one of them could count, and a reader could not tell which.");
+        if let Some(first) = first {
+            finding = finding.related(first, "first said here");
+        }
+        self.report(finding);
+    }
+}
+
+/// " There are: a, b, c." for short lists.
+fn listing(names: &[&str]) -> String {
+    match names.len() {
+        0 => " There are none.".to_owned(),
+        1..=12 => format!(" There are: {}.", names.join(", ")),
+        n => format!(
+            " There are {n}, among them {}.",
+            names.iter().take(6).copied().collect::<Vec<_>>().join(", ")
+        ),
+    }
+}

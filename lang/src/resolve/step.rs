@@ -1,0 +1,412 @@
+//! A step's line and braces, before it is known which sequence it changes.
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use super::names::{FORM, WIRE};
+use super::plausible as p;
+use super::read::Reader;
+use crate::finding::{Finding, Place};
+use crate::model::house::House;
+use crate::model::provenance::{Origin, Sourced};
+use crate::model::quantity::Period;
+use crate::model::step::{
+    Act, Condition, End, EndKind, Ends, NextVisit, Step, StepKind, StepSource, WireUse,
+};
+use crate::model::stock::{Form, Name, Wire};
+use crate::model::tooth::{Side, Tooth};
+use crate::syntax::tree::{Group, Line};
+
+/// What the line says of the wire.
+#[derive(Debug, Clone)]
+pub enum WireSaid {
+    Keep,
+    Use { wire: Arc<Wire>, tandem: Option<Arc<Wire>> },
+}
+
+/// Something taken away with `no`.
+#[derive(Debug, Clone)]
+pub struct Removal {
+    pub what: &'static str,
+    /// Empty: all of them.
+    pub teeth: Vec<Tooth>,
+    pub place: Place,
+}
+
+/// What one `step` or `change` says, each part where it was said.
+#[derive(Debug, Clone, Default)]
+pub struct Draft {
+    pub wire: Option<(WireSaid, Place)>,
+    pub form: Option<(Arc<Form>, Place)>,
+    pub ends: Vec<(Option<Side>, End, Place)>,
+    pub until: Option<(Condition, Place)>,
+    pub next: Option<(NextVisit, Place)>,
+    pub settle: Option<(Period, Place)>,
+    pub acts: Vec<Act>,
+    pub removals: Vec<Removal>,
+    /// A line that could not be read.
+    pub incomplete: Option<Place>,
+}
+
+impl Reader<'_> {
+    /// Reads the clauses of a line and the statements of its block.
+    pub fn draft(&mut self, line: Line<'_>, house: &House, origin: Origin) -> Draft {
+        let mut draft = Draft::default();
+        if !line.is_read() {
+            draft.incomplete = Some(line.place());
+        }
+        let clauses: Vec<Group<'_>> = line.groups("clause").collect();
+        for clause in clauses {
+            let before = self.findings.len();
+            self.clause(clause, house, &mut draft);
+            if self.findings.len() > before && draft.incomplete.is_none() {
+                draft.incomplete = self.first_error_since(before);
+            }
+        }
+        for child in line.children() {
+            if !child.is_read() {
+                draft.incomplete.get_or_insert(child.place());
+                continue;
+            }
+            match child.keyword() {
+                Some("no") => self.removal(child, &mut draft),
+                Some("accept") => {}
+                _ => {
+                    let before = self.findings.len();
+                    match self.act(child, house, origin) {
+                        Some(act) => draft.acts.push(act),
+                        None => {
+                            draft.incomplete.get_or_insert(child.place());
+                        }
+                    }
+                    if let Some(place) = self.first_error_since(before) {
+                        draft.incomplete.get_or_insert(place);
+                    }
+                }
+            }
+        }
+        draft
+    }
+
+    fn first_error_since(&self, before: usize) -> Option<Place> {
+        self.findings[before..]
+            .iter()
+            .find(|f| f.severity == crate::finding::Severity::Error)
+            .map(|f| f.place)
+    }
+
+    fn clause(&mut self, clause: Group<'_>, house: &House, draft: &mut Draft) {
+        let place = self.place(clause.span());
+        match clause.word() {
+            Some("wire") => {
+                if let Some(said) = self.wire_said(clause, house)
+                    && let Some((_, first)) = draft.wire.replace((said, place))
+                {
+                    self.said_twice("The wire", place, Some(first));
+                }
+            }
+            Some("form") => {
+                if let Some(hole) = clause.hole("form")
+                    && let Some(form) = self.lookup(hole, FORM, &house.forms, &house.title)
+                    && let Some((_, first)) = draft.form.replace((form, place))
+                {
+                    self.said_twice("The arch form", place, Some(first));
+                }
+            }
+            Some("ends") => self.ends_clause(clause, place, draft),
+            Some("settle") => {
+                if let Some(hole) = clause.hole("time")
+                    && let Some(period) = self.period(hole, p::STEP_TIME)
+                    && let Some((_, first)) = draft.settle.replace((period, place))
+                {
+                    self.said_twice("The time to settle", place, Some(first));
+                }
+            }
+            Some("until") => {
+                if let Some(condition) = self.condition(clause)
+                    && let Some((_, first)) = draft.until.replace((condition, place))
+                {
+                    self.said_twice("`until`", place, Some(first));
+                }
+            }
+            Some("next") => {
+                if let Some(next) = self.next_visit(clause)
+                    && let Some((_, first)) = draft.next.replace((next, place))
+                {
+                    self.said_twice("The next visit", place, Some(first));
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn wire_said(&mut self, clause: Group<'_>, house: &House) -> Option<WireSaid> {
+        if clause.has("keep") {
+            return Some(WireSaid::Keep);
+        }
+        let holes: Vec<_> = clause.labelled("wire").collect();
+        let wire = self.lookup(*holes.first()?, WIRE, &house.wires, &house.title)?;
+        let tandem = match holes.get(1) {
+            Some(hole) => Some(self.lookup(*hole, WIRE, &house.wires, &house.title)?),
+            None => None,
+        };
+        Some(WireSaid::Use { wire, tandem })
+    }
+
+    fn ends_clause(&mut self, clause: Group<'_>, place: Place, draft: &mut Draft) {
+        let kind = match () {
+            () if clause.has("free") => EndKind::Free,
+            () if clause.has("flush") => EndKind::Flush,
+            () if clause.has("cinched") => EndKind::Cinched,
+            () => EndKind::TurnedIn,
+        };
+        let slack = match clause.hole("length") {
+            Some(hole) => match self.length(hole, p::SLACK) {
+                Some(length) => Some(length),
+                None => return,
+            },
+            None => None,
+        };
+        let side = match () {
+            () if clause.has("right") => Some(Side::Right),
+            () if clause.has("left") => Some(Side::Left),
+            () => None,
+        };
+        let clash = |a: Option<Side>, b: Option<Side>| a == b || a.is_none() || b.is_none();
+        if let Some((_, _, first)) = draft.ends.iter().find(|(s, _, _)| clash(*s, side)) {
+            let first = *first;
+            self.said_twice("This wire end", place, Some(first));
+            return;
+        }
+        draft.ends.push((side, End { kind, slack, trimmed: clause.has("trimmed") }, place));
+    }
+
+    fn next_visit(&mut self, clause: Group<'_>) -> Option<NextVisit> {
+        if clause.has("computed") {
+            return Some(NextVisit::Computed);
+        }
+        if let Some(hole) = clause.hole("date") {
+            let date: Date = self.date(hole)?;
+            return Some(NextVisit::On { date });
+        }
+        let (from, to) = self.figures(clause.hole("times")?, p::INTERVAL)?;
+        let (from, to) = (from.period()?, to.period()?);
+        if from.days() > to.days() {
+            let hole = clause.hole("times")?;
+            self.report(Finding::error(
+                "unit/range-backwards",
+                hole.place(),
+                format!("A range runs from the smaller to the larger: {from} is longer than {to}."),
+            ));
+            return None;
+        }
+        Some(NextVisit::Range { from, to })
+    }
+
+    fn removal(&mut self, line: Line<'_>, draft: &mut Draft) {
+        let Some(what) = line.group().words().nth(1) else { return };
+        let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
+        draft.removals.push(Removal { what, teeth, place: line.place() });
+    }
+
+    /// The kind of a step: as said, or as its name says; `None` with a finding otherwise.
+    pub fn step_kind(&mut self, line: Line<'_>, name: &str) -> Option<StepKind> {
+        let kinds = ["align", "level", "work", "finish"];
+        if line.has("as")
+            && let Some(kind) = line
+                .group()
+                .words()
+                .find_map(|w| kinds.contains(&w).then(|| StepKind::from_word(w)).flatten())
+        {
+            return Some(kind);
+        }
+        // `level-2` is a level step; digits and anything after the first hyphen are a name's own.
+        let stem =
+            name.split('-').next().unwrap_or(name).trim_end_matches(|c: char| c.is_ascii_digit());
+        if let Some(kind) = StepKind::from_word(stem) {
+            return Some(kind);
+        }
+        let hole = line.hole("step")?;
+        let mut finding = Finding::error(
+            "name/step-without-kind",
+            hole.place(),
+            format!("What is `{name}` for: align, level, work or finish?"),
+        )
+        .why("The order of treatment is judged by what each step is for.");
+        for kind in kinds {
+            finding = finding.clinical_fix(
+                format!("write `{name} as {kind}`"),
+                hole.place(),
+                format!("{name} as {kind}"),
+            );
+        }
+        self.report(finding);
+        None
+    }
+}
+
+/// Lightly turned in, as this practice does unless something else is said (common practice, no
+/// source).
+fn default_end() -> Sourced<End> {
+    Sourced::default_value(End { kind: EndKind::TurnedIn, slack: None, trimmed: false })
+}
+
+impl Draft {
+    /// A new step from its line alone. `before` is the step it follows, for `wire keep`.
+    pub fn into_step(
+        self,
+        reader: &mut Reader<'_>,
+        line: Line<'_>,
+        name: Name,
+        kind: StepKind,
+        source: StepSource,
+        origin: Origin,
+        before: Option<&Step>,
+    ) -> Option<Step> {
+        let wire = match self.wire {
+            Some((WireSaid::Use { wire, tandem }, place)) => {
+                Sourced::written(WireUse { wire, tandem, kept: false }, origin, place)
+            }
+            Some((WireSaid::Keep, place)) => match before {
+                Some(step) => {
+                    let mut kept = step.wire.value.clone();
+                    kept.kept = true;
+                    Sourced::written(kept, origin, place)
+                }
+                None => {
+                    reader.report(Finding::error(
+                        "name/nothing-to-keep",
+                        place,
+                        "`wire keep` has no wire before it to keep.",
+                    ));
+                    return None;
+                }
+            },
+            None => {
+                if self.incomplete.is_none() {
+                    reader.report(
+                        Finding::error(
+                            "name/step-without-wire",
+                            line.place(),
+                            format!("Which wire goes in at `{name}`?"),
+                        )
+                        .note("Write `wire NAME` on the step's line, or `wire keep`."),
+                    );
+                }
+                return None;
+            }
+        };
+        let until = match self.until {
+            Some((condition, place)) => Sourced::written(condition, origin, place),
+            None => {
+                if self.incomplete.is_none() {
+                    reader.report(no_end(line, &name));
+                }
+                return None;
+            }
+        };
+        let mut step = Step {
+            name,
+            kind,
+            source,
+            place: line.place(),
+            house_place: None,
+            wire,
+            form: self.form.map(|(f, place)| Sourced::written(f, origin, place)),
+            ends: Ends { right: default_end(), left: default_end() },
+            until,
+            next: Sourced::default_value(NextVisit::Computed),
+            settle: self.settle.map(|(s, place)| Sourced::written(s, origin, place)),
+            acts: self.acts,
+            carried: Vec::new(),
+            departures: Vec::new(),
+            incomplete: self.incomplete,
+        };
+        if let Some((next, place)) = self.next {
+            step.next = Sourced::written(next, origin, place);
+        }
+        set_ends(&mut step.ends, self.ends, origin);
+        Some(step)
+    }
+
+    /// The step of a sequence as this case changes it: the line replaces, the braces add.
+    pub fn change(self, house: &Step, line: Line<'_>, before: Option<&Step>) -> Step {
+        let origin = Origin::Case;
+        let mut step = house.clone();
+        step.place = line.place();
+        if let Some((said, place)) = self.wire {
+            let value = match said {
+                WireSaid::Use { wire, tandem } => WireUse { wire, tandem, kept: false },
+                WireSaid::Keep => {
+                    let mut kept =
+                        before.map_or_else(|| step.wire.value.clone(), |b| b.wire.value.clone());
+                    kept.kept = true;
+                    kept
+                }
+            };
+            step.wire = step.wire.displace(value, origin, place);
+        }
+        if let Some((form, place)) = self.form {
+            step.form = Some(match step.form.take() {
+                Some(old) => old.displace(form, origin, place),
+                None => Sourced::written(form, origin, place),
+            });
+        }
+        if let Some((until, place)) = self.until {
+            step.until = step.until.displace(until, origin, place);
+        }
+        if let Some((next, place)) = self.next {
+            step.next = step.next.displace(next, origin, place);
+        }
+        if let Some((settle, place)) = self.settle {
+            step.settle = Some(match step.settle.take() {
+                Some(old) => old.displace(settle, origin, place),
+                None => Sourced::written(settle, origin, place),
+            });
+        }
+        set_ends(&mut step.ends, self.ends, origin);
+        for removal in &self.removals {
+            remove(&mut step.acts, removal);
+        }
+        step.acts.extend(self.acts);
+        step.incomplete = step.incomplete.or(self.incomplete);
+        step
+    }
+}
+
+fn no_end(line: Line<'_>, name: &str) -> Finding {
+    let end = crate::finding::Span { start: line.span().end, end: line.span().end };
+    let place = line.parse.place(end);
+    let mut finding =
+        Finding::error("name/step-without-end", line.place(), format!("When does `{name}` end?"))
+            .why("A step without an end is never followed by the next one.");
+    for until in ["passive", "6 wk", "decided"] {
+        finding =
+            finding.clinical_fix(format!("add `until {until}`"), place, format!(", until {until}"));
+    }
+    finding
+}
+
+fn set_ends(ends: &mut Ends, said: Vec<(Option<Side>, End, Place)>, origin: Origin) {
+    for (side, end, place) in said {
+        let sides = side.map_or(vec![Side::Right, Side::Left], |s| vec![s]);
+        for side in sides {
+            let slot = match side {
+                Side::Right => &mut ends.right,
+                Side::Left => &mut ends.left,
+            };
+            *slot = slot.clone().displace(end, origin, place);
+        }
+    }
+}
+
+/// Takes away what the sequence brought along; named teeth only, where teeth are named.
+fn remove(acts: &mut Vec<Act>, removal: &Removal) {
+    acts.retain(|act| {
+        if act.kind.keyword() != removal.what {
+            return true;
+        }
+        !removal.teeth.is_empty() && !act.kind.teeth().iter().any(|t| removal.teeth.contains(t))
+    });
+}
