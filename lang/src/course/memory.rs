@@ -14,8 +14,9 @@ pub struct Counters {
     pub dropped: u64,
 }
 
-/// Everything a phase depends on, bit for bit. Kept whole, so two phases are never taken for one.
-pub(crate) type Key = Arc<[u64]>;
+/// Everything a phase depends on, written out: every number to its last bit. Kept whole, so two
+/// phases are never taken for one.
+pub(crate) type Key = Arc<str>;
 
 /// A bounded store of simulated phases, owned by the caller: one for each open document, say.
 ///

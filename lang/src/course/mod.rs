@@ -16,19 +16,46 @@
 //! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival
 //! and, along the arch, the patient's left are positive.
 
+mod account;
+mod booking;
+mod draft;
+mod finish;
 mod forecast;
+mod history;
+mod insertion;
+mod irregularity;
 pub mod learn;
+mod live;
+mod loads;
 mod memory;
+pub mod merge;
+mod mouth;
+pub mod movement;
+mod passive;
+pub mod periodontium;
 mod phase;
 mod pose;
+pub mod rates;
 mod room;
 mod run;
+mod schedule;
 pub mod setup;
+pub mod spread;
 mod state;
+pub mod stations;
+pub mod statistics;
+mod supplies;
+mod terms;
+pub mod thumb;
+mod until;
 mod visit;
+mod visits;
 
 pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
+pub use irregularity::{Crown, contact_displacement_mm, index_mm};
+pub use loads::elastics_in;
 pub use memory::{Counters, Memory};
+pub use mouth::Mouth;
 pub use phase::{
     Action, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire, TimeBand,
     ToothCourse, ToothLoad,
@@ -37,3 +64,8 @@ pub use pose::ToothPose;
 pub use room::{RoomAccount, RoomMade, RoomSource, SiteAccount};
 pub use state::{ArchState, ToothInState, ToothStatus, arch_state};
 pub use visit::{ArchVisit, PlannedVisit, VisitReason};
+
+#[cfg(test)]
+pub(crate) mod testing;
+#[cfg(test)]
+mod tests;

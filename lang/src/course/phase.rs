@@ -236,6 +236,14 @@ pub struct Phase {
     pub passive: PassiveTimes,
     pub room: RoomAccount,
     pub end: PhaseEnd,
+    /// Longest time between two looks while this wire is in, days, and what demands it where that is
+    /// not the house or the step: `open coil`, `elastics`.
+    pub look_days: f64,
+    pub supervised: Option<&'static str>,
+    /// The day it is booked to be changed, counted from insertion, and the predicted share of
+    /// patients in whom that is possible by then.
+    pub booked_days: f64,
+    pub booked_share: Option<f64>,
     /// Recorded visits in this phase, in order.
     pub seen: Vec<SeenWire>,
     /// What was given to the mechanics at entry: change a wire in a copy and solve again.

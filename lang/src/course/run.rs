@@ -1,5 +1,500 @@
-//! One phase at unit rate.
+//! One phase at unit rate: the wire moves the teeth, the wire is solved again, until it does nothing.
+//!
+//! Growth, patient and learning only stretch time, so one run serves every patient and the whole
+//! band. The steps adapt: no tooth goes farther than a set distance, no force falls by more than
+//! half in a step, as its stiffness in the last step says; teeth that are already near rest follow.
+
+use super::insertion::{Inserted, insert};
+use super::movement::rate_mm_per_day;
+use super::passive::{
+    COUPLE_LEVERS_MM, FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left,
+};
+use super::periodontium::{TIP_LEVER_MM, pressure_kpa};
+use super::phase::Insertion;
+use super::setup::ArchSetup;
+use crate::mechanics::{Load, Refusal, Setup, Solution, Start, solve};
+
+/// A tooth the wire holds, and what holds it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Mover {
+    pub id: u16,
+    pub watched: Watched,
+    pub area_mm2: f64,
+    pub rotation_lever_mm: f64,
+}
+
+/// Everything a run depends on.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Question {
+    pub setup: ArchSetup,
+    /// In order along the arch: all teeth that base wire or overlay hold.
+    pub movers: Vec<Mover>,
+    /// Factor k of the situation.
+    pub k: f64,
+    /// Stands when this wire went in, where it has been in for a while: the measure of passivity
+    /// counts from there.
+    pub at_insertion: Option<Vec<[f64; 6]>>,
+    pub pace: Pace,
+}
+
+/// How coarsely to step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Pace {
+    /// Farthest move of a tooth in a step, mm.
+    pub step_mm: f64,
+    /// Largest turn in a step, rad.
+    pub step_rad: f64,
+    /// Share of a force that a step may take away.
+    pub fall: f64,
+    pub most_steps: usize,
+}
+
+impl Default for Pace {
+    fn default() -> Pace {
+        Pace { step_mm: 0.25, step_rad: 0.06, fall: 0.5, most_steps: 60 }
+    }
+}
+
+/// The teeth at one moment. Stands are against the wire as it was bent.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Sample {
+    /// Days since insertion at unit rate (k included).
+    pub days: f64,
+    pub stands: Vec<[f64; 6]>,
+    pub worst_n: f64,
+    pub bend_rad: f64,
+    /// Share of what the wire can remove that is left.
+    pub share: f64,
+}
 
 /// A phase simulated.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Run {}
+pub(crate) struct Run {
+    pub insertion: Insertion,
+    /// At least one: the start.
+    pub samples: Vec<Sample>,
+    /// Days until a quarter is left or every force is under the floor; until the strict look.
+    pub quarter: Option<f64>,
+    pub strict: Option<f64>,
+    pub index_in_mm: f64,
+    pub index_left_mm: f64,
+    /// Stands that play leaves.
+    pub left: Vec<[f64; 6]>,
+    pub solves: usize,
+}
+
+impl Run {
+    /// Stands after so many days, by straight line between the samples.
+    pub fn stands_at(&self, days: f64) -> Vec<[f64; 6]> {
+        let after = self.samples.partition_point(|s| s.days < days);
+        match (after.checked_sub(1).and_then(|i| self.samples.get(i)), self.samples.get(after)) {
+            (Some(a), Some(b)) if b.days > a.days => {
+                let share = (days - a.days) / (b.days - a.days);
+                mix(&a.stands, &b.stands, share)
+            }
+            (_, Some(s)) | (Some(s), None) => s.stands.clone(),
+            (None, None) => Vec::new(),
+        }
+    }
+}
+
+fn mix(a: &[[f64; 6]], b: &[[f64; 6]], share: f64) -> Vec<[f64; 6]> {
+    a.iter().zip(b).map(|(x, y)| std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share)).collect()
+}
+
+/// Days beyond which nothing is predicted, at unit rate.
+const HORIZON_DAYS: f64 = 1500.0;
+
+/// Net action on one tooth: force in the plane across the arch, and the couples.
+#[derive(Debug, Clone, Copy, Default)]
+struct Net {
+    lingual: f64,
+    gingival: f64,
+    couples: [f64; 3],
+}
+
+/// Base wire and overlay after one solve.
+struct State {
+    base: Solution,
+    overlay: Option<Solution>,
+    net: Vec<Net>,
+}
+
+pub(crate) fn run(question: &Question) -> Run {
+    let Inserted { insertion, base, overlay, mut solves } = insert(&question.setup);
+    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| stand_of(question, m)).collect();
+    let mut setup = question.setup.clone();
+    let mut samples = Vec::new();
+    let mut strict = None;
+    let mut at_rest = None;
+    if let Some(base) = base {
+        let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
+        let mut state = State { base, overlay, net };
+        let mut stiff = Stiffness::new(&question.movers);
+        let mut now = stands.clone();
+        let mut days = 0.0;
+        for _ in 0..=question.pace.most_steps {
+            let worst_n = worst(&question.movers, &state.net);
+            let bend_rad = seen_bend(&state);
+            samples.push(Sample { days, stands: now.clone(), worst_n, bend_rad, share: 1.0 });
+            if worst_n < FLOOR_N && at_rest.is_none() {
+                at_rest = Some(days);
+            }
+            let straight = bend_rad < SEEN_BEND_RAD || worst_n < FLOOR_N / 3.0;
+            if worst_n < FLOOR_N && straight {
+                strict = Some(days);
+                break;
+            }
+            if days > HORIZON_DAYS {
+                break;
+            }
+            let Some(step) = stiff.step(question, &state.net) else { break };
+            match advance(&mut setup, question, &now, &step, &state) {
+                Ok((next, stands, taken, tries)) => {
+                    solves += tries;
+                    stiff.learn(&question.movers, &state.net, &next.net, &step, taken);
+                    (now, state) = (stands, next);
+                    days += step.days * taken;
+                }
+                Err(tries) => {
+                    solves += tries;
+                    break;
+                }
+            }
+        }
+    }
+    finish(question, insertion, samples, stands, at_rest, strict, solves)
+}
+
+/// The stand of a tooth as the set-up has it.
+fn stand_of(question: &Question, mover: &Mover) -> [f64; 6] {
+    let slots = question.setup.base.slots.iter();
+    let more = question.setup.overlay.iter().flat_map(|o| o.slots.iter());
+    slots.chain(more).find(|s| s.id == mover.id).map_or([0.0; 6], |s| {
+        let s = s.stand;
+        [s.lingual_mm, s.gingival_mm, s.along_mm, s.rotated_rad, s.tipped_rad, s.torque_rad]
+    })
+}
+
+/// Wire, overlay and loads together on every tooth.
+fn net_of(
+    setup: &ArchSetup,
+    movers: &[Mover],
+    base: &Solution,
+    overlay: Option<&Solution>,
+) -> Vec<Net> {
+    movers
+        .iter()
+        .map(|m| {
+            let mut net = Net::default();
+            for f in [base.tooth(m.id), overlay.and_then(|o| o.tooth(m.id))].into_iter().flatten() {
+                net.lingual += f.lingual_n;
+                net.gingival += f.gingival_n;
+                let couples = [f.rotation_nmm, f.tip_nmm, f.torque_nmm];
+                for (sum, couple) in net.couples.iter_mut().zip(couples) {
+                    *sum += couple;
+                }
+            }
+            for load in setup.base.loads.iter().filter(|l| l.id == m.id) {
+                net.lingual += load.lingual_n;
+                net.gingival += load.gingival_n;
+            }
+            net
+        })
+        .collect()
+}
+
+/// The largest force, couples by their levers, of the teeth that can move.
+fn worst(movers: &[Mover], net: &[Net]) -> f64 {
+    movers
+        .iter()
+        .zip(net)
+        .filter(|(m, _)| !m.watched.fixed)
+        .flat_map(|(_, n)| {
+            let c: [f64; 3] = std::array::from_fn(|i| n.couples[i].abs() / COUPLE_LEVERS_MM[i]);
+            [n.lingual.hypot(n.gingival), c[0], c[1], c[2]]
+        })
+        .fold(0.0, f64::max)
+}
+
+/// The largest angle between the wire beside a slot and the straight line to the next slot.
+fn seen_bend(state: &State) -> f64 {
+    let mut largest: f64 = 0.0;
+    for solution in [Some(&state.base), state.overlay.as_ref()].into_iter().flatten() {
+        for pair in solution.teeth.windows(2) {
+            let (Some(a), Some(b)) = (pair[0].edges.last(), pair[1].edges.first()) else {
+                continue;
+            };
+            let span = b.station_mm - a.station_mm;
+            if span <= 0.1 {
+                continue;
+            }
+            let chord_in = ((b.wire_lingual_mm - a.wire_lingual_mm) / span).atan();
+            let chord_up = ((b.wire_gingival_mm - a.wire_gingival_mm) / span).atan();
+            for edge in [a, b] {
+                let (i, u) = (edge.wire_rotated_rad - chord_in, edge.wire_tipped_rad - chord_up);
+                largest = largest.max(i.hypot(u));
+            }
+        }
+    }
+    largest
+}
+
+/// A move of every tooth.
+struct Step {
+    days: f64,
+    /// Per tooth: lingual, gingival mm; rotated, tipped, torque rad.
+    moves: Vec<[f64; 5]>,
+}
+
+/// What the forces were seen to do under the last moves: N per mm, couples at their levers.
+struct Stiffness {
+    per_mm: Vec<[f64; 4]>,
+    most: Vec<[f64; 4]>,
+}
+
+impl Stiffness {
+    /// No support is stiffer than the mobility of the tooth itself, 0.1 mm/N and c/50, c/125.
+    fn new(movers: &[Mover]) -> Stiffness {
+        let most: Vec<[f64; 4]> = movers
+            .iter()
+            .map(|m| {
+                let (r, t) = (m.rotation_lever_mm, TIP_LEVER_MM);
+                [10.0, 500.0 / (r * r), 1250.0 / (t * t), 1250.0 / (t * t)]
+            })
+            .collect();
+        let per_mm = most.iter().map(|m| m.map(|x| 0.2 * x)).collect();
+        Stiffness { per_mm, most }
+    }
+
+    /// The next step; `None` when nothing moves.
+    fn step(&self, question: &Question, net: &[Net]) -> Option<Step> {
+        let pace = question.pace;
+        let mut wanted = Vec::with_capacity(net.len());
+        let (mut by_distance, mut by_force) = (f64::INFINITY, 0.0_f64);
+        for (i, (m, n)) in question.movers.iter().zip(net).enumerate() {
+            let levers = levers(m);
+            let forces = forces(n, &levers);
+            let mut rates = [0.0; 4];
+            for c in 0..4 {
+                if m.watched.fixed || !forces[c].is_finite() {
+                    continue;
+                }
+                rates[c] = question.k * rate_mm_per_day(pressure_kpa(forces[c], m.area_mm2));
+                if rates[c] <= 0.0 {
+                    continue;
+                }
+                let farthest = if c == 0 { pace.step_mm } else { pace.step_rad * levers[c] };
+                let floor =
+                    if c == 0 { FLOOR_N } else { FLOOR_N * COUPLE_LEVERS_MM[c - 1] / levers[c] };
+                if forces[c] > 0.5 * floor {
+                    by_distance = by_distance.min(farthest / rates[c]);
+                    let allowed = pace.fall * forces[c] / self.per_mm[i][c];
+                    by_force = by_force.max(allowed / rates[c]);
+                }
+            }
+            wanted.push((rates, forces));
+        }
+        let days = by_distance.min(by_force);
+        if !(days.is_finite() && days > 0.0) {
+            return None;
+        }
+        let moves = question
+            .movers
+            .iter()
+            .zip(net)
+            .zip(wanted)
+            .enumerate()
+            .map(|(i, ((m, n), (rates, forces)))| {
+                let levers = levers(m);
+                let go: [f64; 4] = std::array::from_fn(|c| {
+                    (rates[c] * days).min(pace.fall * forces[c] / self.per_mm[i][c])
+                });
+                let size = forces[0].max(1e-12);
+                let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
+                [go[0] * n.lingual / size, go[0] * n.gingival / size, turn(1), turn(2), turn(3)]
+            })
+            .collect();
+        Some(Step { days, moves })
+    }
+
+    /// Compares forces before and after a step.
+    fn learn(&mut self, movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) {
+        for (i, m) in movers.iter().enumerate() {
+            let levers = levers(m);
+            let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
+            let s = step.moves[i];
+            let went = [
+                s[0].hypot(s[1]),
+                s[2].abs() * levers[1],
+                s[3].abs() * levers[2],
+                s[4].abs() * levers[3],
+            ];
+            for c in 0..4 {
+                let went = went[c] * taken;
+                if went > 1e-7 {
+                    let mut change = (was[c] - is[c]).abs();
+                    // A force that turned round fell by both.
+                    if c > 0 && before[i].couples[c - 1] * after[i].couples[c - 1] < 0.0 {
+                        change = was[c] + is[c];
+                    }
+                    if c == 0 {
+                        let (b, a) = (&before[i], &after[i]);
+                        change = (b.lingual - a.lingual).hypot(b.gingival - a.gingival);
+                    }
+                    let seen = (change / went).min(self.most[i][c]);
+                    let old = self.per_mm[i][c];
+                    self.per_mm[i][c] = seen.max(0.4 * old).max(1e-3 * self.most[i][c]);
+                }
+            }
+        }
+    }
+}
+
+fn levers(m: &Mover) -> [f64; 4] {
+    [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM]
+}
+
+fn forces(n: &Net, levers: &[f64; 4]) -> [f64; 4] {
+    [
+        n.lingual.hypot(n.gingival),
+        n.couples[0].abs() / levers[1],
+        n.couples[1].abs() / levers[2],
+        n.couples[2].abs() / levers[3],
+    ]
+}
+
+/// Moves the teeth and solves again; on a refusal tries half the step, twice. Gives the share of the
+/// step taken and the solves spent; on failure the solves alone.
+fn advance(
+    setup: &mut ArchSetup,
+    question: &Question,
+    now: &[[f64; 6]],
+    step: &Step,
+    state: &State,
+) -> Result<(State, Vec<[f64; 6]>, f64, usize), usize> {
+    let mut tries = 0;
+    for taken in [1.0, 0.5, 0.25] {
+        let next: Vec<[f64; 6]> = now
+            .iter()
+            .zip(&step.moves)
+            .map(|(s, m)| {
+                [
+                    s[0] + taken * m[0],
+                    s[1] + taken * m[1],
+                    s[2],
+                    s[3] + taken * m[2],
+                    s[4] + taken * m[3],
+                    s[5] + taken * m[4],
+                ]
+            })
+            .collect();
+        place(&mut setup.base, question, &next);
+        if let Some(overlay) = &mut setup.overlay {
+            place(overlay, question, &next);
+        }
+        tries += 1;
+        if let Ok(state) = solve_both(setup, question, state) {
+            return Ok((state, next, taken, tries));
+        }
+    }
+    Err(tries)
+}
+
+fn place(setup: &mut Setup, question: &Question, stands: &[[f64; 6]]) {
+    for slot in &mut setup.slots {
+        if let Some(i) = question.movers.iter().position(|m| m.id == slot.id) {
+            slot.stand = super::pose::ToothPose::from_parts(stands[i]).stand();
+        }
+    }
+}
+
+fn solve_both(setup: &ArchSetup, question: &Question, before: &State) -> Result<State, Refusal> {
+    let overlay = match (&setup.overlay, &before.overlay) {
+        (Some(s), Some(b)) => Some(solve(s, Start::Carry(b))?),
+        _ => None,
+    };
+    let base = match &overlay {
+        None => solve(&setup.base, Start::Carry(&before.base))?,
+        Some(over) => {
+            let mut base = setup.base.clone();
+            base.loads.extend(passed_on(&setup.base, over));
+            solve(&base, Start::Carry(&before.base))?
+        }
+    };
+    let net = net_of(setup, &question.movers, &base, overlay.as_ref());
+    Ok(State { base, overlay, net })
+}
+
+/// What an overlay does to the teeth that the base wire holds too.
+pub(crate) fn passed_on(base: &Setup, over: &Solution) -> Vec<Load> {
+    over.teeth
+        .iter()
+        .filter(|t| base.slots.iter().any(|s| s.id == t.id))
+        .map(|t| Load {
+            id: t.id,
+            lingual_n: t.lingual_n,
+            gingival_n: t.gingival_n,
+            along_n: t.along_n,
+            at_mm: [0.0; 3],
+        })
+        .collect()
+}
+
+/// Reads the times off the samples.
+fn finish(
+    question: &Question,
+    insertion: Insertion,
+    mut samples: Vec<Sample>,
+    start: Vec<[f64; 6]>,
+    at_rest: Option<f64>,
+    strict: Option<f64>,
+    solves: usize,
+) -> Run {
+    let watched: Vec<Watched> = question.movers.iter().map(|m| m.watched.clone()).collect();
+    let reference = question.at_insertion.clone().unwrap_or_else(|| start.clone());
+    let left = samples
+        .iter()
+        .find(|s| Some(s.days) == at_rest)
+        .or(samples.last())
+        .map_or_else(|| start.clone(), |s| s.stands.clone());
+    for sample in &mut samples {
+        sample.share = share_left(&watched, &reference, &sample.stands, &left);
+    }
+    if samples.is_empty() {
+        samples.push(Sample {
+            days: 0.0,
+            stands: start.clone(),
+            worst_n: 0.0,
+            bend_rad: 0.0,
+            share: 1.0,
+        });
+    }
+    let quarter = match (crossing(&samples, QUARTER), at_rest) {
+        (Some(q), Some(r)) => Some(q.min(r)),
+        // Without a state at rest the share is measured against where the run broke off.
+        (_, r) => r,
+    };
+    Run {
+        insertion,
+        index_in_mm: irregularity(&watched, &reference),
+        index_left_mm: irregularity(&watched, &left),
+        samples,
+        quarter,
+        strict,
+        left,
+        solves,
+    }
+}
+
+/// When the share first falls to a level, by straight line.
+pub(crate) fn crossing(samples: &[Sample], level: f64) -> Option<f64> {
+    if samples.first().is_some_and(|s| s.share <= level) {
+        return Some(0.0);
+    }
+    samples.windows(2).find(|w| w[1].share <= level).map(|w| {
+        let fall = w[0].share - w[1].share;
+        let part = if fall > 0.0 { (w[0].share - level) / fall } else { 1.0 };
+        w[0].days + part.clamp(0.0, 1.0) * (w[1].days - w[0].days)
+    })
+}

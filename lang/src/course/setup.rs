@@ -2,14 +2,18 @@
 
 use std::collections::BTreeMap;
 
+use super::loads::loads;
+use super::mouth::Mouth;
 use super::pose::ToothPose;
-use super::state::ArchState;
-use crate::mechanics::{self, Setup, Stock};
+use super::state::{ArchState, ToothInState, ToothStatus};
+use super::stations::{bracket_width_mm, stations};
+use crate::mechanics::{self, Clip, Engagement, Housing, Setup, Slot, Stock, Support};
 use crate::model::Case;
-use crate::model::case::ArchCase;
-use crate::model::quantity::{megapascals, mm};
-use crate::model::stock::{Alloy, FormCurve, Section, Wire};
-use crate::model::tooth::Tooth;
+use crate::model::case::{ArchCase, Bonding};
+use crate::model::quantity::{megapascals, mm, radians};
+use crate::model::step::{ActKind, EndKind, Wing};
+use crate::model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, Wire};
+use crate::model::tooth::{Side, Tooth};
 
 /// What is solved for one arch: slots carry the tooth's ISO number as their id.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,6 +22,10 @@ pub struct ArchSetup {
     /// A light wire laid over the base wire.
     pub overlay: Option<Setup>,
 }
+
+/// Depth at which an active clip presses, mm, where the house gives none: 0.018 in (common practice,
+/// no source).
+const ACTIVE_SEATS_MM: f64 = 0.018 * 25.4;
 
 /// Corner radius of square and rectangular wires where the house gives none, mm. Drawn wires have
 /// rounded edges of 0.04 to 0.08 mm (common practice, no source).
@@ -95,22 +103,156 @@ pub fn arch_line(curve: FormCurve) -> mechanics::ArchLine {
     }
 }
 
-/// The set-up of an arch in a state, with the teeth standing as said (teeth not in `poses` are in
-/// place).
-pub fn arch_setup(
-    _case: &Case,
-    _arch: &ArchCase,
-    state: &ArchState,
-    _poses: &BTreeMap<Tooth, ToothPose>,
-) -> ArchSetup {
-    let stock = stock(&state.wire.wire);
-    let wire = mechanics::Wire::new(stock.section, stock.law);
-    let base = Setup {
-        arch: arch_line(state.form.curve),
-        slots: Vec::new(),
-        wire,
-        loads: Vec::new(),
-        settings: mechanics::Settings::default(),
+/// Slot of a 0.022 in bracket where a house gives none (the sizes are nominal).
+fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose) -> Slot {
+    let mut slot = Slot::bracket(tooth.tooth.code() as u16, station_mm, bracket_width_mm(tooth));
+    // A bend beside a slot and a tooth standing the other way are the same to the wire.
+    let (p, b) = (pose.parts(), bent.parts());
+    slot.stand = ToothPose::from_parts(std::array::from_fn(|i| p[i] - b[i])).stand();
+    if let ToothStatus::HalfEngaged(wing) = tooth.status {
+        slot.engagement = match wing {
+            Wing::Both => Engagement::Full,
+            Wing::Mesial => Engagement::MesialWing,
+            Wing::Distal => Engagement::DistalWing,
+        };
+    }
+    if tooth.fixed {
+        slot.support = Support::RIGID;
+    }
+    let Some(bonding) = &tooth.bonding else { return slot };
+    let bracket = &bonding.bracket;
+    slot.height_mm = mm(bracket.slot_height);
+    slot.depth_mm = mm(bracket.slot_depth);
+    slot.housing = if bracket.is_tube { Housing::Tube } else { Housing::Bracket };
+    slot.prescription_rad = other_torque_rad(tooth.tooth, bonding);
+    if let Closure::Active { seats } = bracket.closure {
+        let depth_left_mm = seats.map_or(ACTIVE_SEATS_MM, mm);
+        slot.clip = Clip::Active { depth_left_mm };
+    }
+    slot
+}
+
+/// Torque of a bracket that is not the usual one, less the usual one's, crown-labial positive. The
+/// usual bracket's own torque is what makes the tooth's place, so it does not count.
+fn other_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
+    let signed = |torque: Option<(crate::model::Angle, CrownTurn)>| match torque {
+        Some((angle, CrownTurn::CrownLabial)) => radians(angle),
+        Some((angle, CrownTurn::CrownLingual)) => -radians(angle),
+        None => 0.0,
     };
-    ArchSetup { base, overlay: None }
+    let usual = signed(bonding.bracket.torque.of(tooth));
+    let variant = bonding.variant.as_ref().and_then(|name| bonding.bracket.variants.get(name));
+    let own = variant.map_or(usual, |v| signed(v.of(tooth)));
+    let own = if bonding.inverted { -own } else { own };
+    own - usual
+}
+
+/// What was bent into the wire at each tooth: where it takes the tooth.
+pub(crate) fn bends(state: &ArchState) -> BTreeMap<Tooth, ToothPose> {
+    let mut out: BTreeMap<Tooth, ToothPose> = BTreeMap::new();
+    for act in &state.acts {
+        match &act.kind {
+            ActKind::Bend { teeth, by } => {
+                for tooth in teeth {
+                    let (bend, sum) = (ToothPose::from_stand(*tooth, by), out.entry(*tooth));
+                    let sum = sum.or_default();
+                    let (a, b) = (sum.parts(), bend.parts());
+                    *sum = ToothPose::from_parts(std::array::from_fn(|i| a[i] + b[i]));
+                }
+            }
+            ActKind::Torque { teeth, angle, turn } => {
+                let by = match turn {
+                    CrownTurn::CrownLingual => radians(*angle),
+                    CrownTurn::CrownLabial => -radians(*angle),
+                };
+                for tooth in teeth {
+                    out.entry(*tooth).or_default().torque_rad += by;
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+fn archwire(state: &ArchState) -> mechanics::Wire {
+    let first = stock(&state.wire.wire);
+    let mut wire = mechanics::Wire::new(first.section, first.law);
+    wire.tandem = state.wire.tandem.as_ref().map(|w| stock(w));
+    let end = |side| match state.ends.of(side).value.kind {
+        EndKind::Cinched => mechanics::End::Stopped,
+        EndKind::Free | EndKind::Flush | EndKind::TurnedIn => mechanics::End::Free,
+    };
+    wire.ends = [end(Side::Right), end(Side::Left)];
+    let curve = state.acts.iter().rev().find_map(|a| match &a.kind {
+        ActKind::ReverseCurve { depth } => Some(mm(*depth)),
+        _ => None,
+    });
+    wire.reverse_curve = curve.map(|depth_mm| mechanics::ReverseCurve { depth_mm });
+    wire
+}
+
+/// The set-up of an arch in a state, with everything standing as `mouth` says and the elastics of
+/// those indices worn.
+pub fn arch_setup(
+    case: &Case,
+    arch: &ArchCase,
+    state: &ArchState,
+    mouth: &Mouth,
+    elastics: &[usize],
+) -> ArchSetup {
+    let places = stations(arch, state, mouth);
+    let bent = bends(state);
+    let slot_of = |t: &ToothInState| {
+        let station = places.get(&t.tooth)?;
+        let bend = bent.get(&t.tooth).copied().unwrap_or_default();
+        Some(slot(t, *station, mouth.pose(t.tooth), bend))
+    };
+    let settings = mechanics::Settings::default();
+    let line = arch_line(state.form.curve);
+    let base = Setup {
+        arch: line,
+        slots: state.in_wire().filter_map(slot_of).collect(),
+        wire: archwire(state),
+        loads: loads(case, state, &places, elastics),
+        settings,
+    };
+    let overlay = state.acts.iter().rev().find_map(|a| match &a.kind {
+        ActKind::Piggyback { wire, within, over } => Some((wire, within, over)),
+        _ => None,
+    });
+    let overlay = overlay.map(|(wire, within, over)| {
+        let held = |t: &&ToothInState| {
+            let tied = over.contains(&t.tooth) || within.contains(&t.tooth);
+            tied && t.bonding.is_some()
+        };
+        let stock = stock(wire);
+        Setup {
+            arch: line,
+            slots: state.teeth.iter().filter(held).filter_map(slot_of).collect(),
+            wire: mechanics::Wire::new(stock.section, stock.law),
+            loads: Vec::new(),
+            settings,
+        }
+    });
+    ArchSetup { base, overlay }
+}
+
+/// The reference of the force rules: 0.014 in superelastic round wire in the same slots.
+pub fn with_reference_wire(setup: &Setup) -> Setup {
+    let law = mechanics::Law::superelastic();
+    let mut wire = mechanics::Wire::new(mechanics::Section::round(0.014 * 25.4), law);
+    wire.ends = setup.wire.ends;
+    Setup { wire, ..setup.clone() }
+}
+
+/// The wire is that reference itself.
+pub fn is_reference_wire(setup: &Setup) -> bool {
+    let stock = &setup.wire.stock;
+    let round = matches!(stock.section.shape, mechanics::Shape::Round { diameter_mm }
+        if (diameter_mm - 0.014 * 25.4).abs() < 1e-6);
+    round
+        && stock.law == mechanics::Law::superelastic()
+        && setup.wire.tandem.is_none()
+        && setup.wire.reverse_curve.is_none()
 }

@@ -60,6 +60,8 @@ pub struct ArchState {
     pub ends: Ends,
     /// Everything in force, earlier things first.
     pub acts: Vec<Act>,
+    /// How many of them come from earlier steps; the rest are this step's own.
+    pub carried: usize,
 }
 
 impl ArchState {
@@ -198,6 +200,7 @@ pub fn arch_state(case: &ArchCase, step: usize, released: &BTreeSet<Tooth>) -> O
         form: this.form.as_ref().map_or_else(|| case.form.value.clone(), |f| f.value.clone()),
         ends: this.ends.clone(),
         acts: this.in_force().cloned().collect(),
+        carried: this.carried.len(),
     })
 }
 

@@ -1,0 +1,117 @@
+//! When a phase is booked to end, and how long it may be left unseen.
+
+use jiff::civil::Date;
+
+use super::draft::Draft;
+use super::live::World;
+use super::phase::EndReason;
+use super::thumb::{
+    CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
+    PIGGYBACK_DAYS,
+};
+use crate::model::house::BookOn;
+use crate::model::step::{ActKind, Activation, NextVisit, StepKind};
+
+/// What the schedule needs to know of a phase, in days since its wire went in.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Due {
+    /// The change is booked for this day, not before.
+    pub ready_days: f64,
+    /// Share of patients in whom it is possible by then.
+    pub chance: Option<f64>,
+    /// Longest time between two looks while this wire is in, and what demands it where it is not
+    /// the house.
+    pub look_days: f64,
+    pub first_look_days: f64,
+    pub supervises: Option<&'static str>,
+    /// The plan names the day of the next visit.
+    pub fixed: Option<Date>,
+}
+
+impl Default for Due {
+    fn default() -> Due {
+        Due {
+            ready_days: 0.0,
+            chance: None,
+            look_days: 84.0,
+            first_look_days: 84.0,
+            supervises: None,
+            fixed: None,
+        }
+    }
+}
+
+/// Books a phase.
+///
+/// Where the median patient is passive within the longest interval, the visit is booked on the
+/// house's share of patients, but no later than that interval allows. Where not, a look comes first
+/// and the change after it, on the same share.
+pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
+    let house = &world.case.house;
+    let Some(step) = world.arch.steps.get(draft.step) else { return Due::default() };
+    let shortest = house.shortest.value.days().max(1.0);
+    let house_longest = house.longest.value.days().max(shortest);
+    let (from, to, fixed) = match &step.next.value {
+        NextVisit::Range { from, to } => (from.days(), to.days(), None),
+        NextVisit::Computed => (shortest, house_longest, None),
+        NextVisit::On { date } => (1.0, house_longest, Some(*date)),
+    };
+    let (look, first_look, supervises) = supervision(world, draft);
+    let longest = house_longest.min(to.max(shortest));
+    let look_days = longest.min(look);
+    let first_look_days = look_days.min(first_look);
+    // A range in the plan, and what levels or torques, is never cut short by in-and-out alone.
+    let computed = step.next.value == NextVisit::Computed;
+    let levels = !draft.state.wire.wire.section.is_round() && computed;
+    let least = from.max(if levels { draft.thumb.0.min(longest) } else { 0.0 }).max(shortest);
+    let (mut ready, chance) = match (&draft.when, world.booking.on, &draft.reason) {
+        (Some(_), BookOn::RuleOfThumb, EndReason::Passive) => (draft.thumb.0, None),
+        (Some(when), _, _) => {
+            let (median, wished) = (when.at(0.5), when.at(world.booking.at));
+            let ready = if median <= longest {
+                wished.clamp(median.min(least), longest.max(least))
+            } else {
+                wished.max(longest + shortest)
+            };
+            (ready, Some(()))
+        }
+        // Open end: the first review after the wire has settled.
+        (None, _, _) => (from.max(draft.settle_days), None),
+    };
+    ready = ready.max(least);
+    let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
+    Due { ready_days: ready, chance, look_days, first_look_days, supervises, fixed }
+}
+
+/// Longest time that coils, springs, chains, elastics and overlays may be left alone.
+fn supervision(world: &World<'_>, draft: &Draft) -> (f64, f64, Option<&'static str>) {
+    let mut least: (f64, Option<&'static str>) = (f64::INFINITY, None);
+    let mut hold = |days: f64, what: &'static str| {
+        if days < least.0 {
+            least = (days, Some(what));
+        }
+    };
+    for act in &draft.state.acts {
+        match &act.kind {
+            ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive => {
+                hold(COIL_LONGEST_DAYS, "open coil");
+            }
+            ActKind::ClosingCoil { .. } => hold(CLOSING_COIL_DAYS, "closing coil"),
+            ActKind::Chain { .. } => hold(CHAIN_DAYS, "chain"),
+            ActKind::Piggyback { .. } => hold(PIGGYBACK_DAYS, "light wire over the base wire"),
+            _ => {}
+        }
+    }
+    let mut first = f64::INFINITY;
+    let begins = draft.elastics.iter().any(|i| {
+        let from = world.case.elastics.get(*i).and_then(|e| e.from.as_ref());
+        from.is_none_or(|(name, _, _)| *name == draft.state.name)
+    });
+    if !draft.elastics.is_empty() {
+        hold(ELASTICS_DAYS, "elastics");
+        if begins && draft.state.kind != StepKind::Align {
+            first = ELASTICS_FIRST_DAYS;
+        }
+    }
+    (least.0, first, least.1)
+}

@@ -1,0 +1,279 @@
+//! Living through the steps of one arch: every phase enters where the last one left off.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use super::account::Gated;
+use super::booking::{Due, due};
+use super::draft::{Draft, Leg};
+use super::forecast::Booking;
+use super::history::{Begin, Event};
+use super::loads::elastics_in;
+use super::memory::Memory;
+use super::mouth::Mouth;
+use super::movement::{K_ALIGN, growth_factor};
+use super::passive::Watched;
+use super::periodontium::{projected_area_mm2, rotation_lever_mm};
+use super::pose::ToothPose;
+use super::run::{Mover, Pace, Question, Run, run};
+use super::setup::{ArchSetup, arch_setup, bends};
+use super::state::{ArchState, arch_state};
+use super::supplies::{Coils, accounts, begin_step};
+use super::terms::{Measures, when};
+use crate::model::Case;
+use crate::model::case::{ArchCase, Found};
+use crate::model::provenance::Origin;
+use crate::model::quantity::mm;
+use crate::model::step::WireUse;
+use crate::model::tooth::Tooth;
+
+/// What does not change while an arch is lived through.
+pub(crate) struct World<'a> {
+    pub case: &'a Case,
+    pub arch: &'a ArchCase,
+    pub booking: Booking,
+    pub pace: Pace,
+}
+
+/// What is carried from one phase into the next.
+#[derive(Debug, Clone)]
+pub(crate) struct Carried {
+    pub mouth: Mouth,
+    /// Room still missing for the teeth in the wire, once reckoned; and whether it was assumed.
+    pub missing: Option<(f64, bool)>,
+    pub coils: Coils,
+    pub released: BTreeSet<Tooth>,
+    pub overjet_mm: Option<f64>,
+    pub overbite_mm: Option<f64>,
+}
+
+/// Phases in order, as far as they can be told.
+pub(crate) fn live(
+    world: &World<'_>,
+    begin: &Begin,
+    events: &[Event],
+    memory: &mut Memory,
+) -> Vec<Draft> {
+    let bite = &world.case.bite;
+    let mut carried = Carried {
+        mouth: Mouth::entered(world.arch),
+        missing: None,
+        coils: Coils::default(),
+        released: BTreeSet::new(),
+        overjet_mm: bite.overjet.map(|(l, _)| mm(l)),
+        overbite_mm: bite.overbite.map(|(l, _)| mm(l)),
+    };
+    let mut drafts = Vec::new();
+    let (mut step, mut date, mut wire) = (0, begin.on, begin.wire.clone());
+    let mut next = 0;
+    while step < world.arch.steps.len() && drafts.len() < MOST_PHASES {
+        let Some(entry) = Entry::new(world, step, date, wire.take(), &mut carried) else { break };
+        let (draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
+        next += draft.seen_events;
+        drafts.push(draft);
+        match change {
+            Some((on, index, recorded)) => (step, date, wire) = (index, Some(on), recorded),
+            None => (step, date) = (step + 1, None),
+        }
+    }
+    drafts
+}
+
+/// No plan needs more; bounds a file that says so all the same.
+const MOST_PHASES: usize = 64;
+
+/// A phase about to begin.
+struct Entry {
+    step: usize,
+    date: Option<Date>,
+    state: ArchState,
+    elastics: Vec<usize>,
+}
+
+impl Entry {
+    fn new(
+        world: &World<'_>,
+        step: usize,
+        date: Option<Date>,
+        wire: Option<WireUse>,
+        carried: &mut Carried,
+    ) -> Option<Entry> {
+        let mut state = arch_state(world.arch, step, &carried.released)?;
+        if let Some(wire) = wire {
+            state.wire = wire;
+        }
+        let elastics = elastics_in(world.case, world.arch.arch, step);
+        begin_step(world.arch, step, carried);
+        Some(Entry { step, date, state, elastics })
+    }
+}
+
+/// One leg: a stretch of the phase between measurements.
+fn leg(
+    world: &World<'_>,
+    state: &ArchState,
+    elastics: &[usize],
+    carried: &Carried,
+    at_insertion: Option<Vec<[f64; 6]>>,
+    start_days: f64,
+    memory: &mut Memory,
+) -> Leg {
+    let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
+    let movers = movers(state, &setup, &carried.mouth);
+    let question = Question { setup, movers, k: K_ALIGN, at_insertion, pace: world.pace };
+    let key: Arc<str> = format!("{question:?}").into();
+    let solved: Arc<Run> = memory.run(key, || run(&question));
+    let (account, sites) = accounts(world, state, carried, &solved);
+    let gated = Gated::new(&solved, &account);
+    let bent = bends(state);
+    let Question { setup, movers, .. } = question;
+    Leg { start_days, run: solved, gated, account, sites, setup: Arc::new(setup), movers, bent }
+}
+
+fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
+    let held: BTreeSet<u16> = setup
+        .base
+        .slots
+        .iter()
+        .chain(setup.overlay.iter().flat_map(|o| o.slots.iter()))
+        .map(|s| s.id)
+        .collect();
+    state
+        .teeth
+        .iter()
+        .filter(|t| held.contains(&(t.tooth.code() as u16)))
+        .map(|t| Mover {
+            id: t.tooth.code() as u16,
+            watched: Watched { tooth: t.tooth, crown_mm: mouth.width_mm(t.tooth), fixed: t.fixed },
+            area_mm2: projected_area_mm2(t.tooth),
+            rotation_lever_mm: rotation_lever_mm(t.tooth),
+        })
+        .collect()
+}
+
+type Change = Option<(Date, usize, Option<WireUse>)>;
+
+/// Lives through one phase: to the visit that changed the wire, or to the day it is booked for.
+fn phase(
+    world: &World<'_>,
+    entry: Entry,
+    events: &[Event],
+    carried: &mut Carried,
+    memory: &mut Memory,
+) -> (Draft, Change) {
+    let Entry { step, date, mut state, elastics } = entry;
+    let learnt = super::spread::learnt(&world.case.house, &state.wire.wire.name);
+    let growth = growth_factor(world.case.growth);
+    let entry_mouth = carried.mouth.clone();
+    let first = leg(world, &state, &elastics, carried, None, 0.0, memory);
+    let mut draft =
+        Draft::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
+    draft.elastics = elastics.clone();
+    let mut measures = Measures::of(world, &draft, carried);
+    draft.when = when(world, &mut draft, &measures);
+    draft.due = due(world, &draft);
+    draft.first_due = draft.due.clone();
+    let mut change = None;
+    for event in events {
+        let Some(begun) = date else { break };
+        let days = days_between(begun, event.on);
+        if days < 0.0 {
+            draft.seen_events += 1;
+            continue;
+        }
+        // A bond-up recorded on the very day names the wire that went in: no second phase.
+        if let (Some((index, Some(wire))), true) = (&event.now, days == 0.0)
+            && *index == step
+            && draft.seen.is_empty()
+        {
+            if !state.wire.same_wires(wire) {
+                state.wire = wire.clone();
+                let again = leg(world, &state, &elastics, carried, None, 0.0, memory);
+                draft.restart(again, state.clone());
+            }
+            draft.seen_events += 1;
+            continue;
+        }
+        draft.seen_events += 1;
+        draft.see(world, event, days);
+        // From this day what was measured takes the place of what was predicted.
+        let visit = &world.case.visits[event.visit];
+        let measured = visit.stands.keys().any(|t| t.arch() == world.arch.arch)
+            || visit.gaps.iter().any(|g| g.first.arch() == world.arch.arch);
+        let acts: Vec<_> = visit
+            .arches
+            .iter()
+            .filter(|a| a.arch == world.arch.arch)
+            .flat_map(|a| a.acts.iter().cloned())
+            .collect();
+        if let Some((index, wire)) = &event.now {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            change = Some((event.on, *index, wire.clone()));
+            draft.release(carried);
+            draft.recorded_end = Some((event.visit, event.on));
+            break;
+        }
+        if event.out {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            draft.recorded_end = Some((event.visit, event.on));
+            break;
+        }
+        if measured || !acts.is_empty() {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            super::supplies::done_otherwise(&acts, carried);
+            state.acts.extend(acts);
+            let reference = draft.stands_at_insertion();
+            let again = leg(world, &state, &elastics, carried, reference, days, memory);
+            draft.resume(again, state.clone());
+            measures = Measures::of(world, &draft, carried);
+        } else {
+            draft.replace(visit, event, carried);
+        }
+    }
+    draft.when = when(world, &mut draft, &measures);
+    draft.due = due(world, &draft);
+    if draft.recorded_end.is_none() {
+        let Due { ready_days, .. } = draft.due;
+        draft.leave(world, ready_days, carried);
+        draft.release(carried);
+    }
+    (draft, change)
+}
+
+pub(crate) fn days_between(from: Date, to: Date) -> f64 {
+    from.until(to).map_or(0.0, |span| f64::from(span.get_days()))
+}
+
+/// Poses of all teeth: those the wire holds as the run has them, the others as they were.
+pub(crate) fn poses(
+    movers: &[Mover],
+    bent: &BTreeMap<Tooth, ToothPose>,
+    stands: &[[f64; 6]],
+    before: &Mouth,
+) -> BTreeMap<Tooth, ToothPose> {
+    let mut out = before.poses.clone();
+    for (mover, stand) in movers.iter().zip(stands) {
+        let bend = bent.get(&mover.watched.tooth).copied().unwrap_or_default().parts();
+        let pose = ToothPose::from_parts(std::array::from_fn(|i| stand[i] + bend[i]));
+        out.insert(mover.watched.tooth, pose);
+    }
+    out
+}
+
+/// Whether a visit's finding says that the wire still works.
+pub(crate) fn still_active(found: Option<&Found>) -> bool {
+    matches!(found, Some(Found::Active | Found::Binds { .. }))
+}
+
+/// Keeps where a stand came from when the course moves it.
+pub(crate) fn moved(mouth: &mut Mouth, poses: BTreeMap<Tooth, ToothPose>) {
+    for (tooth, pose) in poses {
+        mouth.poses.insert(tooth, pose);
+        mouth.origins.entry(tooth).or_insert(Origin::Assumed);
+    }
+}

@@ -1,0 +1,226 @@
+//! When to see the patient: both arches together, as an optimisation solved exactly.
+//!
+//! **Given**, per arch, its phases in order, each with the days after insertion before which its wire
+//! is not to be changed (`ready`) and the longest time between two looks while it is in (`look`); the
+//! days on which the clinic sees patients; the shortest interval.
+//!
+//! **Choose** the days of the visits. At a visit every wire that is ready is changed, no other is.
+//!
+//! **So that** no two visits lie nearer than the shortest interval nor farther apart than any wire in
+//! the mouth allows, every visit is on a clinic day, and every phase comes to its end.
+//!
+//! **Minimise** the days that wires wait beyond `ready`, summed over both arches, plus [`VISIT_COST`]
+//! days for every visit: a visit is worth that much waiting. A visit at which nothing can be changed
+//! costs a hundredth of a day for every day it comes before its latest, so a look is a late look.
+//!
+//! Solved by best-first search over (day, phase of each arch, day it went in) with a lower bound of
+//! the visits still needed; `lang/tests/course_merge.rs` holds it against trying every set of days.
+
+use std::collections::{BTreeMap, BinaryHeap};
+
+/// Waiting days that a visit is worth.
+pub const VISIT_COST: i64 = 21;
+/// Costs are counted in hundredths of a day.
+const UNIT: i64 = 100;
+/// Where no day is allowed the patient comes late, at this price a day: the plan is not lost.
+const LATE_COST: i64 = 1000;
+
+/// One wire of one arch, in whole days.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Need {
+    /// Not changed before so many days after it went in.
+    pub ready: i64,
+    /// Longest time between two visits while it is in, and before the first look at it.
+    pub look: i64,
+    pub first_look: i64,
+    /// The plan names the day of the first visit after it went in.
+    pub fixed: Option<i64>,
+}
+
+/// What is to be scheduled. Days are counted from any origin.
+#[derive(Clone)]
+pub struct Problem<'a> {
+    /// Phases still to come to their end, the first of each arch already in.
+    pub arches: Vec<Vec<Need>>,
+    /// The day on which the first phase of each arch went in.
+    pub inserted: Vec<i64>,
+    /// The day of the last visit.
+    pub last_visit: i64,
+    pub shortest: i64,
+    pub longest: i64,
+    /// Whether patients are seen on that day.
+    pub open: &'a dyn Fn(i64) -> bool,
+}
+
+/// One visit of the solution.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Scheduled {
+    pub day: i64,
+    /// Latest day that would have been allowed.
+    pub latest: i64,
+    /// Per arch, whether its wire is changed.
+    pub changed: Vec<bool>,
+}
+
+/// The days of the visits, and what they cost in hundredths of a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Solution {
+    pub visits: Vec<Scheduled>,
+    pub cost: i64,
+    /// The search was cut short (a plan of hundreds of steps): good, but not proven the best.
+    pub cut_short: bool,
+}
+
+/// Where a search stands: the last visit, and per arch the phase that is in and since when.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Place {
+    day: i64,
+    arches: Vec<(usize, i64)>,
+}
+
+/// A place reached at a cost; ordered so that the heap gives the cheapest first, ties by place.
+#[derive(Debug, PartialEq, Eq)]
+struct Reached {
+    bound: i64,
+    cost: i64,
+    place: Place,
+}
+
+impl Ord for Reached {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        (other.bound, other.cost, &other.place).cmp(&(self.bound, self.cost, &self.place))
+    }
+}
+
+impl PartialOrd for Reached {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+/// Places looked at before a search is cut short.
+const MOST_PLACES: usize = 300_000;
+
+impl Problem<'_> {
+    fn need(&self, arch: usize, place: &Place) -> Option<&Need> {
+        self.arches[arch].get(place.arches[arch].0)
+    }
+
+    fn done(&self, place: &Place) -> bool {
+        (0..self.arches.len()).all(|a| self.need(a, place).is_none())
+    }
+
+    /// The latest day for the next visit.
+    fn latest(&self, place: &Place) -> i64 {
+        (0..self.arches.len())
+            .filter_map(|a| {
+                let need = self.need(a, place)?;
+                let fresh = place.arches[a].1 == place.day;
+                Some(place.day + if fresh { need.first_look.min(need.look) } else { need.look })
+            })
+            .min()
+            .unwrap_or(i64::MAX)
+            .min(place.day.saturating_add(self.longest))
+    }
+
+    /// The days on which the next visit may be; where there is none, the first possible one after.
+    pub(crate) fn days(&self, day: i64, latest: i64, fixed: Option<i64>) -> Vec<i64> {
+        if let Some(fixed) = fixed.filter(|f| *f > day) {
+            return vec![fixed];
+        }
+        let from = day + self.shortest;
+        let days: Vec<i64> = (from..=latest).filter(|d| (self.open)(*d)).collect();
+        if days.is_empty() {
+            let late = from.max(latest + 1);
+            return (late..late + 400)
+                .find(|d| (self.open)(*d))
+                .or(Some(late))
+                .into_iter()
+                .collect();
+        }
+        days
+    }
+
+    fn fixed(&self, place: &Place) -> Option<i64> {
+        (0..self.arches.len())
+            .filter_map(|a| self.need(a, place)?.fixed)
+            .filter(|f| *f > place.day)
+            .min()
+    }
+
+    /// The place after a visit on a day, what it costs, and which wires are changed.
+    fn visit(&self, place: &Place, day: i64, latest: i64) -> (Place, i64, Vec<bool>) {
+        let mut cost = VISIT_COST * UNIT;
+        let mut next = Place { day, arches: place.arches.clone() };
+        let mut changed = vec![false; self.arches.len()];
+        for a in 0..self.arches.len() {
+            if let Some(need) = self.need(a, place) {
+                let waited = day - (place.arches[a].1 + need.ready);
+                if waited >= 0 {
+                    cost += waited * UNIT;
+                    next.arches[a] = (place.arches[a].0 + 1, day);
+                    changed[a] = true;
+                }
+            }
+        }
+        if !changed.contains(&true) {
+            cost += (latest - day).max(0);
+        }
+        cost += (day - latest).max(0) * LATE_COST * UNIT;
+        (next, cost, changed)
+    }
+
+    /// No fewer visits than phases left in either arch can follow.
+    fn bound(&self, place: &Place) -> i64 {
+        let left = (0..self.arches.len())
+            .map(|a| self.arches[a].len().saturating_sub(place.arches[a].0))
+            .max()
+            .unwrap_or(0);
+        left as i64 * VISIT_COST * UNIT
+    }
+
+    /// The best days.
+    pub fn solve(&self) -> Solution {
+        let start =
+            Place { day: self.last_visit, arches: self.inserted.iter().map(|d| (0, *d)).collect() };
+        let mut best: BTreeMap<Place, (i64, Option<(Place, Scheduled)>)> = BTreeMap::new();
+        best.insert(start.clone(), (0, None));
+        let mut open = BinaryHeap::new();
+        open.push(Reached { bound: self.bound(&start), cost: 0, place: start });
+        let mut cut_short = false;
+        while let Some(Reached { cost, place, .. }) = open.pop() {
+            if best.get(&place).is_some_and(|(c, _)| *c < cost) {
+                continue;
+            }
+            if self.done(&place) || best.len() > MOST_PLACES {
+                cut_short |= !self.done(&place);
+                return Solution { visits: trace(&best, place), cost, cut_short };
+            }
+            let latest = self.latest(&place);
+            for day in self.days(place.day, latest, self.fixed(&place)) {
+                let (next, step, changed) = self.visit(&place, day, latest);
+                let total = cost + step;
+                if best.get(&next).is_none_or(|(c, _)| total < *c) {
+                    let scheduled = Scheduled { day, latest, changed };
+                    let bound = total + self.bound(&next);
+                    best.insert(next.clone(), (total, Some((place.clone(), scheduled))));
+                    open.push(Reached { bound, cost: total, place: next });
+                }
+            }
+        }
+        Solution { visits: Vec::new(), cost: 0, cut_short }
+    }
+}
+
+fn trace(
+    best: &BTreeMap<Place, (i64, Option<(Place, Scheduled)>)>,
+    mut place: Place,
+) -> Vec<Scheduled> {
+    let mut visits = Vec::new();
+    while let Some((_, Some((before, scheduled)))) = best.get(&place) {
+        visits.push(scheduled.clone());
+        place = before.clone();
+    }
+    visits.reverse();
+    visits
+}

@@ -1,0 +1,89 @@
+//! Where everything in an arch stands at one moment.
+
+use std::collections::BTreeMap;
+
+use super::pose::ToothPose;
+use crate::model::anatomy::crown_width_mm;
+use crate::model::case::{ArchCase, Gap};
+use crate::model::provenance::Origin;
+use crate::model::quantity::mm;
+use crate::model::stand::Stand;
+use crate::model::tooth::Tooth;
+
+/// Stands, widths, spaces and gaps of one arch.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Mouth {
+    /// Teeth not here are in place.
+    pub poses: BTreeMap<Tooth, ToothPose>,
+    pub origins: BTreeMap<Tooth, Origin>,
+    /// Crown widths written in the case.
+    pub widths: BTreeMap<Tooth, f64>,
+    /// Space between a tooth's neighbours, where known.
+    pub spaces: BTreeMap<Tooth, f64>,
+    /// Teeth whose space somebody measured or wrote.
+    pub spaces_written: BTreeMap<Tooth, Origin>,
+    /// Gaps between neighbours, keyed from the patient's right to left.
+    pub gaps: BTreeMap<(Tooth, Tooth), f64>,
+    /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
+    pub reduced: BTreeMap<(Tooth, Tooth), f64>,
+}
+
+/// The pair in the order of the arch.
+pub(crate) fn pair(a: Tooth, b: Tooth) -> (Tooth, Tooth) {
+    if a <= b { (a, b) } else { (b, a) }
+}
+
+impl Mouth {
+    /// As the case describes it at the start.
+    pub fn entered(case: &ArchCase) -> Mouth {
+        let mut mouth = Mouth::default();
+        for (tooth, stand) in &case.stands {
+            mouth.measure(*tooth, &stand.value, stand.origin);
+        }
+        for gap in &case.gaps {
+            mouth.measure_gap(gap);
+        }
+        mouth
+    }
+
+    /// Puts what was measured in the place of what was known or predicted.
+    pub fn measure(&mut self, tooth: Tooth, stand: &Stand, origin: Origin) {
+        let pose = self.pose(tooth).updated(tooth, stand);
+        if pose.is_finite() {
+            self.poses.insert(tooth, pose);
+            self.origins.insert(tooth, origin);
+        }
+        if let Some(width) = stand.width.map(mm).filter(|w| w.is_finite() && *w > 0.0) {
+            self.widths.insert(tooth, width);
+        }
+        if let Some(space) = stand.space.map(mm).filter(|s| s.is_finite() && *s >= 0.0) {
+            self.spaces.insert(tooth, space);
+            self.spaces_written.insert(tooth, origin);
+        }
+    }
+
+    pub fn measure_gap(&mut self, gap: &Gap) {
+        let length = mm(gap.length);
+        if length.is_finite() && length >= 0.0 {
+            self.gaps.insert(pair(gap.first, gap.second), length);
+        }
+    }
+
+    pub fn pose(&self, tooth: Tooth) -> ToothPose {
+        self.poses.get(&tooth).copied().unwrap_or_default()
+    }
+
+    pub fn origin(&self, tooth: Tooth) -> Origin {
+        self.origins.get(&tooth).copied().unwrap_or(Origin::Assumed)
+    }
+
+    /// Crown width as written, else the textbook's.
+    pub fn width_mm(&self, tooth: Tooth) -> f64 {
+        self.widths.get(&tooth).copied().unwrap_or_else(|| crown_width_mm(tooth))
+    }
+
+    /// Gap between two teeth, where known.
+    pub fn gap_mm(&self, a: Tooth, b: Tooth) -> Option<f64> {
+        self.gaps.get(&pair(a, b)).copied()
+    }
+}

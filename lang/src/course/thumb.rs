@@ -1,0 +1,36 @@
+//! The rules of thumb of common practice, shown beside every prediction until a house has learned.
+//!
+//! All figures: common practice, no source.
+
+use crate::model::step::StepKind;
+use crate::model::stock::{Alloy, Wire};
+
+/// Days until the next look at this wire, and what that went by.
+pub fn rule_of_thumb(kind: StepKind, wire: &Wire, irregularity_mm: f64) -> (f64, &'static str) {
+    let weeks = |n: f64| 7.0 * n;
+    match (kind, wire.alloy.is_niti(), wire.section.is_round()) {
+        (StepKind::Finish, _, _) => (weeks(5.0), "finishing: 4 to 5 weeks"),
+        (_, false, _) if wire.alloy != Alloy::MultistrandSteel => {
+            (weeks(5.0), "steel or beta-titanium settling: 4 to 6 weeks")
+        }
+        (StepKind::Work, true, _) => (weeks(6.0), "working wire: 6 weeks"),
+        (_, _, false) => (weeks(8.0), "light rectangular wire: 8 weeks"),
+        _ if irregularity_mm < 3.5 => {
+            (weeks(6.0), "a rotation or less than 3 mm of crowding: 5 to 6 weeks")
+        }
+        _ if irregularity_mm < 6.5 => (weeks(8.0), "4 to 6 mm of crowding: 8 weeks"),
+        _ if irregularity_mm < 9.5 => (weeks(10.0), "7 to 9 mm of crowding: 10 weeks"),
+        _ => (weeks(12.0), "10 mm of crowding or more: 10 to 12 weeks and a second look"),
+    }
+}
+
+/// Longest unsupervised time of things on teeth and wires, days.
+pub const COIL_LONGEST_DAYS: f64 = 70.0;
+pub const COIL_USUAL_DAYS: f64 = 42.0;
+pub const CLOSING_COIL_DAYS: f64 = 42.0;
+pub const CHAIN_DAYS: f64 = 35.0;
+pub const ELASTICS_FIRST_DAYS: f64 = 28.0;
+pub const ELASTICS_DAYS: f64 = 42.0;
+pub const PIGGYBACK_DAYS: f64 = 42.0;
+/// Bone of a settled working wire, where a step says `settled` and no time.
+pub const SETTLE_DAYS: f64 = 28.0;
