@@ -87,6 +87,14 @@ fn words(text: &str) -> Vec<Range<usize>> {
     if let Some(s) = start {
         out.push(s..text.len());
     }
+    // Quotes, slashes and stops around a word are not part of it.
+    for range in &mut out {
+        let word = &text[range.clone()];
+        let inner = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '+');
+        if let Some(at) = word.find(inner).filter(|_| !inner.is_empty()) {
+            *range = range.start + at..range.start + at + inner.len();
+        }
+    }
     out
 }
 
@@ -115,7 +123,7 @@ mod tests {
         assert_eq!(mask("Mrs Example rang"), "\u{2026} rang");
         assert_eq!(mask("write to someone@clinic.example"), "write to \u{2026}");
         assert_eq!(mask("call 0123 4567890 now"), "call 0123 \u{2026} now");
-        assert_eq!(mask("born 2011-02-03, shy"), "\u{2026} shy");
+        assert_eq!(mask("born 2011-02-03, shy"), "\u{2026}, shy");
     }
 
     #[test]

@@ -9,6 +9,7 @@ pub mod course;
 pub mod finding;
 pub mod identity;
 mod identity_check;
+pub mod language_findings;
 pub mod mechanics;
 pub mod model;
 pub mod resolve;

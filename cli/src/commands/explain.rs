@@ -2,6 +2,7 @@
 
 use std::process::ExitCode;
 
+use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
@@ -18,6 +19,7 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
     };
     let mut out = String::new();
     out.extend(rule(what));
+    out.extend(language(what));
     out.extend(limit(what));
     out.push_str(&words(what));
     if out.is_empty() {
@@ -39,6 +41,11 @@ fn listing() -> String {
         out.push_str(&format!("\n  {family}: {about}\n"));
         for rule in rules::register::RULES.iter().filter(|r| r.family() == *family) {
             out.push_str(&format!("    {:<34} {}\n", rule.code, rule.title));
+        }
+        for finding in
+            LANGUAGE_FINDINGS.iter().filter(|f| f.code.starts_with(&format!("{family}/")))
+        {
+            out.push_str(&format!("    {:<34} {}\n", finding.code, finding.title));
         }
     }
     out.push_str("\nLimits (set in the house file with `limit`)\n\n");
@@ -63,6 +70,11 @@ fn rule(code: &str) -> Option<String> {
         rule.source,
         indent(rule.failing)
     ))
+}
+
+fn language(code: &str) -> Option<String> {
+    let finding = language_finding(code)?;
+    Some(format!("{}\n{}\n\nDo       {}\n", finding.code, finding.title, finding.what_to_do))
 }
 
 fn indent(text: &str) -> String {

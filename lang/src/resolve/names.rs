@@ -14,7 +14,7 @@ use crate::syntax::tree::Captured;
 pub struct Namespace {
     /// "wire", "sequence".
     pub noun: &'static str,
-    /// Where such things live: "in the drawer", "in the house file".
+    /// Where such things live: "in the drawer of", "in the house file of".
     pub home: &'static str,
     pub unknown: &'static str,
 }
@@ -26,14 +26,14 @@ macro_rules! namespaces {
 }
 
 namespaces! {
-    WIRE: "wire", "in the drawer", "name/unknown-wire";
-    BRACKET: "bracket or tube", "in the drawer", "name/unknown-bracket";
-    COIL: "coil", "in the drawer", "name/unknown-coil";
-    ELASTIC: "elastic", "in the drawer", "name/unknown-elastic";
-    CHAIN: "chain", "in the drawer", "name/unknown-chain";
-    FORM: "arch form", "in the house file", "name/unknown-form";
-    SEQUENCE: "sequence", "in the house file", "name/unknown-sequence";
-    VARIANT: "variant", "of this bracket", "name/unknown-variant";
+    WIRE: "wire", "in the drawer of", "name/unknown-wire";
+    BRACKET: "bracket or tube", "in the drawer of", "name/unknown-bracket";
+    COIL: "coil", "in the drawer of", "name/unknown-coil";
+    ELASTIC: "elastic", "in the drawer of", "name/unknown-elastic";
+    CHAIN: "chain", "in the drawer of", "name/unknown-chain";
+    FORM: "arch form", "in the house file of", "name/unknown-form";
+    SEQUENCE: "sequence", "in the house file of", "name/unknown-sequence";
+    VARIANT: "variant", "of", "name/unknown-variant";
 }
 
 impl Reader<'_> {
@@ -61,7 +61,7 @@ impl Reader<'_> {
             return;
         }
         let close = nearest(name, names.iter().copied());
-        let mut message = format!("No {} `{name}` {} of {house}.", space.noun, space.home);
+        let mut message = format!("No {} `{name}` {} {house}.", space.noun, space.home);
         if close.is_empty() {
             message.push_str(&listing(names));
         } else {

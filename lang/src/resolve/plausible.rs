@@ -129,20 +129,26 @@ impl Plausible {
     /// only readings that are usual here, likeliest first.
     pub fn likely(&self, quantity: Quantity) -> Vec<Quantity> {
         let mut out: Vec<Quantity> = Vec::new();
-        let mut offer = |candidate: Quantity| {
-            if self.judge(candidate) == Verdict::Fine && !out.contains(&candidate) {
-                out.push(candidate);
-            }
-        };
         for unit in self.dimension.units() {
-            offer(Quantity::new(quantity.value, *unit));
+            let other = Quantity::new(quantity.value, *unit);
+            if self.judge(other) == Verdict::Fine {
+                out.push(other);
+            }
         }
         if quantity.dimension() == self.dimension {
-            for factor in [0.1, 10.0, 0.01, 100.0, 0.001, 1000.0] {
-                offer(Quantity::new(tidy(quantity.value * factor), quantity.unit));
+            // The smallest slip that explains the figure; further ones only where none does.
+            for pair in [[0.1, 10.0], [0.01, 100.0], [0.001, 1000.0]] {
+                if !out.is_empty() {
+                    break;
+                }
+                for factor in pair {
+                    let moved = Quantity::new(tidy(quantity.value * factor), quantity.unit);
+                    if self.judge(moved) == Verdict::Fine && !out.contains(&moved) {
+                        out.push(moved);
+                    }
+                }
             }
         }
-        out.truncate(3);
         out
     }
 

@@ -100,9 +100,11 @@ impl Reader<'_> {
         let place = self.place(clause.span());
         match clause.word() {
             Some("wire") => {
-                if let Some(said) = self.wire_said(clause, house)
-                    && let Some((_, first)) = draft.wire.replace((said, place))
-                {
+                let Some(said) = self.wire_said(clause, house) else {
+                    draft.incomplete.get_or_insert(place);
+                    return;
+                };
+                if let Some((_, first)) = draft.wire.replace((said, place)) {
                     self.said_twice("The wire", place, Some(first));
                 }
             }
