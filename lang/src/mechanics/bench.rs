@@ -1,6 +1,9 @@
 //! The standard's three-point bending test, and any other span.
 
-use super::{Refusal, Stock};
+use super::{
+    ArchLine, Kinematics, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start, Stock,
+    Support, Wire, solve,
+};
 
 /// A three-point test: frictionless knife edges, wire free to slide.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,24 +57,133 @@ fn between(points: &[(f64, f64)], at: f64) -> Option<f64> {
     })
 }
 
-/// Runs the test.
+/// Runs the test on a fresh wire: loads in equal steps, unloads in equal steps, history kept.
 ///
 /// # Errors
-/// As [`solve`](super::solve).
-pub fn three_point(_stock: &Stock, _test: &ThreePoint) -> Result<BendCurve, Refusal> {
-    Err(Refusal::NotConverged { id: 0, residual_n: f64::INFINITY, limit_n: 1e-4, iterations: 0 })
+/// As [`solve`](super::solve), and for a test that is no test (span, deflection, points).
+pub fn three_point(stock: &Stock, test: &ThreePoint) -> Result<BendCurve, Refusal> {
+    let must = |ok: bool, what, value| {
+        if ok { Ok(()) } else { Err(Refusal::Input { id: None, what, value }) }
+    };
+    must((0.5..=100.0).contains(&test.span_mm), "the span of the test", test.span_mm)?;
+    must(
+        test.to_mm > 0.0 && test.to_mm <= 0.45 * test.span_mm,
+        "the deflection of the test",
+        test.to_mm,
+    )?;
+    must((2..=2000).contains(&test.points), "the number of points", test.points as f64)?;
+    let steps = test.points - 1;
+    let at = |i: usize| test.to_mm * i as f64 / steps as f64;
+    let mut curve = BendCurve {
+        loading: vec![(0.0, 0.0)],
+        unloading: Vec::new(),
+        strain: 0.0,
+        permanent_set_mm: 0.0,
+    };
+    let mut last = None;
+    for i in 1..=steps {
+        let (force, solution) = pushed(stock, test, at(i), last.as_ref())?;
+        curve.loading.push((at(i), force));
+        curve.strain = curve.strain.max(solution.strain);
+        last = Some(solution);
+    }
+    curve.unloading.extend(curve.loading.last());
+    for i in (0..steps).rev() {
+        let (force, solution) = pushed(stock, test, at(i), last.as_ref())?;
+        if force < -1e-6 {
+            // The wire lifts off: it has taken a set between this point and the last.
+            let (x, f) = *curve.unloading.last().unwrap_or(&(test.to_mm, 0.0));
+            curve.permanent_set_mm = at(i) + (x - at(i)) * force / (force - f);
+            curve.unloading.push((curve.permanent_set_mm, 0.0));
+            break;
+        }
+        curve.unloading.push((at(i), force.max(0.0)));
+        last = Some(solution);
+    }
+    Ok(curve)
 }
 
-/// Largest deflection, mm, from which the wire comes back with no more than `ceiling_n` at any point
-/// of its unloading; `None` when even a hundredth of a millimetre passes the ceiling.
+/// Force of the indenter at a deflection, N.
+fn pushed(
+    stock: &Stock,
+    test: &ThreePoint,
+    deflection_mm: f64,
+    before: Option<&Solution>,
+) -> Result<(f64, Solution), Refusal> {
+    let knife = |id, station_mm, mm: f64| {
+        let stand = if test.edgewise {
+            Stand { lingual_mm: mm, ..Stand::default() }
+        } else {
+            Stand { gingival_mm: mm, ..Stand::default() }
+        };
+        Slot {
+            stand,
+            play: Play::None,
+            support: Support::RIGID,
+            ..Slot::bracket(id, station_mm, 0.0)
+        }
+    };
+    let half = 0.5 * test.span_mm;
+    let setup = Setup {
+        arch: ArchLine::Straight,
+        slots: vec![knife(1, -half, 0.0), knife(2, 0.0, deflection_mm), knife(3, half, 0.0)],
+        wire: Wire::new(stock.section, stock.law),
+        loads: Vec::new(),
+        settings: BENCH,
+    };
+    let solution = solve(&setup, before.map_or(Start::Cold, Start::Carry))?;
+    let middle = &solution.teeth[1];
+    let force = -if test.edgewise { middle.lingual_n } else { middle.gingival_n };
+    Ok((force, solution))
+}
+
+/// Finer than an arch: one span, and figures to compare with closed forms. The bench bends wires far
+/// past what a mouth may, so nothing is refused for strain.
+const BENCH: Settings = Settings {
+    kinematics: Kinematics::Exact,
+    force_tolerance_n: 1e-6,
+    barrier_nmm: 1e-6,
+    max_iterations: 200,
+    turn_limit_rad: 1.4,
+    flag_strain_refused: 1.0,
+    linear_strain_refused: 1.0,
+    fibres_across: 16,
+    refinement: 2,
+};
+
+/// Largest deflection, mm, under which the unloading branch of the test stays at or below `ceiling_n`:
+/// the reading that a practice takes from a bending chart. `None` when it is above it all the way.
 ///
 /// # Errors
-/// As [`solve`](super::solve).
+/// As [`three_point`].
 pub fn largest_deflection_under(
     stock: &Stock,
     test: &ThreePoint,
     ceiling_n: f64,
 ) -> Result<Option<f64>, Refusal> {
-    let _ = (three_point(stock, test)?, ceiling_n);
-    Ok(None)
+    if ceiling_n.is_nan() || ceiling_n < 0.0 {
+        return Err(Refusal::Input { id: None, what: "the ceiling", value: ceiling_n });
+    }
+    let curve = three_point(stock, test)?;
+    let mut under = None;
+    let mut before: Option<(f64, f64)> = None;
+    for &(x, f) in curve.unloading.iter().rev() {
+        if f > ceiling_n {
+            if let Some((x0, f0)) = before {
+                under = Some(x0 + (x - x0) * (ceiling_n - f0) / (f - f0));
+            }
+            break;
+        }
+        under = Some(x);
+        before = Some((x, f));
+    }
+    // Nothing but the unbent wire under the ceiling is no reading.
+    Ok(under.filter(|x| *x > 0.0))
+}
+
+/// Moment of a stock wire along a path of curvatures (1/mm), N mm, from a fresh wire; `None` for an
+/// impossible section. `labiolingual` bends the depth, else the height.
+pub fn moment_curvature(stock: &Stock, labiolingual: bool, curvatures: &[f64]) -> Option<Vec<f64>> {
+    super::check::stock(stock).ok()?;
+    super::bending::moment_path(stock, labiolingual, curvatures)
 }

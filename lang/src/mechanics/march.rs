@@ -50,7 +50,67 @@ pub struct Marched {
 ///
 /// # Errors
 /// As [`solve`].
-pub fn march(setup: &Setup, _how: &March) -> Result<Marched, Refusal> {
-    let _ = solve(setup, Start::Cold)?;
-    Err(Refusal::NotConverged { id: 0, residual_n: f64::INFINITY, limit_n: 1e-4, iterations: 0 })
+pub fn march(setup: &Setup, how: &March) -> Result<Marched, Refusal> {
+    if !(how.step_mm > 0.0 && how.step_mm <= 1.0) {
+        return Err(Refusal::Input { id: None, what: "the step of the march", value: how.step_mm });
+    }
+    if how.steps > MOST_STEPS {
+        let value = how.steps as f64;
+        return Err(Refusal::Input { id: None, what: "the steps of the march", value });
+    }
+    let mut moving = setup.clone();
+    let mut solutions = vec![solve(setup, Start::Cold)?];
+    for _ in 0..how.steps {
+        let last = &solutions[solutions.len() - 1];
+        give(&mut moving, last, how.step_mm);
+        let next = solve(&moving, Start::Carry(last))?;
+        solutions.push(next);
+    }
+    let delivered = how.delivered_after.min(how.steps);
+    let teeth = solutions[0]
+        .teeth
+        .iter()
+        .enumerate()
+        .map(|(i, tooth)| ToothMarch {
+            id: tooth.id,
+            peak_n: tooth.resultant_n,
+            delivered_n: solutions[delivered].teeth[i].resultant_n,
+            sustained_n: solutions[how.steps].teeth[i].resultant_n,
+        })
+        .collect();
+    let worst = |s: &Solution| s.worst().map_or((0, 0.0), |t| (t.id, t.resultant_n));
+    Ok(Marched {
+        teeth,
+        peak: worst(&solutions[0]),
+        delivered: worst(&solutions[delivered]),
+        sustained: worst(&solutions[how.steps]),
+        solutions,
+    })
+}
+
+/// More steps than any course asks of one wire.
+const MOST_STEPS: usize = 1000;
+/// Under this nothing moves a tooth, N.
+const STILL_N: f64 = 1.0e-3;
+/// Turn of a tooth by a couple against its travel by a force: about the long axis, and in tip and
+/// torque, 1/mm^2.
+const TURN_PER_TRAVEL: (f64, f64) = (1.0 / 50.0, 1.0 / 125.0);
+
+/// Moves every tooth along its force, the one that carries most by `step_mm`.
+fn give(setup: &mut Setup, now: &Solution, step_mm: f64) {
+    let most = now.worst().map_or(0.0, |t| t.resultant_n);
+    if most < STILL_N {
+        return;
+    }
+    let travel = step_mm / most;
+    for slot in &mut setup.slots {
+        let Some(tooth) = now.tooth(slot.id) else { continue };
+        let stand = &mut slot.stand;
+        stand.lingual_mm += travel * tooth.lingual_n;
+        stand.gingival_mm += travel * tooth.gingival_n;
+        let (long_axis, other) = TURN_PER_TRAVEL;
+        stand.rotated_rad += travel * long_axis * tooth.rotation_nmm;
+        stand.tipped_rad += travel * other * tooth.tip_nmm;
+        stand.torque_rad += travel * other * tooth.torque_nmm;
+    }
 }

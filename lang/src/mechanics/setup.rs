@@ -30,6 +30,8 @@ pub struct Settings {
     pub linear_strain_refused: f64,
     /// Fibres across the height of a section (a round section has about 0.8 of the square of it).
     pub fibres_across: usize,
+    /// Every element of the standard mesh split into this many; 1 is right to 0.4 %.
+    pub refinement: usize,
 }
 
 impl Default for Settings {
@@ -43,6 +45,7 @@ impl Default for Settings {
             flag_strain_refused: 0.20,
             linear_strain_refused: 0.10,
             fibres_across: 8,
+            refinement: 1,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! What a solve returns.
 
+use super::contact::Touch;
 use super::{History, Stand};
 
 /// One held edge of a slot. Forces are on the tooth.
@@ -82,6 +83,18 @@ pub struct Solution {
 pub(crate) struct Shape {
     pub stations_mm: Vec<f64>,
     pub dofs: Vec<[f64; 5]>,
+    pub keys: Vec<ContactKey>,
+    pub touches: Vec<Touch>,
+    pub carried: Vec<[f64; 5]>,
+}
+
+/// Which contact a touch belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct ContactKey {
+    pub id: u16,
+    pub node: usize,
+    pub dof: usize,
+    pub held: bool,
 }
 
 impl Solution {

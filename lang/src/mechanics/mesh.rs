@@ -1,0 +1,215 @@
+//! Nodes and elements along the arch line.
+//!
+//! Cubic Hermite elements for the two displacements, straight ones for the twist, two Gauss points
+//! each. Nodes lie at the slots' edges; spans and slots are graded towards their ends, where the
+//! moment of a superelastic wire turns from elastic to plateau.
+
+use super::arch::ArchLine;
+use super::kinematics::{Place, Point};
+
+/// Node values: y, y', z, z', phi.
+pub(crate) type Node = [f64; 5];
+
+/// Where nodes stand inside a free span and inside a slot.
+const SPAN_AT: [f64; 3] = [0.15, 0.5, 0.85];
+const SLOT_AT: [f64; 2] = [0.2, 0.8];
+/// Spans beyond this get more elements than [`SPAN_AT`] gives, mm.
+const LONG_SPAN_MM: f64 = 8.0;
+/// Size of the elements in the middle of a long span, mm.
+const LONG_ELEMENT_MM: f64 = 2.2;
+
+/// Shape functions at one Gauss point.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Gauss {
+    pub station_mm: f64,
+    pub weight: f64,
+    pub value: [f64; 4],
+    pub slope: [f64; 4],
+    /// Second derivatives for bending in the plane of the arch and out of it (they differ by shear).
+    pub bend: [[f64; 4]; 2],
+    pub twist: [f64; 2],
+    pub twist_slope: f64,
+    pub place: Place,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Mesh {
+    pub x: Vec<f64>,
+    /// Two Gauss points an element.
+    pub gauss: Vec<Gauss>,
+    /// For each slot the nodes of its held edges: first and last (the same for one edge).
+    pub seats: Vec<(usize, usize)>,
+}
+
+/// Rest curvatures and twist spread over a stretch of wire.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Crease {
+    pub from_mm: f64,
+    pub to_mm: f64,
+    /// Curvature in the plane of the arch, out of it, and twist, per mm.
+    pub rest: [f64; 3],
+}
+
+impl Mesh {
+    /// `seats` are the stations of each slot's held edges, in order; `shear` is `12 EI / (k G A)`, mm^2,
+    /// for the two planes (zero for a wire stiff in shear).
+    pub fn new(
+        arch: &ArchLine,
+        seats: &[(f64, f64)],
+        creases: &[Crease],
+        shear: [f64; 2],
+        refinement: usize,
+    ) -> Mesh {
+        let mut x: Vec<f64> = Vec::new();
+        let mut places = Vec::new();
+        for &(left, right) in seats {
+            if let Some(&last) = x.last() {
+                let marks = creases.iter().flat_map(|c| [c.from_mm, c.to_mm]);
+                let mut cuts: Vec<f64> = span_marks(last, left).into_iter().chain(marks).collect();
+                cuts.retain(|c| *c > last + 0.05 && *c < left - 0.05);
+                cuts.sort_by(f64::total_cmp);
+                cuts.dedup_by(|b, a| *b - *a < 0.05);
+                push_refined(&mut x, &cuts, left, refinement);
+            } else {
+                x.push(left);
+            }
+            let first = x.len() - 1;
+            if right > left {
+                let cuts: Vec<f64> = SLOT_AT.iter().map(|f| left + f * (right - left)).collect();
+                push_refined(&mut x, &cuts, right, refinement);
+            }
+            places.push((first, x.len() - 1));
+        }
+        let mut gauss = Vec::with_capacity(2 * x.len());
+        for pair in x.windows(2) {
+            gauss.extend(element(arch, pair[0], pair[1], creases, shear));
+        }
+        Mesh { x, gauss, seats: places }
+    }
+
+    /// True when the nodes between this one and the next lie inside a slot.
+    pub fn nodes(&self) -> usize {
+        self.x.len()
+    }
+}
+
+fn span_marks(from: f64, to: f64) -> Vec<f64> {
+    let length = to - from;
+    if length <= LONG_SPAN_MM {
+        return SPAN_AT.iter().map(|f| from + f * length).collect();
+    }
+    let end = SPAN_AT[0] * LONG_SPAN_MM;
+    let parts = ((length - 2.0 * end) / LONG_ELEMENT_MM).ceil().max(2.0);
+    let step = (length - 2.0 * end) / parts;
+    (0..=parts as usize).map(|i| from + end + step * i as f64).collect()
+}
+
+/// Appends the cuts and `end`, each gap split into `parts`.
+fn push_refined(x: &mut Vec<f64>, cuts: &[f64], end: f64, parts: usize) {
+    for &next in cuts.iter().chain([&end]) {
+        let from = x[x.len() - 1];
+        for part in 1..parts {
+            x.push(from + (next - from) * part as f64 / parts as f64);
+        }
+        x.push(next);
+    }
+}
+
+fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2]) -> [Gauss; 2] {
+    let h = b - a;
+    let mid = 0.5 * (a + b);
+    let mut rest = [0.0; 3];
+    for crease in creases.iter().filter(|c| c.from_mm <= mid && mid < c.to_mm) {
+        // The stretch may have been merged into a neighbouring node: keep the whole angle.
+        for (sum, part) in rest.iter_mut().zip(crease.rest) {
+            *sum += part;
+        }
+    }
+    // Shear softens the part of the curvature that varies along the element, which is the part that
+    // needs a shear force: the exact Timoshenko element of a linear wire.
+    let varying = shear.map(|s| 1.0 / (1.0 + s / (h * h)).sqrt());
+    [-1.0, 1.0].map(|side| {
+        let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
+        let station_mm = a + t * h;
+        let (k0, dk0) = arch.curvature(station_mm);
+        let odd = 2.0 * t - 1.0;
+        let bend = varying.map(|v| {
+            let o = v * odd;
+            [6.0 * o / (h * h), (3.0 * o - 1.0) / h, -6.0 * o / (h * h), (3.0 * o + 1.0) / h]
+        });
+        Gauss {
+            station_mm,
+            weight: 0.5 * h,
+            value: [
+                1.0 - t * t * (3.0 - 2.0 * t),
+                h * t * (1.0 - t) * (1.0 - t),
+                t * t * (3.0 - 2.0 * t),
+                -h * t * t * (1.0 - t),
+            ],
+            slope: [
+                -6.0 * t * (1.0 - t) / h,
+                1.0 - t * (4.0 - 3.0 * t),
+                6.0 * t * (1.0 - t) / h,
+                t * (3.0 * t - 2.0),
+            ],
+            bend,
+            twist: [1.0 - t, t],
+            twist_slope: 1.0 / h,
+            place: Place { k0, dk0, rest: [k0 + rest[0], rest[1], rest[2]] },
+        }
+    })
+}
+
+impl Gauss {
+    /// The curves at this point from the values of the element's two nodes.
+    pub fn point(&self, a: &Node, b: &Node) -> Point {
+        let along = |w: &[f64; 4], at: usize| {
+            w[0] * a[at] + w[1] * a[at + 1] + w[2] * b[at] + w[3] * b[at + 1]
+        };
+        [
+            along(&self.value, 0),
+            along(&self.slope, 0),
+            along(&self.bend[0], 0),
+            along(&self.slope, 2),
+            along(&self.bend[1], 2),
+            self.twist[0] * a[4] + self.twist[1] * b[4],
+            self.twist_slope * (b[4] - a[4]),
+        ]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shape_functions_carry_a_cubic() {
+        let mesh = Mesh::new(&ArchLine::Straight, &[(0.0, 3.0), (8.0, 11.0)], &[], [0.0, 0.0], 1);
+        let f = |x: f64| [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 2.0 * x, 2.0, 0.5 * x];
+        for (n, g) in mesh.gauss.iter().enumerate() {
+            let (a, b) = (mesh.x[n / 2], mesh.x[n / 2 + 1]);
+            let x = g.station_mm;
+            let p = g.point(&f(a), &f(b));
+            let want = [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 0.6 * x, 2.0, 0.0, 0.5 * x, 0.5];
+            for (have, want) in p.iter().zip(want) {
+                assert!((have - want).abs() < 1e-11, "{p:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn nodes_are_increasing_and_hold_every_edge() {
+        let creases = [Crease { from_mm: 4.0, to_mm: 4.4, rest: [0.0; 3] }];
+        let mesh = Mesh::new(
+            &ArchLine::Straight,
+            &[(0.0, 3.0), (8.0, 8.0), (30.0, 33.0)],
+            &creases,
+            [0.0; 2],
+            2,
+        );
+        assert!(mesh.x.windows(2).all(|w| w[1] > w[0]));
+        assert_eq!(mesh.seats.len(), 3);
+        assert_eq!(mesh.x[mesh.seats[2].0], 30.0);
+        assert_eq!(mesh.seats[1].0, mesh.seats[1].1);
+    }
+}

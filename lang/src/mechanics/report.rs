@@ -1,0 +1,242 @@
+//! From node values to what is done to the teeth.
+
+use super::contact::Room;
+use super::mesh::Mesh;
+use super::solution::Shape;
+use super::solve::{Solved, keys};
+use super::{Edge, End, History, Kinematics, Law, Refusal, Solution, Stand, ToothForces};
+
+/// Length that a stopped wire may draw in before it counts as blocked, mm.
+const BLOCKED_MM: f64 = 0.05;
+
+/// The stretch of wire that counts as a tooth's: to half-way to its neighbours.
+fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
+    let x = &solved.mesh.x;
+    let seats = &solved.mesh.seats;
+    let from = if tooth == 0 {
+        f64::NEG_INFINITY
+    } else {
+        0.5 * (x[seats[tooth - 1].1] + x[seats[tooth].0])
+    };
+    let to =
+        seats.get(tooth + 1).map_or(f64::INFINITY, |next| 0.5 * (x[seats[tooth].1] + x[next.0]));
+    (from, to)
+}
+
+/// Largest fibre strain in the stretch.
+fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
+    solved
+        .mesh
+        .gauss
+        .iter()
+        .zip(solved.curvatures)
+        .filter(|(g, _)| g.station_mm >= from && g.station_mm <= to)
+        .map(|(_, &k)| solved.bending.strain(k))
+        .fold(0.0, f64::max)
+}
+
+/// Refuses what did not converge, or converged to something not to be believed.
+pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
+    let settings = &solved.setup.settings;
+    let nearest = |node: usize| {
+        let at = |i: usize| solved.mesh.x[i];
+        solved
+            .mesh
+            .seats
+            .iter()
+            .zip(solved.seats)
+            .min_by(|(a, _), (b, _)| {
+                let away =
+                    |s: &(usize, usize)| (at(s.0) - at(node)).max(at(node) - at(s.1)).max(0.0);
+                away(a).total_cmp(&away(b))
+            })
+            .map_or(0, |(_, seat)| seat.slot.id)
+    };
+    if settings.kinematics == Kinematics::Exact {
+        // A wire that stands steeper than the limit is no shape that this model describes, whether
+        // the search ended there or got lost there.
+        let (mut steepest, mut at) = (0.0_f64, 0);
+        for (i, node) in solved.iterate.nodes.iter().enumerate() {
+            let turn = node[1].hypot(node[3]).atan();
+            if turn > steepest {
+                (steepest, at) = (turn, i);
+            }
+        }
+        if steepest > settings.turn_limit_rad {
+            let limit_rad = settings.turn_limit_rad;
+            return Err(Refusal::Turn { id: nearest(at), turn_rad: steepest, limit_rad });
+        }
+    }
+    let limit = strain_refused(solved);
+    for (tooth, seat) in solved.seats.iter().enumerate() {
+        let strain = strain_near(solved, reach(solved, tooth));
+        if strain > limit {
+            return Err(Refusal::Strain { id: seat.slot.id, strain, limit });
+        }
+    }
+    let outcome = solved.outcome;
+    if !outcome.converged {
+        return Err(Refusal::NotConverged {
+            id: nearest(outcome.node),
+            residual_n: outcome.residual_n,
+            limit_n: settings.force_tolerance_n,
+            iterations: outcome.iterations,
+        });
+    }
+    Ok(())
+}
+
+fn strain_refused(solved: &Solved<'_>) -> f64 {
+    let settings = &solved.setup.settings;
+    let wire = &solved.setup.wire;
+    std::iter::once(&wire.stock)
+        .chain(&wire.tandem)
+        .map(|s| match s.law {
+            Law::Linear(_) => settings.linear_strain_refused,
+            Law::Flag(_) => settings.flag_strain_refused,
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
+    let teeth: Vec<ToothForces> = (0..solved.seats.len()).map(|t| tooth(solved, t)).collect();
+    let taken_in_mm = taken_in(solved);
+    let stopped = solved.setup.wire.ends == [End::Stopped; 2];
+    Solution {
+        taken_in_mm,
+        blocked: stopped && taken_in_mm > BLOCKED_MM,
+        energy_nmm: solved.outcome.energy_nmm,
+        iterations: solved.outcome.iterations,
+        residual_n: solved.outcome.residual_n,
+        strain: strain_near(solved, (f64::NEG_INFINITY, f64::INFINITY)),
+        history,
+        shape: Shape {
+            stations_mm: solved.mesh.x.clone(),
+            dofs: solved.iterate.nodes.clone(),
+            keys: keys(solved.seats, solved.contacts),
+            touches: solved.iterate.touches.clone(),
+            carried: solved.iterate.carried.clone(),
+        },
+        teeth,
+    }
+}
+
+/// Contact force on the tooth, or exactly nothing where the contact is open: the barrier leaves a
+/// trace of force at a distance, and a passive tooth must read zero.
+fn closed_force(solved: &Solved<'_>, contact: usize) -> f64 {
+    let touch = &solved.iterate.touches[contact];
+    match solved.contacts[contact].room {
+        Room::Held => -touch.on_wire(),
+        Room::Between { .. } => {
+            let open = |k: usize| touch.force[k] < touch.slack[k];
+            if open(0) && open(1) { 0.0 } else { -touch.on_wire() }
+        }
+    }
+}
+
+fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
+    let seat = &solved.seats[index];
+    let (from, to) = solved.teeth[index].contacts;
+    let exact = solved.setup.settings.kinematics == Kinematics::Exact;
+    let mut edges = Vec::new();
+    let mut sum = Edge::default();
+    let (mut rotation, mut tip) = (0.0, 0.0);
+    let mut gap_mm = f64::INFINITY;
+    let mut passive = true;
+    for (n, place) in seat.edges.iter().enumerate() {
+        let (first, last) = solved.mesh.seats[index];
+        let node_index = if n == 0 { first } else { last };
+        let node = &solved.iterate.nodes[node_index];
+        let mut edge = Edge {
+            station_mm: place.station_mm,
+            wire_lingual_mm: node[0],
+            wire_gingival_mm: node[2],
+            ..Edge::default()
+        };
+        for contact in from..to {
+            let c = &solved.contacts[contact];
+            if c.node != node_index {
+                continue;
+            }
+            let force = closed_force(solved, contact);
+            passive &= force == 0.0;
+            match c.dof {
+                0 => edge.lingual_n = force,
+                2 => edge.gingival_n = force,
+                _ => edge.torque_nmm = force,
+            }
+            if c.dof != 4 && c.room != Room::Held {
+                for k in 0..2 {
+                    let t = &solved.iterate.touches[contact];
+                    if t.force[k] < t.slack[k] {
+                        gap_mm = gap_mm.min(t.slack[k]);
+                    }
+                }
+            }
+        }
+        let stretch = 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0];
+        edge.wire_rotated_rad = node[1].atan2(stretch);
+        edge.wire_tipped_rad = node[3].atan2(stretch.hypot(node[1]));
+        if exact {
+            // Without friction the push is square to the wire.
+            edge.along_n = -(edge.lingual_n * node[1] + edge.gingival_n * node[3]) / stretch;
+        }
+        let [along, lingual, gingival] = place.arm_mm;
+        rotation += along * edge.lingual_n - lingual * edge.along_n;
+        tip += along * edge.gingival_n - gingival * edge.along_n;
+        sum.lingual_n += edge.lingual_n;
+        sum.gingival_n += edge.gingival_n;
+        sum.along_n += edge.along_n;
+        sum.torque_nmm += edge.torque_nmm;
+        edges.push(edge);
+    }
+    let strain = strain_near(solved, reach(solved, index));
+    let limit = std::iter::once(&solved.setup.wire.stock)
+        .chain(&solved.setup.wire.tandem)
+        .map(|s| s.law.strain_limit())
+        .fold(f64::INFINITY, f64::min);
+    let own = &solved.teeth[index];
+    let gave: [f64; 5] =
+        std::array::from_fn(|k| own.compliance[k] * solved.iterate.carried[index][k]);
+    ToothForces {
+        id: seat.slot.id,
+        station_mm: seat.slot.station_mm,
+        lingual_n: sum.lingual_n,
+        gingival_n: sum.gingival_n,
+        along_n: sum.along_n,
+        resultant_n: sum.lingual_n.hypot(sum.gingival_n).hypot(sum.along_n),
+        rotation_nmm: rotation,
+        tip_nmm: tip,
+        torque_nmm: sum.torque_nmm,
+        strain,
+        strain_fraction: strain / limit,
+        gap_mm: if gap_mm.is_finite() { gap_mm } else { 0.0 },
+        passive,
+        gave: Stand {
+            lingual_mm: gave[0],
+            gingival_mm: gave[1],
+            along_mm: 0.0,
+            rotated_rad: gave[2],
+            tipped_rad: gave[3],
+            torque_rad: gave[4],
+        },
+        edges,
+    }
+}
+
+/// Length of the wire over that of the arch line, between the outermost edges.
+fn taken_in(solved: &Solved<'_>) -> f64 {
+    let Mesh { gauss, .. } = solved.mesh;
+    let nodes = &solved.iterate.nodes;
+    gauss
+        .iter()
+        .enumerate()
+        .map(|(n, g)| {
+            let [y, dy, _, dz, ..] = g.point(&nodes[n / 2], &nodes[n / 2 + 1]);
+            let ahead = -g.place.k0 * y;
+            // |p| - 1 without cancellation.
+            let square = dy * dy + dz * dz + ahead * (2.0 + ahead);
+            g.weight * square / (1.0 + (1.0 + square).max(0.0).sqrt())
+        })
+        .sum()
+}

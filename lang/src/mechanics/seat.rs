@@ -1,0 +1,211 @@
+//! Where the true edges of every slot lie over the arch line, and the room they leave.
+
+use super::closed::third_order_play;
+use super::contact::{Contact, Room, Tooth};
+use super::mesh::Mesh;
+use super::{ArchLine, Clip, Engagement, Load, Play, Refusal, Setup, Slot, Stock, Wire};
+
+/// Room under this counts as none, mm or rad.
+const NO_ROOM: f64 = 1.0e-7;
+/// Least free wire between two slots, mm.
+const LEAST_SPAN_MM: f64 = 0.1;
+
+/// A held edge projected onto the arch line.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct EdgePlace {
+    pub station_mm: f64,
+    pub lingual_mm: f64,
+    pub gingival_mm: f64,
+    /// From the bracket's centre: along, lingual, gingival, mm.
+    pub arm_mm: [f64; 3],
+}
+
+/// A slot with its edges, in order of station.
+#[derive(Debug, Clone)]
+pub(crate) struct Seat {
+    pub slot: Slot,
+    pub edges: Vec<EdgePlace>,
+}
+
+/// Half room for the wire and the shift of its middle, in one direction.
+#[derive(Debug, Clone, Copy)]
+struct Space {
+    half: f64,
+    middle: f64,
+}
+
+/// Puts every slot in place, ordered along the arch.
+pub(crate) fn seats(setup: &Setup) -> Result<Vec<Seat>, Refusal> {
+    let mut slots = setup.slots.clone();
+    slots.sort_by(|a, b| a.station_mm.total_cmp(&b.station_mm).then(a.id.cmp(&b.id)));
+    let seats: Vec<Seat> = slots.into_iter().map(|slot| place(&setup.arch, slot)).collect();
+    for pair in seats.windows(2) {
+        let (Some(last), Some(first)) = (pair[0].edges.last(), pair[1].edges.first()) else {
+            continue;
+        };
+        let span_mm = first.station_mm - last.station_mm;
+        if span_mm < LEAST_SPAN_MM || span_mm.is_nan() {
+            let (id, next_id) = (pair[0].slot.id, pair[1].slot.id);
+            return Err(Refusal::Overlap { id, next_id, span_mm });
+        }
+    }
+    Ok(seats)
+}
+
+/// The slot of a tooth in place follows the arch line; the stand then moves it as a rigid body, and
+/// its edges are looked up again over the line. Keeping `centre +- width/2` would be wrong for a
+/// tooth that is turned or stands off a curved arch.
+fn place(arch: &ArchLine, slot: Slot) -> Seat {
+    let home = arch.station(slot.station_mm);
+    let stand = slot.stand;
+    let half = 0.5 * slot.width_mm;
+    let sides: &[f64] = match slot.engagement {
+        _ if half == 0.0 => &[0.0],
+        Engagement::Full => &[-1.0, 1.0],
+        Engagement::MesialWing if slot.station_mm >= 0.0 => &[-1.0],
+        Engagement::DistalWing if slot.station_mm < 0.0 => &[-1.0],
+        Engagement::MesialWing | Engagement::DistalWing => &[1.0],
+    };
+    let centre = {
+        let shift = home.compose(stand.along_mm, stand.lingual_mm);
+        [home.at[0] + shift[0], home.at[1] + shift[1]]
+    };
+    let (centre_station, centre_lingual) = arch.project(centre, slot.station_mm + stand.along_mm);
+    let edges = sides
+        .iter()
+        .map(|side| {
+            let ideal = arch.station(slot.station_mm + side * half);
+            let (along, inward) =
+                home.resolve([ideal.at[0] - home.at[0], ideal.at[1] - home.at[1]]);
+            let [a, l, g] = turned(&slot, [along, inward, 0.0]);
+            let shift = home.compose(a, l);
+            let (station_mm, lingual_mm) =
+                arch.project([centre[0] + shift[0], centre[1] + shift[1]], centre_station + a);
+            EdgePlace {
+                station_mm,
+                lingual_mm,
+                gingival_mm: stand.gingival_mm + g,
+                arm_mm: [station_mm - centre_station, lingual_mm - centre_lingual, g],
+            }
+        })
+        .collect();
+    Seat { slot, edges }
+}
+
+/// Torque, then tip, then rotation of an arm (along, lingual, gingival).
+fn turned(slot: &Slot, arm: [f64; 3]) -> [f64; 3] {
+    let [along, lingual, gingival] = arm;
+    let (s, c) = slot.stand.torque_rad.sin_cos();
+    let (lingual, gingival) = (c * lingual - s * gingival, s * lingual + c * gingival);
+    let (s, c) = slot.stand.tipped_rad.sin_cos();
+    let (along, gingival) = (c * along - s * gingival, s * along + c * gingival);
+    let (s, c) = slot.stand.rotated_rad.sin_cos();
+    [c * along - s * lingual, s * along + c * lingual, gingival]
+}
+
+/// Size of what lies in the slot: height, depth. Two wires lie side by side in its depth.
+pub(crate) fn wire_size(wire: &Wire) -> (f64, f64) {
+    let first = &wire.stock.section;
+    match &wire.tandem {
+        None => (first.height_mm(), first.depth_mm()),
+        Some(Stock { section, .. }) => {
+            (first.height_mm().max(section.height_mm()), first.depth_mm() + section.depth_mm())
+        }
+    }
+}
+
+/// Contacts of all slots, and the teeth that carry them.
+pub(crate) fn contacts(
+    setup: &Setup,
+    seats: &[Seat],
+    mesh: &Mesh,
+) -> Result<(Vec<Contact>, Vec<Tooth>), Refusal> {
+    let mut contacts = Vec::new();
+    let mut teeth = Vec::new();
+    for (tooth, seat) in seats.iter().enumerate() {
+        let slot = &seat.slot;
+        let from = contacts.len();
+        let (depth, height, twist) = spaces(&setup.wire, slot)?;
+        let (first, last) = mesh.seats[tooth];
+        for (n, edge) in seat.edges.iter().enumerate() {
+            let node = if n == 0 { first } else { last };
+            let arm = edge.arm_mm[0];
+            let mut put = |dof, row, target, space: Option<Space>| {
+                if let Some(Space { half, middle }) = space {
+                    let room = if half < NO_ROOM {
+                        Room::Held
+                    } else {
+                        Room::Between { low: -half, high: half }
+                    };
+                    contacts.push(Contact { node, dof, tooth, row, target: target + middle, room });
+                }
+            };
+            put(0, [1.0, 0.0, arm, 0.0, 0.0], edge.lingual_mm, Some(depth));
+            put(2, [0.0, 1.0, 0.0, arm, 0.0], edge.gingival_mm, Some(height));
+            let roll = slot.stand.torque_rad + slot.prescription_rad;
+            put(4, [0.0, 0.0, 0.0, 0.0, 1.0], roll, twist);
+        }
+        let s = &slot.support;
+        teeth.push(Tooth {
+            compliance: [
+                s.lingual_mm_per_n,
+                s.gingival_mm_per_n,
+                s.rotation_rad_per_nmm,
+                s.tip_rad_per_nmm,
+                s.torque_rad_per_nmm,
+            ],
+            load: load_on(slot.id, &setup.loads),
+            contacts: (from, contacts.len()),
+        });
+    }
+    Ok((contacts, teeth))
+}
+
+/// Force and couples of the loads on a tooth, about its bracket's centre.
+fn load_on(id: u16, loads: &[Load]) -> [f64; 5] {
+    let mut sum = [0.0; 5];
+    for load in loads.iter().filter(|l| l.id == id) {
+        let [lingual, gingival, along] = load.at_mm;
+        sum[0] += load.lingual_n;
+        sum[1] += load.gingival_n;
+        sum[2] += along * load.lingual_n - lingual * load.along_n;
+        sum[3] += along * load.gingival_n - gingival * load.along_n;
+        sum[4] += lingual * load.gingival_n - gingival * load.lingual_n;
+    }
+    sum
+}
+
+/// Room in depth, height and twist.
+fn spaces(wire: &Wire, slot: &Slot) -> Result<(Space, Space, Option<Space>), Refusal> {
+    if slot.play == Play::None {
+        let none = Space { half: 0.0, middle: 0.0 };
+        return Ok((none, none, None));
+    }
+    let (wire_height, wire_depth) = wire_size(wire);
+    for (wire_mm, slot_mm) in [(wire_height, slot.height_mm), (wire_depth, slot.depth_mm)] {
+        // A wire of the slot's own nominal size goes in; rounding of inches must not refuse it.
+        if wire_mm > slot_mm + 1e-6 {
+            return Err(Refusal::DoesNotFit { id: slot.id, wire_mm, slot_mm });
+        }
+    }
+    let left_mm = match slot.clip {
+        Clip::Passive => slot.depth_mm,
+        Clip::Active { depth_left_mm } => depth_left_mm.clamp(wire_depth, slot.depth_mm),
+    };
+    // The base is on the lingual side: a clip takes the labial part of the room.
+    let depth = Space {
+        half: 0.5 * (left_mm - wire_depth).max(0.0) / slot.stand.rotated_rad.cos(),
+        middle: 0.5 * (slot.depth_mm - left_mm),
+    };
+    let height = Space {
+        half: 0.5 * (slot.height_mm - wire_height).max(0.0) / slot.stand.tipped_rad.cos(),
+        middle: 0.0,
+    };
+    let twist = if wire.tandem.is_some() {
+        None
+    } else {
+        third_order_play(&wire.stock.section, slot.height_mm)
+            .map(|play| Space { half: play, middle: 0.0 })
+    };
+    Ok((depth, height, twist))
+}

@@ -1,0 +1,103 @@
+//! Labelled arches of accepted and heavy practice: peak, delivered and sustained force of the worst tooth.
+
+mod mechanics_support;
+
+use mechanics_support::*;
+use serde_json::Value;
+use springline_lang::mechanics::*;
+
+fn labelled() -> Vec<Value> {
+    let all: Value = serde_json::from_str(include_str!("data/mechanics-limits.json")).unwrap();
+    all["cases"].as_array().unwrap().clone()
+}
+
+fn wire(case: &Value) -> Wire {
+    let inches = numbers(&case["wire"]["section_in"]);
+    let section = match inches[..] {
+        [d] => Section::round(25.4 * d),
+        [h, d] => Section::rectangular(25.4 * h, 25.4 * d, 0.0),
+        _ => unreachable!(),
+    };
+    let law = match case["wire"]["alloy"].as_str().unwrap() {
+        "superelastic-niti" => Law::superelastic(),
+        "steel" => Law::steel(),
+        _ => Law::beta_titanium(),
+    };
+    Wire::new(section, law)
+}
+
+fn setup(case: &Value, wire: Wire) -> Setup {
+    let slots = case["teeth"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|t| {
+            let get = |k: &str| number(&t[k]);
+            Slot {
+                stand: Stand {
+                    lingual_mm: get("lingual_mm"),
+                    gingival_mm: get("gingival_mm"),
+                    along_mm: 0.0,
+                    rotated_rad: get("rotated_deg").to_radians(),
+                    tipped_rad: get("tipped_deg").to_radians(),
+                    torque_rad: get("torque_deg").to_radians(),
+                },
+                ..Slot::bracket(
+                    t["tooth"].as_str().unwrap().parse().unwrap(),
+                    get("station_mm"),
+                    get("bracket_mm"),
+                )
+            }
+        })
+        .collect();
+    Setup {
+        arch: ArchLine::Catenary { a_mm: number(&case["arch"]["parameter_mm"]) },
+        slots,
+        wire,
+        loads: Vec::new(),
+        settings: Settings::default(),
+    }
+}
+
+fn grams(newton: f64) -> f64 {
+    newton / 0.009_806_65
+}
+
+/// Forces within 15 % or 15 g of the prototype's, as the cases themselves ask.
+#[test]
+fn peak_delivered_and_sustained_force() {
+    let mut off = Vec::new();
+    for case in labelled() {
+        let id = case["id"].as_str().unwrap();
+        let want = &case["prototype"];
+        let own = march(&setup(&case, wire(&case)), &March::default()).unwrap();
+        let light = Wire::new(Section::round(25.4 * 0.014), Law::superelastic());
+        let light = march(&setup(&case, light), &March::default()).unwrap();
+        let strain = own.solutions[0].strain;
+        for (have, key) in [
+            (own.peak.1, "peak_g"),
+            (own.delivered.1, "after_02_g"),
+            (own.sustained.1, "sustained_05_g"),
+            (light.peak.1, "peak_of_0014_g"),
+            (light.sustained.1, "sustained_05_of_0014_g"),
+        ] {
+            let (have, want) = (grams(have), number(&want[key]));
+            let ok = (have - want).abs() <= (0.15 * want).max(15.0);
+            println!("{id} {key:24} {have:7.1} {want:7.1} {}", if ok { "" } else { "OFF" });
+            if !ok {
+                off.push(format!("{id} {key} {have:.0} against {want:.0}"));
+            }
+        }
+        println!(
+            "{id} peak {} ({}) sustained {} ({}) strain {:.2} ({}) steps {:?}",
+            own.peak.0,
+            want["peak_tooth"],
+            own.sustained.0,
+            want["sustained_tooth"],
+            100.0 * strain,
+            want["strain_pct"],
+            own.solutions.iter().map(|s| s.iterations).collect::<Vec<_>>()
+        );
+    }
+    assert!(off.is_empty(), "{off:#?}");
+}
