@@ -1,8 +1,8 @@
 //! The standard's three-point bending test, and any other span.
 
 use super::{
-    ArchLine, Kinematics, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start, Stock,
-    Support, Wire, solve,
+    ArchLine, Edges, Kinematics, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start,
+    Stock, Support, Wire, solve,
 };
 
 /// A three-point test: frictionless knife edges, wire free to slide.
@@ -141,10 +141,12 @@ fn pushed(
 /// past what a mouth may, so nothing is refused for strain.
 const BENCH: Settings = Settings {
     kinematics: Kinematics::Exact,
+    edges: Edges::OnNormals,
     force_tolerance_n: 1e-6,
     barrier_nmm: 1e-6,
     max_iterations: 200,
     turn_limit_rad: 1.4,
+    wire_turn_limit_rad: 1.4,
     flag_strain_refused: 1.0,
     linear_strain_refused: 1.0,
     fibres_across: 16,

@@ -53,8 +53,9 @@ pub(crate) fn setup(setup: &Setup) -> Checked {
     positive(None, "the force tolerance", s.force_tolerance_n)?;
     positive(None, "the contact barrier", s.barrier_nmm)?;
     positive(None, "the limit of turn", s.turn_limit_rad)?;
+    positive(None, "the limit of turn of the wire", s.wire_turn_limit_rad)?;
     must(s.fibres_across <= 400, None, "the number of fibres", s.fibres_across as f64)?;
-    must((1..=64).contains(&s.refinement), None, "the refinement", s.refinement as f64)?;
+    must(s.refinement <= 64, None, "the refinement", s.refinement as f64)?;
 
     for slot in &setup.slots {
         let id = Some(slot.id);

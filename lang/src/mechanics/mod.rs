@@ -53,7 +53,7 @@ pub use load::Load;
 pub use march::{March, Marched, ToothMarch, march};
 pub use refusal::Refusal;
 pub use section::{Section, Shape};
-pub use setup::{Kinematics, Settings, Setup};
+pub use setup::{Edges, Kinematics, Settings, Setup};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, Support};
 pub use solution::{Edge, Solution, ToothForces};
 pub use solve::{Start, solve};

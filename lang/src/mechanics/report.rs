@@ -62,8 +62,8 @@ pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
                 (steepest, at) = (turn, i);
             }
         }
-        if steepest > settings.turn_limit_rad {
-            let limit_rad = settings.turn_limit_rad;
+        if steepest > settings.wire_turn_limit_rad {
+            let limit_rad = settings.wire_turn_limit_rad;
             return Err(Refusal::Turn { id: nearest(at), turn_rad: steepest, limit_rad });
         }
     }
@@ -204,7 +204,7 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
         lingual_n: sum.lingual_n,
         gingival_n: sum.gingival_n,
         along_n: sum.along_n,
-        resultant_n: sum.lingual_n.hypot(sum.gingival_n).hypot(sum.along_n),
+        resultant_n: sum.lingual_n.hypot(sum.gingival_n),
         rotation_nmm: rotation,
         tip_nmm: tip,
         torque_nmm: sum.torque_nmm,

@@ -3,7 +3,7 @@
 use super::closed::third_order_play;
 use super::contact::{Contact, Room, Tooth};
 use super::mesh::Mesh;
-use super::{ArchLine, Clip, Engagement, Load, Play, Refusal, Setup, Slot, Stock, Wire};
+use super::{ArchLine, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock, Wire};
 
 /// Room under this counts as none, mm or rad.
 const NO_ROOM: f64 = 1.0e-7;
@@ -38,7 +38,8 @@ struct Space {
 pub(crate) fn seats(setup: &Setup) -> Result<Vec<Seat>, Refusal> {
     let mut slots = setup.slots.clone();
     slots.sort_by(|a, b| a.station_mm.total_cmp(&b.station_mm).then(a.id.cmp(&b.id)));
-    let seats: Vec<Seat> = slots.into_iter().map(|slot| place(&setup.arch, slot)).collect();
+    let seats: Vec<Seat> =
+        slots.into_iter().map(|slot| place(&setup.arch, slot, setup.settings.edges)).collect();
     for pair in seats.windows(2) {
         let (Some(last), Some(first)) = (pair[0].edges.last(), pair[1].edges.first()) else {
             continue;
@@ -52,12 +53,8 @@ pub(crate) fn seats(setup: &Setup) -> Result<Vec<Seat>, Refusal> {
     Ok(seats)
 }
 
-/// The slot of a tooth in place follows the arch line; the stand then moves it as a rigid body, and
-/// its edges are looked up again over the line. Keeping `centre +- width/2` would be wrong for a
-/// tooth that is turned or stands off a curved arch.
-fn place(arch: &ArchLine, slot: Slot) -> Seat {
-    let home = arch.station(slot.station_mm);
-    let stand = slot.stand;
+/// Puts the held edges of one slot in place.
+fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> Seat {
     let half = 0.5 * slot.width_mm;
     let sides: &[f64] = match slot.engagement {
         _ if half == 0.0 => &[0.0],
@@ -66,30 +63,48 @@ fn place(arch: &ArchLine, slot: Slot) -> Seat {
         Engagement::DistalWing if slot.station_mm < 0.0 => &[-1.0],
         Engagement::MesialWing | Engagement::DistalWing => &[1.0],
     };
-    let centre = {
-        let shift = home.compose(stand.along_mm, stand.lingual_mm);
-        [home.at[0] + shift[0], home.at[1] + shift[1]]
-    };
-    let (centre_station, centre_lingual) = arch.project(centre, slot.station_mm + stand.along_mm);
     let edges = sides
         .iter()
-        .map(|side| {
-            let ideal = arch.station(slot.station_mm + side * half);
-            let (along, inward) =
-                home.resolve([ideal.at[0] - home.at[0], ideal.at[1] - home.at[1]]);
-            let [a, l, g] = turned(&slot, [along, inward, 0.0]);
-            let shift = home.compose(a, l);
-            let (station_mm, lingual_mm) =
-                arch.project([centre[0] + shift[0], centre[1] + shift[1]], centre_station + a);
-            EdgePlace {
-                station_mm,
-                lingual_mm,
-                gingival_mm: stand.gingival_mm + g,
-                arm_mm: [station_mm - centre_station, lingual_mm - centre_lingual, g],
-            }
+        .map(|side| match edges {
+            Edges::OnNormals => on_normals(&slot, side * half),
+            Edges::Rigid => rigid(arch, &slot, side * half),
         })
         .collect();
     Seat { slot, edges }
+}
+
+/// The turned edge, its offsets taken along the normals of its own station.
+fn on_normals(slot: &Slot, arm: f64) -> EdgePlace {
+    let stand = &slot.stand;
+    let [along, lingual, gingival] = turned(slot, [arm, 0.0, 0.0]);
+    EdgePlace {
+        station_mm: slot.station_mm + stand.along_mm + along,
+        lingual_mm: stand.lingual_mm + lingual,
+        gingival_mm: stand.gingival_mm + gingival,
+        arm_mm: [along, lingual, gingival],
+    }
+}
+
+/// The slot of a tooth in place follows the arch line; the stand moves it as a rigid body, and the
+/// edge is looked up again over the line.
+fn rigid(arch: &ArchLine, slot: &Slot, arm: f64) -> EdgePlace {
+    let home = arch.station(slot.station_mm);
+    let stand = slot.stand;
+    let shift = home.compose(stand.along_mm, stand.lingual_mm);
+    let centre = [home.at[0] + shift[0], home.at[1] + shift[1]];
+    let (centre_station, centre_lingual) = arch.project(centre, slot.station_mm + stand.along_mm);
+    let ideal = arch.station(slot.station_mm + arm);
+    let (along, inward) = home.resolve([ideal.at[0] - home.at[0], ideal.at[1] - home.at[1]]);
+    let [a, l, g] = turned(slot, [along, inward, 0.0]);
+    let shift = home.compose(a, l);
+    let (station_mm, lingual_mm) =
+        arch.project([centre[0] + shift[0], centre[1] + shift[1]], centre_station + a);
+    EdgePlace {
+        station_mm,
+        lingual_mm,
+        gingival_mm: stand.gingival_mm + g,
+        arm_mm: [station_mm - centre_station, lingual_mm - centre_lingual, g],
+    }
 }
 
 /// Torque, then tip, then rotation of an arm (along, lingual, gingival).

@@ -33,7 +33,8 @@ pub struct ToothForces {
     pub gingival_n: f64,
     /// Force along the arch, N, towards the patient's left positive.
     pub along_n: f64,
-    /// Length of the three together, N.
+    /// Labiolingual and occlusogingival force together, N: what limits are judged by. The thrust along
+    /// the arch stays out of it, as it passes to the neighbours through the contacts; see [`ToothForces::total_n`].
     pub resultant_n: f64,
     /// Couple about the long axis at the bracket's centre, N mm; sense of `rotated`.
     pub rotation_nmm: f64,
@@ -95,6 +96,13 @@ pub(crate) struct ContactKey {
     pub node: usize,
     pub dof: usize,
     pub held: bool,
+}
+
+impl ToothForces {
+    /// Length of all three force components, N.
+    pub fn total_n(&self) -> f64 {
+        self.resultant_n.hypot(self.along_n)
+    }
 }
 
 impl Solution {

@@ -63,12 +63,18 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
         .iter()
         .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
         .collect();
+    let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
+    let refinement = match settings.refinement {
+        0 if linear => 2,
+        0 => 1,
+        set => set,
+    };
     let mesh = Mesh::new(
         &setup.arch,
         &spans,
         &creases(&setup.wire, &seats),
         shear_lengths(setup, &stocks),
-        settings.refinement,
+        refinement,
     );
     let (contacts, teeth) = contacts(setup, &seats, &mesh)?;
     let before = match start {

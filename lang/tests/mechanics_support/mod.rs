@@ -41,6 +41,8 @@ pub fn strict(kinematics: Kinematics) -> Settings {
         force_tolerance_n: 1e-8,
         barrier_nmm: 1e-10,
         turn_limit_rad: 1.4,
+        wire_turn_limit_rad: 1.5,
+        refinement: 2,
         flag_strain_refused: 1.0,
         linear_strain_refused: 1.0,
         ..Settings::default()
