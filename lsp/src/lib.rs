@@ -1,1 +1,88 @@
-//! The language server.
+//! The language server: what an editor asks, answered from the same checks as the terminal's.
+//!
+//! Bytes come in through `transport`; `front` deals with what changes documents, in the order sent;
+//! one `owner` holds the documents and hands out `snapshot`s; `analysis` looks at each new one and
+//! publishes what it finds; `server` answers requests, each by a pure function in `features` whose
+//! answer `convert` turns into protocol.
+
+mod analysis;
+mod convert;
+mod document;
+mod facts;
+pub mod features;
+mod front;
+mod library;
+mod lifecycle;
+mod owner;
+pub mod position;
+mod server;
+mod session;
+mod settings;
+mod snapshot;
+mod transport;
+
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+
+use tokio::io::{AsyncRead, AsyncWrite};
+use tower_lsp::LspService;
+
+use crate::analysis::{Analysis, Asks};
+use crate::front::Front;
+use crate::owner::{Documents, Owner};
+use crate::server::Server;
+use crate::session::Session;
+
+pub use facts::Facts;
+
+/// Serves one client until it says `exit` or closes its end. The process's exit code: 0 after
+/// `shutdown`, 1 without.
+pub async fn serve<I, O>(input: I, output: O) -> u8
+where
+    I: AsyncRead + Unpin,
+    O: AsyncWrite + Unpin + Send + 'static,
+{
+    let session = Arc::new(Session::default());
+    let (owner, messages) = Owner::channel();
+    let (refresh, refreshes) = tokio::sync::mpsc::unbounded_channel();
+    let asks = Asks { refresh };
+    let analysis = Analysis::start(owner.clone(), asks.clone());
+    let documents = tokio::spawn(Documents::new(session.clone(), analysis, asks).run(messages));
+    let (service, socket) = LspService::build(|client| {
+        tokio::spawn(lifecycle::pass_on_refreshes(client.clone(), session.clone(), refreshes));
+        Server::new(client, session.clone(), owner.clone())
+    })
+    .finish();
+    let front = Front::new(service, owner, session.clone());
+    let shut_down = front.shut_down();
+    let editor_gone = lifecycle::editor_gone(session.clone());
+    let publisher = session.publisher.clone();
+    tokio::select! {
+        _ = transport::run(input, output, front, socket, publisher) => {}
+        () = editor_gone => {}
+    }
+    documents.abort();
+    u8::from(!shut_down.load(Ordering::SeqCst))
+}
+
+/// Serves the client on standard input and output; what a binary's `main` returns.
+pub fn run_stdio() -> ExitCode {
+    let runtime =
+        match tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_time().build() {
+            Ok(runtime) => runtime,
+            Err(error) => {
+                log(&format!("the server cannot start: {error}"));
+                return ExitCode::from(2);
+            }
+        };
+    let code = runtime.block_on(serve(tokio::io::stdin(), tokio::io::stdout()));
+    // A read of standard input cannot be called off; nobody waits for it.
+    runtime.shutdown_background();
+    ExitCode::from(code)
+}
+
+/// Standard error is the server's log in every editor.
+fn log(message: &str) {
+    eprintln!("springline: {message}");
+}

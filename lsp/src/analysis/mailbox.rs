@@ -1,0 +1,79 @@
+//! A queue that holds at most one thing for each document: newer work takes the place of older.
+
+use std::collections::VecDeque;
+use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
+
+#[derive(Debug)]
+pub struct Mailbox<T> {
+    state: Mutex<State<T>>,
+    filled: Condvar,
+}
+
+#[derive(Debug)]
+struct State<T> {
+    waiting: VecDeque<(String, T)>,
+    closed: bool,
+}
+
+impl<T> Default for Mailbox<T> {
+    fn default() -> Self {
+        let state = State { waiting: VecDeque::new(), closed: false };
+        Mailbox { state: Mutex::new(state), filled: Condvar::new() }
+    }
+}
+
+impl<T> Mailbox<T> {
+    /// `urgent` work is taken before what waits already: the document under the user's hands before
+    /// those that only depend on it.
+    pub fn put(&self, key: &str, value: T, urgent: bool) {
+        let mut state = self.lock();
+        state.waiting.retain(|(waiting, _)| waiting != key);
+        if urgent {
+            state.waiting.push_front((key.to_owned(), value));
+        } else {
+            state.waiting.push_back((key.to_owned(), value));
+        }
+        self.filled.notify_one();
+    }
+
+    /// The next piece of work; `None` when the box is closed.
+    pub fn take(&self) -> Option<T> {
+        let mut state = self.lock();
+        loop {
+            if state.closed {
+                return None;
+            }
+            if let Some((_, value)) = state.waiting.pop_front() {
+                return Some(value);
+            }
+            state = self.filled.wait(state).unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+
+    pub fn close(&self) {
+        self.lock().closed = true;
+        self.filled.notify_all();
+    }
+
+    fn lock(&self) -> MutexGuard<'_, State<T>> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn newer_work_takes_the_place_of_older_and_urgent_work_goes_first() {
+        let mailbox = Mailbox::default();
+        mailbox.put("a", 1, false);
+        mailbox.put("b", 2, false);
+        mailbox.put("a", 3, false);
+        mailbox.put("c", 4, true);
+        let got: Vec<i32> = (0..3).filter_map(|_| mailbox.take()).collect();
+        assert_eq!(got, [4, 2, 3]);
+        mailbox.close();
+        assert_eq!(mailbox.take(), None);
+    }
+}

@@ -1,0 +1,127 @@
+//! Diagnostics on their way to a client that does not ask for them: of each document only the newest.
+
+use std::collections::BTreeMap;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use serde::Serialize;
+use tokio::sync::Notify;
+use tower_lsp::ls_types::{Diagnostic, PublishDiagnosticsParams, Uri};
+
+/// How much of a check stands behind a list of diagnostics.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stage {
+    Language,
+    Whole,
+}
+
+#[derive(Debug, Default)]
+pub struct Publisher {
+    state: Mutex<State>,
+    due: Notify,
+}
+
+#[derive(Debug, Default)]
+struct State {
+    /// What was offered last for each open document.
+    offered: BTreeMap<String, (u64, Stage)>,
+    waiting: BTreeMap<String, PublishDiagnosticsParams>,
+}
+
+/// `textDocument/publishDiagnostics`, ready to be written.
+#[derive(Debug, Serialize)]
+pub struct Note {
+    jsonrpc: &'static str,
+    method: &'static str,
+    params: PublishDiagnosticsParams,
+}
+
+impl Publisher {
+    /// Diagnostics of a document may be offered, from this revision on.
+    pub fn open(&self, uri: &Uri, revision: u64) {
+        let before = (revision.saturating_sub(1), Stage::Whole);
+        self.lock().offered.insert(uri.as_str().to_owned(), before);
+    }
+
+    /// Nothing more is said of this document, except that nothing is wrong with it.
+    pub fn close(&self, uri: &Uri) {
+        let mut state = self.lock();
+        if state.offered.remove(uri.as_str()).is_some() {
+            let cleared = PublishDiagnosticsParams::new(uri.clone(), Vec::new(), None);
+            state.waiting.insert(uri.as_str().to_owned(), cleared);
+            self.due.notify_one();
+        }
+    }
+
+    /// Sends these unless newer or fuller ones were offered already, or the document is closed.
+    pub fn offer(
+        &self,
+        uri: &Uri,
+        version: i32,
+        revision: u64,
+        stage: Stage,
+        diagnostics: Vec<Diagnostic>,
+    ) {
+        let mut state = self.lock();
+        let Some(last) = state.offered.get_mut(uri.as_str()) else { return };
+        if *last >= (revision, stage) {
+            return;
+        }
+        *last = (revision, stage);
+        let params = PublishDiagnosticsParams::new(uri.clone(), diagnostics, Some(version));
+        state.waiting.insert(uri.as_str().to_owned(), params);
+        self.due.notify_one();
+    }
+
+    /// Waits until there is something to send.
+    pub async fn due(&self) {
+        self.due.notified().await;
+    }
+
+    pub fn take(&self) -> Vec<Note> {
+        let waiting = std::mem::take(&mut self.lock().waiting);
+        let note =
+            |params| Note { jsonrpc: "2.0", method: "textDocument/publishDiagnostics", params };
+        waiting.into_values().map(note).collect()
+    }
+
+    fn lock(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn uri() -> Uri {
+        "file:///a.spring".parse().unwrap()
+    }
+
+    fn versions(publisher: &Publisher) -> Vec<Option<i32>> {
+        publisher.take().into_iter().map(|n| n.params.version).collect()
+    }
+
+    #[test]
+    fn only_the_newest_goes_out_and_never_an_older_one_after_it() {
+        let publisher = Publisher::default();
+        publisher.open(&uri(), 1);
+        publisher.offer(&uri(), 1, 1, Stage::Language, Vec::new());
+        publisher.offer(&uri(), 2, 2, Stage::Language, Vec::new());
+        assert_eq!(versions(&publisher), [Some(2)]);
+        publisher.offer(&uri(), 1, 1, Stage::Whole, Vec::new());
+        assert_eq!(versions(&publisher), []);
+        publisher.offer(&uri(), 2, 2, Stage::Whole, Vec::new());
+        publisher.offer(&uri(), 2, 2, Stage::Language, Vec::new());
+        assert_eq!(versions(&publisher), [Some(2)]);
+    }
+
+    #[test]
+    fn a_closed_document_is_cleared_and_stays_so() {
+        let publisher = Publisher::default();
+        publisher.open(&uri(), 1);
+        publisher.offer(&uri(), 1, 1, Stage::Whole, Vec::new());
+        publisher.close(&uri());
+        publisher.offer(&uri(), 1, 9, Stage::Whole, Vec::new());
+        assert_eq!(versions(&publisher), [None]);
+    }
+}

@@ -1,0 +1,186 @@
+//! The two threads: one reads, one computes.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use springline_lang::{Checked, Checker, Options};
+use tokio::runtime::Handle;
+
+use super::mailbox::Mailbox;
+use super::publisher::Stage;
+use crate::convert::diagnostic;
+use crate::owner::{Message, Owner};
+use crate::snapshot::Snapshot;
+
+/// How long the mechanics may take before the language's findings are shown without them. Most checks
+/// are done sooner, and then findings do not flicker with every key.
+const GRACE: Duration = Duration::from_millis(40);
+
+/// A check that took longer than this is not begun while keys still come in.
+const LONG: Duration = Duration::from_millis(60);
+
+/// The longest wait for a pause in typing.
+const LONGEST_WAIT: Duration = Duration::from_millis(250);
+
+/// The way in. Dropping it ends both threads.
+#[derive(Debug)]
+pub struct Analysis {
+    to_read: Arc<Mailbox<Arc<Snapshot>>>,
+    to_judge: Arc<Mailbox<Arc<Snapshot>>>,
+}
+
+impl Drop for Analysis {
+    fn drop(&mut self) {
+        self.to_read.close();
+        self.to_judge.close();
+    }
+}
+
+impl Analysis {
+    /// Starts the threads; what the reader learns of a document's houses goes to the owner.
+    pub fn start(owner: Owner, asks: Asks) -> Analysis {
+        let to_read = Arc::new(Mailbox::default());
+        let to_judge = Arc::new(Mailbox::default());
+        let reader = Reader {
+            inbox: to_read.clone(),
+            next: to_judge.clone(),
+            owner,
+            runtime: Handle::current(),
+        };
+        let judge =
+            Judge { inbox: to_judge.clone(), checker: Checker::new(), last: Duration::ZERO, asks };
+        spawn("springline-read", move || reader.run());
+        spawn("springline-judge", move || judge.run());
+        Analysis { to_read, to_judge }
+    }
+
+    /// Looks at a snapshot; one that is `urgent` before all that wait.
+    pub fn look(&self, snapshot: Arc<Snapshot>, urgent: bool) {
+        let key = snapshot.document.uri.as_str().to_owned();
+        self.to_read.put(&key, snapshot, urgent);
+    }
+}
+
+/// What the computing thread asks of the client when it is late.
+#[derive(Debug, Clone)]
+pub struct Asks {
+    pub refresh: tokio::sync::mpsc::UnboundedSender<()>,
+}
+
+fn spawn(name: &str, work: impl FnOnce() + Send + 'static) {
+    // Without threads there would be no diagnostics, but the editor still has its document.
+    if let Err(error) = std::thread::Builder::new().name(name.to_owned()).spawn(work) {
+        crate::log(&format!("no thread for {name}: {error}"));
+    }
+}
+
+struct Reader {
+    inbox: Arc<Mailbox<Arc<Snapshot>>>,
+    next: Arc<Mailbox<Arc<Snapshot>>>,
+    owner: Owner,
+    runtime: Handle,
+}
+
+impl Reader {
+    fn run(self) {
+        while let Some(snapshot) = self.inbox.take() {
+            if !snapshot.is_current() {
+                continue;
+            }
+            let reading = match catch_unwind(AssertUnwindSafe(|| snapshot.reading())) {
+                Ok(reading) => reading,
+                Err(_) => {
+                    crate::log("a reading panicked; the document has no findings for now");
+                    continue;
+                }
+            };
+            self.owner.send(Message::Uses {
+                uri: snapshot.document.uri.clone(),
+                houses: reading.asked.clone(),
+            });
+            self.next.put(snapshot.document.uri.as_str(), snapshot.clone(), true);
+            if !snapshot.session.abilities().pulls {
+                self.runtime.spawn(publish_if_late(snapshot));
+            }
+        }
+    }
+}
+
+async fn publish_if_late(snapshot: Arc<Snapshot>) {
+    if snapshot.wait_judged_for(GRACE).await.is_none() && snapshot.is_current() {
+        publish(&snapshot, Stage::Language);
+    }
+}
+
+struct Judge {
+    inbox: Arc<Mailbox<Arc<Snapshot>>>,
+    checker: Checker,
+    /// How long the last check took.
+    last: Duration,
+    asks: Asks,
+}
+
+impl Judge {
+    fn run(mut self) {
+        while let Some(snapshot) = self.inbox.take() {
+            self.wait_for_a_pause();
+            if !snapshot.is_current() {
+                continue;
+            }
+            let begun = Instant::now();
+            let checked = self.judge(&snapshot);
+            self.last = begun.elapsed();
+            snapshot.set_judged(checked);
+            if !snapshot.is_current() {
+                continue;
+            }
+            if !snapshot.session.abilities().pulls {
+                publish(&snapshot, Stage::Whole);
+            }
+            if self.last > GRACE {
+                let _ = self.asks.refresh.send(());
+            }
+        }
+    }
+
+    /// Cheap checks follow every key; dear ones wait until the hands rest.
+    fn wait_for_a_pause(&self) {
+        if self.last > LONG {
+            std::thread::sleep(self.last.min(LONGEST_WAIT));
+        }
+    }
+
+    fn judge(&mut self, snapshot: &Snapshot) -> Arc<Checked> {
+        let read = snapshot.reading().read.clone();
+        let options = Options { today: Some(snapshot.session.settings().today()) };
+        let work = AssertUnwindSafe(|| self.checker.judge(read.clone(), &options));
+        match catch_unwind(work) {
+            Ok(checked) => Arc::new(checked),
+            Err(_) => {
+                crate::log("a check panicked; the document shows what its language says");
+                self.checker = Checker::new();
+                Arc::new(Checked {
+                    files: read.files,
+                    parse: read.parse,
+                    house: read.house,
+                    case: read.case,
+                    forecast: None,
+                    findings: read.findings,
+                })
+            }
+        }
+    }
+}
+
+fn publish(snapshot: &Snapshot, stage: Stage) {
+    let document = &snapshot.document;
+    let diagnostics = diagnostic::of(snapshot, stage);
+    snapshot.session.publisher.offer(
+        &document.uri,
+        document.version,
+        snapshot.revision,
+        stage,
+        diagnostics,
+    );
+}

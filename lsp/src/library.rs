@@ -1,0 +1,212 @@
+//! Answers `use NAME`: the open, perhaps unsaved house file first, then the one on disk.
+//!
+//! A house lies in the case's folder or in one above it, up to the folder that holds the project's
+//! version control; without a project, in this folder and its parent only.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::SystemTime;
+
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::syntax::SIZE_LIMIT;
+
+/// The ending of plans and house files.
+pub const EXTENSION: &str = "spring";
+
+/// Folders looked in at most, upwards.
+const LEVELS: usize = 16;
+
+/// House texts kept from disk, and folders whose place in a project is remembered.
+const KEPT: usize = 64;
+
+/// Texts that are open in the editor, by path.
+pub type Shelf = BTreeMap<PathBuf, Arc<str>>;
+
+/// What was read from disk, kept while the file's date and size stay the same.
+#[derive(Debug, Default)]
+pub struct Disk {
+    texts: Mutex<HashMap<PathBuf, Kept>>,
+    places: Mutex<HashMap<PathBuf, Arc<[PathBuf]>>>,
+}
+
+#[derive(Debug, Clone)]
+struct Kept {
+    modified: Option<SystemTime>,
+    len: u64,
+    text: Arc<str>,
+}
+
+impl Disk {
+    /// Folders may have come or gone.
+    pub fn forget_places(&self) {
+        lock(&self.places).clear();
+    }
+
+    /// This folder and those above, up to the one that holds the project's version control.
+    fn places(&self, start: &Path) -> Arc<[PathBuf]> {
+        if let Some(known) = lock(&self.places).get(start) {
+            return known.clone();
+        }
+        let found: Arc<[PathBuf]> = search(start).into();
+        let mut places = lock(&self.places);
+        if places.len() >= KEPT {
+            places.clear();
+        }
+        places.insert(start.to_path_buf(), found.clone());
+        found
+    }
+
+    fn read(&self, path: &Path) -> Result<Arc<str>, String> {
+        let metadata = fs::metadata(path).map_err(|e| e.to_string())?;
+        let (modified, len) = (metadata.modified().ok(), metadata.len());
+        if let Some(kept) = lock(&self.texts).get(path)
+            && kept.modified == modified
+            && kept.len == len
+        {
+            return Ok(kept.text.clone());
+        }
+        if len > SIZE_LIMIT as u64 {
+            return Err("it is too large to be a house file".to_owned());
+        }
+        let bytes = fs::read(path).map_err(|e| e.to_string())?;
+        let text: Arc<str> = String::from_utf8(bytes)
+            .map_err(|e| format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))?
+            .into();
+        let mut texts = lock(&self.texts);
+        if texts.len() >= KEPT {
+            texts.clear();
+        }
+        texts.insert(path.to_path_buf(), Kept { modified, len, text: text.clone() });
+        Ok(text)
+    }
+}
+
+fn search(start: &Path) -> Vec<PathBuf> {
+    let absolute = fs::canonicalize(start).unwrap_or_else(|_| start.to_path_buf());
+    let mut out = Vec::new();
+    for folder in absolute.ancestors().take(LEVELS) {
+        out.push(folder.to_path_buf());
+        if folder.join(".git").exists() {
+            return out;
+        }
+    }
+    out.truncate(2);
+    out
+}
+
+/// The library of one document.
+#[derive(Debug)]
+pub struct Houses<'a> {
+    /// The document's folder; `None` for a document that was never saved.
+    folder: Option<PathBuf>,
+    roots: &'a [PathBuf],
+    shelf: &'a Shelf,
+    disk: &'a Disk,
+    /// What was found: the name it is shown under, and where it lies.
+    found: RefCell<Vec<(String, PathBuf)>>,
+    asked: RefCell<BTreeSet<String>>,
+}
+
+impl<'a> Houses<'a> {
+    pub fn new(
+        document: Option<&Path>,
+        roots: &'a [PathBuf],
+        shelf: &'a Shelf,
+        disk: &'a Disk,
+    ) -> Houses<'a> {
+        let folder = document.and_then(Path::parent).map(Path::to_path_buf);
+        let folder = folder.or_else(|| roots.first().cloned());
+        Houses { folder, roots, shelf, disk, found: RefCell::default(), asked: RefCell::default() }
+    }
+
+    /// What was handed out and what was asked for, found or not.
+    pub fn into_record(self) -> (Vec<(String, PathBuf)>, BTreeSet<String>) {
+        (self.found.into_inner(), self.asked.into_inner())
+    }
+
+    fn places(&self) -> Arc<[PathBuf]> {
+        self.folder.as_deref().map_or_else(|| Arc::from([]), |f| self.disk.places(f))
+    }
+
+    /// Relative to the folder open in the editor, or to the document's own.
+    fn shown(&self, path: &Path) -> String {
+        let bases = self.roots.iter().map(PathBuf::as_path).chain(self.folder.as_deref());
+        let short = bases.filter_map(|base| path.strip_prefix(base).ok()).next();
+        short.unwrap_or(path).display().to_string()
+    }
+
+    fn open_text(&self, path: &Path) -> Option<Arc<str>> {
+        self.shelf.get(path).cloned()
+    }
+
+    fn present(&self, places: &[PathBuf]) -> Vec<String> {
+        let mut out: Vec<String> =
+            places.iter().flat_map(|folder| houses_in(folder, self.disk)).collect();
+        for (path, text) in self.shelf {
+            if path.parent().is_some_and(|p| places.iter().any(|place| place == p))
+                && says_house(text)
+            {
+                out.extend(stem(path));
+            }
+        }
+        out.sort();
+        out.dedup();
+        out
+    }
+}
+
+impl Library for Houses<'_> {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        self.asked.borrow_mut().insert(name.to_owned());
+        let places = self.places();
+        for folder in places.iter() {
+            let path = folder.join(format!("{name}.{EXTENSION}"));
+            let shown = self.shown(&path);
+            if let Some(text) = self.open_text(&path) {
+                self.found.borrow_mut().push((shown.clone(), path));
+                return Ok((shown, text));
+            }
+            if !path.is_file() {
+                continue;
+            }
+            let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
+            let inside = fs::canonicalize(&path).ok().and_then(|p| Some(p.parent()? == folder));
+            if inside == Some(false) {
+                return Err(unreadable("it is a link that leaves the folder".to_owned()));
+            }
+            let text = self.disk.read(&path).map_err(unreadable)?;
+            self.found.borrow_mut().push((shown.clone(), path));
+            return Ok((shown, text));
+        }
+        let looked_for =
+            places.iter().map(|p| self.shown(&p.join(format!("{name}.{EXTENSION}")))).collect();
+        Err(NotLoaded::Missing { looked_for, present: self.present(&places) })
+    }
+}
+
+/// House files in a folder, by name.
+fn houses_in(folder: &Path, disk: &Disk) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let paths = entries.flatten().take(500).map(|e| e.path());
+    paths
+        .filter(|path| path.extension().is_some_and(|e| e == EXTENSION))
+        .filter(|path| disk.read(path).is_ok_and(|text| says_house(&text)))
+        .filter_map(|path| stem(&path))
+        .collect()
+}
+
+fn stem(path: &Path) -> Option<String> {
+    Some(path.file_stem()?.to_str()?.to_owned())
+}
+
+fn says_house(text: &str) -> bool {
+    text.lines().any(|line| line.trim_start().starts_with("house "))
+}
+
+/// A poisoned lock means that a request panicked elsewhere; what it guards is a cache, and still whole.
+fn lock<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}

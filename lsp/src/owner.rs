@@ -1,0 +1,229 @@
+//! The one task that owns the documents. Everything that changes them comes to it as a message, in the
+//! order the client sent it; requests get snapshots in that same order.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use tokio::sync::{mpsc, oneshot};
+use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
+
+use crate::analysis::{Analysis, Asks};
+use crate::document::{self, Document};
+use crate::library::{EXTENSION, Shelf};
+use crate::session::Session;
+use crate::snapshot::Snapshot;
+
+/// What is open, at one moment.
+pub type World = BTreeMap<String, Arc<Snapshot>>;
+
+#[derive(Debug)]
+pub enum Message {
+    Open(Document),
+    Change {
+        uri: Uri,
+        version: i32,
+        changes: Vec<TextDocumentContentChangeEvent>,
+    },
+    Close {
+        uri: Uri,
+    },
+    /// Files changed on disk, or their owner thinks so.
+    Watched {
+        uris: Vec<Uri>,
+    },
+    /// Settings changed: what was said of every document may be otherwise now.
+    Reconsider,
+    /// Which houses a document asked for.
+    Uses {
+        uri: Uri,
+        houses: Vec<String>,
+    },
+    /// A request wants to see the documents as they are after all that was sent before it.
+    Capture {
+        reply: oneshot::Sender<Arc<World>>,
+    },
+}
+
+/// Where messages for the owner are put; never blocks.
+#[derive(Debug, Clone)]
+pub struct Owner {
+    send: mpsc::UnboundedSender<Message>,
+}
+
+impl Owner {
+    pub fn channel() -> (Owner, mpsc::UnboundedReceiver<Message>) {
+        let (send, receive) = mpsc::unbounded_channel();
+        (Owner { send }, receive)
+    }
+
+    pub fn send(&self, message: Message) {
+        // Without a receiver the session is over.
+        let _ = self.send.send(message);
+    }
+
+    /// The documents as they are after everything sent so far.
+    pub fn capture(&self) -> oneshot::Receiver<Arc<World>> {
+        let (reply, receive) = oneshot::channel();
+        self.send(Message::Capture { reply });
+        receive
+    }
+}
+
+/// The documents, and who depends on which house.
+pub struct Documents {
+    session: Arc<Session>,
+    analysis: Analysis,
+    asks: Asks,
+    world: Arc<World>,
+    shelf: Arc<Shelf>,
+    uses: BTreeMap<String, Vec<String>>,
+    revision: u64,
+}
+
+impl Documents {
+    pub fn new(session: Arc<Session>, analysis: Analysis, asks: Asks) -> Documents {
+        Documents {
+            session,
+            analysis,
+            asks,
+            world: Arc::default(),
+            shelf: Arc::default(),
+            uses: BTreeMap::new(),
+            revision: 0,
+        }
+    }
+
+    /// Takes messages until nobody can send any more.
+    pub async fn run(mut self, mut messages: mpsc::UnboundedReceiver<Message>) {
+        while let Some(message) = messages.recv().await {
+            self.handle(message);
+        }
+    }
+
+    fn handle(&mut self, message: Message) {
+        match message {
+            Message::Open(document) => {
+                let path = path_of(&document.uri);
+                self.session.publisher.open(&document.uri, self.revision + 1);
+                self.session.disk.forget_places();
+                self.put(document, path, true);
+            }
+            Message::Change { uri, version, changes } => self.change(&uri, version, &changes),
+            Message::Close { uri } => self.close(&uri),
+            Message::Watched { uris } => self.watched(&uris),
+            Message::Reconsider => self.look_again(|_| true),
+            Message::Uses { uri, houses } => {
+                if self.world.contains_key(uri.as_str()) {
+                    self.uses.insert(uri.as_str().to_owned(), houses);
+                }
+            }
+            Message::Capture { reply } => drop(reply.send(self.world.clone())),
+        }
+    }
+
+    fn change(&mut self, uri: &Uri, version: i32, changes: &[TextDocumentContentChangeEvent]) {
+        let Some(before) = self.world.get(uri.as_str()) else {
+            crate::log(&format!("a change of {} which is not open", uri.as_str()));
+            return;
+        };
+        let text = document::apply(before.text(), changes, self.session.encoding());
+        let document = Document { uri: uri.clone(), version, text: text.into() };
+        let path = before.path.clone();
+        self.put(document, path, true);
+    }
+
+    /// Makes a new snapshot of a document, and of those that depend on it.
+    fn put(&mut self, document: Document, path: Option<PathBuf>, urgent: bool) {
+        if let Some(path) = &path {
+            Arc::make_mut(&mut self.shelf).insert(path.clone(), document.text.clone());
+        }
+        let house = path.as_deref().and_then(house_name);
+        self.snapshot(document, path, urgent);
+        if let Some(house) = house {
+            self.look_again_for(&house);
+        }
+    }
+
+    fn snapshot(&mut self, document: Document, path: Option<PathBuf>, urgent: bool) {
+        self.revision += 1;
+        self.session.currents.set(&document.uri, self.revision);
+        let key = document.uri.as_str().to_owned();
+        let snapshot = Arc::new(Snapshot::new(
+            document,
+            path,
+            self.revision,
+            self.session.clone(),
+            self.shelf.clone(),
+        ));
+        Arc::make_mut(&mut self.world).insert(key, snapshot.clone());
+        self.analysis.look(snapshot, urgent);
+    }
+
+    fn close(&mut self, uri: &Uri) {
+        let Some(closed) = Arc::make_mut(&mut self.world).remove(uri.as_str()) else { return };
+        self.uses.remove(uri.as_str());
+        self.session.currents.remove(uri);
+        self.session.publisher.close(uri);
+        if let Some(path) = &closed.path {
+            Arc::make_mut(&mut self.shelf).remove(path);
+            // Its cases now see what is on disk.
+            if let Some(house) = house_name(path) {
+                self.look_again_for(&house);
+            }
+        }
+    }
+
+    fn watched(&mut self, uris: &[Uri]) {
+        self.session.disk.forget_places();
+        for uri in uris {
+            let open = self.world.contains_key(uri.as_str());
+            let path = path_of(uri);
+            if let Some(house) = path.as_deref().and_then(house_name)
+                && !open
+            {
+                self.look_again_for(&house);
+            }
+        }
+    }
+
+    /// Documents that asked for a house of that name are looked at anew.
+    fn look_again_for(&mut self, house: &str) {
+        let uses = self.uses.clone();
+        self.look_again(|uri| uses.get(uri).is_some_and(|h| h.iter().any(|name| name == house)));
+    }
+
+    fn look_again(&mut self, concerned: impl Fn(&str) -> bool) {
+        let again: Vec<Arc<Snapshot>> =
+            self.world.iter().filter(|(uri, _)| concerned(uri)).map(|(_, s)| s.clone()).collect();
+        if again.is_empty() {
+            return;
+        }
+        for snapshot in again {
+            self.snapshot(snapshot.document.clone(), snapshot.path.clone(), false);
+        }
+        // A client that asks for diagnostics has no reason to ask for these.
+        let _ = self.asks.refresh.send(());
+    }
+}
+
+/// The path of a file document. Its folder is resolved, as those are in which houses are looked for.
+pub fn path_of(uri: &Uri) -> Option<PathBuf> {
+    if uri.scheme().as_str() != "file" {
+        return None;
+    }
+    let path = uri.to_file_path()?.into_owned();
+    let folder = path.parent().and_then(|p| std::fs::canonicalize(p).ok());
+    match (folder, path.file_name()) {
+        (Some(folder), Some(name)) => Some(folder.join(name)),
+        _ => Some(path),
+    }
+}
+
+/// The name by which `use` would ask for this file.
+fn house_name(path: &std::path::Path) -> Option<String> {
+    if path.extension()? != EXTENSION {
+        return None;
+    }
+    Some(path.file_stem()?.to_str()?.to_owned())
+}

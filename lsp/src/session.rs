@@ -1,0 +1,143 @@
+//! What one connection has: what the two sides agreed on, and what requests share.
+
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
+
+use springline_lang::Checker;
+use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
+
+use crate::analysis::{Currents, Publisher};
+use crate::library::Disk;
+use crate::position::Encoding;
+use crate::settings::Settings;
+
+/// What the client said it can do, as far as it changes what it gets.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Abilities {
+    pub encoding: Encoding,
+    /// It asks for diagnostics; then none are sent unasked.
+    pub pulls: bool,
+    pub snippets: bool,
+    pub related: bool,
+    /// Annotated edits of several documents.
+    pub document_changes: bool,
+    pub symbol_tree: bool,
+    pub watches: bool,
+    pub configuration: bool,
+    pub diagnostic_refresh: bool,
+    pub hint_refresh: bool,
+    pub lens_refresh: bool,
+    /// Only whole lines can be folded.
+    pub folds_lines: bool,
+    pub link_definitions: bool,
+    pub resolves_documentation: bool,
+}
+
+impl Abilities {
+    pub fn of(params: &InitializeParams) -> Abilities {
+        let all: &ClientCapabilities = &params.capabilities;
+        let text = all.text_document.clone().unwrap_or_default();
+        let workspace = all.workspace.clone().unwrap_or_default();
+        let general = all.general.clone().unwrap_or_default();
+        let completion = text.completion.and_then(|c| c.completion_item).unwrap_or_default();
+        Abilities {
+            encoding: Encoding::choose(general.position_encodings.as_deref()),
+            pulls: text.diagnostic.is_some(),
+            snippets: completion.snippet_support == Some(true),
+            related: text
+                .publish_diagnostics
+                .as_ref()
+                .is_some_and(|p| p.related_information == Some(true))
+                || text.diagnostic.is_some(),
+            document_changes: workspace
+                .workspace_edit
+                .is_some_and(|w| w.document_changes == Some(true)),
+            symbol_tree: text
+                .document_symbol
+                .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),
+            watches: workspace
+                .did_change_watched_files
+                .is_some_and(|w| w.dynamic_registration == Some(true)),
+            configuration: workspace.configuration == Some(true),
+            diagnostic_refresh: workspace
+                .diagnostics
+                .is_some_and(|d| d.refresh_support == Some(true)),
+            hint_refresh: workspace.inlay_hint.is_some_and(|h| h.refresh_support == Some(true)),
+            lens_refresh: workspace.code_lens.is_some_and(|c| c.refresh_support == Some(true)),
+            folds_lines: text.folding_range.is_some_and(|f| f.line_folding_only == Some(true)),
+            link_definitions: text.definition.is_some_and(|d| d.link_support == Some(true)),
+            resolves_documentation: completion
+                .resolve_support
+                .is_some_and(|r| r.properties.iter().any(|p| p == "documentation")),
+        }
+    }
+}
+
+/// What was settled in `initialize`.
+#[derive(Debug, Default)]
+pub struct Agreed {
+    pub abilities: Abilities,
+    /// The folders open in the editor.
+    pub roots: Vec<PathBuf>,
+    /// The editor's process.
+    pub editor: Option<u32>,
+}
+
+/// Shared by the owner of the documents, the analysis and the requests.
+#[derive(Debug, Default)]
+pub struct Session {
+    agreed: OnceLock<Agreed>,
+    settings: RwLock<Arc<Settings>>,
+    pub disk: Disk,
+    pub currents: Currents,
+    pub publisher: Arc<Publisher>,
+    /// Reads texts; the mechanics have a checker of their own.
+    reader: Mutex<Checker>,
+}
+
+impl Session {
+    /// Settles it, once and for all.
+    pub fn agree(&self, agreed: Agreed) {
+        let _ = self.agreed.set(agreed);
+    }
+
+    pub fn abilities(&self) -> Abilities {
+        self.agreed.get().map(|agreed| agreed.abilities).unwrap_or_default()
+    }
+
+    pub fn editor(&self) -> Option<u32> {
+        self.agreed.get()?.editor
+    }
+
+    pub fn encoding(&self) -> Encoding {
+        self.abilities().encoding
+    }
+
+    /// The folders open in the editor.
+    pub fn roots(&self) -> &[PathBuf] {
+        self.agreed.get().map_or(&[], |agreed| &agreed.roots)
+    }
+
+    pub fn settings(&self) -> Arc<Settings> {
+        self.settings.read().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    pub fn set(&self, settings: Settings) {
+        *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(settings);
+    }
+
+    /// The checker that reads. Should a reading ever panic, what it remembers may be half made: it is
+    /// thrown away.
+    pub fn with_reader<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
+        let mut guard = match self.reader.lock() {
+            Ok(guard) => guard,
+            Err(poisoned) => {
+                self.reader.clear_poison();
+                let mut guard = poisoned.into_inner();
+                *guard = Checker::new();
+                guard
+            }
+        };
+        work(&mut guard)
+    }
+}

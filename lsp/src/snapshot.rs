@@ -1,0 +1,165 @@
+//! One state of one document, and everything that follows from it. A request is answered on the
+//! snapshot that was current when it arrived; nothing in a snapshot ever changes, it is only found out.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
+use std::time::Duration;
+
+use springline_lang::Checked;
+use springline_lang::check::{Read, Source};
+use springline_lang::finding::FileId;
+use tokio::sync::watch;
+use tower_lsp::ls_types::Uri;
+
+use crate::document::Document;
+use crate::library::{Houses, Shelf};
+use crate::position::{LineIndex, Positions};
+use crate::session::Session;
+
+/// A document at one revision.
+#[derive(Debug)]
+pub struct Snapshot {
+    pub document: Document,
+    /// Where it lies; `None` for one that was never saved.
+    pub path: Option<PathBuf>,
+    /// Counts every state of every document; also a changed house makes a new one of its cases.
+    pub revision: u64,
+    pub session: Arc<Session>,
+    shelf: Arc<Shelf>,
+    index: OnceLock<LineIndex>,
+    reading: OnceLock<Arc<Reading>>,
+    judged: watch::Sender<Option<Arc<Checked>>>,
+}
+
+/// The fast pass over a snapshot: the language, without the mechanics.
+#[derive(Debug)]
+pub struct Reading {
+    pub read: Read,
+    pub files: Vec<File>,
+    /// Names of houses that were asked for, found or not.
+    pub asked: Vec<String>,
+}
+
+/// One of the texts that a case is made of.
+#[derive(Debug)]
+pub struct File {
+    pub id: FileId,
+    /// `None` where a text has no place that an editor could open.
+    pub uri: Option<Uri>,
+    pub text: Arc<str>,
+    pub index: LineIndex,
+}
+
+/// How long a request waits for the mechanics before it goes without.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+impl Snapshot {
+    pub fn new(
+        document: Document,
+        path: Option<PathBuf>,
+        revision: u64,
+        session: Arc<Session>,
+        shelf: Arc<Shelf>,
+    ) -> Snapshot {
+        Snapshot {
+            document,
+            path,
+            revision,
+            session,
+            shelf,
+            index: OnceLock::new(),
+            reading: OnceLock::new(),
+            judged: watch::Sender::new(None),
+        }
+    }
+
+    pub fn text(&self) -> &str {
+        &self.document.text
+    }
+
+    pub fn index(&self) -> &LineIndex {
+        self.index.get_or_init(|| LineIndex::new(self.text()))
+    }
+
+    pub fn positions(&self) -> Positions<'_> {
+        Positions::new(self.text(), self.index(), self.session.encoding())
+    }
+
+    /// It is still what the client sees.
+    pub fn is_current(&self) -> bool {
+        self.session.currents.is(&self.document.uri, self.revision)
+    }
+
+    /// The fast pass, made by whoever needs it first.
+    pub fn reading(&self) -> Arc<Reading> {
+        self.reading.get_or_init(|| Arc::new(self.read())).clone()
+    }
+
+    fn read(&self) -> Reading {
+        let roots = self.session.roots();
+        let houses = Houses::new(self.path.as_deref(), roots, &self.shelf, &self.session.disk);
+        let source = Source { name: self.shown(roots), text: self.document.text.clone() };
+        let read = self.session.with_reader(|checker| checker.read(&source, &houses));
+        let (found, asked) = houses.into_record();
+        let files = read
+            .files
+            .iter()
+            .map(|file| {
+                let uri = if file.id == FileId(0) {
+                    Some(self.document.uri.clone())
+                } else {
+                    let path = found.iter().find(|(name, _)| *name == file.name);
+                    path.and_then(|(_, path)| Uri::from_file_path(path))
+                };
+                let index = LineIndex::new(&file.text);
+                File { id: file.id, uri, text: file.text.clone(), index }
+            })
+            .collect();
+        Reading { read, files, asked: asked.into_iter().collect() }
+    }
+
+    /// The name under which messages speak of this file.
+    fn shown(&self, roots: &[PathBuf]) -> String {
+        let Some(path) = &self.path else { return self.document.uri.as_str().to_owned() };
+        let short = roots.iter().filter_map(|root| path.strip_prefix(root).ok()).next();
+        let short = short.or_else(|| path.file_name().map(Path::new)).unwrap_or(path);
+        short.display().to_string()
+    }
+
+    /// The whole check, if it has been made.
+    pub fn judged(&self) -> Option<Arc<Checked>> {
+        self.judged.borrow().clone()
+    }
+
+    pub fn set_judged(&self, checked: Arc<Checked>) {
+        self.judged.send_replace(Some(checked));
+    }
+
+    /// The whole check; `None` where the text moves on first, or it takes too long.
+    pub async fn wait_judged(&self) -> Option<Arc<Checked>> {
+        self.wait_judged_for(PATIENCE).await
+    }
+
+    pub async fn wait_judged_for(&self, patience: Duration) -> Option<Arc<Checked>> {
+        let mut receiver = self.judged.subscribe();
+        let wait = async {
+            loop {
+                if let Some(checked) = receiver.borrow_and_update().clone() {
+                    return Some(checked);
+                }
+                if !self.is_current() {
+                    return None;
+                }
+                // A superseded snapshot is never judged, and nobody says so: look again now and then.
+                let _ = tokio::time::timeout(Duration::from_millis(50), receiver.changed()).await;
+            }
+        };
+        tokio::time::timeout(patience, wait).await.ok().flatten()
+    }
+}
+
+impl Reading {
+    pub fn file(&self, id: FileId) -> Option<&File> {
+        self.files.iter().find(|f| f.id == id)
+    }
+}

@@ -1,0 +1,86 @@
+//! Everything that goes to the client, written by one task.
+
+use std::sync::Arc;
+
+use futures::{Stream, StreamExt as _};
+use serde::Serialize;
+use tokio::io::{AsyncWrite, AsyncWriteExt as _};
+use tokio::sync::mpsc;
+use tokio::task::JoinHandle;
+use tower_lsp::jsonrpc::{Request, Response};
+
+use crate::analysis::Publisher;
+
+/// Where answers are put. Diagnostics do not pass through here: their [`Publisher`] keeps only the
+/// newest of each document, so a client that reads slowly costs no memory.
+#[derive(Debug, Clone)]
+pub struct Outbox {
+    send: mpsc::UnboundedSender<Outgoing>,
+}
+
+#[derive(Debug)]
+enum Outgoing {
+    Answer(Box<Response>),
+    End,
+}
+
+impl Outbox {
+    pub fn open<O, R>(output: O, requests: R, publisher: Arc<Publisher>) -> (Outbox, JoinHandle<()>)
+    where
+        O: AsyncWrite + Unpin + Send + 'static,
+        R: Stream<Item = Request> + Unpin + Send + 'static,
+    {
+        let (send, receive) = mpsc::unbounded_channel();
+        let writer = tokio::spawn(write(output, receive, requests, publisher));
+        (Outbox { send }, writer)
+    }
+
+    pub fn send(&self, response: Response) {
+        // Without a writer the client is gone, and nobody waits for the answer.
+        let _ = self.send.send(Outgoing::Answer(Box::new(response)));
+    }
+
+    /// Nothing more is coming.
+    pub fn end(&self) {
+        let _ = self.send.send(Outgoing::End);
+    }
+}
+
+async fn write<O, R>(
+    mut output: O,
+    mut answers: mpsc::UnboundedReceiver<Outgoing>,
+    requests: R,
+    publisher: Arc<Publisher>,
+) where
+    O: AsyncWrite + Unpin,
+    R: Stream<Item = Request> + Unpin,
+{
+    let mut requests = requests.fuse();
+    let mut bytes = Vec::new();
+    loop {
+        tokio::select! {
+            biased;
+            answer = answers.recv() => match answer {
+                Some(Outgoing::Answer(response)) => frame(&mut bytes, &*response),
+                Some(Outgoing::End) | None => break,
+            },
+            Some(request) = requests.next() => frame::<Request>(&mut bytes, &request),
+            () = publisher.due() => {
+                for note in publisher.take() {
+                    frame(&mut bytes, &note);
+                }
+            }
+        }
+        if output.write_all(&bytes).await.is_err() || output.flush().await.is_err() {
+            break;
+        }
+        bytes.clear();
+    }
+}
+
+fn frame<T: Serialize>(bytes: &mut Vec<u8>, message: &T) {
+    // Every message is made of strings, numbers and lists: there is nothing JSON cannot write.
+    let Ok(body) = serde_json::to_vec(message) else { return };
+    bytes.extend_from_slice(format!("Content-Length: {}\r\n\r\n", body.len()).as_bytes());
+    bytes.extend_from_slice(&body);
+}
