@@ -10,10 +10,10 @@ pub mod finding;
 pub mod identity;
 mod identity_check;
 pub mod language_findings;
-pub mod mechanics;
 pub mod model;
 pub mod resolve;
 pub mod rules;
 pub mod syntax;
 
 pub use check::{Checked, Checker, Options, Source, check};
+pub use springline_mechanics as mechanics;

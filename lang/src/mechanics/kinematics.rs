@@ -277,7 +277,7 @@ fn pull_matrix(h: &[[f64; 8]; 8], k0: f64, dk0: f64) -> [[f64; 7]; 7] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::mechanics::{Law, Section, Stock};
+    use crate::{Law, Section, Stock};
 
     fn check(law: Law, section: Section) {
         let bending = Bending::new(&[Stock { section, law }], 8).unwrap();
@@ -324,7 +324,7 @@ mod tests {
     /// A rigid turn of a curved wire bends and twists nothing, whatever its size.
     #[test]
     fn a_rigid_motion_costs_no_energy() {
-        use crate::mechanics::ArchLine;
+        use crate::ArchLine;
         let radius = 20.0;
         let arch = ArchLine::Circle { radius_mm: radius };
         // Turn by 0.5 rad about a slanting axis, then see the turned circle over the same arch line.
