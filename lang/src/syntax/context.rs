@@ -44,23 +44,23 @@ impl Context {
     }
 
     /// Where a statement of this context belongs: "belongs in `upper { }` or `lower { }`".
-    pub fn home(self) -> &'static str {
+    pub fn homes(self) -> &'static [&'static str] {
         match self {
-            Context::File => "the first lines of a file",
-            Context::House => "the house file",
-            Context::Fit => "`bracket { }` or `tube { }`",
-            Context::Learned => "`learned { }`",
-            Context::Sequence => "`sequence { }`",
-            Context::Case => "the case itself, outside all braces",
-            Context::InPlace => "`in-place { }`",
-            Context::Bite => "`bite { }`",
-            Context::Goal => "`goal { }`",
-            Context::Elastics => "`elastics { }`",
-            Context::Retain => "`retain { }`",
-            Context::Arch => "`upper { }` or `lower { }`",
-            Context::Step => "the braces of a `step` or `change`",
-            Context::Seen => "`seen { }`",
-            Context::SeenArch => "the braces of an arch in `seen { }`",
+            Context::File => &["the first lines of a file"],
+            Context::House => &["the house file"],
+            Context::Fit => &["`bracket { }`", "`tube { }`"],
+            Context::Learned => &["`learned { }`"],
+            Context::Sequence => &["`sequence { }`"],
+            Context::Case => &["the case itself, outside all braces"],
+            Context::InPlace => &["`in-place { }`"],
+            Context::Bite => &["`bite { }`"],
+            Context::Goal => &["`goal { }`"],
+            Context::Elastics => &["`elastics { }`"],
+            Context::Retain => &["`retain { }`"],
+            Context::Arch => &["`upper { }`", "`lower { }`"],
+            Context::Step => &["the braces of a `step` or `change`"],
+            Context::Seen => &["`seen { }`"],
+            Context::SeenArch => &["the braces of an arch in `seen { }`"],
         }
     }
 }

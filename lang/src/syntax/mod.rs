@@ -5,13 +5,17 @@
 
 mod balance;
 pub mod context;
+mod decode;
 mod explain;
+pub mod format;
 mod grammar;
 pub mod item;
 mod lower;
 pub mod pattern;
 mod program;
+pub mod query;
 mod read;
+mod reference;
 mod significant;
 mod split;
 mod suggest;
@@ -20,7 +24,13 @@ pub mod tree;
 pub mod vocabulary;
 
 pub use context::Context;
+pub use decode::decode;
+pub use format::{Options, Refusal, format};
 pub use item::{Amount, DateMark, Item, ItemKind, Measure, Shape, Slip, ToothSpan, UnitMark};
 pub use pattern::{Hole, Slot};
+pub use query::{
+    Expected, Fold, ItemAt, TokenClass, classify, expected, folds, item_at, statement_path_at,
+};
 pub use read::{EDITION, FINDING_LIMIT, SIZE_LIMIT, parse};
+pub use reference::reference;
 pub use tree::{Block, Captured, FileKind, Group, Id, Line, Parse, Statement, Unread};

@@ -180,18 +180,29 @@ pub struct Machine {
     stack: Vec<(u32, u32, u32)>,
     pub trail: Vec<Event>,
     pub reach: Reach,
+    /// The holes that the last item filled, on any way.
+    pub last: Vec<Slot>,
+    /// Every way is followed, and none counts as a match.
+    every_way: bool,
 }
 
 impl Machine {
+    /// Follows every way through a program, for the sake of what could come after the items.
+    pub(super) fn explore(&mut self, program: &[Step], items: &[Item]) {
+        self.every_way = true;
+        self.run(program, items);
+        self.every_way = false;
+    }
+
     /// Runs a program over all items. On success the trail holds what was found; either way
-    /// `reach` says how far it came. With `open_end` the items are what stands before a cursor:
-    /// running out of them is noted, and nothing matches.
+    /// `reach` says how far it came.
     pub(super) fn run(&mut self, program: &[Step], items: &[Item]) -> bool {
         let width = items.len() + 1;
         self.seen.clear();
         self.seen.resize((program.len() * width).div_ceil(64), 0);
         self.stack.clear();
         self.trail.clear();
+        self.last.clear();
         self.reach.furthest = 0;
         self.reach.wants.clear();
         self.stack.push((0, 0, 0));
@@ -225,7 +236,7 @@ impl Machine {
                 Step::Detail(id) => self.push(EventKind::Detail(id), at, at),
                 Step::End => {
                     let dangling = at > 0 && items.get(at - 1).is_some_and(Item::is_comma);
-                    if at == items.len() && !dangling {
+                    if at == items.len() && !dangling && !self.every_way {
                         return true;
                     }
                     self.reach.note(at, Want::End);
@@ -265,6 +276,9 @@ impl Machine {
             Step::Slot(slot) => match fill(slot.hole, items, at) {
                 Some(end) => {
                     self.push(EventKind::Slot(slot), at, end);
+                    if end == items.len() && !self.last.contains(&slot) {
+                        self.last.push(slot);
+                    }
                     Some(end)
                 }
                 None => {

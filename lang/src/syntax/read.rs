@@ -155,11 +155,15 @@ impl<'p> Reader<'p> {
 
     fn braces(&mut self, balanced: &Balanced) {
         self.out.braces_guessed = !balanced.unclosed.is_empty() || !balanced.extra.is_empty();
-        for unclosed in &balanced.unclosed {
-            let finding = explain::file::unclosed(self.out, unclosed);
+        for (i, unclosed) in balanced.unclosed.iter().take(FINDING_LIMIT + 1).enumerate() {
+            // Blocks inside it that end at the same place are closed with it.
+            let before = balanced.unclosed[..i].iter().rev();
+            let inner = before.take_while(|u| u.before == unclosed.before);
+            let inner: Vec<_> = inner.filter(|u| u.open.start > unclosed.open.start).collect();
+            let finding = explain::file::unclosed(self.out, unclosed, &inner);
             self.report(finding);
         }
-        for span in &balanced.extra {
+        for span in balanced.extra.iter().take(FINDING_LIMIT + 1) {
             let finding = explain::file::extra_brace(self.out, *span);
             self.report(finding);
         }
@@ -167,8 +171,8 @@ impl<'p> Reader<'p> {
 
     /// Findings of single tokens that are in no statement.
     fn marks(&mut self) {
-        let hashes: Vec<Token> =
-            self.out.tokens.iter().filter(|t| t.kind == Kind::HashComment).copied().collect();
+        let hashes = self.out.tokens.iter().filter(|t| t.kind == Kind::HashComment);
+        let hashes: Vec<Token> = hashes.take(FINDING_LIMIT + 1).copied().collect();
         for token in hashes {
             let finding = explain::file::hash_comment(self.out, token.span);
             self.report(finding);

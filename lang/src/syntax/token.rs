@@ -138,6 +138,12 @@ pub fn lex(source: &str) -> Vec<Token> {
             Ok(kind) => kind,
             Err(()) => Kind::Unknown,
         };
+        if kind == Kind::Word
+            && let Some(parts) = joined_teeth(source, span)
+        {
+            tokens.extend(parts);
+            continue;
+        }
         match tokens.last_mut() {
             Some(last) if kind == Kind::Unknown && last.kind == Kind::Unknown => {
                 last.span.end = span.end;
@@ -146,6 +152,21 @@ pub fn lex(source: &str) -> Vec<Token> {
         }
     }
     tokens
+}
+
+/// `UR5-UL5` is two teeth and a dash, not a word.
+fn joined_teeth(source: &str, span: Span) -> Option<[Token; 3]> {
+    let (first, last) = source.get(span.range())?.split_once('-')?;
+    if !looks_like_a_tooth(first) || !looks_like_a_tooth(last) {
+        return None;
+    }
+    let dash = span.start as usize + first.len();
+    let token = |kind, start, end| Token { kind, span: Span::new(start, end) };
+    Some([
+        token(Kind::ToothWord, span.start as usize, dash),
+        token(Kind::Dash, dash, dash + 1),
+        token(Kind::ToothWord, dash + 1, span.end as usize),
+    ])
 }
 
 fn word_kind(text: &str) -> Kind {

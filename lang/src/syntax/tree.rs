@@ -280,6 +280,10 @@ impl<'a> Group<'a> {
         spans.fold(first, Span::to)
     }
 
+    pub(super) fn events(self) -> &'a [Event] {
+        self.events
+    }
+
     fn span_of(self, event: &Event) -> Option<Span> {
         let items = self.line.items().get(event.first as usize..event.end as usize)?;
         Some(items.first()?.span.to(items.last()?.span))

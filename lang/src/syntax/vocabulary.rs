@@ -18,6 +18,7 @@
 //! The first word of a pattern is the statement's keyword.
 
 use super::context::Context::{self, *};
+use crate::model::tooth::{Arch as Jaw, Tooth};
 
 /// How far version 1 of the language takes a statement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,6 +108,8 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
         "worn",
         "(right (good | partly | none) | left (good | partly | none) | good | partly | none | TIME)",
     ),
+    ("elastic-detail", "(size LENGTH | force FORCE)"),
+    ("stop-detail", "(length LENGTH | for (round | rectangular))"),
     ("done", "(kept | same-wire | out | now NAME:step with NAME:wire [tandem NAME:wire])"),
 ];
 
@@ -268,7 +271,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "elastic NAME:elastic! {, (size LENGTH | force FORCE)}",
+        "elastic NAME:elastic! [@elastic-detail {, @elastic-detail}]",
         Line,
         Computed,
         "An elastic in the drawer, by size and force as it is bought.",
@@ -284,7 +287,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "stop NAME:stop! {, (length LENGTH | for (round | rectangular))}",
+        "stop NAME:stop! [@stop-detail {, @stop-detail}]",
         Line,
         Computed,
         "A crimpable stop in the drawer.",
@@ -621,7 +624,7 @@ pub static ROWS: &[Row] = &[
         Line,
         Computed,
         "Bonded buttons.",
-        "button lingual 16",
+        "button palatal 16",
     ),
     row(
         &[Arch],
@@ -678,7 +681,7 @@ pub static ROWS: &[Row] = &[
         Line,
         Computed,
         "Where a tooth stands against the arch line, its width and the space there is for it. Teeth not mentioned are taken as in line.",
-        "tooth 12 lingual 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
+        "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
     ),
     row(
         &[Arch, Seen],
@@ -927,7 +930,7 @@ pub static ROWS: &[Row] = &[
         Line,
         Computed,
         "Torque asked of the wire at a tooth.",
-        "torque 11, 21 10 deg root-lingual",
+        "torque 11, 21 10 deg root-palatal",
     ),
     row(
         &[Step],
@@ -1142,3 +1145,19 @@ pub static ALIASES: &[(&str, &str)] = &[
     ("root-buccal", "root-labial"),
     ("crown-buccal", "crown-labial"),
 ];
+
+/// The word a card writes for a side of a tooth: palatal above and lingual below, labial in front
+/// and buccal behind. Where the teeth differ, or none is named, the word that covers both.
+pub fn direction_word(word: &'static str, teeth: &[Tooth]) -> &'static str {
+    let upper = !teeth.is_empty() && teeth.iter().all(|t| t.arch() == Jaw::Upper);
+    let behind = !teeth.is_empty() && teeth.iter().all(|t| !t.is_anterior());
+    match word {
+        "lingual" if upper => "palatal",
+        "crown-lingual" if upper => "crown-palatal",
+        "root-lingual" if upper => "root-palatal",
+        "labial" if behind => "buccal",
+        "crown-labial" if behind => "crown-buccal",
+        "root-labial" if behind => "root-buccal",
+        _ => word,
+    }
+}

@@ -58,12 +58,14 @@ pub fn head(text: &str) -> String {
     short.join(" ").trim_end_matches(',').to_owned()
 }
 
-pub fn unclosed(parse: &Parse, unclosed: &Unclosed) -> Finding {
+pub fn unclosed(parse: &Parse, unclosed: &Unclosed, inner: &[&Unclosed]) -> Finding {
     let mut name = head(parse.text(unclosed.head));
     if name.is_empty() {
         name = "{".to_owned();
     }
-    let indent = " ".repeat(unclosed.indent as usize);
+    let braces = inner.iter().rev().chain([&unclosed]);
+    let lines: String =
+        braces.map(|u| format!("{}}}\n", " ".repeat(u.indent.min(80) as usize))).collect();
     let (message, at, text) = match unclosed.before {
         Some(next) => {
             let word = parse.text(next);
@@ -71,9 +73,9 @@ pub fn unclosed(parse: &Parse, unclosed: &Unclosed) -> Finding {
             let begin = parse.source[..next.start as usize].rfind('\n').map_or(0, |n| n + 1);
             let blank = parse.source[begin..next.start as usize].chars().all(char::is_whitespace);
             let (at, text) = if blank {
-                (begin, format!("{indent}}}\n"))
+                (begin, lines)
             } else {
-                (next.start as usize, "} ".to_owned())
+                (next.start as usize, "} ".repeat(inner.len() + 1))
             };
             (format!("This `{name}` is not closed before `{word}` (line {line})."), at, text)
         }
@@ -84,7 +86,7 @@ pub fn unclosed(parse: &Parse, unclosed: &Unclosed) -> Finding {
             (
                 format!("This `{name}` is not closed before the file ends."),
                 at,
-                format!("{newline}{indent}}}\n"),
+                format!("{newline}{lines}"),
             )
         }
     };

@@ -149,8 +149,8 @@ fn belongs(pattern: &Pattern) -> String {
 
 fn places(found: &[&Pattern]) -> String {
     let mut names: Vec<String> = Vec::new();
-    for context in found.iter().flat_map(|p| p.row.inside) {
-        let name = context.home().to_owned();
+    for home in found.iter().flat_map(|p| p.row.inside).flat_map(|c| c.homes()) {
+        let name = (*home).to_owned();
         if !names.contains(&name) {
             names.push(name);
         }

@@ -176,7 +176,9 @@ fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
         let (at, text, shown) = match tooth {
             Some(item) if matches!(*word, "mesial" | "distal") => {
                 let at = Span { start: item.span.start, end: item.span.start };
-                let shown = format!("{} {word} of {}", case.keyword, reader.out.text(item.span));
+                let place = format!("{word} of {}", reader.out.text(item.span));
+                let first = case.at == 1;
+                let shown = if first { format!("{} {place}", case.keyword) } else { place };
                 (at, format!("{word} of "), shown)
             }
             _ => (case.gap(), format!(" {word}"), (*word).to_owned()),
@@ -191,6 +193,9 @@ fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
         for word in words.iter().filter(|w| ANSWERS.contains(w)) {
             let fix = (FixKind::Clinical, &*format!("write `{word}`"), item.span, *word);
             finding = trial::offer(reader, finding, case.items, case.context, fix);
+        }
+        if !finding.fixes.is_empty() {
+            finding.place = reader.out.place(item.span);
         }
     }
     Some(finding)
@@ -254,9 +259,15 @@ fn decimal_comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 /// A comma too many or too few.
 fn comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let (span, title, text, message) = match case.item() {
-        Some(item) if item.is_comma() => {
+        Some(item) if item.is_comma() && case.at + 1 < case.items.len() => {
             (item.span, "take the comma out", "", "No comma belongs here.")
         }
+        Some(item) if item.is_comma() => (
+            item.span,
+            "take the comma out",
+            "",
+            "The line ends with a comma, and nothing follows it.",
+        ),
         None if case.before().is_some_and(Item::is_comma) => {
             let span = case.before()?.span;
             (span, "take the comma out", "", "The line ends with a comma, and nothing follows it.")

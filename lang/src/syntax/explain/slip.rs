@@ -28,6 +28,11 @@ pub fn bad(parse: &Parse, item: &Item) -> Finding {
             place,
             "A dash means nothing here; a range is written with two points, as in 8..10 wk.",
         ),
+        "x" | "X" | "\u{D7}" => Finding::error(
+            "syntax/unexpected-sign",
+            place,
+            "`x` stands between two sizes, as in 0.016 x 0.022 in; a name does not begin with `x` and a digit.",
+        ),
         _ => Finding::error(
             "syntax/unexpected-sign",
             place,

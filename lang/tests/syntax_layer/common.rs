@@ -1,5 +1,4 @@
 //! What the tests of the syntax layer share.
-#![allow(dead_code)]
 
 use springline_lang::finding::FileId;
 use springline_lang::syntax::vocabulary::{BlockRule, Row};

@@ -1,0 +1,154 @@
+//! A statement as the words and values it is written with, each in its one written form.
+
+use super::super::item::{Amount, DateMark, Item, ItemKind, Measure, Shape, ToothSpan};
+use super::super::pattern::{Hole, Slot};
+use super::super::program::EventKind;
+use super::super::tree::{Line, Parse};
+use super::super::vocabulary::direction_word;
+use super::Options;
+use crate::finding::Span;
+use crate::model::tooth::{Notation, Tooth};
+
+/// A word or a value; lines are broken only after a comma.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Atom {
+    pub text: String,
+    /// A comma follows it.
+    pub comma: bool,
+    /// Where it stands in the source; `None` for a word that was left out.
+    pub at: Option<u32>,
+}
+
+struct Writer<'a> {
+    parse: &'a Parse,
+    options: &'a Options,
+    teeth: Vec<Tooth>,
+    out: Vec<Atom>,
+    comma: bool,
+}
+
+/// The atoms of a statement that matches its pattern.
+pub fn atoms(line: Line<'_>, options: &Options) -> Vec<Atom> {
+    let parse = line.parse;
+    let teeth = named_teeth(line);
+    let mut writer = Writer { parse, options, teeth, out: Vec::new(), comma: false };
+    let items = line.items();
+    for event in line.group().events() {
+        let covered = items.get(event.first as usize..event.end as usize).unwrap_or_default();
+        match event.kind {
+            EventKind::Word(word) => {
+                let word = direction_word(word, &writer.teeth);
+                writer.push(word.to_owned(), covered.first().map(|i| i.span.start));
+            }
+            EventKind::Slot(slot) => writer.slot(slot, covered),
+            EventKind::Comma => writer.comma = true,
+            EventKind::Open(_) | EventKind::Close | EventKind::Detail(_) => {}
+        }
+    }
+    writer.out
+}
+
+/// The teeth a statement is about, ranges in full; those that do not exist are left out.
+fn named_teeth(line: Line<'_>) -> Vec<Tooth> {
+    let tooth = |span: Span| Tooth::parse(line.parse.text(span));
+    let mut teeth = Vec::new();
+    let holes = line.group().captured();
+    for span in
+        holes.filter(|c| matches!(c.slot.hole, Hole::Teeth | Hole::Tooth)).flat_map(|c| c.teeth())
+    {
+        match (tooth(span.first), span.last.map(tooth)) {
+            (Some(first), Some(Some(last))) => {
+                teeth.extend(first.stretch(last).unwrap_or_else(|| vec![first, last]));
+            }
+            (Some(first), None) => teeth.push(first),
+            _ => {}
+        }
+    }
+    teeth
+}
+
+impl Writer<'_> {
+    fn push(&mut self, text: String, at: Option<u32>) {
+        if std::mem::take(&mut self.comma)
+            && let Some(last) = self.out.last_mut()
+        {
+            last.comma = true;
+        }
+        self.out.push(Atom { text, comma: false, at });
+    }
+
+    fn slot(&mut self, slot: Slot, items: &[Item]) {
+        for item in items {
+            if item.is_comma() {
+                self.comma = true;
+                continue;
+            }
+            let text = match (slot.hole, item.teeth()) {
+                (Hole::Teeth | Hole::Tooth, Some(teeth)) => self.teeth(teeth),
+                _ => self.value(slot.hole, item),
+            };
+            self.push(text, Some(item.span.start));
+        }
+    }
+
+    fn text(&self, span: Span) -> &str {
+        self.parse.text(span)
+    }
+
+    fn value(&self, hole: Hole, item: &Item) -> String {
+        match &item.kind {
+            ItemKind::Measure(measure) => self.measure(measure),
+            ItemKind::Text(inner) => self.quoted(*inner, item.span),
+            ItemKind::Date(day) => self.date(*day),
+            ItemKind::Dates(first, last) => format!("{}..{}", self.date(*first), self.date(*last)),
+            ItemKind::Word(Some(day)) if hole == Hole::Day => (*day).to_owned(),
+            _ => self.text(item.span).to_owned(),
+        }
+    }
+
+    fn quoted(&self, inner: Span, whole: Span) -> String {
+        let text = self.text(inner);
+        if text.contains('"') { self.text(whole).to_owned() } else { format!("\"{text}\"") }
+    }
+
+    fn date(&self, mark: DateMark) -> String {
+        mark.date.map_or_else(|| self.text(mark.span).to_owned(), |d| d.to_string())
+    }
+
+    fn number(&self, amount: &Amount) -> String {
+        let text = self.text(amount.span);
+        if text.starts_with('.') { format!("0{text}") } else { text.to_owned() }
+    }
+
+    /// The unit is written once, at the end, unless the two differ.
+    fn measure(&self, measure: &Measure) -> String {
+        let first = self.number(&measure.first);
+        let unit = measure.unit().map(|u| u.unit);
+        let tail = unit.map_or(String::new(), |u| format!(" {u}"));
+        let Some(second) = &measure.second else { return format!("{first}{tail}") };
+        let own = measure.first.unit.map(|u| u.unit).filter(|own| Some(*own) != unit);
+        let own = own.map_or(String::new(), |u| format!(" {u}"));
+        let join = if measure.shape == Shape::Dims { " x " } else { ".." };
+        format!("{first}{own}{join}{}{tail}", self.number(second))
+    }
+
+    fn teeth(&self, teeth: ToothSpan) -> String {
+        match teeth.last {
+            Some(last) => format!("{}..{}", self.tooth(teeth.first), self.tooth(last)),
+            None => self.tooth(teeth.first),
+        }
+    }
+
+    /// In the house's notation. A bare number in a house that writes otherwise is not rewritten:
+    /// what it means there is for the doctor to say.
+    fn tooth(&self, span: Span) -> String {
+        let text = self.text(span);
+        let bare = text.bytes().all(|b| b.is_ascii_digit());
+        match (self.options.notation, Tooth::parse(text)) {
+            (Some(Notation::Iso), Some(tooth)) => tooth.write(Notation::Iso),
+            (Some(notation), Some(tooth)) if !bare => tooth.write(notation),
+            (_, Some(_)) if !bare => text.to_ascii_uppercase(),
+            _ => text.to_owned(),
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! The formatter: settles how a file is laid out, keeps what it means and every comment, and
+//! proves both before it gives the text out.
+
+mod atoms;
+mod printer;
+mod verify;
+
+use std::fmt;
+
+use super::read::EDITION;
+use super::tree::{Parse, Unread};
+use crate::model::tooth::Notation;
+
+/// Lines are wrapped after a comma beyond this many columns.
+pub const WIDTH: usize = 100;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Options {
+    /// The house's way to write teeth. Without it teeth stay as typed.
+    pub notation: Option<Notation>,
+}
+
+/// Why a file is left as it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Refusal {
+    TooLarge,
+    TooDeep,
+    NewerEdition(u32),
+    /// A brace is missing or left over: laying the file out would guess where.
+    Braces,
+    /// The formatter's own proof failed; the file is left alone.
+    WouldChange,
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Refusal::TooLarge => f.write_str("The file is too large to be read, so it is left as it is."),
+            Refusal::TooDeep => f.write_str("The file's braces go too deep to be read, so it is left as it is."),
+            Refusal::NewerEdition(edition) => write!(
+                f,
+                "The file is written for edition {edition}; this program knows edition {EDITION} and leaves it as it is."
+            ),
+            Refusal::Braces => f.write_str(
+                "A brace is missing or one too many; laying the file out would guess where, so it is left as it is.",
+            ),
+            Refusal::WouldChange => f.write_str(
+                "The laid-out text would not have read the same, so the file is left as it is. Please report this file.",
+            ),
+        }
+    }
+}
+
+/// The text in its settled layout.
+pub fn format(parse: &Parse, options: &Options) -> Result<String, Refusal> {
+    match parse.unread {
+        Some(Unread::TooLarge) => return Err(Refusal::TooLarge),
+        Some(Unread::TooDeep) => return Err(Refusal::TooDeep),
+        Some(Unread::NewerEdition(edition)) => return Err(Refusal::NewerEdition(edition)),
+        None => {}
+    }
+    if parse.braces_guessed {
+        return Err(Refusal::Braces);
+    }
+    let text = printer::print(parse, options);
+    if verify::reads_the_same(parse, &text) { Ok(text) } else { Err(Refusal::WouldChange) }
+}

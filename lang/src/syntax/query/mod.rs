@@ -1,0 +1,9 @@
+//! What an editor asks of a text: pure functions from a parse and an offset to plain data.
+
+mod at;
+mod classify;
+mod complete;
+
+pub use at::{Fold, ItemAt, folds, item_at, statement_path_at};
+pub use classify::{TokenClass, classify};
+pub use complete::{Expected, expected};

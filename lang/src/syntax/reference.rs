@@ -1,0 +1,229 @@
+//! The reference page, written from the vocabulary so that it can say nothing else.
+
+use std::fmt::Write;
+
+use super::context::Context;
+use super::pattern::{Hole, Node, Slot, patterns};
+use super::vocabulary::{ALIASES, BlockRule, FRAGMENTS, ROWS, Row, Stage};
+use crate::model::quantity::Unit;
+use crate::model::tooth::{Notation, Tooth};
+
+/// The blocks in the order a reader meets them.
+const ORDER: [Context; 15] = [
+    Context::File,
+    Context::House,
+    Context::Fit,
+    Context::Sequence,
+    Context::Learned,
+    Context::Case,
+    Context::InPlace,
+    Context::Bite,
+    Context::Goal,
+    Context::Arch,
+    Context::Step,
+    Context::Elastics,
+    Context::Retain,
+    Context::Seen,
+    Context::SeenArch,
+];
+
+/// The whole page, in Markdown.
+pub fn reference() -> String {
+    let mut out = String::new();
+    out.push_str(INTRODUCTION);
+    for context in ORDER {
+        section(context, &mut out);
+    }
+    shared_parts(&mut out);
+    later(&mut out);
+    units(&mut out);
+    teeth(&mut out);
+    aliases(&mut out);
+    out
+}
+
+const INTRODUCTION: &str = "# The language
+
+This page is written from the table that the reader, the formatter, completion and hover use
+(`lang/src/syntax/vocabulary.rs`); a test fails when it is stale.
+
+A statement is a line. It goes on after a comma. Braces hold statements, one a line. `//` starts a
+comment; `#` is always a tooth number. Left and right are always the patient's. A range is written
+with two points and the unit once: `8..10 wk`. Dates are year-month-day: `2026-09-14`. There is no
+minus sign: a word says which way.
+
+How to read the patterns: what stands in *italics* is a value you write; what stands in `[ ]` may be
+left out; `a | b` is one or the other; `...` means that the part before it may come again, with a
+comma between. A part in ‹ › is explained under [Shared parts](#shared-parts). A comma before a word
+may be left out; the formatter writes it.
+
+";
+
+fn title(context: Context) -> &'static str {
+    match context {
+        Context::File => "The first lines of a file",
+        Context::House => "A house file",
+        Context::Fit => "Inside `bracket { }` and `tube { }`",
+        Context::Sequence => "Inside `sequence { }`",
+        Context::Learned => "Inside `learned { }`",
+        Context::Case => "A case",
+        Context::InPlace => "Inside `in-place { }`",
+        Context::Bite => "Inside `bite { }`",
+        Context::Goal => "Inside `goal { }`",
+        Context::Arch => "Inside `upper { }` and `lower { }`",
+        Context::Step => "In the braces of a `step` or `change`",
+        Context::Elastics => "Inside `elastics { }`",
+        Context::Retain => "Inside `retain { }`",
+        Context::Seen => "Inside `seen { }`",
+        Context::SeenArch => "In the braces of an arch inside `seen { }`",
+    }
+}
+
+fn section(context: Context, out: &mut String) {
+    let _ = writeln!(out, "## {}\n", title(context));
+    for row in ROWS.iter().filter(|r| r.inside.contains(&context) && r.stage != Stage::Later) {
+        // A statement of several blocks is told in full where it comes first.
+        let first = ORDER.into_iter().find(|c| row.inside.contains(c));
+        if first == Some(context) {
+            statement(row, out);
+        } else {
+            let also = first.map_or("", title);
+            let _ = writeln!(out, "`{}`: as under \"{}\".\n", keyword(row), also.replace('`', ""));
+        }
+    }
+}
+
+fn keyword(row: &Row) -> String {
+    let pattern = patterns().all.iter().find(|p| std::ptr::eq(p.row, row));
+    pattern.map_or(String::new(), |p| p.keywords.join("`, `"))
+}
+
+fn statement(row: &Row, out: &mut String) {
+    let Some(pattern) = patterns().all.iter().find(|p| std::ptr::eq(p.row, row)) else { return };
+    let _ = writeln!(out, "### `{}`\n", keyword(row));
+    let block = match row.block {
+        BlockRule::None => "",
+        BlockRule::May(_) => " [ { ... } ]",
+        BlockRule::Must(_) => " { ... }",
+    };
+    let _ = writeln!(out, "{}{block}\n", written(&pattern.node));
+    let _ = writeln!(out, "{}", row.doc);
+    if row.stage == Stage::Printed {
+        out.push_str("It is drawn and printed; nothing is computed from it.\n");
+    }
+    let example = row.example.trim_end_matches(" {");
+    let block = if matches!(row.block, BlockRule::Must(_)) { " { ... }" } else { "" };
+    let _ = writeln!(out, "\n```\n{example}{block}\n```\n");
+}
+
+/// A pattern as a reader understands it.
+fn written(node: &Node) -> String {
+    match node {
+        Node::Word(word) => format!("**{word}**"),
+        Node::Slot(slot) => value(*slot),
+        Node::Comma => ",".to_owned(),
+        Node::Sequence(parts) => {
+            let mut out = String::new();
+            for part in parts {
+                let text = written(part);
+                let text = match (part, part_repeats(part)) {
+                    (Node::Choice(_), _) => format!("( {text} )"),
+                    (_, Some(true)) if !out.is_empty() => "...".to_owned(),
+                    _ => text,
+                };
+                if !out.is_empty() && text != "," {
+                    out.push(' ');
+                }
+                out.push_str(&text);
+            }
+            out
+        }
+        Node::Choice(choices) => choices.iter().map(written).collect::<Vec<_>>().join(" | "),
+        Node::Optional(body) => format!("[ {} ]", written(body)),
+        Node::Repeat { body, .. } => format!("[ {} ] ...", written(body)),
+        Node::Group(name, _) => format!("‹{name}›"),
+    }
+}
+
+/// Whether a repeat only says again what stands before it: `a {, a}` is told as `a ...`.
+fn part_repeats(node: &Node) -> Option<bool> {
+    let Node::Repeat { body, .. } = node else { return None };
+    let Node::Sequence(parts) = body.as_ref() else { return Some(false) };
+    Some(matches!(parts.as_slice(), [Node::Comma, Node::Group(..) | Node::Slot(_)]))
+}
+
+fn value(slot: Slot) -> String {
+    let label = slot.label.replace('-', " ");
+    match slot.hole {
+        Hole::Name if slot.defines => format!("*new {label} name*"),
+        Hole::Name if slot.label == "person" => "*initials*".to_owned(),
+        Hole::Name => format!("*{label} name*"),
+        Hole::Text => format!("*\"{label}\"*"),
+        Hole::Any => "*figure*".to_owned(),
+        Hole::Times => "*time or range of times*".to_owned(),
+        Hole::Stresses => "*stress or range of stresses*".to_owned(),
+        Hole::Dates => "*date or range of dates*".to_owned(),
+        Hole::Dims => "*two sizes*".to_owned(),
+        Hole::Ratio => "*factor*".to_owned(),
+        Hole::Day => "*day of the week*".to_owned(),
+        Hole::Rule => "*finding*".to_owned(),
+        Hole::Count => "*number*".to_owned(),
+        hole => format!("*{}*", hole.label()),
+    }
+}
+
+fn shared_parts(out: &mut String) {
+    out.push_str("## Shared parts\n\n");
+    for (name, text) in FRAGMENTS {
+        let Ok(node) = super::pattern::parse_pattern(text) else { continue };
+        let _ = writeln!(out, "- ‹{name}›: {}", written(&node));
+    }
+    out.push('\n');
+}
+
+fn later(out: &mut String) {
+    out.push_str("## Not yet\n\nThese are known to the trade and not yet to the language; a line with one of them gets a finding that\nsays so.\n\n");
+    for row in ROWS.iter().filter(|r| r.stage == Stage::Later) {
+        let _ = writeln!(out, "- `{}`: {}", keyword(row), row.doc);
+    }
+    out.push('\n');
+}
+
+fn units(out: &mut String) {
+    out.push_str("## Units\n\nLetters count: `N` is newton, `n` is nothing. Other spellings are read and rewritten.\n\n| unit | measures | also read |\n| --- | --- | --- |\n");
+    const SPELLINGS: [&str; 22] = [
+        "\"", "inch", "inches", "°", "degree", "degrees", "week", "weeks", "wks", "month",
+        "months", "day", "days", "hour", "hours", "minute", "minutes", "gram", "grams", "ounce",
+        "ounces", "percent",
+    ];
+    for unit in Unit::ALL {
+        let also: Vec<String> = SPELLINGS
+            .iter()
+            .filter(|s| Unit::parse(s) == Some(unit))
+            .map(|s| format!("`{s}`"))
+            .collect();
+        let _ =
+            writeln!(out, "| `{unit}` | {} | {} |", unit.dimension().describe(), also.join(", "));
+    }
+    out.push('\n');
+}
+
+fn teeth(out: &mut String) {
+    out.push_str("## Teeth\n\nThree notations are read, told apart by their looks; the house says which one the formatter writes.\nRanges run along the arch: `13..23` is 13, 12, 11, 21, 22, 23.\n\n| tooth | iso | quadrant | universal |\n| --- | --- | --- | --- |\n");
+    for code in [13, 21, 36, 48, 55, 75] {
+        let Some(tooth) = Tooth::iso(code) else { continue };
+        let [iso, quadrant, universal] =
+            [Notation::Iso, Notation::Quadrant, Notation::Universal].map(|n| tooth.write(n));
+        let _ = writeln!(out, "| {} | `{iso}` | `{quadrant}` | `{universal}` |", tooth.words());
+    }
+    out.push('\n');
+}
+
+fn aliases(out: &mut String) {
+    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right. Sides of a tooth are written as a card writes them: palatal\nabove and lingual below, labial in front and buccal behind.\n\n| read | written |\n| --- | --- |\n");
+    for (alias, word) in ALIASES {
+        let sided = ["palatal", "buccal", "crown-", "root-"].iter().any(|s| alias.contains(s));
+        let written = if sided { "by the tooth".to_owned() } else { format!("`{word}`") };
+        let _ = writeln!(out, "| `{alias}` | {written} |");
+    }
+}

@@ -1,0 +1,241 @@
+//! Valid files, made from the patterns of the vocabulary themselves. A list of numbers decides
+//! every choice, so that a failing file shrinks to a small one.
+
+use springline_lang::syntax::Context;
+use springline_lang::syntax::pattern::{DAYS, Hole, Node, Pattern, patterns};
+use springline_lang::syntax::vocabulary::{ALIASES, BlockRule, Stage};
+
+pub struct Maker<'a> {
+    choices: &'a [u16],
+    at: usize,
+    /// Comments, blank lines, breaks after commas, capitals and other spellings.
+    pub untidy: bool,
+}
+
+impl<'a> Maker<'a> {
+    pub fn new(choices: &'a [u16], untidy: bool) -> Self {
+        Maker { choices, at: 0, untidy }
+    }
+
+    fn pick(&mut self, of: usize) -> usize {
+        let choice = self.choices.get(self.at).copied().unwrap_or(0);
+        self.at += 1;
+        usize::from(choice) % of.max(1)
+    }
+
+    fn chance(&mut self, in_ten: usize) -> bool {
+        self.pick(10) >= 10 - in_ten
+    }
+
+    fn one<'s>(&mut self, of: &[&'s str]) -> &'s str {
+        of[self.pick(of.len())]
+    }
+
+    /// A whole file: a house or a case.
+    pub fn file(&mut self) -> String {
+        let mut out = String::new();
+        if self.untidy && self.chance(2) {
+            out.push('\u{feff}');
+        }
+        if !self.untidy || self.chance(7) {
+            out.push_str("springline 1\n");
+        }
+        let house = self.chance(3);
+        out.push_str(if house { "house \"Saltmarsh\"\n" } else { "case \"SM-0001\"\n" });
+        let context = if house { Context::House } else { Context::Case };
+        self.body(context, 0, &mut out);
+        if self.untidy && self.chance(5) {
+            out.push_str("\n\n\n// the end");
+        }
+        if self.untidy && self.chance(3) { out.replace('\n', "\r\n") } else { out }
+    }
+
+    fn body(&mut self, context: Context, depth: usize, out: &mut String) {
+        let rows: Vec<&Pattern> =
+            patterns().inside(context).filter(|p| p.row.stage != Stage::Later).collect();
+        let count = if depth == 0 { 1 + self.pick(12) } else { self.pick(5) };
+        for _ in 0..count {
+            if self.at >= self.choices.len() {
+                break;
+            }
+            let pattern = rows[self.pick(rows.len())];
+            self.statement(pattern, depth, out);
+        }
+    }
+
+    fn statement(&mut self, pattern: &Pattern, depth: usize, out: &mut String) {
+        self.clutter(depth, out);
+        self.indent(depth, out);
+        let mut words = Vec::new();
+        self.node(&pattern.node, &mut words);
+        self.line(&words, out);
+        let inner = match pattern.row.block {
+            BlockRule::None => None,
+            BlockRule::Must(context) => Some(context),
+            BlockRule::May(context) => self.chance(5).then_some(context),
+        };
+        if let Some(context) = inner {
+            let (open, blank) = if self.untidy {
+                (self.one(&[" {", "{", "\n{", " { // opened"]), self.one(&["", "\n", "\n\n\n"]))
+            } else {
+                (" {", "")
+            };
+            out.push_str(open);
+            out.push('\n');
+            out.push_str(blank);
+            self.body(context, depth + 1, out);
+            self.clutter(depth, out);
+            self.indent(depth, out);
+            out.push('}');
+        }
+        if self.untidy && self.chance(2) {
+            out.push_str(self.one(&[" // said so", "  ", "//", "\t// ünder the gum \u{1F9B7}"]));
+        }
+        out.push('\n');
+    }
+
+    fn clutter(&mut self, depth: usize, out: &mut String) {
+        while self.untidy && self.chance(2) {
+            self.indent(depth, out);
+            out.push_str(self.one(&["// a comment\n", "\n", "\n\n", "//\n", " \t\n"]));
+        }
+    }
+
+    fn indent(&mut self, depth: usize, out: &mut String) {
+        let blanks = if self.untidy { self.pick(5) } else { depth * 2 };
+        out.push_str(&" ".repeat(blanks));
+    }
+
+    fn line(&mut self, words: &[String], out: &mut String) {
+        for (i, word) in words.iter().enumerate() {
+            if word == "," {
+                out.push(',');
+                if self.untidy && self.chance(2) {
+                    let gap =
+                        self.one(&["\n", "\n\n", " // why\n", "\n// alone\n", " \r\n", "\u{a0}"]);
+                    out.push_str(gap);
+                }
+                continue;
+            }
+            if i > 0 {
+                out.push(' ');
+            }
+            out.push_str(word);
+        }
+    }
+
+    fn node(&mut self, node: &Node, out: &mut Vec<String>) {
+        match node {
+            Node::Word(word) => {
+                let word = self.spelling(word);
+                out.push(word);
+            }
+            Node::Slot(slot) => self.value(slot.hole, out),
+            Node::Comma => out.push(",".to_owned()),
+            Node::Sequence(parts) => self.sequence(parts, out),
+            Node::Choice(choices) => {
+                let choice = self.pick(choices.len());
+                self.node(&choices[choice], out);
+            }
+            Node::Optional(body) => {
+                if self.chance(5) {
+                    self.node(body, out);
+                }
+            }
+            Node::Repeat { body, once } => self.repeat(body, *once, None, out),
+            Node::Group(_, body) => self.node(body, out),
+        }
+    }
+
+    fn sequence(&mut self, parts: &[Node], out: &mut Vec<String>) {
+        let mut first = None;
+        for part in parts {
+            if let Node::Repeat { body, once } = part {
+                self.repeat(body, *once, first.take(), out);
+                continue;
+            }
+            let from = out.len();
+            self.node(part, out);
+            first = out.get(from).cloned();
+            // A comma before parts that are all left out is not written.
+            if out.len() == from && out.last().is_some_and(|w| w == ",") {
+                out.pop();
+            }
+        }
+    }
+
+    fn repeat(&mut self, body: &Node, once: bool, first: Option<String>, out: &mut Vec<String>) {
+        let mut said: Vec<String> = first.map(|w| self.plain(&w)).into_iter().collect();
+        for _ in 0..self.pick(3) {
+            let mut one = Vec::new();
+            self.node(body, &mut one);
+            let lead = one.iter().find(|w| *w != ",").cloned().unwrap_or_default();
+            let lead = self.plain(&lead);
+            if once && said.contains(&lead) {
+                continue;
+            }
+            said.push(lead);
+            out.extend(one);
+        }
+    }
+
+    fn plain(&self, word: &str) -> String {
+        let lower = word.to_lowercase();
+        let alias = ALIASES.iter().find(|(a, _)| *a == lower).map(|(_, w)| (*w).to_owned());
+        alias.unwrap_or(lower)
+    }
+
+    fn spelling(&mut self, word: &str) -> String {
+        if !self.untidy {
+            return word.to_owned();
+        }
+        let also: Vec<&str> = ALIASES.iter().filter(|(_, w)| *w == word).map(|(a, _)| *a).collect();
+        match self.pick(8) {
+            1 => word.to_uppercase(),
+            2 if !also.is_empty() => self.one(&also).to_owned(),
+            _ => word.to_owned(),
+        }
+    }
+
+    fn value(&mut self, hole: Hole, out: &mut Vec<String>) {
+        let text = match hole {
+            Hole::Tooth => self.one(&["11", "13", "46", "UR3", "#6", "URC", "#T"]).to_owned(),
+            Hole::Teeth => return self.teeth(out),
+            Hole::Name => {
+                self.one(&["usual", "niti-14", "steel-19x25", "KL", "ölig", "align"]).to_owned()
+            }
+            Hole::Text => self.one(&["\"a text\"", "\"\"", "“smart // not a comment”"]).to_owned(),
+            Hole::Date => self.one(&["2026-09-14", "2026-9-4"]).to_owned(),
+            Hole::Dates => self.one(&["2026-09-14", "2026-12-24..2027-01-02"]).to_owned(),
+            Hole::Count => self.one(&["1", "41"]).to_owned(),
+            Hole::Length => self.one(&["2.4 mm", "3/16 in", ".014\"", "0.5mm", "7"]).to_owned(),
+            Hole::Force => self.one(&["100 g", "3.5 oz", "50 grams"]).to_owned(),
+            Hole::Stress => self.one(&["60 GPa", "400 MPa"]).to_owned(),
+            Hole::Stresses => self.one(&["300..400 MPa", "400 MPa"]).to_owned(),
+            Hole::Angle => self.one(&["25 deg", "25°", "12.5 degrees"]).to_owned(),
+            Hole::Time => self.one(&["8 wk", "3 months", "22 h"]).to_owned(),
+            Hole::Times => {
+                self.one(&["8..10 wk", "8 wk..10 wk", "8 wk .. 3 mo", "6 wk"]).to_owned()
+            }
+            Hole::Dims => {
+                self.one(&["0.016 x 0.022 in", "0.016x0.022 in", ".016 × .022 in"]).to_owned()
+            }
+            Hole::Ratio => "1.21 times".to_owned(),
+            Hole::Percent => self.one(&["50 %", "50%"]).to_owned(),
+            Hole::Any => self.one(&["50 g", "0.8 times", "300 Nmm"]).to_owned(),
+            Hole::Rule => "force/sustained".to_owned(),
+            Hole::Day => DAYS[self.pick(7)].to_owned(),
+        };
+        out.push(text);
+    }
+
+    fn teeth(&mut self, out: &mut Vec<String>) {
+        for i in 0..=self.pick(3) {
+            if i > 0 {
+                out.push(",".to_owned());
+            }
+            let one = self.one(&["12", "13..23", "UR3", "#6..#11", "36 .. 46", "ll6", "75"]);
+            out.push(if one == "ll6" { "LL6".to_owned() } else { one.to_owned() });
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! The syntax layer from outside: reading, findings and their fixes, the formatter, what editors
+//! ask, and properties on generated and on broken files.
+
+mod common;
+mod generate;
+mod syntax_format;
+mod syntax_hostile;
+mod syntax_mistakes;
+mod syntax_properties;
+mod syntax_query;
+mod syntax_reference;
+mod syntax_tree;
+mod syntax_vocabulary;
