@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use springline_lang::finding::FileId;
+use springline_lang::model::tooth::Notation;
 use springline_lang::syntax;
 
 fn examples() -> PathBuf {
@@ -38,6 +39,17 @@ fn every_example_reads_without_a_finding_about_how_it_is_written() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_example_is_laid_out_as_the_formatter_would() {
+    let options = syntax::Options { notation: Some(Notation::Iso) };
+    for folder in [".", "cases", "unsafe"] {
+        for (name, text) in files(folder) {
+            let laid_out = syntax::format(&syntax::parse(FileId(0), &text), &options);
+            assert!(laid_out.is_ok_and(|laid_out| laid_out == text), "{name}");
+        }
+    }
 }
 
 #[test]
