@@ -6,6 +6,7 @@
 
 pub mod check;
 pub mod course;
+pub mod emit;
 pub mod finding;
 pub mod identity;
 mod identity_check;

@@ -1,0 +1,209 @@
+//! Both arches on one drawing, as one faces the patient.
+
+use std::collections::BTreeSet;
+
+use super::fittings::Fittings;
+use super::labels::{self, Label};
+use super::list::{Align, Drawing, Item, Pen, Point, Shade, Words, at, words_width};
+use super::strip::{CROWN_HEIGHT, Strip, WIDTH, lay_out, scale};
+use super::{crown, wire};
+use crate::emit::picture::{ArchPicture, MouthPicture, WornElastic};
+use crate::emit::telling;
+use crate::model::quantity::{mm, plain};
+use crate::model::step::{End, EndKind};
+use crate::model::tooth::{Arch, Notation, Tooth};
+
+const HEADER: f64 = 4.4;
+
+/// The whole mouth, drawn flat.
+pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawing {
+    let scale = scale(mouth);
+    let mut items = Vec::new();
+    let mut y = 0.0;
+    let raised = mouth.raisers();
+    let mut places: Vec<(Tooth, Point)> = Vec::new();
+    if let Some(upper) = &mouth.upper {
+        y = one_arch(upper, &raised, scale, notation, y, &mut items, &mut places);
+    }
+    if mouth.upper.is_some() && mouth.lower.is_some() {
+        y += if mouth.elastics.is_empty() { 3.5 } else { 9.0 };
+    } else {
+        y += 3.0;
+    }
+    if let Some(lower) = &mouth.lower {
+        y = one_arch(lower, &raised, scale, notation, y, &mut items, &mut places);
+    }
+    let mut taken: Vec<f64> = Vec::new();
+    for elastic in &mouth.elastics {
+        items.extend(elastic_run(elastic, &places, &mut taken));
+    }
+    Drawing {
+        width: WIDTH,
+        height: y,
+        title: title.to_owned(),
+        description: telling::mouth(mouth, notation),
+        items,
+    }
+}
+
+/// Draws one arch from `top` down and gives the height where it ends.
+fn one_arch(
+    picture: &ArchPicture<'_>,
+    raised: &BTreeSet<Tooth>,
+    scale: f64,
+    notation: Notation,
+    top: f64,
+    items: &mut Vec<Item>,
+    places: &mut Vec<(Tooth, Point)>,
+) -> f64 {
+    // The rows of words are only known once everything is laid out, so first at height zero.
+    let rough = lay_out(picture, scale, 0.0, 0.0);
+    let room = labels::rows(&labels::place(all_labels(&rough, raised, notation))) as f64
+        * labels::ROW
+        + 1.0;
+    let upper = picture.arch == Arch::Upper;
+    let (gum, bite, bottom) = if upper {
+        let gum = top + HEADER + room + 0.8;
+        (gum, gum + CROWN_HEIGHT, gum + CROWN_HEIGHT)
+    } else {
+        let bite = top;
+        let gum = bite + CROWN_HEIGHT;
+        (gum, bite, gum + 0.8 + room + HEADER)
+    };
+    let strip = lay_out(picture, scale, gum, bite);
+    let name = format!("arch-{}", picture.arch);
+    items.push(header(picture, if upper { top + 3.0 } else { bottom - 0.6 }));
+    let mut parts = Vec::new();
+    for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
+        let says = telling::tooth(tooth, notation);
+        let inside = vec![crown::crown(&strip, cell, tooth, notation)];
+        parts.push(Item::said_group(format!("tooth-{}", tooth.tooth), says, inside));
+        places.push((tooth.tooth, at(cell.middle(), strip.slot_y())));
+    }
+    parts.extend(wire::main_wire(&strip));
+    for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
+        if let Some(item) = crown::bonded(&strip, cell, tooth) {
+            parts.push(Item::group(format!("on-{}", tooth.tooth), vec![item]));
+        }
+    }
+    parts.extend(wire::overlay(&strip));
+    parts.extend(wire::ends(&strip).into_iter().map(|(_, _, item)| item));
+    parts.extend(Fittings::of(&strip, raised, notation).items);
+    let placed = labels::place(all_labels(&strip, raised, notation));
+    let edge = gum + strip.to_gum() * 0.6;
+    // Leaders go under the crowns' numbers, so they are drawn first.
+    let words = labels::draw(&placed, edge, strip.to_gum());
+    let mut all = vec![words];
+    all.extend(parts);
+    items.push(Item::group(name, all));
+    bottom
+}
+
+fn all_labels(strip: &Strip<'_, '_>, raised: &BTreeSet<Tooth>, notation: Notation) -> Vec<Label> {
+    let mut labels = Fittings::of(strip, raised, notation).labels;
+    if let Some(ends) = strip.picture.ends {
+        for (side, tip, _) in wire::ends(strip) {
+            let text = end_words(&ends.of(side).value);
+            labels.push(Label { x: tip.x, y: tip.y, text, strong: false });
+        }
+    }
+    labels
+}
+
+/// "turned in, slack 2 mm".
+pub fn end_words(end: &End) -> String {
+    let kind = match end.kind {
+        EndKind::Free => "end free",
+        EndKind::Flush => "end flush",
+        EndKind::TurnedIn => "turned in",
+        EndKind::Cinched => "cinched tight",
+    };
+    match end.slack.map(mm) {
+        Some(slack) if slack > 0.0 => format!("{kind}, {} mm", plain(slack)),
+        _ => kind.to_owned(),
+    }
+}
+
+fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
+    let arch = if picture.arch == Arch::Upper { "UPPER" } else { "LOWER" };
+    let wire = picture.wire.map_or_else(|| "no wire yet".to_owned(), |w| w.label());
+    let wire = match picture.overlay {
+        Some(overlay) => format!("{wire}, with {} over it", overlay.label()),
+        None => wire,
+    };
+    let size = 3.0;
+    let arch_w = words_width(arch, size, true) + 2.0;
+    let start = WIDTH / 2.0 - (arch_w + words_width(&wire, size, false)) / 2.0;
+    let side = |x: f64, align: Align, text: &str| {
+        Item::Words(Words {
+            at: at(x, base),
+            size: 2.7,
+            bold: true,
+            align,
+            shade: Shade::Ink,
+            text: text.to_owned(),
+        })
+    };
+    Item::group(
+        format!("header-{}", picture.arch),
+        vec![
+            side(0.0, Align::Start, "\u{25c4} PATIENT\u{2019}S RIGHT"),
+            side(WIDTH, Align::End, "PATIENT\u{2019}S LEFT \u{25ba}"),
+            Item::bold(at(start, base), size, Align::Start, arch),
+            Item::words(at(start + arch_w, base), size, Align::Start, wire),
+        ],
+    )
+}
+
+/// A beaded line from tooth to tooth, with what it is.
+fn elastic_run(
+    elastic: &WornElastic<'_>,
+    places: &[(Tooth, Point)],
+    taken: &mut Vec<f64>,
+) -> Option<Item> {
+    let mut points: Vec<Point> = elastic
+        .run
+        .teeth
+        .iter()
+        .filter_map(|t| places.iter().find(|(p, _)| p == t).map(|(_, at)| *at))
+        .collect();
+    if points.len() < 2 {
+        return None;
+    }
+    if points.len() > 2
+        && let Some(first) = points.first().copied()
+    {
+        points.push(first);
+    }
+    let middle = Point {
+        x: points.iter().map(|p| p.x).sum::<f64>() / points.len() as f64,
+        y: points.iter().map(|p| p.y).sum::<f64>() / points.len() as f64,
+    };
+    let text = elastic_words(elastic);
+    let half = words_width(&text, labels::SIZE, true) / 2.0 + 1.0;
+    let mut y = middle.y + 0.9;
+    while taken.iter().any(|t| (t - y).abs() < 0.1) && taken.len() > 1 {
+        y += 3.2;
+    }
+    taken.push(y);
+    let items = vec![
+        Item::polyline(&points, Pen::ink(0.75).dotted()),
+        Item::rect(
+            at(middle.x - half, y - 2.4),
+            half * 2.0,
+            3.4,
+            0.6,
+            Some(Pen::ink(0.2)),
+            Some(Shade::Paper),
+        ),
+        Item::bold(at(middle.x, y), labels::SIZE, Align::Middle, text),
+    ];
+    Some(Item::group(format!("elastic-{}", elastic.run.side), items))
+}
+
+/// "elastic 3/16 in 4.5 oz, 22 h".
+fn elastic_words(elastic: &WornElastic<'_>) -> String {
+    let e = &elastic.run.elastic;
+    let size = e.size_text.as_deref().map(|s| format!("{s} ")).unwrap_or_default();
+    format!("elastic {size}{}, {} h", e.force_text, plain(elastic.run.hours_a_day))
+}

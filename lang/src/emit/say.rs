@@ -1,0 +1,275 @@
+//! The plain words of the trade for teeth, ends, elastics and what hangs on a wire. One form for
+//! each thing, so that a card, a drawing and a table never call it two names.
+
+use crate::model::quantity::{degrees, mm, plain};
+use crate::model::stand::{InOut, Stand, Turn, UpDown};
+use crate::model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
+use crate::model::stock::{Along, CrownTurn, Elastic};
+use crate::model::tooth::{Arch, Notation, Tooth};
+
+/// "15–13, 11, 21–25": runs of three or more of one side are drawn together, never across the
+/// midline, where a range is easily misread.
+pub fn list(teeth: &[Tooth], notation: Notation) -> String {
+    let mut sorted = teeth.to_vec();
+    sorted.sort();
+    sorted.dedup();
+    let mut parts: Vec<String> = Vec::new();
+    let mut i = 0;
+    while let Some(first) = sorted.get(i).copied() {
+        let mut j = i;
+        while let Some(next) = sorted.get(j + 1)
+            && sorted.get(j).is_some_and(|last| follows(*last, *next))
+        {
+            j += 1;
+        }
+        if let Some(last) = sorted.get(j).filter(|_| j >= i + 2) {
+            parts.push(format!("{}\u{2013}{}", first.write(notation), last.write(notation)));
+        } else {
+            parts.extend(sorted.iter().take(j + 1).skip(i).map(|t| t.write(notation)));
+        }
+        i = j + 1;
+    }
+    parts.join(", ")
+}
+
+fn follows(last: Tooth, next: Tooth) -> bool {
+    last.arch() == next.arch()
+        && last.side() == next.side()
+        && last.is_deciduous() == next.is_deciduous()
+        && next.place() == last.place() + 1
+}
+
+/// In the order given: "13, then 12".
+pub fn in_order(teeth: &[Tooth], notation: Notation) -> String {
+    teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(", ")
+}
+
+/// "a, b and c".
+pub fn and(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [init @ .., last] => format!("{} and {last}", init.join(", ")),
+    }
+}
+
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}
+
+pub fn arch(arch: Arch) -> &'static str {
+    match arch {
+        Arch::Upper => "Upper",
+        Arch::Lower => "Lower",
+    }
+}
+
+/// "turned in with 2 mm of slack".
+pub fn end(end: &End) -> String {
+    let slack = end.slack.map(mm).filter(|s| *s > 0.0).map(plain);
+    let kind = match (end.kind, slack) {
+        (EndKind::Free, Some(slack)) => format!("left free, {slack} mm beyond the tube"),
+        (EndKind::Free, None) => "left free".to_owned(),
+        (EndKind::Flush, _) => "cut flush with the tube".to_owned(),
+        (EndKind::TurnedIn, Some(slack)) => format!("turned in lightly, {slack} mm of slack"),
+        (EndKind::TurnedIn, None) => "turned in lightly".to_owned(),
+        (EndKind::Cinched, Some(slack)) => format!("cinched, {slack} mm behind the tube"),
+        (EndKind::Cinched, None) => "cinched tight to the tube".to_owned(),
+    };
+    if end.trimmed { format!("{kind}, trimmed") } else { kind }
+}
+
+/// "3/16 in, 4.5 oz".
+pub fn elastic(elastic: &Elastic) -> String {
+    match &elastic.size_text {
+        Some(size) => format!("{size}, {}", elastic.force_text),
+        None => elastic.force_text.clone(),
+    }
+}
+
+pub fn spot(spot: &Spot, notation: Notation) -> String {
+    format!("{} of {}", spot.along.word(), spot.tooth.write(notation))
+}
+
+pub fn spots(spots: &[Spot], notation: Notation) -> String {
+    let words: Vec<String> = spots.iter().map(|s| spot(s, notation)).collect();
+    and(&words)
+}
+
+pub fn pair(a: Tooth, b: Tooth, notation: Notation) -> String {
+    format!("between {} and {}", a.write(notation), b.write(notation))
+}
+
+pub fn anchor(anchor: Anchor, notation: Notation) -> String {
+    match anchor {
+        Anchor::Tooth(t) => t.write(notation),
+        Anchor::Post(t) => format!("the post at {}", t.write(notation)),
+        Anchor::Screw(t) => format!("the screw at {}", t.write(notation)),
+    }
+}
+
+/// Towards lip or cheek, palate or tongue, by jaw and tooth: never two names for one way.
+pub fn in_out(way: InOut, tooth: Tooth) -> &'static str {
+    match (way, tooth.arch(), tooth.is_anterior()) {
+        (InOut::Labial, _, true) => "labial",
+        (InOut::Labial, _, false) => "buccal",
+        (InOut::Lingual, Arch::Upper, _) => "palatal",
+        (InOut::Lingual, Arch::Lower, _) => "lingual",
+    }
+}
+
+/// "0.5 mm gingival, tipped 5 deg mesial".
+pub fn stand(stand: &Stand, tooth: Tooth) -> String {
+    let mut parts = Vec::new();
+    if let Some((by, way)) = stand.in_out {
+        parts.push(format!("{} mm {}", plain(mm(by)), in_out(way, tooth)));
+    }
+    if let Some((by, way)) = stand.up_down {
+        let word = match way {
+            UpDown::Gingival => "gingival",
+            UpDown::Occlusal => "occlusal",
+        };
+        parts.push(format!("{} mm {word}", plain(mm(by))));
+    }
+    if let Some((by, way)) = stand.rotated {
+        let word = match way {
+            Turn::MesialIn => "mesial edge in",
+            Turn::MesialOut => "mesial edge out",
+        };
+        parts.push(format!("turned {} deg, {word}", plain(degrees(by))));
+    }
+    if let Some((by, way)) = stand.tipped {
+        parts.push(format!("tipped {} deg {}", plain(degrees(by)), way.word()));
+    }
+    if let Some((by, way)) = stand.torque {
+        parts.push(format!("{} deg torque, {}", plain(degrees(by)), crown(way, tooth)));
+    }
+    parts.join(", ")
+}
+
+pub fn crown(turn: CrownTurn, tooth: Tooth) -> String {
+    let way = match turn {
+        CrownTurn::CrownLabial => in_out(InOut::Labial, tooth),
+        CrownTurn::CrownLingual => in_out(InOut::Lingual, tooth),
+    };
+    format!("crown {way}")
+}
+
+/// What a thing on wire or teeth is, as a phrase; `None` for what is not there to be seen.
+pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
+    Some(match kind {
+        ActKind::Bypass { .. }
+        | ActKind::Engage { wing: Wing::Both, .. }
+        | ActKind::PickUp { .. }
+        | ActKind::Rebond { .. }
+        | ActKind::Trim { .. }
+        | ActKind::HaltIf { .. }
+        | ActKind::Records { .. }
+        | ActKind::Note { .. }
+        | ActKind::Engage { .. } => return None,
+        ActKind::Reposition { teeth, .. } => format!("Brackets moved on {}", list(teeth, n)),
+        ActKind::Piggyback { wire, within, over } => {
+            let over_words = if over.is_empty() {
+                String::new()
+            } else {
+                format!(", tied over {}", list(over, n))
+            };
+            format!("Overlay wire {} in {}{over_words}", wire.name, list(within, n))
+        }
+        ActKind::OpenCoil { first, second, activation, .. } => {
+            let rest = if *activation == Activation::Passive { ", passive" } else { "" };
+            format!("Open coil {}{rest}", pair(*first, *second, n))
+        }
+        ActKind::ClosedCoil { first, second, hold, .. } => {
+            let hold = hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
+            format!("Closed coil {}{hold}", pair(*first, *second, n))
+        }
+        ActKind::ClosingCoil { pulls, .. } => {
+            let all: Vec<String> = pulls
+                .iter()
+                .map(|(a, b)| format!("{} to {}", anchor(*a, n), anchor(*b, n)))
+                .collect();
+            format!("Closing coil {}", and(&all))
+        }
+        ActKind::Chain { teeth, .. } => format!("Chain on {}", list(teeth, n)),
+        ActKind::Tie { teeth, figure_eight } => {
+            let how = if *figure_eight { ", figure-eight" } else { "" };
+            format!("Tied together {}{how}", list(teeth, n))
+        }
+        ActKind::Laceback { pairs } => {
+            let all: Vec<String> =
+                pairs.iter().map(|(a, b)| format!("{} to {}", a.write(n), b.write(n))).collect();
+            format!("Laceback {}", and(&all))
+        }
+        ActKind::Sleeve { spans } => {
+            let all: Vec<String> = spans.iter().map(|(a, b)| pair(*a, *b, n)).collect();
+            format!("Sleeve {}", and(&all))
+        }
+        ActKind::BiteRaisers { teeth, .. } => format!("Bite raisers on {}", list(teeth, n)),
+        ActKind::Reduce { amount, contacts } => {
+            let all: Vec<String> =
+                contacts.iter().map(|(a, b)| format!("{}/{}", a.write(n), b.write(n))).collect();
+            format!("Enamel reduction {} mm at {}", plain(mm(*amount)), and(&all))
+        }
+        ActKind::Stop { spots: s } => match s.len() {
+            1 => format!("Stop {}", spots(s, n)),
+            _ => format!("Stops {}", spots(s, n)),
+        },
+        ActKind::Post { spots: s } => match s.len() {
+            1 => format!("Post on the wire {}", spots(s, n)),
+            _ => format!("Posts on the wire {}", spots(s, n)),
+        },
+        ActKind::ReverseCurve { depth } => format!("Reverse curve {} mm", plain(mm(*depth))),
+        ActKind::Bend { teeth, by } => {
+            let way = teeth.first().map(|t| stand(by, *t)).unwrap_or_default();
+            format!("Bend at {}: {way}", list(teeth, n))
+        }
+        ActKind::Torque { teeth, angle, turn } => {
+            let way = teeth.first().map(|t| crown(*turn, *t)).unwrap_or_default();
+            format!("Torque {} deg at {}, {way}", plain(degrees(*angle)), list(teeth, n))
+        }
+        ActKind::Coordinated => "Wires coordinated upper to lower".to_owned(),
+        ActKind::Sectional { teeth } => format!("Section of wire over {} only", list(teeth, n)),
+        ActKind::Separators { teeth, .. } => format!("Separators at {}", list(teeth, n)),
+        ActKind::Hold { teeth, length } => {
+            format!("Space of {} mm kept for {}", plain(mm(*length)), list(teeth, n))
+        }
+    })
+}
+
+/// The side of a tooth in words that need no thought at the chair: towards the midline or away.
+pub fn along(along: Along) -> &'static str {
+    match along {
+        Along::Mesial => "midline side",
+        Along::Distal => "back side",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn teeth(codes: &[u32]) -> Vec<Tooth> {
+        codes.iter().filter_map(|c| Tooth::iso(*c)).collect()
+    }
+
+    #[test]
+    fn runs_stop_at_the_midline() {
+        let all = teeth(&[15, 14, 13, 11, 21, 22, 23, 24]);
+        assert_eq!(list(&all, Notation::Iso), "15\u{2013}13, 11, 21\u{2013}24");
+        assert_eq!(list(&teeth(&[12, 11]), Notation::Iso), "12, 11");
+        assert_eq!(list(&teeth(&[33, 43]), Notation::Universal), "#27, #22");
+    }
+
+    #[test]
+    fn ways_are_named_by_jaw_and_tooth() {
+        let t = |c| Tooth::iso(c).unwrap();
+        assert_eq!(in_out(InOut::Lingual, t(12)), "palatal");
+        assert_eq!(in_out(InOut::Lingual, t(42)), "lingual");
+        assert_eq!(in_out(InOut::Labial, t(15)), "buccal");
+    }
+}

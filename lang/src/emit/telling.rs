@@ -1,0 +1,66 @@
+//! A picture told in words: for readers who cannot see the drawing, and for tests of it.
+
+use super::picture::{ArchPicture, Hold, MouthPicture, ToothPicture};
+use super::say::{self, list};
+use crate::model::tooth::{Notation, Tooth};
+
+/// The whole mouth, upper arch first, each from the patient's right to left.
+pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation) -> String {
+    let mut out: Vec<String> = mouth.arches().map(|a| arch(a, notation)).collect();
+    for worn in &mouth.elastics {
+        let teeth: Vec<String> = worn.run.teeth.iter().map(|t| t.write(notation)).collect();
+        out.push(format!(
+            "Elastic on the patient\u{2019}s {}: {}, {}.",
+            worn.run.side,
+            teeth.join(" to "),
+            say::elastic(&worn.run.elastic),
+        ));
+    }
+    out.join(" ")
+}
+
+fn arch(picture: &ArchPicture<'_>, notation: Notation) -> String {
+    let mut out = Vec::new();
+    let name = if picture.arch == crate::model::tooth::Arch::Upper { "Upper" } else { "Lower" };
+    match picture.wire {
+        Some(wire) => out.push(format!("{name} arch, wire {}.", wire.label())),
+        None => out.push(format!("{name} arch, no wire.")),
+    }
+    let held: Vec<Tooth> =
+        picture.teeth.iter().filter(|t| t.hold == Hold::In).map(|t| t.tooth).collect();
+    if !held.is_empty() {
+        let word = if picture.wire.is_some() { "In the wire" } else { "Bonded" };
+        out.push(format!("{word}, patient\u{2019}s right to left: {}.", list(&held, notation)));
+    }
+    for tooth in picture.teeth.iter().filter(|t| t.hold != Hold::In) {
+        if let Some(words) = tooth.hold.words() {
+            out.push(format!("{}: {words}.", tooth.tooth.write(notation)));
+        }
+    }
+    for thing in &picture.things {
+        if let Some(line) = say::thing(thing, notation) {
+            out.push(format!("{line}."));
+        }
+    }
+    if let Some(ends) = picture.ends {
+        let (right, left) = (say::end(&ends.right.value), say::end(&ends.left.value));
+        if right == left {
+            out.push(format!("Both ends {right}."));
+        } else {
+            out.push(format!("Right end {right}, left end {left}."));
+        }
+    }
+    out.join(" ")
+}
+
+/// One tooth, in a phrase.
+pub fn tooth(tooth: &ToothPicture, notation: Notation) -> String {
+    let what = match (tooth.attachment, tooth.hold) {
+        (_, Hold::NotBonded | Hold::Absent(_)) | (None, _) => "",
+        (Some(a), _) if a.band => ", band",
+        (Some(a), _) if a.tube => ", tube",
+        (Some(_), _) => ", bracket",
+    };
+    let state = tooth.hold.words().unwrap_or("in the wire");
+    format!("{}{what}, {state}", tooth.tooth.write(notation))
+}
