@@ -15,7 +15,7 @@ fn draw(case: &Case, step: usize, elastics: bool) -> Drawing {
         let arch = forecast.arch(arch)?;
         arch.phases.get(step.min(arch.phases.len() - 1)).map(|p| &p.state)
     };
-    let picture = MouthPicture::of(case, state, |_| elastics);
+    let picture = MouthPicture::of(case, None, state, |_| elastics);
     mouth(&picture, Notation::Iso, "When the patient leaves")
 }
 

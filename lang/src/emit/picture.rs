@@ -3,6 +3,8 @@
 
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
+
 use crate::course::{ArchState, ToothStatus};
 use crate::model::anatomy::crown_width_mm;
 use crate::model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind, ToothState};
@@ -49,7 +51,7 @@ impl Hold {
             Hold::In => None,
             Hold::HalfIn(Along::Mesial) => Some("mesial wing only"),
             Hold::HalfIn(Along::Distal) => Some("distal wing only"),
-            Hold::Overlay => Some("in overlay wire only"),
+            Hold::Overlay => Some("in piggyback only"),
             Hold::Passed => Some("bypassed"),
             Hold::NotBonded => Some("not bonded"),
             Hold::BeyondWire => Some("wire ends before"),
@@ -103,8 +105,13 @@ pub struct ArchPicture<'a> {
 const CLOSED_SPACE_MM: f64 = 2.5;
 
 impl<'a> ArchPicture<'a> {
-    /// The arch in that state; before the first wire, only what the case says of the teeth.
-    pub fn of(arch: &'a ArchCase, state: Option<&'a ArchState>) -> ArchPicture<'a> {
+    /// The arch in that state on that day; before the first wire, only what the case says of the
+    /// teeth.
+    pub fn of(
+        arch: &'a ArchCase,
+        state: Option<&'a ArchState>,
+        on: Option<Date>,
+    ) -> ArchPicture<'a> {
         let things: Vec<&ActKind> = arch
             .extras
             .iter()
@@ -117,7 +124,7 @@ impl<'a> ArchPicture<'a> {
         });
         ArchPicture {
             arch: arch.arch,
-            teeth: teeth(arch, state),
+            teeth: teeth(arch, state, on),
             wire: state.map(|s| &s.wire),
             overlay,
             ends: state.map(|s| &s.ends),
@@ -163,10 +170,10 @@ pub fn towards_left(tooth: Tooth, along: Along) -> bool {
     }
 }
 
-fn teeth(arch: &ArchCase, state: Option<&ArchState>) -> Vec<ToothPicture> {
+fn teeth(arch: &ArchCase, state: Option<&ArchState>, on: Option<Date>) -> Vec<ToothPicture> {
     let mut out: Vec<ToothPicture> = Vec::new();
     for (tooth, status, bonding) in standing(arch, state) {
-        let absent = absence(arch, tooth);
+        let absent = absence(arch, tooth, on);
         let hold = match (absent, status) {
             (Some(absence), _) => Hold::Absent(absence),
             (None, ToothStatus::Engaged) => Hold::In,
@@ -230,10 +237,13 @@ fn standing<'s>(
     }
 }
 
-fn absence(arch: &ArchCase, tooth: Tooth) -> Option<Absence> {
+fn absence(arch: &ArchCase, tooth: Tooth, on: Option<Date>) -> Option<Absence> {
     match arch.states.get(&tooth)?.0 {
         ToothState::Missing => Some(Absence::Missing),
         ToothState::Extracted { .. } => Some(Absence::Extracted),
+        ToothState::Extract { date, .. } if on.is_some_and(|on| date <= on) => {
+            Some(Absence::Extracted)
+        }
         ToothState::Extract { .. } => Some(Absence::ToExtract),
         ToothState::Unerupted => Some(Absence::Unerupted),
         ToothState::Implant | ToothState::Ankylosed => None,
@@ -295,10 +305,15 @@ impl<'a> MouthPicture<'a> {
     /// `state_of` says how each arch is left; `worn` which elastics blocks are on.
     pub fn of(
         case: &'a Case,
+        on: Option<Date>,
         state_of: impl Fn(Arch) -> Option<&'a ArchState>,
         worn: impl Fn(usize) -> bool,
     ) -> MouthPicture<'a> {
-        let picture = |arch: Arch| case.arch(arch).map(|a| ArchPicture::of(a, state_of(arch)));
+        // An arch that has nothing in it yet is not part of the drawing.
+        let picture = |arch: Arch| {
+            let state = state_of(arch)?;
+            case.arch(arch).map(|a| ArchPicture::of(a, Some(state), on))
+        };
         let elastics = case
             .elastics
             .iter()

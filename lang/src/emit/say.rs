@@ -178,7 +178,7 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             } else {
                 format!(", tied over {}", list(over, n))
             };
-            format!("Overlay wire {} in {}{over_words}", wire.name, list(within, n))
+            format!("Piggyback wire {} in {}{over_words}", wire.name, list(within, n))
         }
         ActKind::OpenCoil { first, second, activation, .. } => {
             let rest = if *activation == Activation::Passive { ", passive" } else { "" };

@@ -4,14 +4,12 @@
 #![allow(dead_code)]
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday, date};
 use springline_lang::course::{
-    ArchForecast, ArchVisit, Booking, EndReason, Forecast, Insertion, PassiveTimes, Phase,
-    PhaseEnd, PlannedVisit, RoomAccount, TimeBand, ToothLoad, VisitReason, arch_state,
-    setup::arch_setup,
+    EndReason, Forecast, Memory, PlannedVisit, TimeBand, ToothLoad, VisitReason,
 };
 use springline_lang::finding::{FileId, Place, Span};
 use springline_lang::model::case::*;
@@ -495,106 +493,67 @@ fn band(start: Date, weeks: [f64; 3]) -> TimeBand {
     }
 }
 
-/// A course in which every wire is passive in eight weeks and both arches change together.
+/// The real course with its days smoothed: every wire is passive in eight weeks, both arches change
+/// together, the same teeth are tested. So documents are tested without the arithmetic behind them.
 pub fn forecast(case: &Case, today: Date) -> Forecast {
+    static MEMORY: Mutex<Option<Memory>> = Mutex::new(None);
+    let mut memory = MEMORY.lock().expect("not poisoned");
+    let memory = memory.get_or_insert_default();
+    let mut forecast = springline_lang::course::forecast_with(case, Some(today), memory);
     let start = case.start.map_or(today, |(d, _)| d);
-    let mut arches = Vec::new();
-    for arch in &case.arches {
-        let mut phases = Vec::new();
-        for (i, step) in arch.steps.iter().enumerate() {
-            let state = arch_state(arch, i, &BTreeSet::new()).expect("a step");
+    for arch in &mut forecast.arches {
+        for (i, phase) in arch.phases.iter_mut().enumerate() {
             let date_in = start.saturating_add((56 * i as i64).days());
-            let out = start.saturating_add((56 * (i as i64 + 1)).days());
-            let loads = state
-                .in_wire()
-                .enumerate()
-                .map(|(k, tooth)| ToothLoad {
-                    tooth: tooth.tooth,
-                    peak_n: 1.0 + 0.1 * k as f64,
-                    delivered_n: 0.6 + 0.05 * k as f64,
-                    sustained_n: 0.4,
-                    sustained_14_n: Some(0.4),
-                    at_insertion: Default::default(),
-                    delivered: Default::default(),
-                    strain: 0.02,
-                    strain_fraction: 0.3,
-                    gap_mm: 0.0,
-                    passive: false,
-                })
-                .collect();
-            phases.push(Phase {
-                arch: arch.arch,
-                step: i,
-                name: step.name.clone(),
-                kind: step.kind,
-                wire: step.wire.value.clone(),
-                date_in: Some(date_in),
-                begun: date_in <= today,
-                setup: Arc::new(arch_setup(case, arch, &state, &BTreeMap::new())),
-                state,
-                teeth: Vec::new(),
-                insertion: Insertion { teeth: loads, ..Insertion::default() },
-                passive: PassiveTimes {
-                    rule: PassiveRule::QuarterLeft,
-                    quarter: Some(band(date_in, [4.0, 8.0, 15.0])),
-                    no_bend: Some(band(date_in, [6.0, 12.0, 22.0])),
-                    rule_of_thumb_days: 56.0,
-                    rule_of_thumb: "4 to 6 mm of crowding",
-                    spread_ln: 0.51,
-                    factor: 1.0,
-                    learned_cases: None,
-                    index_in_mm: 5.0,
-                    index_passive_mm: 2.0,
-                    index_left_mm: 0.9,
-                    held_by_room: false,
-                    never: None,
-                },
-                room: RoomAccount::default(),
-                end: PhaseEnd {
-                    reason: EndReason::Passive,
-                    predicted: Some(band(date_in, [4.0, 8.0, 15.0])),
-                    date: Some(out),
-                },
-                seen: Vec::new(),
-                path: Vec::new(),
-            });
+            let steady = |load: &mut ToothLoad, k: usize| {
+                load.peak_n = 1.0 + 0.1 * k as f64;
+                load.delivered_n = 0.6 + 0.05 * k as f64;
+                load.sustained_n = 0.4;
+                load.sustained_14_n = Some(0.4);
+            };
+            phase.insertion.teeth.iter_mut().enumerate().for_each(|(k, l)| steady(l, k));
+            phase.date_in = Some(date_in);
+            phase.begun = date_in <= today;
+            phase.passive.quarter = Some(band(date_in, [4.0, 8.0, 15.0]));
+            phase.passive.no_bend = Some(band(date_in, [6.0, 12.0, 22.0]));
+            phase.end.reason = EndReason::Passive;
+            phase.end.predicted = Some(band(date_in, [4.0, 8.0, 15.0]));
+            phase.end.date = Some(date_in.saturating_add(56.days()));
+            for site in &mut phase.room.sites {
+                site.space_in_mm = 4.0;
+            }
         }
-        arches.push(ArchForecast { arch: arch.arch, phases });
     }
     let count = case.arches.iter().map(|a| a.steps.len()).max().unwrap_or(0);
-    let visits = (0..=count).map(|i| visit(case, start, i, count)).collect();
-    let booking = Booking { rule: PassiveRule::QuarterLeft, on: BookOn::Prediction, at: 0.5 };
-    Forecast { today: Some(today), booking, arches, visits }
+    let model = forecast.visits.first().expect("a start").clone();
+    forecast.visits = (0..=count).map(|i| visit(case, &model, start, i, count)).collect();
+    forecast
 }
 
-fn visit(case: &Case, start: Date, i: usize, count: usize) -> PlannedVisit {
+fn visit(case: &Case, model: &PlannedVisit, start: Date, i: usize, count: usize) -> PlannedVisit {
     let date = start.saturating_add((56 * i as i64).days());
-    let recorded = case.visits.iter().position(|v| v.on == date);
     let arches = case
         .arches
         .iter()
-        .map(|arch| {
+        .zip(model.arches.iter().cycle())
+        .map(|(arch, model)| {
             let last = arch.steps.len() - 1;
             let now = (i > 0).then(|| (i - 1).min(last));
             let next = (i <= last).then_some(i);
-            let test = match (now, arch.arch) {
+            let mut visit = model.clone();
+            visit.arch = arch.arch;
+            visit.test = match (now, arch.arch) {
                 (None, _) => Vec::new(),
                 (_, Arch::Upper) => teeth(&[13, 11, 22]),
                 (_, Arch::Lower) => teeth(&[42, 33]),
             };
-            ArchVisit {
-                arch: arch.arch,
-                phase: now,
-                step: now,
-                name: now.map(|n| arch.steps[n].name.clone()),
-                test,
-                next_phase: next,
-                next_step: next,
-                next_name: next.map(|n| arch.steps[n].name.clone()),
-                change_expected: true,
-                chance: Some(0.5),
-                found: None,
-            }
+            (visit.phase, visit.step) = (now, now);
+            visit.name = now.map(|n| arch.steps[n].name.clone());
+            (visit.next_phase, visit.next_step) = (next, next);
+            visit.next_name = next.map(|n| arch.steps[n].name.clone());
+            visit.change_expected = next.is_some();
+            visit.chance = Some(0.5);
+            visit.found = None;
+            visit
         })
         .collect();
     let (kind, reason) = match i {
@@ -602,17 +561,17 @@ fn visit(case: &Case, start: Date, i: usize, count: usize) -> PlannedVisit {
         _ if i == count => (Task::Debond, VisitReason::Debond),
         _ => (Task::WireChange, VisitReason::Passive { arch: Arch::Upper }),
     };
-    PlannedVisit {
-        date,
-        window: (date, date.saturating_add(14.days())),
-        recorded,
-        was_planned_for: None,
-        kind,
-        arches,
-        tasks: vec![(kind, kind.default_minutes())],
-        minutes: kind.default_minutes(),
-        reason,
-        quantile: Some(0.5),
-        key: format!("visit-{i}"),
-    }
+    let mut visit = model.clone();
+    visit.date = date;
+    visit.window = (date, date.saturating_add(14.days()));
+    visit.recorded = case.visits.iter().position(|v| v.on == date);
+    visit.was_planned_for = None;
+    visit.arches = arches;
+    visit.kind = kind;
+    visit.tasks = vec![(kind, kind.default_minutes())];
+    visit.minutes = kind.default_minutes();
+    visit.reason = reason;
+    visit.quantile = Some(0.5);
+    visit.key = format!("visit-{i}");
+    visit
 }

@@ -128,7 +128,7 @@ fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
     let arch = if picture.arch == Arch::Upper { "UPPER" } else { "LOWER" };
     let wire = picture.wire.map_or_else(|| "no wire yet".to_owned(), |w| w.label());
     let wire = match picture.overlay {
-        Some(overlay) => format!("{wire}, with {} over it", overlay.label()),
+        Some(overlay) => format!("{wire}, piggyback {}", overlay.label()),
         None => wire,
     };
     let size = 3.0;

@@ -4,7 +4,7 @@ use super::list::{Align, Item, Pen, Shade, at, words_width};
 use super::strip::WIDTH;
 
 pub const SIZE: f64 = 2.5;
-pub const ROW: f64 = 3.2;
+pub const ROW: f64 = 2.9;
 
 /// A word or two about something on the strip.
 #[derive(Debug, Clone, PartialEq)]

@@ -11,7 +11,7 @@ pub const WIDTH: f64 = 186.0;
 const MARGIN: f64 = 11.0;
 /// Millimetres of paper for one of tooth; larger only wastes paper.
 const LARGEST_SCALE: f64 = 1.75;
-pub const CROWN_HEIGHT: f64 = 14.0;
+pub const CROWN_HEIGHT: f64 = 13.0;
 /// Share of the crown's height, from the gum, where slot and wire lie.
 const SLOT_AT: f64 = 0.59;
 /// Where the wire runs past a bracket that it does not enter.

@@ -1,0 +1,61 @@
+//! When to stop and call the doctor, and what the doctor has accepted.
+
+use crate::emit::own_words;
+use crate::emit::plan::{Plan, VisitToday};
+use crate::finding::Finding;
+use crate::model::quantity::{mm, plain};
+use crate::model::step::ActKind;
+
+pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let mut out: Vec<String> = [
+        "the test leaves a doubt",
+        "a wire is kinked",
+        "two brackets are off",
+        "a tooth is loose, dark or very sore",
+        "there is swelling",
+        "the overjet has gone the other way",
+        "this card is unlike the mouth",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    for act in today
+        .arches
+        .iter()
+        .flat_map(|a| [a.now, a.next])
+        .flatten()
+        .flat_map(|m| m.state.acts.iter())
+    {
+        if let ActKind::HaltIf { overjet, under, length } = &act.kind {
+            let what = if *overjet { "overjet" } else { "overbite" };
+            let way = if *under { "under" } else { "over" };
+            let line = format!("{what} is {way} {} mm", plain(mm(*length)));
+            if !out.contains(&line) {
+                out.insert(0, line);
+            }
+        }
+    }
+    let _ = plan;
+    out
+}
+
+/// One line each, for the steps of this visit: what, why, and whose decision.
+pub fn accepted(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    plan.accepted().filter(|f| concerns(f, today)).filter_map(accepted_line).collect()
+}
+
+fn concerns(finding: &Finding, today: &VisitToday<'_>) -> bool {
+    let Some(step) = &finding.step else { return true };
+    today.arches.iter().flat_map(|a| [a.now, a.next]).flatten().any(|m| m.step.name == *step)
+}
+
+pub fn accepted_line(finding: &Finding) -> Option<String> {
+    let accepted = finding.accepted.as_ref()?;
+    let up_to = accepted.up_to.as_ref().map(|f| format!(", up to {f}")).unwrap_or_default();
+    let until = accepted.until.as_ref().map(|u| format!(", until {u}")).unwrap_or_default();
+    let message = own_words(finding.message.trim_end_matches('.'));
+    Some(format!(
+        "{message}{up_to}{until}: \u{201c}{}\u{201d} ({})",
+        own_words(&accepted.reason),
+        own_words(&accepted.by)
+    ))
+}

@@ -1,0 +1,169 @@
+//! Before anything is opened: what to ask, look at and measure.
+
+use std::collections::BTreeSet;
+
+use super::Blank;
+use crate::emit::plan::{Plan, VisitToday};
+use crate::emit::{say, worn};
+use crate::model::case::Elastics;
+use crate::model::house::Task;
+use crate::model::step::{ActKind, Condition, Spot, Term};
+use crate::model::tooth::{Arch, Tooth};
+
+pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    if today.visit.kind == Task::BondUp && today.arches.iter().all(|a| a.now.is_none()) {
+        return vec!["Anything new since the plan was made? Allergies on file?".to_owned()];
+    }
+    let mut out = vec!["Sore spots? Anything loose, broken or poking?".to_owned()];
+    if worn_before(plan, today) {
+        out.push("Elastics: how many hours a day, right and left?".to_owned());
+    }
+    out
+}
+
+/// Elastics were worn up to this visit.
+pub fn worn_before(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
+    VisitToday::of(plan, today.number.saturating_sub(1))
+        .is_some_and(|before| !worn::worn(plan, &before).is_empty())
+}
+
+pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let n = plan.notation();
+    if today.arches.iter().all(|a| a.now.is_none()) {
+        return vec!["Teeth clean and dry? Gums healthy?".to_owned()];
+    }
+    let mut out = vec!["Brackets tight? Slides shut? Wire ends? Gums, cleaning?".to_owned()];
+    let stops: Vec<Spot> = acts_now(today, |k| match k {
+        ActKind::Stop { spots } => spots.clone(),
+        _ => Vec::new(),
+    });
+    if !stops.is_empty() {
+        out.push(format!("Stops still there: {}?", say::spots(&stops, n)));
+    }
+    let raised: Vec<Tooth> = acts_now(today, |k| match k {
+        ActKind::BiteRaisers { teeth, .. } => teeth.clone(),
+        _ => Vec::new(),
+    });
+    if !raised.is_empty() {
+        out.push(format!("Bite raisers still on {}?", say::list(&raised, n)));
+    }
+    for arch in &today.arches {
+        for caution in &arch.arch.cautions {
+            out.push(format!(
+                "Caution at {}: {}.",
+                caution.tooth.write(n),
+                crate::emit::own_words(&caution.why)
+            ));
+        }
+    }
+    out
+}
+
+fn acts_now<T>(today: &VisitToday<'_>, pick: impl Fn(&ActKind) -> Vec<T>) -> Vec<T> {
+    today
+        .arches
+        .iter()
+        .filter_map(|a| a.now)
+        .flat_map(|m| m.state.acts.iter())
+        .flat_map(|a| pick(&a.kind))
+        .collect()
+}
+
+/// Boxes to fill, half millimetres: what the steps, the elastics and the goal are judged by.
+pub fn measure(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<Blank> {
+    measures(plan, today, worn).blanks(plan)
+}
+
+/// What is measured at this visit; the record has a line for each.
+pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Measures {
+    let mut all = Measures::default();
+    if today.visit.kind == Task::RetainerCheck {
+        return all;
+    }
+    for arch in &today.arches {
+        for here in [arch.now, arch.next].into_iter().flatten() {
+            all.condition(&here.step.until);
+            for act in &here.state.acts {
+                all.act(&act.kind);
+            }
+        }
+    }
+    for elastics in worn {
+        if let Some((until, _)) = &elastics.until {
+            all.condition(until);
+        }
+        all.overjet = true;
+    }
+    if let Some(goal) = &plan.case.goal {
+        all.midlines.extend(goal.bite.midlines.keys().copied());
+    }
+    for arch in &plan.case.arches {
+        if arch.midline.is_some() {
+            all.midlines.insert(arch.arch);
+        }
+    }
+    if plan.case.bite.overjet.is_some() {
+        all.overjet = true;
+    }
+    all
+}
+
+#[derive(Debug, Default)]
+pub struct Measures {
+    pub spaces: BTreeSet<Tooth>,
+    pub gaps: BTreeSet<(Tooth, Tooth)>,
+    pub overjet: bool,
+    pub overbite: bool,
+    pub midlines: BTreeSet<Arch>,
+    pub over_the_bite: BTreeSet<Tooth>,
+}
+
+impl Measures {
+    fn condition(&mut self, condition: &Condition) {
+        for term in &condition.terms {
+            match term {
+                Term::Space { teeth, .. } => self.spaces.extend(teeth),
+                Term::Gap { first, second, .. } => {
+                    self.gaps.insert((*first, *second));
+                }
+                Term::Overjet { .. } => self.overjet = true,
+                Term::Overbite { .. } => self.overbite = true,
+                Term::OverTheBite { teeth } => self.over_the_bite.extend(teeth),
+                Term::Midline { arch, .. } => {
+                    self.midlines.insert(*arch);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn act(&mut self, act: &ActKind) {
+        match act {
+            ActKind::Bypass { teeth, .. } => self.spaces.extend(teeth),
+            ActKind::HaltIf { overjet: true, .. } => self.overjet = true,
+            ActKind::HaltIf { overjet: false, .. } => self.overbite = true,
+            ActKind::ReverseCurve { .. } => self.overbite = true,
+            _ => {}
+        }
+    }
+
+    fn blanks(self, plan: &Plan<'_>) -> Vec<Blank> {
+        let n = plan.notation();
+        let mut out: Vec<Blank> = Vec::new();
+        let mut put = |what: String| out.push(Blank { what, unit: "mm" });
+        self.spaces.iter().for_each(|t| put(format!("Space {}", t.write(n))));
+        for (a, b) in &self.gaps {
+            put(format!("Gap {}\u{2013}{}", a.write(n), b.write(n)));
+        }
+        if self.overjet {
+            put("Overjet".to_owned());
+        }
+        if self.overbite {
+            put("Overbite".to_owned());
+        }
+        for arch in &self.midlines {
+            put(format!("{} midline", say::arch(*arch)));
+        }
+        out
+    }
+}

@@ -1,0 +1,84 @@
+//! While an error stands that the doctor has not accepted, nothing of the plan is printed: only what
+//! keeps the patient comfortable.
+
+use jiff::civil::Date;
+
+use super::RecordPart::{Tick, Word, Write};
+use super::{RecordLine, own_words};
+use crate::emit::plan::Plan;
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldCard {
+    pub practice: String,
+    pub chart: String,
+    pub doctor: Option<String>,
+    pub date: Date,
+    /// "1 question", "2 questions".
+    pub open: String,
+    pub comfort: Vec<String>,
+    pub repair: Vec<String>,
+    pub not: Vec<String>,
+    pub call: String,
+    pub record: Vec<RecordLine>,
+    pub stamp: String,
+}
+
+pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
+    let words = |all: &[&str]| all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>();
+    let count = plan.blocking().len();
+    let doctor = plan.case.doctor.as_deref().map(own_words);
+    HoldCard {
+        practice: own_words(&plan.house().title),
+        chart: own_words(&plan.case.chart),
+        open: if count == 1 { "one question".to_owned() } else { format!("{count} questions") },
+        date: plan.today,
+        comfort: words(&[
+            "Turn in or cover an end that pokes.",
+            "Give wax; show how it is used.",
+            "Clean, and shut every open slide.",
+            "Stay with the wires that are in.",
+        ]),
+        repair: words(&[
+            "Take a loose bracket off the wire if it turns or hurts; keep it in a marked bag.",
+            "Slide a wire back into a tube it has left, if it goes in with finger pressure.",
+            "Take off a chain or coil that has come loose.",
+        ]),
+        not: words(&[
+            "Take out, put in or bend a wire.",
+            "Put in a coil, chain, stop or tie, or hand out elastics.",
+            "Bond, rebond or move a bracket.",
+        ]),
+        call: match &doctor {
+            Some(doctor) => format!(
+                "{doctor} answers the findings in the case file; then print the card again."
+            ),
+            None => {
+                "the findings in the case file are answered; then print the card again.".to_owned()
+            }
+        },
+        doctor,
+        record: vec![
+            RecordLine(vec![
+                Word(format!("seen {}", plan.today)),
+                Word("by".to_owned()),
+                Write("initials"),
+                Word("as".to_owned()),
+                Tick("review".to_owned()),
+                Tick("emergency".to_owned()),
+                Tick("repair".to_owned()),
+            ]),
+            RecordLine(vec![
+                Word("upper".to_owned()),
+                Tick("kept".to_owned()),
+                Word("lower".to_owned()),
+                Tick("kept".to_owned()),
+                Word("loose".to_owned()),
+                Write("teeth"),
+                Word("poking".to_owned()),
+                Write("teeth"),
+            ]),
+            RecordLine(vec![Word("note".to_owned()), Write("long")]),
+        ],
+        stamp: plan.stamp.line(),
+    }
+}

@@ -1,0 +1,262 @@
+//! What lies on the tray before the patient sits down.
+
+use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::emit::{measures, say};
+use crate::model::case::Elastics;
+use crate::model::house::Task;
+use crate::model::quantity::{mm, plain};
+use crate::model::step::{ActKind, EndKind};
+use crate::model::stock::Section;
+use crate::model::tooth::{Side, Tooth};
+
+pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<String> {
+    if today.visit.kind == Task::Debond {
+        return debond(plan);
+    }
+    let mut tray = Tray::default();
+    for arch in &today.arches {
+        if let Some(next) = arch.next {
+            let from = tray.lines.len();
+            tray.arch(plan, arch, next);
+            if !arch.expected() {
+                tray.lines
+                    .iter_mut()
+                    .skip(from)
+                    .for_each(|l| l.push_str(" (only if the test is passed)"));
+            }
+        }
+    }
+    let mut out = tray.lines;
+    if !worn.is_empty() {
+        let mut kinds: Vec<String> = Vec::new();
+        for run in worn.iter().flat_map(|e| &e.runs) {
+            let words = say::elastic(&run.elastic);
+            if !kinds.contains(&words) {
+                kinds.push(words);
+            }
+        }
+        out.push(format!("Elastics to hand out: {}", say::and(&kinds)));
+    }
+    if !tray.tools.is_empty() {
+        out.push(format!("Also: {}", tray.tools.join(", ")));
+    }
+    if out.is_empty() {
+        out.push("Mirror, probe, director. No new wire today.".to_owned());
+    }
+    out
+}
+
+#[derive(Default)]
+struct Tray {
+    lines: Vec<String>,
+    tools: Vec<&'static str>,
+}
+
+impl Tray {
+    fn tool(&mut self, tool: &'static str) {
+        if !self.tools.contains(&tool) {
+            self.tools.push(tool);
+        }
+    }
+
+    fn arch(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>) {
+        let name = say::arch(arch.arch.arch);
+        let wires = &next.step.wire.value;
+        let same = arch.now.is_some_and(|now| now.step.wire.same_wires(wires)) || wires.kept;
+        if arch.now.is_none() {
+            self.bonding(plan, arch, next);
+        }
+        if same {
+            self.lines.push(format!("{name}: no new wire, the {} stays", wires.names()));
+        } else {
+            self.lines.push(format!("{name}: {}, form {}", wires.label(), next.state.form.name));
+        }
+        for act in &next.step.acts {
+            self.act(plan, arch, next, &act.kind);
+        }
+        let niti = wires.wire.alloy.is_niti();
+        let turned = [Side::Right, Side::Left]
+            .iter()
+            .any(|s| matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
+        if niti && turned && !same {
+            self.tool("burner or bending plier for NiTi ends");
+        }
+    }
+
+    fn bonding(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>) {
+        let n = plan.notation();
+        let mut kinds: Vec<(String, Vec<Tooth>)> = Vec::new();
+        for tooth in &next.state.teeth {
+            let Some(bonding) = &tooth.bonding else { continue };
+            let words =
+                bracket_words(&bonding.bracket, bonding.inverted, bonding.variant.as_deref());
+            match kinds.iter_mut().find(|(w, _)| *w == words) {
+                Some((_, teeth)) => teeth.push(tooth.tooth),
+                None => kinds.push((words, vec![tooth.tooth])),
+            }
+        }
+        for (words, teeth) in kinds {
+            let arch = say::arch(arch.arch.arch);
+            self.lines.push(format!("{arch}: {words} for {}", say::list(&teeth, n)));
+        }
+        self.tool("bonding set");
+    }
+
+    fn act(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, act: &ActKind) {
+        let n = plan.notation();
+        match act {
+            ActKind::OpenCoil { first, second, coil, activation } => {
+                if carried_from_now(arch, *first, *second) {
+                    return;
+                }
+                let cut = measures::open_coil_cut_mm(
+                    arch.arch,
+                    &next,
+                    (*first, *second),
+                    coil.as_deref(),
+                    *activation,
+                );
+                let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
+                let cut = cut
+                    .map_or_else(|| "cut to fit".to_owned(), |l| format!("cut to {} mm", plain(l)));
+                let bond = if activation_is_passive(activation) { " (no pressure)" } else { "" };
+                self.lines.push(format!("Open coil{name}, {cut}{bond}"));
+            }
+            ActKind::ClosedCoil { coil, hold, .. } => {
+                let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
+                let cut = hold.map(|l| format!(", for {} mm of space", plain(mm(l))));
+                self.lines.push(format!("Closed coil{name}{}", cut.unwrap_or_default()));
+            }
+            ActKind::ClosingCoil { pulls, coil, .. } => {
+                let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
+                self.lines.push(format!("Closing coil{name}, {}", pieces(pulls.len())));
+                self.tool("force gauge");
+            }
+            ActKind::Chain { teeth, chain, .. } => {
+                let name = chain.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
+                let links = teeth.len();
+                self.lines.push(format!("Chain{name}, {links} links"));
+            }
+            ActKind::Stop { spots } => self.stops(plan, next, spots.len()),
+            ActKind::Post { spots } => {
+                self.lines.push(format!("Crimpable posts, {}", pieces(spots.len())));
+                self.tool("crimping plier");
+            }
+            ActKind::Sleeve { spans } => {
+                for (a, b) in spans {
+                    let cut = measures::sleeve_cut_mm(arch.arch, &next, *a, *b).map_or_else(
+                        || "cut to fit".to_owned(),
+                        |l| format!("cut to {} mm", plain(l)),
+                    );
+                    self.lines.push(format!("Sleeve {}, {cut}", say::pair(*a, *b, n)));
+                }
+            }
+            ActKind::Tie { teeth, .. } => {
+                self.lines.push(format!("Long steel ligature for {}", say::list(teeth, n)));
+            }
+            ActKind::Laceback { pairs } => {
+                self.lines
+                    .push(format!("Long steel ligatures for lacebacks, {}", pieces(pairs.len())));
+            }
+            ActKind::Engage { teeth, wing } if *wing != crate::model::step::Wing::Both => {
+                self.lines.push(format!("Steel ligature for {}", say::list(teeth, n)));
+            }
+            ActKind::PickUp { teeth, bracket, inverted, variant } => {
+                let words = bracket_words(bracket, *inverted, variant.as_deref());
+                self.lines.push(format!("{} for {}", say::capital(&words), say::list(teeth, n)));
+                self.tool("bonding set");
+            }
+            ActKind::Rebond { teeth, bracket } => {
+                let words = bracket.as_ref().map_or_else(
+                    || "bracket as before".to_owned(),
+                    |b| bracket_words(b, false, None),
+                );
+                self.lines.push(format!("{} for {}", say::capital(&words), say::list(teeth, n)));
+                self.tool("bonding set");
+            }
+            ActKind::Reposition { .. } => {
+                self.tool("bonding set");
+                self.tool("bracket remover");
+            }
+            ActKind::Piggyback { wire, .. } => {
+                self.lines.push(format!("Piggyback: a piece of {}, ligatures", wire.label()));
+            }
+            ActKind::BiteRaisers { teeth, .. } => {
+                self.lines.push(format!("Bite raiser material for {}", say::list(teeth, n)));
+            }
+            ActKind::Reduce { .. } => self.tool("strips and gauge for enamel reduction"),
+            ActKind::Bend { .. } | ActKind::ReverseCurve { .. } | ActKind::Torque { .. } => {
+                self.tool("bending pliers");
+            }
+            ActKind::Separators { teeth, .. } => {
+                self.lines.push(format!("Separators for {}", say::list(teeth, n)));
+            }
+            ActKind::Records { what, .. } => self.lines.push(format!("Records: {what}")),
+            _ => {}
+        }
+    }
+
+    fn stops(&mut self, plan: &Plan<'_>, next: InMouth<'_>, count: usize) {
+        let round = matches!(next.step.wire.wire.section, Section::Round { .. });
+        let fits = plan.house().stops.values().find(|s| s.for_round == Some(round));
+        let size = fits.map_or_else(
+            || {
+                if round {
+                    " for round wire".to_owned()
+                } else {
+                    " for rectangular wire".to_owned()
+                }
+            },
+            |s| format!(" {}, {} mm long", s.name, plain(mm(s.length))),
+        );
+        self.lines.push(format!("{count} stop{}{size}", if count == 1 { "" } else { "s" }));
+        self.tool("crimping plier");
+    }
+}
+
+/// The same coil is in already and goes on.
+fn carried_from_now(arch: &ArchToday<'_>, a: Tooth, b: Tooth) -> bool {
+    arch.now.is_some_and(|now| {
+        now.state.acts.iter().any(
+            |x| matches!(&x.kind, ActKind::OpenCoil { first, second, .. } if *first == a && *second == b),
+        )
+    })
+}
+
+fn activation_is_passive(activation: &crate::model::step::Activation) -> bool {
+    *activation == crate::model::step::Activation::Passive
+}
+
+fn pieces(count: usize) -> String {
+    if count == 1 { "1 piece".to_owned() } else { format!("{count} pieces") }
+}
+
+fn bracket_words(
+    bracket: &crate::model::stock::Bracket,
+    inverted: bool,
+    variant: Option<&str>,
+) -> String {
+    let kind = match (bracket.on_band, bracket.is_tube) {
+        (true, _) => "bands",
+        (false, true) => "tubes",
+        (false, false) => "brackets",
+    };
+    let variant = variant.map(|v| format!(", {v}")).unwrap_or_default();
+    let turned = if inverted { ", turned over" } else { "" };
+    format!("{kind} {}{variant}{turned}", bracket.name)
+}
+
+fn debond(plan: &Plan<'_>) -> Vec<String> {
+    let n = plan.notation();
+    let mut out = vec!["Debonding pliers, finishing burs, polish".to_owned()];
+    if let Some(retain) = &plan.case.retention {
+        for (teeth, _) in &retain.fixed {
+            out.push(format!("Bonded retainer {}", say::list(teeth, n)));
+        }
+        for (arch, _) in &retain.night {
+            out.push(format!("{} retainer for the night", say::arch(*arch)));
+        }
+    }
+    out.push("Scan or impressions; photographs".to_owned());
+    out
+}

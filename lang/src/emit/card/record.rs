@@ -1,0 +1,137 @@
+//! The form at the foot: every line reads like the line of a recorded visit, so that typing it in
+//! takes no thought.
+
+use super::RecordLine;
+use super::RecordPart::{self, Tick, Word, Write};
+use super::examine;
+use crate::emit::plan::{ArchToday, Plan, VisitToday};
+use crate::model::case::Elastics;
+use crate::model::house::Task;
+use crate::model::step::ActKind;
+
+fn word(text: impl Into<String>) -> RecordPart {
+    Word(text.into())
+}
+
+fn tick(text: impl Into<String>) -> RecordPart {
+    Tick(text.into())
+}
+
+pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<RecordLine> {
+    let n = plan.notation();
+    let mut out = vec![RecordLine(vec![
+        word(format!("seen {}", today.visit.date)),
+        word("by"),
+        Write("initials"),
+        word(format!("as {}", as_kind(today.visit.kind))),
+        tick("done as-planned"),
+    ])];
+    for arch in &today.arches {
+        out.push(RecordLine(arch_line(arch)));
+    }
+    let measures = examine::measures(plan, today, worn);
+    let mut line = Vec::new();
+    for tooth in &measures.spaces {
+        line.extend([word(format!("tooth {} space", tooth.write(n))), Write("mm")]);
+    }
+    for (a, b) in &measures.gaps {
+        line.extend([
+            word("gap"),
+            Write("mm"),
+            word(format!("between {} and {}", a.write(n), b.write(n))),
+        ]);
+    }
+    if measures.overjet {
+        line.extend([word("overjet"), Write("mm")]);
+    }
+    if measures.overbite {
+        line.extend([word("overbite"), Write("mm")]);
+    }
+    if !measures.over_the_bite.is_empty() {
+        let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
+        line.push(tick(format!("over-the-bite {}", teeth.join(", "))));
+    }
+    if !line.is_empty() {
+        out.push(RecordLine(line));
+    }
+    for arch in &measures.midlines {
+        out.push(RecordLine(vec![
+            word(format!("{arch} midline")),
+            tick("on face"),
+            Write("mm"),
+            tick("to patient-right"),
+            tick("to patient-left"),
+            word("of face"),
+        ]));
+    }
+    if today.arches.iter().any(|a| a.now.is_some()) {
+        let mut line = vec![word("loose"), Write("teeth")];
+        if has_stops(today) {
+            line.extend([word("lost stop"), Write("place")]);
+        }
+        line.extend([
+            word("out"),
+            Write("teeth"),
+            word("poking"),
+            Write("teeth"),
+            word("slide-open"),
+            Write("teeth"),
+        ]);
+        out.push(RecordLine(line));
+    }
+    out.push(RecordLine(last_line(plan, today)));
+    out
+}
+
+fn as_kind(kind: Task) -> &'static str {
+    match kind {
+        Task::Reposition | Task::Coil | Task::Elastics => Task::WireChange.word(),
+        other => other.word(),
+    }
+}
+
+fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
+    let mut line = vec![word(arch.arch.arch.word())];
+    if arch.now.is_some() {
+        line.extend([
+            tick("passive"),
+            tick("nearly-passive"),
+            tick("active"),
+            tick("binds at"),
+            Write("teeth"),
+            word(","),
+            tick("kept"),
+            tick("same-wire"),
+        ]);
+    }
+    if let Some(next) = arch.next {
+        line.push(tick(format!("now {} with {}", next.step.name, next.step.wire.names())));
+    }
+    line
+}
+
+fn has_stops(today: &VisitToday<'_>) -> bool {
+    today
+        .arches
+        .iter()
+        .filter_map(|a| a.now)
+        .flat_map(|m| m.state.acts.iter())
+        .any(|a| matches!(a.kind, ActKind::Stop { .. }))
+}
+
+fn last_line(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordPart> {
+    let mut line = Vec::new();
+    if today.arches.iter().any(|a| a.now.is_some()) {
+        line.extend([word("pain"), Write(""), word("of 10")]);
+    }
+    if examine::worn_before(plan, today) {
+        for side in ["right", "left"] {
+            line.push(word(format!("wear {side}")));
+            line.extend([tick("good"), tick("partly"), tick("none")]);
+        }
+    }
+    line.push(word("hygiene"));
+    line.extend([tick("good"), tick("fair"), tick("poor")]);
+    line.extend([word("note"), Write("long")]);
+    line
+}

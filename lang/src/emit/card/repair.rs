@@ -1,0 +1,152 @@
+//! For the patient who comes unplanned: what may be done without the doctor.
+
+use super::RecordPart::{Tick, Word, Write};
+use super::{RecordLine, call, own_words};
+use crate::emit::draw::{self, Drawing};
+use crate::emit::picture::MouthPicture;
+use crate::emit::plan::{InMouth, Plan, VisitToday};
+use crate::emit::{dates, say, worn};
+use crate::model::step::ActKind;
+use crate::model::tooth::Arch;
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct RepairCard {
+    pub chart: String,
+    pub doctor: Option<String>,
+    /// "Upper: niti-14 (NiTi 0.014 in)".
+    pub in_mouth: Vec<String>,
+    /// ", Mon 16 Nov 2026"; empty where none is planned.
+    pub next: String,
+    pub drawing: Drawing,
+    pub rows: Vec<RepairRow>,
+    pub record: Vec<RecordLine>,
+    pub call: Vec<String>,
+    pub stamp: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RepairRow {
+    pub found: &'static str,
+    pub may: String,
+    pub ask: &'static str,
+}
+
+/// `None` while nothing is in the mouth, or no visit is planned any more.
+pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
+    let (number, next) = plan.coming().next()?;
+    let today = VisitToday::of(plan, number)?;
+    let now: Vec<(Arch, InMouth<'_>)> =
+        today.arches.iter().filter_map(|a| Some((a.arch.arch, a.now?))).collect();
+    if now.is_empty() {
+        return None;
+    }
+    let state = |arch: Arch| now.iter().find(|(a, _)| *a == arch).map(|(_, m)| m.state);
+    let worn = VisitToday::of(plan, number.saturating_sub(1))
+        .map(|before| worn::worn(plan, &before))
+        .unwrap_or_default();
+    let on = |i: usize| {
+        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
+    };
+    let picture = MouthPicture::of(plan.case, Some(plan.today), state, on);
+    let n = plan.notation();
+    Some(RepairCard {
+        chart: own_words(&plan.case.chart),
+        doctor: plan.case.doctor.as_deref().map(own_words),
+        in_mouth: now
+            .iter()
+            .map(|(arch, m)| format!("{}: {}", say::arch(*arch), m.step.wire.label()))
+            .collect(),
+        next: format!(", {}", dates::long(next.date)),
+        drawing: draw::mouth(&picture, n, "In the mouth now"),
+        rows: rows(&now),
+        record: vec![
+            RecordLine(vec![
+                Word("seen".to_owned()),
+                Write("date"),
+                Word("by".to_owned()),
+                Write("initials"),
+                Word("as".to_owned()),
+                Tick("emergency".to_owned()),
+                Tick("repair".to_owned()),
+                Word("upper".to_owned()),
+                Tick("kept".to_owned()),
+                Word("lower".to_owned()),
+                Tick("kept".to_owned()),
+            ]),
+            RecordLine(vec![
+                Word("loose".to_owned()),
+                Write("teeth"),
+                Word("lost stop".to_owned()),
+                Write("place"),
+                Word("out".to_owned()),
+                Write("teeth"),
+                Word("poking".to_owned()),
+                Write("teeth"),
+                Word("slide-open".to_owned()),
+                Write("teeth"),
+                Word("pain".to_owned()),
+                Write(""),
+                Word("of 10".to_owned()),
+            ]),
+            RecordLine(vec![Word("note".to_owned()), Write("long")]),
+        ],
+        call: call::list(plan, &today),
+        stamp: plan.stamp.line(),
+    })
+}
+
+fn rows(now: &[(Arch, InMouth<'_>)]) -> Vec<RepairRow> {
+    let has = |f: fn(&ActKind) -> bool| {
+        now.iter().flat_map(|(_, m)| m.state.acts.iter()).any(|a| f(&a.kind))
+    };
+    let mut out = vec![
+        RepairRow {
+            found: "Bracket off",
+            may: "Take it off the wire, or leave it if it sits still. Keep it in a marked bag. \
+                  Leave the wire."
+                .to_owned(),
+            ask: "It goes back today only if the doctor says so. Two off: call.",
+        },
+        RepairRow {
+            found: "End is felt",
+            may: "Turn it in or cut it back to 1 mm behind the tube, and feel with a finger."
+                .to_owned(),
+            ask: "Both ends too long on one side: the wire has walked.",
+        },
+        RepairRow {
+            found: "Wire out of a tube",
+            may: "Slide it back with finger pressure.".to_owned(),
+            ask: "It does not go back, or is too short.",
+        },
+        RepairRow {
+            found: "Slide open",
+            may: "Shut it. If it will not shut, tie with a steel ligature.".to_owned(),
+            ask: "The wire stands away from the slot.",
+        },
+    ];
+    if has(|k| matches!(k, ActKind::Stop { .. })) {
+        out.push(RepairRow {
+            found: "Stop lost",
+            may: "Look where the wire has gone; even the ends out. Write down which stop."
+                .to_owned(),
+            ask: "A new stop goes on today only if the doctor says so.",
+        });
+    }
+    if has(|k| {
+        matches!(k, ActKind::OpenCoil { .. } | ActKind::ClosingCoil { .. } | ActKind::Chain { .. })
+    }) {
+        out.push(RepairRow {
+            found: "Coil or chain loose",
+            may: "Take it off. Do not press or stretch a new one.".to_owned(),
+            ask: "Whether it goes on again before the next visit.",
+        });
+    }
+    if has(|k| matches!(k, ActKind::BiteRaisers { .. })) {
+        out.push(RepairRow {
+            found: "Bite raiser off",
+            may: "Look whether a bracket is bitten on.".to_owned(),
+            ask: "Put back the same day if a bracket is bitten on.",
+        });
+    }
+    out
+}

@@ -1,0 +1,202 @@
+//! The test before anything is opened for good: a question and two boxes, no more.
+
+use super::Test;
+use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::emit::{dates, own_words, say};
+use crate::model::house::Task;
+use crate::model::quantity::{mm, plain};
+use crate::model::step::{ActKind, Condition, EndKind, Term};
+use crate::model::tooth::{Notation, Side};
+
+/// The two answers of a condition, in capitals on the card.
+struct Answers {
+    question: String,
+    yes: String,
+    no: String,
+}
+
+pub fn tests(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Test> {
+    if matches!(today.visit.kind, Task::Debond | Task::RetainerCheck) {
+        return Vec::new();
+    }
+    today
+        .arches
+        .iter()
+        .filter_map(|arch| {
+            let (now, next) = (arch.now?, arch.next?);
+            let answers = answers(&now.step.until, plan.notation())?;
+            Some(Test {
+                arch: arch.arch.arch,
+                question: answers.question,
+                how: how(plan, now),
+                where_to: where_to(plan, arch, now),
+                yes: answers.yes,
+                yes_do: yes_do(now, next),
+                no: answers.no,
+                no_do: no_do(plan, today, now),
+            })
+        })
+        .collect()
+}
+
+/// Follows "out, in, ...": the condition in two or three words.
+pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
+    let Some(now) = arch.now else { return "as planned".to_owned() };
+    let condition = &now.step.until.value;
+    let mut parts: Vec<String> = Vec::new();
+    if condition.terms.contains(&Term::Passive) {
+        parts.push("passive".to_owned());
+    }
+    parts.extend(condition.terms.iter().filter_map(|t| reached(t, plan.notation())));
+    match parts.is_empty() {
+        false => format!("if {}", parts.join(if condition.all { " and " } else { " or " })),
+        true if condition.terms.contains(&Term::Decided) => "if the doctor says so".to_owned(),
+        true => "as planned".to_owned(),
+    }
+}
+
+fn answers(condition: &Condition, n: Notation) -> Option<Answers> {
+    let passive = condition.terms.contains(&Term::Passive);
+    let measures: Vec<String> = condition.terms.iter().filter_map(|t| reached(t, n)).collect();
+    let join = if condition.all { " and " } else { " or " };
+    let made = |question: &str, yes: &str, no: &str| {
+        Some(Answers { question: question.into(), yes: yes.into(), no: no.into() })
+    };
+    match (passive, measures.is_empty()) {
+        (true, true) => made("Is the wire passive?", "PASSIVE", "NOT PASSIVE"),
+        (true, false) => Some(Answers {
+            question: format!("Is the wire passive{join}{}?", measures.join(join)),
+            yes: "YES".to_owned(),
+            no: "NO".to_owned(),
+        }),
+        (false, false) => Some(Answers {
+            question: format!("Is it reached: {}?", measures.join(join)),
+            yes: "REACHED".to_owned(),
+            no: "NOT YET".to_owned(),
+        }),
+        (false, true) if condition.terms.contains(&Term::Decided) => {
+            made("Ask the doctor: change the wire today?", "DOCTOR SAYS CHANGE", "DOCTOR SAYS WAIT")
+        }
+        // A stated time has passed: nothing to test.
+        (false, true) => None,
+    }
+}
+
+/// "12 has 7 mm of space".
+fn reached(term: &Term, n: Notation) -> Option<String> {
+    Some(match term {
+        Term::Space { length, teeth } if teeth.is_empty() => {
+            format!("{} mm of space", plain(mm(*length)))
+        }
+        Term::Space { length, teeth } => {
+            format!("{} mm of space at {}", plain(mm(*length)), say::list(teeth, n))
+        }
+        Term::Gap { length, first, second } if mm(*length) == 0.0 => {
+            format!("the gap {} is closed", say::pair(*first, *second, n))
+        }
+        Term::Gap { length, first, second } => {
+            format!("gap {} at {} mm", say::pair(*first, *second, n), plain(mm(*length)))
+        }
+        Term::Overjet { length } => format!("overjet {} mm", plain(mm(*length))),
+        Term::Overbite { length } => format!("overbite {} mm", plain(mm(*length))),
+        Term::Midline { arch, midline } if mm(midline.off) == 0.0 => {
+            format!("{arch} midline on the {}", reference(midline.reference))
+        }
+        Term::Midline { arch, midline } => format!(
+            "{arch} midline {} mm to the patient\u{2019}s {}",
+            plain(mm(midline.off)),
+            midline.side
+        ),
+        Term::OverTheBite { teeth } => format!("{} over the bite", say::list(teeth, n)),
+        Term::Within { length, teeth } => {
+            format!("{} within {} mm of the arch line", say::list(teeth, n), plain(mm(*length)))
+        }
+        Term::Passive | Term::Decided | Term::Settled | Term::Time { .. } => return None,
+    })
+}
+
+fn reference(reference: crate::model::step::MidlineReference) -> &'static str {
+    use crate::model::step::MidlineReference::*;
+    match reference {
+        Face => "face",
+        Upper => "upper midline",
+        Lower => "lower midline",
+    }
+}
+
+/// How the test is done: looking decides, sliding comes last.
+fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
+    if !now.step.until.terms.contains(&Term::Passive) {
+        return Vec::new();
+    }
+    let look = match plan.house().staff_texts.get("passive-test") {
+        Some(own) => own_words(own),
+        None => "Look along the wire: no bend beside any slot.".to_owned(),
+    };
+    vec![
+        look,
+        "Open the slides named: the wire lies at the base without finger pressure, and the slide \
+         shuts without force."
+            .to_owned(),
+    ]
+}
+
+/// The teeth, worst first, and whether sliding the wire tells anything here.
+fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
+    let n = plan.notation();
+    if !now.step.until.terms.contains(&Term::Passive) {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    let (first, rest) = arch.visit.test.split_at(arch.visit.test.len().min(2));
+    if !first.is_empty() {
+        let open: Vec<String> = first.iter().map(|t| t.write(n)).collect();
+        let also = match rest {
+            [] => String::new(),
+            rest => format!("; look at {}", say::in_order(rest, n)),
+        };
+        out.push(format!("Open {}{also}.", say::and(&open)));
+    }
+    out.push(if slides_freely(now) {
+        "Then shift the wire: half a millimetre to and fro.".to_owned()
+    } else {
+        "Do not shift the wire: something holds it.".to_owned()
+    });
+    out
+}
+
+/// Nothing but the slots holds the wire, so the sliding test means something.
+fn slides_freely(now: InMouth<'_>) -> bool {
+    let held = now.state.acts.iter().any(|a| {
+        matches!(
+            a.kind,
+            ActKind::Stop { .. }
+                | ActKind::OpenCoil { .. }
+                | ActKind::ClosedCoil { .. }
+                | ActKind::ClosingCoil { .. }
+                | ActKind::Tie { .. }
+                | ActKind::Laceback { .. }
+                | ActKind::Chain { .. }
+        )
+    });
+    let cinched =
+        [Side::Right, Side::Left].iter().any(|s| now.state.ends.of(*s).kind == EndKind::Cinched);
+    !held && !cinched
+}
+
+fn yes_do(now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {
+    if now.step.wire.same_wires(&next.step.wire) {
+        vec![format!("{} stays; go on below.", next.step.wire.names())]
+    } else {
+        vec![format!("{} out, {} in: see below.", now.step.wire.names(), next.step.wire.names())]
+    }
+}
+
+fn no_do(plan: &Plan<'_>, today: &VisitToday<'_>, now: InMouth<'_>) -> Vec<String> {
+    let house = plan.house();
+    let back = dates::open_after(house, today.visit.date, house.shortest.value);
+    vec![
+        format!("Leave the {} in, shut every slide.", now.step.wire.names()),
+        format!("Back on {}.", dates::long(back)),
+    ]
+}

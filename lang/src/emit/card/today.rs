@@ -1,0 +1,95 @@
+//! Today in one line an arch.
+
+use crate::emit::plan::{ArchToday, Plan, VisitToday};
+use crate::emit::say;
+use crate::model::house::Task;
+use crate::model::step::{ActKind, Activation, StepSource};
+
+/// What kind of visit, as the reception says it.
+pub fn kind(task: Task) -> &'static str {
+    match task {
+        Task::BondUp => "Bond-up",
+        Task::WireChange => "Wire change",
+        Task::Review => "Review",
+        Task::Repair => "Repair",
+        Task::Emergency => "Emergency",
+        Task::Reposition => "Brackets moved",
+        Task::Coil => "Coil",
+        Task::Elastics => "Elastics",
+        Task::Debond => "Appliance off",
+        Task::RetainerCheck => "Retainer check",
+    }
+}
+
+pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    if today.visit.kind == Task::Debond {
+        return vec!["Appliance off, both arches. Retainers in.".to_owned()];
+    }
+    if today.visit.kind == Task::RetainerCheck {
+        return vec!["Check the retainers.".to_owned()];
+    }
+    today.arches.iter().map(|a| format!("{}: {}", say::arch(a.arch.arch), line(plan, a))).collect()
+}
+
+fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
+    let name = |m: crate::emit::plan::InMouth<'_>| m.step.wire.names();
+    match (arch.now, arch.next) {
+        (None, None) => "nothing today.".to_owned(),
+        (None, Some(next)) => format!("bond up, {}{} in.", name(next), with(arch)),
+        (Some(now), None) => format!("leave the {}.", name(now)),
+        (Some(now), Some(next))
+            if next.step.wire.kept || now.step.wire.same_wires(&next.step.wire) =>
+        {
+            format!("{} stays{}, {}.", name(next), with(arch), super::test::if_words(plan, arch))
+        }
+        (Some(now), Some(next)) => format!(
+            "{} out, {}{} in, {}.",
+            name(now),
+            name(next),
+            with(arch),
+            super::test::if_words(plan, arch)
+        ),
+    }
+}
+
+/// " + coil + elastics": what goes in beside the wire.
+fn with(arch: &ArchToday<'_>) -> String {
+    let Some(next) = arch.next else { return String::new() };
+    let mut words: Vec<&str> = Vec::new();
+    for act in &next.step.acts {
+        let word = match &act.kind {
+            ActKind::OpenCoil { activation: Activation::Passive, .. } => continue,
+            ActKind::OpenCoil { .. } => "open coil",
+            ActKind::ClosedCoil { .. } => "closed coil",
+            ActKind::ClosingCoil { .. } => "closing coil",
+            ActKind::Chain { .. } => "chain",
+            ActKind::Piggyback { .. } => "piggyback wire",
+            ActKind::BiteRaisers { .. } => "bite raisers",
+            ActKind::PickUp { .. } => "new bracket",
+            ActKind::Reposition { .. } => "brackets moved",
+            ActKind::Reduce { .. } => "enamel reduction",
+            _ => continue,
+        };
+        if !words.contains(&word) {
+            words.push(word);
+        }
+    }
+    words.iter().map(|w| format!(" + {w}")).collect()
+}
+
+/// Steps that the house sequence does not have at all.
+pub fn unusual(today: &VisitToday<'_>) -> Vec<String> {
+    today
+        .arches
+        .iter()
+        .filter_map(|a| Some((a, a.next?)))
+        .filter(|(a, next)| next.step.source == StepSource::Added && a.arch.follows.is_some())
+        .map(|(a, next)| {
+            format!(
+                "{}: the step \u{201c}{}\u{201d} is not in the house sequence.",
+                say::arch(a.arch.arch),
+                next.step.name
+            )
+        })
+        .collect()
+}

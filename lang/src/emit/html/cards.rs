@@ -1,0 +1,279 @@
+//! The staff card, the hold card and the repair card on paper.
+
+use maud::{Markup, html};
+
+use super::fit;
+use super::parts::{bullets, foot, label_box};
+use crate::emit::card::{
+    ArchDoing, EndRow, HoldCard, RecordLine, RecordPart, RepairCard, StaffCard, Test,
+};
+use crate::emit::draw::svg;
+use crate::emit::{dates, say};
+use crate::model::quantity::plain;
+
+/// One visit. `id` makes the drawing's names unique in the file.
+pub fn staff(card: &StaffCard, id: &str) -> Markup {
+    html! {
+        section class={ "page " (fit::size(card).class) } aria-labelledby={ (id) "-h" } {
+            (head(card, id))
+            div.today {
+                @for line in &card.today { p { (line) } }
+                @for line in &card.unusual { p.unusual-step { (line) } }
+            }
+            div.three {
+                div { h3 { "Lay out" } (bullets(&card.lay_out)) }
+                div {
+                    h3 { "Ask" } @for line in &card.ask { p { (line) } }
+                    h3 { "Look" } @for line in &card.look { p { (line) } }
+                }
+                @if !card.measure.is_empty() {
+                    div {
+                        h3 { "Measure first" }
+                        div.measure { @for blank in &card.measure {
+                            div { span { (blank.what) }
+                                span { span.fill {} " " span.unit { (blank.unit) } } }
+                        } }
+                    }
+                }
+            }
+            @if !card.tests.is_empty() { (tests(&card.tests)) }
+            figure.picture {
+                figcaption { (card.drawing.title) ", as you face the patient" }
+                (svg::inline(&card.drawing, &format!("{id}-d")))
+            }
+            @if !card.doing.is_empty() {
+                div class=(if card.doing.len() > 1 { "two" } else { "one" }) {
+                    @for arch in &card.doing { (doing(arch)) }
+                }
+            }
+            @if !card.ends.is_empty() || !card.fit_check.is_empty() {
+                div.two {
+                    div { (ends(&card.ends, card.ends_note)) }
+                    @if !card.fit_check.is_empty() {
+                        div.fit {
+                            h3 { "Fit check" }
+                            @for (i, line) in card.fit_check.iter().enumerate() {
+                                @if i == 1 { p { b { (line) } } } @else { p { (line) } }
+                            }
+                        }
+                    }
+                }
+            }
+            div.two {
+                div { h3 { "Tell the patient" } p { (card.tell.join(" ")) } }
+                div {
+                    @if !card.elastics.is_empty() { (elastics(card)) }
+                    h3 { "Next visit" }
+                    @for (i, line) in card.next.iter().enumerate() {
+                        @if i == 0 { p { b { (line) } } } @else { p { (line) } }
+                    }
+                }
+            }
+            div.record {
+                h3 { "Write down, in the words of the record" }
+                @for line in &card.record { (record(line)) }
+            }
+            div.call {
+                h3 { "Call the doctor if: " }
+                p { (card.call.join("; ")) "." }
+            }
+            @if !card.accepted.is_empty() {
+                div.accepted {
+                    b { "Accepted by the doctor. " }
+                    @for line in &card.accepted { span { (line) ". " } }
+                }
+            }
+            (foot(&format!("{} \u{b7} {}", card.head.practice, card.stamp)))
+        }
+    }
+}
+
+fn head(card: &StaffCard, id: &str) -> Markup {
+    let head = &card.head;
+    html! {
+        header.head {
+            (label_box())
+            div.head-facts {
+                div.head-top {
+                    h2 id={ (id) "-h" } { (head.chart) }
+                    span.kind { (head.kind) }
+                }
+                dl {
+                    div { dt { "Date" } dd { (dates::long(head.date)) } }
+                    div { dt { "Visit" } dd { (head.number) " of " (head.of) } }
+                    div { dt { "Time" } dd { (plain(head.minutes)) " min" } }
+                    @if let Some(doctor) = &head.doctor { div { dt { "Doctor" } dd { (doctor) } } }
+                }
+            }
+        }
+    }
+}
+
+/// How the tests are done, said once; then a row an arch, its two answers side by side.
+fn tests(tests: &[Test]) -> Markup {
+    let mut how: Vec<&str> = Vec::new();
+    for line in tests.iter().flat_map(|t| &t.how) {
+        if !how.contains(&line.as_str()) {
+            how.push(line);
+        }
+    }
+    html! {
+        div.test {
+            h3 { "Test, worst tooth first" }
+            @if !how.is_empty() { p { (how.join(" ")) } }
+            @for test in tests {
+                div.test-arch {
+                    div {
+                        p.ask-line { (say::arch(test.arch)) ": " (lower(&test.question)) }
+                        p { (test.where_to.join(" ")) }
+                    }
+                    div.answer.yes { b { (test.yes) " \u{2192} " } p { (test.yes_do.join(" ")) } }
+                    div.answer.no { b { (test.no) " \u{2192} " } p { (test.no_do.join(" ")) } }
+                }
+            }
+        }
+    }
+}
+
+/// A question after its arch: "Upper: is the wire passive?"
+fn lower(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
+}
+
+fn doing(arch: &ArchDoing) -> Markup {
+    html! {
+        div {
+            h3 { (arch.heading) }
+            ol.do { @for line in &arch.lines {
+                @match &line.house {
+                    Some(house) => li.own { span { (line.text) " " span.house { (house) } } },
+                    None => li { span { (line.text) } },
+                }
+            } }
+        }
+    }
+}
+
+fn ends(rows: &[EndRow], note: Option<&str>) -> Markup {
+    html! {
+        h3 { "Ends of the wire" }
+        table {
+            tr { th scope="col" { "" } th scope="col" { "Patient\u{2019}s right" }
+                th scope="col" { "Patient\u{2019}s left" } }
+            @for row in rows {
+                tr class=[row.unusual.then_some("own")] {
+                    th scope="row" { (row.arches) }
+                    @if row.right == row.left {
+                        td colspan="2" { "Both: " (row.right) }
+                    } @else {
+                        td { (row.right) }
+                        td { (row.left) }
+                    }
+                }
+            }
+        }
+        @if let Some(note) = note { p.note { (note) } }
+    }
+}
+
+fn elastics(card: &StaffCard) -> Markup {
+    html! {
+        h3 { "Elastics" }
+        table {
+            tr { th scope="col" { "Side" } th scope="col" { "From, to" } th scope="col" { "Elastic" }
+                th scope="col" { "Wear" } th scope="col" { "Bags given" } }
+            @for row in &card.elastics {
+                tr {
+                    th scope="row" { (row.side) }
+                    td { (row.from_to) }
+                    td { (row.what) }
+                    td { (row.hours) }
+                    td { }
+                }
+            }
+        }
+    }
+}
+
+fn record(line: &RecordLine) -> Markup {
+    html! {
+        div.line { @for part in &line.0 {
+            @match part {
+                RecordPart::Word(word) => span { (word) },
+                RecordPart::Tick(word) => span.tick { (word) },
+                RecordPart::Write("long") => span.write.long {},
+                RecordPart::Write(unit) => span.write { (unit) },
+            }
+        } }
+    }
+}
+
+/// Nothing of the plan: only what keeps the patient comfortable until the doctor has looked.
+pub fn hold(card: &HoldCard) -> Markup {
+    html! {
+        section.page.plain {
+            header.head {
+                (label_box())
+                div.head-facts {
+                    div.head-top { h2 { (card.chart) } span.kind { "Hold" } }
+                    dl {
+                        div { dt { "Date" } dd { (dates::long(card.date)) } }
+                        @if let Some(doctor) = &card.doctor { div { dt { "Doctor" } dd { (doctor) } } }
+                        div { dt { "Practice" } dd { (card.practice) } }
+                    }
+                }
+            }
+            div.hold {
+                span.big-word { "HOLD" }
+                p { b { "Do not change a wire today." } " The plan has " (card.open)
+                    " the doctor has not answered yet." }
+            }
+            div { h3 { "Comfort: you may" } (bullets(&card.comfort)) }
+            div { h3 { "Repair: you may" } (bullets(&card.repair)) }
+            div { h3 { "Do not" } (bullets(&card.not)) }
+            div.call { h3 { "Call the doctor now: " } p { (card.call) } }
+            div.record {
+                h3 { "Write down" }
+                @for line in &card.record { (record(line)) }
+            }
+            (foot(&card.stamp))
+        }
+    }
+}
+
+/// For a patient who comes between visits.
+pub fn repair(card: &RepairCard) -> Markup {
+    html! {
+        section.page.plain {
+            header.head {
+                (label_box())
+                div.head-facts {
+                    div.head-top { h2 { (card.chart) } span.kind { "Repair card" } }
+                    dl {
+                        @for line in &card.in_mouth { div { dd { (line) } } }
+                        @if let Some(doctor) = &card.doctor { div { dt { "Doctor" } dd { (doctor) } } }
+                    }
+                }
+            }
+            div.today { p { "A repair does not change the next date" (card.next) "." } }
+            figure.picture {
+                figcaption { "In the mouth now, as you face the patient" }
+                (svg::inline(&card.drawing, "repair-d"))
+            }
+            table {
+                tr { th scope="col" { "Found" } th scope="col" { "Without the doctor" }
+                    th scope="col" { "Ask the doctor" } }
+                @for row in &card.rows {
+                    tr { th scope="row" { (row.found) } td { (row.may) } td { (row.ask) } }
+                }
+            }
+            div.record {
+                h3 { "Write down" }
+                @for line in &card.record { (record(line)) }
+            }
+            div.call { h3 { "Call the doctor if: " } p { (card.call.join("; ")) "." } }
+            (foot(&card.stamp))
+        }
+    }
+}

@@ -1,0 +1,23 @@
+//! Parts that several pages share.
+
+use maud::{Markup, html};
+
+use crate::emit::SAFETY;
+
+pub fn bullets(items: &[String]) -> Markup {
+    html! { ul { @for item in items { li { (item) } } } }
+}
+
+pub fn foot(stamp: &str) -> Markup {
+    html! {
+        footer.foot {
+            (SAFETY) " "
+            span.stamp { (stamp) }
+        }
+    }
+}
+
+/// Room for the practice's own label: the file holds no name, yet nobody may mix two patients up.
+pub fn label_box() -> Markup {
+    html! { div.label-box { "Patient label here. Check it against the chart reference." } }
+}

@@ -1,0 +1,168 @@
+//! What every document is made of: a checked case, its course, its findings, and the day.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
+use crate::finding::{Finding, Severity};
+use crate::model::case::ArchCase;
+use crate::model::step::Step;
+use crate::model::tooth::{Arch, Notation};
+use crate::model::{Case, House};
+
+/// Where a page comes from, so that a printed card can be held against the plan on file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Stamp {
+    /// Content fingerprint of the case file.
+    pub case: String,
+    /// Content fingerprint of the house file.
+    pub house: String,
+    /// Name and version of the tool.
+    pub tool: String,
+    pub printed: Date,
+}
+
+impl Stamp {
+    /// As it stands in the footer of every page.
+    pub fn line(&self) -> String {
+        format!(
+            "plan {} \u{b7} house {} \u{b7} {} \u{b7} printed {}",
+            short(&self.case),
+            short(&self.house),
+            self.tool,
+            self.printed
+        )
+    }
+}
+
+/// Twelve characters tell two plans apart and can be read aloud.
+fn short(fingerprint: &str) -> &str {
+    fingerprint.char_indices().nth(12).map_or(fingerprint, |(i, _)| &fingerprint[..i])
+}
+
+/// Everything a document may use.
+#[derive(Debug, Clone, Copy)]
+pub struct Plan<'a> {
+    pub case: &'a Case,
+    pub forecast: &'a Forecast,
+    pub findings: &'a [Finding],
+    pub today: Date,
+    pub stamp: &'a Stamp,
+}
+
+impl<'a> Plan<'a> {
+    /// `None` for a house file, or a case that could not be read as far as a course.
+    pub fn of(checked: &'a crate::Checked, today: Date, stamp: &'a Stamp) -> Option<Plan<'a>> {
+        Some(Plan {
+            case: checked.case.as_deref()?,
+            forecast: checked.forecast.as_deref()?,
+            findings: &checked.findings,
+            today,
+            stamp,
+        })
+    }
+
+    pub fn house(&self) -> &'a House {
+        &self.case.house
+    }
+
+    pub fn notation(&self) -> Notation {
+        self.case.house.notation.value
+    }
+
+    /// Errors that the doctor has not accepted: while one stands, only a hold card is printed.
+    pub fn blocking(&self) -> Vec<&'a Finding> {
+        self.findings.iter().filter(|f| f.blocks()).collect()
+    }
+
+    pub fn accepted(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings.iter().filter(|f| f.accepted.is_some() && f.severity != Severity::Advice)
+    }
+
+    /// Visits still to come, with their number in the whole course (from 1).
+    pub fn coming(&self) -> impl Iterator<Item = (usize, &'a PlannedVisit)> {
+        self.forecast
+            .visits
+            .iter()
+            .enumerate()
+            .filter(|(_, v)| v.recorded.is_none())
+            .map(|(i, v)| (i + 1, v))
+    }
+
+    pub fn phase(&self, arch: Arch, phase: Option<usize>) -> Option<&'a Phase> {
+        self.forecast.arch(arch)?.phases.get(phase?)
+    }
+}
+
+/// One step with the state of the arch while it is in.
+#[derive(Debug, Clone, Copy)]
+pub struct InMouth<'a> {
+    pub step: &'a Step,
+    pub state: &'a ArchState,
+    pub phase: &'a Phase,
+}
+
+/// One arch at one visit: what is in, and what goes in when the test is passed.
+#[derive(Debug, Clone, Copy)]
+pub struct ArchToday<'a> {
+    pub arch: &'a ArchCase,
+    pub visit: &'a crate::course::ArchVisit,
+    pub now: Option<InMouth<'a>>,
+    pub next: Option<InMouth<'a>>,
+}
+
+impl<'a> ArchToday<'a> {
+    /// The change is what the schedule counts on; otherwise the wire stays unless the test says
+    /// that it is done.
+    pub fn expected(&self) -> bool {
+        self.visit.change_expected || self.now.is_none()
+    }
+
+    /// As the patient leaves when all goes as expected.
+    pub fn after(&self) -> Option<InMouth<'a>> {
+        if self.expected() { self.next.or(self.now) } else { self.now }
+    }
+}
+
+/// One visit with both arches looked up.
+#[derive(Debug, Clone)]
+pub struct VisitToday<'a> {
+    pub number: usize,
+    pub visit: &'a PlannedVisit,
+    pub arches: Vec<ArchToday<'a>>,
+    /// The visit after it, where one is foreseen.
+    pub then: Option<&'a PlannedVisit>,
+}
+
+impl<'a> VisitToday<'a> {
+    /// `number` counts from 1 over all visits of the course.
+    pub fn of(plan: &Plan<'a>, number: usize) -> Option<VisitToday<'a>> {
+        let index = number.checked_sub(1)?;
+        let visit = plan.forecast.visits.get(index)?;
+        let look = |arch: &'a ArchCase, phase: Option<usize>| {
+            let phase = plan.phase(arch.arch, phase)?;
+            let step = arch.steps.get(phase.step)?;
+            Some(InMouth { step, state: &phase.state, phase })
+        };
+        let arches: Vec<ArchToday<'a>> = visit
+            .arches
+            .iter()
+            .filter_map(|v| {
+                let arch = plan.case.arch(v.arch)?;
+                Some(ArchToday {
+                    arch,
+                    visit: v,
+                    now: look(arch, v.phase),
+                    next: look(arch, v.next_phase),
+                })
+            })
+            .filter(|a| a.now.is_some() || a.next.is_some())
+            .collect();
+        let then = plan.forecast.visits.get(index + 1);
+        Some(VisitToday { number, visit, arches, then })
+    }
+
+    pub fn arch(&self, arch: Arch) -> Option<&ArchToday<'a>> {
+        self.arches.iter().find(|a| a.arch.arch == arch)
+    }
+}
