@@ -3,6 +3,7 @@
 //! Exit codes: 0 nothing worse than the threshold; 1 findings; 2 could not run.
 
 mod args;
+mod cases;
 mod commands;
 mod files;
 mod problem;
@@ -30,6 +31,16 @@ fn main() -> ExitCode {
 fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
     match &args.command {
         Command::Check(check) => commands::check::run(check, args),
+        Command::Fmt(fmt) => commands::fmt::run(fmt),
+        Command::Compile(compile) => commands::print::compile(compile, args),
+        Command::Forces(forces) => commands::tables::forces(forces),
+        Command::Course(course) => commands::tables::course(course),
+        Command::Schedule(schedule) => commands::tables::schedule(schedule),
+        Command::Print(print) => commands::print::run(print),
+        Command::Chart(chart) => commands::chart::run(chart),
+        Command::New(new) => commands::new::run(new),
+        Command::Seen(seen) => commands::seen::run(seen),
         Command::Explain(explain) => commands::explain::run(explain),
+        Command::Lsp => Ok(commands::lsp::run()),
     }
 }

@@ -266,6 +266,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Mend the line; then the step is judged.",
     ),
     f(
+        "syntax/not-utf-8",
+        "the file is not UTF-8 text",
+        "Save it as UTF-8 in the editor; it has not been changed.",
+    ),
+    f(
         "syntax/not-yet",
         "a word that version 1 knows and cannot use yet",
         "Write it in a `note` for now.",

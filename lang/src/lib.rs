@@ -12,6 +12,7 @@ pub mod identity;
 mod identity_check;
 pub mod language_findings;
 pub mod model;
+pub mod record;
 pub mod resolve;
 pub mod rules;
 pub mod syntax;

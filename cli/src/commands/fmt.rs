@@ -3,8 +3,8 @@
 use std::path::Path;
 use std::process::ExitCode;
 
-use springline_lang::finding::FileId;
-use springline_lang::syntax::{format, parse};
+use springline_lang::Checker;
+use springline_lang::syntax::{self, format};
 
 use crate::args::Fmt;
 use crate::commands::check::print;
@@ -13,37 +13,45 @@ use crate::problem::Problem;
 
 pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     let mut unsettled = Vec::new();
+    let mut refused = false;
+    let mut checker = Checker::new();
     for path in files::find(&fmt.paths)? {
         let input = files::read(&path)?;
-        let parsed = parse(FileId(0), &input.text);
-        let notation = notation(&input, &parsed);
-        let text = match format(&parsed, notation) {
+        let read = checker.read(&input.source(), &input.library());
+        // Teeth are written as the house writes them, where the house can be read.
+        let notation = read.house.as_ref().map(|h| h.notation.value);
+        let text = match format(&read.parse, &syntax::Options { notation }) {
             Ok(text) => text,
             Err(refusal) => {
-                eprintln!("{}: left as it is: {refusal}", input.name);
+                eprintln!("{}: {refusal}", input.name);
+                refused = true;
                 continue;
             }
         };
         if path.as_os_str() == "-" && !fmt.check {
             print(&text);
+        } else if text == *input.text {
             continue;
-        }
-        if text == *input.text {
-            continue;
-        }
-        if fmt.check {
+        } else if fmt.check {
             unsettled.push(input.name.clone());
         } else {
-            write(&path, &text)?;
+            write(&path, &input, &text)?;
             println!("settled {}", input.name);
         }
     }
     for name in &unsettled {
         println!("not settled: {name}");
     }
-    Ok(if unsettled.is_empty() { ExitCode::SUCCESS } else { ExitCode::from(1) })
+    Ok(if unsettled.is_empty() && !refused { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-fn write(path: &Path, text: &str) -> Result<(), Problem> {
+/// Only over the text that was read: somebody may have saved the file meanwhile.
+fn write(path: &Path, read: &files::Input, text: &str) -> Result<(), Problem> {
+    if files::read(path)?.text != read.text {
+        return Err(Problem::usage(
+            format!("{} was changed while it was being laid out.", read.name),
+            "Nothing was written. Run the command again.",
+        ));
+    }
     files::write(path, text.as_bytes())
 }

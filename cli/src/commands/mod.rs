@@ -1,5 +1,11 @@
-//! One command, one file.
+//! One command, one file; `tables` holds those that only differ in the table they show.
 
+pub mod chart;
 pub mod check;
 pub mod explain;
-// pub mod fmt;
+pub mod fmt;
+pub mod lsp;
+pub mod new;
+pub mod print;
+pub mod seen;
+pub mod tables;

@@ -10,6 +10,7 @@ mod measures;
 pub mod picture;
 mod plan;
 pub mod say;
+pub mod tables;
 mod telling;
 pub mod words;
 mod worn;

@@ -116,7 +116,12 @@ impl Reader<'_> {
                     self.said_twice("The arch form", place, Some(first));
                 }
             }
-            Some("ends") => self.ends_clause(clause, place, draft),
+            Some("ends") => {
+                for end in clause.groups("end").collect::<Vec<_>>() {
+                    let place = self.place(end.span());
+                    self.ends_clause(end, place, draft);
+                }
+            }
             Some("settle") => {
                 if let Some(hole) = clause.hole("time")
                     && let Some(period) = self.period(hole, p::STEP_TIME)

@@ -87,15 +87,16 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
     ),
     ("anchor", "(post TOOTH | screw TOOTH | TOOTH)"),
     ("pull", "@anchor to @anchor"),
-    ("band-pair", "TOOTH to TOOTH [to TOOTH]"),
+    ("band-pair", "TOOTH to TOOTH [to TOOTH] [to TOOTH]"),
     (
         "term",
         "(passive | decided | settled | TIME | space LENGTH [at TEETH] | gap LENGTH @between | overjet LENGTH | overbite LENGTH | (upper | lower) @midline | over-the-bite TEETH | within LENGTH at TEETH)",
     ),
     ("condition", "@term [({+ and @term} | {+ or @term})]"),
+    ("end", "(free | flush | turned-in | cinched) [slack LENGTH] [on (right | left)] [trimmed]"),
     (
         "clause",
-        "(wire (keep | NAME:wire [tandem NAME:wire]) | form NAME:form | ends (free | flush | turned-in | cinched) [slack LENGTH] [on (right | left)] [trimmed] | settle TIME | until @condition | next (computed | TIMES | DATE))",
+        "(wire (keep | NAME:wire [tandem NAME:wire]) | form NAME:form | ends @end {+, @end} | settle TIME | until @condition | next (computed | TIMES | DATE))",
     ),
     ("clauses", "[@clause {, @clause}]"),
     (

@@ -1,12 +1,14 @@
 //! HTML: one file that needs nothing else, for the screen and for paper.
 
 mod cards;
+mod case;
 mod fit;
 mod parts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use cards::{hold, repair, staff};
+pub use case::case_document;
 
 const STYLE: &str = include_str!("style.css");
 

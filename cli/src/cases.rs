@@ -1,0 +1,83 @@
+//! Checked cases for the commands that make documents of them.
+
+use std::path::PathBuf;
+
+use jiff::civil::Date;
+use springline_lang::emit::{Plan, Stamp};
+use springline_lang::finding::FileId;
+use springline_lang::{Checked, Checker, Options};
+
+use crate::files;
+use crate::problem::Problem;
+use crate::today::today;
+
+/// One case, checked, with what ties a page to it.
+pub struct CheckedCase {
+    pub path: PathBuf,
+    pub checked: Checked,
+    pub stamp: Stamp,
+    pub today: Date,
+}
+
+impl CheckedCase {
+    /// As the documents take it; `None` where the text could not be read as a case.
+    pub fn plan(&self) -> Option<Plan<'_>> {
+        Plan::of(&self.checked, self.today, &self.stamp)
+    }
+
+    /// The chart reference, or the file's name where it has none.
+    pub fn name(&self) -> String {
+        match &self.checked.case {
+            Some(case) => case.chart.clone(),
+            None => {
+                self.path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned())
+            }
+        }
+    }
+}
+
+/// Name and version on every page.
+pub const TOOL: &str = concat!("springline ", env!("CARGO_PKG_VERSION"));
+
+/// All cases among the paths, checked; house files are left out, they are no documents.
+pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
+    use rayon::prelude::*;
+    let today = today()?;
+    let found = files::find(paths)?;
+    if found.is_empty() {
+        return Err(Problem::usage(
+            "There are no .spring files here.",
+            "Name a case, or a folder that holds some.",
+        ));
+    }
+    let results: Vec<Result<CheckedCase, Problem>> = found
+        .par_iter()
+        .map_init(Checker::new, |checker, path| {
+            let input = files::read(path)?;
+            let options = Options { today: Some(today) };
+            let checked = checker.check(&input.source(), &input.library(), &options);
+            let stamp = stamp(&checked, today);
+            Ok(CheckedCase { path: path.clone(), checked, stamp, today })
+        })
+        .collect();
+    let mut out = Vec::new();
+    for result in results {
+        let case = result?;
+        if case.checked.parse.kind != springline_lang::syntax::FileKind::House {
+            out.push(case);
+        }
+    }
+    Ok(out)
+}
+
+fn stamp(checked: &Checked, today: Date) -> Stamp {
+    let of = |text: &str| blake3::hash(text.as_bytes()).to_hex().to_string();
+    let case = checked.file(FileId(0)).map_or_else(String::new, |f| of(&f.text));
+    // All house files in their order: a change in any of them is a change of the plan.
+    let mut houses = blake3::Hasher::new();
+    for file in checked.files.iter().skip(1) {
+        houses.update(file.text.as_bytes());
+    }
+    let house = houses.finalize().to_hex().to_string();
+    Stamp { case, house, tool: TOOL.to_owned(), printed: today }
+}

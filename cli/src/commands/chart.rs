@@ -1,0 +1,91 @@
+//! `springline chart`: wires in the drawer on the bench.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use springline_lang::Checker;
+use springline_lang::emit::tables::chart;
+use springline_lang::model::{House, Wire};
+
+use crate::args::{Chart, TableFormat};
+use crate::commands::check::print;
+use crate::files;
+use crate::problem::Problem;
+
+pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
+    let (house, wires) = drawer(args)?;
+    if let Some(span) = args.span
+        && !(3.0..=40.0).contains(&span)
+    {
+        return Err(Problem::usage(
+            format!("A span of {span} mm is no bench test."),
+            "Give it in millimetres, from 3 to 40; the standard's test has 10.",
+        ));
+    }
+    if !(0.2..=6.0).contains(&args.bend) {
+        return Err(Problem::usage(
+            format!("A wire is not bent {} mm in this test.", args.bend),
+            "Give millimetres from 0.2 to 6; the standard's test has 3.1.",
+        ));
+    }
+    let table = chart::chart(&house, &wires, args.span, args.bend);
+    print(&match args.format {
+        TableFormat::Human => chart::human(&table),
+        TableFormat::Json => serde_json::to_string(&table).map(|s| s + "\n").unwrap_or_default(),
+        TableFormat::Csv => chart::csv(&table),
+    });
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The house, and the wires named or all of them.
+fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
+    let path = match &args.house {
+        Some(path) => path.clone(),
+        None => the_house_here()?,
+    };
+    let input = files::read(&path)?;
+    let read = Checker::new().read(&input.source(), &input.library());
+    let Some(house) = read.house else {
+        return Err(Problem::usage(
+            format!("{} cannot be read as a house file.", input.name),
+            "Run `springline check` on it.",
+        ));
+    };
+    let mut wires = Vec::new();
+    for name in &args.wires {
+        match house.wires.get(name.as_str()) {
+            Some(wire) => wires.push(wire.clone()),
+            None => {
+                let names: Vec<&str> = house.wires.keys().map(AsRef::as_ref).collect();
+                return Err(Problem::usage(
+                    format!("No wire `{name}` in the drawer of {}.", house.title),
+                    format!("There are: {}.", names.join(", ")),
+                ));
+            }
+        }
+    }
+    if wires.is_empty() {
+        wires.extend(house.wires.values().cloned());
+    }
+    Ok((house, wires))
+}
+
+/// The one house file below this folder.
+fn the_house_here() -> Result<PathBuf, Problem> {
+    let mut found = Vec::new();
+    for path in files::find(&[PathBuf::from(".")])? {
+        let text = files::read(&path)?.text;
+        if text.lines().any(|l| l.trim_start().starts_with("house ")) {
+            found.push(path);
+        }
+    }
+    match found.as_slice() {
+        [one] => Ok(one.clone()),
+        [] => Err(Problem::usage("There is no house file here.", "Name it with --house FILE.")),
+        many => Err(Problem::usage(
+            format!("There are {} house files here.", many.len()),
+            "Name one with --house FILE.",
+        )),
+    }
+}

@@ -1,0 +1,7 @@
+//! `springline lsp`: the language server over standard input and output.
+
+use std::process::ExitCode;
+
+pub fn run() -> ExitCode {
+    springline_lsp::run_stdio()
+}

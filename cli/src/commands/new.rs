@@ -1,0 +1,80 @@
+//! `springline new CHART`: a case file from a few answers.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use springline_lang::model::tooth::Arch;
+use springline_lang::record::{Answers, new_case};
+use springline_lang::resolve::{self, Library as _};
+
+use crate::args::New;
+use crate::files::{self, Folders};
+use crate::problem::Problem;
+use crate::today::today;
+
+pub fn run(new: &New) -> Result<ExitCode, Problem> {
+    let folder = new.folder.clone().unwrap_or_else(|| PathBuf::from("."));
+    let path = folder.join(format!("{}.{}", stem(&new.chart), files::EXTENSION));
+    if path.exists() {
+        return Err(Problem::usage(
+            format!("{} is there already.", path.display()),
+            "Choose another chart reference, or edit that file.",
+        ));
+    }
+    let start = match &new.start {
+        Some(text) => text.parse().map_err(|_| {
+            Problem::usage(format!("`{text}` is no date."), "Write it as year-month-day.")
+        })?,
+        None => today()?,
+    };
+    let library = Folders::at(folder);
+    let house = match &new.house {
+        Some(name) => {
+            let (shown, text) = library.house(name).map_err(|_| {
+                Problem::usage(
+                    format!("There is no house file `{name}.spring` here or above."),
+                    "Give the house's name without its ending, such as --house saltmarsh.",
+                )
+            })?;
+            resolve::load(shown, text, &library).house
+        }
+        None => None,
+    };
+    let answers = Answers {
+        chart: new.chart.clone(),
+        house: new.house.clone(),
+        doctor: new.doctor.clone(),
+        start,
+        growing: match (new.adult, new.growing) {
+            (true, _) => Some(false),
+            (_, true) => Some(true),
+            _ => None,
+        },
+        arches: arches(new),
+    };
+    write(&path, &new_case(&answers, house.as_deref()))?;
+    println!("wrote {}", path.display());
+    Ok(ExitCode::SUCCESS)
+}
+
+fn arches(new: &New) -> Vec<Arch> {
+    match (new.upper_only, new.lower_only) {
+        (true, false) => vec![Arch::Upper],
+        (false, true) => vec![Arch::Lower],
+        _ => vec![Arch::Upper, Arch::Lower],
+    }
+}
+
+/// A file name made of the chart reference: letters, digits and hyphens.
+fn stem(chart: &str) -> String {
+    let text: String = chart
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' })
+        .collect();
+    if text.is_empty() { "case".to_owned() } else { text }
+}
+
+fn write(path: &Path, text: &str) -> Result<(), Problem> {
+    files::write(path, text.as_bytes())
+}

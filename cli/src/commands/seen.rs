@@ -1,0 +1,184 @@
+//! `springline seen CASE`: write down a visit in half a minute.
+
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+use std::process::ExitCode;
+
+use springline_lang::finding::{FileId, Severity};
+use springline_lang::record::{self, Entry, Question};
+use springline_lang::syntax::{self, format, parse};
+use springline_lang::{Checker, Options, Source};
+
+use crate::args::Seen;
+use crate::files::{self, Input};
+use crate::problem::Problem;
+use crate::today::today;
+
+pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
+    let input = files::read(&seen.case)?;
+    let today = today()?;
+    let on = match &seen.date {
+        Some(text) => text.parse().map_err(|_| {
+            Problem::usage(
+                format!("`{text}` is no date."),
+                "Write it as year-month-day, such as 2026-11-16.",
+            )
+        })?,
+        None => today,
+    };
+    if on > today {
+        return Err(Problem::usage(
+            format!("{on} lies in the future; a visit is recorded when it has been."),
+            "Leave the date out to record one of today.",
+        ));
+    }
+    let mut entry = Entry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen) };
+    if entry.lines.is_empty() {
+        ask(&input, today, &mut entry)?;
+    }
+    let text = recorded(&input, &entry)?;
+    // Read again just before writing: somebody may have saved the file in an editor meanwhile.
+    let now = files::read(&seen.case)?;
+    if now.text != input.text {
+        return Err(Problem::usage(
+            format!("{} was changed while the visit was being written down.", input.name),
+            "Nothing was recorded. Run the command again.",
+        ));
+    }
+    if seen.dry_run {
+        crate::commands::check::print(&text);
+        return Ok(ExitCode::SUCCESS);
+    }
+    files::write(&seen.case, text.as_bytes())?;
+    println!("recorded in {}: seen {on}", input.name);
+    report(&seen.case)
+}
+
+/// The lines given on the command line.
+fn lines(seen: &Seen) -> Vec<String> {
+    let mut out = Vec::new();
+    out.extend(seen.upper.iter().map(|l| format!("upper {l}")));
+    out.extend(seen.lower.iter().map(|l| format!("lower {l}")));
+    out.extend(seen.line.iter().cloned());
+    out
+}
+
+/// The text with the visit, settled where it was settled before; refused where the visit would bring
+/// an error of its own.
+fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
+    let refused = |why: String| {
+        Problem::usage(
+            format!("The visit was not recorded: {why}."),
+            "The file is as it was. Lines read like those of a `seen` block: `upper passive, kept`.",
+        )
+    };
+    let (text, span) = record::add(&input.text, entry).map_err(|r| refused(r.to_string()))?;
+    let checked = Checker::new()
+        .read(&Source { name: input.name.clone(), text: text.as_str().into() }, &input.library());
+    let inside: Vec<String> = checked
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error && f.place.file == FileId(0))
+        .filter(|f| f.place.span.start >= span.start && f.place.span.end <= span.end)
+        .map(|f| f.message.clone())
+        .collect();
+    if !inside.is_empty() {
+        return Err(refused(inside.join(" ")));
+    }
+    let notation = checked.house.as_ref().map(|h| h.notation.value);
+    let layout = syntax::Options { notation };
+    let was = parse(FileId(0), &input.text);
+    let was_settled = format(&was, &layout).is_ok_and(|t| t == *input.text);
+    if was_settled && let Ok(settled) = format(&parse(FileId(0), &text), &layout) {
+        return Ok(settled);
+    }
+    Ok(text)
+}
+
+/// Asks at the terminal what the step in the mouth needs.
+fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(), Problem> {
+    if !std::io::stdin().is_terminal() {
+        return Err(Problem::usage(
+            "Nothing was said of the visit.",
+            "Say it with --upper, --lower and --line, such as --upper 'passive, kept'.",
+        ));
+    }
+    let checked =
+        Checker::new().check(&input.source(), &input.library(), &Options { today: Some(today) });
+    let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
+        return Err(Problem::usage(
+            "The case cannot be read, so it is not known what to ask.",
+            "Run `springline check` on it first.",
+        ));
+    };
+    println!("{} on {}", case.chart, entry.on);
+    if entry.by.is_none() {
+        let by = prompt("Your initials")?;
+        entry.by = (!by.is_empty()).then_some(by);
+    }
+    for question in record::questions(case, forecast) {
+        entry.lines.extend(answer(&question)?);
+    }
+    let note = prompt("Anything else, in a few words (no names)")?;
+    if !note.is_empty() {
+        entry.lines.push(format!("note \"{}\"", note.replace('"', "'")));
+    }
+    Ok(())
+}
+
+fn answer(question: &Question) -> Result<Option<String>, Problem> {
+    match question {
+        Question::Choose { text, choices } => {
+            println!("{text}");
+            for (i, (label, _)) in choices.iter().enumerate() {
+                println!("  {} {label}", i + 1);
+            }
+            loop {
+                let said = prompt("Number")?;
+                if let Some((_, line)) =
+                    said.parse::<usize>().ok().and_then(|n| choices.get(n.checked_sub(1)?))
+                {
+                    return Ok(Some(line.clone()));
+                }
+                println!("Please type a number from 1 to {}.", choices.len());
+            }
+        }
+        Question::Measure { text, line, unit } => loop {
+            let said = prompt(text)?;
+            let bare = said.trim_end_matches(unit).trim().replace(',', ".");
+            if bare.is_empty() {
+                return Ok(None);
+            }
+            if bare.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0) {
+                return Ok(Some(line.replace("{}", &bare)));
+            }
+            println!("Please type a number in {unit}.");
+        },
+    }
+}
+
+fn prompt(text: &str) -> Result<String, Problem> {
+    print!("{text}: ");
+    let failed = |e: std::io::Error| Problem::unreadable(std::path::Path::new("the terminal"), &e);
+    std::io::stdout().flush().map_err(failed)?;
+    let mut line = String::new();
+    let read = std::io::stdin().lock().read_line(&mut line).map_err(failed)?;
+    if read == 0 {
+        return Err(Problem::usage("The visit was not recorded: input ended.", "Start again."));
+    }
+    Ok(line.trim().to_owned())
+}
+
+/// What the plan says now that the visit is known.
+fn report(path: &std::path::Path) -> Result<ExitCode, Problem> {
+    let input = files::read(path)?;
+    let options = Options { today: Some(today()?) };
+    let checked = Checker::new().check(&input.source(), &input.library(), &options);
+    if let Some(visit) = checked.forecast.as_ref().and_then(|f| f.next_visit()) {
+        println!("next visit: {} ({} to {})", visit.date, visit.window.0, visit.window.1);
+    }
+    let errors = checked.findings.iter().filter(|f| f.blocks()).count();
+    if errors > 0 {
+        println!("The plan has errors now; `springline check` shows them.");
+    }
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,233 @@
+//! The predicted course: when each wire goes passive, and what room is made.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::grid::grid;
+use crate::course::{EndReason, Phase, TimeBand};
+use crate::emit::Plan;
+use crate::model::quantity::plain;
+use crate::model::tooth::{Arch, Tooth};
+
+pub const SCHEMA: &str = "springline.course/1";
+
+/// A predicted time: nine in ten are later than `early`, nine in ten earlier than `late`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Band {
+    pub early_weeks: f64,
+    pub median_weeks: f64,
+    pub late_weeks: f64,
+    pub dates: Option<[Date; 3]>,
+}
+
+impl From<&TimeBand> for Band {
+    fn from(band: &TimeBand) -> Self {
+        Band {
+            early_weeks: band.early_days / 7.0,
+            median_weeks: band.median_days / 7.0,
+            late_weeks: band.late_days / 7.0,
+            dates: band.dates,
+        }
+    }
+}
+
+impl Band {
+    fn text(&self) -> String {
+        format!("{:.0} ({:.0}-{:.0})", self.median_weeks, self.early_weeks, self.late_weeks)
+    }
+}
+
+/// A tooth that waits for space.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Waiting {
+    pub tooth: Tooth,
+    pub space_mm: f64,
+    pub wanted_mm: f64,
+    pub ready: Option<Band>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StepRow {
+    pub arch: Arch,
+    pub step: String,
+    pub wire: String,
+    pub date_in: Option<Date>,
+    pub date_out: Option<Date>,
+    pub recorded: bool,
+    pub passive: Option<Band>,
+    pub no_bend: Option<Band>,
+    pub rule_of_thumb_weeks: f64,
+    pub never: Option<&'static str>,
+    pub ends: String,
+    pub irregularity_in_mm: f64,
+    pub irregularity_out_mm: f64,
+    pub room_missing_mm: f64,
+    pub incisors_forward_mm: f64,
+    pub learned_cases: Option<u32>,
+    pub waiting: Vec<Waiting>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Course {
+    pub schema: &'static str,
+    pub chart: String,
+    pub steps: Vec<StepRow>,
+    pub note: &'static str,
+}
+
+const NOTE: &str = "Weeks for the median patient, in brackets for nine in ten: patients differ by a \
+                    factor of two, and no model narrows that. Look at the mouth.";
+
+pub fn course(plan: &Plan<'_>) -> Course {
+    let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();
+    Course { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note: NOTE }
+}
+
+fn row(phase: &Phase) -> StepRow {
+    let p = &phase.passive;
+    StepRow {
+        arch: phase.arch,
+        step: phase.name.to_string(),
+        wire: phase.wire.label(),
+        date_in: phase.date_in,
+        date_out: phase.end.date,
+        recorded: matches!(phase.end.reason, EndReason::Recorded { .. }),
+        passive: p.quarter.as_ref().map(Band::from),
+        no_bend: p.no_bend.as_ref().map(Band::from),
+        rule_of_thumb_weeks: p.rule_of_thumb_days / 7.0,
+        never: p.never,
+        ends: ends(&phase.end.reason),
+        irregularity_in_mm: p.index_in_mm,
+        irregularity_out_mm: p.index_left_mm,
+        room_missing_mm: phase.room.missing_out_mm,
+        incisors_forward_mm: phase.room.incisors_forward_mm,
+        learned_cases: p.learned_cases,
+        waiting: phase
+            .room
+            .sites
+            .iter()
+            .map(|s| Waiting {
+                tooth: s.tooth,
+                space_mm: s.space_in_mm,
+                wanted_mm: s.wanted_mm,
+                ready: s.ready.as_ref().map(Band::from),
+            })
+            .collect(),
+    }
+}
+
+fn ends(reason: &EndReason) -> String {
+    match reason {
+        EndReason::Passive => "passive".to_owned(),
+        EndReason::Time => "time".to_owned(),
+        EndReason::Measure { text } => text.clone(),
+        EndReason::Decided => "the doctor decides".to_owned(),
+        EndReason::Recorded { .. } => "recorded".to_owned(),
+        EndReason::Never { why } => format!("not foreseen: {why}"),
+    }
+}
+
+pub fn human(course: &Course, plan: &Plan<'_>) -> String {
+    let notation = plan.notation();
+    let mut out = format!("{}: the predicted course\n", course.chart);
+    for arch in Arch::BOTH {
+        let steps: Vec<&StepRow> = course.steps.iter().filter(|s| s.arch == arch).collect();
+        if steps.is_empty() {
+            continue;
+        }
+        out.push_str(&format!("\n{arch}\n"));
+        let date = |d: Option<Date>| d.map_or_else(|| "-".to_owned(), |d| d.to_string());
+        let band = |b: &Option<Band>| b.as_ref().map_or_else(|| "-".to_owned(), Band::text);
+        let rows: Vec<Vec<String>> = steps
+            .iter()
+            .map(|s| {
+                vec![
+                    s.step.clone(),
+                    s.wire.clone(),
+                    date(s.date_in),
+                    band(&s.passive),
+                    band(&s.no_bend),
+                    format!("{:.0}", s.rule_of_thumb_weeks),
+                    date(s.date_out),
+                    s.ends.clone(),
+                    format!("{:.1}", s.irregularity_in_mm),
+                    format!("{:.1}", s.irregularity_out_mm),
+                ]
+            })
+            .collect();
+        out.push_str(&grid(
+            &[
+                "step",
+                "wire",
+                "goes in",
+                "passive, wk",
+                "no bend, wk",
+                "habit, wk",
+                "comes out",
+                "because",
+                "uneven, mm",
+                "left",
+            ],
+            &rows,
+        ));
+        for step in steps {
+            for site in &step.waiting {
+                let when = match &site.ready {
+                    Some(b) => format!("there after {} wk", b.text()),
+                    None => "not foreseen".to_owned(),
+                };
+                out.push_str(&format!(
+                    "    {}: {} has {} mm, wants {} mm: {when}\n",
+                    step.step,
+                    site.tooth.write(notation),
+                    plain((site.space_mm * 10.0).round() / 10.0),
+                    plain((site.wanted_mm * 10.0).round() / 10.0)
+                ));
+            }
+            if step.incisors_forward_mm >= 0.3 {
+                out.push_str(&format!(
+                    "    {}: front teeth about {:.1} mm forward\n",
+                    step.step, step.incisors_forward_mm
+                ));
+            }
+            if let Some(never) = step.never {
+                out.push_str(&format!("    {}: no date: {never}\n", step.step));
+            }
+        }
+    }
+    out.push('\n');
+    out.push_str(course.note);
+    out.push('\n');
+    out
+}
+
+pub fn csv(course: &Course) -> String {
+    let mut out = String::from(
+        "chart,arch,step,wire,date_in,date_out,passive_early_wk,passive_median_wk,passive_late_wk,no_bend_median_wk,rule_of_thumb_wk,irregularity_in_mm,irregularity_out_mm,room_missing_mm\n",
+    );
+    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
+    for s in &course.steps {
+        let date = |d: Option<Date>| d.map(|d| d.to_string()).unwrap_or_default();
+        let of = |b: &Option<Band>, pick: fn(&Band) -> f64| {
+            b.as_ref().map(|b| format!("{:.2}", pick(b))).unwrap_or_default()
+        };
+        out.push_str(&format!(
+            "{},{},{},{},{},{},{},{},{},{},{:.2},{:.2},{:.2},{:.2}\n",
+            quote(&course.chart),
+            s.arch,
+            quote(&s.step),
+            quote(&s.wire),
+            date(s.date_in),
+            date(s.date_out),
+            of(&s.passive, |b| b.early_weeks),
+            of(&s.passive, |b| b.median_weeks),
+            of(&s.passive, |b| b.late_weeks),
+            of(&s.no_bend, |b| b.median_weeks),
+            s.rule_of_thumb_weeks,
+            s.irregularity_in_mm,
+            s.irregularity_out_mm,
+            s.room_missing_mm
+        ));
+    }
+    out
+}

@@ -1,0 +1,248 @@
+//! Force and couple on every tooth, step by step.
+
+use serde::Serialize;
+
+use super::grid::grid;
+use super::two_digits;
+use crate::course::{ArchForecast, Phase};
+use crate::emit::Plan;
+use crate::mechanics::{self, March, Spread, ToothBand};
+use crate::model::quantity::newtons_to_grams;
+use crate::model::tooth::{Arch, Tooth};
+
+/// Version of the JSON form; see `lang/docs/schemas/forces.json`.
+pub const SCHEMA: &str = "springline.forces/1";
+
+/// A figure with its band, in g or N mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Banded {
+    pub value: f64,
+    pub low: Option<f64>,
+    pub high: Option<f64>,
+}
+
+/// What the wire of one step does to one tooth when it goes in and afterwards.
+///
+/// Forces in grams-force: lingual, gingival and towards the patient's left are positive. Couples in
+/// N mm: mesial-in by the edge that lies further left, gingival by the same edge, crown-lingual.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToothRow {
+    pub tooth: Tooth,
+    pub lingual_g: Banded,
+    pub gingival_g: Banded,
+    pub along_g: Banded,
+    /// Resultant when the wire goes in.
+    pub peak_g: Banded,
+    /// After 0.2 mm of give.
+    pub delivered_g: Banded,
+    /// After 0.5 mm of give.
+    pub sustained_g: Banded,
+    pub rotation_nmm: Banded,
+    pub tip_nmm: Banded,
+    /// Left after the play of the wire in the slot.
+    pub torque_nmm: Banded,
+    /// Largest fibre strain beside the tooth, percent.
+    pub strain_percent: f64,
+    pub passive: bool,
+}
+
+/// One step of one arch.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StepRows {
+    pub arch: Arch,
+    pub step: String,
+    pub wire: String,
+    pub teeth: Vec<ToothRow>,
+    /// Why there are no figures.
+    pub refused: Option<String>,
+}
+
+/// The whole table.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Forces {
+    pub schema: &'static str,
+    pub chart: String,
+    pub steps: Vec<StepRows>,
+    pub note: &'static str,
+}
+
+const NOTE: &str = "Estimates from textbook mechanics with tooth mobility; bands from wire and slot \
+                    tolerance, lot scatter and the error of the entered stands (about 10th to 90th \
+                    percentile). The treating clinician's judgement comes first.";
+
+/// Computes the table; with bands it solves each step some hundred times more.
+pub fn forces(plan: &Plan<'_>, bands: bool) -> Forces {
+    let steps = plan
+        .forecast
+        .arches
+        .iter()
+        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, bands)))
+        .collect();
+    Forces { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note: NOTE }
+}
+
+fn step(phase: &Phase, bands: bool) -> StepRows {
+    let banded = if bands && phase.insertion.refused.is_none() {
+        mechanics::band(&phase.setup.base, &March::default(), &Spread::default())
+            .unwrap_or_default()
+    } else {
+        Vec::new()
+    };
+    let teeth = phase
+        .insertion
+        .teeth
+        .iter()
+        .map(|load| {
+            let band = banded.iter().find(|b| u32::from(b.id) == load.tooth.code());
+            row(load, band)
+        })
+        .collect();
+    StepRows {
+        arch: phase.arch,
+        step: phase.name.to_string(),
+        wire: phase.wire.label(),
+        teeth,
+        refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
+    }
+}
+
+fn row(load: &crate::course::ToothLoad, band: Option<&ToothBand>) -> ToothRow {
+    type Pick = fn(&ToothBand) -> mechanics::Band;
+    let g = newtons_to_grams;
+    let force = |value: f64, pick: Pick| Banded {
+        value: g(value),
+        low: band.map(|b| g(pick(b).low)),
+        high: band.map(|b| g(pick(b).high)),
+    };
+    let couple = |value: f64, pick: Pick| Banded {
+        value,
+        low: band.map(|b| pick(b).low),
+        high: band.map(|b| pick(b).high),
+    };
+    let at = &load.at_insertion;
+    ToothRow {
+        tooth: load.tooth,
+        lingual_g: force(at.lingual_n, |b| b.lingual_n),
+        gingival_g: force(at.gingival_n, |b| b.gingival_n),
+        along_g: force(at.along_n, |b| b.along_n),
+        peak_g: force(load.peak_n, |b| b.peak_n),
+        delivered_g: force(load.delivered_n, |b| b.delivered_n),
+        sustained_g: force(load.sustained_n, |b| b.sustained_n),
+        rotation_nmm: couple(at.rotation_nmm, |b| b.rotation_nmm),
+        tip_nmm: couple(at.tip_nmm, |b| b.tip_nmm),
+        torque_nmm: couple(at.torque_nmm, |b| b.torque_nmm),
+        strain_percent: load.strain * 100.0,
+        passive: load.passive,
+    }
+}
+
+impl Banded {
+    /// "41 (28-60)".
+    fn text(&self) -> String {
+        match (self.low, self.high) {
+            (Some(low), Some(high)) => {
+                format!("{} ({}-{})", two_digits(self.value), two_digits(low), two_digits(high))
+            }
+            _ => two_digits(self.value),
+        }
+    }
+
+    /// The amount with the word of its direction; nothing where it rounds to nothing.
+    fn directed(&self, positive: &str, negative: &str) -> String {
+        let text = two_digits(self.value.abs());
+        match text.as_str() {
+            "0" => "-".to_owned(),
+            _ if self.value > 0.0 => format!("{text} {positive}"),
+            _ => format!("{text} {negative}"),
+        }
+    }
+}
+
+/// For a person: grams, directions in words.
+pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
+    let notation = plan.notation();
+    let mut out = format!("{}: force on every tooth\n", forces.chart);
+    for step in &forces.steps {
+        out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, step.wire));
+        if let Some(why) = &step.refused {
+            out.push_str(&format!("  no figures: {why}\n"));
+            continue;
+        }
+        let rows: Vec<Vec<String>> = step
+            .teeth
+            .iter()
+            .map(|t| {
+                vec![
+                    t.tooth.write(notation),
+                    t.peak_g.text(),
+                    t.delivered_g.text(),
+                    t.sustained_g.text(),
+                    t.lingual_g.directed("in", "out"),
+                    t.gingival_g.directed("to gum", "to bite"),
+                    t.along_g.directed("to left", "to right"),
+                    two_digits(t.rotation_nmm.value.abs()),
+                    two_digits(t.tip_nmm.value.abs()),
+                    two_digits(t.torque_nmm.value.abs()),
+                    format!("{:.1}", t.strain_percent),
+                ]
+            })
+            .collect();
+        out.push_str(&grid(
+            &[
+                "tooth",
+                "going in",
+                "after 0.2 mm",
+                "after 0.5 mm",
+                "in or out",
+                "up or down",
+                "along",
+                "turn",
+                "tip",
+                "torque",
+                "strain %",
+            ],
+            &rows,
+        ));
+    }
+    out.push_str(
+        "\nForces in g on the tooth; turn, tip and torque in N mm; in brackets the band of each figure.\n",
+    );
+    out.push_str(forces.note);
+    out.push('\n');
+    out
+}
+
+/// One row a tooth and step; figures in full.
+pub fn csv(forces: &Forces) -> String {
+    let mut out = String::from("chart,arch,step,wire,tooth,quantity,unit,value,low,high\n");
+    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
+    for step in &forces.steps {
+        for t in &step.teeth {
+            for (name, unit, figure) in [
+                ("lingual", "g", t.lingual_g),
+                ("gingival", "g", t.gingival_g),
+                ("along", "g", t.along_g),
+                ("peak", "g", t.peak_g),
+                ("delivered", "g", t.delivered_g),
+                ("sustained", "g", t.sustained_g),
+                ("rotation", "Nmm", t.rotation_nmm),
+                ("tip", "Nmm", t.tip_nmm),
+                ("torque", "Nmm", t.torque_nmm),
+            ] {
+                let opt = |v: Option<f64>| v.map(|v| format!("{v:.2}")).unwrap_or_default();
+                out.push_str(&format!(
+                    "{},{},{},{},{},{name},{unit},{:.2},{},{}\n",
+                    quote(&forces.chart),
+                    step.arch,
+                    quote(&step.step),
+                    quote(&step.wire),
+                    t.tooth,
+                    figure.value,
+                    opt(figure.low),
+                    opt(figure.high)
+                ));
+            }
+        }
+    }
+    out
+}

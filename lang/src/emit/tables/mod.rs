@@ -1,0 +1,32 @@
+//! Figures as tables: for a person at a terminal, for a spreadsheet, for a program.
+
+pub mod calendar;
+pub mod chart;
+pub mod course;
+pub mod forces;
+mod grid;
+pub mod schedule;
+
+/// Two significant digits are all that published scatter allows.
+fn two_digits(value: f64) -> String {
+    if !value.is_finite() {
+        return "?".to_owned();
+    }
+    let size = value.abs();
+    if size < 1.0 {
+        return crate::model::quantity::plain((value * 10.0).round() / 10.0);
+    }
+    let unit = 10f64.powf(size.log10().floor() - 1.0).max(1.0);
+    crate::model::quantity::plain((value / unit).round() * unit)
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn two_digits_are_kept() {
+        for (value, text) in [(412.7, "410"), (41.3, "41"), (4.13, "4"), (0.44, "0.4"), (0.0, "0")]
+        {
+            assert_eq!(super::two_digits(value), text);
+        }
+    }
+}

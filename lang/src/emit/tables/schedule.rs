@@ -1,0 +1,196 @@
+//! Dated visits, both arches merged.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::course::{ArchVisit, PlannedVisit, VisitReason};
+use crate::emit::Plan;
+use crate::model::house::Task;
+use crate::model::tooth::{Arch, Notation};
+
+pub const SCHEMA: &str = "springline.schedule/1";
+
+/// One arch at one visit, in words.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchRow {
+    pub arch: Arch,
+    pub step: Option<String>,
+    /// Step that begins when the wire is passive.
+    pub then: Option<String>,
+    pub test: Vec<String>,
+    pub words: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct VisitRow {
+    pub number: usize,
+    pub date: Date,
+    pub earliest: Date,
+    pub latest: Date,
+    pub recorded: bool,
+    pub was_planned_for: Option<Date>,
+    pub kind: Task,
+    pub minutes: f64,
+    pub arches: Vec<ArchRow>,
+    pub reason: String,
+    /// Share of patients whose wire is passive by then, where that dates the visit.
+    pub quantile: Option<f64>,
+    pub key: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Schedule {
+    pub schema: &'static str,
+    pub chart: String,
+    pub visits: Vec<VisitRow>,
+    pub booked: String,
+    pub note: &'static str,
+}
+
+const NOTE: &str = "Dates are planned from textbook mechanics and the house's intervals; the mouth \
+                    decides. Local rules and the treating clinician's judgement come first.";
+
+pub fn schedule(plan: &Plan<'_>) -> Schedule {
+    let visits = plan
+        .forecast
+        .visits
+        .iter()
+        .enumerate()
+        .map(|(i, v)| row(i + 1, v, plan.notation()))
+        .collect();
+    let booking = &plan.forecast.booking;
+    let share = (booking.at * 100.0).round();
+    Schedule {
+        schema: SCHEMA,
+        chart: crate::emit::own_words(&plan.case.chart),
+        visits,
+        booked: format!("booked for the day by which {share:.0} in 100 wires are passive"),
+        note: NOTE,
+    }
+}
+
+fn row(number: usize, visit: &PlannedVisit, notation: Notation) -> VisitRow {
+    VisitRow {
+        number,
+        date: visit.date,
+        earliest: visit.window.0,
+        latest: visit.window.1,
+        recorded: visit.recorded.is_some(),
+        was_planned_for: visit.was_planned_for,
+        kind: visit.kind,
+        minutes: visit.minutes,
+        arches: visit.arches.iter().map(|a| arch_row(a, visit, notation)).collect(),
+        reason: reason(&visit.reason),
+        quantile: visit.quantile,
+        key: visit.key.clone(),
+    }
+}
+
+fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, notation: Notation) -> ArchRow {
+    let step = seen.name.as_ref().map(ToString::to_string);
+    let then = seen.next_name.as_ref().map(ToString::to_string);
+    let words = match (&step, &then) {
+        _ if visit.recorded.is_some() => match &then {
+            Some(then) => format!("changed to {then}"),
+            None => step.clone().map_or_else(|| "seen".to_owned(), |s| format!("{s} stayed")),
+        },
+        (None, Some(then)) => format!("{then} goes in"),
+        (Some(step), Some(then)) if seen.change_expected => {
+            format!("if {step} is passive: {then}")
+        }
+        (Some(step), Some(then)) => format!("look at {step}; {then} only if passive"),
+        (Some(step), None) => format!("{step} stays"),
+        (None, None) => "nothing".to_owned(),
+    };
+    ArchRow {
+        arch: seen.arch,
+        step,
+        then,
+        test: seen.test.iter().map(|t| t.write(notation)).collect(),
+        words,
+    }
+}
+
+fn reason(reason: &VisitReason) -> String {
+    match reason {
+        VisitReason::Start => "start".to_owned(),
+        VisitReason::Passive { arch } => format!("{arch} wire passive"),
+        VisitReason::Due { arch } => format!("due in the {arch} arch"),
+        VisitReason::Fixed { arch } => format!("date set for the {arch} arch"),
+        VisitReason::LongestInterval => "longest interval".to_owned(),
+        VisitReason::Supervision { what } => format!("to look after the {what}"),
+        VisitReason::Debond => "debond".to_owned(),
+        VisitReason::Recorded => "recorded".to_owned(),
+    }
+}
+
+pub fn human(schedule: &Schedule) -> String {
+    let mut out = format!("{}: visits\n\n", schedule.chart);
+    if schedule.visits.is_empty() {
+        out.push_str("  none: the case has no start date\n");
+    }
+    for visit in &schedule.visits {
+        let window = if visit.recorded {
+            match visit.was_planned_for {
+                Some(day) if day != visit.date => format!("recorded; was planned for {day}"),
+                _ => "recorded".to_owned(),
+            }
+        } else {
+            format!(
+                "{} to {}, {:.0} min, {}",
+                visit.earliest, visit.latest, visit.minutes, visit.reason
+            )
+        };
+        out.push_str(&format!(
+            "  {:>2}  {}  {}  ({window})\n",
+            visit.number,
+            visit.date,
+            visit.kind.word()
+        ));
+        for arch in &visit.arches {
+            let test = if arch.test.is_empty() || visit.recorded {
+                String::new()
+            } else {
+                format!("  [test {}]", arch.test.join(", "))
+            };
+            out.push_str(&format!(
+                "        {:<6} {}{test}\n",
+                format!("{}:", arch.arch),
+                arch.words
+            ));
+        }
+    }
+    out.push_str(&format!(
+        "\n{}. {}\n",
+        crate::resolve::read::capital(&schedule.booked),
+        schedule.note
+    ));
+    out
+}
+
+pub fn csv(schedule: &Schedule) -> String {
+    let mut out = String::from(
+        "chart,number,date,earliest,latest,recorded,kind,minutes,upper,lower,reason\n",
+    );
+    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
+    for v in &schedule.visits {
+        let of = |arch: Arch| {
+            v.arches.iter().find(|a| a.arch == arch).map(|a| a.words.clone()).unwrap_or_default()
+        };
+        out.push_str(&format!(
+            "{},{},{},{},{},{},{},{:.0},{},{},{}\n",
+            quote(&schedule.chart),
+            v.number,
+            v.date,
+            v.earliest,
+            v.latest,
+            v.recorded,
+            v.kind.word(),
+            v.minutes,
+            quote(&of(Arch::Upper)),
+            quote(&of(Arch::Lower)),
+            quote(&v.reason)
+        ));
+    }
+    out
+}

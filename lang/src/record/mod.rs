@@ -1,0 +1,219 @@
+//! Recording a visit: what the chair found and did becomes a `seen` block in the case's own text.
+//!
+//! Nothing that was written is changed: the block is put in its place by date, and the rest of the
+//! text is the same to the byte, unless it was settled before and can be settled again.
+
+mod ask;
+mod new;
+
+pub use ask::{Question, questions};
+pub use new::{Answers, new_case};
+
+use std::fmt;
+
+use jiff::civil::Date;
+
+use crate::finding::{FileId, Finding, Severity, Span};
+use crate::syntax::{FileKind, Parse, parse};
+
+/// One visit as the chair reports it: lines in the words of the language.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    pub on: Date,
+    pub by: Option<String>,
+    /// `review`, `emergency` ...; a wire change need not say so.
+    pub kind: Option<String>,
+    /// `upper passive, now level with niti-16x22`, `tooth 12 space 4.6 mm` ...
+    pub lines: Vec<String>,
+}
+
+/// Why a visit was not recorded; the text stays as it was.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Refused {
+    NotACase,
+    /// The text itself cannot be read, or its braces do not match.
+    Unreadable,
+    /// Nothing was said.
+    Empty,
+    /// There is a visit of that day already, in this line (from 1).
+    SameDay {
+        on: Date,
+        line: usize,
+    },
+    /// These lines are not in the words of the language.
+    Lines(Vec<Finding>),
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Refused::NotACase => f.write_str("this file is not a case"),
+            Refused::Unreadable => f.write_str(
+                "the file has a fault that hides where a visit belongs; mend it first (`springline check`)",
+            ),
+            Refused::Empty => f.write_str("nothing was said of this visit"),
+            Refused::SameDay { on, line } => {
+                write!(f, "there is a visit of {on} already, in line {line}; add to it there")
+            }
+            Refused::Lines(findings) => {
+                f.write_str("the visit cannot be read:")?;
+                for finding in findings {
+                    write!(f, "\n  {}", finding.message)?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+/// The case's text with the visit in it, and where it stands there.
+pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
+    let before = parse(FileId(0), source);
+    if before.kind != FileKind::Case {
+        return Err(Refused::NotACase);
+    }
+    if before.unread.is_some() || before.braces_guessed {
+        return Err(Refused::Unreadable);
+    }
+    if entry.lines.iter().all(|l| l.trim().is_empty()) {
+        return Err(Refused::Empty);
+    }
+    if let Some(line) = same_day(&before, entry.on) {
+        return Err(Refused::SameDay { on: entry.on, line });
+    }
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let block = block(entry, newline);
+    let at = place(&before, entry.on);
+    let (head, tail) = source.split_at(at);
+    let mut text = String::with_capacity(source.len() + block.len() + 4);
+    text.push_str(head);
+    if !head.is_empty() && !head.ends_with('\n') {
+        text.push_str(newline);
+    }
+    let start = text.len();
+    text.push_str(&block);
+    let span = Span::new(start, text.len());
+    text.push_str(tail);
+    let after = parse(FileId(0), &text);
+    // Whatever the lines hold, they must not reach out of their block.
+    let whole = after.braces_guessed || after.top.len() != before.top.len() + 1;
+    let bad: Vec<Finding> = after
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error && overlaps(f.place.span, span))
+        .cloned()
+        .collect();
+    if whole || !bad.is_empty() {
+        return Err(Refused::Lines(bad));
+    }
+    Ok((text, span))
+}
+
+/// The block as the formatter would write it, but for the spelling of its lines.
+fn block(entry: &Entry, newline: &str) -> String {
+    let mut out = format!("seen {}", entry.on);
+    if let Some(by) = &entry.by {
+        out.push_str(&format!(" by {by}"));
+    }
+    if let Some(kind) = &entry.kind {
+        out.push_str(&format!(" as {kind}"));
+    }
+    out.push_str(" {");
+    out.push_str(newline);
+    for line in entry.lines.iter().map(|l| l.trim()).filter(|l| !l.is_empty()) {
+        out.push_str("  ");
+        // A line break inside an answer would be a second statement.
+        out.push_str(&line.replace(['\n', '\r'], " "));
+        out.push_str(newline);
+    }
+    out.push('}');
+    out.push_str(newline);
+    out
+}
+
+/// Behind the last visit that is not later; at the end where there is none.
+fn place(parse: &Parse, on: Date) -> usize {
+    let visits: Vec<_> = parse.lines().filter(|l| l.keyword() == Some("seen")).collect();
+    let day = |line: &crate::syntax::Line<'_>| {
+        line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
+    };
+    let earlier = visits.iter().filter(|l| day(l).is_none_or(|d| d <= on)).next_back();
+    let end = match (earlier, visits.first()) {
+        (Some(line), _) => line.whole_span().end as usize,
+        (None, Some(first)) => {
+            let start = first.span().start as usize;
+            return parse.source[..start].rfind('\n').map_or(0, |i| i + 1);
+        }
+        (None, None) => return parse.source.len(),
+    };
+    // Behind the line end, so that a comment after the brace stays where it is.
+    parse.source[end..].find('\n').map_or(parse.source.len(), |i| end + i + 1)
+}
+
+fn same_day(parse: &Parse, on: Date) -> Option<usize> {
+    let line = parse.lines().find(|l| {
+        l.keyword() == Some("seen")
+            && l.hole("date").and_then(|h| h.date()).and_then(|m| m.date) == Some(on)
+    })?;
+    let start = line.span().start as usize;
+    Some(parse.source[..start].matches('\n').count() + 1)
+}
+
+fn overlaps(a: Span, b: Span) -> bool {
+    a.start < b.end && b.start < a.end.max(a.start + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const CASE: &str = "springline 1\ncase \"SM-0392\"\nupper {\n}\nseen 2026-10-12 by MT {\n  upper passive, kept\n} // as asked\nnote \"last\"\n";
+
+    fn entry(on: &str, lines: &[&str]) -> Entry {
+        Entry {
+            on: on.parse().unwrap(),
+            by: Some("KM".to_owned()),
+            kind: None,
+            lines: lines.iter().map(|l| (*l).to_owned()).collect(),
+        }
+    }
+
+    #[test]
+    fn a_visit_goes_behind_the_one_before_it() {
+        let (text, span) = add(CASE, &entry("2026-11-16", &["upper binds at 13, kept"])).unwrap();
+        insta::assert_snapshot!(text);
+        let mut without = text.clone();
+        without.replace_range(span.range(), "");
+        assert_eq!(without, CASE, "nothing else changed");
+    }
+
+    #[test]
+    fn an_earlier_visit_goes_before() {
+        let (text, _) = add(CASE, &entry("2026-09-21", &["upper active, kept"])).unwrap();
+        let first = text.find("2026-09-21").unwrap();
+        assert!(first < text.find("2026-10-12").unwrap());
+    }
+
+    #[test]
+    fn what_cannot_be_recorded_is_refused() {
+        let refused = |on, lines: &[&str]| add(CASE, &entry(on, lines)).unwrap_err();
+        assert!(matches!(
+            refused("2026-10-12", &["upper passive"]),
+            Refused::SameDay { line: 5, .. }
+        ));
+        assert_eq!(refused("2026-11-16", &[" "]), Refused::Empty);
+        assert!(matches!(refused("2026-11-16", &["uper passive"]), Refused::Lines(_)));
+        assert!(matches!(refused("2026-11-16", &["}", "upper {"]), Refused::Lines(_)));
+        assert_eq!(
+            add("house \"Saltmarsh\"\n", &entry("2026-11-16", &["upper passive"])),
+            Err(Refused::NotACase)
+        );
+    }
+
+    #[test]
+    fn line_ends_stay_as_they_are() {
+        let case = CASE.replace('\n', "\r\n");
+        let (text, _) = add(&case, &entry("2026-11-16", &["upper passive, kept"])).unwrap();
+        assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
+    }
+}
