@@ -2,7 +2,9 @@
 
 use super::closed::{bending_inertia, torsional_rigidity};
 use super::fibre::FibreLaw;
+use super::quadrature;
 use super::{Shape, Stock};
+use std::f64::consts::PI;
 
 /// Fibres are worked through this many at a time; sections are padded with empty ones.
 const LANES: usize = 4;
@@ -192,36 +194,38 @@ impl Layer {
     }
 }
 
-/// Half of a disc as (depth, height, doubled area): rings of equal width, `2 across` directions in all.
+/// Half of a disc as (depth, height, doubled area): Gauss rings, their directions staggered so that no
+/// direction of bending is preferred. 4 rings of 8 are right to 0.4 % (rms over curvature and direction).
 fn disc(radius: f64, across: usize) -> Vec<[f64; 3]> {
-    let rings = across.div_ceil(2).max(2);
     let directions = across.max(4);
     let mut points = Vec::new();
-    for ring in 0..rings {
-        let (inner, outer) = (ring as f64 / rings as f64, (ring + 1) as f64 / rings as f64);
-        let area = std::f64::consts::PI * (outer * outer - inner * inner) * radius * radius;
-        // Radius of gyration of the ring, so that its own inertia is exact.
-        let at = radius * (0.5 * (outer * outer + inner * inner)).sqrt();
+    for (ring, (at, weight)) in quadrature::rings(across.div_ceil(2).max(2)).into_iter().enumerate()
+    {
+        let area = 2.0 * PI * radius * radius * weight;
+        let offset = if ring % 2 == 0 { 0.5 } else { 0.0 };
         for direction in 0..directions {
-            let angle = std::f64::consts::PI * (direction as f64 + 0.5) / directions as f64;
-            points.push([at * angle.cos(), at * angle.sin(), area / directions as f64]);
+            let angle = PI * (direction as f64 + offset) / directions as f64;
+            points.push([
+                radius * at * angle.cos(),
+                radius * at * angle.sin(),
+                area / directions as f64,
+            ]);
         }
     }
     points
 }
 
-/// Half of a rectangle (the upper half of its height) as (depth, height, doubled area).
+/// Half of a rectangle (one side of its height) as (depth, height, doubled area): Gauss points in each
+/// quarter, so that the neutral axis of a plain bend lies between them.
 fn rectangle(depth: f64, height: f64, across: usize) -> Vec<[f64; 3]> {
-    let rows = across.div_ceil(2).max(2);
-    let columns = across.max(4);
+    let line = quadrature::unit(across.div_ceil(2).max(2));
     let mut points = Vec::new();
-    for row in 0..rows {
-        for column in 0..columns {
-            points.push([
-                depth * ((column as f64 + 0.5) / columns as f64 - 0.5),
-                0.5 * height * (row as f64 + 0.5) / rows as f64,
-                2.0 * (depth / columns as f64) * (0.5 * height / rows as f64),
-            ]);
+    for &(row, row_weight) in &line {
+        for side in [-0.5, 0.5] {
+            for &(column, weight) in &line {
+                let area = depth * height * row_weight * weight;
+                points.push([side * depth * column, 0.5 * height * row, 0.5 * area]);
+            }
         }
     }
     points

@@ -51,6 +51,11 @@ pub struct Marched {
 /// # Errors
 /// As [`solve`].
 pub fn march(setup: &Setup, how: &March) -> Result<Marched, Refusal> {
+    march_from(setup, how, Start::Cold)
+}
+
+/// The march with another start of its first solve.
+pub(crate) fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marched, Refusal> {
     if !(how.step_mm > 0.0 && how.step_mm <= 1.0) {
         return Err(Refusal::Input { id: None, what: "the step of the march", value: how.step_mm });
     }
@@ -59,7 +64,7 @@ pub fn march(setup: &Setup, how: &March) -> Result<Marched, Refusal> {
         return Err(Refusal::Input { id: None, what: "the steps of the march", value });
     }
     let mut moving = setup.clone();
-    let mut solutions = vec![solve(setup, Start::Cold)?];
+    let mut solutions = vec![solve(setup, start)?];
     for _ in 0..how.steps {
         let last = &solutions[solutions.len() - 1];
         give(&mut moving, last, how.step_mm);

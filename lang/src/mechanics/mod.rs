@@ -35,6 +35,7 @@ mod law;
 mod load;
 mod march;
 mod mesh;
+mod quadrature;
 mod refusal;
 mod report;
 mod seat;
@@ -46,7 +47,7 @@ mod solve;
 mod wire;
 
 pub use arch::ArchLine;
-pub use band::{Band, Spread, ToothBand, band};
+pub use band::{Band, Banded, Spread, ToothBand, band};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;
