@@ -37,6 +37,13 @@ impl Station {
 }
 
 impl ArchLine {
+    /// Place of a station in the plane of the arch, mm, and the direction there, rad: first axis towards
+    /// the patient's left, second inward at the midline, where both are zero.
+    pub fn place(&self, station_mm: f64) -> ([f64; 2], f64) {
+        let here = self.station(station_mm);
+        (here.at, here.tangent[1].atan2(here.tangent[0]))
+    }
+
     /// Curvature, 1/mm, and its derivative along the line, 1/mm^2.
     pub(crate) fn curvature(&self, s: f64) -> (f64, f64) {
         match *self {

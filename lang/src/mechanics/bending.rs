@@ -1,7 +1,7 @@
 //! Moment against curvature of a section, by fibres.
 
 use super::closed::{bending_inertia, torsional_rigidity};
-use super::fibre::FibreLaw;
+use super::fibre::{FibreLaw, Ready};
 use super::quadrature;
 use super::{Shape, Stock};
 use std::f64::consts::PI;
@@ -83,8 +83,19 @@ impl Bending {
         self.layers.iter().map(|l| l.outline.strain(k)).fold(0.0, f64::max)
     }
 
+    /// States made ready for [`Bending::answer`], section point by section point.
+    pub fn ready(&self, states: &[f64]) -> Vec<Ready> {
+        let laws: Vec<&FibreLaw> =
+            self.layers.iter().flat_map(|l| std::iter::repeat_n(&l.law, l.area.len())).collect();
+        let mut all = Vec::with_capacity(states.len());
+        for point in states.chunks_exact(laws.len().max(1)) {
+            all.extend(point.iter().zip(&laws).map(|(&state, law)| law.ready(state)));
+        }
+        all
+    }
+
     /// The answer to a curvature on the current branch; `state` is empty for fresh material.
-    pub fn answer(&self, k: [f64; 2], state: &[f64]) -> Moments {
+    pub fn answer(&self, k: [f64; 2], state: &[Ready]) -> Moments {
         let mut sum = Moments::default();
         let mut from = 0;
         for layer in &self.layers {
@@ -151,8 +162,8 @@ impl Layer {
     }
 
     #[inline]
-    fn add(&self, k: [f64; 2], state: &[f64], sum: &mut Moments) {
-        let fresh = state.is_empty() || state.iter().all(|&x| x == 0.0);
+    fn add(&self, k: [f64; 2], state: &[Ready], sum: &mut Moments) {
+        let fresh = state.is_empty() || state.iter().all(|r| r.state == 0.0);
         if fresh && self.outline.strain(k) <= self.law.elastic_strain() {
             let [a, b] = self.rigidity;
             sum.energy += 0.5 * (a * k[0] * k[0] + b * k[1] * k[1]);
@@ -173,7 +184,7 @@ impl Layer {
                 let answer = if fresh {
                     self.law.fresh(strain)
                 } else {
-                    self.law.answer(strain, state[n * LANES + lane])
+                    self.law.answer(strain, &state[n * LANES + lane])
                 };
                 let (force, stiff) = (a * answer.stress, a * answer.tangent);
                 lanes[0][lane] += a * answer.potential;
@@ -247,7 +258,7 @@ pub(crate) fn moment_path(
             .map(|&k| {
                 let mut both = [0.0; 2];
                 both[plane] = k;
-                let moment = bending.answer(both, &state).moment[plane];
+                let moment = bending.answer(both, &bending.ready(&state)).moment[plane];
                 bending.next_state(both, &state, &mut next);
                 std::mem::swap(&mut state, &mut next);
                 moment

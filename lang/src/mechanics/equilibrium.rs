@@ -7,6 +7,7 @@
 use super::bending::Bending;
 use super::chain::{Block, Chain, Column};
 use super::contact::{Contact, Grip, HELD_GIVE, Room, Six, Tooth, Touch, gap, grip};
+use super::fibre::Ready;
 use super::kinematics::{self, Density};
 use super::mesh::{Mesh, Node};
 use super::setup::{Kinematics, Settings};
@@ -25,11 +26,13 @@ pub(crate) struct Problem<'a> {
     pub bending: &'a Bending,
     pub kinematics: Kinematics,
     /// Fibre states, section point by section point; empty for a fresh wire.
-    pub state: &'a [f64],
+    pub state: &'a [Ready],
     pub contacts: &'a [Contact],
     pub teeth: &'a [Tooth],
     /// A typical stiffness of every node value, for shifts.
     pub scale: Vec<[f64; 5]>,
+    /// The elastic wire of small slopes, unbent.
+    pub elastic: Assembled,
 }
 
 /// Everything that moves.
@@ -39,6 +42,8 @@ pub(crate) struct Iterate {
     pub touches: Vec<Touch>,
     /// Force carried by each tooth's support.
     pub carried: Vec<[f64; 5]>,
+    /// Curvature that strains each section point, as of the last accepted step.
+    pub curvatures: Vec<[f64; 2]>,
 }
 
 /// How a search ended.
@@ -52,10 +57,13 @@ pub(crate) struct Outcome {
     pub energy_nmm: f64,
 }
 
-struct Assembled {
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Assembled {
     energy: f64,
     gradient: Vec<Column>,
     chain: Chain,
+    /// Curvature that strains each section point.
+    curvatures: Vec<[f64; 2]>,
 }
 
 struct Step {
@@ -69,15 +77,24 @@ impl<'a> Problem<'a> {
         mesh: &'a Mesh,
         bending: &'a Bending,
         kinematics: Kinematics,
-        state: &'a [f64],
+        state: &'a [Ready],
         contacts: &'a [Contact],
         teeth: &'a [Tooth],
     ) -> Problem<'a> {
-        let mut problem =
-            Problem { mesh, bending, kinematics, state, contacts, teeth, scale: Vec::new() };
+        let mut problem = Problem {
+            mesh,
+            bending,
+            kinematics,
+            state,
+            contacts,
+            teeth,
+            scale: Vec::new(),
+            elastic: Assembled::default(),
+        };
         let zero = vec![Node::default(); mesh.nodes()];
-        let elastic = problem.assemble(&zero, true);
-        problem.scale = elastic
+        problem.elastic = problem.assemble(&zero, true);
+        problem.scale = problem
+            .elastic
             .chain
             .diagonal
             .iter()
@@ -86,7 +103,7 @@ impl<'a> Problem<'a> {
         problem
     }
 
-    fn state_at(&self, gauss: usize) -> &[f64] {
+    fn state_at(&self, gauss: usize) -> &[Ready] {
         if self.state.is_empty() {
             return &[];
         }
@@ -113,6 +130,7 @@ impl<'a> Problem<'a> {
     fn assemble(&self, nodes: &[Node], elastic: bool) -> Assembled {
         let n = nodes.len();
         let mut energy = 0.0;
+        let mut curvatures = Vec::with_capacity(self.mesh.gauss.len());
         let mut gradient = vec![Column::zeros(); n];
         let mut chain = Chain {
             diagonal: vec![Block::zeros(); n],
@@ -125,6 +143,7 @@ impl<'a> Problem<'a> {
             for gauss in [2 * i, 2 * i + 1] {
                 let d = self.density(gauss, &nodes[i], &nodes[i + 1], elastic);
                 energy += self.mesh.gauss[gauss].weight * d.energy;
+                curvatures.push(d.curvature);
                 self.spread(gauss, &d, &mut pull, &mut local);
             }
             for r in 0..5 {
@@ -144,7 +163,7 @@ impl<'a> Problem<'a> {
             gradient[i][4] += trace * nodes[i][4];
             energy += 0.5 * trace * nodes[i][4] * nodes[i][4];
         }
-        Assembled { energy, gradient, chain }
+        Assembled { energy, gradient, chain, curvatures }
     }
 
     /// Adds a point's derivatives to those of its element's ten values (upper triangle).
@@ -201,13 +220,6 @@ impl<'a> Problem<'a> {
             .collect()
     }
 
-    /// Curvatures that strain the section points.
-    pub fn curvatures(&self, nodes: &[Node]) -> Vec<[f64; 2]> {
-        (0..self.mesh.gauss.len())
-            .map(|g| self.density(g, &nodes[g / 2], &nodes[g / 2 + 1], false).curvature)
-            .collect()
-    }
-
     /// A first shape: the elastic wire of small slopes drawn softly to the middle of every slot.
     pub fn first_shape(&self) -> Option<Iterate> {
         let zero = vec![Node::default(); self.mesh.nodes()];
@@ -253,19 +265,18 @@ impl<'a> Problem<'a> {
                 grip(&soft[a..b], &quiet, &gaps[a..b], tooth, own, 0.0)
             })
             .collect();
-        let system = self.assemble(&zero, true);
-        let (step, _) = self.step(&system, &grips, &mut 0.0)?;
+        let step = self.step(&self.elastic, &grips, &mut 0.0)?;
         let nodes: Vec<Node> = step.nodes.iter().map(|c| std::array::from_fn(|i| c[i])).collect();
         let carried: Vec<[f64; 5]> = carried
             .iter()
             .zip(&step.carried)
             .map(|(a, b)| std::array::from_fn(|i| a[i] + b[i]))
             .collect();
-        Some(Iterate { nodes, touches, carried })
+        Some(Iterate { nodes, touches, carried, curvatures: Vec::new() })
     }
 
     /// Solves for a step; raises `shift` until the system is positive definite.
-    fn step(&self, system: &Assembled, grips: &[Grip], shift: &mut f64) -> Option<(Step, usize)> {
+    fn step(&self, system: &Assembled, grips: &[Grip], shift: &mut f64) -> Option<Step> {
         let mut chain = system.chain.clone();
         let mut right: Vec<Column> = system.gradient.iter().map(|g| -g).collect();
         for (tooth, grip) in self.teeth.iter().zip(grips) {
@@ -290,13 +301,11 @@ impl<'a> Problem<'a> {
                 chain.ties.push((low, high, tie));
             }
         }
-        let mut tries = 1;
         let factor = loop {
             if let Some(f) = chain.factor(*shift, &self.scale) {
                 break f;
             }
             *shift = if *shift == 0.0 { 1e-7 } else { *shift * 10.0 };
-            tries += 1;
             if *shift > 1e6 {
                 return None;
             }
@@ -315,7 +324,7 @@ impl<'a> Problem<'a> {
             gaps[a..b].copy_from_slice(&g.as_slice()[..b - a]);
             carried[t] = c;
         }
-        Some((Step { nodes: right, gaps, carried }, tries))
+        Some(Step { nodes: right, gaps, carried })
     }
 
     /// Largest unbalanced force and where it is. Couples count over a millimetre.
@@ -384,13 +393,25 @@ impl<'a> Problem<'a> {
 
     /// Runs the search from `it`.
     pub fn minimise(&self, it: &mut Iterate, settings: &Settings, start_barrier: f64) -> Outcome {
+        let mut system = self.assemble(&it.nodes, false);
+        let outcome = self.search(it, &mut system, settings, start_barrier);
+        it.curvatures = system.curvatures;
+        outcome
+    }
+
+    fn search(
+        &self,
+        it: &mut Iterate,
+        system: &mut Assembled,
+        settings: &Settings,
+        start_barrier: f64,
+    ) -> Outcome {
         let end = settings.barrier_nmm;
         let sides = self.contacts.iter().filter(|c| matches!(c.room, Room::Between { .. })).count()
             as f64
             * 2.0;
         let mut barrier = start_barrier.max(end);
         let mut shift = 0.0_f64;
-        let mut system = self.assemble(&it.nodes, false);
         let mut outcome = Outcome {
             converged: false,
             iterations: 0,
@@ -401,7 +422,7 @@ impl<'a> Problem<'a> {
         let mut last_length = 1.0_f64;
         for iteration in 0..=settings.max_iterations {
             let gaps = self.gaps(&it.nodes, &it.carried);
-            let (residual, node) = self.residual(&system, it);
+            let (residual, node) = self.residual(system, it);
             let (mut product, mut largest, mut miss) = (0.0, 0.0_f64, 0.0_f64);
             for ((contact, touch), &gap) in self.contacts.iter().zip(&it.touches).zip(&gaps) {
                 match contact.room {
@@ -451,12 +472,10 @@ impl<'a> Problem<'a> {
                     grip(&self.contacts[a..b], &it.touches[a..b], &gaps[a..b], tooth, own, barrier)
                 })
                 .collect();
-            let old_shift = shift;
             shift = if shift < 1e-7 { 0.0 } else { shift * 0.1 };
-            let Some((step, tries)) = self.step(&system, &grips, &mut shift) else {
+            let Some(step) = self.step(system, &grips, &mut shift) else {
                 return outcome;
             };
-            let _ = (old_shift, tries);
 
             // Changes of slacks and forces that go with the step.
             let mut change: Vec<Touch> = Vec::with_capacity(it.touches.len());
@@ -500,7 +519,7 @@ impl<'a> Problem<'a> {
                     .flat_map(|(t, d)| [t.force[0] + d.force[0], t.force[1] + d.force[1]])
                     .fold(1.0_f64, |m, f| m.max(f.abs()));
             let before = self.merit(system.energy, it, &gaps, barrier, price);
-            let slope = self.slope(&system, it, &gaps, &step, &change, barrier, price);
+            let slope = self.slope(system, it, &gaps, &step, &change, barrier, price);
             let mut length = longest;
             let mut accepted = None;
             for _ in 0..25 {
@@ -529,7 +548,7 @@ impl<'a> Problem<'a> {
             if let Some((trial, next)) = accepted {
                 last_length = length;
                 *it = trial;
-                system = next;
+                *system = next;
             } else {
                 // No descent along this step: lean harder on the diagonal.
                 shift = (shift * 100.0).max(1e-5);
@@ -612,6 +631,6 @@ impl<'a> Problem<'a> {
             .zip(&step.carried)
             .map(|(c, d)| std::array::from_fn(|k| c[k] + length * d[k]))
             .collect();
-        Iterate { nodes, touches, carried }
+        Iterate { nodes, touches, carried, curvatures: Vec::new() }
     }
 }

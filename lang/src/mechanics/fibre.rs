@@ -85,6 +85,21 @@ pub(crate) struct Answer {
     pub potential: f64,
 }
 
+/// A fibre's state with what follows from it, worked out once a solve.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Ready {
+    pub state: f64,
+    /// Ray of the mixture: its slope, and the strain where it meets zero stress.
+    rigidity: f64,
+    foot: f64,
+    /// Strains where the ray leaves the lower path and reaches the upper.
+    from: f64,
+    to: f64,
+    /// Potential where the ray begins, and what the upper path's own potential lacks.
+    begins: f64,
+    lacks: f64,
+}
+
 impl FibreLaw {
     pub fn new(law: &Law) -> FibreLaw {
         match *law {
@@ -140,12 +155,30 @@ impl FibreLaw {
                     potential: path.potential(e),
                 }
             }
-            _ => self.answer(strain, 0.0),
+            _ => self.answer(strain, &Ready::default()),
         }
     }
 
+    /// A state made ready for [`FibreLaw::answer`].
+    pub fn ready(&self, state: f64) -> Ready {
+        let FibreLaw::Flag { upper: up, lower: low, transformation } = *self else {
+            return Ready { state, ..Ready::default() };
+        };
+        let share = state.abs();
+        let rigidity = 1.0 / (1.0 / up.ea + share * (1.0 / up.em - 1.0 / up.ea));
+        let foot = transformation * share;
+        let meets =
+            |p: &Path| (rigidity * foot + p.s1 - p.plateau * p.e1) / (rigidity - p.plateau);
+        let (from, to) = (meets(&low), meets(&up));
+        let begins = low.potential(from);
+        let across = 0.5 * (to - from) * rigidity * (to + from - 2.0 * foot);
+        let lacks = begins + across - up.potential(to);
+        Ready { state, rigidity, foot, from, to, begins, lacks }
+    }
+
     /// A fibre with a state.
-    pub fn answer(&self, strain: f64, state: f64) -> Answer {
+    #[inline]
+    pub fn answer(&self, strain: f64, ready: &Ready) -> Answer {
         match *self {
             FibreLaw::Elastic { modulus } => Answer {
                 stress: modulus * strain,
@@ -154,6 +187,7 @@ impl FibreLaw {
             },
             FibreLaw::Yielding { modulus, yield_strain } => {
                 // Kinematic: the elastic range keeps its length and moves with the plastic strain.
+                let state = ready.state;
                 let soft = HARDENING * modulus;
                 let centre = state * modulus / (modulus - soft);
                 let (low, high) = (centre - yield_strain, centre + yield_strain);
@@ -166,30 +200,21 @@ impl FibreLaw {
                     potential: 0.5 * (modulus * e * e - lost * (over * over + under * under)),
                 }
             }
-            FibreLaw::Flag { upper: up, lower: low, transformation } => {
-                let share = state * strain.signum();
-                if share <= 0.0 {
+            FibreLaw::Flag { upper: up, lower: low, .. } => {
+                if ready.state * strain <= 0.0 {
                     return self.fresh(strain);
                 }
                 let e = strain.abs();
-                let rigidity = 1.0 / (1.0 / up.ea + share * (1.0 / up.em - 1.0 / up.ea));
-                let foot = transformation * share;
-                let meets =
-                    |p: &Path| (rigidity * foot + p.s1 - p.plateau * p.e1) / (rigidity - p.plateau);
-                let (from, to) = (meets(&low), meets(&up));
-                let ray = |x: f64| rigidity * (x - foot);
-                let (stress, tangent) = if e < from {
-                    (low.stress(e), low.tangent(e))
+                let Ready { rigidity, foot, from, to, begins, lacks, .. } = *ready;
+                let (stress, tangent, potential) = if e < from {
+                    (low.stress(e), low.tangent(e), low.potential(e))
                 } else if e < to {
-                    (ray(e), rigidity)
+                    let stress = rigidity * (e - foot);
+                    let area = 0.5 * (e - from) * rigidity * (e + from - 2.0 * foot);
+                    (stress, rigidity, begins + area)
                 } else {
-                    (up.stress(e), up.tangent(e))
+                    (up.stress(e), up.tangent(e), lacks + up.potential(e))
                 };
-                let mid = e.clamp(from, to);
-                let potential = low.potential(least(e, from))
-                    + 0.5 * (mid - from) * (ray(mid) + ray(from))
-                    + up.potential(most(e, to))
-                    - up.potential(to);
                 Answer { stress: stress.copysign(strain), tangent, potential }
             }
         }
@@ -200,10 +225,10 @@ impl FibreLaw {
         match *self {
             FibreLaw::Elastic { .. } => 0.0,
             FibreLaw::Yielding { modulus, .. } => {
-                strain - self.answer(strain, state).stress / modulus
+                strain - self.answer(strain, &self.ready(state)).stress / modulus
             }
             FibreLaw::Flag { upper: up, transformation, .. } => {
-                let s = self.answer(strain, state).stress.abs();
+                let s = self.answer(strain, &self.ready(state)).stress.abs();
                 let share =
                     (strain.abs() - s / up.ea) / (transformation + s * (1.0 / up.em - 1.0 / up.ea));
                 // Rounding on the elastic line must not leave a trace of transformation.
@@ -240,8 +265,8 @@ mod tests {
                 for i in -90..90 {
                     let e = 0.001_017 * f64::from(i) + 1e-4;
                     let h = 1e-7;
-                    let (a, b) = (law.answer(e - h, state), law.answer(e + h, state));
-                    let here = law.answer(e, state);
+                    let (a, b) = (law.answer(e - h, &law.ready(state)), law.answer(e + h, &law.ready(state)));
+                    let here = law.answer(e, &law.ready(state));
                     let slope = (b.potential - a.potential) / (2.0 * h);
                     assert!((slope - here.stress).abs() < 1e-2, "{law:?} {state} {e}");
                     if (a.tangent - b.tangent).abs() < 1e-9 {
@@ -277,11 +302,11 @@ mod tests {
     fn an_inner_loop_stays_between_the_plateaus() {
         let law = FibreLaw::new(&Law::superelastic());
         let state = law.next_state(0.03, 0.0);
-        let up = law.answer(0.03, 0.0).stress;
-        let down = law.answer(0.02, state).stress;
+        let up = law.answer(0.03, &law.ready(0.0)).stress;
+        let down = law.answer(0.02, &law.ready(state)).stress;
         assert!(down < up && down > 180.0, "{down}");
         let low = law.next_state(0.02, state);
-        let again = law.answer(0.025, low).stress;
-        assert!(again > down && again <= law.answer(0.025, 0.0).stress + 1e-9);
+        let again = law.answer(0.025, &law.ready(low)).stress;
+        assert!(again > down && again <= law.answer(0.025, &law.ready(0.0)).stress + 1e-9);
     }
 }

@@ -13,6 +13,7 @@
 //! `[W(A1 - rest1, A2 - rest2) + GJ/2 (tau - rest)^2] S`.
 
 use super::bending::{Bending, Moments};
+use super::fibre::Ready;
 
 /// Curves at a point of the arch line: y, y', y'', z', z'', phi, phi'.
 pub(crate) type Point = [f64; 7];
@@ -90,7 +91,7 @@ impl Jet {
 }
 
 /// The exact density.
-pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[f64]) -> Density {
+pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> Density {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
     let Place { k0, dk0, rest } = *place;
     let p = [1.0 - k0 * y, dy, dz];
@@ -215,8 +216,9 @@ pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[f64])
     }
 }
 
-/// The energy alone.
-pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: &[f64]) -> f64 {
+/// The energy alone, written without jets to check them.
+#[cfg(test)]
+pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> f64 {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
     let Place { k0, dk0, rest } = *place;
     let p = [1.0 - k0 * y, dy, dz];
@@ -234,7 +236,7 @@ pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: 
 }
 
 /// The density of small slopes.
-pub(crate) fn small_slope(at: &Point, place: &Place, bending: &Bending, state: &[f64]) -> Density {
+pub(crate) fn small_slope(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> Density {
     let [y, _, ddy, dz, ddz, phi, dphi] = *at;
     let Place { k0, rest, .. } = *place;
     let curvature = [ddy + k0 * k0 * y - (rest[0] - k0), k0 * phi - ddz - rest[1]];

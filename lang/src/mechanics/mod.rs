@@ -29,6 +29,7 @@ mod contact;
 mod crease;
 mod equilibrium;
 mod fibre;
+mod fit;
 mod history;
 mod kinematics;
 mod law;
@@ -48,6 +49,7 @@ mod wire;
 
 pub use arch::ArchLine;
 pub use band::{Band, Banded, Spread, ToothBand, band};
+pub use fit::{Fit, FitPoint, Measured, fit};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;

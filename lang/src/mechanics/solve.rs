@@ -3,7 +3,7 @@
 use super::bending::Bending;
 use super::contact::{Contact, Room, Tooth, Touch};
 use super::crease::creases;
-use super::equilibrium::{Iterate, Outcome, Problem};
+use super::equilibrium::{Assembled, Iterate, Outcome, Problem};
 use super::mesh::{Mesh, Node};
 use super::seat::{Seat, contacts, seats};
 use super::solution::{ContactKey, Shape};
@@ -83,7 +83,8 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
         Start::Cold | Start::Warm(_) => None,
     };
     let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
-    let problem = Problem::new(&mesh, &bending, settings.kinematics, &state, &contacts, &teeth);
+    let ready = bending.ready(&state);
+    let problem = Problem::new(&mesh, &bending, settings.kinematics, &ready, &contacts, &teeth);
 
     let shape = match start {
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
@@ -111,7 +112,6 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
     };
     let outcome = Outcome { iterations: outcome.iterations.max(spent), ..outcome };
 
-    let curvatures = problem.curvatures(&iterate.nodes);
     let solved = Solved {
         setup,
         seats: &seats,
@@ -120,11 +120,11 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
         contacts: &contacts,
         teeth: &teeth,
         iterate: &iterate,
-        curvatures: &curvatures,
+        curvatures: &iterate.curvatures,
         outcome,
     };
     report::refuse(&solved)?;
-    let history = History::after(&mesh, &bending, &state, &curvatures);
+    let history = History::after(&mesh, &bending, &state, &iterate.curvatures);
     Ok(report::solution(&solved, history))
 }
 
@@ -176,6 +176,7 @@ fn flat(problem: &Problem<'_>) -> Iterate {
         nodes: vec![Node::default(); problem.mesh.nodes()],
         touches: vec![Touch::default(); problem.contacts.len()],
         carried: problem.teeth.iter().map(|t| t.load).collect(),
+        curvatures: Vec::new(),
     }
 }
 
@@ -219,6 +220,7 @@ fn in_stages(problem: &Problem<'_>, settings: &Settings, stages: usize) -> (Iter
             contacts: &part,
             teeth: problem.teeth,
             scale: problem.scale.clone(),
+            elastic: Assembled::default(),
         };
         enter(&here, &mut iterate, COLD_BARRIER);
         let outcome = here.minimise(&mut iterate, settings, COLD_BARRIER);
@@ -246,7 +248,12 @@ fn warm_start(
         return None;
     }
     let mut iterate =
-        Iterate { nodes: shape.dofs.clone(), touches: Vec::new(), carried: shape.carried.clone() };
+        Iterate {
+            nodes: shape.dofs.clone(),
+            touches: Vec::new(),
+            carried: shape.carried.clone(),
+            curvatures: Vec::new(),
+        };
     let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
     iterate.touches = problem
         .contacts
