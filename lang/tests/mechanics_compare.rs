@@ -41,7 +41,8 @@ fn figures_for_the_comparison() {
     let mut forces = Vec::new();
     let start = Instant::now();
     for target in [0.5, 1.5, 1.0, 0.5, 0.2] {
-        let slots = (0..6).map(|i| knife(i, x[i], if i == 2 || i == 3 { target } else { 0.0 })).collect();
+        let slots =
+            (0..6).map(|i| knife(i, x[i], if i == 2 || i == 3 { target } else { 0.0 })).collect();
         let settings = Settings { force_tolerance_n: 1e-4, ..strict(Kinematics::SmallSlope) };
         let setup = straight(slots, Section::round(0.3556), law, settings);
         let solution = solve(&setup, last.as_ref().map_or(Start::Cold, Start::Carry)).unwrap();

@@ -52,7 +52,13 @@ fn run(count: u64) -> BTreeMap<&'static str, usize> {
     iterations.sort_unstable();
     let at = |share: f64| iterations[((iterations.len() - 1) as f64 * share) as usize];
     println!("{count} arches: {counts:?}");
-    println!("Newton steps: median {}, 95 % {}, 99 % {}, most {}", at(0.5), at(0.95), at(0.99), at(1.0));
+    println!(
+        "Newton steps: median {}, 95 % {}, 99 % {}, most {}",
+        at(0.5),
+        at(0.95),
+        at(0.99),
+        at(1.0)
+    );
     counts
 }
 

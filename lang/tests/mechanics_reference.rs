@@ -5,10 +5,10 @@ mod mechanics_support;
 mod published;
 
 use mechanics_support::*;
-use std::cell::RefCell;
 use serde_json::Value;
 use springline_lang::mechanics::bench;
 use springline_lang::mechanics::*;
+use std::cell::RefCell;
 
 thread_local! {
     /// What the page for engineers prints.
@@ -481,7 +481,9 @@ fn the_engineers_page_is_current() {
     let worst = WORST.with_borrow(Clone::clone);
     // Deviations near rounding differ between machines; a bound does not.
     let shown = |x: f64| if x < 1e-9 { "< 1e-9".to_string() } else { format!("{x:.0e}") };
-    let mut text = String::from("| case | source | worst deviation | tolerance |\n| --- | --- | --- | --- |\n");
+    let mut text = String::from(
+        "| case | source | worst deviation | tolerance |\n| --- | --- | --- | --- |\n",
+    );
     for case in cases() {
         let id = case["id"].as_str().unwrap();
         let deviation = worst.iter().filter(|w| w.0 == id).map(|w| w.1).fold(0.0, f64::max);
@@ -491,7 +493,8 @@ fn the_engineers_page_is_current() {
             "G17" => "exact".to_string(),
             _ => shown(deviation),
         };
-        let tolerance = case["tolerance_rel"].as_f64().map_or("1e-9 mm".into(), |t| format!("{t:.0e}"));
+        let tolerance =
+            case["tolerance_rel"].as_f64().map_or("1e-9 mm".into(), |t| format!("{t:.0e}"));
         text += &format!(
             "| {id} {} | {} | {result} | {tolerance} |\n",
             case["title"].as_str().unwrap(),

@@ -167,8 +167,7 @@ impl FibreLaw {
         let share = state.abs();
         let rigidity = 1.0 / (1.0 / up.ea + share * (1.0 / up.em - 1.0 / up.ea));
         let foot = transformation * share;
-        let meets =
-            |p: &Path| (rigidity * foot + p.s1 - p.plateau * p.e1) / (rigidity - p.plateau);
+        let meets = |p: &Path| (rigidity * foot + p.s1 - p.plateau * p.e1) / (rigidity - p.plateau);
         let (from, to) = (meets(&low), meets(&up));
         let begins = low.potential(from);
         let across = 0.5 * (to - from) * rigidity * (to + from - 2.0 * foot);
@@ -265,7 +264,10 @@ mod tests {
                 for i in -90..90 {
                     let e = 0.001_017 * f64::from(i) + 1e-4;
                     let h = 1e-7;
-                    let (a, b) = (law.answer(e - h, &law.ready(state)), law.answer(e + h, &law.ready(state)));
+                    let (a, b) = (
+                        law.answer(e - h, &law.ready(state)),
+                        law.answer(e + h, &law.ready(state)),
+                    );
                     let here = law.answer(e, &law.ready(state));
                     let slope = (b.potential - a.potential) / (2.0 * h);
                     assert!((slope - here.stress).abs() < 1e-2, "{law:?} {state} {e}");

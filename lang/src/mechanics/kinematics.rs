@@ -236,7 +236,12 @@ pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: 
 }
 
 /// The density of small slopes.
-pub(crate) fn small_slope(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> Density {
+pub(crate) fn small_slope(
+    at: &Point,
+    place: &Place,
+    bending: &Bending,
+    state: &[Ready],
+) -> Density {
     let [y, _, ddy, dz, ddz, phi, dphi] = *at;
     let Place { k0, rest, .. } = *place;
     let curvature = [ddy + k0 * k0 * y - (rest[0] - k0), k0 * phi - ddz - rest[1]];

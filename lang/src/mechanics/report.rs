@@ -178,8 +178,11 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
         edge.wire_rotated_rad = node[1].atan2(stretch);
         edge.wire_tipped_rad = node[3].atan2(stretch.hypot(node[1]));
         if exact {
-            // Without friction the push is square to the wire.
-            edge.along_n = -(edge.lingual_n * node[1] + edge.gingival_n * node[3]) / stretch;
+            // Without friction a slot does no work on a wire that slides through it, bent or twisted.
+            let work = edge.lingual_n * node[1]
+                + edge.gingival_n * node[3]
+                + edge.torque_nmm * twist_rate(solved, node_index);
+            edge.along_n = -work / stretch;
         }
         let [along, lingual, gingival] = place.arm_mm;
         rotation += along * edge.lingual_n - lingual * edge.along_n;
@@ -221,6 +224,20 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
             torque_rad: gave[4],
         },
         edges,
+    }
+}
+
+/// Twist per length at a node that holds it: the mean of both sides.
+fn twist_rate(solved: &Solved<'_>, node: usize) -> f64 {
+    let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
+    let rate = |i: usize| (nodes[i + 1][4] - nodes[i][4]) / (x[i + 1] - x[i]);
+    let last = x.len() - 1;
+    match node {
+        _ if last == 0 => 0.0,
+        // Beyond the outermost edge the free wire is not twisted.
+        0 => 0.5 * rate(0),
+        n if n == last => 0.5 * rate(last - 1),
+        n => 0.5 * (rate(n - 1) + rate(n)),
     }
 }
 

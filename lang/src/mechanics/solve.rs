@@ -247,13 +247,12 @@ fn warm_start(
     if shape.dofs.len() != problem.mesh.nodes() || shape.keys != keys(seats, problem.contacts) {
         return None;
     }
-    let mut iterate =
-        Iterate {
-            nodes: shape.dofs.clone(),
-            touches: Vec::new(),
-            carried: shape.carried.clone(),
-            curvatures: Vec::new(),
-        };
+    let mut iterate = Iterate {
+        nodes: shape.dofs.clone(),
+        touches: Vec::new(),
+        carried: shape.carried.clone(),
+        curvatures: Vec::new(),
+    };
     let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
     iterate.touches = problem
         .contacts

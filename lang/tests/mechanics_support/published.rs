@@ -94,14 +94,25 @@ pub fn checks() -> Vec<Check> {
     ] {
         let tip = closed::cantilever_elastica(load).unwrap();
         let source = "Bisshopp KE, Drucker DC. Q Appl Math 1945;3(3):272-275";
-        put(format!("cantilever, load {load}: deflection"), source, tip.deflection_over_length, d, 1e-5);
-        put(format!("cantilever, load {load}: shortening"), source, 1.0 - tip.reach_over_length, x, 1e-5);
+        put(
+            format!("cantilever, load {load}: deflection"),
+            source,
+            tip.deflection_over_length,
+            d,
+            1e-5,
+        );
+        put(
+            format!("cantilever, load {load}: shortening"),
+            source,
+            1.0 - tip.reach_over_length,
+            x,
+            1e-5,
+        );
         put(format!("cantilever, load {load}: slope"), source, tip.slope_rad, slope, 1e-5);
     }
     let (section, law) = unit_rigidity();
     for (ratio, want) in [(0.05, 2.33931), (0.10, 4.33767), (0.20, 6.51191), (0.31, 6.22744)] {
-        let slots =
-            vec![knife(1, -5.0, 0.0), knife(2, 0.0, 10.0 * ratio), knife(3, 5.0, 0.0)];
+        let slots = vec![knife(1, -5.0, 0.0), knife(2, 0.0, 10.0 * ratio), knife(3, 5.0, 0.0)];
         let setup = straight(slots, section, law, strict(Kinematics::Exact));
         let force = on_wire(&solve(&setup, Start::Cold).unwrap())[1] * 100.0;
         put(

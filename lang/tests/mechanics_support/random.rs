@@ -46,7 +46,10 @@ pub fn wires() -> Vec<(&'static str, Wire)> {
         ("16x22 superelastic", Wire::new(rect(16.0, 22.0), Law::superelastic())),
         ("19x25 superelastic", Wire::new(rect(19.0, 25.0), Law::superelastic())),
         ("16x16 thermal", Wire::new(Section::square(MIL * 16.0, 0.03), Law::thermal())),
-        ("0.0175 multistrand steel", Wire::new(Section::multistrand(MIL * 17.5, 0.19), Law::steel())),
+        (
+            "0.0175 multistrand steel",
+            Wire::new(Section::multistrand(MIL * 17.5, 0.19), Law::steel()),
+        ),
         ("0.016 steel", Wire::new(round(16.0), Law::steel())),
         ("0.016 cobalt-chromium", Wire::new(round(16.0), Law::cobalt_chromium())),
         ("17x25 beta-titanium", Wire::new(rect(17.0, 25.0), Law::beta_titanium())),
@@ -81,9 +84,19 @@ pub fn arch(random: &mut Random, irregularity: f64, wire: Wire) -> Setup {
             let front = n < 3;
             let index = if side < 0.0 { 2 - n.min(2) } else { 3 + n.min(2) };
             let share = if front { 1.0 } else { 0.25 };
-            let width = if n >= 5 { 4.0 } else if n < 2 && !upper { 2.5 } else { 3.0 };
+            let width = if n >= 5 {
+                4.0
+            } else if n < 2 && !upper {
+                2.5
+            } else {
+                3.0
+            };
             let stand = Stand {
-                lingual_mm: if front { stands[index] } else { random.between(-0.1, 0.1) * irregularity.min(3.0) },
+                lingual_mm: if front {
+                    stands[index]
+                } else {
+                    random.between(-0.1, 0.1) * irregularity.min(3.0)
+                },
                 gingival_mm: share * 0.12 * irregularity * random.between(-1.0, 1.0),
                 along_mm: 0.0,
                 rotated_rad: (share * turn * random.between(-1.0, 1.0)).to_radians(),
