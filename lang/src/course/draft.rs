@@ -22,7 +22,7 @@ use super::state::ArchState;
 use super::stations::crown;
 use super::supplies::{Site, open_gaps};
 use super::terms::{bite_rates, closing_mm_per_day};
-use super::thumb::rule_of_thumb;
+use super::thumb::{crowding_mm, rule_of_thumb};
 use super::until::When;
 use crate::model::case::{Found, Visit};
 use crate::model::house::PassiveRule;
@@ -48,8 +48,14 @@ pub(crate) struct Leg {
 pub(crate) struct Draft {
     pub step: usize,
     pub date_in: Option<Date>,
+    /// The wire is in by record: `date_in` is a fact.
+    pub begun: bool,
     pub state: ArchState,
     pub elastics: Vec<usize>,
+    /// Days after insertion from which each of them is worn.
+    pub worn_from: Vec<f64>,
+    /// The day up to which the carried bite is reckoned.
+    pub bite_days: f64,
     pub learnt: Learnt,
     /// g.
     pub growth: f64,
@@ -71,10 +77,17 @@ pub(crate) struct Draft {
     pub due: Due,
     /// As booked when the wire went in, before any visit spoke of it.
     pub first_due: Due,
+    pub first_predicted: Option<f64>,
     pub recorded_end: Option<(usize, Date)>,
     pub missing_out: f64,
     pub missing_in: (f64, bool),
     pub forward_mm: f64,
+}
+
+fn thumb(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
+    let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, mouth)).collect();
+    let farthest = state.in_wire().map(|t| mouth.pose(t.tooth).off_mm()).fold(0.0, f64::max);
+    rule_of_thumb(state.kind, &state.wire.wire, crowding_mm(index_mm(&crowns), farthest))
 }
 
 impl Draft {
@@ -89,14 +102,16 @@ impl Draft {
         growth: f64,
         leg: Leg,
     ) -> Draft {
-        let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &entry)).collect();
-        let thumb = rule_of_thumb(state.kind, &state.wire.wire, index_mm(&crowns));
+        let thumb = thumb(&state, &entry);
         let missing_in = (leg.account.demanded_mm, leg.account.assumed);
         Draft {
             step,
             date_in,
+            begun: false,
             state,
             elastics: Vec::new(),
+            worn_from: Vec::new(),
+            bite_days: 0.0,
             learnt,
             growth,
             thumb,
@@ -114,6 +129,7 @@ impl Draft {
             when: None,
             due: Due::default(),
             first_due: Due::default(),
+            first_predicted: None,
             recorded_end: None,
             missing_out: missing_in.0,
             missing_in,
@@ -203,8 +219,7 @@ impl Draft {
 
     /// Starts over with another wire on the same day.
     pub fn restart(&mut self, leg: Leg, state: ArchState) {
-        let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &self.entry)).collect();
-        self.thumb = rule_of_thumb(state.kind, &state.wire.wire, index_mm(&crowns));
+        self.thumb = thumb(&state, &self.entry);
         self.legs = vec![leg];
         self.state = state;
     }
@@ -269,7 +284,7 @@ impl Draft {
                 carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
             }
         }
-        self.leave_bite(world, since, carried);
+        self.leave_bite(world, days, carried);
         self.exit_days = days;
         self.exit = carried.mouth.clone();
     }
@@ -332,10 +347,25 @@ impl Draft {
         if let Some((bite, _)) = visit.bite.overbite {
             carried.overbite_mm = Some(mm(bite));
         }
+        carried.over_the_bite.extend(visit.over_the_bite.iter().copied());
+        self.recharge_coils(visit, carried);
         if let Some(seen) = self.seen.iter_mut().find(|s| s.visit == event.visit) {
             seen.replaced = replaced;
         }
         self.exit = carried.mouth.clone();
+    }
+
+    /// A coil that made less than predicted has that much stroke left.
+    fn recharge_coils(&self, visit: &Visit, carried: &mut Carried) {
+        let leg = self.leg();
+        for site in leg.sites.iter().filter(|s| visit.stands.contains_key(&s.tooth)) {
+            let supply = site.supplies.iter().find(|s| s.source == RoomSource::OpenCoil);
+            let measured = carried.mouth.spaces.get(&site.tooth);
+            if let (Some(supply), Some(coil), Some(measured)) = (supply, site.coil, measured) {
+                let used = (measured - site.space_mm).max(0.0);
+                carried.coils.left_mm.insert(coil, (supply.most_mm - used).max(0.0));
+            }
+        }
     }
 
     /// Bypassed teeth that have their space by now are taken in with the next wire.
@@ -348,12 +378,21 @@ impl Draft {
         }
     }
 
-    fn leave_bite(&self, world: &World<'_>, since: f64, carried: &mut Carried) {
+    /// Moves overjet and overbite on to a day.
+    pub fn leave_bite(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
         let (jet, bite) = bite_rates(world, self);
-        for (now, rate) in [(&mut carried.overjet_mm, jet), (&mut carried.overbite_mm, bite)] {
-            if let Some(now) = now {
-                *now += rate * since;
-            }
+        let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;
+        if let Some(overjet) = &mut carried.overjet_mm {
+            *overjet += jet * since(self.elastics_from());
         }
+        if let Some(overbite) = &mut carried.overbite_mm {
+            *overbite += bite * since(0.0);
+        }
+        self.bite_days = self.bite_days.max(days);
+    }
+
+    /// Days after insertion from which elastics are worn.
+    pub fn elastics_from(&self) -> f64 {
+        self.worn_from.iter().copied().fold(f64::INFINITY, f64::min).min(1.0e6)
     }
 }

@@ -50,7 +50,8 @@ pub struct ToothLoad {
     pub delivered_n: f64,
     /// After 0.5 mm: the sustained force S.
     pub sustained_n: f64,
-    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer.
+    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
+    /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
     pub sustained_14_n: Option<f64>,
     pub at_insertion: Action,
     pub delivered: Action,
@@ -139,6 +140,9 @@ pub struct PassiveTimes {
     pub rule: PassiveRule,
     /// A quarter of what the wire can remove is left, or every force is under the floor.
     pub quarter: Option<TimeBand>,
+    /// Median days to passive by the dating rule, as predicted when the wire went in and before any
+    /// visit spoke of it.
+    pub predicted_at_insertion_days: Option<f64>,
     /// The stricter look: every force under the floor and no bend to be seen beside a slot.
     pub no_bend: Option<TimeBand>,
     pub rule_of_thumb_days: f64,
