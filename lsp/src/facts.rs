@@ -2,12 +2,12 @@
 
 use springline_lang::Checked;
 use springline_lang::check::Read;
-use springline_lang::course::{ArchForecast, Forecast};
-use springline_lang::finding::{FileId, Finding, Span};
-use springline_lang::model::tooth::{Arch, Notation};
+use springline_lang::course::{ArchForecast, Forecast, Phase};
+use springline_lang::finding::{FileId, Finding};
+use springline_lang::model::tooth::{Arch, Notation, Tooth};
 use springline_lang::model::{Case, House};
-use springline_lang::syntax::tree::{Captured, Line, Parse};
-use springline_lang::syntax::{Context, FileKind, Item};
+use springline_lang::syntax::tree::{Line, Parse};
+use springline_lang::syntax::{FileKind, ToothSpan, statement_path_at};
 
 /// A file at one moment. Features are functions of this and a byte offset.
 #[derive(Debug, Clone, Copy)]
@@ -67,85 +67,54 @@ impl<'a> Facts<'a> {
 
     /// The statement whose own words lie around an offset.
     pub fn line_at(self, offset: usize) -> Option<Line<'a>> {
-        self.parse().all_lines().filter(|line| line.span().contains(offset)).last()
+        let path = statement_path_at(self.parse(), offset);
+        path.into_iter().rev().find(|line| line.span().contains(offset))
     }
 
-    /// The innermost statement whose braces lie around an offset.
-    pub fn block_at(self, offset: usize) -> Option<Line<'a>> {
-        let inside = |line: &Line<'_>| {
-            line.block().is_some_and(|block| {
-                let end = if block.close.start == block.close.end {
-                    self.text().len()
-                } else {
-                    block.close.start as usize
-                };
-                block.open.end as usize <= offset && offset <= end
-            })
-        };
-        self.parse().all_lines().filter(inside).last()
-    }
-
-    /// Where a statement written at an offset would stand.
-    pub fn context_at(self, offset: usize) -> Option<Context> {
-        if let Some(outer) = self.block_at(offset) {
-            return outer.block().and_then(|b| b.context);
-        }
-        let base = match self.parse().kind {
-            FileKind::House => Context::House,
-            FileKind::Case => Context::Case,
-            FileKind::Unsaid => return Some(Context::File),
-        };
-        let opening = self
-            .parse()
-            .lines()
-            .find(|line| matches!(line.keyword(), Some("house" | "case")))
-            .map(|line| line.span().end as usize);
-        Some(if opening.is_some_and(|end| offset <= end) { Context::File } else { base })
+    /// The statements around an offset, innermost first.
+    pub fn around(self, offset: usize) -> impl Iterator<Item = Line<'a>> {
+        statement_path_at(self.parse(), offset).into_iter().rev()
     }
 
     /// The arch whose braces, or whose line in a visit, lie around an offset.
     pub fn arch_at(self, offset: usize) -> Option<Arch> {
-        let mut line = self.line_at(offset).or_else(|| self.block_at(offset));
-        while let Some(at) = line {
-            match at.keyword() {
-                Some("upper") => return Some(Arch::Upper),
-                Some("lower") => return Some(Arch::Lower),
-                _ => line = at.parent(),
-            }
-        }
-        None
+        self.around(offset).find_map(arch_of)
     }
 
     /// The step or change around an offset.
     pub fn step_line_at(self, offset: usize) -> Option<Line<'a>> {
-        let mut line = self.line_at(offset).or_else(|| self.block_at(offset));
-        while let Some(at) = line {
-            if matches!(at.keyword(), Some("step" | "change")) {
-                return Some(at);
-            }
-            line = at.parent();
+        self.around(offset).find(|line| matches!(line.keyword(), Some("step" | "change")))
+    }
+
+    /// The arch and the index of a step of the case, by its line.
+    pub fn step_of(self, line: Line<'_>) -> Option<(Arch, usize)> {
+        let name = line.hole("step")?;
+        let arch = line.parent().and_then(arch_of)?;
+        let steps = &self.case()?.arch(arch)?.steps;
+        Some((arch, steps.iter().position(|s| *s.name == *name.text())?))
+    }
+
+    /// The predicted phase of a step.
+    pub fn phase(self, arch: Arch, step: usize) -> Option<&'a Phase> {
+        self.arch_forecast(arch)?.phase_of_step(step)
+    }
+
+    /// The teeth of a stretch as typed; none where it is not one.
+    pub fn teeth_of(self, span: ToothSpan) -> Vec<Tooth> {
+        let tooth = |span| Tooth::parse(self.parse().text(span));
+        let Some(first) = tooth(span.first) else { return Vec::new() };
+        match span.last {
+            None => vec![first],
+            Some(last) => tooth(last).and_then(|last| first.stretch(last)).unwrap_or_default(),
         }
-        None
-    }
-
-    /// The word or figure at an offset, and the statement it is part of.
-    pub fn item_at(self, offset: usize) -> Option<(Line<'a>, &'a Item)> {
-        let line = self.line_at(offset)?;
-        let touches = |item: &&Item| item.span.contains(offset);
-        let mut found = line.items().iter().filter(touches);
-        let first = found.next()?;
-        // Between two parts without a blank, the one that begins here.
-        Some((line, found.next().filter(|next| !next.is_comma()).unwrap_or(first)))
-    }
-
-    /// The hole that an offset lies in.
-    pub fn hole_at(self, offset: usize) -> Option<Captured<'a>> {
-        let line = self.line_at(offset)?;
-        line.group().captured().find(|c| c.span().contains(offset))
     }
 }
 
-/// Whether a span is a proper part of a text.
-pub fn fits(text: &str, span: Span) -> bool {
-    text.get(span.range()).is_some()
+/// The arch that a statement opens.
+fn arch_of(line: Line<'_>) -> Option<Arch> {
+    match line.keyword() {
+        Some("upper") => Some(Arch::Upper),
+        Some("lower") => Some(Arch::Lower),
+        _ => None,
+    }
 }

@@ -15,6 +15,7 @@ mod library;
 mod lifecycle;
 mod owner;
 pub mod position;
+mod project;
 mod server;
 mod session;
 mod settings;

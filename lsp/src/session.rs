@@ -27,10 +27,6 @@ pub struct Abilities {
     pub diagnostic_refresh: bool,
     pub hint_refresh: bool,
     pub lens_refresh: bool,
-    /// Only whole lines can be folded.
-    pub folds_lines: bool,
-    pub link_definitions: bool,
-    pub resolves_documentation: bool,
 }
 
 impl Abilities {
@@ -64,11 +60,6 @@ impl Abilities {
                 .is_some_and(|d| d.refresh_support == Some(true)),
             hint_refresh: workspace.inlay_hint.is_some_and(|h| h.refresh_support == Some(true)),
             lens_refresh: workspace.code_lens.is_some_and(|c| c.refresh_support == Some(true)),
-            folds_lines: text.folding_range.is_some_and(|f| f.line_folding_only == Some(true)),
-            link_definitions: text.definition.is_some_and(|d| d.link_support == Some(true)),
-            resolves_documentation: completion
-                .resolve_support
-                .is_some_and(|r| r.properties.iter().any(|p| p == "documentation")),
         }
     }
 }

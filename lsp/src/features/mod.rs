@@ -1,2 +1,18 @@
 //! What editors ask, each a pure function of [`Facts`](crate::Facts) and a byte offset, giving plain
 //! data. None of them knows the protocol.
+
+pub mod accept;
+pub mod actions;
+pub mod complete;
+pub mod edits;
+pub mod hints;
+pub mod hover;
+pub mod lens;
+pub mod links;
+pub mod names;
+pub mod select;
+pub mod symbols;
+mod text;
+
+#[cfg(test)]
+pub mod testing;

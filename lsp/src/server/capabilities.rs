@@ -2,6 +2,7 @@
 
 use tower_lsp::ls_types::*;
 
+use crate::convert::token;
 use crate::session::Abilities;
 
 pub fn of(abilities: Abilities) -> ServerCapabilities {
@@ -12,14 +13,58 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
             change: Some(TextDocumentSyncKind::INCREMENTAL),
             ..TextDocumentSyncOptions::default()
         })),
-        diagnostic_provider: abilities.pulls.then(|| {
-            DiagnosticServerCapabilities::Options(DiagnosticOptions {
-                identifier: Some("springline".to_owned()),
-                inter_file_dependencies: true,
-                workspace_diagnostics: false,
-                work_done_progress_options: WorkDoneProgressOptions::default(),
-            })
+        diagnostic_provider: abilities.pulls.then(diagnostics),
+        hover_provider: Some(HoverProviderCapability::Simple(true)),
+        completion_provider: Some(CompletionOptions {
+            resolve_provider: Some(true),
+            // After a blank a word is wanted; inside one the editor asks by itself.
+            trigger_characters: Some(vec![" ".to_owned(), "#".to_owned(), "/".to_owned()]),
+            ..CompletionOptions::default()
         }),
+        document_symbol_provider: Some(OneOf::Left(true)),
+        workspace_symbol_provider: Some(OneOf::Left(true)),
+        document_formatting_provider: Some(OneOf::Left(true)),
+        document_range_formatting_provider: Some(OneOf::Left(true)),
+        folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
+        selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
+        semantic_tokens_provider: Some(SemanticTokensServerCapabilities::SemanticTokensOptions(
+            SemanticTokensOptions {
+                legend: token::legend(),
+                range: Some(false),
+                full: Some(SemanticTokensFullOptions::Delta { delta: Some(true) }),
+                ..SemanticTokensOptions::default()
+            },
+        )),
+        definition_provider: Some(OneOf::Left(true)),
+        references_provider: Some(OneOf::Left(true)),
+        document_highlight_provider: Some(OneOf::Left(true)),
+        rename_provider: Some(OneOf::Right(RenameOptions {
+            prepare_provider: Some(true),
+            work_done_progress_options: WorkDoneProgressOptions::default(),
+        })),
+        document_link_provider: Some(DocumentLinkOptions {
+            resolve_provider: Some(false),
+            work_done_progress_options: WorkDoneProgressOptions::default(),
+        }),
+        code_action_provider: Some(CodeActionProviderCapability::Options(CodeActionOptions {
+            code_action_kinds: Some(vec![
+                CodeActionKind::QUICKFIX,
+                CodeActionKind::REFACTOR_REWRITE,
+                CodeActionKind::SOURCE_FIX_ALL,
+            ]),
+            ..CodeActionOptions::default()
+        })),
+        inlay_hint_provider: Some(OneOf::Left(true)),
+        code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(false) }),
         ..ServerCapabilities::default()
     }
+}
+
+fn diagnostics() -> DiagnosticServerCapabilities {
+    DiagnosticServerCapabilities::Options(DiagnosticOptions {
+        identifier: Some("springline".to_owned()),
+        inter_file_dependencies: true,
+        workspace_diagnostics: false,
+        work_done_progress_options: WorkDoneProgressOptions::default(),
+    })
 }

@@ -1,7 +1,11 @@
 //! Requests: each finds its document, asks a feature, and converts the answer.
 
+mod acting;
 mod answer;
 mod capabilities;
+mod colours;
+mod naming;
+mod resolve;
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -10,14 +14,21 @@ use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::*;
 use tower_lsp::{Client, LanguageServer};
 
+use springline_lang::finding::Span;
+use springline_lang::syntax::{Fold, Refusal};
+
 use crate::analysis::Stage;
-use crate::convert::diagnostic;
+use crate::convert::{completion, diagnostic, edit, symbol, token};
+use crate::features;
 use crate::front::content_modified;
 use crate::library::EXTENSION;
 use crate::owner::{Message, Owner, path_of};
+use crate::position::Positions;
+use crate::project;
 use crate::session::{Abilities, Agreed, Session};
 use crate::settings::Settings;
-use answer::world;
+use answer::{Need, View, on, world};
+use colours::Colours;
 
 /// How long an asked-for list of diagnostics waits for the mechanics. What is late is asked for again.
 const DIAGNOSTICS: Duration = Duration::from_millis(400);
@@ -27,11 +38,24 @@ pub struct Server {
     client: Client,
     session: Arc<Session>,
     owner: Owner,
+    tokens: Colours,
 }
 
 impl Server {
     pub fn new(client: Client, session: Arc<Session>, owner: Owner) -> Server {
-        Server { client, session, owner }
+        Server { client, session, owner, tokens: Colours::default() }
+    }
+
+    /// Edits count only for the text they were made for.
+    fn still<T>(&self, uri: &Uri, answer: Answer<T>) -> Result<Option<T>> {
+        match answer {
+            Some((value, revision)) if !self.session.currents.is(uri, revision) => {
+                drop(value);
+                Err(content_modified())
+            }
+            Some((value, _)) => Ok(Some(value)),
+            None => Ok(None),
+        }
     }
 
     /// Asks for files on disk to be watched. On a task of its own: the answer comes in through the
@@ -68,6 +92,9 @@ impl Server {
         });
     }
 }
+
+/// A value and the revision it was found for.
+type Answer<T> = Option<(T, u64)>;
 
 fn roots(params: &InitializeParams) -> Vec<std::path::PathBuf> {
     let folders = params.workspace_folders.iter().flatten().map(|f| f.uri.clone());
@@ -134,4 +161,297 @@ impl LanguageServer for Server {
         };
         Ok(DocumentDiagnosticReportResult::Report(DocumentDiagnosticReport::Full(report)))
     }
+
+    async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
+        let place = params.text_document_position_params;
+        on(&place.text_document.uri, Need::Soon, move |view| {
+            let positions = view.snapshot.positions();
+            let found = features::hover::hover(view.facts(), positions.offset(place.position))?;
+            let contents = MarkupContent { kind: MarkupKind::Markdown, value: found.markdown };
+            Some(Hover {
+                contents: HoverContents::Markup(contents),
+                range: Some(positions.range(found.span)),
+            })
+        })
+        .await
+    }
+
+    async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
+        let place = params.text_document_position;
+        on(&place.text_document.uri, Need::Language, move |view| {
+            let positions = view.snapshot.positions();
+            let offset = positions.offset(place.position);
+            let offers = features::complete::complete(view.facts(), offset);
+            let (uri, at) = (&view.snapshot.document.uri, positions.at(offset));
+            let abilities = view.snapshot.session.abilities();
+            let items = completion::items(offers, uri, at, &positions, abilities);
+            Some(CompletionResponse::Array(items))
+        })
+        .await
+    }
+
+    async fn completion_resolve(&self, item: CompletionItem) -> Result<CompletionItem> {
+        resolve::item(item).await
+    }
+
+    async fn document_symbol(
+        &self,
+        params: DocumentSymbolParams,
+    ) -> Result<Option<DocumentSymbolResponse>> {
+        on(&params.text_document.uri, Need::Language, |view| {
+            let symbols = features::symbols::symbols(view.facts());
+            let positions = view.snapshot.positions();
+            Some(if view.snapshot.session.abilities().symbol_tree {
+                DocumentSymbolResponse::Nested(symbol::tree(&symbols, &positions))
+            } else {
+                let mut flat = Vec::new();
+                symbol::flat(&symbols, None, &view.snapshot.document.uri, &positions, &mut flat);
+                DocumentSymbolResponse::Flat(flat)
+            })
+        })
+        .await
+    }
+
+    async fn symbol(
+        &self,
+        params: WorkspaceSymbolParams,
+    ) -> Result<Option<WorkspaceSymbolResponse>> {
+        let (world, session) = (world().await, self.session.clone());
+        let found = answer::contain(move || project::symbols(&world, &session, &params.query));
+        Ok(Some(WorkspaceSymbolResponse::Flat(found.await?)))
+    }
+
+    async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
+        let edits = on(&params.text_document.uri, Need::Language, |view| {
+            Some(stamped(view, settle(view, &features::edits::formatting(view.facts()))))
+        });
+        self.still(&params.text_document.uri, edits.await?)
+    }
+
+    async fn range_formatting(
+        &self,
+        params: DocumentRangeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        let edits = on(&params.text_document.uri, Need::Language, move |view| {
+            let range = view.snapshot.positions().bytes(params.range);
+            let span = Span::new(range.start, range.end);
+            let edits = features::edits::range_formatting(view.facts(), span);
+            Some(stamped(view, settle(view, &edits)))
+        });
+        self.still(&params.text_document.uri, edits.await?)
+    }
+
+    async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
+        on(&params.text_document.uri, Need::Language, |view| {
+            let positions = view.snapshot.positions();
+            let folds = springline_lang::syntax::folds(view.facts().parse());
+            Some(folds.into_iter().filter_map(|fold| folding(fold, &positions)).collect())
+        })
+        .await
+    }
+
+    async fn selection_range(
+        &self,
+        params: SelectionRangeParams,
+    ) -> Result<Option<Vec<SelectionRange>>> {
+        on(&params.text_document.uri, Need::Language, move |view| {
+            let positions = view.snapshot.positions();
+            let one = |position: &Position| {
+                let offset = positions.offset(*position);
+                let spans = features::select::selections(view.facts(), offset);
+                let outer = spans.into_iter().rev().fold(None, |parent, span| {
+                    let range = positions.range(span);
+                    Some(SelectionRange { range, parent: parent.map(Box::new) })
+                });
+                let at = positions.at(offset);
+                outer
+                    .unwrap_or(SelectionRange { range: Range { start: at, end: at }, parent: None })
+            };
+            Some(params.positions.iter().map(one).collect())
+        })
+        .await
+    }
+
+    async fn semantic_tokens_full(
+        &self,
+        params: SemanticTokensParams,
+    ) -> Result<Option<SemanticTokensResult>> {
+        let uri = &params.text_document.uri;
+        let Some((id, data)) = colours(uri).await? else { return Ok(None) };
+        self.tokens.keep(uri, &id, &data);
+        Ok(Some(SemanticTokensResult::Tokens(token::full(id, data))))
+    }
+
+    async fn semantic_tokens_full_delta(
+        &self,
+        params: SemanticTokensDeltaParams,
+    ) -> Result<Option<SemanticTokensFullDeltaResult>> {
+        let uri = &params.text_document.uri;
+        let Some((id, data)) = colours(uri).await? else { return Ok(None) };
+        let before = self.tokens.take(uri, &params.previous_result_id);
+        self.tokens.keep(uri, &id, &data);
+        Ok(Some(match before {
+            Some(before) => {
+                let edits = token::delta(&before, &data);
+                let delta = SemanticTokensDelta { result_id: Some(id), edits };
+                SemanticTokensFullDeltaResult::TokensDelta(delta)
+            }
+            None => SemanticTokensFullDeltaResult::Tokens(token::full(id, data)),
+        }))
+    }
+
+    async fn goto_definition(
+        &self,
+        params: GotoDefinitionParams,
+    ) -> Result<Option<GotoDefinitionResponse>> {
+        let place = params.text_document_position_params;
+        let uri = place.text_document.uri.clone();
+        on(&uri, Need::Language, move |view| naming::definition(view, place.position)).await
+    }
+
+    async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
+        let place = params.text_document_position;
+        let declaration = params.context.include_declaration;
+        on(&place.text_document.uri.clone(), Need::Language, move |view| {
+            naming::references(view, place.position, declaration)
+        })
+        .await
+    }
+
+    async fn document_highlight(
+        &self,
+        params: DocumentHighlightParams,
+    ) -> Result<Option<Vec<DocumentHighlight>>> {
+        let place = params.text_document_position_params;
+        let uri = place.text_document.uri.clone();
+        on(&uri, Need::Language, move |view| naming::highlight(view, place.position)).await
+    }
+
+    async fn prepare_rename(
+        &self,
+        params: TextDocumentPositionParams,
+    ) -> Result<Option<PrepareRenameResponse>> {
+        let uri = params.text_document.uri.clone();
+        on(&uri, Need::Language, move |view| naming::prepare_rename(view, params.position)).await
+    }
+
+    async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
+        let place = params.text_document_position;
+        let uri = place.text_document.uri.clone();
+        let edit = on(&uri, Need::Language, move |view| {
+            Some(stamped(view, naming::rename(view, place.position, &params.new_name)))
+        });
+        self.still(&uri, edit.await?)?.unwrap_or(Ok(None))
+    }
+
+    async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
+        on(&params.text_document.uri, Need::Language, |view| {
+            let positions = view.snapshot.positions();
+            let links = features::links::links(view.facts()).into_iter();
+            Some(
+                links
+                    .filter_map(|link| {
+                        Some(DocumentLink {
+                            range: positions.range(link.span),
+                            target: Some(view.reading.file(link.target)?.uri.clone()?),
+                            tooltip: Some("open the house file".to_owned()),
+                            data: None,
+                        })
+                    })
+                    .collect(),
+            )
+        })
+        .await
+    }
+
+    async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
+        let uri = params.text_document.uri.clone();
+        let actions =
+            on(&uri, Need::Soon, move |view| Some(stamped(view, acting::actions(view, &params))));
+        self.still(&uri, actions.await?)
+    }
+
+    async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
+        on(&params.text_document.uri, Need::Whole, move |view| {
+            let settings = view.snapshot.session.settings();
+            let wanted = features::hints::Wanted {
+                passive: settings.inlay_hints.passive.0,
+                force: settings.inlay_hints.force.0,
+                space: settings.inlay_hints.space.0,
+            };
+            let positions = view.snapshot.positions();
+            let range = positions.bytes(params.range);
+            let hints = features::hints::hints(view.facts(), wanted).into_iter();
+            let inside = hints.filter(|h| range.start <= h.at && h.at <= range.end);
+            Some(inside.map(|hint| inlay(hint, &positions)).collect())
+        })
+        .await
+    }
+
+    async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
+        on(&params.text_document.uri, Need::Whole, |view| {
+            if !view.snapshot.session.settings().code_lens.0 {
+                return None;
+            }
+            let positions = view.snapshot.positions();
+            let uri = &view.snapshot.document.uri;
+            let lenses = features::lens::lenses(view.facts()).into_iter();
+            Some(lenses.map(|lens| acting::lens(lens, uri, &positions)).collect())
+        })
+        .await
+    }
+}
+
+fn stamped<T>(view: &View, value: T) -> (T, u64) {
+    (value, view.snapshot.revision)
+}
+
+/// Edits to the settled layout; none where the formatter leaves the file as it is.
+fn settle(
+    view: &View,
+    edits: &std::result::Result<Vec<features::edits::TextEdit>, Refusal>,
+) -> Vec<TextEdit> {
+    match edits {
+        Ok(edits) => edit::edits(edits, &view.snapshot.positions()),
+        Err(refusal) => {
+            crate::log(&format!("{}: {refusal}", view.snapshot.document.uri.as_str()));
+            Vec::new()
+        }
+    }
+}
+
+fn folding(fold: Fold, positions: &Positions<'_>) -> Option<FoldingRange> {
+    let range = positions.range(fold.span);
+    // The closing brace stays to be seen.
+    let end_line = if fold.is_comment { range.end.line } else { range.end.line.checked_sub(1)? };
+    (end_line > range.start.line).then(|| FoldingRange {
+        start_line: range.start.line,
+        end_line,
+        kind: fold.is_comment.then_some(FoldingRangeKind::Comment),
+        ..FoldingRange::default()
+    })
+}
+
+fn inlay(hint: features::hints::Hint, positions: &Positions<'_>) -> InlayHint {
+    InlayHint {
+        position: positions.at(hint.at),
+        label: InlayHintLabel::String(hint.label),
+        kind: None,
+        text_edits: None,
+        tooltip: Some(InlayHintTooltip::String(hint.tooltip)),
+        padding_left: Some(true),
+        padding_right: None,
+        data: None,
+    }
+}
+
+/// The colours of a document, and a name for this list of them.
+async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
+    on(uri, Need::Language, |view| {
+        let classes = springline_lang::syntax::classify(view.facts().parse());
+        let positions = view.snapshot.positions();
+        let data = token::tokens(&classes, view.snapshot.text(), &positions);
+        Some((view.snapshot.revision.to_string(), data))
+    })
+    .await
 }

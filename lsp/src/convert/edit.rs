@@ -1,0 +1,64 @@
+//! Edits of one or several files.
+
+use std::collections::HashMap;
+
+use springline_lang::finding::FileId;
+use tower_lsp::ls_types::*;
+
+use crate::features::edits::TextEdit as Edit;
+use crate::position::Positions;
+use crate::session::Abilities;
+use crate::snapshot::{Reading, Snapshot};
+
+pub fn edits(edits: &[Edit], positions: &Positions<'_>) -> Vec<TextEdit> {
+    let one = |e: &Edit| TextEdit { range: positions.range(e.span), new_text: e.text.clone() };
+    edits.iter().map(one).collect()
+}
+
+/// Edits of the files of a case; `None` where one has no place that an editor could open.
+pub fn of_files(
+    all: &[(FileId, Edit)],
+    snapshot: &Snapshot,
+    reading: &Reading,
+) -> Option<WorkspaceEdit> {
+    let mut by_uri: Vec<(Uri, Option<i32>, Vec<TextEdit>)> = Vec::new();
+    for (id, edit) in all {
+        let file = reading.file(*id)?;
+        let uri = file.uri.clone()?;
+        let positions = Positions::new(&file.text, &file.index, snapshot.session.encoding());
+        let edit = TextEdit { range: positions.range(edit.span), new_text: edit.text.clone() };
+        match by_uri.iter_mut().find(|(known, ..)| *known == uri) {
+            Some((.., edits)) => edits.push(edit),
+            None => {
+                let version = (uri == snapshot.document.uri).then_some(snapshot.document.version);
+                by_uri.push((uri, version, vec![edit]));
+            }
+        }
+    }
+    Some(workspace(by_uri, snapshot.session.abilities()))
+}
+
+/// With versions where the client can take them: then an edit of a text that has moved on is refused.
+pub fn workspace(
+    files: Vec<(Uri, Option<i32>, Vec<TextEdit>)>,
+    abilities: Abilities,
+) -> WorkspaceEdit {
+    if !abilities.document_changes {
+        let mut changes = HashMap::new();
+        for (uri, _, edits) in files {
+            changes.insert(uri, edits);
+        }
+        return WorkspaceEdit { changes: Some(changes), ..WorkspaceEdit::default() };
+    }
+    let edits = files
+        .into_iter()
+        .map(|(uri, version, edits)| TextDocumentEdit {
+            text_document: OptionalVersionedTextDocumentIdentifier { uri, version },
+            edits: edits.into_iter().map(OneOf::Left).collect(),
+        })
+        .collect();
+    WorkspaceEdit {
+        document_changes: Some(DocumentChanges::Edits(edits)),
+        ..WorkspaceEdit::default()
+    }
+}

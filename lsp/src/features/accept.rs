@@ -1,0 +1,130 @@
+//! Accepting a finding: the line, and where it goes.
+
+use springline_lang::finding::{Finding, Span};
+use springline_lang::model::quantity::plain;
+
+use super::text;
+use crate::facts::Facts;
+
+/// Whether the doctor may take responsibility for it at all.
+pub fn may_be_accepted(finding: &Finding) -> bool {
+    finding.accepted.is_none()
+        && !finding.code.is_language()
+        && springline_lang::rules::rule(finding.code.0).is_some()
+}
+
+/// How the reason is left open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// Two places to fill in, as snippets have them.
+    ToFill,
+    /// Empty quotes: the language asks for the reason until it is there.
+    Empty,
+}
+
+/// `accept force/sustained on 12 up to 70 g because "" by KL`.
+pub fn line(finding: &Finding, facts: Facts<'_>, reason: Reason) -> String {
+    let mut out = format!("accept {}", finding.code);
+    if !finding.teeth.is_empty() {
+        out.push_str(&format!(" on {}", text::teeth(&finding.teeth, facts.notation())));
+    }
+    if let Some(figure) = &finding.figure {
+        out.push_str(&format!(" up to {} {}", rounded_up(figure.value), figure.unit));
+    }
+    let by = facts.case().and_then(|c| c.doctor.clone()).unwrap_or_else(|| "XX".into());
+    out.push_str(&match reason {
+        Reason::ToFill => format!(" because \"${{1:why}}\" by ${{2:{by}}}"),
+        Reason::Empty => format!(" because \"\" by {by}"),
+    });
+    out
+}
+
+/// The figure with two digits, never below itself: an acceptance that does not reach what it is for
+/// would be none.
+fn rounded_up(value: f64) -> String {
+    if value <= 0.0 || !value.is_finite() {
+        return plain(value);
+    }
+    let scale = 10f64.powi(1 - value.log10().floor() as i32);
+    plain((value * scale - 1e-9).ceil() / scale)
+}
+
+/// Where a line is put in: an offset, the text before the line, and the text after it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Insertion {
+    pub at: Span,
+    pub before: String,
+    pub after: String,
+}
+
+/// In the braces of the step it is about, else of the arch, else in the case itself: an acceptance
+/// holds where it stands.
+pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<Insertion> {
+    let parse = facts.parse();
+    let arch = finding.teeth.first().map(|t| t.arch().word());
+    let around = |word: &str| {
+        facts.around(finding.place.span.start as usize).find(|l| l.keyword() == Some(word))
+    };
+    let here = finding.place.file == parse.file;
+    let arch_line = arch
+        .and_then(|word| parse.lines().find(|l| l.keyword() == Some(word)))
+        .or_else(|| here.then(|| around("upper").or_else(|| around("lower"))).flatten());
+    let step_line = finding.step.as_ref().and_then(|name| {
+        arch_line?.children().find(|line| {
+            matches!(line.keyword(), Some("step" | "change"))
+                && line.hole("step").is_some_and(|h| h.text() == &**name)
+        })
+    });
+    if let Some(line) = step_line {
+        let indent = indent_of(facts.text(), line.span().start as usize);
+        return Some(match line.block() {
+            Some(block) => in_block(facts.text(), block.close, &indent),
+            None => Insertion {
+                at: Span { start: line.span().end, end: line.span().end },
+                before: format!(" {{\n{indent}  "),
+                after: format!("\n{indent}}}"),
+            },
+        });
+    }
+    if let Some(block) = arch_line.and_then(|l| l.block()) {
+        return Some(in_block(facts.text(), block.close, ""));
+    }
+    let end = facts.text().len();
+    let before = if facts.text().ends_with('\n') { "" } else { "\n" };
+    Some(Insertion { at: Span::new(end, end), before: before.to_owned(), after: "\n".to_owned() })
+}
+
+/// Before the closing brace, on a line of its own.
+fn in_block(text: &str, close: Span, indent: &str) -> Insertion {
+    let line_start = line_start(text, close.start as usize);
+    let alone = text.get(line_start..close.start as usize).is_some_and(|t| t.trim().is_empty());
+    if alone {
+        let at = Span::new(line_start, line_start);
+        return Insertion { at, before: format!("{indent}  "), after: "\n".to_owned() };
+    }
+    let at = Span { start: close.start, end: close.start };
+    Insertion { at, before: format!("\n{indent}  "), after: format!("\n{indent}") }
+}
+
+fn line_start(text: &str, offset: usize) -> usize {
+    let before = text.get(..offset).unwrap_or_default();
+    before.rfind(['\n', '\r']).map_or(0, |at| at + 1)
+}
+
+fn indent_of(text: &str, offset: usize) -> String {
+    let start = line_start(text, offset);
+    let line = text.get(start..offset).unwrap_or_default();
+    line.chars().take_while(|c| c.is_whitespace()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_acceptance_always_reaches_what_it_is_for() {
+        for (value, text) in [(62.3, "63"), (110.0, "110"), (111.0, "120"), (0.412, "0.42")] {
+            assert_eq!(rounded_up(value), text);
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! Teeth: those of the arch that are not yet spoken of.
+
+use springline_lang::finding::Span;
+use springline_lang::model::tooth::{Arch, Tooth};
+use springline_lang::syntax::token::Kind;
+use springline_lang::syntax::{Expected, Hole, expected};
+
+use super::{About, Offer, OfferKind};
+use crate::facts::Facts;
+
+pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
+    push(facts, place.keyword, offset, place.replace, "", out);
+}
+
+/// A tooth of which the first figure stands there already: a number is a part of its own to the
+/// language, but not to whoever types it.
+pub fn begun(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
+    let tokens = &facts.parse().tokens;
+    let before = tokens.partition_point(|t| (t.span.end as usize) < offset);
+    let Some(token) = tokens.get(before) else { return };
+    let is_begun = matches!(token.kind, Kind::Number | Kind::ToothMark | Kind::HashComment);
+    if !is_begun || token.span.end as usize != offset {
+        return;
+    }
+    let earlier = expected(facts.parse(), token.span.start as usize);
+    if earlier.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+        let typed = facts.parse().text(token.span);
+        push(facts, earlier.keyword, offset, token.span, typed, out);
+    }
+}
+
+fn push(
+    facts: Facts<'_>,
+    keyword: Option<&str>,
+    offset: usize,
+    replace: Span,
+    typed: &str,
+    out: &mut Vec<Offer>,
+) {
+    let notation = facts.notation();
+    for tooth in candidates(facts, keyword, offset) {
+        let label = tooth.write(notation);
+        if !label.starts_with(typed) || out.iter().any(|o| o.label == label) {
+            continue;
+        }
+        out.push(Offer {
+            label: label.clone(),
+            kind: OfferKind::Tooth,
+            detail: tooth.words(),
+            insert: label,
+            is_snippet: false,
+            replace,
+            about: About::Nothing,
+        });
+    }
+}
+
+/// The teeth of the arch around the cursor from right to left; of both outside it. A statement that
+/// is said of each tooth once leaves out those it was said of.
+fn candidates(facts: Facts<'_>, keyword: Option<&str>, offset: usize) -> Vec<Tooth> {
+    let within = facts.arch_at(offset);
+    let arches = Arch::BOTH.into_iter().filter(|a| within.is_none_or(|w| w == *a));
+    let line = facts.line_at(offset).map(|l| l.span());
+    let case = facts.case();
+    arches
+        .flat_map(|arch| (0..16).filter_map(move |place| Tooth::at(arch, place)))
+        .filter(|tooth| tooth.position() < 8)
+        .filter(|tooth| {
+            let Some(arch) = case.and_then(|c| c.arch(tooth.arch())) else { return true };
+            // What the line under the cursor says itself does not count against it.
+            let elsewhere = |span: Span| Some(span) != line;
+            match keyword {
+                Some("tooth") => {
+                    let said = arch.stands.get(tooth).and_then(|s| s.place);
+                    !said.is_some_and(|p| elsewhere(p.span) && !touches(line, p.span))
+                        && !arch.states.get(tooth).is_some_and(|(s, _)| s.is_absent())
+                }
+                Some("bonded" | "banded" | "tubes") => {
+                    let said = arch.bonded.get(tooth).map(|b| b.place.span);
+                    !said.is_some_and(|span| elsewhere(span) && !touches(line, span))
+                }
+                Some("missing" | "extracted" | "unerupted" | "implant" | "ankylosed") => true,
+                Some("hook" | "button" | "caution") | None => true,
+                _ => !arch.states.get(tooth).is_some_and(|(s, _)| s.is_absent()),
+            }
+        })
+        .collect()
+}
+
+fn touches(line: Option<Span>, span: Span) -> bool {
+    line.is_some_and(|line| line.start <= span.start && span.end <= line.end)
+}

@@ -1,0 +1,136 @@
+//! Figures between the words: when a step's wire is passive, the force on a tooth that stands out of
+//! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
+
+use springline_lang::course::Phase;
+use springline_lang::syntax::tree::Line;
+use springline_lang::syntax::{Hole, ItemKind};
+
+use super::text;
+use crate::facts::Facts;
+
+/// Which hints are wanted.
+#[derive(Debug, Clone, Copy)]
+pub struct Wanted {
+    pub passive: bool,
+    pub force: bool,
+    pub space: bool,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hint {
+    /// Shown here, before whatever follows.
+    pub at: usize,
+    pub label: String,
+    pub tooltip: String,
+}
+
+pub fn hints(facts: Facts<'_>, wanted: Wanted) -> Vec<Hint> {
+    let mut out = Vec::new();
+    for line in facts.parse().all_lines().filter(|l| l.is_read()) {
+        match line.keyword() {
+            Some("step" | "change") if wanted.passive => out.extend(passive(facts, line)),
+            Some("follow") if wanted.passive => out.extend(follow(facts, line)),
+            Some("tooth") if wanted.force => forces(facts, line, &mut out),
+            Some("bypass") if wanted.space => spaces(facts, line, &mut out),
+            _ => {}
+        }
+    }
+    out.sort_by_key(|hint| hint.at);
+    out
+}
+
+fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
+    let (arch, step) = facts.step_of(line)?;
+    let phase = facts.phase(arch, step)?;
+    Some(Hint {
+        at: line.span().end as usize,
+        label: short(phase)?,
+        tooltip:
+            "Predicted: when nine wires in ten are passive lies between the figures in brackets."
+                .to_owned(),
+    })
+}
+
+/// The steps that come from the house and have no line here.
+fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
+    let arch = facts.arch_at(line.span().start as usize)?;
+    let case = facts.case()?.arch(arch)?;
+    let file = facts.parse().file;
+    let parts: Vec<String> = case
+        .steps
+        .iter()
+        .enumerate()
+        .filter(|(_, step)| step.place.file != file)
+        .filter_map(|(i, _)| {
+            let phase = facts.phase(arch, i)?;
+            Some(format!("{} {}", phase.name, short(phase)?))
+        })
+        .collect();
+    (!parts.is_empty()).then(|| Hint {
+        at: line.span().end as usize,
+        label: parts.join("; "),
+        tooltip: "Predicted course of the steps that the house has.".to_owned(),
+    })
+}
+
+/// "passive in 9 wk (6 to 14), about 2026-11-16".
+fn short(phase: &Phase) -> Option<String> {
+    let band = phase.passive.by_rule()?;
+    Some(format!("passive in {}", text::band(band)))
+}
+
+/// On every tooth of a `tooth` line, what the first wire that holds it does.
+fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
+    // A visit's `tooth` lines say what was found, not what is planned.
+    if facts.around(line.span().start as usize).any(|l| l.keyword() == Some("seen")) {
+        return;
+    }
+    for hole in line.holes(Hole::Teeth) {
+        for item in hole.items {
+            let Some(typed) = item.teeth() else { continue };
+            let teeth = facts.teeth_of(typed);
+            let [tooth] = teeth.as_slice() else { continue };
+            let Some(forecast) = facts.arch_forecast(tooth.arch()) else { continue };
+            let held = forecast.phases.iter().find_map(|phase| {
+                let load = phase.insertion.tooth(*tooth)?;
+                (!load.passive).then_some((phase, load))
+            });
+            let Some((phase, load)) = held else { continue };
+            out.push(Hint {
+                at: item.span.end as usize,
+                label: text::grams(load.sustained_n),
+                tooltip: format!(
+                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} as the wire goes in.",
+                    tooth.write(facts.notation()),
+                    phase.name,
+                    text::grams(load.peak_n)
+                ),
+            });
+        }
+    }
+}
+
+fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
+    let Some((arch, step)) = line.parent().and_then(|parent| facts.step_of(parent)) else { return };
+    let Some(phase) = facts.phase(arch, step) else { return };
+    for item in line.holes(Hole::Teeth).flat_map(|hole| hole.items) {
+        if matches!(item.kind, ItemKind::Comma) {
+            continue;
+        }
+        let Some(typed) = item.teeth() else { continue };
+        for tooth in facts.teeth_of(typed) {
+            let Some(site) = phase.room.site(tooth) else { continue };
+            let missing = site.wanted_mm - site.space_in_mm;
+            let label = if missing > 0.05 {
+                format!("{missing:.1} mm missing")
+            } else {
+                "space is there".to_owned()
+            };
+            let tooltip = match &site.ready {
+                Some(band) => format!("Predicted to be there after {}.", text::band(band)),
+                None => "Nothing in this step makes the space.".to_owned(),
+            };
+            out.push(Hint { at: item.span.end as usize, label, tooltip });
+        }
+    }
+}

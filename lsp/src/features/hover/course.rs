@@ -1,0 +1,140 @@
+//! The predicted course at a step, and of an arch.
+
+use springline_lang::course::{EndReason, Phase};
+use springline_lang::model::step::{Step, StepSource};
+use springline_lang::model::tooth::{Arch, Notation};
+
+use crate::facts::Facts;
+use crate::features::text;
+
+/// A step by its name: what it is, how it departs from the house, and what is predicted.
+pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
+    let arches = match facts.arch_at(offset) {
+        Some(arch) => vec![arch],
+        None => Arch::BOTH.to_vec(),
+    };
+    let mut parts = Vec::new();
+    for arch in arches {
+        let found = facts.case().and_then(|c| c.arch(arch)).and_then(|case| {
+            let index = case.steps.iter().position(|s| *s.name == *name)?;
+            Some((index, case.steps.get(index)?))
+        });
+        if let Some((index, step)) = found {
+            let mut part = plan(arch, step);
+            if let Some(phase) = facts.phase(arch, index) {
+                part.push_str(&predicted(phase, facts.notation()));
+            }
+            parts.push(part);
+        }
+    }
+    if parts.is_empty() {
+        parts.extend(of_house(facts, name));
+    }
+    (!parts.is_empty()).then(|| parts.join("\n\n"))
+}
+
+fn plan(arch: Arch, step: &Step) -> String {
+    let from = match &step.source {
+        StepSource::Sequence { sequence } => format!(", as the house's `{sequence}` has it"),
+        StepSource::Changed { sequence } => format!(", changed from the house's `{sequence}`"),
+        StepSource::Added => String::new(),
+    };
+    let mut out = format!(
+        "**{}**, {arch}, {}{from}  \nwire {} ({})",
+        step.name,
+        step.kind.word(),
+        step.wire.value.label(),
+        step.wire.origin.describe()
+    );
+    for departure in &step.departures {
+        let side = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
+        out.push_str(&format!(
+            "  \n{}: the house has {}, here {}",
+            departure.what,
+            side(&departure.house),
+            side(&departure.here)
+        ));
+    }
+    out
+}
+
+fn predicted(phase: &Phase, notation: Notation) -> String {
+    let mut out = String::new();
+    if let Some(date) = phase.date_in {
+        let verb = if phase.begun { "in since" } else { "goes in about" };
+        out.push_str(&format!("  \n{verb} {date}"));
+    }
+    match (phase.passive.by_rule(), phase.passive.never) {
+        (Some(band), _) => out.push_str(&format!("  \npassive after {}", text::band(band))),
+        (None, Some(why)) => out.push_str(&format!("  \npassive: no date, {why}")),
+        (None, None) => {}
+    }
+    if let Some(cases) = phase.passive.learned_cases {
+        out.push_str(&format!(" (learned from {cases} cases)"));
+    }
+    if let EndReason::Never { why } = &phase.end.reason {
+        out.push_str(&format!("  \nits condition is not reached in what can be predicted: {why}"));
+    }
+    match (&phase.insertion.refused, phase.insertion.worst_sustained()) {
+        (Some(refused), _) => {
+            out.push_str(&format!("  \nforces are not computed: {}", refused.why))
+        }
+        (None, Some(worst)) => out.push_str(&format!(
+            "  \nmost on {}: {} as it goes in, {} after 0.5 mm",
+            worst.tooth.write(notation),
+            text::grams(worst.peak_n),
+            text::grams(worst.sustained_n)
+        )),
+        (None, None) => {}
+    }
+    for site in &phase.room.sites {
+        out.push_str(&format!(
+            "  \nspace for {}: {:.1} mm, wanted {:.1} mm",
+            site.tooth.write(notation),
+            site.space_in_mm,
+            site.wanted_mm
+        ));
+        match &site.ready {
+            Some(band) => out.push_str(&format!(", there after {}", text::band(band))),
+            None => out.push_str(", and nothing makes it"),
+        }
+    }
+    out
+}
+
+/// A step of a house sequence.
+fn of_house(facts: Facts<'_>, name: &str) -> Option<String> {
+    let house = facts.house()?;
+    let steps = house.sequences.values().flat_map(|s| s.steps.iter().map(move |step| (s, step)));
+    let lines: Vec<String> = steps
+        .filter(|(_, step)| *step.name == *name)
+        .map(|(sequence, step)| {
+            format!(
+                "**{}** of `{}`, {}: wire {}",
+                step.name,
+                sequence.name,
+                step.kind.word(),
+                step.wire.value.label()
+            )
+        })
+        .collect();
+    (!lines.is_empty()).then(|| lines.join("\n\n"))
+}
+
+/// All steps of an arch, one a line.
+pub fn arch(facts: Facts<'_>, word: &str) -> Option<String> {
+    let arch = Arch::BOTH.into_iter().find(|a| a.word() == word)?;
+    let forecast = facts.arch_forecast(arch)?;
+    let lines: Vec<String> = forecast.phases.iter().map(one_line).collect();
+    (!lines.is_empty()).then(|| lines.join("  \n"))
+}
+
+fn one_line(phase: &Phase) -> String {
+    let date = phase.date_in.map(|d| format!("{d}: ")).unwrap_or_default();
+    let passive = phase
+        .passive
+        .by_rule()
+        .map(|band| format!(", passive after {}", text::band(band)))
+        .unwrap_or_default();
+    format!("{date}`{}`, {}{passive}", phase.name, phase.wire.names())
+}

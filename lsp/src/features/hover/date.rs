@@ -1,0 +1,48 @@
+//! A day: its weekday, whether the clinic is open, and how far it is from the start.
+
+use jiff::civil::{Date, Weekday};
+
+use crate::facts::Facts;
+
+pub fn hover(facts: Facts<'_>, day: Date) -> Option<String> {
+    let mut out = format!("**{day}**, {}", weekday(day.weekday()));
+    if let Some(house) = facts.house()
+        && !house.is_open(day)
+    {
+        out.push_str(", the clinic is closed");
+    }
+    if let Some((start, _)) = facts.case().and_then(|c| c.start)
+        && start != day
+        && let Ok(span) = day.since(start)
+    {
+        let days = span.get_days();
+        let weeks = f64::from(days) / 7.0;
+        let side = if days > 0 { "after" } else { "before" };
+        out.push_str(&format!("  \n{:.1} weeks {side} the start", weeks.abs()));
+    }
+    Some(out)
+}
+
+pub fn range(facts: Facts<'_>, first: Date, last: Date) -> Option<String> {
+    if first == last {
+        return hover(facts, first);
+    }
+    let days = last.since(first).ok()?.get_days() + 1;
+    Some(format!(
+        "**{first}..{last}**, {} to {}: {days} days, both ends included",
+        weekday(first.weekday()),
+        weekday(last.weekday())
+    ))
+}
+
+fn weekday(day: Weekday) -> &'static str {
+    match day {
+        Weekday::Monday => "Monday",
+        Weekday::Tuesday => "Tuesday",
+        Weekday::Wednesday => "Wednesday",
+        Weekday::Thursday => "Thursday",
+        Weekday::Friday => "Friday",
+        Weekday::Saturday => "Saturday",
+        Weekday::Sunday => "Sunday",
+    }
+}

@@ -1,0 +1,201 @@
+//! What lies in the drawer, and what else a name can stand for.
+
+use springline_lang::course::setup;
+use springline_lang::finding::Place;
+use springline_lang::mechanics::bench::{ThreePoint, three_point};
+use springline_lang::model::House;
+use springline_lang::model::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
+use springline_lang::model::stock::{
+    Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire,
+};
+
+use crate::facts::Facts;
+use crate::features::text;
+
+/// A name by its namespace.
+pub fn hover(facts: Facts<'_>, label: &str, name: &str) -> Option<String> {
+    let house = facts.house()?;
+    let (text, place) = match label {
+        "wire" => house.wires.get(name).map(|w| (wire(w, house), Some(w.place)))?,
+        "bracket" => house.brackets.get(name).map(|b| (bracket(b), Some(b.place)))?,
+        "coil" => house.coils.get(name).map(|c| (coil(c), Some(c.place)))?,
+        "elastic" => house.elastics.get(name).map(|e| {
+            let size = e.size_text.as_deref().unwrap_or("size not said");
+            let grams = plain(grams(e.force).round());
+            (
+                format!("**{}**: elastic, {size}, {} ({grams} g)", e.name, e.force_text),
+                Some(e.place),
+            )
+        })?,
+        "chain" => house.chains.get(name).map(|c| {
+            let kind = match c.kind {
+                ChainKind::Closed => "closed",
+                ChainKind::Short => "short",
+                ChainKind::Long => "long",
+            };
+            let force = c.force.map(|f| format!(", {} g", plain(grams(f).round())));
+            (format!("**{}**: {kind} chain{}", c.name, force.unwrap_or_default()), Some(c.place))
+        })?,
+        "stop" => house.stops.get(name).map(|s| {
+            let wires = match s.for_round {
+                Some(true) => ", for round wires",
+                Some(false) => ", for rectangular wires",
+                None => "",
+            };
+            (format!("**{}**: stop, {} mm long{wires}", s.name, plain(mm(s.length))), Some(s.place))
+        })?,
+        "form" => house.forms.get(name).map(|f| (form(f), f.place))?,
+        "sequence" => house.sequences.get(name).map(|s| {
+            let steps: Vec<String> = s
+                .steps
+                .iter()
+                .map(|step| format!("`{}`: {}", step.name, step.wire.value.label()))
+                .collect();
+            (format!("**{}**  \n{}", s.name, steps.join("  \n")), Some(s.place))
+        })?,
+        "house" => return Some(format!("**{}**, the house file `{name}.spring`", house.title)),
+        _ => return None,
+    };
+    Some(match place.and_then(|p| written_in(facts, p)) {
+        Some(file) => format!("{text}\n\nfrom {file}"),
+        None => text,
+    })
+}
+
+/// The file a thing is written in, where that is another one.
+fn written_in<'a>(facts: Facts<'a>, place: Place) -> Option<&'a str> {
+    (place.file != facts.parse().file).then(|| facts.name_of(place.file))?
+}
+
+fn wire(wire: &Wire, house: &House) -> String {
+    let mut out = format!("**{}**: {}, {}", wire.name, wire.alloy.word(), text::section(wire));
+    let mut own = Vec::new();
+    if let Some(edge) = wire.edge {
+        own.push(format!("edge {} mm", plain(mm(edge))));
+    }
+    if let Some(modulus) = wire.modulus {
+        own.push(format!("modulus {} GPa", plain(megapascals(modulus) / 1000.0)));
+    }
+    if wire.measured.is_some() {
+        own.push("measured by the house".to_owned());
+    }
+    if !own.is_empty() {
+        out.push_str(&format!(", {}", own.join(", ")));
+    }
+    for bracket in house.brackets.values() {
+        out.push_str(&format!("  \n{}", play(wire, bracket)));
+    }
+    if let Some(table) = table(wire) {
+        out.push_str(&format!("\n\n{table}"));
+    }
+    out
+}
+
+/// How much smaller than the slot it is.
+fn play(wire: &Wire, bracket: &Bracket) -> String {
+    let height = mm(bracket.slot_height) - mm(wire.section.height());
+    let depth = mm(bracket.slot_depth) - mm(wire.section.depth());
+    // Less than this is rounding, not metal.
+    const SNUG_MM: f64 = -0.001;
+    if height < SNUG_MM || depth < SNUG_MM {
+        return format!("does not fit `{}` ({})", bracket.name, bracket.slot_text);
+    }
+    format!(
+        "play in `{}` ({}): {:.2} mm in height, {:.2} mm in depth",
+        bracket.name,
+        bracket.slot_text,
+        height.max(0.0),
+        depth.max(0.0)
+    )
+}
+
+/// Forces of the standard's bending test.
+fn table(wire: &Wire) -> Option<String> {
+    let test = ThreePoint::standard();
+    let curve = three_point(&setup::stock(wire), &test).ok()?;
+    let mut out = format!("| bent by | going in | coming out |\n| --- | --- | --- |\n");
+    for deflection in [0.5, 1.0, 2.0, 3.0] {
+        let cell = |force: Option<f64>| {
+            force.map_or("-".to_owned(), |n| format!("{:.0} g", newtons_to_grams(n).max(0.0)))
+        };
+        out.push_str(&format!(
+            "| {deflection} mm | {} | {} |\n",
+            cell(curve.loading_at(deflection)),
+            cell(curve.unloading_at(deflection))
+        ));
+    }
+    out.push_str(&format!(
+        "\nthree-point test, {} mm span, to {} mm and back (ISO 15841), computed",
+        plain(test.span_mm),
+        plain(test.to_mm)
+    ));
+    if curve.permanent_set_mm > 0.05 {
+        out.push_str(&format!("; {:.1} mm of it stays bent", curve.permanent_set_mm));
+    }
+    Some(out)
+}
+
+fn bracket(bracket: &Bracket) -> String {
+    let kind = match (bracket.is_tube, bracket.closure) {
+        (true, _) => "tube".to_owned(),
+        (false, Closure::Passive) => "self-ligating bracket, passive slide".to_owned(),
+        (false, Closure::Active { seats: None }) => "self-ligating bracket, active clip".to_owned(),
+        (false, Closure::Active { seats: Some(seats) }) => {
+            format!("self-ligating bracket, clip active from {:.3} in", mm(seats) / 25.4)
+        }
+        (false, Closure::Ligated) => "bracket closed by ligatures".to_owned(),
+    };
+    let band = if bracket.on_band { " on a band" } else { "" };
+    let mut out = format!(
+        "**{}**: {kind}{band}, slot {} ({:.2} x {:.2} mm)",
+        bracket.name,
+        bracket.slot_text,
+        mm(bracket.slot_height),
+        mm(bracket.slot_depth)
+    );
+    if let Some(width) = bracket.width.general {
+        out.push_str(&format!(", {} mm wide", plain(mm(width))));
+    }
+    for (tooth, (angle, turn)) in &bracket.torque.special {
+        let turn = match turn {
+            CrownTurn::CrownLabial => "crown-labial",
+            CrownTurn::CrownLingual => "crown-lingual",
+        };
+        out.push_str(&format!("  \ntorque on {tooth}: {} deg {turn}", plain(degrees(*angle))));
+    }
+    if !bracket.variants.is_empty() {
+        let names: Vec<&str> = bracket.variants.keys().map(AsRef::as_ref).collect();
+        out.push_str(&format!("  \nvariants: {}", names.join(", ")));
+    }
+    out
+}
+
+fn coil(coil: &Coil) -> String {
+    let kind = match coil.kind {
+        CoilKind::Open => "open coil: makes space",
+        CoilKind::Closed => "closed coil: keeps space",
+        CoilKind::Closing => "closing coil: pulls space shut",
+    };
+    let mut out = format!("**{}**: {kind}", coil.name);
+    if let Some(force) = coil.force {
+        out.push_str(&format!(", {} g", plain(grams(force).round())));
+    }
+    if let Some(stroke) = coil.stroke {
+        out.push_str(&format!(" over {} mm", plain(mm(stroke))));
+    }
+    if let Some(length) = coil.length {
+        out.push_str(&format!(", {} mm long", plain(mm(length))));
+    }
+    out
+}
+
+fn form(form: &Form) -> String {
+    match form.curve {
+        FormCurve::Catenary { a } => {
+            format!("**{}**: catenary, {} mm radius at the midline", form.name, plain(mm(a)))
+        }
+        FormCurve::Circle { radius } => {
+            format!("**{}**: circle of {} mm radius", form.name, plain(mm(radius)))
+        }
+    }
+}

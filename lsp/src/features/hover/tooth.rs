@@ -1,0 +1,150 @@
+//! A tooth: its names, how it stands and where that is known from, and what the wire does to it.
+
+use springline_lang::course::{Phase, ToothStatus};
+use springline_lang::finding::Span;
+use springline_lang::model::case::{ArchCase, ToothState};
+use springline_lang::model::provenance::Origin;
+use springline_lang::model::quantity::{newtons_to_grams, plain};
+use springline_lang::model::tooth::{Notation, Tooth};
+use springline_lang::syntax::ItemAt;
+
+use crate::facts::Facts;
+use crate::features::text;
+
+pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, String)> {
+    let typed = at.item.teeth()?;
+    let span = match typed.last {
+        Some(last) if last.contains(offset) => last,
+        _ => typed.first,
+    };
+    let tooth = Tooth::parse(facts.parse().text(span))?;
+    let mut parts = vec![names(tooth)];
+    if typed.last.is_some() {
+        let all = facts.teeth_of(typed);
+        let absent = |t: &Tooth| {
+            arch_case(facts, *t)
+                .is_some_and(|a| a.states.get(t).is_some_and(|(s, _)| s.is_absent()))
+        };
+        let there: Vec<Tooth> = all.into_iter().filter(|t| !absent(t)).collect();
+        parts.push(format!("the stretch is {}", text::teeth(&there, facts.notation())));
+    }
+    if let Some(arch) = arch_case(facts, tooth) {
+        parts.extend(as_entered(arch, tooth));
+    }
+    if let Some(force) = at_a_step(facts, tooth, offset) {
+        parts.push(format!("\n---\n\n{force}"));
+    }
+    Some((span, parts.join("  \n")))
+}
+
+/// In all three notations and in words.
+fn names(tooth: Tooth) -> String {
+    let [iso, quadrant, universal] =
+        [Notation::Iso, Notation::Quadrant, Notation::Universal].map(|n| tooth.write(n));
+    format!("**{iso}** = {quadrant} = {universal}: {}", tooth.words())
+}
+
+fn arch_case<'a>(facts: Facts<'a>, tooth: Tooth) -> Option<&'a ArchCase> {
+    facts.case()?.arch(tooth.arch())
+}
+
+fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some((state, _)) = arch.states.get(&tooth) {
+        out.push(match state {
+            ToothState::Missing => "missing".to_owned(),
+            ToothState::Extracted { on: Some(date) } => format!("extracted on {date}"),
+            ToothState::Extracted { on: None } => "extracted".to_owned(),
+            ToothState::Extract { date, before: true } => format!("to be extracted before {date}"),
+            ToothState::Extract { date, before: false } => format!("to be extracted on {date}"),
+            ToothState::Unerupted => "not erupted".to_owned(),
+            ToothState::Implant => "an implant: it does not move".to_owned(),
+            ToothState::Ankylosed => "grown to the bone: it does not move".to_owned(),
+        });
+    }
+    if let Some(bonding) = arch.bonded.get(&tooth) {
+        let turned = if bonding.inverted { ", inverted" } else { "" };
+        out.push(format!("carries {}{turned}", bonding.bracket.name));
+    }
+    match arch.stands.get(&tooth) {
+        Some(stand) => out.push(format!(
+            "stands {} ({})",
+            text::stand(&stand.value, tooth),
+            stand.origin.describe()
+        )),
+        None if arch.bonded.contains_key(&tooth) => {
+            out.push(format!("stands in line ({})", Origin::Assumed.describe()));
+        }
+        None => {}
+    }
+    if let Some(caution) = arch.cautions.iter().find(|c| c.tooth == tooth) {
+        out.push(format!("caution: {}", caution.why));
+    }
+    out
+}
+
+/// What the wire of the step around the cursor does to the tooth; the first step's elsewhere.
+fn at_a_step(facts: Facts<'_>, tooth: Tooth, offset: usize) -> Option<String> {
+    let inside = facts.step_line_at(offset).and_then(|line| facts.step_of(line));
+    let (arch, step) =
+        inside.filter(|(arch, _)| *arch == tooth.arch()).unwrap_or((tooth.arch(), 0));
+    let phase = facts.phase(arch, step)?;
+    Some(in_phase(phase, tooth))
+}
+
+fn in_phase(phase: &Phase, tooth: Tooth) -> String {
+    let head = format!("in `{}`, {}", phase.name, phase.wire.label());
+    match phase.state.status(tooth) {
+        ToothStatus::Bypassed => return format!("{head}: left out of the wire"),
+        ToothStatus::NotBonded => return format!("{head}: no bracket"),
+        ToothStatus::Absent => return format!("{head}: not there"),
+        _ => {}
+    }
+    if let Some(refused) = &phase.insertion.refused {
+        return format!("{head}: not computed. {}", refused.why);
+    }
+    let Some(load) = phase.insertion.tooth(tooth) else { return head };
+    if load.passive {
+        return format!("{head}: the wire does not touch it");
+    }
+    let action = &load.delivered;
+    let components = [
+        direction(action.lingual_n, "lingual", "labial"),
+        direction(action.gingival_n, "gingival", "occlusal"),
+        direction(action.along_n, "to the patient's left", "to the patient's right"),
+    ];
+    let components: Vec<String> = components.into_iter().flatten().collect();
+    let mut out = format!(
+        "{head}:  \n**{}** as it goes in, {} after 0.2 mm, {} after 0.5 mm",
+        text::grams(load.peak_n),
+        text::grams(load.delivered_n),
+        text::grams(load.sustained_n)
+    );
+    if !components.is_empty() {
+        out.push_str(&format!("  \nafter 0.2 mm: {}", components.join(", ")));
+    }
+    if action.rotation_nmm.abs() >= 0.5 {
+        out.push_str(&format!(
+            "  \ncouple of rotation {} Nmm",
+            plain((action.rotation_nmm.abs() * 10.0).round() / 10.0)
+        ));
+    }
+    if let Some(course) = phase.tooth(tooth) {
+        let way = |mm: f64, deg: f64| format!("{mm:.1} mm, {deg:.0} deg");
+        out.push_str(&format!(
+            "  \noff the arch line: {} at the start, {} when the wire comes out",
+            way(course.entry.off_mm(), course.entry.off_deg()),
+            way(course.exit.off_mm(), course.exit.off_deg())
+        ));
+    }
+    out
+}
+
+/// "38 g lingual"; nothing below what anyone could feel.
+fn direction(newtons: f64, plus: &str, minus: &str) -> Option<String> {
+    let grams = newtons_to_grams(newtons);
+    (grams.abs() >= 1.0).then(|| {
+        let way = if grams > 0.0 { plus } else { minus };
+        format!("{:.0} g {way}", grams.abs())
+    })
+}

@@ -1,0 +1,89 @@
+//! Words of the language, and names of findings.
+
+use springline_lang::model::limits::Limit;
+use springline_lang::rules;
+use springline_lang::syntax::ItemAt;
+use springline_lang::syntax::vocabulary::{Row, Stage};
+
+use super::{course, limit};
+use crate::facts::Facts;
+
+pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String> {
+    let word = at.word.or(at.item.keyword())?;
+    if at.line.keyword() == Some("limit")
+        && at.index > 0
+        && let Some(limit) = Limit::from_word(word)
+    {
+        return limit::hover(facts, limit);
+    }
+    let row = at.line.row()?;
+    let mut out = String::new();
+    if at.index == 0 {
+        out.push_str(&statement(word, row));
+        if matches!(word, "step" | "change")
+            && let Some(name) = at.line.hole("step")
+            && let Some(course) = course::step(facts, name.text(), offset)
+        {
+            out.push_str("\n\n---\n\n");
+            out.push_str(&course);
+        }
+        if matches!(word, "upper" | "lower")
+            && let Some(course) = course::arch(facts, word)
+        {
+            out.push_str("\n\n---\n\n");
+            out.push_str(&course);
+        }
+    } else {
+        out.push_str(&detail(word, at, row));
+    }
+    let typed = facts.parse().text(at.item.span);
+    if typed != word {
+        out.push_str(&format!("\n\n`{typed}` is written `{word}`."));
+    }
+    Some(out)
+}
+
+/// A statement: what it is for, its shape, an example.
+pub fn statement(word: &str, row: &Row) -> String {
+    let later = match row.stage {
+        Stage::Computed => "",
+        Stage::Printed => "\n\nPrinted on the card; nothing is computed from it.",
+        Stage::Later => "\n\nNot yet part of the language.",
+    };
+    format!("**{word}**: {}{later}\n\n```springline\n{}\n```", row.doc, row.example)
+}
+
+/// A word inside a statement: the meaning it has there.
+fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
+    let meaning = super::super::text::meaning(word);
+    let inside = at.groups.last().map(|group| group.replace('-', " "));
+    let belongs = match inside {
+        Some(group) => format!("part of the {group} in `{}`", leading(row)),
+        None => format!("part of `{}`", leading(row)),
+    };
+    match meaning {
+        Some(meaning) => format!("**{word}**: {meaning}\n\n{belongs}: {}", row.doc),
+        None => format!("**{word}**, {belongs}: {}", row.doc),
+    }
+}
+
+fn leading(row: &Row) -> &'static str {
+    row.pattern.split([' ', ',']).next().unwrap_or(row.pattern)
+}
+
+/// A finding by its name.
+pub fn rule(code: &str) -> Option<String> {
+    let rule = rules::rule(code)?;
+    let mut out = format!("**{}**: {}", rule.code, rule.title);
+    let parts = [
+        ("Finds", rule.finds),
+        ("Why", rule.why),
+        ("What to do", rule.what_to_do),
+        ("Source", rule.source),
+        ("When to accept", rule.accept_when),
+    ];
+    for (heading, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
+        out.push_str(&format!("\n\n*{heading}*: {text}"));
+    }
+    Some(out)
+}

@@ -1,0 +1,23 @@
+//! `use NAME` leads to the house file.
+
+use springline_lang::finding::{FileId, Span};
+
+use crate::facts::Facts;
+
+/// A stretch of text that leads to another file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Link {
+    pub span: Span,
+    pub target: FileId,
+}
+
+pub fn links(facts: Facts<'_>) -> Vec<Link> {
+    let used = facts.parse().lines().find(|l| l.keyword() == Some("use"));
+    let hole = used.and_then(|line| line.hole("house"));
+    // The first file after the file itself is the one it uses.
+    let target = facts.read.files.get(1).map(|f| f.id);
+    match (hole, target) {
+        (Some(hole), Some(target)) => vec![Link { span: hole.span(), target }],
+        _ => Vec::new(),
+    }
+}

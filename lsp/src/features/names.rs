@@ -1,0 +1,175 @@
+//! Names and where they are defined and used: go to, find all, highlight, rename. A house's names are
+//! used in its cases, so several files are looked at.
+
+use springline_lang::finding::Span;
+use springline_lang::syntax::tree::{Line, Parse};
+use springline_lang::syntax::{Hole, item_at};
+
+/// A name in its namespace. Step names belong to their arch, or to their sequence in the house.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Name {
+    pub space: &'static str,
+    pub text: String,
+    /// For steps: `upper`, `lower`, or the name of the sequence.
+    pub owner: Option<String>,
+}
+
+/// One place where a name stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Use {
+    pub span: Span,
+    pub name: Name,
+    pub defines: bool,
+}
+
+/// Namespaces whose names are defined in files that an editor can open. Persons and languages are
+/// written, never defined.
+const SPACES: [&str; 10] =
+    ["wire", "bracket", "coil", "elastic", "chain", "stop", "form", "sequence", "step", "variant"];
+
+/// Every name of a file.
+pub fn uses(parse: &Parse) -> Vec<Use> {
+    let mut out = Vec::new();
+    for line in parse.all_lines() {
+        for hole in line.holes(Hole::Name) {
+            let Some(space) = SPACES.into_iter().find(|s| *s == hole.slot.label) else { continue };
+            let text = hole.text().to_owned();
+            let owner = owner(line, space);
+            let name = Name { space, text, owner };
+            out.push(Use { span: hole.span(), name, defines: hole.slot.defines });
+        }
+    }
+    out
+}
+
+fn owner(line: Line<'_>, space: &str) -> Option<String> {
+    match space {
+        "step" => step_owner(line),
+        "variant" => bracket_of(line),
+        _ => None,
+    }
+}
+
+/// The arch or the sequence that a step's name is looked up in. Elastics reach over both arches.
+fn step_owner(line: Line<'_>) -> Option<String> {
+    let mut at = Some(line);
+    while let Some(here) = at {
+        match here.keyword() {
+            Some(arch @ ("upper" | "lower")) => return Some(arch.to_owned()),
+            Some("sequence") => return here.hole("sequence").map(|h| h.text().to_owned()),
+            _ => at = here.parent(),
+        }
+    }
+    None
+}
+
+fn bracket_of(line: Line<'_>) -> Option<String> {
+    let own = line.hole("bracket");
+    let around = || line.parent().and_then(|p| p.hole("bracket"));
+    own.or_else(around).map(|hole| hole.text().to_owned())
+}
+
+/// The name at an offset.
+pub fn at(parse: &Parse, offset: usize) -> Option<Use> {
+    let item = item_at(parse, offset)?;
+    let slot = item.slot.filter(|slot| slot.hole == Hole::Name)?;
+    let space = SPACES.into_iter().find(|s| *s == slot.label)?;
+    let text = parse.text(item.item.span).to_owned();
+    let name = Name { space, text, owner: owner(item.line, space) };
+    Some(Use { span: item.item.span, name, defines: slot.defines })
+}
+
+/// One of the files to look at: its tree, and the sequences its arches follow.
+#[derive(Debug, Clone, Copy)]
+pub struct Scope<'a> {
+    pub parse: &'a Parse,
+}
+
+impl Scope<'_> {
+    /// Which sequence an arch of this file follows.
+    fn followed(self, arch: &str) -> Option<String> {
+        let arch = self.parse.lines().find(|l| l.keyword() == Some(arch))?;
+        let follow = arch.children().find(|l| l.keyword() == Some("follow"))?;
+        follow.hole("sequence").map(|h| h.text().to_owned())
+    }
+
+    /// The owner that really defines a step: the arch itself if it adds the step, else the
+    /// sequence it follows.
+    fn true_owner(self, name: &Name) -> Option<String> {
+        let owner = name.owner.as_deref()?;
+        if owner != "upper" && owner != "lower" {
+            return Some(owner.to_owned());
+        }
+        let adds = self.parse.lines().filter(|l| l.keyword() == Some(owner)).any(|arch| {
+            arch.children().any(|line| {
+                line.hole("step").is_some_and(|h| h.slot.defines && h.text() == name.text)
+            })
+        });
+        if adds { Some(format!("own {owner}")) } else { self.followed(owner) }
+    }
+
+    /// The same name, however each file says whose it is.
+    fn resolved(self, name: &Name) -> Name {
+        if name.space != "step" {
+            return name.clone();
+        }
+        Name { owner: self.true_owner(name), ..name.clone() }
+    }
+
+    /// Whether a use in this file means that name, which another file may have said.
+    fn means(self, used: &Name, wanted: &Name) -> bool {
+        if used.space != wanted.space || used.text != wanted.text {
+            return false;
+        }
+        if used.space != "step" {
+            return used.owner == wanted.owner;
+        }
+        match used.owner {
+            Some(_) => self.true_owner(used) == wanted.owner,
+            // Elastics and acceptances speak of a step of either arch.
+            None => ["upper", "lower"].into_iter().any(|arch| {
+                let there = Name { owner: Some(arch.to_owned()), ..used.clone() };
+                self.true_owner(&there) == wanted.owner
+            }),
+        }
+    }
+}
+
+/// What a name at a place means, for [`find`] in this and other files.
+pub fn meaning(scope: Scope<'_>, used: &Use) -> Name {
+    let mut name = scope.resolved(&used.name);
+    if name.space == "step" && name.owner.is_none() {
+        let in_arch = |arch: &str| Name { owner: Some(arch.to_owned()), ..used.name.clone() };
+        name.owner = ["upper", "lower"].into_iter().find_map(|a| scope.true_owner(&in_arch(a)));
+    }
+    name
+}
+
+/// Every place of a file where that name stands.
+pub fn find(scope: Scope<'_>, wanted: &Name) -> Vec<Use> {
+    uses(scope.parse).into_iter().filter(|used| scope.means(&used.name, wanted)).collect()
+}
+
+/// Whether a text can be a name here; otherwise why not.
+pub fn check_new(text: &str) -> Result<(), String> {
+    let looks_right = text.chars().next().is_some_and(char::is_alphabetic)
+        && text.chars().all(|c| c.is_alphanumeric() || c == '-')
+        && !text.ends_with('-')
+        && !text.contains("--");
+    if !looks_right {
+        return Err(format!(
+            "`{text}` cannot be a name: letters and digits, hyphens between them, a letter first."
+        ));
+    }
+    let tree = springline_lang::syntax::parse(
+        springline_lang::finding::FileId(0),
+        &format!("springline 1\nhouse \"x\"\nsequence {text} {{\n}}\n"),
+    );
+    let reads =
+        tree.findings.is_empty() && uses(&tree).iter().any(|u| u.defines && u.name.text == text);
+    if reads {
+        Ok(())
+    } else {
+        Err(format!("`{text}` cannot be a name: the language reads it as something else."))
+    }
+}

@@ -1,0 +1,58 @@
+//! Marked text for the tests of features: `¦` is the cursor.
+
+use std::sync::Arc;
+
+use springline_lang::check::{Read, Source};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options};
+
+use crate::facts::Facts;
+
+/// The house of the invented practice, as the examples have it.
+pub const HOUSE: &str = include_str!("../../../examples/saltmarsh.spring");
+
+/// A library of the one house.
+pub struct Saltmarsh;
+
+impl Library for Saltmarsh {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        if name == "saltmarsh" {
+            return Ok(("saltmarsh.spring".to_owned(), HOUSE.into()));
+        }
+        Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec!["saltmarsh".to_owned()] })
+    }
+}
+
+/// A checked text with the place of its mark.
+pub struct Sample {
+    pub offset: usize,
+    read: Read,
+    checked: Checked,
+}
+
+impl Sample {
+    pub fn new(marked: &str) -> Sample {
+        let offset = marked.find('¦').unwrap_or(0);
+        let text: Arc<str> = marked.replacen('¦', "", 1).into();
+        let mut checker = Checker::new();
+        let source = Source { name: "case.spring".to_owned(), text };
+        let read = checker.read(&source, &Saltmarsh);
+        let today = jiff::civil::date(2026, 11, 24);
+        let checked = checker.judge(read.clone(), &Options { today: Some(today) });
+        Sample { offset, read, checked }
+    }
+
+    /// A case of the practice whose upper arch holds these lines.
+    pub fn upper(lines: &str) -> Sample {
+        Sample::new(&format!(
+            "springline 1\ncase \"SM-9000\"\nuse saltmarsh\ndoctor KL\nstart 2026-11-23\npatient adult\n\
+             upper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n\
+             \x20 tooth 12, 22 palatal 1 mm, rotated 15 deg mesial-in\n  follow usual\n{lines}\n}}\n\
+             retain {{\n  fixed 13..23\n}}\n"
+        ))
+    }
+
+    pub fn facts(&self) -> Facts<'_> {
+        Facts { read: &self.read, checked: Some(&self.checked) }
+    }
+}

@@ -1,0 +1,153 @@
+//! Small texts that several features share.
+
+use springline_lang::course::TimeBand;
+use springline_lang::model::quantity::{degrees, inches, mm, newtons_to_grams, plain};
+use springline_lang::model::stand::{InOut, Stand, Turn, UpDown};
+use springline_lang::model::stock::{CrownTurn, Section, Wire};
+use springline_lang::model::tooth::{Notation, Tooth};
+
+/// What words inside statements mean, where the statement's own sentence does not say it.
+pub fn meaning(word: &str) -> Option<&'static str> {
+    let found = MEANINGS.iter().find(|(known, _)| *known == word)?;
+    Some(found.1)
+}
+
+const MEANINGS: &[(&str, &str)] = &[
+    ("labial", "towards the lip or cheek; `buccal` is read as the same"),
+    ("lingual", "towards the tongue; in the upper jaw written `palatal`"),
+    ("palatal", "towards the palate: the upper jaw's `lingual`"),
+    ("gingival", "towards the gum: a high tooth, in either jaw"),
+    ("occlusal", "towards the bite"),
+    ("rotated", "turned about its long axis"),
+    ("mesial-in", "the edge towards the midline is turned in; the same as distal-out"),
+    ("mesial-out", "the edge towards the midline is turned out; the same as distal-in"),
+    ("tipped", "leaning along the arch, towards or away from the midline"),
+    ("mesial", "towards the midline"),
+    ("distal", "away from the midline"),
+    ("torque", "rolled about the line of the arch"),
+    ("crown-labial", "the crown towards the lip, the root towards the tongue"),
+    ("crown-lingual", "the crown towards the tongue, the root towards the lip"),
+    ("root-labial", "the root towards the lip: the same as crown-lingual"),
+    ("root-lingual", "the root towards the tongue: the same as crown-labial"),
+    ("width", "the size along the arch"),
+    ("space", "the room there is for a tooth between its neighbours"),
+    ("wire", "the wire that is in during the step; `keep` leaves the one that is in"),
+    ("keep", "the wire of the step before stays in"),
+    ("tandem", "a second wire in the same slots"),
+    ("ends", "how the wire ends behind the last tooth"),
+    ("free", "the end is left long and slides"),
+    ("flush", "cut at the tube; it slides"),
+    ("turned-in", "bent lightly towards the tongue; the wire still slides"),
+    ("cinched", "bent tight behind the tube: the wire does not slide forward"),
+    ("slack", "wire left between the tube and the turn"),
+    ("trimmed", "the end is cut shorter than it came"),
+    ("until", "what has to hold for the step to end"),
+    ("passive", "the wire has done what it can and resists no more when it is shifted"),
+    ("decided", "no condition: the doctor decides"),
+    ("settled", "the wire has been in for its settling time"),
+    ("settle", "how long a wire is in before anything is hung on it"),
+    ("next", "when the patient is seen next"),
+    ("computed", "the predicted course dates the visit"),
+    ("unbonded", "without a bracket for now"),
+    ("kept", "the wire stayed in"),
+    ("same-wire", "taken out, cleaned and put back"),
+    ("now", "the step that begins at this visit, with the wire that went in"),
+    ("binds", "the wire does not slide freely at these teeth"),
+    ("force", "the force as the maker or the house states it"),
+    ("stroke", "how far it works from its rest length"),
+    ("activated", "how far it is pressed together or drawn out when it goes in"),
+    ("edge", "radius of the wire's corners"),
+    ("inverted", "the bracket is put on upside down: its torque acts the other way"),
+    ("figure-eight", "the ligature crosses between the teeth"),
+];
+
+/// "0.014 in (0.356 mm) round".
+pub fn section(wire: &Wire) -> String {
+    let two = |a, b| format!("{:.3} x {:.3} mm", mm(a), mm(b));
+    match wire.section {
+        Section::Round { diameter } => {
+            format!(
+                "{} round ({:.3} in, {:.3} mm)",
+                wire.section_text,
+                inches(diameter),
+                mm(diameter)
+            )
+        }
+        Section::Square { side } => {
+            format!("{} square ({})", wire.section_text, two(side, side))
+        }
+        Section::Rect { height, depth } => {
+            format!("{} ({})", wire.section_text, two(height, depth))
+        }
+    }
+}
+
+/// "lingual 2.4 mm, rotated 25 deg mesial-in".
+pub fn stand(stand: &Stand, tooth: Tooth) -> String {
+    let mut parts = Vec::new();
+    if let Some((by, way)) = stand.in_out {
+        let word = match way {
+            InOut::Labial if tooth.is_anterior() => "labial",
+            InOut::Labial => "buccal",
+            InOut::Lingual if tooth.arch().word() == "upper" => "palatal",
+            InOut::Lingual => "lingual",
+        };
+        parts.push(format!("{word} {} mm", plain(mm(by))));
+    }
+    if let Some((by, way)) = stand.up_down {
+        let word = match way {
+            UpDown::Gingival => "gingival",
+            UpDown::Occlusal => "occlusal",
+        };
+        parts.push(format!("{word} {} mm", plain(mm(by))));
+    }
+    if let Some((by, way)) = stand.rotated {
+        let word = match way {
+            Turn::MesialIn => "mesial-in",
+            Turn::MesialOut => "mesial-out",
+        };
+        parts.push(format!("rotated {} deg {word}", plain(degrees(by))));
+    }
+    if let Some((by, way)) = stand.tipped {
+        parts.push(format!("tipped {} deg {}", plain(degrees(by)), way.word()));
+    }
+    if let Some((by, way)) = stand.torque {
+        let word = match way {
+            CrownTurn::CrownLabial => "crown-labial",
+            CrownTurn::CrownLingual => "crown-lingual",
+        };
+        parts.push(format!("torque {} deg {word}", plain(degrees(by))));
+    }
+    if let Some(width) = stand.width {
+        parts.push(format!("width {} mm", plain(mm(width))));
+    }
+    if let Some(space) = stand.space {
+        parts.push(format!("space {} mm", plain(mm(space))));
+    }
+    parts.join(", ")
+}
+
+/// "43 g": whole grams, as nobody feels less.
+pub fn grams(newtons: f64) -> String {
+    format!("{:.0} g", newtons_to_grams(newtons))
+}
+
+/// "9 wk (6 to 14), about 2026-11-16".
+pub fn band(band: &TimeBand) -> String {
+    let weeks = |days: f64| format!("{:.0}", (days / 7.0).max(0.0));
+    let mut out = format!(
+        "{} wk ({} to {})",
+        weeks(band.median_days),
+        weeks(band.early_days),
+        weeks(band.late_days)
+    );
+    if let Some([_, median, _]) = band.dates {
+        out.push_str(&format!(", about {median}"));
+    }
+    out
+}
+
+/// Teeth as this practice writes them.
+pub fn teeth(teeth: &[Tooth], notation: Notation) -> String {
+    teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(", ")
+}

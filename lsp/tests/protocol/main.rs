@@ -1,0 +1,20 @@
+//! The server over the wire, from an in-memory client.
+
+mod client;
+mod documents;
+mod everywhere;
+mod features;
+mod houses;
+mod lifecycle;
+mod ordering;
+
+/// A small sound case that needs no house.
+pub const CASE: &str = "springline 1\ncase \"SM-0001\"\ndoctor KL\nstart 2026-11-23\npatient adult\n\
+                        retain {\n  night-time both\n}\n";
+
+pub const URI: &str = "file:///work/sm-0001.spring";
+
+/// The folder of the examples.
+pub fn examples() -> std::path::PathBuf {
+    std::fs::canonicalize(concat!(env!("CARGO_MANIFEST_DIR"), "/../examples")).unwrap()
+}
