@@ -3,8 +3,24 @@
 //! A rule reads the checked case and its predicted course and reports findings; it changes nothing.
 //! Its documentation, its example that fails and its example that passes stand in the same file, and
 //! the register, the reference page, `explain` and the editor's link are made from them.
+//!
+//! What is deliberately absent: a rule never reads another rule's findings, never computes a wire that
+//! the course has already computed, and says nothing of a step with a line that could not be read.
 
+pub mod accept;
+mod edits;
+mod force;
+mod order;
+mod positions;
+mod record;
 pub mod register;
+mod settle;
+pub mod slide;
+mod space;
+pub mod testing;
+mod time;
+mod view;
+mod words;
 
 pub use register::{FAMILIES, Rule, rule};
 
@@ -14,6 +30,23 @@ use jiff::civil::Date;
 
 use crate::finding::{FileId, Finding};
 use crate::model::Case;
+
+/// What every rule's file uses.
+mod prelude {
+    pub use super::Judged;
+    pub use super::positions::{along, free_between, gap_mm};
+    pub use super::register::Rule;
+    pub use super::settle::{Candidate, settle};
+    pub use super::view::{View, described, sizes_mm, stand_now, width_mm};
+    pub use super::words::{
+        listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
+    };
+    pub use crate::finding::{Finding, Severity};
+    pub use crate::model::limits::Limit;
+    pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
+    pub use crate::model::step::{Act, ActKind, StepKind};
+    pub use crate::model::tooth::{Arch, Side, Tooth};
+}
 
 /// Everything a rule may look at.
 pub struct Judged<'a> {
@@ -37,11 +70,13 @@ impl Texts {
     }
 }
 
-/// Runs every rule; findings in the order of the register, worst tooth first within a rule.
+/// Runs every rule and puts the doctor's accepts to what they found; findings in the order of the
+/// register, worst tooth first within a rule.
 pub fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     for rule in register::RULES {
         (rule.check)(judged, &mut out);
     }
+    accept::accept(judged, &mut out);
     out
 }

@@ -46,8 +46,42 @@ impl Rule {
     }
 }
 
+/// The families' rules, each in its order of weight.
+const BY_FAMILY: [&[&Rule]; 6] = [
+    super::force::RULES,
+    super::space::RULES,
+    super::order::RULES,
+    super::slide::RULES,
+    super::time::RULES,
+    super::record::RULES,
+];
+
+const COUNT: usize = {
+    let (mut n, mut family) = (0, 0);
+    while family < BY_FAMILY.len() {
+        n += BY_FAMILY[family].len();
+        family += 1;
+    }
+    n
+};
+
+const ALL: [&Rule; COUNT] = {
+    let mut all = [BY_FAMILY[0][0]; COUNT];
+    let (mut n, mut family) = (0, 0);
+    while family < BY_FAMILY.len() {
+        let mut at = 0;
+        while at < BY_FAMILY[family].len() {
+            all[n] = BY_FAMILY[family][at];
+            n += 1;
+            at += 1;
+        }
+        family += 1;
+    }
+    all
+};
+
 /// Every rule, by family, then by weight.
-pub const RULES: &[&Rule] = &[];
+pub const RULES: &[&Rule] = &ALL;
 
 /// The rule of that code.
 pub fn rule(code: &str) -> Option<&'static Rule> {

@@ -1,0 +1,160 @@
+//! The doctor's written answers put to the findings they answer.
+//!
+//! An accept answers a finding of its code, on its teeth, in its arch and step, up to its figure,
+//! until its day or step. It never makes a finding vanish: the reason travels with it. One that
+//! answers nothing any more is itself a finding.
+
+use jiff::civil::Date;
+
+use super::Judged;
+use super::register::rule;
+use crate::finding::{Acceptance, Finding, Severity};
+use crate::model::case::{Accept, ArchCase};
+use crate::model::quantity::{Quantity, Unit, plain};
+use crate::model::tooth::Arch;
+
+/// The code of an accept that answers nothing.
+pub const STALE: &str = "record/stale-accept";
+
+/// Puts `case.accepts` to the findings and adds a warning for every one that answers none.
+pub fn accept(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
+    for accept in &judged.case.accepts {
+        // A record finding of another layer, such as identity, is not known here.
+        if rule(&accept.code).is_none() {
+            continue;
+        }
+        let verdict = answer(judged, accept, findings);
+        if let Err(why) = verdict {
+            findings.push(stale(judged, accept, why));
+        }
+    }
+}
+
+/// Why an accept answers nothing.
+enum Stale {
+    /// Nothing of that code here.
+    NoFinding,
+    /// The finding has grown past the figure.
+    Grown(String),
+    DatePassed(Date),
+    StepPassed,
+    Language,
+}
+
+fn answer(judged: &Judged<'_>, accept: &Accept, findings: &mut [Finding]) -> Result<(), Stale> {
+    if let (Some(until), Some(today)) = (accept.until_date, judged.today)
+        && until < today
+    {
+        return Err(Stale::DatePassed(until));
+    }
+    if step_is_passed(judged, accept) {
+        return Err(Stale::StepPassed);
+    }
+    let mut grown = None;
+    let mut answered = false;
+    for finding in findings.iter_mut() {
+        if finding.code.0 != accept.code || !in_scope(judged, accept, finding) {
+            continue;
+        }
+        if finding.code.is_language() {
+            return Err(Stale::Language);
+        }
+        if let (Some(limit), Some(figure)) = (accept.up_to, &finding.figure)
+            && exceeds(figure.value, figure.unit, limit)
+        {
+            grown = Some(format!("{figure}"));
+            continue;
+        }
+        answered = true;
+        finding.accepted.get_or_insert_with(|| Acceptance {
+            reason: accept.reason.clone(),
+            by: accept.by.to_string(),
+            up_to: accept.up_to.map(|q| q.to_string()),
+            until: accept
+                .until_date
+                .map(|d| d.to_string())
+                .or_else(|| accept.until_step.as_ref().map(|s| s.to_string())),
+            place: accept.place,
+        });
+    }
+    match (answered, grown) {
+        (true, _) => Ok(()),
+        (false, Some(figure)) => Err(Stale::Grown(figure)),
+        (false, None) => Err(Stale::NoFinding),
+    }
+}
+
+/// Teeth named cover all teeth of the finding; the block it stands in holds the finding.
+fn in_scope(judged: &Judged<'_>, accept: &Accept, finding: &Finding) -> bool {
+    let teeth = accept.teeth.is_empty() || finding.teeth.iter().all(|t| accept.teeth.contains(t));
+    let step = accept.step.as_ref().is_none_or(|s| finding.step.as_ref() == Some(s));
+    let arch = accept.arch.is_none_or(|a| arch_of(judged, finding).is_none_or(|f| f == a));
+    teeth && step && arch
+}
+
+/// The arch a finding is about, from its teeth or from where it stands.
+fn arch_of(judged: &Judged<'_>, finding: &Finding) -> Option<Arch> {
+    if let Some(tooth) = finding.teeth.first() {
+        return Some(tooth.arch());
+    }
+    let inside = |a: &&ArchCase| {
+        a.steps.iter().any(|s| s.place == finding.place) || a.place == finding.place
+    };
+    judged.case.arches.iter().find(inside).map(|a| a.arch)
+}
+
+/// The figure is beyond what was accepted, in whatever unit either is written.
+fn exceeds(value: f64, unit: &str, limit: Quantity) -> bool {
+    let limit = Unit::parse(unit).and_then(|u| limit.in_unit(u)).unwrap_or(limit.value);
+    value > limit + 1e-9
+}
+
+fn step_is_passed(judged: &Judged<'_>, accept: &Accept) -> bool {
+    let Some(until) = &accept.until_step else { return false };
+    judged.case.arches.iter().filter(|a| accept.arch.is_none_or(|x| x == a.arch)).any(|arch| {
+        let at = arch.steps.iter().position(|s| s.name == *until);
+        matches!((at, judged.now_step(arch)), (Some(at), Some(now)) if now >= at)
+    })
+}
+
+fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {
+    let code = &accept.code;
+    let message = match &why {
+        Stale::NoFinding => {
+            format!("`{code}` is accepted here, but the plan no longer gives that finding.")
+        }
+        Stale::Grown(figure) => format!(
+            "`{code}` is accepted up to {}; it is {figure} now, so it stands again.",
+            accept.up_to.map_or("its figure".to_owned(), |q| q.to_string())
+        ),
+        Stale::DatePassed(date) => {
+            format!("`{code}` was accepted until {date}; that day has passed.")
+        }
+        Stale::StepPassed => format!(
+            "`{code}` was accepted until {}; that step has begun.",
+            accept.until_step.as_ref().map_or("a step".to_owned(), |s| s.to_string())
+        ),
+        Stale::Language => {
+            format!("`{code}` is about what was written; it can be mended, not accepted.")
+        }
+    };
+    let mut finding = Finding::new(STALE, Severity::Warning, accept.place, message)
+        .why("An answer left behind could cover a finding that nobody has looked at.")
+        .teeth(accept.teeth.iter().copied());
+    if let Some(step) = &accept.step {
+        finding = finding.step(step.clone());
+    }
+    if let (Stale::Grown(_), Some(limit)) = (&why, accept.up_to) {
+        finding = finding.note(format!(
+            "Written by {} for no more than {} {}.",
+            accept.by,
+            plain(limit.value),
+            limit.unit
+        ));
+        return finding;
+    }
+    match judged.texts.clinical("remove this accept", judged.texts.remove(accept.place)) {
+        Some(fix) => finding.fix(fix),
+        None => finding,
+    }
+}

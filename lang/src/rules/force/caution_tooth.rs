@@ -1,0 +1,90 @@
+//! A tooth that bears only half.
+
+use super::verdict::{insertion, is_said};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/caution-tooth",
+    severity: Severity::Warning,
+    title: "tooth marked with a caution gets too much",
+    finds: "The force a wire still delivers on a tooth marked `caution` after 0.2 mm of give, against half the house's \
+            limit for bodily movement (75 g).",
+    why: "A short root, an old injury or a thin gum bears half of what a sound tooth bears.",
+    what_to_do: "A lighter wire, longer waits, or the tooth left out for now.",
+    source: "common practice, no source",
+    accept_when: "A recent film shows the root unchanged.",
+    failing: r#"springline 1
+case "SM-9108"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 41 lingual 1.5 mm
+  caution 41 because "short root" // <- here
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9108"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 41 lingual 0.5 mm
+  caution 41 because "short root"
+  follow usual
+  change align, wire niti-12
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
+            continue;
+        };
+        if is_said(&view, RULE.severity) {
+            continue;
+        }
+        for caution in &view.arch.cautions {
+            let Some(load) = insertion.tooth(caution.tooth) else { continue };
+            let limit =
+                judged.case.house.limits.for_tooth(Limit::Bodily, caution.tooth).value.warn / 2.0;
+            let grams = newtons_to_grams(load.delivered_n);
+            if grams <= limit {
+                continue;
+            }
+            let finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    caution.place,
+                    format!(
+                        "{} delivers {} g on {} in {}; for this tooth ({}) the limit is {} g, half the usual.",
+                        view.wire().label(),
+                        plain(grams.round()),
+                        words.tooth(caution.tooth),
+                        view.step.name,
+                        caution.why,
+                        plain(limit.round())
+                    ),
+                )
+                .why("It bears half of what a sound tooth bears.")
+                .figure(grams.round(), limit.round(), "g")
+                .teeth([caution.tooth]);
+            list.push(Candidate::new(view.side(), grams / limit, finding));
+        }
+    }
+    settle(words, list, out);
+}

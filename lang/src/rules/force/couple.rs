@@ -1,0 +1,115 @@
+//! A couple that turns roots harder than they bear.
+
+use super::verdict::{insertion, is_said};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/couple",
+    severity: Severity::Warning,
+    title: "couple or torque moment too high",
+    finds: "The couples a wire still has on a tooth after 0.2 mm of give: rotation and tip over 40 N mm, or torque over 30 \
+            (the figures that stop, of the house's limits couple and torque). Speaks only where the forces have not \
+            spoken already.",
+    why: "A couple moves the root: too much of it shortens roots and loosens teeth.",
+    what_to_do: "A smaller wire first, less torque at a time.",
+    source: "common practice, no source",
+    accept_when: "Molars.",
+    failing: r#"springline 1
+case "SM-9109"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change work {
+    torque 11, 21 32 deg root-lingual // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9109"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change work {
+    torque 11, 21 15 deg root-lingual
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limits = &judged.case.house.limits;
+    for view in judged.views() {
+        let asked = view
+            .step
+            .acts
+            .iter()
+            .any(|a| matches!(a.kind, ActKind::Torque { .. } | ActKind::Bend { .. }));
+        if view.follows_done_work() && !asked {
+            continue;
+        }
+        let Some(insertion) = insertion(&view) else { continue };
+        if is_said(&view, RULE.severity) {
+            continue;
+        }
+        let worst = insertion
+            .teeth
+            .iter()
+            .flat_map(|t| {
+                let stop = |l: Limit| {
+                    let f = limits.for_tooth(l, t.tooth).value;
+                    f.stop.unwrap_or(f.warn)
+                };
+                let d = &t.delivered;
+                [
+                    (t.tooth, "rotation", d.rotation_nmm.abs(), stop(Limit::Couple)),
+                    (t.tooth, "tip", d.tip_nmm.abs(), stop(Limit::Couple)),
+                    (t.tooth, "torque", d.torque_nmm.abs(), stop(Limit::Torque)),
+                ]
+            })
+            .max_by(|a, b| (a.2 / a.3).total_cmp(&(b.2 / b.3)));
+        let Some((tooth, what, value, limit)) = worst.filter(|w| w.2 > w.3) else { continue };
+        let act = view.step.acts.iter().find(|a| match &a.kind {
+            ActKind::Torque { teeth, .. } | ActKind::Bend { teeth, .. } => teeth.contains(&tooth),
+            _ => false,
+        });
+        let place = act.map_or(view.case_place(), |a| view.act_place(a));
+        let finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                place,
+                format!(
+                    "{} has a couple of {} N mm in {what} on {} in {} after 0.2 mm of give; the limit is {} N mm.",
+                    view.wire().label(),
+                    plain(value.round()),
+                    words.tooth(tooth),
+                    view.step.name,
+                    plain(limit.round())
+                ),
+            )
+            .why("A couple moves the root; too much of it shortens roots.")
+            .figure(value.round(), limit.round(), "Nmm")
+            .teeth([tooth]);
+        list.push(Candidate::new(view.side(), value / limit, finding));
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,90 @@
+//! The force when the wire goes in.
+
+use super::verdict::{is_said, others, past};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/peak",
+    severity: Severity::Error,
+    title: "force too high when the wire goes in",
+    finds: "The largest force on a tooth when the wire goes in, any wire: over 600 g warns, over 1000 g stops. A backstop: \
+            it speaks only where the sustained force, or what is left for steel, has not spoken already. Implants and \
+            ankylosed teeth give nothing, so for them it is the main figure.",
+    why: "So much hurts, opens slides and breaks bonds before anything moves.",
+    what_to_do: "A lighter wire, or the tooth half engaged.",
+    source: "study of labelled arches; see lang/docs/limits.md",
+    accept_when: "One tooth, for a day, in a patient who knows.",
+    failing: r#"springline 1
+case "SM-9104"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 41 lingual 1.5 mm, rotated 30 deg mesial-in
+  tooth 42 labial 1.5 mm
+  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed // <- here
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9104"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 41 lingual 1 mm, rotated 15 deg mesial-in
+  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let heavy = past(&view, Limit::Peak, |t| newtons_to_grams(t.peak_n));
+        let Some(worst) = heavy.first() else { continue };
+        if is_said(&view, worst.severity) {
+            continue;
+        }
+        let mut finding = view
+            .finding(
+                RULE.code,
+                worst.severity,
+                view.case_place(),
+                format!(
+                    "{} puts {} g on {} when it goes in for {}; the limit is {} g.",
+                    view.wire().label(),
+                    plain(worst.value.round()),
+                    words.tooth(worst.tooth),
+                    view.step.name,
+                    plain(worst.limit.round())
+                ),
+            )
+            .why("So much hurts and opens slides before anything moves.")
+            .figure(worst.value.round(), worst.limit.round(), "g")
+            .teeth(heavy.iter().map(|p| p.tooth));
+        if let Some(note) = others(&view, &heavy, "g") {
+            finding = finding.note(note);
+        }
+        if let Some(light) = super::sustained::lightest_in_drawer(judged)
+            && let Some(fix) = judged.texts.clinical(
+                format!("{} in {}", light.name, view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
+            )
+            && light.name != view.wire().wire.name
+        {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
+    }
+    settle(words, list, out);
+}

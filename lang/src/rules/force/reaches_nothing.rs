@@ -1,0 +1,83 @@
+//! A wire that does not touch what it should move.
+
+use super::verdict::insertion;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/reaches-nothing",
+    severity: Severity::Advice,
+    title: "wire reaches no tooth with useful force",
+    finds: "An aligning or levelling wire that has less than 10 g on every tooth when it goes in, while some tooth is \
+            written to stand out of line.",
+    why: "A wire that lies loose in every slot does nothing until the next visit.",
+    what_to_do: "Take the next wire of the sequence.",
+    source: "common practice, no source",
+    accept_when: "It only holds.",
+    failing: r#"springline 1
+case "SM-9110"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 0.1 mm
+  follow usual // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9110"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const USEFUL_G: f64 = 10.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        // Later steps stand on predictions; only the first wire is judged against what was written.
+        let first = view.index == 0;
+        if !first || !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+            continue;
+        }
+        let Some(insertion) = insertion(&view) else { continue };
+        let written = view
+            .in_wire()
+            .into_iter()
+            .any(|t| described(view.arch, t).is_some() && view.pose(t).off_mm() > 0.05);
+        let most = insertion.teeth.iter().map(|t| newtons_to_grams(t.peak_n)).fold(0.0, f64::max);
+        if !written || most >= USEFUL_G {
+            continue;
+        }
+        let finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} has no more than {} g on any tooth in {}.",
+                    view.wire().label(),
+                    plain(most.round()),
+                    view.step.name
+                ),
+            )
+            .why("A wire that lies loose in every slot does nothing until the next visit.")
+            .figure(most.round(), USEFUL_G, "g");
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    settle(judged.words(), list, out);
+}

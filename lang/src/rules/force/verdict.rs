@@ -1,0 +1,229 @@
+//! The main verdicts on a wire going in, shared so that one fault is said once.
+//!
+//! Superelastic wires are judged by the force they sustain, against 0.014 in the same arch; all others
+//! by what is left for them to do. Where a step stands on predicted places and the wire before it has
+//! done its work, only the figures that stop speak, and as a warning: the chair looks before it changes. The other figures (peak, delivered, strain) are backstops: they speak
+//! where the main verdict is silent or milder.
+
+use crate::course::{Insertion, ToothLoad};
+use crate::finding::Severity;
+use crate::model::limits::{Limit, LimitFigures};
+use crate::model::quantity::newtons_to_grams;
+use crate::model::tooth::Tooth;
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::view::View;
+
+/// A figure past its limit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Past {
+    pub severity: Severity,
+    pub tooth: Tooth,
+    pub value: f64,
+    pub limit: f64,
+}
+
+/// Which of two figures a value passes.
+pub fn passes(value: f64, figures: LimitFigures) -> Option<(Severity, f64)> {
+    match figures.stop {
+        Some(stop) if value > stop + 1e-9 => Some((Severity::Error, stop)),
+        _ if value > figures.warn + 1e-9 => Some((Severity::Warning, figures.warn)),
+        _ => None,
+    }
+}
+
+/// The figures of the wire going in with this step; `None` where it is in already or was refused.
+pub fn insertion<'v>(view: &'v View<'_>) -> Option<&'v Insertion> {
+    if !view.wire_goes_in() {
+        return None;
+    }
+    let insertion = &view.phase?.insertion;
+    (insertion.refused.is_none() && !insertion.teeth.is_empty()).then_some(insertion)
+}
+
+/// Force of the lightest wire in the same arch, g.
+pub fn lightest_g(insertion: &Insertion) -> Option<f64> {
+    insertion.sustained_14_n().map(newtons_to_grams)
+}
+
+/// Teeth on which a superelastic wire sustains more than the limits, worst first.
+pub fn sustained(view: &View<'_>) -> Vec<Past> {
+    let Some(insertion) = insertion(view) else { return Vec::new() };
+    if is_rigid_alloy(&view.wire().wire) {
+        return Vec::new();
+    }
+    let reference = lightest_g(insertion);
+    let mut out: Vec<Past> = insertion
+        .teeth
+        .iter()
+        .filter_map(|load| {
+            judge_sustained(view, load.tooth, newtons_to_grams(load.sustained_n), reference)
+        })
+        .collect();
+    if view.follows_done_work() {
+        out.retain(|p| p.severity == Severity::Error);
+    }
+    if view.index > 0 && !view.cuts_work_short() {
+        out.iter_mut().for_each(|p| p.severity = Severity::Warning);
+    }
+    worst_first(&mut out);
+    out
+}
+
+/// One tooth's sustained force against the house's limits and the lightest wire.
+pub fn judge_sustained(
+    view: &View<'_>,
+    tooth: Tooth,
+    grams: f64,
+    lightest: Option<f64>,
+) -> Option<Past> {
+    let limits = &view.case.house.limits;
+    let grams_of = limits.for_tooth(Limit::Sustained, tooth).value;
+    let times = limits.for_tooth(Limit::SustainedRatio, tooth).value;
+    let over = |figure: f64, ratio: f64| {
+        grams > figure + 1e-9 && lightest.is_none_or(|l| grams > ratio * l + 1e-9)
+    };
+    let past = |severity, figure: f64, ratio: f64| Past {
+        severity,
+        tooth,
+        value: grams,
+        limit: figure.max(lightest.map_or(0.0, |l| ratio * l)),
+    };
+    match (grams_of.stop, times.stop) {
+        (Some(stop), Some(ratio)) if over(stop, ratio) => Some(past(Severity::Error, stop, ratio)),
+        _ if over(grams_of.warn, times.warn) => {
+            Some(past(Severity::Warning, grams_of.warn, times.warn))
+        }
+        _ => None,
+    }
+}
+
+/// What is left at a tooth when a wire that cannot flex goes in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Left {
+    pub past: Past,
+    /// `mm` or `deg`.
+    pub unit: &'static str,
+}
+
+/// Teeth with more left than steel or beta-titanium should meet, worst first.
+pub fn left_over(view: &View<'_>) -> Vec<Left> {
+    if !view.wire_goes_in() || !view.knows_poses() || !is_rigid_alloy(&view.wire().wire) {
+        return Vec::new();
+    }
+    let limits = &view.case.house.limits;
+    let mut out: Vec<Left> = view
+        .state
+        .teeth
+        .iter()
+        .filter(|t| t.status.is_in_wire())
+        .filter_map(|t| {
+            let pose = view.pose(t.tooth);
+            // Predicted places drift together; there only what stands off its neighbours counts.
+            let off = match view.index {
+                0 => pose.off_mm(),
+                _ => pose.off_mm().min(super::far_tooth::off_line(view, t.tooth)),
+            };
+            // As it is said: figure and limit never read the same.
+            let mm = crate::rules::words::tenth(off);
+            let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
+            let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
+                .map(|(s, l)| (s, mm, l, "mm"));
+            let by_deg = passes(deg, limits.for_tooth(Limit::Turn, t.tooth).value)
+                .map(|(s, l)| (s, deg, l, "deg"));
+            let worst = match (by_mm, by_deg) {
+                (Some(m), Some(d)) => {
+                    let mm_first = m.0 < d.0 || (m.0 == d.0 && m.1 / m.2 >= d.1 / d.2);
+                    Some(if mm_first { m } else { d })
+                }
+                (one, other) => one.or(other),
+            };
+            worst.map(|(severity, value, limit, unit)| Left {
+                past: Past { severity, tooth: t.tooth, value, limit },
+                unit,
+            })
+        })
+        .collect();
+    if view.follows_done_work() {
+        if follows_full_wire(view) {
+            return Vec::new();
+        }
+        out.retain(|l| l.past.severity == Severity::Error);
+    }
+    if view.index > 0 && !view.cuts_work_short() {
+        out.iter_mut().for_each(|l| l.past.severity = Severity::Warning);
+    }
+    out.sort_by(|a, b| order(&a.past, &b.past));
+    out
+}
+
+/// The wire before this one fills the slot well enough to leave little.
+fn follows_full_wire(view: &View<'_>) -> bool {
+    view.before().is_some_and(|b| {
+        let wire = &b.wire.wire;
+        !wire.section.is_round() && crate::rules::order::strength::is_at_least(wire, 0.016, 0.022)
+    })
+}
+
+/// The main verdict on the wire: the most severe of the two.
+pub fn main_verdict(view: &View<'_>) -> Option<Severity> {
+    let by_force = sustained(view).first().map(|p| p.severity);
+    let by_rest = left_over(view).first().map(|l| l.past.severity);
+    match (by_force, by_rest) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (one, other) => one.or(other),
+    }
+}
+
+/// A backstop speaks only where it is more severe than the main verdict.
+pub fn is_said(view: &View<'_>, severity: Severity) -> bool {
+    main_verdict(view).is_some_and(|said| said <= severity)
+}
+
+/// Every tooth of the insertion past a limit, worst first.
+pub fn past(view: &View<'_>, limit: Limit, figure: impl Fn(&ToothLoad) -> f64) -> Vec<Past> {
+    let Some(insertion) = insertion(view) else { return Vec::new() };
+    if view.follows_done_work() {
+        return Vec::new();
+    }
+    let mut out: Vec<Past> = insertion
+        .teeth
+        .iter()
+        .filter_map(|load| {
+            let value = figure(load);
+            let (severity, limit) =
+                passes(value, view.case.house.limits.for_tooth(limit, load.tooth).value)?;
+            Some(Past { severity, tooth: load.tooth, value, limit })
+        })
+        .collect();
+    if view.index > 0 && !view.cuts_work_short() {
+        out.iter_mut().for_each(|p| p.severity = Severity::Warning);
+    }
+    worst_first(&mut out);
+    out
+}
+
+fn order(a: &Past, b: &Past) -> std::cmp::Ordering {
+    a.severity.cmp(&b.severity).then((b.value / b.limit).total_cmp(&(a.value / a.limit)))
+}
+
+pub fn worst_first(list: &mut [Past]) {
+    list.sort_by(order);
+}
+
+/// "12 180 g, 22 150 g": the teeth after the worst.
+pub fn others(view: &View<'_>, list: &[Past], unit: &str) -> Option<String> {
+    let words = view.words();
+    let parts: Vec<String> = list
+        .iter()
+        .skip(1)
+        .take(4)
+        .map(|p| {
+            let value = crate::model::quantity::plain(match unit {
+                "mm" => crate::rules::words::tenth(p.value),
+                _ => p.value.round(),
+            });
+            format!("{} {value} {unit}", words.tooth(p.tooth))
+        })
+        .collect();
+    (!parts.is_empty()).then(|| format!("Also {}.", crate::rules::words::listed(&parts)))
+}

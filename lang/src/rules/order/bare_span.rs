@@ -1,0 +1,143 @@
+//! A long stretch of bare wire.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/bare-span",
+    severity: Severity::Warning,
+    title: "long bare span without sleeve",
+    finds: "Free wire past a bypassed, missing or extracted tooth longer than the house's span limit (8 mm), with no \
+            sleeve and no coil over it. Rectangular steel is left in peace.",
+    why: "A long bare span is pushed into the cheek and lip at every meal, cuts them, and comes out of the brackets \
+          beside it.",
+    what_to_do: "Put a sleeve over it.",
+    source: "common practice, no source",
+    accept_when: "The span is closed at the next visit.",
+    failing: r#"springline 1
+case "SM-9419"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 7 mm
+  follow usual
+  change align { // <- here
+    bypass 12
+  }
+  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
+    engage 12
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9419"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 7 mm
+  follow usual
+  change align {
+    bypass 12
+    sleeve between 13 and 11
+  }
+  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
+    engage 12
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limit = judged.case.house.limits.of(Limit::Span).value.warn;
+    for view in judged.views() {
+        let wire = &view.wire().wire;
+        if wire.alloy == crate::model::Alloy::Steel && !wire.section.is_round() || view.begun() {
+            continue;
+        }
+        let teeth = view.in_wire();
+        let mut bare: Vec<(Tooth, Tooth, f64)> = teeth
+            .windows(2)
+            .map(|w| (w[0], w[1]))
+            .filter(|(a, b)| b.place() > a.place() + 1)
+            .filter(|(a, b)| !is_covered(&view, *a, *b) && !is_forgotten(&view, *a, *b))
+            .filter_map(|(a, b)| Some((a, b, free_between(&view, a, b)?)))
+            .filter(|(_, _, free)| *free > limit + 1e-6)
+            .collect();
+        bare.sort_by(|x, y| y.2.total_cmp(&x.2));
+        let Some(&(a, b, free)) = bare.first() else { continue };
+        let spans: Vec<String> = bare
+            .iter()
+            .map(|(a, b, _)| format!("between {} and {}", words.tooth(*a), words.tooth(*b)))
+            .collect();
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} of bare wire lie between {} and {} in {}, without a sleeve.",
+                    say_mm(free),
+                    words.tooth(a),
+                    words.tooth(b),
+                    view.step.name
+                ),
+            )
+            .why("A long bare span cuts the lip, and is pushed out of the brackets beside it.")
+            .figure(tenth(free), limit, "mm")
+            .teeth([a, b]);
+        let line = format!("sleeve {}", spans.join(", "));
+        if let Some(fix) = judged
+            .texts
+            .clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+        {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), free, finding));
+    }
+    settle(words, list, out);
+}
+
+/// A sleeve or a coil lies over the span.
+fn is_covered(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
+    let over = |x: Tooth, y: Tooth| {
+        x.place().min(y.place()) <= a.place() && x.place().max(y.place()) >= b.place()
+    };
+    view.acts().any(|act| match &act.kind {
+        ActKind::Sleeve { spans } => spans.iter().any(|(x, y)| over(*x, *y)),
+        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+            over(*first, *second)
+        }
+        _ => false,
+    })
+}
+
+/// Bypassed for ever: the bypass is the fault, said elsewhere.
+fn is_forgotten(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
+    let inside = |t: &Tooth| a.place() < t.place() && t.place() < b.place();
+    view.acts().any(|act| match &act.kind {
+        ActKind::Bypass { teeth, until: None, .. } => teeth.iter().filter(|t| inside(t)).any(|t| {
+            !view.arch.steps.iter().skip(view.index + 1).any(|s| {
+                s.acts.iter().any(|x| match &x.kind {
+                    ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => {
+                        teeth.contains(t)
+                    }
+                    ActKind::Piggyback { within, .. } => within.contains(t),
+                    _ => false,
+                })
+            })
+        }),
+        _ => false,
+    })
+}

@@ -1,0 +1,129 @@
+//! Spaces closed with too much force.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/closing-too-heavy",
+    severity: Severity::Error,
+    title: "closing force too heavy",
+    finds: "The force of a closing coil a side: over 200 g warns, over 300 g stops. A tooth marked with a caution halves \
+            both.",
+    why: "More force does not close faster: the teeth tip, the back teeth come forward, and roots suffer.",
+    what_to_do: "150 to 200 g a side.",
+    source: "common practice, no source",
+    accept_when: "Never needed.",
+    failing: r#"springline 1
+case "SM-9417"
+use saltmarsh
+start 2026-11-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-10-12
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
+    closing-coil 16 to 13, 26 to 23 with closing-150, force 350 g // <- here
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9417"
+use saltmarsh
+start 2026-11-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-10-12
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
+    closing-coil 16 to 13, 26 to 23 with closing-150
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const WARNS_G: f64 = 200.0;
+const STOPS_G: f64 = 300.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        for act in &view.step.acts {
+            let ActKind::ClosingCoil { pulls, coil, force } = &act.kind else { continue };
+            let stock = coil.as_ref().and_then(|c| c.force);
+            let Some(pull) = force.or(stock).map(grams) else { continue };
+            let teeth: Vec<Tooth> =
+                pulls.iter().flat_map(|(a, b)| [a.tooth(), b.tooth()]).collect();
+            let careful = view.arch.cautions.iter().find(|c| teeth.contains(&c.tooth));
+            let share = if careful.is_some() { 0.5 } else { 1.0 };
+            let (severity, limit) = match pull {
+                p if p > STOPS_G * share + 0.5 => (Severity::Error, STOPS_G * share),
+                p if p > WARNS_G * share + 0.5 => (Severity::Warning, WARNS_G * share),
+                _ => continue,
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    severity,
+                    view.act_place(act),
+                    format!(
+                        "The closing coil in {} pulls with {} g a side; the limit is {} g.",
+                        view.step.name,
+                        plain(pull.round()),
+                        plain(limit)
+                    ),
+                )
+                .why("More force does not close faster: the teeth tip and the back teeth come forward.")
+                .figure(pull.round(), limit, "g")
+                .teeth(teeth);
+            if let Some(caution) = careful {
+                finding = finding.note(format!(
+                    "{}: {}. Its limits are halved.",
+                    words.tooth(caution.tooth),
+                    caution.why
+                ));
+            }
+            let stock_is_light = stock.is_some_and(|s| grams(s) <= WARNS_G * share);
+            if let (Some(f), true) = (force, stock_is_light)
+                && let Some(fix) = judged.texts.clinical(
+                    "as the coil comes from the drawer",
+                    judged.texts.replace_in(
+                        act.place,
+                        &format!(", force {} g", plain(grams(*f))),
+                        "",
+                    ),
+                )
+            {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), pull / limit, finding));
+        }
+    }
+    settle(words, list, out);
+}

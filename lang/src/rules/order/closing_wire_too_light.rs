@@ -1,0 +1,126 @@
+//! Spaces closed on a wire that lets the teeth tip.
+
+use super::strength::is_at_least;
+use crate::model::stock::Alloy;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/closing-wire-too-light",
+    severity: Severity::Error,
+    title: "wire too light to close spaces on",
+    finds: "A closing coil on a wire under 19x25 or 0.018 round in steel (a warning), or on a round superelastic or an \
+            aligning wire (an error).",
+    why: "The wire bows and the teeth tip into the space: crowns meet, roots do not, and the bite deepens.",
+    what_to_do: "Close on rectangular steel that has been in until passive.",
+    source: "common practice, no source",
+    accept_when: "Less than a millimetre is left to close.",
+    failing: r#"springline 1
+case "SM-9416"
+use saltmarsh
+start 2026-11-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-10-12
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire niti-16x22, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk { // <- here
+    closing-coil 16 to 13, 26 to 23 with closing-150
+    sleeve between 15 and 13, between 23 and 25
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9416"
+use saltmarsh
+start 2026-11-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-10-12
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
+    closing-coil 16 to 13, 26 to 23 with closing-150
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let Some(act) = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. })) else {
+            continue;
+        };
+        let wire = &view.wire().wire;
+        let steel = matches!(wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
+        let round = wire.section.is_round();
+        let enough = steel
+            && if round {
+                is_at_least(wire, 0.018, 0.018)
+            } else {
+                is_at_least(wire, 0.019, 0.025)
+            };
+        if enough {
+            continue;
+        }
+        let weak = (wire.alloy.is_niti() && round) || view.step.kind == StepKind::Align;
+        let severity = if weak { Severity::Error } else { Severity::Warning };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                severity,
+                view.case_place(),
+                format!(
+                    "Spaces are closed in {} on {}; 19x25 or 0.018 round in steel is wanted.",
+                    view.step.name,
+                    view.wire().label()
+                ),
+            )
+            .why("The wire bows and the teeth tip into the space.")
+            .related(view.act_place(act), "closed with this");
+        let steel = judged.case.house.wires.values().find(|w| {
+            w.alloy == Alloy::Steel
+                && !w.section.is_round()
+                && is_at_least(w, 0.019, 0.025)
+                && view.in_wire().into_iter().filter_map(|t| view.bracket(t)).all(|b| {
+                    let (h, d) = sizes_mm(w.section);
+                    h <= mm(b.slot_height) - 0.02 && d <= mm(b.slot_depth) - 0.02
+                })
+        });
+        if let Some(steel) = steel
+            && let Some(fix) = judged.texts.clinical(
+                format!("{} in {}", steel.name, view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", steel.name)),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    settle(judged.words(), list, out);
+}

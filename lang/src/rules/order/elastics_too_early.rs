@@ -1,0 +1,182 @@
+//! Elastics on wires that cannot carry them yet.
+
+use super::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/elastics-too-early",
+    severity: Severity::Error,
+    title: "elastics too early",
+    finds: "Class II, class III or diagonal elastics from a step whose wire, in either arch, is round or is still \
+            aligning: an error, with 2.5 oz or less a warning. A warning where the wire is given no 4 weeks to \
+            settle before they are worn. Rectangular wires are judged by how far they give, in \
+            `order/flexible-working`.",
+    why: "A wire that still works, or gives, lets the teeth at the hooks tip and turn: canines come out, the \
+          bite opens behind.",
+    what_to_do: "Wait for the working wire, let it settle (`from work settled`), then begin.",
+    source: "common practice, no source",
+    accept_when: "Light elastics for a few weeks, looked at often.",
+    failing: r#"springline 1
+case "SM-9404"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change align {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow usual
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from align // <- here
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9404"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+const LIGHT_G: f64 = 2.5 * OUNCE_G;
+const SETTLE_DAYS: f64 = 28.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    for elastics in judged.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
+        let Some((from, settled, from_place)) = &elastics.from else { continue };
+        let force = strongest_g(elastics);
+        let views = first_worn(judged, elastics);
+        let early = views
+            .iter()
+            .find(|v| v.step.kind == StepKind::Align || v.wire().wire.section.is_round());
+        if let Some(view) = early {
+            let light = force <= LIGHT_G + 0.5;
+            let severity = if light { Severity::Warning } else { Severity::Error };
+            let wire = view.wire();
+            let what = if wire.wire.section.is_round() { "a round wire" } else { "still aligning" };
+            let mut finding = Finding::new(
+                RULE.code,
+                severity,
+                *from_place,
+                format!(
+                    "{} elastics of {} g are worn from {from} on; the {} arch then has {}, {what}.",
+                    capital(elastics.kind.word()),
+                    plain(force.round()),
+                    view.side(),
+                    wire.label()
+                ),
+            )
+            .why("On such a wire the teeth at the hooks tip and turn instead of the arch moving.")
+            .figure(force.round(), LIGHT_G.round(), "g")
+            .step(from.clone());
+            if let Some(later) = working_step(judged)
+                && later != **from
+                && let Some(fix) = judged.texts.clinical(
+                    format!("wear them from {later} on, once it has settled"),
+                    judged.texts.replace(*from_place, &format!("{later} settled")),
+                )
+            {
+                finding = finding.fix(fix);
+            }
+            out.push(finding);
+            continue;
+        }
+        let rests = |v: &View<'_>| {
+            v.begun()
+                || v.step.settle.as_ref().is_some_and(|s| s.days() >= SETTLE_DAYS - 0.5)
+                || v.before().is_some_and(|b| b.wire.same_wires(&v.step.wire) || v.step.wire.kept)
+        };
+        let restless = views
+            .iter()
+            .find(|v| v.step.kind == StepKind::Work && !(*settled && rests(v)) && !v.begun());
+        if let Some(view) = restless {
+            let mut finding = Finding::new(
+                RULE.code,
+                Severity::Warning,
+                *from_place,
+                format!(
+                    "{} elastics begin with {from} at once; its wire in the {} arch has not settled for 4 wk.",
+                    capital(elastics.kind.word()),
+                    view.side()
+                ),
+            )
+            .why("A wire that is not passive yet and elastics on it move teeth nobody asked for.")
+            .step(from.clone());
+            if !*settled
+                && view.step.settle.is_some()
+                && let Some(fix) = judged.texts.clinical(
+                    "wait until the wire has settled",
+                    judged.texts.replace(*from_place, &format!("{from} settled")),
+                )
+            {
+                finding = finding.fix(fix);
+            }
+            out.push(finding);
+        }
+    }
+}
+
+pub(super) fn capital(word: &str) -> String {
+    match word {
+        "class-2" => "Class II".to_owned(),
+        "class-3" => "Class III".to_owned(),
+        other => {
+            let mut chars = other.chars();
+            chars
+                .next()
+                .map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
+        }
+    }
+}
+
+/// The first working step with a rectangular wire that all arches share.
+fn working_step(judged: &Judged<'_>) -> Option<String> {
+    let first = judged.case.arches.first()?;
+    first
+        .steps
+        .iter()
+        .filter(|s| s.kind == StepKind::Work && !s.wire.wire.section.is_round())
+        .map(|s| s.name.to_string())
+        .find(|name| {
+            judged.case.arches.iter().all(|a| {
+                a.steps.iter().any(|s| *s.name == **name && !s.wire.wire.section.is_round())
+            })
+        })
+}

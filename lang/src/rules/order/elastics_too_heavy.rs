@@ -1,0 +1,153 @@
+//! More pull a side than teeth and wires bear.
+
+use super::bands::{OUNCE_G, side_g};
+use super::elastics_too_early::capital;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/elastics-too-heavy",
+    severity: Severity::Error,
+    title: "elastics too heavy",
+    finds: "The force of all elastics of one side together against the house's elastic limit (6 oz warns, 12 oz \
+            stops). A tooth marked with a caution halves both.",
+    why: "Beyond that the teeth at the hooks give before the arches move, and patients take them out.",
+    what_to_do: "A lighter elastic, worn the whole day.",
+    source: "common practice, no source",
+    accept_when: "On steel, for weeks, in a patient who is looked at often.",
+    failing: r#"springline 1
+case "SM-9408"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with strong, wear 22 h // <- here
+  left 23 to 36 with strong, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9408"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let words = judged.words();
+    let house = &judged.case.house;
+    let figures = house.limits.of(Limit::Elastic).value;
+    for elastics in &judged.case.elastics {
+        let worst = [Side::Left, Side::Right]
+            .into_iter()
+            .map(|side| (side, side_g(judged.case, elastics, side)))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((side, force)) = worst else { continue };
+        let Some(run) = elastics.runs.iter().find(|r| r.side == side) else { continue };
+        let careful = judged
+            .case
+            .arches
+            .iter()
+            .flat_map(|a| &a.cautions)
+            .find(|c| run.teeth.contains(&c.tooth));
+        let share = if careful.is_some() { 0.5 } else { 1.0 };
+        let (warn, stop) = (figures.warn * share, figures.stop.map(|s| s * share));
+        let (severity, limit) = match stop {
+            Some(stop) if force > stop + 0.5 => (Severity::Error, stop),
+            _ if force > warn + 0.5 => (Severity::Warning, warn),
+            _ => continue,
+        };
+        let mut finding = Finding::new(
+            RULE.code,
+            severity,
+            run.place,
+            format!(
+                "{} elastics on the {side} pull with {} g ({} oz); the limit is {} g.",
+                capital(elastics.kind.word()),
+                plain(force.round()),
+                plain(tenth(force / OUNCE_G)),
+                plain(limit.round())
+            ),
+        )
+        .why("Beyond that the teeth at the hooks give before the arches move.")
+        .figure(force.round(), limit.round(), "g")
+        .teeth(run.teeth.iter().copied());
+        if let Some((from, ..)) = &elastics.from {
+            finding = finding.step(from.clone());
+        }
+        if let Some(caution) = careful {
+            finding = finding.note(format!(
+                "{}: {}. Its limits are halved.",
+                words.tooth(caution.tooth),
+                caution.why
+            ));
+        }
+        let lighter = house
+            .elastics
+            .values()
+            .filter(|e| grams(e.force) <= warn + 0.5)
+            .max_by(|a, b| grams(a.force).total_cmp(&grams(b.force)));
+        let edits = lighter.and_then(|light| {
+            elastics
+                .runs
+                .iter()
+                .map(|run| {
+                    judged.texts.replace_in(
+                        run.place,
+                        &format!("with {}", run.elastic.name),
+                        &format!("with {}", light.name),
+                    )
+                })
+                .collect::<Option<Vec<_>>>()
+                .map(|all| all.into_iter().flatten().collect())
+        });
+        if let Some(light) = lighter
+            && let Some(fix) = judged
+                .texts
+                .clinical(format!("{} ({}) instead", light.name, light.force_text), edits)
+        {
+            finding = finding.fix(fix);
+        }
+        out.push(finding);
+    }
+}

@@ -1,0 +1,139 @@
+//! Elastics that pull the wrong way for the bite.
+
+use super::elastics_too_early::capital;
+use crate::model::case::{BiteClass, ElasticsKind};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/elastics-wrong-class",
+    severity: Severity::Error,
+    title: "elastics of the wrong class",
+    finds: "Class II elastics that do not run from upper front to lower back teeth, or class III the other way; and \
+            class II elastics where molars and canines are class III, or class III where they are class II.",
+    why: "They pull the arches apart instead of together: the bite gets worse every day they are worn.",
+    what_to_do: "Write the kind that the teeth say, or the teeth that the kind says.",
+    source: "common practice, no source",
+    accept_when: "Never.",
+    failing: r#"springline 1
+case "SM-9406"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 4 mm
+  molars class-2 2 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+  change work {
+    tie 43..33 figure-eight
+  }
+}
+elastics class-3 { // <- here
+  right 43 to 16 with medium, wear 22 h
+  left 33 to 26 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9406"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 4 mm
+  molars class-2 2 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let words = judged.words();
+    let bite = &judged.case.bite;
+    for elastics in &judged.case.elastics {
+        let (front, against) = match elastics.kind {
+            ElasticsKind::Class2 => (Arch::Upper, BiteClass::Class3),
+            ElasticsKind::Class3 => (Arch::Lower, BiteClass::Class2),
+            _ => continue,
+        };
+        let kind = capital(elastics.kind.word());
+        let backwards = elastics.runs.iter().find(|run| {
+            let position = |arch: Arch| {
+                run.teeth.iter().filter(|t| t.arch() == arch).map(|t| t.position()).max()
+            };
+            match (position(front), position(front.other())) {
+                (Some(f), Some(b)) => f > b,
+                _ => true,
+            }
+        });
+        if let Some(run) = backwards {
+            out.push(
+                Finding::new(
+                    RULE.code,
+                    RULE.severity,
+                    run.place,
+                    format!(
+                        "{kind} elastics run from {front} front to {} back teeth; this one joins {}.",
+                        front.other(),
+                        words.teeth(&run.teeth)
+                    ),
+                )
+                .why("It would pull the other way.")
+                .teeth(run.teeth.iter().copied()),
+            );
+            continue;
+        }
+        let relations: Vec<BiteClass> =
+            bite.molars.values().chain(bite.canines.values()).map(|r| r.class).collect();
+        let wrong = relations.contains(&against)
+            && !relations.iter().any(|c| *c != against && *c != BiteClass::Class1);
+        if wrong {
+            let word = if against == BiteClass::Class2 { "class II" } else { "class III" };
+            let mut finding = Finding::new(
+                RULE.code,
+                RULE.severity,
+                elastics.place,
+                format!("{kind} elastics are planned, and the bite is {word}."),
+            )
+            .why("They pull the arches farther apart every day they are worn.");
+            if let Some((from, ..)) = &elastics.from {
+                finding = finding.step(from.clone());
+            }
+            out.push(finding);
+        }
+    }
+}

@@ -1,0 +1,226 @@
+//! A working wire that bends under its own elastics.
+
+use super::bands::worn;
+use super::strength::rigidity;
+use crate::model::case::{ElasticRun, Elastics};
+use crate::model::quantity::newtons;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/flexible-working",
+    severity: Severity::Error,
+    title: "working wire too flexible for its elastics",
+    finds: "Class II, class III and diagonal elastics: how far the wire gives at a hook under the upright part of its elastics, against the house's limit for \
+            give (0.5 mm warns, 1.5 mm stops). The wire counts as held by the third bracket to either side; the \
+            teeth between follow over the weeks. The force is that over the day: hours of wear over 24.",
+    why: "Where the wire gives, the tooth at the hook is pulled out of its socket's way and the plane of the teeth \
+          cants; the arch as a whole does not move.",
+    what_to_do: "A stiffer wire, lighter elastics, or fewer hours.",
+    source: "beam fixed at both ends; upright part by geometry, 7 mm between the brackets (common practice, no \
+             source)",
+    accept_when: "Light elastics for weeks only.",
+    failing: r#"springline 1
+case "SM-9405"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change work, wire niti-16x22 { // <- here
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with heavy, wear 22 h
+  left 23 to 36 with heavy, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9405"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with light, wear 22 h
+  left 23 to 36 with light, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Between an upper and a lower bracket with the mouth a little open, mm.
+const UPRIGHT_MM: f64 = 7.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limits = judged.case.house.limits.of(Limit::Give).value;
+    // Triangles, boxes and settling elastics bring teeth out on purpose: their give is the aim.
+    for elastics in judged.case.elastics.iter().filter(|e| super::bands::pulls_along(e.kind)) {
+        for view in worn(judged, elastics) {
+            // Elastics on round and aligning wires are too early, whatever the give.
+            if view.wire().wire.section.is_round() || view.step.kind == StepKind::Align {
+                continue;
+            }
+            let worst = elastics
+                .runs
+                .iter()
+                .flat_map(|run| run.teeth.iter().map(move |t| (run, *t)))
+                .filter(|(_, t)| view.is_in_wire(*t))
+                .filter_map(|(run, t)| Some((run, t, give_mm(&view, elastics, run, t)?)))
+                .max_by(|a, b| a.2.total_cmp(&b.2));
+            let Some((run, tooth, give)) = worst else { continue };
+            let (severity, limit) = match limits.stop {
+                Some(stop) if give > stop + 1e-9 => (Severity::Error, stop),
+                _ if give > limits.warn + 1e-9 => (Severity::Warning, limits.warn),
+                _ => continue,
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    severity,
+                    view.clause_place(view.step.wire.place),
+                    format!(
+                        "{} gives {} at {} under {} of {} elastic worn {} h a day; the limit is {}.",
+                        view.wire().label(),
+                        say_mm(give),
+                        words.tooth(tooth),
+                        say_force(run.elastic.force),
+                        elastics.kind.word(),
+                        plain(run.hours_a_day),
+                        say_mm(limit)
+                    ),
+                )
+                .why("Where the wire gives, the tooth at the hook comes out alone and the bite cants.")
+                .figure(tenth(give), limit, "mm")
+                .teeth([tooth])
+                .related(run.place, "worn here");
+            if let Some((name, then)) = stiffer(judged, &view, elastics, run, tooth, limits.warn)
+                && let Some(fix) = judged.texts.clinical(
+                    format!("{name} in {}", view.step.name),
+                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+                )
+            {
+                finding = finding.fix(fix.outcome(format!("with {name}: {}", say_mm(then))));
+            }
+            list.push(Candidate::new(view.side(), give / limit, finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// How far the wire gives at a tooth, mm: a beam held fast three brackets away on either side.
+fn give_mm(view: &View<'_>, elastics: &Elastics, run: &ElasticRun, tooth: Tooth) -> Option<f64> {
+    give_with(view, elastics, run, tooth, rigidity(view.wire()))
+}
+
+fn give_with(
+    view: &View<'_>,
+    elastics: &Elastics,
+    run: &ElasticRun,
+    tooth: Tooth,
+    rigidity: f64,
+) -> Option<f64> {
+    let _ = elastics;
+    let places: Vec<_> = along(view).into_iter().filter(|a| a.in_wire).collect();
+    let at = places.iter().position(|a| a.tooth == tooth)?;
+    let right = places.get(at.saturating_sub(3))?;
+    let left = places.get((at + 3).min(places.len() - 1))?;
+    let (a, b) = (places[at].centre_mm - right.centre_mm, left.centre_mm - places[at].centre_mm);
+    if a <= 0.0 || b <= 0.0 || rigidity <= 0.0 {
+        return Some(0.0);
+    }
+    // The teeth of one arch share the pull.
+    let sharing = run.teeth.iter().filter(|t| t.arch() == tooth.arch()).count().max(1) as f64;
+    let over_day = newtons(run.elastic.force) * run.hours_a_day / 24.0;
+    let force = over_day * upright(view, run, tooth) / sharing;
+    Some(force * (a * b / (a + b)).powi(3) / (3.0 * rigidity))
+}
+
+/// The upright share of the pull at a tooth.
+fn upright(view: &View<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
+    let station = |t: Tooth| -> f64 {
+        // Both arches counted from the midline outwards by crowns.
+        (1..t.position())
+            .filter_map(|p| Tooth::iso(t.code() / 10 * 10 + u32::from(p)))
+            .map(|n| crate::model::anatomy::crown_width_mm(n))
+            .sum::<f64>()
+            + crate::model::anatomy::crown_width_mm(t) / 2.0
+    };
+    let _ = view;
+    let others: Vec<f64> = run
+        .teeth
+        .iter()
+        .filter(|t| t.arch() != tooth.arch())
+        .map(|t| {
+            let along = if t.side() == tooth.side() {
+                (station(*t) - station(tooth)).abs()
+            } else {
+                station(*t) + station(tooth)
+            };
+            UPRIGHT_MM / along.hypot(UPRIGHT_MM)
+        })
+        .collect();
+    if others.is_empty() { 0.0 } else { others.iter().sum::<f64>() / others.len() as f64 }
+}
+
+/// The least stiff wire of the drawer that stays under the limit and fits.
+fn stiffer(
+    judged: &Judged<'_>,
+    view: &View<'_>,
+    elastics: &Elastics,
+    run: &ElasticRun,
+    tooth: Tooth,
+    limit: f64,
+) -> Option<(String, f64)> {
+    use crate::model::step::WireUse;
+    let slot = view.bracket(tooth)?;
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| !w.section.is_round())
+        .filter(|w| {
+            let (h, d) = sizes_mm(w.section);
+            h <= mm(slot.slot_height) - 0.02 && d <= mm(slot.slot_depth) - 0.02
+        })
+        .filter_map(|w| {
+            let uses = WireUse { wire: w.clone(), tandem: None, kept: false };
+            let stiff = rigidity(&uses);
+            let give = give_with(view, elastics, run, tooth, stiff)?;
+            (give <= limit).then(|| (stiff, w.name.to_string(), give))
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name, give)| (name, give))
+}

@@ -1,0 +1,184 @@
+//! A goal that nothing in the plan works towards, or that was not reached.
+
+use super::overdoing::overjet_now;
+use crate::model::case::ElasticsKind;
+use crate::model::house::Task;
+use crate::rules::prelude::*;
+use crate::rules::slide::midline::{Wanted, wanted};
+
+pub const RULE: Rule = Rule {
+    code: "order/goal-unmet",
+    severity: Severity::Warning,
+    title: "goal unmet",
+    finds: "The goal against the plan: an overjet more than 1 mm larger than wanted, or a midline more than 1 mm off, with \
+            nothing in the plan that works on it; a tooth that is to come over the bite and is never in the wire; spaces \
+            to be closed with nothing that closes them. At debonding, the same figures as last measured.",
+    why: "The plan ends where it began in that respect, and everybody notices at the end.",
+    what_to_do: "Add what works on it, or change the goal.",
+    source: "common practice, no source",
+    accept_when: "The patient wishes to stop, and it is written down.",
+    failing: r#"springline 1
+case "SM-9422"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 6 mm
+}
+goal { // <- here
+  overjet 2.5 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9422"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 3 mm
+}
+goal {
+  overjet 2.5 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const OVERJET_MM: f64 = 1.0;
+const MIDLINE_MM: f64 = 1.0;
+const SPACE_MM: f64 = 0.3;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let Some(goal) = &case.goal else { return };
+    let Some(place) = goal.place else { return };
+    let unread = case.arches.iter().any(|a| a.steps.iter().any(|s| s.incomplete.is_some()));
+    if unread {
+        return;
+    }
+    let debonded = case.visits.iter().any(|v| v.kind == Some(Task::Debond));
+    let acts = || {
+        case.arches
+            .iter()
+            .flat_map(|a| a.steps.iter().map(move |s| (a, s)))
+            .flat_map(|(a, s)| s.acts.iter().map(move |x| (a, x)))
+    };
+    let closing = acts().any(|(_, a)| matches!(a.kind, ActKind::ClosingCoil { .. }));
+    let chained = acts().any(|(_, a)| matches!(a.kind, ActKind::Chain { .. }));
+    let mut found: Vec<(String, Option<(f64, f64)>)> = Vec::new();
+
+    if let (Some(now), Some((want, _))) = (overjet_now(case), &goal.bite.overjet) {
+        let more = now - mm(*want);
+        let worked = case.elastics.iter().any(|e| e.kind == ElasticsKind::Class2)
+            || acts().any(|(a, x)| {
+                a.arch == Arch::Upper && matches!(x.kind, ActKind::ClosingCoil { .. })
+            });
+        if more > OVERJET_MM + 1e-9 && (debonded || !worked) {
+            let end =
+                if debonded { "at the end" } else { "and nothing in the plan brings it down" };
+            found.push((
+                format!("The overjet is {}, the goal {}, {end}.", say_mm(now), say_mm(mm(*want))),
+                Some((tenth(more), OVERJET_MM)),
+            ));
+        }
+    }
+    for arch in &case.arches {
+        let stated = goal.bite.midlines.contains_key(&arch.arch);
+        let Wanted::Go(way, by) = wanted(case, arch) else { continue };
+        if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(judged, arch.arch)) {
+            continue;
+        }
+        found.push((
+            format!(
+                "The {} midline has {} to go to the patient's {way}, and nothing in the plan takes it there.",
+                arch.arch,
+                say_mm(by)
+            ),
+            Some((tenth(by), MIDLINE_MM)),
+        ));
+    }
+    let gaps: f64 = case.arches.iter().flat_map(|a| &a.gaps).map(|g| mm(g.length)).sum();
+    if goal.spaces_closed && gaps > SPACE_MM && !closing && !chained {
+        found.push((
+            format!(
+                "Spaces of {} are to be closed, and nothing in the plan closes them.",
+                say_mm(gaps)
+            ),
+            Some((tenth(gaps), SPACE_MM)),
+        ));
+    }
+    let left: Vec<Tooth> = goal
+        .over_the_bite
+        .iter()
+        .copied()
+        .filter(|t| {
+            !judged.views().iter().any(|v| {
+                let status = v.state.status(*t);
+                status.is_in_wire() || status == crate::course::ToothStatus::Piggyback
+            }) && !case.visits.iter().any(|v| v.over_the_bite.contains(t))
+        })
+        .collect();
+    if !left.is_empty() {
+        found.push((
+            format!(
+                "{} is to come over the bite, and is never in the wire.",
+                judged.words().teeth(&left)
+            ),
+            None,
+        ));
+    }
+    let Some((message, figure)) = found.first().cloned() else { return };
+    let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
+        .why("The plan ends where it began in that respect.")
+        .teeth(left);
+    if let Some((value, limit)) = figure {
+        finding = finding.figure(value, limit, "mm");
+    }
+    for (more, _) in found.into_iter().skip(1) {
+        finding = finding.note(more);
+    }
+    out.push(finding);
+}
+
+/// Something in the plan carries that arch's midline.
+fn moves_midline(judged: &Judged<'_>, arch: Arch) -> bool {
+    let case = judged.case;
+    let elastics = case.elastics.iter().any(|e| {
+        let on = |side| {
+            e.runs
+                .iter()
+                .filter(|r| r.side == side)
+                .map(|r| grams(r.elastic.force) * r.hours_a_day)
+                .sum::<f64>()
+        };
+        e.kind == ElasticsKind::Diagonal || (on(Side::Right) - on(Side::Left)).abs() > 1.0
+    });
+    let in_arch = case.arch(arch).is_some_and(|a| {
+        let one_sided_gap = {
+            let of = |side| -> f64 {
+                a.gaps.iter().filter(|g| g.first.side() == side).map(|g| mm(g.length)).sum()
+            };
+            (of(Side::Right) - of(Side::Left)).abs() > 1.0
+        };
+        one_sided_gap
+            || a.steps
+                .iter()
+                .flat_map(|s| &s.acts)
+                .any(|x| matches!(x.kind, ActKind::OpenCoil { .. } | ActKind::Stop { .. }))
+    });
+    elastics || in_arch
+}

@@ -1,0 +1,91 @@
+//! The next, stiffer wire for a patient whose teeth are not clean.
+
+use super::strength::rigidity;
+use crate::model::case::Hygiene;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/heavier-despite-hygiene",
+    severity: Severity::Warning,
+    title: "heavier wire after poor hygiene or missed visits",
+    finds: "A stiffer wire planned next when the last visit found hygiene poor, or two appointments were missed since \
+            the last visit.",
+    why: "In an inflamed gum bone is lost instead of moved, and a heavy wire unseen for months can do harm.",
+    what_to_do: "Leave the wire, clean, and see the patient again.",
+    source: "common practice, no source",
+    accept_when: "The gum has been treated since.",
+    failing: r#"springline 1
+case "SM-9420"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 rotated 10 deg mesial-in
+  follow usual // <- here
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper kept
+  hygiene poor
+}
+"#,
+    passing: r#"springline 1
+case "SM-9420"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper kept
+  hygiene good
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let Some(last) = judged.last_seen() else { return };
+    let poor = case
+        .visits
+        .iter()
+        .rev()
+        .find(|v| v.hygiene.is_some())
+        .filter(|v| v.hygiene == Some(Hygiene::Poor));
+    let missed = case.missed.iter().filter(|(d, _)| *d > last).count();
+    let why = match (poor, missed) {
+        (Some(visit), _) => format!("hygiene was poor on {}", visit.on),
+        (None, n) if n >= 2 => format!("{n} appointments were missed since {last}"),
+        _ => return,
+    };
+    let mut list = Vec::new();
+    for arch in &case.arches {
+        let now = judged.views().into_iter().find(|v| v.side() == arch.arch);
+        let Some(now) = now else { continue };
+        let Some(next) = now.after() else { continue };
+        if rigidity(&next.wire.value) <= rigidity(now.wire()) * 1.05 {
+            continue;
+        }
+        let place = if next.place.file == arch.place.file { next.place } else { now.case_place() };
+        let finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            place,
+            format!("{} is next in the {} arch, and {why}.", next.wire.label(), arch.arch),
+        )
+        .why("In an inflamed gum bone is lost instead of moved.")
+        .step(next.name.clone());
+        list.push(Candidate::new(arch.arch, 1.0, finding));
+    }
+    settle(judged.words(), list, out);
+}

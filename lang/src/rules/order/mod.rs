@@ -1,0 +1,56 @@
+//! Which wire when, and with what.
+
+pub mod bands;
+pub mod strength;
+
+mod anchorage_unsecured;
+mod bare_span;
+mod changed_before_passive;
+mod closing_too_heavy;
+mod closing_wire_too_light;
+mod elastics_not_worn;
+mod elastics_too_early;
+mod elastics_too_heavy;
+mod elastics_uneven;
+mod elastics_wrong_class;
+mod fixed_tooth_moved;
+mod flexible_working;
+mod goal_unmet;
+mod heavier_despite_hygiene;
+pub mod level_before_aligned;
+mod no_hook;
+mod no_retainer;
+mod overdoing;
+mod reposition_without_film;
+mod step_back;
+mod torque_lost;
+mod wire_does_not_fit;
+mod wrong_side;
+
+use super::register::Rule;
+
+pub const RULES: &[&Rule] = &[
+    &wrong_side::RULE,
+    &wire_does_not_fit::RULE,
+    &fixed_tooth_moved::RULE,
+    &elastics_too_early::RULE,
+    &flexible_working::RULE,
+    &elastics_wrong_class::RULE,
+    &overdoing::RULE,
+    &elastics_too_heavy::RULE,
+    &elastics_uneven::RULE,
+    &no_hook::RULE,
+    &elastics_not_worn::RULE,
+    &level_before_aligned::RULE,
+    &changed_before_passive::RULE,
+    &step_back::RULE,
+    &torque_lost::RULE,
+    &closing_wire_too_light::RULE,
+    &closing_too_heavy::RULE,
+    &anchorage_unsecured::RULE,
+    &bare_span::RULE,
+    &heavier_despite_hygiene::RULE,
+    &reposition_without_film::RULE,
+    &goal_unmet::RULE,
+    &no_retainer::RULE,
+];

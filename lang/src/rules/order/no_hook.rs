@@ -1,0 +1,124 @@
+//! An elastic with nothing to hang on.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/no-hook",
+    severity: Severity::Error,
+    title: "no hook for the elastic",
+    finds: "A tooth that an elastic runs to without a hook on its bracket or tube, a hook written for the arch, a \
+            button, or a post on the wire beside it.",
+    why: "At the chair there is nothing to hang it on, and it ends up on the next best bracket.",
+    what_to_do: "Name a tooth that has a hook, or write the hook that is to be added.",
+    source: "common practice, no source",
+    accept_when: "Never; write the hook.",
+    failing: r#"springline 1
+case "SM-9410"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 14 to 46 with medium, wear 22 h // <- here
+  left 24 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9410"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  hook 14, 24
+  follow firm
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 14 to 46 with medium, wear 22 h
+  left 24 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let words = judged.words();
+    for elastics in &judged.case.elastics {
+        let mut bare: Vec<(Tooth, crate::finding::Place)> = Vec::new();
+        for run in &elastics.runs {
+            for tooth in &run.teeth {
+                if !has_hook(judged, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
+                    bare.push((*tooth, run.place));
+                }
+            }
+        }
+        let Some(&(tooth, place)) = bare.first() else { continue };
+        let teeth: Vec<Tooth> = bare.iter().map(|b| b.0).collect();
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            place,
+            format!(
+                "The {} elastics run to {}, and {} no hook.",
+                elastics.kind.word(),
+                words.teeth(&teeth),
+                if teeth.len() > 1 { "they have" } else { "it has" }
+            ),
+        )
+        .why("At the chair there is nothing to hang it on.")
+        .teeth(teeth.iter().copied());
+        if let Some((from, ..)) = &elastics.from {
+            finding = finding.step(from.clone());
+        }
+        let arch = judged.case.arch(tooth.arch());
+        let same: Vec<Tooth> = teeth.iter().copied().filter(|t| t.arch() == tooth.arch()).collect();
+        if let (Some(arch), true) = (arch, same.len() == teeth.len())
+            && let Some(fix) = judged.texts.clinical(
+                format!("add a hook on {}", words.teeth(&same)),
+                judged.texts.add_to_arch(arch, &format!("hook {}", words.list(&same))),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        out.push(finding);
+    }
+}
+
+fn has_hook(judged: &Judged<'_>, tooth: Tooth) -> bool {
+    let Some(arch) = judged.case.arch(tooth.arch()) else { return false };
+    let on_bracket = |b: &crate::model::stock::Bracket| b.hooks.contains(&tooth);
+    let picked_up = arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {
+        ActKind::PickUp { teeth, bracket, .. } => teeth.contains(&tooth) && on_bracket(bracket),
+        ActKind::Post { spots } => spots.iter().any(|s| s.tooth == tooth),
+        _ => false,
+    });
+    arch.hooks.contains(&tooth)
+        || arch.buttons.iter().any(|(t, ..)| *t == tooth)
+        || arch.bonded.get(&tooth).is_some_and(|b| on_bracket(&b.bracket))
+        || picked_up
+}

@@ -1,0 +1,78 @@
+//! A result that nothing holds.
+
+use crate::model::house::Task;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/no-retainer",
+    severity: Severity::Error,
+    title: "no retainer",
+    finds: "A plan without any retainer: a warning, and an error once debonding \
+            is planned or done.",
+    why: "Teeth go back where they came from within weeks.",
+    what_to_do: "Write what holds the result: `retain` with a fixed or a night-time retainer.",
+    source: "common practice, no source",
+    accept_when: "The patient declines, and it is written down.",
+    failing: r#"springline 1
+case "SM-9423" // <- here
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+}
+"#,
+    passing: r#"springline 1
+case "SM-9423"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let treated: Vec<Arch> =
+        case.arches.iter().filter(|a| !a.steps.is_empty()).map(|a| a.arch).collect();
+    if treated.is_empty() {
+        return;
+    }
+    let debonding =
+        case.debond.is_some() || case.visits.iter().any(|v| v.kind == Some(Task::Debond));
+    let severity = if debonding { Severity::Error } else { Severity::Warning };
+    let held = case.retention.as_ref().is_some_and(|r| !r.fixed.is_empty() || !r.night.is_empty());
+    if held {
+        return;
+    }
+    let which: Vec<String> = treated.iter().map(|a| a.to_string()).collect();
+    let arches = if treated.len() == 2 {
+        "both arches".to_owned()
+    } else {
+        format!("the {} arch", which[0])
+    };
+    let night = if treated.len() == 2 { "both" } else { which[0].as_str() };
+    let place = case.chart_place;
+    let mut finding = Finding::new(
+        RULE.code,
+        severity,
+        place,
+        format!("Nothing in the plan holds the result in {arches}."),
+    )
+    .why("Teeth go back where they came from within weeks.");
+    if let Some(fix) = judged.texts.clinical(
+        format!("a night-time retainer for {arches}"),
+        judged.texts.add_to_case(place.file, &format!("retain {{\n  night-time {night}\n}}")),
+    ) {
+        finding = finding.fix(fix);
+    }
+    out.push(finding);
+}

@@ -1,0 +1,166 @@
+//! Pulling on when there is nothing left to pull.
+
+use super::elastics_too_early::capital;
+use crate::model::case::{Case, ElasticsKind};
+use crate::model::step::Term;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/overdoing",
+    severity: Severity::Error,
+    title: "bite pulled beyond its end",
+    finds: "Class II elastics, or the closing of upper spaces, with an overjet of less than 1.5 mm (as entered or as \
+            last seen), or set to go on until one. Front teeth in crossbite are left in peace.",
+    why: "Below an edge's thickness the front teeth meet edge to edge: brackets come off, and the lower incisors are \
+          driven forward.",
+    what_to_do: "Stop them, or set the figure at which they stop to 2 mm or more.",
+    source: "common practice, no source",
+    accept_when: "An overjet is to be corrected beyond its goal because it will relapse.",
+    failing: r#"springline 1
+case "SM-9407"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 4 mm
+  molars class-2 2 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  until overjet 0.5 mm // <- here
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9407"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 4 mm
+  molars class-2 2 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  until overjet 2.5 mm
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+const LEAST_MM: f64 = 1.5;
+
+/// The overjet as last seen, else as entered.
+pub(super) fn overjet_now(case: &Case) -> Option<f64> {
+    case.visits
+        .iter()
+        .rev()
+        .find_map(|v| v.bite.overjet.as_ref())
+        .or(case.bite.overjet.as_ref())
+        .map(|(l, _)| mm(*l))
+}
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let now = overjet_now(case);
+    let crossed = case.bite.crossbite.iter().any(|t| t.is_anterior());
+    for elastics in case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
+        let kind = capital(elastics.kind.word());
+        let target = elastics.until.as_ref().and_then(|(until, place)| {
+            until.terms.iter().find_map(|t| match t {
+                Term::Overjet { length } => Some((mm(*length), *place)),
+                _ => None,
+            })
+        });
+        let found = if let Some((goal, place)) = target.filter(|(g, _)| *g < LEAST_MM - 1e-9) {
+            Some((
+                goal,
+                place,
+                format!("{kind} elastics go on until an overjet of {}.", say_mm(goal)),
+                Some(place),
+            ))
+        } else {
+            now.filter(|o| *o < LEAST_MM - 1e-9 && !crossed).map(|o| {
+                (
+                    o,
+                    elastics.place,
+                    format!("{kind} elastics are worn, and the overjet is {} already.", say_mm(o)),
+                    None,
+                )
+            })
+        };
+        let Some((value, place, message, until)) = found else { continue };
+        let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
+            .why("Under an edge's thickness the front teeth meet edge to edge.")
+            .figure(tenth(value), LEAST_MM, "mm");
+        if let Some((from, ..)) = &elastics.from {
+            finding = finding.step(from.clone());
+        }
+        if let Some(at) = until
+            && let Some(fix) = judged
+                .texts
+                .clinical("stop at 2 mm", judged.texts.replace(at, "until overjet 2 mm"))
+        {
+            finding = finding.fix(fix);
+        }
+        out.push(finding);
+    }
+    let Some(overjet) = now.filter(|o| *o < LEAST_MM - 1e-9 && !crossed) else { return };
+    let closing = judged.views().into_iter().find_map(|view| {
+        let act = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. }))?.clone();
+        (view.side() == Arch::Upper).then(|| (view.act_place(&act), view.step.name.clone()))
+    });
+    if let Some((place, step)) = closing {
+        out.push(
+            Finding::new(
+                RULE.code,
+                RULE.severity,
+                place,
+                format!(
+                    "Upper spaces are closed in {step}, and the overjet is {} already.",
+                    say_mm(overjet)
+                ),
+            )
+            .why("Under an edge's thickness the front teeth meet edge to edge.")
+            .figure(tenth(overjet), LEAST_MM, "mm")
+            .step(step),
+        );
+    }
+}

@@ -1,0 +1,92 @@
+//! Brackets placed anew without a look at the roots.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/reposition-without-film",
+    severity: Severity::Advice,
+    title: "brackets repositioned without a film",
+    finds: "A step that repositions brackets while no panoramic film is written in the plan up to it.",
+    why: "A film shows which roots stand wrong; without it a bracket is moved by the crown alone.",
+    what_to_do: "Write `records panoramic` in the step before.",
+    source: "common practice, no source",
+    accept_when: "There is a recent film.",
+    failing: r#"springline 1
+case "SM-9421"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  step detail as finish after work, wire niti-16x22, ends turned-in slack 1 mm, until passive, next 6 wk {
+    reposition 15, 25 // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9421"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change work {
+    records panoramic
+  }
+  step detail as finish after work, wire niti-16x22, ends turned-in slack 1 mm, until passive, next 6 wk {
+    reposition 15, 25
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let film =
+        |kind: &ActKind| matches!(kind, ActKind::Records { what, .. } if **what == *"panoramic");
+    for view in judged.views() {
+        let Some((act, teeth)) = view.step.acts.iter().find_map(|a| match &a.kind {
+            ActKind::Reposition { teeth, .. } => Some((a, teeth)),
+            _ => None,
+        }) else {
+            continue;
+        };
+        let taken =
+            view.arch.steps[..=view.index].iter().flat_map(|s| &s.acts).any(|a| film(&a.kind))
+                || judged.case.extras.iter().any(|a| film(&a.kind));
+        if taken || view.begun() {
+            continue;
+        }
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.act_place(act),
+                format!(
+                    "{} are placed anew in {} without a film of the roots.",
+                    words.teeth(teeth),
+                    view.step.name
+                ),
+            )
+            .why("A film shows which roots stand wrong.")
+            .teeth(teeth.iter().copied());
+        if let Some(fix) = judged.texts.clinical(
+            "a panoramic film with it",
+            judged.texts.add_to_step(view.arch, view.step, &["records panoramic".to_owned()]),
+        ) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,123 @@
+//! A more flexible wire after a stiffer one, for no reason that is written.
+
+use super::strength::rigidity;
+use crate::model::case::Trouble;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/step-back",
+    severity: Severity::Warning,
+    title: "step back without a reason",
+    finds: "A wire of less than half the stiffness of the one before it, in a step that neither picks up, engages, \
+            repositions or bonds again a tooth, nor bends the wire, nor is a finishing step; and no breakage was \
+            recorded.",
+    why: "A flexible wire gives up what the stiff one held: arch form, torque, closed spaces.",
+    what_to_do: "Write what it is for (`reposition 15`, `engage 12`), or leave the stiffer wire in.",
+    source: "common practice, no source",
+    accept_when: "The teeth are to settle.",
+    failing: r#"springline 1
+case "SM-9414"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  step soft as work after work, wire niti-14, ends turned-in slack 1 mm, until passive, next 6 wk // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9414"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  step soft as work after work, wire niti-14, ends turned-in slack 1 mm, until passive, next 6 wk {
+    reposition 15
+    records panoramic
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const SOFTER: f64 = 0.5;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let broken = judged.case.visits.last().is_some_and(|v| {
+        v.troubles.iter().any(|(t, _)| matches!(t, Trouble::Loose { .. } | Trouble::Out { .. }))
+    });
+    for view in judged.views() {
+        let Some(before) = view.before() else { continue };
+        if view.begun() || view.step.kind == StepKind::Finish || broken {
+            continue;
+        }
+        // A wire before it that is too heavy is the fault; said there.
+        let too_heavy_before = judged.views().iter().any(|v| {
+            v.side() == view.side()
+                && v.index + 1 == view.index
+                && crate::rules::force::verdict::main_verdict(v).is_some()
+        });
+        if too_heavy_before {
+            continue;
+        }
+        let (was, is) = (rigidity(&before.wire.value), rigidity(view.wire()));
+        let reason = view.step.acts.iter().any(|a| {
+            matches!(
+                a.kind,
+                ActKind::PickUp { .. }
+                    | ActKind::Engage { .. }
+                    | ActKind::Reposition { .. }
+                    | ActKind::Rebond { .. }
+                    | ActKind::Bend { .. }
+                    | ActKind::Piggyback { .. }
+                    | ActKind::Torque { .. }
+            )
+        });
+        if was <= 0.0 || is >= was * SOFTER || reason || released(&view) {
+            continue;
+        }
+        let times = was / is.max(1e-9);
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} in {} is {} more flexible than {} before it, and nothing says why.",
+                    view.wire().label(),
+                    view.step.name,
+                    say_times(times),
+                    before.wire.label()
+                ),
+            )
+            .why("A flexible wire gives up what the stiff one held.")
+            .figure(tenth(times), 1.0 / SOFTER, "times");
+        if let Some(fix) = judged.texts.clinical(
+            format!("keep {}", before.wire.wire.name),
+            judged.texts.set_clause(view.arch, view.step, "wire keep"),
+        ) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), times, finding));
+    }
+    settle(judged.words(), list, out);
+}
+
+/// A bypassed tooth comes into the wire by its own condition with this step.
+fn released(view: &View<'_>) -> bool {
+    let earlier = view
+        .index
+        .checked_sub(1)
+        .and_then(|i| crate::course::arch_state(view.arch, i, &Default::default()));
+    earlier.is_some_and(|state| view.in_wire().into_iter().any(|t| !state.status(t).is_in_wire()))
+}

@@ -1,0 +1,144 @@
+//! A wire that does not go into the slot.
+
+use crate::model::stock::{Bracket, Wire};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/wire-does-not-fit",
+    severity: Severity::Error,
+    title: "wire does not fit the slot",
+    finds: "The section of the wire against the slot of every bracket it lies in: higher than the slot, deeper \
+            than it, or, for two wires in one slot, too large side by side and one over the other.",
+    why: "It cannot be closed in; forced, it bends the slide or takes the bracket off.",
+    what_to_do: "Take a smaller wire, or one wire instead of two.",
+    source: "geometry",
+    accept_when: "Never.",
+    failing: r#"springline 1
+case "SM-9402"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change align, wire niti-16 tandem niti-14 // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9402"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change align, wire niti-14 tandem niti-12
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Slots are cut a little large and wires rolled a little small; less than this is no misfit, mm.
+const EXACT_MM: f64 = 1e-3;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = view.wire().clone();
+        let mut tight: Vec<(Tooth, f64, f64, &'static str, String)> = Vec::new();
+        for tooth in view.in_wire() {
+            let Some(bracket) = view.bracket(tooth) else { continue };
+            if let Some((value, limit, what)) = excess(&wire.wire, wire.tandem.as_deref(), bracket)
+            {
+                tight.push((tooth, value, limit, what, bracket.slot_text.clone()));
+            }
+        }
+        let Some((tooth, value, limit, what, slot)) =
+            tight.iter().max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2))).cloned()
+        else {
+            continue;
+        };
+        let inches = |x: f64| (x / 25.4 * 1000.0).round() / 1000.0;
+        let many = if tight.len() > 1 {
+            format!("{} and {} more", words.tooth(tooth), tight.len() - 1)
+        } else {
+            words.tooth(tooth)
+        };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.clause_place(view.step.wire.place),
+                format!(
+                    "{} in {} is {what} than the slot of {many} ({slot}): {} in against {} in.",
+                    wire.label(),
+                    view.step.name,
+                    plain(inches(value)),
+                    plain(inches(limit))
+                ),
+            )
+            .why("It cannot be closed in; forced, it takes the bracket off.")
+            .figure(inches(value), inches(limit), "in")
+            .teeth(tight.iter().map(|t| t.0));
+        let instead = match &wire.tandem {
+            Some(_) => Some(wire.wire.name.to_string()),
+            None => largest_that_fits(judged, &view, &wire.wire),
+        };
+        if let Some(name) = instead
+            && let Some(fix) = judged.texts.clinical(
+                format!("{name} in {}", view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), value / limit, finding));
+    }
+    settle(words, list, out);
+}
+
+/// Size, room and word for what does not fit; `None` where it goes in.
+fn excess(
+    wire: &Wire,
+    tandem: Option<&Wire>,
+    bracket: &Bracket,
+) -> Option<(f64, f64, &'static str)> {
+    let (slot_h, slot_d) = (mm(bracket.slot_height), mm(bracket.slot_depth));
+    let (h, d) = sizes_mm(wire.section);
+    let Some(second) = tandem else {
+        if h > slot_h + EXACT_MM {
+            return Some((h, slot_h, "higher"));
+        }
+        return (d > slot_d + EXACT_MM).then_some((d, slot_d, "deeper"));
+    };
+    let (h2, d2) = sizes_mm(second.section);
+    let beside = h.max(h2) <= slot_h + EXACT_MM && d + d2 <= slot_d + EXACT_MM;
+    let over = h + h2 <= slot_h + EXACT_MM && d.max(d2) <= slot_d + EXACT_MM;
+    (!beside && !over).then_some((d + d2, slot_d, "deeper"))
+}
+
+/// The largest wire of the same alloy that goes into every slot.
+fn largest_that_fits(judged: &Judged<'_>, view: &View<'_>, like: &Wire) -> Option<String> {
+    let fits = |w: &Wire| {
+        view.in_wire()
+            .into_iter()
+            .filter_map(|t| view.bracket(t))
+            .all(|b| excess(w, None, b).is_none())
+    };
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy == like.alloy && fits(w))
+        .filter(|w| w.section.is_round() == like.section.is_round())
+        .max_by(|a, b| mm(a.section.height()).total_cmp(&mm(b.section.height())))
+        .map(|w| w.name.to_string())
+}

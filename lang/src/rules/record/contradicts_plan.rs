@@ -1,0 +1,178 @@
+//! A record that does not fit the plan.
+
+use crate::finding::Place;
+use crate::model::case::{Done, Found, Trouble};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "record/contradicts-plan",
+    severity: Severity::Warning,
+    title: "record contradicts the plan",
+    finds: "A visit that names a wire other than the step's, a step this arch does not have, a tooth that binds though it \
+            is not in the wire, a stop lost where none was placed, a wire kept or tested in an arch that had not begun, or \
+            elastics worn that nobody prescribed. The record is taken as it is: the mouth is right.",
+    why: "Either the chair did something else than the card said, or one of the two was written wrongly.",
+    what_to_do: "Write what was done otherwise in the visit, or mend the slip.",
+    source: "the record against the plan",
+    accept_when: "The doctor changed the plan at the chair; then change it in the file too.",
+    failing: r#"springline 1
+case "SM-9603"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper passive, now level with niti-18x25 // <- here
+}
+"#,
+    passing: r#"springline 1
+case "SM-9603"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper passive, now level with niti-14x25
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let words = judged.words();
+    let latest = case.visits.len().saturating_sub(1);
+    let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
+    for (index, visit) in case.visits.iter().enumerate() {
+        let mut said: Vec<(Place, String, Vec<Tooth>, Option<std::sync::Arc<str>>)> = Vec::new();
+        for seen in &visit.arches {
+            let Some(arch) = case.arch(seen.arch) else { continue };
+            let now = step_in.get(&seen.arch).copied().unwrap_or(0);
+            let step = arch.steps.get(now);
+            if let Some(Found::Binds { teeth }) = &seen.found
+                && let Some(state) = crate::course::arch_state(arch, now, &Default::default())
+            {
+                let loose: Vec<Tooth> =
+                    teeth.iter().copied().filter(|t| !reaches(&state, *t)).collect();
+                if !loose.is_empty() {
+                    said.push((
+                        seen.place,
+                        format!(
+                            "The wire binds at {}, which the plan has out of the wire.",
+                            words.teeth(&loose)
+                        ),
+                        loose,
+                        step.map(|s| s.name.clone()),
+                    ));
+                }
+            }
+            if let Some((start, _)) = &arch.start
+                && visit.on < *start
+                && seen.found.is_some()
+            {
+                said.push((
+                    seen.place,
+                    format!(
+                        "The {} arch was tested on {}; it starts on {start}.",
+                        seen.arch, visit.on
+                    ),
+                    Vec::new(),
+                    None,
+                ));
+            }
+            if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
+                let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
+                    said.push((
+                        seen.place,
+                        format!(
+                            "The record names the step {name}, which the {} arch does not have.",
+                            seen.arch
+                        ),
+                        Vec::new(),
+                        None,
+                    ));
+                    continue;
+                };
+                step_in.insert(seen.arch, at);
+                let planned = &arch.steps[at].wire;
+                let same = planned.wire.name == wire.name
+                    && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name);
+                if !same {
+                    said.push((
+                        seen.place,
+                        format!(
+                            "{name} went in with {} on {}; the plan has {}.",
+                            wire.label(),
+                            visit.on,
+                            planned.label()
+                        ),
+                        Vec::new(),
+                        Some(name.clone()),
+                    ));
+                }
+            }
+        }
+        for (trouble, place) in &visit.troubles {
+            let Trouble::LostStop { spots } = trouble else { continue };
+            let placed = |spot: &crate::model::step::Spot| {
+                case.arch(spot.tooth.arch()).is_some_and(|a| {
+                    a.steps
+                        .iter()
+                        .flat_map(|s| s.in_force())
+                        .any(|x| matches!(&x.kind, ActKind::Stop { spots } if spots.contains(spot)))
+                })
+            };
+            if let Some(spot) = spots.iter().find(|s| !placed(s)) {
+                said.push((
+                    *place,
+                    format!(
+                        "A stop {} is noted as lost; the plan has none there.",
+                        words.spot(spot.along, spot.tooth)
+                    ),
+                    vec![spot.tooth],
+                    None,
+                ));
+            }
+        }
+        if !visit.wear.is_empty() && case.elastics.is_empty() {
+            said.push((
+                visit.place,
+                "Elastics are noted as worn or not, and the plan has none.".to_owned(),
+                Vec::new(),
+                None,
+            ));
+        }
+        for (place, message, teeth, step) in said {
+            // What lies behind is history; only the last record asks for a decision.
+            let severity = if index == latest { RULE.severity } else { Severity::Advice };
+            let mut finding = Finding::new(RULE.code, severity, place, message)
+                .why("Either the chair did something else than the card said, or one of the two is a slip.")
+                .teeth(teeth);
+            if let Some(step) = step {
+                finding = finding.step(step);
+            }
+            out.push(finding);
+        }
+    }
+}
+
+/// The wire, or a light wire over it, touches the tooth.
+fn reaches(state: &crate::course::ArchState, tooth: Tooth) -> bool {
+    use crate::course::ToothStatus;
+    let status = state.status(tooth);
+    status.is_in_wire() || status == ToothStatus::Piggyback
+}

@@ -1,0 +1,110 @@
+//! Passive sooner than the course thought possible.
+
+use crate::model::case::Found;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "record/earlier-than-expected",
+    severity: Severity::Advice,
+    title: "passive earlier than expected",
+    finds: "A wire recorded as passive on a day by which it was predicted to be so in less than one patient in ten. Only \
+            the last record of each arch.",
+    why: "The mouth is right and the prediction wrong; yet a tooth that stands away from the wire also feels passive.",
+    what_to_do: "Look again at the worst tooth: does the wire lie at the base of its slot? Then take the record.",
+    source: "the course's own spread",
+    accept_when: "It was looked at.",
+    failing: r#"springline 1
+case "SM-9604"
+use saltmarsh
+start 2026-11-02
+patient growing
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-10 by MT {
+  upper passive, now level with niti-14x25 // <- here
+}
+"#,
+    passing: r#"springline 1
+case "SM-9604"
+use saltmarsh
+start 2026-05-04
+patient growing
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-10 by MT {
+  upper passive, now level with niti-14x25
+}
+"#,
+    check,
+};
+
+const FEW: f64 = 0.1;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let words = judged.words();
+    for forecast in &judged.forecast.arches {
+        let seen = forecast
+            .phases
+            .iter()
+            .flat_map(|p| p.seen.iter().map(move |s| (p, s)))
+            .filter(|(_, s)| matches!(s.found, Some(Found::Passive)))
+            .max_by_key(|(_, s)| s.on);
+        let Some((phase, seen)) = seen else { continue };
+        let last = judged.last_seen();
+        if Some(seen.on) != last || seen.expected_passive.is_none_or(|share| share >= FEW) {
+            continue;
+        }
+        let Some(visit) = judged.case.visits.get(seen.visit) else { continue };
+        let Some(place) = visit.arches.iter().find(|a| a.arch == forecast.arch).map(|a| a.place)
+        else {
+            continue;
+        };
+        let worst = phase
+            .teeth
+            .iter()
+            .filter(|t| t.status.is_in_wire())
+            .max_by(|a, b| a.entry.off_mm().total_cmp(&b.entry.off_mm()));
+        let Some(worst) = worst else { continue };
+        let share = (seen.expected_passive.unwrap_or(0.0) * 100.0).round();
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            place,
+            format!(
+                "The {} wire of {} is passive on {}, earlier than expected (in {} patients of 100 by then); look again \
+                 at {}.",
+                forecast.arch,
+                phase.name,
+                seen.on,
+                plain(share),
+                words.tooth(worst.tooth)
+            ),
+        )
+        .why("The mouth is right; but a tooth that stands away from the wire feels passive too.")
+        .teeth([worst.tooth])
+        .step(phase.name.clone());
+        if let Some(passive) = phase.passive.by_rule() {
+            finding = finding.note(format!(
+                "Predicted: {} ({} to {}).",
+                say_weeks(passive.median_days),
+                plain(weeks(passive.early_days)),
+                say_weeks(passive.late_days)
+            ));
+        }
+        out.push(finding);
+    }
+}

@@ -1,0 +1,84 @@
+//! A visit that has not taken place.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "record/future-visit",
+    severity: Severity::Error,
+    title: "visit in the future",
+    finds: "A visit dated after the day of the check.",
+    why: "The plan would go on from a day that has not come; the date is a slip.",
+    what_to_do: "Mend the date.",
+    source: "the record itself",
+    accept_when: "Never; mend the date.",
+    failing: r#"springline 1
+case "SM-9602"
+use saltmarsh
+start 2026-09-14
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2027-09-13 by MT { // <- here
+  upper kept
+}
+"#,
+    passing: r#"springline 1
+case "SM-9602"
+use saltmarsh
+start 2026-09-14
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-12 by MT {
+  upper kept
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let Some(today) = judged.today else { return };
+    for visit in judged.case.visits.iter().filter(|v| v.on > today) {
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            visit.place,
+            format!("This visit is dated {}, and today is {today}.", visit.on),
+        )
+        .why("The plan would go on from a day that has not come.");
+        // A wrong year is the commonest slip, and only offered where it fits.
+        let year = i64::from(today.year()) - i64::from(visit.on.year());
+        let earlier = jiff::ToSpan::years(year.min(-1));
+        let before = judged
+            .case
+            .visits
+            .iter()
+            .map(|v| v.on)
+            .filter(|d| *d < visit.on)
+            .chain(judged.case.start.as_ref().map(|(d, _)| *d))
+            .max();
+        if let Ok(date) = visit.on.checked_add(earlier)
+            && date <= today
+            && before.is_none_or(|b| b < date)
+            && let Some(fix) = judged.texts.clinical(
+                format!("write {date}"),
+                judged.texts.replace_in(visit.place, &visit.on.to_string(), &date.to_string()),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        out.push(finding);
+    }
+}

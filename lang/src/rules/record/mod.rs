@@ -1,0 +1,21 @@
+//! What was written down at visits.
+
+mod contradicts_plan;
+mod earlier_than_expected;
+mod future_visit;
+mod loose_not_mended;
+mod out_of_order;
+mod overdue;
+mod stale_accept;
+
+use super::register::Rule;
+
+pub const RULES: &[&Rule] = &[
+    &out_of_order::RULE,
+    &future_visit::RULE,
+    &contradicts_plan::RULE,
+    &loose_not_mended::RULE,
+    &overdue::RULE,
+    &earlier_than_expected::RULE,
+    &stale_accept::RULE,
+];

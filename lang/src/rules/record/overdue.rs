@@ -1,0 +1,100 @@
+//! Nobody has seen the patient for too long.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "record/overdue",
+    severity: Severity::Warning,
+    title: "visit overdue",
+    finds: "The day of the check against the last visit (or the start): more than 2 weeks past the latest day of the next \
+            visit, or past the house's longest interval where that is computed. A missed appointment is named.",
+    why: "The wire goes on working, or lies broken, and nobody looks.",
+    what_to_do: "Call the patient.",
+    source: "the record and the house's longest interval",
+    accept_when: "A new date is agreed.",
+    failing: r#"springline 1
+case "SM-9605"
+use saltmarsh
+start 2026-06-15 // <- here
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9605"
+use saltmarsh
+start 2026-11-16
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const GRACE_DAYS: f64 = 14.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let Some(today) = judged.today else { return };
+    let over = case.visits.iter().any(|v| {
+        v.kind == Some(crate::model::house::Task::Debond)
+            || v.kind == Some(crate::model::house::Task::RetainerCheck)
+    });
+    if over {
+        return;
+    }
+    let visit = case.visits.iter().max_by_key(|v| v.on);
+    let begun = case
+        .start
+        .as_ref()
+        .map(|(d, p)| (*d, *p))
+        .or_else(|| case.in_place.as_ref().map(|p| (p.on, p.place)));
+    let Some((last, place)) = visit.map(|v| (v.on, v.place)).or(begun) else { return };
+    if last > today {
+        return;
+    }
+    let Ok(gone) = last.until(today) else { return };
+    let gone = f64::from(gone.get_days());
+    let longest = case.house.longest.days();
+    let allowed = judged
+        .views()
+        .iter()
+        .filter(|v| v.begun() || v.index == 0)
+        .filter_map(crate::rules::time::next_days)
+        .fold(None, |most: Option<f64>, (_, to)| Some(most.map_or(to, |m| m.max(to))))
+        .map_or(longest, |to| to.min(longest).max(28.0));
+    let limit = allowed + GRACE_DAYS;
+    if gone <= limit {
+        return;
+    }
+    let missed: Vec<String> =
+        case.missed.iter().filter(|(d, _)| *d > last).map(|(d, _)| d.to_string()).collect();
+    let mut finding = Finding::new(
+        RULE.code,
+        RULE.severity,
+        place,
+        format!(
+            "The last visit was on {last}, {} ago; the next was due after {}.",
+            say_weeks(gone),
+            say_weeks(allowed)
+        ),
+    )
+    .why("The wire goes on working, or lies broken, and nobody looks.")
+    .figure(weeks(gone), weeks(limit), "wk");
+    if !missed.is_empty() {
+        finding = finding.note(format!("Appointment not kept on {}.", listed(&missed)));
+    }
+    out.push(finding);
+}

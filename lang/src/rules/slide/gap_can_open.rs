@@ -1,0 +1,198 @@
+//! Front teeth that something pulls or pushes apart.
+
+use crate::model::case::ElasticsKind;
+use crate::rules::prelude::*;
+use crate::rules::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
+
+pub const RULE: Rule = Rule {
+    code: "slide/gap-can-open",
+    severity: Severity::Warning,
+    title: "gap can open between front teeth",
+    finds: "Two front teeth side by side that are not tied while one of them is moved away from the other: \
+            by a lone stop between them that the wire drives against the second, by a coil against the \
+            first of an untied pair, or by elastics of 3 oz or more on a canine that is not tied to its \
+            neighbours.",
+    why: "A gap between front teeth is seen by everybody, and takes months to close again.",
+    what_to_do: "Tie the front teeth together, or put the stop against the other tooth.",
+    source: "geometry; see `slide/travel`. Common practice, no source",
+    accept_when: "The gap is wanted, or is closed at the next visit anyway.",
+    failing: r#"springline 1
+case "SM-9308"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in
+  follow usual
+  change align, ends turned-in slack 4 mm {
+    stop distal of 21 // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9308"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in
+  follow usual
+  change align, ends turned-in slack 4 mm {
+    stop mesial of 11, mesial of 21
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Elastics lighter than this do not part tied-in teeth within weeks, g (3 oz; common practice, no
+/// source).
+const LIGHT_G: f64 = 85.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        list.extend(by_stop(judged, &view));
+    }
+    list.extend(by_elastic(judged));
+    settle(judged.words(), list, out);
+}
+
+/// A lone stop in a front gap: the wire carries it away from its own tooth against the next one.
+fn by_stop(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+    let words = judged.words();
+    let wire = Sliding::of(view);
+    let lone = wire.uses().into_iter().find_map(|u| match u {
+        StopUse::SendsTo(spot, side) => Some((spot, side)),
+        _ => None,
+    })?;
+    let (spot, side) = lone;
+    let stop = wire.stops.iter().find(|s| s.spot == spot)?;
+    if view.step.carried.iter().any(|a| view.act_place(a) == stop.place) {
+        return None;
+    }
+    // It touches its own bracket going the other way; going this way it travels to the next.
+    let (next, travel) = wire.run(stop, side)?;
+    let own = spot.tooth;
+    if !(own.is_anterior() && next.is_anterior()) || view.are_tied(own, next) {
+        return None;
+    }
+    // The end behind it lets the wire go that far, or an aligning tooth drives it.
+    let let_in = wire.end(other(side)).1;
+    let driven = wire.sources.iter().any(|s| {
+        let behind = match side {
+            Side::Left => s.centre_mm < stop.centre_mm,
+            Side::Right => s.centre_mm > stop.centre_mm,
+        };
+        behind && s.gives_mm >= LITTLE_MM
+    });
+    if !driven || let_in <= travel {
+        return None;
+    }
+    let gap = format!("between {} and {}", words.tooth(own), words.tooth(next));
+    let mut finding = view
+        .finding(
+            RULE.code,
+            RULE.severity,
+            stop.place,
+            format!(
+                "The wire can walk to the patient's {side} in {}: after {} the stop {} meets {}, and a gap \
+                 can open {gap}.",
+                view.step.name,
+                say_mm(travel),
+                words.spot(spot.along, own),
+                words.tooth(next),
+            ),
+        )
+        .why("The stop leaves its own tooth and pushes the next one away from it.")
+        .figure(tenth(let_in), tenth(travel), "mm")
+        .teeth([own, next]);
+    let pair = (own.min(next), own.max(next));
+    if let Some(fix) = judged.texts.clinical(
+        format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)),
+        judged.texts.add_to_step(
+            view.arch,
+            view.step,
+            &[format!("tie {}, {} figure-eight", words.tooth(pair.0), words.tooth(pair.1))],
+        ),
+    ) {
+        finding = finding.fix(fix);
+    }
+    Some(Candidate::new(view.side(), let_in - travel, finding))
+}
+
+/// A canine that elastics pull back while nothing ties it to the incisors.
+fn by_elastic(judged: &Judged<'_>) -> Vec<Candidate> {
+    let words = judged.words();
+    let mut out = Vec::new();
+    for elastics in &judged.case.elastics {
+        if !matches!(elastics.kind, ElasticsKind::Class2 | ElasticsKind::Class3) {
+            continue;
+        }
+        let Some((from, _, _)) = &elastics.from else { continue };
+        let Some(run) = elastics.runs.iter().find(|r| grams(r.elastic.force) >= LIGHT_G) else {
+            continue;
+        };
+        for view in judged.views() {
+            let pulled: Vec<Tooth> = elastics
+                .runs
+                .iter()
+                .flat_map(|r| r.teeth.iter().copied())
+                .filter(|t| t.arch() == view.side() && t.position() == 3)
+                .collect();
+            if view.step.name != *from || pulled.is_empty() {
+                continue;
+            }
+            let held = |t: &Tooth| view.tied().iter().any(|g| g.contains(t) && g.len() > 2);
+            let loose: Vec<Tooth> = pulled.iter().copied().filter(|t| !held(t)).collect();
+            let (Some(first), Some(last)) = (pulled.iter().min(), pulled.iter().max()) else {
+                continue;
+            };
+            if loose.is_empty() {
+                continue;
+            }
+            let range = match first == last {
+                false => format!("{}..{}", words.tooth(*first), words.tooth(*last)),
+                true => format!("{}..{}", words.tooth(*first), words.tooth(first.mirror())),
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    Severity::Advice,
+                    elastics.place,
+                    format!(
+                        "{} of {} pull on {} from {}, which nothing ties to the incisors: a gap can open \
+                         behind {}.",
+                        "Elastics",
+                        say_force(run.elastic.force),
+                        words.teeth(&loose),
+                        view.step.name,
+                        if loose.len() > 1 { "the laterals" } else { "the lateral" },
+                    ),
+                )
+                .why("An untied canine slides back along the wire before the front teeth follow.")
+                .figure(grams(run.elastic.force).round(), LIGHT_G, "g")
+                .teeth(loose);
+            if let Some(fix) = judged.texts.clinical(
+                format!("tie {range} together in {}", view.step.name),
+                judged.texts.add_to_step(
+                    view.arch,
+                    view.step,
+                    &[format!("tie {range} figure-eight")],
+                ),
+            ) {
+                finding = finding.fix(fix);
+            }
+            out.push(Candidate::new(view.side(), 0.0, finding));
+        }
+    }
+    out
+}

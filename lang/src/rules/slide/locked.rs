@@ -1,0 +1,96 @@
+//! A crowded tooth between two stops: its length can leave on neither side.
+
+use crate::rules::prelude::*;
+use crate::rules::slide::travel::{Expression, LITTLE_MM, Met, Sliding};
+
+pub const RULE: Rule = Rule {
+    code: "slide/locked",
+    severity: Severity::Warning,
+    title: "wire locked by accident",
+    finds: "A tooth out of line between two places that hold the wire, so that the length it gives out \
+            (more than 0.3 mm) can leave neither to the right nor to the left.",
+    why: "The wire bows where it cannot slide: the teeth between the stops are pushed forward or apart, \
+          and the wire never goes passive.",
+    what_to_do: "Leave one of the stops away, or put both into the same gap, facing each other.",
+    source: "geometry; see `slide/travel`. Common practice, no source",
+    accept_when: "The tooth is to be pushed forward by the locked wire on purpose.",
+    failing: r#"springline 1
+case "SM-9303"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm
+  follow usual
+  change align {
+    stop mesial of 14, mesial of 21 // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9303"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm
+  follow usual
+  change align {
+    stop mesial of 11, mesial of 21
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = Sliding::of(&view);
+        let Expression::Locked(tooth) = wire.expression() else { continue };
+        let Some(source) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
+        if source.gives_mm < LITTLE_MM {
+            continue;
+        }
+        let met = |way| match wire.way_out(source, way).map(|w| w.met) {
+            Some(Met::Stop { stop, .. }) => Some(stop),
+            _ => None,
+        };
+        let (Some(right), Some(left)) = (met(Side::Right), met(Side::Left)) else { continue };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                right.place.max(left.place),
+                format!(
+                    "The wire is locked about {} in {}: it gives out {} as it comes in, and the stops {} \
+                     and {} let it leave on neither side.",
+                    words.tooth(tooth),
+                    view.step.name,
+                    say_mm(source.gives_mm),
+                    words.spot(right.spot.along, right.spot.tooth),
+                    words.spot(left.spot.along, left.spot.tooth),
+                ),
+            )
+            .why("Where a wire cannot slide it bows, and pushes teeth that should stay.")
+            .figure(tenth(source.gives_mm), LITTLE_MM, "mm")
+            .teeth([tooth]);
+        let fix = judged
+            .texts
+            .clinical("leave the stops away", judged.texts.remove(right.place.max(left.place)));
+        if let Some(fix) = fix {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), source.gives_mm, finding));
+    }
+    settle(words, list, out);
+}

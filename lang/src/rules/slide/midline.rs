@@ -1,0 +1,62 @@
+//! Where a midline stands, and which way it has to go.
+
+use crate::model::case::{ArchCase, Case};
+use crate::model::quantity::mm;
+use crate::model::step::Midline;
+use crate::model::tooth::Side;
+use crate::rules::slide::travel::other;
+
+/// A midline off by less than this is left alone, mm (common practice, no source).
+pub const NOTICED_MM: f64 = 1.0;
+
+/// As found last: at a visit, else as entered.
+pub fn stands(case: &Case, arch: &ArchCase) -> Option<Midline> {
+    let seen = case.visits.iter().rev().find_map(|v| {
+        v.arches
+            .iter()
+            .rev()
+            .filter(|a| a.arch == arch.arch)
+            .find_map(|a| a.midline)
+            .or_else(|| v.bite.midlines.get(&arch.arch).map(|(m, _)| *m))
+    });
+    seen.or_else(|| arch.midline.as_ref().map(|(m, _)| *m))
+        .or_else(|| case.bite.midlines.get(&arch.arch).map(|(m, _)| *m))
+}
+
+/// What is wanted of a midline.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wanted {
+    /// Nobody said where it stands.
+    Unknown,
+    /// It stands where it should.
+    Stay,
+    /// It has to go to that side of the patient, by so much.
+    Go(Side, f64),
+}
+
+/// Which way the midline should go.
+pub fn wanted(case: &Case, arch: &ArchCase) -> Wanted {
+    let Some(now) = stands(case, arch) else { return Wanted::Unknown };
+    let goal = case.goal.as_ref().and_then(|g| g.bite.midlines.get(&arch.arch)).map(|(m, _)| *m);
+    let signed = |m: Midline| match m.side {
+        Side::Right => -mm(m.off),
+        Side::Left => mm(m.off),
+    };
+    let target = goal.filter(|g| g.reference == now.reference).map_or(0.0, signed);
+    let to_go = target - signed(now);
+    if to_go.abs() + 1e-9 < NOTICED_MM {
+        return Wanted::Stay;
+    }
+    let way = if to_go < 0.0 { Side::Right } else { Side::Left };
+    Wanted::Go(way, to_go.abs())
+}
+
+/// "2 mm to the patient's right".
+pub fn say(case: &Case, arch: &ArchCase) -> String {
+    match wanted(case, arch) {
+        Wanted::Go(way, by) => {
+            format!("{} to the patient's {}", crate::rules::words::say_mm(by), other(way))
+        }
+        _ => "where it should be".to_owned(),
+    }
+}

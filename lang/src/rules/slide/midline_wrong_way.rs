@@ -1,0 +1,205 @@
+//! A coil or elastics that carry a midline to the wrong side.
+
+use crate::model::case::{Elastics, ElasticsKind};
+use crate::model::step::Activation;
+use crate::rules::prelude::*;
+use crate::rules::slide::midline::{Wanted, say, wanted};
+use crate::rules::slide::travel::other;
+
+pub const RULE: Rule = Rule {
+    code: "slide/midline-wrong-way",
+    severity: Severity::Warning,
+    title: "midline pushed the wrong way",
+    finds: "A midline that is off by 1 mm or more while an active open coil on one side, a one-sided \
+            closing coil, or elastics that pull harder on one side carry the front teeth farther to the \
+            side it lies on.",
+    why: "The midline gets worse, and what made it so has to be taken back later.",
+    what_to_do: "Change sides, pull evenly, or balance it on the other side.",
+    source: "geometry, common practice, no source",
+    accept_when: "The midline is corrected by other means in a later step.",
+    failing: r#"springline 1
+case "SM-9309"
+use saltmarsh
+start 2026-11-23
+goal {
+  upper midline on face
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 4.5 mm
+  midline 2 mm to patient-left of face
+  follow usual
+  change align {
+    bypass 12 unbonded until space 7 mm
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 2.5 mm // <- here
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9309"
+use saltmarsh
+start 2026-11-23
+goal {
+  upper midline on face
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 4.5 mm
+  midline 2 mm to patient-right of face
+  follow usual
+  change align {
+    bypass 12 unbonded until space 7 mm
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 2.5 mm
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Less than this between the sides moves no midline, g worn over the day.
+const EVEN_G: f64 = 15.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let Wanted::Go(way, by) = wanted(judged.case, view.arch) else { continue };
+        let Some((act, goes, what)) = pushes(&view) else { continue };
+        if goes == way {
+            continue;
+        }
+        let finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.act_place(act),
+                format!(
+                    "{what} in {} carries the {} front teeth to the patient's {goes}, and the midline \
+                     already stands {}.",
+                    view.step.name,
+                    view.side(),
+                    say(judged.case, view.arch)
+                ),
+            )
+            .why("It makes the midline worse.")
+            .figure(tenth(by), super::midline::NOTICED_MM, "mm");
+        list.push(Candidate::new(view.side(), by, finding));
+    }
+    for arch in &judged.case.arches {
+        let Wanted::Go(way, by) = wanted(judged.case, arch) else { continue };
+        for elastics in &judged.case.elastics {
+            let Some(goes) = pulled(elastics, arch.arch) else { continue };
+            if goes == way {
+                continue;
+            }
+            let finding = Finding::new(
+                RULE.code,
+                RULE.severity,
+                elastics.place,
+                format!(
+                    "The {} elastics carry the {} midline to the patient's {goes}, and it already stands {}.",
+                    elastics.kind.word(),
+                    arch.arch,
+                    say(judged.case, arch)
+                ),
+            )
+            .why("Elastics that pull harder on one side shift both midlines, each its own way.")
+            .figure(tenth(by), super::midline::NOTICED_MM, "mm");
+            list.push(Candidate::new(arch.arch, by, finding));
+        }
+    }
+    settle(judged.words(), list, out);
+}
+
+/// What in this step moves the front teeth to one side.
+fn pushes<'v>(view: &'v View<'_>) -> Option<(&'v Act, Side, String)> {
+    let words = view.words();
+    let mut found: Vec<(&Act, Side, String)> = Vec::new();
+    for act in view.acts() {
+        match &act.kind {
+            ActKind::OpenCoil { first, second, activation, .. }
+                if *activation != Activation::Passive && first.side() == second.side() =>
+            {
+                let front = if first.position() < second.position() { first } else { second };
+                if front.is_anterior() {
+                    let what = format!(
+                        "The coil between {} and {}",
+                        words.tooth(*first),
+                        words.tooth(*second)
+                    );
+                    found.push((act, other(front.side()), what));
+                }
+            }
+            ActKind::ClosingCoil { pulls, .. } => {
+                for (a, _) in pulls {
+                    let side = a.tooth().side();
+                    found.push((act, side, "The closing coil".to_owned()));
+                }
+            }
+            _ => {}
+        }
+    }
+    let first = found.first()?.1;
+    if found.iter().any(|f| f.1 != first) {
+        return None;
+    }
+    found.into_iter().next()
+}
+
+/// To which side these elastics carry that arch's midline.
+fn pulled(elastics: &Elastics, arch: Arch) -> Option<Side> {
+    match elastics.kind {
+        ElasticsKind::Class2 | ElasticsKind::Class3 => {
+            let over_day = |side| -> f64 {
+                elastics
+                    .runs
+                    .iter()
+                    .filter(|r| r.side == side)
+                    .map(|r| grams(r.elastic.force) * r.hours_a_day / 24.0)
+                    .sum()
+            };
+            let more = over_day(Side::Right) - over_day(Side::Left);
+            if more.abs() < EVEN_G {
+                return None;
+            }
+            let stronger = if more > 0.0 { Side::Right } else { Side::Left };
+            // The arch whose front teeth are pulled back goes to the stronger side, the one whose
+            // back teeth are pulled forward goes away from it.
+            let back = match elastics.kind {
+                ElasticsKind::Class2 => Arch::Upper,
+                _ => Arch::Lower,
+            };
+            Some(if arch == back { stronger } else { other(stronger) })
+        }
+        ElasticsKind::Diagonal => {
+            let run = elastics.runs.first()?;
+            let (a, b) = (run.teeth.first()?, run.teeth.last()?);
+            let (here, there) = if a.arch() == arch { (a, b) } else { (b, a) };
+            (here.arch() == arch && here.side() != there.side()).then(|| there.side())
+        }
+        _ => None,
+    }
+}

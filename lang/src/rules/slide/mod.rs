@@ -1,0 +1,28 @@
+//! Where the wire may slide and where it may not.
+
+pub mod travel;
+
+mod gap_can_open;
+mod hard_cinch;
+mod locked;
+pub mod midline;
+mod midline_wrong_way;
+mod nothing_holds;
+mod stop_beside_bypass;
+mod stop_blocks;
+mod stop_slips;
+mod stop_without_gap;
+
+use super::register::Rule;
+
+pub const RULES: &[&Rule] = &[
+    &nothing_holds::RULE,
+    &stop_blocks::RULE,
+    &locked::RULE,
+    &stop_beside_bypass::RULE,
+    &stop_without_gap::RULE,
+    &stop_slips::RULE,
+    &hard_cinch::RULE,
+    &gap_can_open::RULE,
+    &midline_wrong_way::RULE,
+];

@@ -1,0 +1,114 @@
+//! An end that nothing keeps from leaving its tube.
+
+use crate::model::step::EndKind;
+use crate::rules::prelude::*;
+use crate::rules::slide::travel::{Met, Sliding, other};
+
+pub const RULE: Rule = Rule {
+    code: "slide/nothing-holds",
+    severity: Severity::Error,
+    title: "nothing holds the wire",
+    finds: "A wire of an aligning or levelling step that can shift to one side until its other end \
+            leaves the tube: an end is free or flush there, and no stop meets a bracket on the way. An \
+            error on an aligning wire, a warning on a levelling one. Free ends of a working wire that is \
+            trimmed while spaces close are left in peace.",
+    why: "A round wire wanders with every meal. Out of its tube it cuts the cheek on one side and sticks \
+          out on the other, and the last teeth are no longer in it.",
+    what_to_do: "Turn both ends in with a little slack, or put a stop on each side of the midline.",
+    source: "common practice, no source",
+    accept_when: "The patient comes back within days.",
+    failing: r#"springline 1
+case "SM-9301"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1 mm
+  follow usual
+  change align, ends free // <- here
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9301"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1 mm
+  follow usual
+  change align, ends turned-in slack 1 mm
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+            continue;
+        }
+        let wire = Sliding::of(&view);
+        if wire.brackets.len() < 2 {
+            continue;
+        }
+        // The end that comes out lies opposite to the way the wire goes.
+        let open: Vec<Side> = [Side::Right, Side::Left]
+            .into_iter()
+            .filter(|side| wire.shift(other(*side)).met == Met::Nothing)
+            .filter(|side| !view.step.ends.of(*side).trimmed)
+            .collect();
+        if open.is_empty() {
+            continue;
+        }
+        let aligning = view.step.kind == StepKind::Align;
+        let severity = if aligning { Severity::Error } else { Severity::Warning };
+        let kind = wire.end(open[0]).0;
+        let what = if kind == EndKind::Flush { "cut flush" } else { "free" };
+        let ends = match open.as_slice() {
+            [one] => format!("its {one} end is {what} and no stop holds it"),
+            _ => format!("both ends are {what} and no stop holds it"),
+        };
+        let last: Vec<Tooth> = open
+            .iter()
+            .filter_map(|side| match side {
+                Side::Right => wire.brackets.first(),
+                Side::Left => wire.brackets.last(),
+            })
+            .map(|b| b.tooth)
+            .collect();
+        let place = view.clause_place(view.step.ends.of(open[0]).place);
+        let finding = view
+            .finding(
+                RULE.code,
+                severity,
+                place,
+                format!(
+                    "Nothing holds the {} wire in {}: {ends}, so it can walk out of {}.",
+                    view.side(),
+                    view.step.name,
+                    view.words().teeth(&last)
+                ),
+            )
+            .why("A wire that walks leaves the last teeth, and its end cuts the cheek.")
+            .teeth(last);
+        let fix = judged.texts.clinical(
+            format!("turn the ends in, 1 mm slack, in {}", view.step.name),
+            judged.texts.set_clause(view.arch, view.step, "ends turned-in slack 1 mm"),
+        );
+        let finding = match fix {
+            Some(fix) => finding.fix(fix),
+            None => finding,
+        };
+        list.push(Candidate::new(view.side(), open.len() as f64, finding));
+    }
+    settle(judged.words(), list, out);
+}

@@ -1,0 +1,145 @@
+//! A stop in a bare span.
+
+use crate::rules::prelude::*;
+use crate::rules::slide::travel::side_of;
+
+pub const RULE: Rule = Rule {
+    code: "slide/stop-beside-bypass",
+    severity: Severity::Warning,
+    title: "stop beside a bypassed or strongly turned tooth",
+    finds: "A stop written beside a tooth that is not in the wire, or in the bare span next to one, or \
+            beside a tooth turned by more than 30 deg.",
+    why: "In a bare or bent stretch the wire springs: the stop slips, turns and works loose, and what it \
+          should hold is no longer held.",
+    what_to_do: "Crimp stops in a straight stretch between two teeth in the wire; between the upper central \
+                 incisors there is most room.",
+    source: "common practice, no source",
+    accept_when: "There is no straight stretch left.",
+    failing: r#"springline 1
+case "SM-9304"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 7 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+    stop distal of 11 // <- here
+  }
+  step bring-in as align after align, wire niti-12, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9304"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 7 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+    stop mesial of 11, mesial of 21
+  }
+  step bring-in as align after align, wire niti-12, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Beyond this a tooth bends the wire beside it, deg (common practice, no source).
+const TURNED_DEG: f64 = 30.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        for (spot, act) in view.state.stops() {
+            let beside = view
+                .state
+                .teeth
+                .iter()
+                .filter(|t| t.status != crate::course::ToothStatus::Absent)
+                .map(|t| t.tooth);
+            let neighbour = match side_of(spot) {
+                Side::Right => beside.filter(|t| t.place() < spot.tooth.place()).last(),
+                Side::Left => beside.filter(|t| t.place() > spot.tooth.place()).min(),
+            };
+            let turned = |t: Tooth| view.pose(t).rotated_rad.abs().to_degrees();
+            let said = words.spot(spot.along, spot.tooth);
+            let message = if !view.is_in_wire(spot.tooth) {
+                format!("The stop {said} has no bracket to meet: {} is not in the wire", {
+                    words.tooth(spot.tooth)
+                })
+            } else if let Some(n) = neighbour.filter(|n| !view.is_in_wire(*n)) {
+                format!("The stop {said} sits in the bare span beside {}", words.tooth(n))
+            } else if let Some(t) = [Some(spot.tooth), neighbour]
+                .into_iter()
+                .flatten()
+                .find(|t| turned(*t) > TURNED_DEG)
+            {
+                format!(
+                    "The stop {said} sits beside {}, which is turned {}",
+                    words.tooth(t),
+                    say_deg(turned(t))
+                )
+            } else {
+                continue;
+            };
+            // Carried over from an earlier step with the same wire: found there.
+            if view.step.carried.iter().any(|a| a.place == act.place) && view.index > 0 {
+                continue;
+            }
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    view.act_place(act),
+                    format!("{message} in {}.", view.step.name),
+                )
+                .why("There the wire springs, and a stop slips or comes off.")
+                .teeth([spot.tooth]);
+            let centrals: Vec<Tooth> = view
+                .in_wire()
+                .into_iter()
+                .filter(|t| t.position() == 1 && turned(*t) <= TURNED_DEG)
+                .collect();
+            if let [right, left] = centrals.as_slice()
+                && let Some(fix) = judged.texts.clinical(
+                    format!(
+                        "stop mesial of {}, mesial of {}",
+                        words.tooth(*right),
+                        words.tooth(*left)
+                    ),
+                    judged.texts.replace(
+                        act.place,
+                        &format!(
+                            "stop mesial of {}, mesial of {}",
+                            words.tooth(*right),
+                            words.tooth(*left)
+                        ),
+                    ),
+                )
+            {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), 1.0, finding));
+        }
+    }
+    settle(words, list, out);
+}

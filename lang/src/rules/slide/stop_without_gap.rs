@@ -1,0 +1,130 @@
+//! A stop longer than the gap it should sit in.
+
+use crate::rules::prelude::*;
+use crate::rules::slide::travel::{Sliding, side_of};
+
+pub const RULE: Rule = Rule {
+    code: "slide/stop-without-gap",
+    severity: Severity::Error,
+    title: "stop with no gap to sit in",
+    finds: "The free wire between two brackets where a stop is written, against the length of the stops in \
+            it and 1 mm to crimp them: a warning where that is tight, an error where a stop does not go in \
+            at all.",
+    why: "A stop squeezed between two brackets holds both of them: nothing slides there any more, and it is \
+          crimped badly.",
+    what_to_do: "Choose a wider gap; between the upper central incisors there is most room.",
+    source: "common practice, no source: a tube of 1.5 mm wants a gap of 3 mm or more",
+    accept_when: "A shorter stop than the drawer's is used.",
+    failing: r#"springline 1
+case "SM-9305"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 43 labial 1 mm
+  follow usual
+  change align {
+    stop mesial of 41, mesial of 31 // <- here
+  }
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9305"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 13 labial 1 mm
+  follow usual
+  change align {
+    stop mesial of 11, mesial of 21
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Room to reach a stop with the crimping pliers, mm.
+const PLIERS_MM: f64 = 1.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let length = judged
+        .case
+        .house
+        .stops
+        .values()
+        .map(|s| mm(s.length))
+        .min_by(f64::total_cmp)
+        .unwrap_or(1.5);
+    for view in judged.views() {
+        let wire = Sliding::of(&view);
+        for stop in &wire.stops {
+            let (along, tooth) = (stop.spot.along, stop.spot.tooth);
+            if view.step.carried.iter().any(|a| view.act_place(a) == stop.place) {
+                continue;
+            }
+            let Some(next) = view.next_in_wire(tooth, side_of(stop.spot)) else { continue };
+            let Some(free) = free_between(&view, tooth, next) else { continue };
+            let gap = (tooth.min(next), tooth.max(next));
+            let in_gap = wire
+                .stops
+                .iter()
+                .filter(|s| {
+                    view.next_in_wire(s.spot.tooth, side_of(s.spot))
+                        .is_some_and(|n| (s.spot.tooth.min(n), s.spot.tooth.max(n)) == gap)
+                })
+                .count();
+            let taken = length * in_gap as f64;
+            if free + 1e-6 >= taken + PLIERS_MM {
+                continue;
+            }
+            let severity = if free < taken { Severity::Error } else { Severity::Warning };
+            let stops = if in_gap == 1 {
+                format!("a stop of {}", say_mm(length))
+            } else {
+                format!("{in_gap} stops of {}", say_mm(length))
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    severity,
+                    stop.place,
+                    format!(
+                        "The stop {} in {} has {} of free wire between {} and {}; {stops} and the pliers \
+                         want {}.",
+                        words.spot(along, tooth),
+                        view.step.name,
+                        say_mm(free),
+                        words.tooth(gap.0),
+                        words.tooth(gap.1),
+                        say_mm(taken + PLIERS_MM),
+                    ),
+                )
+                .why("A stop wedged between two brackets holds both, and is crimped badly.")
+                .figure(tenth(free), tenth(taken + PLIERS_MM), "mm")
+                .teeth([tooth]);
+            if in_gap > 1
+                && let Some(fix) = judged.texts.clinical(
+                    format!("one stop about {} instead", words.tooth(tooth)),
+                    judged.texts.replace(stop.place, &format!("stop {}", words.spot(along, tooth))),
+                )
+                && free >= length + PLIERS_MM
+            {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), taken - free, finding));
+            break;
+        }
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,424 @@
+//! The wire as a one-dimensional thing: what it meets when it slides, and which way the length that
+//! aligning teeth give out can leave.
+//!
+//! Stations run from the patient's right to the patient's left. A stop touches the bracket it is
+//! written beside; sliding away from it, it goes on until it meets the next bracket. An end turned in
+//! lets its wire in by its slack; nothing keeps wire from coming out behind a tube.
+
+use crate::finding::Place;
+use crate::model::quantity::mm;
+use crate::model::step::{EndKind, Spot};
+use crate::model::stock::Along;
+use crate::model::tooth::{Side, Tooth};
+use crate::rules::positions::{Along1, along};
+use crate::rules::view::View;
+use crate::rules::words::{Words, say_mm};
+
+/// Length of a stop where the drawer has none, mm (common practice, no source).
+const STOP_MM: f64 = 1.5;
+/// Less length than this is not worth a stop or a finding, mm.
+pub const LITTLE_MM: f64 = 0.3;
+
+/// A stop on the wire, and where it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stop {
+    pub spot: Spot,
+    pub place: Place,
+    pub centre_mm: f64,
+}
+
+/// A tooth out of line: once it comes in, the wire it bent is too long by this.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Source {
+    pub tooth: Tooth,
+    pub centre_mm: f64,
+    pub gives_mm: f64,
+}
+
+/// What ends a slide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Met {
+    /// A stop runs into the bracket of this tooth.
+    Stop { stop: Stop, against: Tooth },
+    /// The turned end at the other side is drawn against its tube.
+    End { slack_mm: f64 },
+    /// The other end comes out of its tube.
+    Nothing,
+}
+
+/// How far something can go, and what then stops it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Way {
+    pub travel_mm: f64,
+    pub met: Met,
+}
+
+/// Where the length goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Expression {
+    /// No tooth gives out any.
+    Nothing,
+    Both,
+    Only(Side),
+    /// Some of it can leave on neither side.
+    Locked(Tooth),
+}
+
+/// One wire in its brackets.
+#[derive(Debug, Clone)]
+pub struct Sliding {
+    pub brackets: Vec<Along1>,
+    pub stops: Vec<Stop>,
+    pub sources: Vec<Source>,
+    /// Right end, left end.
+    pub ends: [(EndKind, f64); 2],
+    stop_mm: f64,
+}
+
+/// What a set of stops does, in words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StopUse {
+    /// Two stops in one gap, one against each neighbour: those teeth stay together and both ends
+    /// lengthen distally.
+    KeepsTogether(Tooth, Tooth),
+    /// Two stops about one bracket: the wire is fixed there.
+    FixesAt(Tooth),
+    /// Two stops on neighbouring teeth, facing outwards: the wire travels no more than this.
+    Measured(Tooth, Tooth, f64),
+    /// A stop on one side only: length leaves the other way.
+    SendsTo(Spot, Side),
+}
+
+impl StopUse {
+    pub fn say(self, words: Words) -> String {
+        match self {
+            StopUse::KeepsTogether(a, b) => format!(
+                "one stop against each of {} and {}: the two stay together, both ends of the wire lengthen backwards",
+                words.tooth(a),
+                words.tooth(b)
+            ),
+            StopUse::FixesAt(t) => {
+                format!("two stops about {}: the wire is fixed there", words.tooth(t))
+            }
+            StopUse::Measured(a, b, travel) => format!(
+                "stops at {} and {}: the wire may travel {} there and no more",
+                words.tooth(a),
+                words.tooth(b),
+                say_mm(travel)
+            ),
+            StopUse::SendsTo(spot, side) => format!(
+                "stop {}: no length leaves on the other side, all of it goes to the patient's {side}",
+                words.spot(spot.along, spot.tooth)
+            ),
+        }
+    }
+}
+
+/// The side of its bracket a spot lies on.
+pub fn side_of(spot: Spot) -> Side {
+    match (spot.along, spot.tooth.side()) {
+        (Along::Mesial, Side::Right) | (Along::Distal, Side::Left) => Side::Left,
+        (Along::Mesial, Side::Left) | (Along::Distal, Side::Right) => Side::Right,
+    }
+}
+
+pub fn other(side: Side) -> Side {
+    match side {
+        Side::Right => Side::Left,
+        Side::Left => Side::Right,
+    }
+}
+
+impl Sliding {
+    pub fn of(view: &View<'_>) -> Sliding {
+        let stock = view.case.house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
+        let stop_mm = stock.unwrap_or(STOP_MM);
+        let all = along(view);
+        let brackets: Vec<Along1> = all.into_iter().filter(|a| a.in_wire).collect();
+        let stops = view
+            .state
+            .stops()
+            .filter_map(|(spot, act)| {
+                let at = brackets.iter().find(|b| b.tooth == spot.tooth)?;
+                let centre_mm = match side_of(spot) {
+                    Side::Right => at.right_edge() - stop_mm / 2.0,
+                    Side::Left => at.left_edge() + stop_mm / 2.0,
+                };
+                Some(Stop { spot, place: view.act_place(act), centre_mm })
+            })
+            .collect();
+        let end = |side| {
+            let end = view.step.ends.of(side);
+            (end.kind, end.slack.map_or(0.0, mm))
+        };
+        let sources = sources(view, &brackets);
+        Sliding { brackets, stops, sources, ends: [end(Side::Right), end(Side::Left)], stop_mm }
+    }
+
+    pub fn end(&self, side: Side) -> (EndKind, f64) {
+        match side {
+            Side::Right => self.ends[0],
+            Side::Left => self.ends[1],
+        }
+    }
+
+    /// Towards which bracket a stop runs, and how far until it meets it.
+    pub fn run(&self, stop: &Stop, way: Side) -> Option<(Tooth, f64)> {
+        match way {
+            Side::Right => {
+                let bracket = self.brackets.iter().rfind(|b| b.centre_mm < stop.centre_mm)?;
+                Some((bracket.tooth, stop.centre_mm - self.stop_mm / 2.0 - bracket.left_edge()))
+            }
+            Side::Left => {
+                let bracket = self.brackets.iter().find(|b| b.centre_mm > stop.centre_mm)?;
+                Some((bracket.tooth, bracket.right_edge() - stop.centre_mm - self.stop_mm / 2.0))
+            }
+        }
+    }
+
+    /// The first stop among these to meet a bracket going that way.
+    fn first_stop<'s>(&self, stops: impl Iterator<Item = &'s Stop>, way: Side) -> Option<Way> {
+        stops
+            .filter_map(|stop| {
+                let (against, travel) = self.run(stop, way)?;
+                let travel_mm = travel.max(0.0);
+                Some(Way { travel_mm, met: Met::Stop { stop: *stop, against } })
+            })
+            .min_by(|a, b| a.travel_mm.total_cmp(&b.travel_mm))
+    }
+
+    /// How far the whole wire can shift that way before something meets.
+    pub fn shift(&self, way: Side) -> Way {
+        let trailing = self.end(other(way));
+        let by_end = match trailing.0 {
+            EndKind::TurnedIn | EndKind::Cinched => {
+                Way { travel_mm: trailing.1, met: Met::End { slack_mm: trailing.1 } }
+            }
+            EndKind::Free | EndKind::Flush => Way { travel_mm: trailing.1, met: Met::Nothing },
+        };
+        match self.first_stop(self.stops.iter(), way) {
+            // A stop holds the wire wherever an open end would let it go.
+            Some(stop) if by_end.met == Met::Nothing || stop.travel_mm <= by_end.travel_mm => stop,
+            _ => by_end,
+        }
+    }
+
+    /// How much of a source's length can leave that way, past the stops that lie there.
+    pub fn way_out(&self, source: &Source, way: Side) -> Option<Way> {
+        let there = self.stops.iter().filter(|s| match way {
+            Side::Right => s.centre_mm < source.centre_mm,
+            Side::Left => s.centre_mm > source.centre_mm,
+        });
+        self.first_stop(there, way)
+    }
+
+    fn leaves(&self, source: &Source, way: Side) -> bool {
+        self.way_out(source, way).is_none_or(|w| w.travel_mm + 1e-6 >= source.gives_mm)
+    }
+
+    /// Which way the length of aligning teeth leaves.
+    pub fn expression(&self) -> Expression {
+        let (mut right, mut left) = (false, false);
+        for source in &self.sources {
+            match (self.leaves(source, Side::Right), self.leaves(source, Side::Left)) {
+                (false, false) => return Expression::Locked(source.tooth),
+                (true, false) => right = true,
+                (false, true) => left = true,
+                // Free both ways: it takes the shorter way out, round its own side.
+                (true, true) => match source.tooth.side() {
+                    Side::Right => right = true,
+                    Side::Left => left = true,
+                },
+            }
+        }
+        let closed = |way| self.sources.iter().any(|s| !self.leaves(s, way));
+        match (right, left) {
+            (false, false) => Expression::Nothing,
+            (true, true) => Expression::Both,
+            (true, false) if closed(Side::Left) => Expression::Only(Side::Right),
+            (false, true) if closed(Side::Right) => Expression::Only(Side::Left),
+            _ => Expression::Both,
+        }
+    }
+
+    /// The stop that closes one way to the length of some tooth.
+    pub fn closes(&self, way: Side) -> Option<(Stop, Tooth)> {
+        self.sources.iter().filter(|s| !self.leaves(s, way)).find_map(|source| {
+            match self.way_out(source, way)?.met {
+                Met::Stop { stop, .. } => Some((stop, source.tooth)),
+                _ => None,
+            }
+        })
+    }
+
+    /// What the stops do, in words.
+    pub fn uses(&self) -> Vec<StopUse> {
+        let mut out = Vec::new();
+        let mut taken = vec![false; self.stops.len()];
+        for (i, a) in self.stops.iter().enumerate() {
+            for (j, b) in self.stops.iter().enumerate().skip(i + 1) {
+                if taken[i] || taken[j] {
+                    continue;
+                }
+                if let Some(pair) = self.pair(a, b) {
+                    taken[i] = true;
+                    taken[j] = true;
+                    out.push(pair);
+                }
+            }
+        }
+        for (stop, taken) in self.stops.iter().zip(taken) {
+            if !taken {
+                // It touches the bracket on the far side of its own side, so it closes that way.
+                out.push(StopUse::SendsTo(stop.spot, side_of(stop.spot)));
+            }
+        }
+        out
+    }
+
+    fn pair(&self, a: &Stop, b: &Stop) -> Option<StopUse> {
+        let (right, left) = if a.centre_mm <= b.centre_mm { (a, b) } else { (b, a) };
+        let (r, l) = (right.spot.tooth, left.spot.tooth);
+        if r == l {
+            return Some(StopUse::FixesAt(r));
+        }
+        let neighbours = self.brackets.windows(2).any(|w| w[0].tooth == r && w[1].tooth == l);
+        if !neighbours {
+            return None;
+        }
+        match (side_of(right.spot), side_of(left.spot)) {
+            (Side::Left, Side::Right) => Some(StopUse::KeepsTogether(r, l)),
+            (Side::Right, Side::Left) => {
+                let travel = |s, way| self.run(s, way).map_or(0.0, |(_, t)| t.max(0.0));
+                Some(StopUse::Measured(
+                    r,
+                    l,
+                    travel(right, Side::Right).min(travel(left, Side::Left)),
+                ))
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The length each tooth out of line will give out: the way round it less the straight way.
+fn sources(view: &View<'_>, brackets: &[Along1]) -> Vec<Source> {
+    let mut out = Vec::new();
+    for (i, at) in brackets.iter().enumerate() {
+        let pose = view.pose(at.tooth);
+        let beside = |n: Option<&Along1>| {
+            n.map(|n| {
+                let span = ((n.centre_mm - at.centre_mm).abs() - (n.width_mm + at.width_mm) / 2.0)
+                    .max(1.0);
+                let there = view.pose(n.tooth);
+                let off = (pose.lingual_mm - there.lingual_mm)
+                    .hypot(pose.gingival_mm - there.gingival_mm);
+                span.hypot(off) - span
+            })
+            .unwrap_or(0.0)
+        };
+        let before = i.checked_sub(1).and_then(|i| brackets.get(i));
+        // Each span counts once for both its teeth.
+        let spans = (beside(before) + beside(brackets.get(i + 1))) / 2.0;
+        let turned = at.width_mm * (1.0 - pose.rotated_rad.abs().min(1.5).cos());
+        let own = pose.off_mm() > 0.3 || pose.rotated_rad.abs() > 0.09;
+        let gives_mm = spans + turned;
+        if own && gives_mm >= 0.05 {
+            out.push(Source { tooth: at.tooth, centre_mm: at.centre_mm, gives_mm });
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::{FileId, Span};
+
+    fn tooth(code: u32) -> Tooth {
+        Tooth::iso(code).unwrap()
+    }
+
+    /// Ten upper brackets 3 mm wide, 7 mm apart, the midline between 11 and 21.
+    fn arch(stops: &[(Along, u32)], out_of_line: &[u32]) -> Sliding {
+        let codes = [15, 14, 13, 12, 11, 21, 22, 23, 24, 25];
+        let brackets: Vec<Along1> = codes
+            .iter()
+            .enumerate()
+            .map(|(i, c)| Along1 {
+                tooth: tooth(*c),
+                centre_mm: 7.0 * (i as f64) - 31.5,
+                width_mm: 3.0,
+                in_wire: true,
+            })
+            .collect();
+        let place = Place { file: FileId(0), span: Span::new(0, 0) };
+        let at = |c: u32| *brackets.iter().find(|b| b.tooth == tooth(c)).unwrap();
+        let stops = stops
+            .iter()
+            .map(|(along, c)| {
+                let spot = Spot { along: *along, tooth: tooth(*c) };
+                let centre_mm = match side_of(spot) {
+                    Side::Right => at(*c).right_edge() - 0.75,
+                    Side::Left => at(*c).left_edge() + 0.75,
+                };
+                Stop { spot, place, centre_mm }
+            })
+            .collect();
+        let sources = out_of_line
+            .iter()
+            .map(|c| Source { tooth: tooth(*c), centre_mm: at(*c).centre_mm, gives_mm: 0.8 })
+            .collect();
+        Sliding { brackets, stops, sources, ends: [(EndKind::TurnedIn, 2.0); 2], stop_mm: 1.5 }
+    }
+
+    use Along::{Distal, Mesial};
+
+    #[test]
+    fn a_pair_in_the_midline_keeps_the_incisors_together_and_lets_both_ends_go() {
+        let wire = arch(&[(Mesial, 11), (Mesial, 21)], &[12, 22]);
+        assert_eq!(wire.uses(), [StopUse::KeepsTogether(tooth(11), tooth(21))]);
+        assert_eq!(wire.expression(), Expression::Both);
+        assert_eq!(wire.shift(Side::Right).travel_mm, 0.0);
+        assert_eq!(wire.shift(Side::Left).travel_mm, 0.0);
+    }
+
+    #[test]
+    fn a_stop_on_one_side_sends_all_length_to_the_other() {
+        let wire = arch(&[(Mesial, 15)], &[12, 13]);
+        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+        let wire = arch(&[(Mesial, 25)], &[12, 13]);
+        assert_eq!(wire.expression(), Expression::Only(Side::Right));
+    }
+
+    #[test]
+    fn two_stops_about_one_bracket_fix_the_wire_there() {
+        let wire = arch(&[(Mesial, 14), (Distal, 14)], &[12]);
+        assert_eq!(wire.uses(), [StopUse::FixesAt(tooth(14))]);
+        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+    }
+
+    #[test]
+    fn stops_on_neighbouring_teeth_leave_a_measured_travel() {
+        let wire = arch(&[(Distal, 11), (Distal, 21)], &[]);
+        // Free wire 4 mm, less the stop's own 1.5.
+        assert_eq!(wire.uses(), [StopUse::Measured(tooth(11), tooth(21), 2.5)]);
+    }
+
+    #[test]
+    fn a_tooth_between_two_closed_ways_locks_the_wire() {
+        let wire = arch(&[(Mesial, 14), (Mesial, 11)], &[12]);
+        // Right: stop mesial of 14 meets 14 at once. Left: stop mesial of 11 may run 2.5 mm to 21.
+        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+        let wire = arch(&[(Mesial, 14), (Mesial, 21)], &[12]);
+        assert_eq!(wire.expression(), Expression::Locked(tooth(12)));
+    }
+
+    #[test]
+    fn an_open_end_holds_nothing() {
+        let mut wire = arch(&[], &[12]);
+        wire.ends = [(EndKind::TurnedIn, 2.0), (EndKind::Free, 0.0)];
+        assert_eq!(wire.shift(Side::Right).met, Met::Nothing);
+        assert_eq!(wire.shift(Side::Left).met, Met::End { slack_mm: 2.0 });
+    }
+}

@@ -1,0 +1,167 @@
+//! A bracket that the opposite teeth bite on.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/bracket-in-the-bite",
+    severity: Severity::Warning,
+    title: "bracket in the bite without raisers",
+    finds: "A front tooth in crossbite taken into the wire, or lower front teeth bonded under an overbite of \
+            more than 4 mm, with no bite raisers in force.",
+    why: "The bracket is bitten off within days, and a tooth behind the bite cannot jump over it.",
+    what_to_do: "Put bite raisers on back teeth until the tooth is over the bite or the bite is open.",
+    source: "common practice, no source",
+    accept_when: "The bite was looked at and the bracket stays clear of it.",
+    failing: r#"springline 1
+case "SM-9204"
+use saltmarsh
+start 2026-11-23
+bite {
+  overbite 2 mm
+  crossbite 12
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1.5 mm
+  follow usual // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9204"
+use saltmarsh
+start 2026-11-23
+bite {
+  overbite 2 mm
+  crossbite 12
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1.5 mm
+  follow usual
+  change align {
+    bite-raisers 36, 46 until over-the-bite 12
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const DEEP_MM: f64 = 4.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let case = judged.case;
+    let over: Vec<Tooth> =
+        case.visits.iter().flat_map(|v| v.over_the_bite.iter().copied()).collect();
+    let last_bite = |of: fn(&crate::model::case::Bite) -> Option<f64>| {
+        case.visits.iter().rev().find_map(|v| of(&v.bite)).or_else(|| of(&case.bite))
+    };
+    let overbite = last_bite(|b| b.overbite.as_ref().map(|(l, _)| mm(*l)));
+    let raised = |view: &View<'_>| {
+        let here = view.acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }));
+        // Raisers stand in the other arch's steps as often as in this one's.
+        let there = case.arches.iter().filter(|a| a.arch != view.side()).any(|a| {
+            a.steps
+                .iter()
+                .any(|s| s.acts.iter().any(|x| matches!(x.kind, ActKind::BiteRaisers { .. })))
+        });
+        here || there
+    };
+    for view in judged.views() {
+        // A running wire has shown already whether its brackets stay on.
+        if view.begun() || raised(&view) {
+            continue;
+        }
+        let crossed: Vec<Tooth> = case
+            .bite
+            .crossbite
+            .iter()
+            .copied()
+            .filter(|t| t.arch() == view.side() && t.is_anterior() && !over.contains(t))
+            .filter(|t| view.state.tooth(*t).is_some_and(|s| s.bonding.is_some()))
+            .filter(|t| view.is_in_wire(*t))
+            .collect();
+        let first_with = |teeth: &[Tooth]| {
+            view.index == 0
+                || view.step.acts.iter().any(|a| match &a.kind {
+                    ActKind::Engage { teeth: t, .. } | ActKind::PickUp { teeth: t, .. } => {
+                        t.iter().any(|t| teeth.contains(t))
+                    }
+                    _ => false,
+                })
+        };
+        let (message, teeth, figure) = if !crossed.is_empty() && first_with(&crossed) {
+            (
+                format!(
+                    "{} stands behind the bite and is taken into the wire in {} without bite raisers.",
+                    words.teeth(&crossed),
+                    view.step.name
+                ),
+                crossed,
+                None,
+            )
+        } else if view.side() == Arch::Lower && view.index == 0 {
+            let Some(deep) = overbite.filter(|o| *o > DEEP_MM + 1e-9) else { continue };
+            let front: Vec<Tooth> =
+                view.in_wire().into_iter().filter(|t| t.is_anterior()).collect();
+            if front.is_empty() {
+                continue;
+            }
+            (
+                format!(
+                    "The lower front teeth are bonded from {} on under an overbite of {}, without bite \
+                     raisers.",
+                    view.step.name,
+                    say_mm(deep)
+                ),
+                front,
+                Some(deep),
+            )
+        } else {
+            continue;
+        };
+        let mut finding = view
+            .finding(RULE.code, RULE.severity, view.case_place(), message)
+            .why("The upper teeth bite the brackets off within days.");
+        if let Some(deep) = figure {
+            finding = finding.figure(tenth(deep), DEEP_MM, "mm");
+        }
+        let raisers: Vec<Tooth> = case
+            .arch(Arch::Lower)
+            .map(|a| a.bonded.keys().copied().filter(|t| t.position() == 6).collect())
+            .unwrap_or_default();
+        let raisers = if raisers.len() == 2 {
+            words.list(&raisers)
+        } else {
+            [36, 46]
+                .into_iter()
+                .filter_map(Tooth::iso)
+                .map(|t| words.tooth(t))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        let until = match figure {
+            Some(_) => format!("overbite {} mm", plain(DEEP_MM - 1.0)),
+            None => format!("over-the-bite {}", words.list(&teeth)),
+        };
+        let line = format!("bite-raisers {raisers} until {until}");
+        if let Some(fix) = judged
+            .texts
+            .clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+        {
+            finding = finding.fix(fix);
+        }
+        let finding = finding.teeth(teeth);
+        list.push(Candidate::new(view.side(), figure.unwrap_or(1.0), finding));
+    }
+    settle(words, list, out);
+}

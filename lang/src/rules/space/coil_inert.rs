@@ -1,0 +1,170 @@
+//! An open coil that makes no space.
+
+use super::coil::open_coils;
+use crate::model::step::{Activation, Term};
+use crate::model::stock::CoilKind;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/coil-inert",
+    severity: Severity::Warning,
+    title: "coil that does nothing",
+    finds: "An open coil that cannot make space: passive in a step that waits for space there; pressed by \
+            nothing; of no known force; taken from the closing or closed coils of the drawer; or between teeth \
+            that are tied together.",
+    why: "The step waits for space that never comes, and the visits until then are lost.",
+    what_to_do: "Activate it, take an open coil, or take the tie away.",
+    source: "common practice, no source",
+    accept_when: "It only keeps the space; then write `passive`, and end the step by something else.",
+    failing: r#"springline 1
+case "SM-9207"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, passive // <- here
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9207"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 2 mm
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        for coil in open_coils(&view).into_iter().filter(|c| c.new) {
+            let between = format!("{} and {}", words.tooth(coil.right), words.tooth(coil.left));
+            let kind = coil.coil.map(|c| c.kind);
+            let waits = view.step.until.terms.iter().any(|t| match t {
+                Term::Space { teeth, .. } => {
+                    teeth.is_empty()
+                        || teeth.iter().any(|t| {
+                            coil.right.place() <= t.place() && t.place() <= coil.left.place()
+                        })
+                }
+                Term::Gap { first, second, .. } => {
+                    (*first.min(second), *first.max(second)) == (coil.right, coil.left)
+                }
+                _ => false,
+            });
+            let (why, fix) = if let Some(wrong) = kind.filter(|k| *k != CoilKind::Open) {
+                let what = if wrong == CoilKind::Closing { "pulls" } else { "only keeps space" };
+                (format!("its coil is one that {what}"), None)
+            } else if coil.is_passive() && waits {
+                let edits = judged.texts.replace_in(coil.act.place, "passive", "activated 2 mm");
+                (
+                    "it lies passive, and the step waits for space there".to_owned(),
+                    judged.texts.clinical("activate it by 2 mm", edits),
+                )
+            } else if coil.is_passive() {
+                continue;
+            } else if let Activation::Pressed { by } = coil.activation
+                && mm(by) < 0.25
+            {
+                (format!("it is pressed by {} only", say_mm(mm(by))), None)
+            } else if coil.force_g().is_none() {
+                let stock = judged
+                    .case
+                    .house
+                    .coils
+                    .values()
+                    .filter(|c| c.kind == CoilKind::Open)
+                    .filter_map(|c| Some((grams(c.force?), c.name.clone())))
+                    .filter(|(g, _)| *g <= 100.0)
+                    .max_by(|a, b| a.0.total_cmp(&b.0));
+                let fix = stock.filter(|_| coil.coil.is_none()).and_then(|(_, name)| {
+                    judged.texts.clinical(
+                        format!("take {name} from the drawer"),
+                        judged.texts.replace_in(
+                            coil.act.place,
+                            &format!("between {between}"),
+                            &format!("between {between} with {name}"),
+                        ),
+                    )
+                });
+                ("neither the plan nor the drawer says its force".to_owned(), fix)
+            } else if let Some(tie) = ties_across(&view, coil.right, coil.left) {
+                (
+                    format!("{between} are tied together"),
+                    judged.texts.clinical("take the tie away", judged.texts.remove(tie.place)),
+                )
+            } else {
+                continue;
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    view.act_place(coil.act),
+                    format!(
+                        "The open coil between {between} makes no space in {}: {why}.",
+                        view.step.name
+                    ),
+                )
+                .why("The step waits for space that never comes.")
+                .teeth([coil.right, coil.left]);
+            if let Some(fix) = fix {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), 1.0, finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// One act that ties both abutments, in this case's text.
+fn ties_across<'v>(view: &'v View<'_>, right: Tooth, left: Tooth) -> Option<&'v Act> {
+    view.acts().find(|act| match &act.kind {
+        ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => {
+            teeth.contains(&right) && teeth.contains(&left)
+        }
+        _ => false,
+    })
+}

@@ -1,0 +1,138 @@
+//! A coil on a wire too flexible to carry it.
+
+use super::coil::open_coils;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/coil-on-light-wire",
+    severity: Severity::Warning,
+    title: "coil on a wire too flexible to carry it",
+    finds: "An active open coil on a round wire under 0.018 in, or on any wire under 0.016 in high. A coil of \
+            50 g or less on 0.016 is left in peace.",
+    why: "The wire bows away from the coil: the teeth beside it tip and turn out of the arch, and little space \
+          is made.",
+    what_to_do: "Align the teeth beside the space first; put the coil on 0.018 round or a rectangular wire.",
+    source: "common practice, no source",
+    accept_when: "The coil is very short and light.",
+    failing: r#"springline 1
+case "SM-9210"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded until space 7 mm
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 2 mm // <- here
+  }
+  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9210"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align, wire niti-18 {
+    bypass 12 unbonded until space 7 mm
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 2 mm
+  }
+  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const INCH: f64 = 25.4;
+/// Round wires from here on carry a coil, mm.
+const CARRIES_MM: f64 = 0.018 * INCH;
+/// The thinnest that carries a light one.
+const LIGHT_MM: f64 = 0.016 * INCH;
+const LIGHT_G: f64 = 50.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = view.wire();
+        let section = wire.wire.section;
+        let height = mm(section.height());
+        let needed = if section.is_round() { CARRIES_MM } else { LIGHT_MM };
+        if height >= needed - 1e-6 || wire.tandem.is_some() {
+            continue;
+        }
+        for coil in open_coils(&view) {
+            let Some(force) = coil.force_g().filter(|f| *f > 0.0) else { continue };
+            if force <= LIGHT_G + 1e-6 && height >= LIGHT_MM - 1e-6 {
+                continue;
+            }
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    view.act_place(coil.act),
+                    format!(
+                        "The coil of {} g between {} and {} in {} sits on {}, which is too flexible for it.",
+                        plain(force.round()),
+                        words.tooth(coil.right),
+                        words.tooth(coil.left),
+                        view.step.name,
+                        wire.label()
+                    ),
+                )
+                .why("The wire bows, and the teeth beside the coil turn out of the arch.")
+                .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, "in")
+                .teeth([coil.right, coil.left]);
+            if let Some(name) = carrier(judged, &view) {
+                let fix = judged.texts.clinical(
+                    format!("{name} in {}", view.step.name),
+                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+                );
+                if let Some(fix) = fix {
+                    finding = finding.fix(fix);
+                }
+            }
+            list.push(Candidate::new(view.side(), force, finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// The lightest superelastic round wire of the drawer that carries a coil.
+fn carrier(judged: &Judged<'_>, view: &View<'_>) -> Option<String> {
+    let _ = view;
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .map(|w| (mm(w.section.height()), w.name.to_string()))
+        .filter(|(h, _)| *h >= CARRIES_MM - 1e-6)
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name)| name)
+}

@@ -1,0 +1,155 @@
+//! A coil stronger than teeth bear.
+
+use super::coil::open_coils;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/coil-too-heavy",
+    severity: Severity::Error,
+    title: "coil too heavy",
+    finds: "The force of an open coil against the house's coil limit (150 g warns, 300 g stops). A tooth \
+            marked with a caution halves both.",
+    why: "The teeth beside it tip and turn instead of moving apart, and the front teeth are driven forward.",
+    what_to_do: "Take a lighter coil; 50 to 100 g are enough for a lateral.",
+    source: "common practice; asked clinicians used a mean of 77 g for a lateral (value from memory)",
+    accept_when: "Molars are moved, not incisors.",
+    failing: r#"springline 1
+case "SM-9209"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11, force 320 g // <- here
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9209"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11, force 80 g
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limits = &judged.case.house.limits;
+    for view in judged.views() {
+        for coil in open_coils(&view).into_iter().filter(|c| c.new) {
+            let Some(force) = coil.force_g() else { continue };
+            let careful =
+                view.arch.cautions.iter().find(|c| [coil.right, coil.left].contains(&c.tooth));
+            let share = if careful.is_some() { 0.5 } else { 1.0 };
+            let tooth = careful.map_or(coil.right, |c| c.tooth);
+            let figures = limits.for_tooth(Limit::Coil, tooth).value;
+            let (warn, stop) = (figures.warn * share, figures.stop.map(|s| s * share));
+            let (severity, limit) = match stop {
+                Some(stop) if force > stop + 1e-6 => (Severity::Error, stop),
+                _ if force > warn + 1e-6 => (Severity::Warning, warn),
+                _ => continue,
+            };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    severity,
+                    view.act_place(coil.act),
+                    format!(
+                        "The coil between {} and {} in {} pushes with {} g; the limit is {} g.",
+                        words.tooth(coil.right),
+                        words.tooth(coil.left),
+                        view.step.name,
+                        plain(force.round()),
+                        plain(limit.round())
+                    ),
+                )
+                .why("Under so much the teeth tip and turn instead of moving apart.")
+                .figure(force.round(), limit.round(), "g")
+                .teeth([coil.right, coil.left]);
+            if let Some(caution) = careful {
+                finding = finding.note(format!(
+                    "{}: {}. Its limits are halved.",
+                    words.tooth(caution.tooth),
+                    caution.why
+                ));
+            }
+            if let Some(fix) = lighter(judged, &view, coil.act, warn) {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), force / limit, finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// The strongest open coil of the drawer that stays under the limit, written as a statement.
+fn lighter(
+    judged: &Judged<'_>,
+    view: &View<'_>,
+    act: &Act,
+    warn: f64,
+) -> Option<crate::finding::Fix> {
+    use crate::model::stock::CoilKind;
+    let words = judged.words();
+    let ActKind::OpenCoil { first, second, .. } = &act.kind else { return None };
+    let _ = view;
+    let (force, name) = judged
+        .case
+        .house
+        .coils
+        .values()
+        .filter(|c| c.kind == CoilKind::Open)
+        .filter_map(|c| Some((grams(c.force?), c.name.clone())))
+        .filter(|(g, _)| *g <= warn)
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let line = format!(
+        "open-coil between {} and {} with {name}, activated 2 mm",
+        words.tooth(*first),
+        words.tooth(*second)
+    );
+    judged
+        .texts
+        .clinical(format!("take {name} instead"), judged.texts.replace(act.place, &line))
+        .map(|fix| fix.outcome(format!("with {name}: {} g", plain(force.round()))))
+}

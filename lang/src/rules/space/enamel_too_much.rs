@@ -1,0 +1,141 @@
+//! More enamel than a contact has to give.
+
+use std::collections::BTreeMap;
+
+use crate::finding::Place;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/enamel-too-much",
+    severity: Severity::Error,
+    title: "too much enamel off one contact",
+    finds: "Enamel taken off at one contact in the whole plan: over 0.5 mm warns, over 0.8 mm stops; over 0.3 mm \
+            between lower incisors warns. Also a contact reduced while its teeth stand turned against each \
+            other by more than 15 deg.",
+    why: "Enamel does not grow again. On a turned tooth the strip takes the wrong face and leaves a step.",
+    what_to_do: "Spread it over more contacts, and wait until the teeth are straight.",
+    source: "common practice, no source; about half of the enamel's thickness a side",
+    accept_when: "The crowns are large and triangular and films show thick enamel.",
+    failing: r#"springline 1
+case "SM-9212"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow usual
+  change level {
+    reduce 0.45 mm between 44 and 43
+  }
+  change work {
+    reduce 0.45 mm between 44 and 43 // <- here
+  }
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9212"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow usual
+  change level {
+    reduce 0.4 mm between 44 and 43
+  }
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+const WARNS_MM: f64 = 0.5;
+const STOPS_MM: f64 = 0.8;
+const LOWER_INCISORS_MM: f64 = 0.3;
+const TURNED_DEG: f64 = 15.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for arch in &judged.case.arches {
+        let mut total: BTreeMap<(Tooth, Tooth), (f64, usize, Place)> = BTreeMap::new();
+        for step in arch.steps.iter().filter(|s| s.incomplete.is_none()) {
+            for act in &step.acts {
+                let ActKind::Reduce { amount, contacts } = &act.kind else { continue };
+                for (a, b) in contacts {
+                    let at = total.entry((*a.min(b), *a.max(b))).or_insert((0.0, 0, act.place));
+                    at.0 += mm(*amount);
+                    at.1 += 1;
+                    at.2 = act.place;
+                }
+            }
+        }
+        for ((a, b), (sum, times, place)) in total {
+            let lower_incisors = a.arch() == Arch::Lower && a.is_incisor() && b.is_incisor();
+            let warns = if lower_incisors { LOWER_INCISORS_MM } else { WARNS_MM };
+            let (severity, limit) = match sum {
+                s if s > STOPS_MM + 1e-6 => (Severity::Error, STOPS_MM),
+                s if s > warns + 1e-6 => (Severity::Warning, warns),
+                _ => continue,
+            };
+            let often = if times > 1 { format!(", in {times} sittings") } else { String::new() };
+            let finding = Finding::new(
+                RULE.code,
+                severity,
+                place,
+                format!(
+                    "{} of enamel come off between {} and {}{often}; the limit at this contact is {}.",
+                    crate::model::quantity::plain((sum * 100.0).round() / 100.0) + " mm",
+                    words.tooth(a),
+                    words.tooth(b),
+                    crate::model::quantity::plain(limit) + " mm"
+                ),
+            )
+            .why("Enamel does not grow again.")
+            .figure((sum * 100.0).round() / 100.0, limit, "mm")
+            .teeth([a, b]);
+            list.push(Candidate::new(arch.arch, sum / limit, finding));
+        }
+    }
+    let over = list.len();
+    for view in judged.views() {
+        for act in &view.step.acts {
+            let ActKind::Reduce { contacts, .. } = &act.kind else { continue };
+            let worst = contacts
+                .iter()
+                .map(|(a, b)| {
+                    let turned = (view.pose(*a).rotated_rad - view.pose(*b).rotated_rad).abs();
+                    (*a, *b, turned.to_degrees())
+                })
+                .max_by(|x, y| x.2.total_cmp(&y.2));
+            let Some((a, b, deg)) = worst.filter(|w| w.2 > TURNED_DEG + 1e-6) else { continue };
+            if list.iter().take(over).any(|c| c.arch == view.side()) {
+                continue;
+            }
+            let finding = view
+                .finding(
+                    RULE.code,
+                    Severity::Warning,
+                    view.act_place(act),
+                    format!(
+                        "Enamel comes off between {} and {} in {} while they stand {} turned against each \
+                         other.",
+                        words.tooth(a),
+                        words.tooth(b),
+                        view.step.name,
+                        say_deg(deg)
+                    ),
+                )
+                .why("On a turned tooth the strip takes the wrong face and leaves a step.")
+                .figure(deg.round(), TURNED_DEG, "deg")
+                .teeth([a, b]);
+            list.push(Candidate::new(view.side(), deg / TURNED_DEG, finding));
+        }
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,158 @@
+//! A tooth left out of the wire that nothing takes in.
+
+use super::coil::makes_space_for;
+use crate::model::step::Term;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/endless-bypass",
+    severity: Severity::Warning,
+    title: "bypass that nothing ends",
+    finds: "A bypassed tooth with neither a condition of its own nor a later step that engages it or picks it \
+            up; or one that waits for space while no step makes any (no active coil, no enamel reduction, no \
+            space closed beside it).",
+    why: "The tooth is forgotten: at the end of the plan it stands where it stood.",
+    what_to_do: "Say until when (`bypass 12 until space 7 mm`) and make the space, or add the step that takes \
+                 it in.",
+    source: "common practice, no source",
+    accept_when: "The tooth is to stay out for good.",
+    failing: r#"springline 1
+case "SM-9205"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change align {
+    bypass 23 // <- here
+    sleeve between 22 and 24
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9205"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow usual
+  change align {
+    bypass 23
+    sleeve between 22 and 24
+  }
+  change level, wire niti-14 {
+    engage 23
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        for act in &view.step.acts {
+            let ActKind::Bypass { teeth, until, .. } = &act.kind else { continue };
+            let left: Vec<Tooth> =
+                teeth.iter().copied().filter(|t| !taken_in_later(&view, *t)).collect();
+            let waits_for_space = until
+                .as_ref()
+                .is_some_and(|u| u.terms.iter().any(|t| matches!(t, Term::Space { .. })));
+            let starved: Vec<Tooth> = teeth
+                .iter()
+                .copied()
+                .filter(|t| waits_for_space && !makes_space_for(&view, *t))
+                .filter(|t| !has_space(&view, *t))
+                .collect();
+            let (message, found, fix) = if until.is_none() && !left.is_empty() {
+                let which = words.teeth(&left);
+                let width = left.iter().map(|t| width_mm(view.arch, *t)).fold(0.0, f64::max);
+                let words_added = format!(" until space {} mm", plain(tenth(width + 0.5)));
+                let fix = match view.after() {
+                    Some(next) => judged.texts.clinical(
+                        format!("take {which} in with {}", next.name),
+                        judged.texts.add_to_step(view.arch, next, &[take_in(judged, &view, &left)]),
+                    ),
+                    None => judged.texts.clinical(
+                        format!("bypass{words_added}"),
+                        judged.texts.append(act.place, &words_added),
+                    ),
+                };
+                (
+                    format!(
+                        "{which} is left out of the wire in {}, and nothing ends that.",
+                        view.step.name
+                    ),
+                    left,
+                    fix,
+                )
+            } else if !starved.is_empty() {
+                let which = words.teeth(&starved);
+                (
+                    format!(
+                        "{which} waits for space from {} on, and no step makes any.",
+                        view.step.name
+                    ),
+                    starved,
+                    None,
+                )
+            } else {
+                continue;
+            };
+            let mut finding = view
+                .finding(RULE.code, RULE.severity, view.act_place(act), message)
+                .why("The tooth is still there at the end of the plan.")
+                .teeth(found);
+            match fix {
+                Some(fix) => finding = finding.fix(fix),
+                None => {
+                    finding = finding.note(
+                        "Add a step with an open coil, enamel reduction, or say that the space is there.",
+                    );
+                }
+            }
+            list.push(Candidate::new(view.side(), 1.0, finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// `engage 23`, or `pick-up 23 with twin` where it has no bracket yet.
+fn take_in(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> String {
+    let words = judged.words();
+    let bonded = teeth.iter().all(|t| view.arch.bonded.contains_key(t));
+    let bracket = view.arch.bonded.values().find(|b| !b.bracket.is_tube).map(|b| &b.bracket.name);
+    match bracket {
+        Some(name) if !bonded => format!("pick-up {} with {name}", words.list(teeth)),
+        _ => format!("engage {}", words.list(teeth)),
+    }
+}
+
+fn taken_in_later(view: &View<'_>, tooth: Tooth) -> bool {
+    view.arch.steps.iter().skip(view.index + 1).any(|step| {
+        step.acts.iter().any(|act| match &act.kind {
+            ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => teeth.contains(&tooth),
+            ActKind::Piggyback { within, .. } => within.contains(&tooth),
+            ActKind::Bypass { teeth, until: Some(_), .. } => teeth.contains(&tooth),
+            _ => false,
+        })
+    })
+}
+
+/// Its space is there already.
+fn has_space(view: &View<'_>, tooth: Tooth) -> bool {
+    let space = stand_now(view.case, view.arch, tooth).space.map(mm);
+    match (space, view.wanted_space(tooth)) {
+        (Some(space), Some(wanted)) => space >= wanted - 1e-9,
+        _ => false,
+    }
+}

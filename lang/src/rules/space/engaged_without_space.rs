@@ -1,0 +1,158 @@
+//! A tooth taken into the wire with too little space.
+
+use super::account::{enamel_near_mm, gap_beside_mm, space_at};
+use crate::course::ToothStatus;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/engaged-without-space",
+    severity: Severity::Error,
+    title: "tooth engaged without space",
+    finds: "A tooth fully in the wire whose measured space is less than its crown by more than 1.5 mm (a \
+            warning), or by 2.5 mm or more, or by more than 40 percent of its width (an error). Enamel taken \
+            off and teeth taken out near it count. Ordinary crowding, 1 mm here and there, is left in peace.",
+    why: "A tooth without space cannot come into line. It turns, or it drives its neighbours and the front \
+          teeth forward, and the wire stays bent for months.",
+    what_to_do: "Keep it out of the wire until its space is its width and half a millimetre; make the space \
+                 with a coil, enamel reduction or an extraction.",
+    source: "common practice, no source",
+    accept_when: "The front teeth are to come forward, and there is bone for it.",
+    failing: r#"springline 1
+case "SM-9201"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 22 palatal 1 mm, space 3.5 mm // <- here
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9201"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 22 palatal 1 mm, space 5.5 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const WARNS_MM: f64 = 1.5;
+const STOPS_MM: f64 = 2.5;
+const STOPS_SHARE: f64 = 0.4;
+/// What is wanted beyond the crown's width, mm.
+const SPARE_MM: f64 = 0.5;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let mut short: Vec<(Tooth, f64, f64, f64)> = Vec::new();
+        for state in view.state.teeth.iter().filter(|t| t.status == ToothStatus::Engaged) {
+            let tooth = state.tooth;
+            if !is_taken_in(&view, tooth) {
+                continue;
+            }
+            let Some(space) = space_at(&view, tooth) else { continue };
+            let width = width_mm(view.arch, tooth);
+            let helped = enamel_near_mm(&view, tooth) + gap_beside_mm(&view, tooth);
+            let missing = width - space - helped;
+            if missing > WARNS_MM + 1e-9 {
+                short.push((tooth, missing, width, space));
+            }
+        }
+        short.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let Some(&(tooth, missing, width, space)) = short.first() else { continue };
+        let stops = missing >= STOPS_MM - 1e-9 || missing > STOPS_SHARE * width;
+        let severity = if stops { Severity::Error } else { Severity::Warning };
+        let limit = match stops {
+            true if missing >= STOPS_MM - 1e-9 => STOPS_MM,
+            true => STOPS_SHARE * width,
+            false => WARNS_MM,
+        };
+        let by_act = view.step.acts.iter().find(|a| match &a.kind {
+            ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => teeth.contains(&tooth),
+            _ => false,
+        });
+        let place = by_act
+            .map(|a| view.act_place(a))
+            .or_else(|| described(view.arch, tooth))
+            .unwrap_or(view.case_place());
+        let mut finding = view
+            .finding(
+                RULE.code,
+                severity,
+                place,
+                format!(
+                    "{} is in the wire from {} on with {} of space for a crown of {}: {} too little.",
+                    words.tooth(tooth),
+                    view.step.name,
+                    say_mm(space),
+                    say_mm(width),
+                    say_mm(missing)
+                ),
+            )
+            .why("Without space it cannot come in: it turns, or it drives the front teeth forward.")
+            .figure(tenth(missing), tenth(limit), "mm")
+            .teeth(short.iter().map(|s| s.0));
+        for (other, missing, ..) in short.iter().skip(1) {
+            finding = finding.note(format!("{} lacks {}.", words.tooth(*other), say_mm(*missing)));
+        }
+        let lines: Vec<String> = short
+            .iter()
+            .map(|(t, _, width, _)| {
+                format!(
+                    "bypass {} until space {} mm",
+                    words.tooth(*t),
+                    plain(tenth(width + SPARE_MM))
+                )
+            })
+            .collect();
+        let edits = match by_act {
+            Some(_) => None,
+            None => judged.texts.add_to_step(view.arch, view.step, &lines),
+        };
+        if let Some(fix) = judged.texts.clinical(lines.join("; "), edits) {
+            finding = finding
+                .fix(fix)
+                .note("Then make the space: a coil, a little enamel at several contacts, or an extraction.");
+        }
+        list.push(Candidate::new(view.side(), missing, finding));
+    }
+    settle(words, list, out);
+}
+
+/// The tooth comes into the wire with this step: it was not in it before.
+fn is_taken_in(view: &View<'_>, tooth: Tooth) -> bool {
+    if view.begun() {
+        return false;
+    }
+    let Some(before) = view.index.checked_sub(1) else { return true };
+    let earlier = view
+        .judged
+        .forecast
+        .arch(view.side())
+        .and_then(|f| f.phase_of_step(before))
+        .map(|p| p.state.status(tooth));
+    let earlier = earlier.or_else(|| {
+        crate::course::arch_state(view.arch, before, &Default::default()).map(|s| s.status(tooth))
+    });
+    !earlier.is_some_and(|s| s.is_in_wire())
+}

@@ -1,0 +1,116 @@
+//! A space just closed, and nothing that keeps it so.
+
+use crate::model::step::Term;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/gap-not-held",
+    severity: Severity::Warning,
+    title: "closed gap not held",
+    finds: "A step that closes a gap, followed by one in which no tie, chain, laceback or closing coil runs \
+            across it.",
+    why: "A space just closed opens again within weeks; the bone has not settled.",
+    what_to_do: "Tie across it in a figure of eight in the next step, and to the end.",
+    source: "common practice, no source",
+    accept_when: "The next step is short and ends with debonding.",
+    failing: r#"springline 1
+case "SM-9213"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  gap 1 mm between 33 and 34
+  follow firm // <- here
+  change work, until gap 0 mm between 33 and 34 {
+    chain 36, 35, 34, 33, 32, 31, 41, 42, 43 with short-clear
+  }
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9213"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  gap 1 mm between 33 and 34
+  follow firm
+  change work, until gap 0 mm between 33 and 34 {
+    chain 36, 35, 34, 33, 32, 31, 41, 42, 43 with short-clear
+  }
+  change finish {
+    tie 43..36 figure-eight
+  }
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+/// A gap this small counts as closed, mm.
+const CLOSED_MM: f64 = 0.5;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let Some(before) = view.before() else { continue };
+        let closed: Vec<(Tooth, Tooth)> = before
+            .until
+            .terms
+            .iter()
+            .filter_map(|t| match t {
+                Term::Gap { length, first, second } if mm(*length) <= CLOSED_MM => {
+                    Some((*first.min(second), *first.max(second)))
+                }
+                _ => None,
+            })
+            .collect();
+        let across = |gap: &(Tooth, Tooth)| {
+            view.tied()
+                .iter()
+                .any(|g| g.iter().any(|t| *t <= gap.0) && g.iter().any(|t| *t >= gap.1))
+        };
+        let pulled = view.acts().any(|a| matches!(a.kind, ActKind::ClosingCoil { .. }));
+        let open: Vec<(Tooth, Tooth)> = closed.into_iter().filter(|g| !across(g)).collect();
+        if open.is_empty() || pulled {
+            continue;
+        }
+        let gaps: Vec<String> = open
+            .iter()
+            .map(|(a, b)| format!("{} and {}", words.tooth(*a), words.tooth(*b)))
+            .collect();
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} closes the gap between {}, and nothing holds it shut in {}.",
+                    before.name,
+                    listed(&gaps),
+                    view.step.name
+                ),
+            )
+            .why("A space just closed opens again within weeks.")
+            .teeth(open.iter().flat_map(|(a, b)| [*a, *b]));
+        let lines: Vec<String> = open
+            .iter()
+            .map(|(a, b)| format!("tie {}, {} figure-eight", words.tooth(*a), words.tooth(*b)))
+            .collect();
+        if let Some(fix) = judged
+            .texts
+            .clinical(lines.join("; "), judged.texts.add_to_step(view.arch, view.step, &lines))
+        {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    settle(words, list, out);
+}

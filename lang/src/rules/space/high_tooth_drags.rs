@@ -1,0 +1,130 @@
+//! A high tooth tied into a continuous wire.
+
+use crate::course::ToothStatus;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/high-tooth-drags",
+    severity: Severity::Warning,
+    title: "high tooth drags its neighbours",
+    finds: "A tooth more than 3 mm towards the gum against its neighbours, fully in a continuous wire heavier \
+            than 0.012 in superelastic. A light wire laid over a stiffer base wire is left in peace.",
+    why: "The wire pulls the high tooth down and its neighbours up: the lateral and the premolar are \
+          intruded and tipped, and the bite opens there.",
+    what_to_do: "Take 0.012 first, or lay a light wire over a base wire that holds the neighbours.",
+    source: "common practice, no source; limits study: 0.014 to 2.5 mm and 0.012 to 3 mm is accepted",
+    accept_when: "An open bite on that side is closing anyway and is checked at every visit.",
+    failing: r#"springline 1
+case "SM-9203"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 23 gingival 3.5 mm // <- here
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9203"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 23 gingival 2 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const HIGH_MM: f64 = 3.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = &view.wire().wire;
+        let lightest = wire.alloy.is_niti()
+            && wire.section.is_round()
+            && mm(wire.section.height()) <= 0.012 * 25.4 + 1e-6;
+        if lightest || view.begun() || !view.knows_poses() {
+            continue;
+        }
+        let mut high: Vec<(Tooth, f64)> = view
+            .state
+            .teeth
+            .iter()
+            .filter(|t| t.status == ToothStatus::Engaged)
+            .filter_map(|t| Some((t.tooth, above_neighbours(&view, t.tooth)?)))
+            .filter(|(_, by)| *by > HIGH_MM + 1e-6)
+            .collect();
+        high.retain(|(t, _)| view.index == 0 || !view.follows_done_work() || !view.was_in_wire(*t));
+        high.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let Some(&(tooth, by)) = high.first() else { continue };
+        let beside: Vec<Tooth> = [Side::Right, Side::Left]
+            .into_iter()
+            .filter_map(|way| view.next_in_wire(tooth, way))
+            .collect();
+        let place = described(view.arch, tooth).unwrap_or(view.case_place());
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                place,
+                format!(
+                    "{} stands {} higher than {} and is in {} in {}.",
+                    words.tooth(tooth),
+                    say_mm(by),
+                    words.teeth(&beside),
+                    wire.label(),
+                    view.step.name
+                ),
+            )
+            .why("What pulls it down pushes its neighbours up, and the bite opens there.")
+            .figure(tenth(by), HIGH_MM, "mm")
+            .teeth(high.iter().map(|h| h.0));
+        if let Some(light) = lightest_round(judged) {
+            let fix = judged.texts.clinical(
+                format!("{light} first, in {}", view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {light}")),
+            );
+            if let Some(fix) = fix {
+                finding = finding.fix(fix);
+            }
+        }
+        list.push(Candidate::new(view.side(), by, finding));
+    }
+    settle(words, list, out);
+}
+
+/// How much further towards the gum it stands than its neighbours do on the mean.
+fn above_neighbours(view: &View<'_>, tooth: Tooth) -> Option<f64> {
+    let beside: Vec<f64> = [Side::Right, Side::Left]
+        .into_iter()
+        .filter_map(|way| view.next_in_wire(tooth, way))
+        .map(|n| view.pose(n).gingival_mm)
+        .collect();
+    let mean = beside.iter().sum::<f64>() / beside.len().max(1) as f64;
+    (!beside.is_empty()).then(|| view.pose(tooth).gingival_mm - mean)
+}
+
+/// The drawer's 0.012 superelastic wire, if it has one.
+fn lightest_round(judged: &Judged<'_>) -> Option<String> {
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .filter(|w| mm(w.section.height()) <= 0.012 * 25.4 + 1e-6)
+        .map(|w| w.name.to_string())
+        .next()
+}

@@ -1,0 +1,36 @@
+//! Teeth and the space they need.
+
+pub mod account;
+pub mod coil;
+
+mod bracket_in_the_bite;
+mod coil_inert;
+mod coil_on_light_wire;
+mod coil_too_heavy;
+mod coil_without_abutment;
+mod coil_without_ties;
+mod enamel_too_much;
+mod endless_bypass;
+mod engaged_without_space;
+mod gap_not_held;
+mod high_tooth_drags;
+mod severe_rotation_engaged;
+mod shortage_unexplained;
+
+use super::register::Rule;
+
+pub const RULES: &[&Rule] = &[
+    &engaged_without_space::RULE,
+    &severe_rotation_engaged::RULE,
+    &high_tooth_drags::RULE,
+    &bracket_in_the_bite::RULE,
+    &endless_bypass::RULE,
+    &shortage_unexplained::RULE,
+    &coil_inert::RULE,
+    &coil_without_abutment::RULE,
+    &coil_too_heavy::RULE,
+    &coil_on_light_wire::RULE,
+    &coil_without_ties::RULE,
+    &enamel_too_much::RULE,
+    &gap_not_held::RULE,
+];

@@ -1,0 +1,119 @@
+//! A strongly turned tooth with both wings in the wire.
+
+use crate::course::ToothStatus;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/severe-rotation-engaged",
+    severity: Severity::Error,
+    title: "severe rotation fully engaged",
+    finds: "A tooth turned by more than 30 deg (a warning) or 45 deg (an error) with both wings in a \
+            continuous wire between close neighbours. With 0.012 superelastic wire 45 deg warns and 60 deg \
+            stops. One wing, or a light wire over a base wire, is left in peace.",
+    why: "Over a few millimetres the wire would have to turn back on itself: it takes a set or breaks, the \
+          slide springs open, and the neighbours turn instead.",
+    what_to_do: "Tie one wing only and leave the slide open, with the lightest wire; take the other wing in \
+                 when it has come half round.",
+    source: "common practice, no source; limits study: 0.014 to 30 deg and 0.012 from there is accepted",
+    accept_when: "The span beside it is long.",
+    failing: r#"springline 1
+case "SM-9202"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 15 rotated 50 deg mesial-in // <- here
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9202"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 15 rotated 50 deg mesial-in
+  follow usual
+  change align, wire niti-12 {
+    engage 15 mesial-wing
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Free wire beside a tooth from which its neighbours are no longer close, mm.
+const LONG_SPAN_MM: f64 = 8.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        if view.begun() || !view.knows_poses() {
+            continue;
+        }
+        let wire = &view.wire().wire;
+        let lightest = wire.alloy.is_niti()
+            && wire.section.is_round()
+            && mm(wire.section.height()) <= 0.012 * 25.4 + 1e-6;
+        let (warns, stops) = if lightest { (45.0, 60.0) } else { (30.0, 45.0) };
+        let mut turned: Vec<(Tooth, f64)> = view
+            .state
+            .teeth
+            .iter()
+            .filter(|t| t.status == ToothStatus::Engaged)
+            .map(|t| (t.tooth, view.pose(t.tooth).rotated_rad.abs().to_degrees()))
+            .filter(|(t, deg)| *deg > warns + 1e-6 && !has_long_span(&view, *t))
+            .collect();
+        turned.sort_by(|a, b| b.1.total_cmp(&a.1));
+        // Only where it goes in first; afterwards it is the same fault once more.
+        turned.retain(|(t, _)| !view.was_in_wire(*t));
+        let Some(&(tooth, deg)) = turned.first() else { continue };
+        let (severity, limit) =
+            if deg > stops + 1e-6 { (Severity::Error, stops) } else { (Severity::Warning, warns) };
+        let place = described(view.arch, tooth).unwrap_or(view.case_place());
+        let mut finding = view
+            .finding(
+                RULE.code,
+                severity,
+                place,
+                format!(
+                    "{} is turned {} and has both wings in {} in {}.",
+                    words.tooth(tooth),
+                    say_deg(deg),
+                    wire.label(),
+                    view.step.name
+                ),
+            )
+            .why("The wire would have to turn back on itself within a few millimetres; the neighbours turn instead.")
+            .figure(deg.round(), limit, "deg")
+            .teeth(turned.iter().map(|t| t.0));
+        let lines: Vec<String> =
+            turned.iter().map(|(t, _)| format!("engage {} mesial-wing", words.tooth(*t))).collect();
+        if let Some(fix) = judged
+            .texts
+            .clinical(lines.join("; "), judged.texts.add_to_step(view.arch, view.step, &lines))
+        {
+            finding = finding.fix(fix).note(
+                "The slide of a half engaged tooth stays open; a steel ligature holds the wing.",
+            );
+        }
+        list.push(Candidate::new(view.side(), deg / limit, finding));
+    }
+    settle(words, list, out);
+}
+
+fn has_long_span(view: &View<'_>, tooth: Tooth) -> bool {
+    let beside = [Side::Right, Side::Left]
+        .into_iter()
+        .map(|way| view.next_in_wire(tooth, way).and_then(|n| free_between(view, tooth, n)));
+    beside.flatten().all(|free| free > LONG_SPAN_MM)
+}

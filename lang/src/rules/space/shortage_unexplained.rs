@@ -1,0 +1,135 @@
+//! Space demanded in an arch and supplied by nobody.
+
+use super::account::{from_midline_mm, shortages, supplied_mm};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/shortage-unexplained",
+    severity: Severity::Warning,
+    title: "space shortage unexplained",
+    finds: "The space that measured teeth lack in an arch, less what enamel reduction, extractions, gaps and a \
+            midline carried over give, when more than 2 mm are left and the goal does not say that the \
+            incisors come forward.",
+    why: "Space that nobody makes is made by the incisors: they come forward by about six tenths of it, whether \
+          wanted or not.",
+    what_to_do: "Say in the goal that the incisors come forward, take a little enamel at several contacts, or \
+                 plan an extraction.",
+    source: "computed: 1.7 mm of arch length for each millimetre the front teeth come forward (catenaries of \
+             ordinary arches)",
+    accept_when: "Growth or widening gives the space.",
+    failing: r#"springline 1
+case "SM-9206"
+use saltmarsh
+start 2026-11-23
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1 mm, space 4.1 mm // <- here
+  tooth 32 lingual 1 mm, space 4.1 mm
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9206"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1 mm, space 4.1 mm
+  tooth 32 lingual 1 mm, space 4.1 mm
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+const LEFT_MM: f64 = 2.0;
+/// Arch length a millimetre of forward movement gives, mm.
+const PER_FORWARD: f64 = 1.7;
+/// Enamel taken off at one contact without a second thought, mm.
+const ENAMEL_MM: f64 = 0.3;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let goal = judged.case.goal.as_ref();
+    if goal.is_some_and(|g| g.incisors_forward == Some(true)) {
+        return;
+    }
+    for arch in &judged.case.arches {
+        if arch.steps.iter().any(|s| s.incomplete.is_some()) {
+            continue;
+        }
+        let short = shortages(judged.case, arch);
+        let demanded: f64 = short.iter().map(|s| s.short_mm()).sum();
+        let by_side: f64 = [Side::Right, Side::Left]
+            .into_iter()
+            .map(|side| {
+                let there: f64 =
+                    short.iter().filter(|s| s.tooth.side() == side).map(|s| s.short_mm()).sum();
+                from_midline_mm(judged.case, arch, side).min(there)
+            })
+            .sum();
+        let supplied = supplied_mm(arch) + by_side;
+        let left = demanded - supplied;
+        if left <= LEFT_MM + 1e-9 {
+            continue;
+        }
+        let Some(worst) = short.iter().rev().max_by(|a, b| a.short_mm().total_cmp(&b.short_mm()))
+        else {
+            continue;
+        };
+        let forward = left / PER_FORWARD;
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            described(arch, worst.tooth).unwrap_or(arch.place),
+            format!(
+                "The {} arch is {} short ({}), and the plan gives {}: the incisors come about {} forward.",
+                arch.arch,
+                say_mm(demanded),
+                listed(
+                    &short
+                        .iter()
+                        .map(|s| format!("{} {}", words.tooth(s.tooth), say_mm(s.short_mm())))
+                        .collect::<Vec<_>>()
+                ),
+                if supplied > 0.05 { say_mm(supplied) } else { "nothing".to_owned() },
+                say_mm(forward)
+            ),
+        )
+        .why("Space that nobody makes is made by the incisors, wanted or not.")
+        .figure(tenth(left), LEFT_MM, "mm")
+        .teeth(short.iter().map(|s| s.tooth));
+        let contacts = 5.0;
+        let with = (left - contacts * ENAMEL_MM).max(0.0) / PER_FORWARD;
+        finding = finding.note(format!(
+            "With {} off at five contacts: {} forward.",
+            say_mm(ENAMEL_MM),
+            say_mm(with)
+        ));
+        let held = goal.is_some_and(|g| g.incisors_forward == Some(false));
+        let edits = match (held, goal.and_then(|g| g.place)) {
+            (true, _) => None,
+            (false, Some(place)) => {
+                judged.texts.add_inside(place, &["incisors forward".to_owned()])
+            }
+            (false, None) => judged.texts.before(arch.place, "goal {\n  incisors forward\n}\n"),
+        };
+        if let Some(fix) = judged.texts.clinical("say that the incisors may come forward", edits) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(arch.arch, left, finding));
+    }
+    settle(words, list, out);
+}

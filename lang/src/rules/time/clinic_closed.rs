@@ -1,0 +1,132 @@
+//! A visit on a day nobody is there.
+
+use jiff::civil::Date;
+
+use super::next_place;
+use crate::finding::Place;
+use crate::model::step::NextVisit;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/clinic-closed",
+    severity: Severity::Warning,
+    title: "clinic closed that day",
+    finds: "A start, a next visit or a debonding on a day that is no clinic day, or lies in a closed time.",
+    why: "The patient stands before a closed door, or the date is moved by whoever notices.",
+    what_to_do: "Take the nearest open day.",
+    source: "the house file",
+    accept_when: "The doctor comes in for it.",
+    failing: r#"springline 1
+case "SM-9506"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 5 deg mesial-in
+  follow usual
+  change align, next 2026-12-29 // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9506"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 5 deg mesial-in
+  follow usual
+  change align, next 2027-01-04
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let mut days: Vec<(Date, Place, String, Option<std::sync::Arc<str>>)> = Vec::new();
+    if let Some((date, place)) = &case.start
+        && case.visits.is_empty()
+    {
+        days.push((*date, *place, "The start".to_owned(), None));
+    }
+    for arch in &case.arches {
+        if let Some((date, place)) = &arch.start
+            && case.visits.last().is_none_or(|v| v.on < *date)
+        {
+            days.push((*date, *place, format!("The start of the {} arch", arch.arch), None));
+        }
+    }
+    for view in judged.views() {
+        if let NextVisit::On { date } = view.step.next.value
+            && judged.last_seen().is_none_or(|seen| seen < date)
+        {
+            let what = format!("The next visit in {}", view.step.name);
+            days.push((date, next_place(&view), what, Some(view.step.name.clone())));
+        }
+    }
+    if let Some((Some(date), place)) = &case.debond {
+        days.push((*date, *place, "Debonding".to_owned(), None));
+    }
+    for (date, place, what, step) in days {
+        if case.house.is_open(date) {
+            continue;
+        }
+        let closed = case.house.closed.iter().any(|(a, b)| (*a..=*b).contains(&date));
+        let why = if closed {
+            "the clinic is closed then".to_owned()
+        } else {
+            format!("the clinic is not open on a {}", weekday(date))
+        };
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            place,
+            format!("{what} is on {date}, and {why}."),
+        )
+        .why("The patient would stand before a closed door.");
+        if let Some(step) = step {
+            finding = finding.step(step);
+        }
+        if let Some(open) = nearest_open(judged, date)
+            && let Some(fix) = judged.texts.clinical(
+                format!("{open}, a {}", weekday(open)),
+                judged.texts.replace_in(place, &date.to_string(), &open.to_string()),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        out.push(finding);
+    }
+}
+
+fn weekday(date: Date) -> &'static str {
+    use jiff::civil::Weekday::*;
+    match date.weekday() {
+        Monday => "Monday",
+        Tuesday => "Tuesday",
+        Wednesday => "Wednesday",
+        Thursday => "Thursday",
+        Friday => "Friday",
+        Saturday => "Saturday",
+        Sunday => "Sunday",
+    }
+}
+
+/// The nearest open day, later ones first among equals.
+fn nearest_open(judged: &Judged<'_>, date: Date) -> Option<Date> {
+    use jiff::ToSpan;
+    (1..40_i64).find_map(|n| {
+        [n, -n]
+            .into_iter()
+            .filter_map(|d| date.checked_add(d.days()).ok())
+            .find(|d| judged.case.house.is_open(*d))
+    })
+}

@@ -1,0 +1,154 @@
+//! Elastics worn without an end, or without anybody looking.
+
+use super::next_days;
+use crate::rules::order::bands::worn;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/elastics-unsupervised",
+    severity: Severity::Warning,
+    title: "elastics unsupervised too long",
+    finds: "Elastics that may be worn for more than 26 weeks, or that have neither a measure nor a longest time to end \
+            them; or more than 8 weeks to the next visit while they are worn.",
+    why: "Elastics worn on past their end overdo it: the bite turns over, molars come up, roots shorten.",
+    what_to_do: "Write `longest 26 wk`, and see the patient every 6 weeks.",
+    source: "common practice, no source",
+    accept_when: "Night wear of light elastics only.",
+    failing: r#"springline 1
+case "SM-9508"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 { // <- here
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9508"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
+}
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  follow firm
+}
+elastics class-2 {
+  right 13 to 46 with medium, wear 22 h
+  left 23 to 36 with medium, wear 22 h
+  from work settled
+  longest 26 wk
+}
+retain {
+  fixed 43..33
+  night-time upper
+}
+"#,
+    check,
+};
+
+const LONGEST_DAYS: f64 = 182.0;
+const LOOK_DAYS: f64 = 56.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    for elastics in &judged.case.elastics {
+        let kind = elastics.kind.word();
+        let longest = elastics.longest.as_ref().map(|(p, place)| (p.days(), *place));
+        let mut finding = if let Some((days, place)) =
+            longest.filter(|(d, _)| *d > LONGEST_DAYS + 3.0)
+        {
+            let mut finding = Finding::new(
+                RULE.code,
+                RULE.severity,
+                place,
+                format!(
+                    "The {kind} elastics may be worn for {}; {} is the longest.",
+                    say_weeks(days),
+                    say_weeks(LONGEST_DAYS)
+                ),
+            )
+            .figure(weeks(days), weeks(LONGEST_DAYS), "wk");
+            if let Some(fix) =
+                judged.texts.clinical("longest 26 wk", judged.texts.replace(place, "longest 26 wk"))
+            {
+                finding = finding.fix(fix);
+            }
+            finding
+        } else if longest.is_none() && elastics.until.is_none() {
+            let mut finding = Finding::new(
+                RULE.code,
+                RULE.severity,
+                elastics.place,
+                format!(
+                    "The {kind} elastics have neither a measure nor a longest time to end them."
+                ),
+            );
+            if let Some(fix) = judged.texts.clinical(
+                "longest 26 wk",
+                judged.texts.add_inside(elastics.place, &["longest 26 wk".to_owned()]),
+            ) {
+                finding = finding.fix(fix);
+            }
+            finding
+        } else {
+            let late = worn(judged, elastics)
+                .into_iter()
+                .filter_map(|v| Some((next_days(&v)?.1, v)))
+                .filter(|(to, _)| *to > LOOK_DAYS + 3.0)
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((to, view)) = late else { continue };
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    super::next_place(&view),
+                    format!(
+                        "The {kind} elastics are worn in {}, and the next visit comes after {}; {} is the longest.",
+                        view.step.name,
+                        say_weeks(to),
+                        say_weeks(LOOK_DAYS)
+                    ),
+                )
+                .figure(weeks(to), weeks(LOOK_DAYS), "wk");
+            if let Some(fix) = judged.texts.clinical(
+                "come back after 6 wk",
+                judged.texts.set_clause(view.arch, view.step, "next 6 wk"),
+            ) {
+                finding = finding.fix(fix);
+            }
+            finding
+        };
+        finding = finding.why("Worn past their end, elastics overdo it and bring the molars up.");
+        if finding.step.is_none()
+            && let Some((from, ..)) = &elastics.from
+        {
+            finding = finding.step(from.clone());
+        }
+        out.push(finding);
+    }
+}

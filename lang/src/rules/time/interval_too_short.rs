@@ -1,0 +1,80 @@
+//! A wire change sooner than the house's shortest interval.
+
+use super::{next_days, next_place};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/interval-too-short",
+    severity: Severity::Advice,
+    title: "interval shorter than the house's shortest",
+    finds: "The next visit as written (its latest day) against the house's shortest interval, 4 weeks where the house \
+            says nothing.",
+    why: "Teeth need their time to recover between two pushes, and chair time is spent for nothing.",
+    what_to_do: "Give it the house's shortest interval.",
+    source: "the house's own figure; 4 weeks is common practice, no source",
+    accept_when: "Something has to be looked at soon.",
+    failing: r#"springline 1
+case "SM-9502"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 3 deg mesial-in
+  follow usual
+  change work, next 2 wk // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9502"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 3 deg mesial-in
+  follow usual
+  change work, next 5 wk
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let shortest = judged.case.house.shortest.days();
+    for view in judged.views() {
+        let Some((_, to)) = next_days(&view) else { continue };
+        if to >= shortest - 0.5 || to < 0.0 {
+            continue;
+        }
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                next_place(&view),
+                format!(
+                    "{} to the next visit in {}; the house's shortest is {}.",
+                    say_weeks(to),
+                    view.step.name,
+                    say_weeks(shortest)
+                ),
+            )
+            .why("Teeth need their time between two pushes.")
+            .figure(weeks(to), weeks(shortest), "wk");
+        if let Some(fix) = judged.texts.clinical(
+            format!("come back after {}", say_weeks(shortest)),
+            judged.texts.set_clause(view.arch, view.step, &format!("next {}", say_weeks(shortest))),
+        ) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), shortest / to.max(1.0), finding));
+    }
+    settle(judged.words(), list, out);
+}

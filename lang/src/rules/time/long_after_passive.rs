@@ -1,0 +1,102 @@
+//! The patient is called in long after the wire has stopped working.
+
+use super::{next_days, next_place};
+use crate::model::step::{Activation, Term};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/long-after-passive",
+    severity: Severity::Warning,
+    title: "seen long after the wire is passive",
+    finds: "A next visit as written (its earliest day) after even the slowest tenth of patients has a passive wire, in a \
+            step that ends with `passive`: advice. A warning where a coil, chain or spring goes on pulling on the \
+            passive wire.",
+    why: "A passive wire does no harm, it only waits. What pulls on it unseen does not wait.",
+    what_to_do: "Come back sooner, or let the next visit be computed.",
+    source: "times as the course predicts them",
+    accept_when: "Nothing hangs on the wire and the patient prefers it.",
+    failing: r#"springline 1
+case "SM-9504"
+use saltmarsh
+start 2026-11-23
+patient growing
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 4 deg mesial-in
+  follow usual
+  change align, next 12 wk // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9504"
+use saltmarsh
+start 2026-11-23
+patient growing
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 11 rotated 4 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let Some(phase) = view.phase else { continue };
+        let Some((from, _)) = next_days(&view) else { continue };
+        if !view.step.until.terms.contains(&Term::Passive) || view.begun() {
+            continue;
+        }
+        let Some(passive) = phase.passive.by_rule() else { continue };
+        // The house's shortest interval is never long.
+        let late = passive.late_days.max(judged.case.house.shortest.days() + 14.0);
+        if from <= late {
+            continue;
+        }
+        let pulls = view.acts().any(|a| match &a.kind {
+            ActKind::OpenCoil { activation, .. } => *activation != Activation::Passive,
+            ActKind::ClosingCoil { .. } | ActKind::Chain { .. } => true,
+            _ => false,
+        });
+        // What the house sequence says of every patient needs no remark in each.
+        if !pulls && view.step.next.origin != crate::model::Origin::Case {
+            continue;
+        }
+        let severity = if pulls { Severity::Warning } else { Severity::Advice };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                severity,
+                next_place(&view),
+                format!(
+                    "The next visit in {} comes after {}; {} in the {} arch is predicted to be passive after {}{}.",
+                    view.step.name,
+                    say_weeks(from),
+                    view.wire().label(),
+                    view.side(),
+                    say_weeks(passive.median_days),
+                    if pulls { ", and what pulls on it goes on" } else { "" }
+                ),
+            )
+            .why("A passive wire only waits; weeks of treatment go by.")
+            .figure(weeks(from), weeks(late), "wk");
+        if let Some(fix) = judged.texts.clinical(
+            "let the next visit be computed",
+            judged.texts.set_clause(view.arch, view.step, "next computed"),
+        ) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), from / late.max(1.0), finding));
+    }
+    settle(judged.words(), list, out);
+}

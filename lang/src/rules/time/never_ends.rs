@@ -1,0 +1,161 @@
+//! A step whose end cannot come.
+
+use crate::course::EndReason;
+use crate::model::case::ElasticsKind;
+use crate::model::step::Term;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/never-ends",
+    severity: Severity::Warning,
+    title: "step that never ends",
+    finds: "A step whose `until` is not reached in what can be predicted: an overjet, midline or gap that nothing in \
+            the plan changes, a space that nothing makes, a measure that stands still.",
+    why: "Every visit says `not yet`, and nobody notices that nothing is under way.",
+    what_to_do: "Add what brings it about, or end the step by a time or by the doctor's decision.",
+    source: "the course, and what each act can change",
+    accept_when: "Something outside the plan brings it about, such as growth.",
+    failing: r#"springline 1
+case "SM-9505"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 5 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work, until overjet 2.5 mm // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9505"
+use saltmarsh
+start 2026-11-23
+bite {
+  overjet 5 mm
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm
+  change work, until decided
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let until = &view.step.until.value;
+        let dead: Vec<bool> =
+            until.terms.iter().map(|t| nothing_brings(judged, &view, t)).collect();
+        let by_plan = if until.all {
+            dead.iter().any(|d| *d)
+        } else {
+            !dead.is_empty() && dead.iter().all(|d| *d)
+        };
+        let refused = view.phase.is_some_and(|p| p.insertion.refused.is_some());
+        let cinched = [Side::Right, Side::Left]
+            .into_iter()
+            .any(|s| view.step.ends.of(s).kind == crate::model::step::EndKind::Cinched);
+        let predicted = match view.phase.map(|p| &p.end.reason) {
+            // The wire that cannot be computed, the tight end, the missing space and the inert coil are
+            // the faults; said elsewhere.
+            _ if refused || cinched || !is_predictable(judged, &view) => None,
+            Some(EndReason::Never { why }) => Some(*why),
+            _ => None,
+        };
+        if !by_plan && predicted.is_none() {
+            continue;
+        }
+        let why = match (by_plan, predicted) {
+            (true, _) => "nothing in the plan brings that about".to_owned(),
+            (false, Some(why)) => why.to_owned(),
+            (false, None) => continue,
+        };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.clause_place(view.step.until.place),
+                format!(
+                    "{} waits until {}: {why}.",
+                    view.step.name,
+                    until.text.trim_start_matches("until ")
+                ),
+            )
+            .why("Every visit would say `not yet` while nothing is under way.");
+        if let Some(fix) = judged.texts.clinical(
+            "let the doctor decide",
+            judged.texts.set_clause(view.arch, view.step, "until decided"),
+        ) {
+            finding = finding.fix(fix);
+        }
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    settle(judged.words(), list, out);
+}
+
+/// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
+fn is_predictable(judged: &Judged<'_>, view: &View<'_>) -> bool {
+    use crate::model::step::Activation;
+    use crate::rules::space::account::shortages;
+    let passive_coil = view.acts().any(
+        |a| matches!(&a.kind, ActKind::OpenCoil { activation, .. } if *activation == Activation::Passive),
+    );
+    view.step.until.terms.iter().all(|t| match t {
+        Term::Space { .. } | Term::Gap { .. } => !passive_coil,
+        Term::Passive => shortages(judged.case, view.arch).is_empty(),
+        Term::Time { .. } | Term::Decided | Term::Settled => true,
+        _ => false,
+    })
+}
+
+/// No act of the plan can bring this term about, and it does not hold yet.
+fn nothing_brings(judged: &Judged<'_>, view: &View<'_>, term: &Term) -> bool {
+    let case = judged.case;
+    let acts = || view.acts();
+    let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));
+    match term {
+        Term::Overjet { length } => {
+            let now = case
+                .visits
+                .iter()
+                .rev()
+                .find_map(|v| v.bite.overjet.as_ref())
+                .or(case.bite.overjet.as_ref())
+                .map(|(l, _)| mm(*l));
+            let Some(now) = now else { return false };
+            let down = mm(*length) < now - 1e-9;
+            let closing = acts()
+                .any(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }));
+            down && !closing
+                && !elastics(&[ElasticsKind::Class2, ElasticsKind::Class3, ElasticsKind::Diagonal])
+        }
+        Term::Gap { length, first, second } => {
+            let Some(now) = gap_mm(view, *first, *second) else { return false };
+            if mm(*length) > now {
+                !acts().any(|a| matches!(a.kind, ActKind::OpenCoil { .. }))
+            } else {
+                !acts().any(|a| {
+                    matches!(
+                        a.kind,
+                        ActKind::ClosingCoil { .. }
+                            | ActKind::Chain { .. }
+                            | ActKind::Laceback { .. }
+                    )
+                })
+            }
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,314 @@
+//! One step of one arch, as the rules look at it.
+
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+
+use super::Judged;
+use super::words::Words;
+use crate::course::{ArchState, EndReason, Phase, ToothPose, arch_state};
+use crate::finding::{Finding, Place};
+use crate::model::anatomy::crown_width_mm;
+use crate::model::case::{ArchCase, Case};
+use crate::model::quantity::mm;
+use crate::model::stand::Stand;
+use crate::model::step::{Act, Step, StepKind, Term, WireUse};
+use crate::model::stock::{Bracket, Section};
+use crate::model::tooth::{Arch, Side, Tooth};
+
+/// A step that is still to be lived through or being lived through.
+pub struct View<'a> {
+    pub judged: &'a Judged<'a>,
+    pub case: &'a Case,
+    pub arch: &'a ArchCase,
+    pub step: &'a Step,
+    pub index: usize,
+    pub state: Cow<'a, ArchState>,
+    /// The predicted course of it; `None` where the prediction does not reach.
+    pub phase: Option<&'a Phase>,
+}
+
+impl<'a> Judged<'a> {
+    pub fn words(&self) -> Words {
+        Words::of(self.case)
+    }
+
+    /// Every step that can still be judged: not the ones that a visit has closed, nor the ones with a
+    /// line that could not be read.
+    pub fn views(&'a self) -> Vec<View<'a>> {
+        let mut out = Vec::new();
+        for arch in &self.case.arches {
+            let forecast = self.forecast.arch(arch.arch);
+            for (index, step) in arch.steps.iter().enumerate() {
+                let phase = forecast.and_then(|f| f.phase_of_step(index));
+                let over =
+                    phase.is_some_and(|p| matches!(p.end.reason, EndReason::Recorded { .. }));
+                if step.incomplete.is_some() || over || self.is_before_now(arch, index) {
+                    continue;
+                }
+                let state = match phase {
+                    Some(phase) => Cow::Borrowed(&phase.state),
+                    None => match arch_state(arch, index, &BTreeSet::new()) {
+                        Some(state) => Cow::Owned(state),
+                        None => continue,
+                    },
+                };
+                out.push(View { judged: self, case: self.case, arch, step, index, state, phase });
+            }
+        }
+        out
+    }
+
+    /// A visit has recorded a later step of this arch.
+    fn is_before_now(&self, arch: &ArchCase, index: usize) -> bool {
+        self.now_step(arch).is_some_and(|now| index < now)
+    }
+
+    /// Index of the step that the latest record names.
+    pub fn now_step(&self, arch: &ArchCase) -> Option<usize> {
+        use crate::model::case::Done;
+        self.case
+            .visits
+            .iter()
+            .flat_map(|v| v.arches.iter().filter(|a| a.arch == arch.arch))
+            .filter_map(|seen| match &seen.done {
+                Some(Done::Now { step, .. }) => arch.steps.iter().position(|s| s.name == *step),
+                _ => None,
+            })
+            .next_back()
+    }
+
+    /// The last recorded visit.
+    pub fn last_seen(&self) -> Option<Date> {
+        self.case.visits.iter().map(|v| v.on).max()
+    }
+}
+
+/// The stand with what visits have measured since put over it.
+pub fn stand_now(case: &Case, arch: &ArchCase, tooth: Tooth) -> Stand {
+    let entered = arch.stands.get(&tooth).map(|s| s.value).unwrap_or_default();
+    case.visits
+        .iter()
+        .filter_map(|v| v.stands.get(&tooth))
+        .fold(entered, |stand, (seen, _)| stand.updated(*seen))
+}
+
+/// Crown width as entered, else the textbook's.
+pub fn width_mm(arch: &ArchCase, tooth: Tooth) -> f64 {
+    arch.stands.get(&tooth).and_then(|s| s.width).map_or(crown_width_mm(tooth), mm)
+}
+
+/// Where the tooth was described.
+pub fn described(arch: &ArchCase, tooth: Tooth) -> Option<Place> {
+    arch.stands.get(&tooth).and_then(|s| s.place)
+}
+
+impl<'a> View<'a> {
+    pub fn words(&self) -> Words {
+        self.judged.words()
+    }
+
+    pub fn side(&self) -> Arch {
+        self.arch.arch
+    }
+
+    /// The wire as an assistant reads it.
+    pub fn wire(&self) -> &WireUse {
+        match self.phase {
+            Some(phase) => &phase.wire,
+            None => &self.step.wire.value,
+        }
+    }
+
+    /// The step before it in the plan.
+    pub fn before(&self) -> Option<&'a Step> {
+        self.index.checked_sub(1).and_then(|i| self.arch.steps.get(i))
+    }
+
+    pub fn after(&self) -> Option<&'a Step> {
+        self.arch.steps.get(self.index + 1)
+    }
+
+    /// The wire of this step goes in new: it is not the one already there.
+    pub fn wire_goes_in(&self) -> bool {
+        let kept = self.step.wire.kept
+            || self.before().is_some_and(|b| b.wire.same_wires(&self.step.wire));
+        !kept && !self.begun()
+    }
+
+    /// The wire is in the mouth already, as a record says: a visit put it in or looked at it, or the
+    /// case was entered with it in place. A start that has passed is no record.
+    pub fn begun(&self) -> bool {
+        let now = self.judged.now_step(self.arch);
+        if now.is_some() || self.index > 0 {
+            return now == Some(self.index);
+        }
+        let looked_at = self.case.visits.iter().any(|v| {
+            v.arches
+                .iter()
+                .any(|a| a.arch == self.side() && (a.found.is_some() || a.done.is_some()))
+        });
+        let in_place = self
+            .case
+            .in_place
+            .as_ref()
+            .and_then(|p| p.wires.get(&self.side()))
+            .is_some_and(|(wire, ..)| wire.name == self.step.wire.wire.name);
+        looked_at || in_place
+    }
+
+    /// Where the tooth stands as this step begins: predicted where there is a prediction, else as it
+    /// was found last.
+    pub fn pose(&self, tooth: Tooth) -> ToothPose {
+        match self.phase.and_then(|p| p.tooth(tooth)) {
+            Some(course) => course.entry,
+            None => ToothPose::from_stand(tooth, &stand_now(self.case, self.arch, tooth)),
+        }
+    }
+
+    /// The wire before this one is out only when it has done its work: left until passive, or given so
+    /// long that it is predicted to be so. What is then still off by prediction is judged at the chair,
+    /// by the passive test and the fit check.
+    pub fn follows_done_work(&self) -> bool {
+        let Some(before) = self.index.checked_sub(1) else { return false };
+        let Some(phase) =
+            self.judged.forecast.arch(self.side()).and_then(|f| f.phase_of_step(before))
+        else {
+            return false;
+        };
+        match phase.end.reason {
+            EndReason::Passive | EndReason::Measure { .. } | EndReason::Recorded { .. } => true,
+            EndReason::Decided => true,
+            EndReason::Time => {
+                let (end, passive) = (phase.end.predicted.as_ref(), phase.passive.by_rule());
+                matches!((end, passive), (Some(e), Some(p)) if e.median_days >= p.median_days)
+            }
+            EndReason::Never { .. } => false,
+        }
+    }
+
+    /// The plan itself takes the aligning or levelling wire before this one out after a stated time, so
+    /// what is left here is the plan's own doing and not the prediction's.
+    pub fn cuts_work_short(&self) -> bool {
+        let Some(before) = self.index.checked_sub(1) else { return false };
+        let forecast = self.judged.forecast.arch(self.side());
+        forecast.and_then(|f| f.phase_of_step(before)).is_some_and(|phase| {
+            phase.end.reason == EndReason::Time
+                && matches!(phase.kind, StepKind::Align | StepKind::Level)
+                && !self.follows_done_work()
+        })
+    }
+
+    /// Whether [`pose`](View::pose) is more than a guess: predicted, or as entered for the first wire.
+    pub fn knows_poses(&self) -> bool {
+        self.phase.is_some() || self.index == 0
+    }
+
+    /// Teeth in the wire, from the patient's right.
+    pub fn in_wire(&self) -> Vec<Tooth> {
+        self.state.in_wire().map(|t| t.tooth).collect()
+    }
+
+    pub fn is_in_wire(&self, tooth: Tooth) -> bool {
+        self.state.status(tooth).is_in_wire()
+    }
+
+    /// It was in the wire of the step before with both wings.
+    pub fn was_in_wire(&self, tooth: Tooth) -> bool {
+        let Some(before) = self.index.checked_sub(1) else { return false };
+        let forecast = self.judged.forecast.arch(self.side());
+        let status = match forecast.and_then(|f| f.phase_of_step(before)) {
+            Some(phase) => phase.state.status(tooth),
+            None => match arch_state(self.arch, before, &BTreeSet::new()) {
+                Some(state) => state.status(tooth),
+                None => return false,
+            },
+        };
+        status == crate::course::ToothStatus::Engaged
+    }
+
+    /// The next tooth in the wire towards that side of the patient.
+    pub fn next_in_wire(&self, tooth: Tooth, way: Side) -> Option<Tooth> {
+        let teeth = self.in_wire();
+        match way {
+            Side::Right => teeth.into_iter().rfind(|t| t.place() < tooth.place()),
+            Side::Left => teeth.into_iter().find(|t| t.place() > tooth.place()),
+        }
+    }
+
+    pub fn bracket(&self, tooth: Tooth) -> Option<&Bracket> {
+        self.state.tooth(tooth)?.bonding.as_ref().map(|b| b.bracket.as_ref())
+    }
+
+    /// Everything in force, with where it was written.
+    pub fn acts(&self) -> impl Iterator<Item = &Act> {
+        self.state.acts.iter()
+    }
+
+    /// Groups of teeth that hold together.
+    pub fn tied(&self) -> Vec<Vec<Tooth>> {
+        self.state.tied(&self.arch.bars)
+    }
+
+    pub fn are_tied(&self, a: Tooth, b: Tooth) -> bool {
+        self.tied().iter().any(|g| g.contains(&a) && g.contains(&b))
+    }
+
+    /// The figure that a bypass waits for: space at which the tooth is taken in.
+    pub fn wanted_space(&self, tooth: Tooth) -> Option<f64> {
+        use crate::model::step::ActKind;
+        self.arch.steps[..=self.index.min(self.arch.steps.len().saturating_sub(1))]
+            .iter()
+            .rev()
+            .flat_map(|s| s.acts.iter())
+            .find_map(|act| match &act.kind {
+                ActKind::Bypass { teeth, until: Some(until), .. } if teeth.contains(&tooth) => {
+                    until.terms.iter().find_map(|t| match t {
+                        Term::Space { length, .. } => Some(mm(*length)),
+                        _ => None,
+                    })
+                }
+                _ => None,
+            })
+    }
+
+    /// A finding about this step.
+    pub fn finding(
+        &self,
+        code: &'static str,
+        severity: crate::finding::Severity,
+        place: Place,
+        message: impl Into<String>,
+    ) -> Finding {
+        Finding::new(code, severity, place, message).step(self.step.name.clone())
+    }
+
+    /// The line that brings the wire in.
+    pub fn wire_place(&self) -> Place {
+        self.step.place
+    }
+
+    /// Where a clause of the step was written, if in this case; else the step's own line.
+    pub fn clause_place(&self, place: Option<Place>) -> Place {
+        place.filter(|p| p.file == self.arch.place.file).unwrap_or(self.case_place())
+    }
+
+    /// A line of the case for the step: its own, or the `follow` that brings it.
+    pub fn case_place(&self) -> Place {
+        if self.step.place.file == self.arch.place.file {
+            return self.step.place;
+        }
+        self.arch.follows.as_ref().map_or(self.arch.place, |(_, p)| *p)
+    }
+
+    /// Where an act was written, if in this case.
+    pub fn act_place(&self, act: &Act) -> Place {
+        self.clause_place(Some(act.place))
+    }
+}
+
+/// Height by depth of a section, mm.
+pub fn sizes_mm(section: Section) -> (f64, f64) {
+    (mm(section.height()), mm(section.depth()))
+}

@@ -1,0 +1,105 @@
+//! How findings say teeth and figures: in the house's notation, rounded as a person would say them.
+
+use crate::model::Force;
+use crate::model::case::Case;
+use crate::model::quantity::{grams, plain};
+use crate::model::stock::Along;
+use crate::model::tooth::{Notation, Tooth};
+
+/// The words of one house.
+#[derive(Debug, Clone, Copy)]
+pub struct Words {
+    notation: Notation,
+}
+
+impl Words {
+    pub fn of(case: &Case) -> Words {
+        Words { notation: case.house.notation.value }
+    }
+
+    pub fn tooth(self, tooth: Tooth) -> String {
+        tooth.write(self.notation)
+    }
+
+    /// "13", "13 and 12", "13, 12 and 22".
+    pub fn teeth(self, teeth: &[Tooth]) -> String {
+        listed(&teeth.iter().map(|t| self.tooth(*t)).collect::<Vec<_>>())
+    }
+
+    /// As a statement lists them: "13, 12, 22".
+    pub fn list(self, teeth: &[Tooth]) -> String {
+        teeth.iter().map(|t| self.tooth(*t)).collect::<Vec<_>>().join(", ")
+    }
+
+    /// "mesial of 11", as a statement and as a sentence.
+    pub fn spot(self, along: Along, tooth: Tooth) -> String {
+        format!("{} of {}", along.word(), self.tooth(tooth))
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// To a tenth.
+pub fn tenth(value: f64) -> f64 {
+    let rounded = (value * 10.0).round() / 10.0;
+    if rounded == 0.0 { 0.0 } else { rounded }
+}
+
+/// "2.5 mm".
+pub fn say_mm(value: f64) -> String {
+    format!("{} mm", plain(tenth(value)))
+}
+
+/// "120 g" of a force.
+pub fn say_force(value: Force) -> String {
+    format!("{} g", plain(grams(value).round()))
+}
+
+/// "20 deg".
+pub fn say_deg(value: f64) -> String {
+    format!("{} deg", plain(value.round()))
+}
+
+/// Days as weeks to a half: "9.5 wk".
+pub fn say_weeks(days: f64) -> String {
+    format!("{} wk", plain(weeks(days)))
+}
+
+/// Weeks to a half.
+pub fn weeks(days: f64) -> f64 {
+    (days / 7.0 * 2.0).round() / 2.0
+}
+
+/// A ratio as it is spoken: "1.6 times".
+pub fn say_times(value: f64) -> String {
+    format!("{} times", plain(tenth(value)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lists_read_as_sentences() {
+        let of = |codes: &[u32]| codes.iter().filter_map(|c| Tooth::iso(*c)).collect::<Vec<_>>();
+        let words = Words { notation: Notation::Iso };
+        assert_eq!(words.teeth(&of(&[13])), "13");
+        assert_eq!(words.teeth(&of(&[13, 12, 22])), "13, 12 and 22");
+        let words = Words { notation: Notation::Universal };
+        assert_eq!(words.teeth(&of(&[13, 23])), "#6 and #11");
+    }
+
+    #[test]
+    fn figures_are_rounded_as_they_are_spoken() {
+        assert_eq!(say_mm(2.4499), "2.4 mm");
+        assert_eq!(say_mm(-0.01), "0 mm");
+        assert_eq!(say_weeks(66.0), "9.5 wk");
+    }
+}

@@ -1,0 +1,43 @@
+//! Runs an example of a rule through the whole pipeline, with the house of the examples.
+
+use std::sync::Arc;
+
+use springline_lang::finding::Finding;
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::rules::testing::{HOUSE, HOUSE_NAME, TODAY};
+use springline_lang::{Checked, Options, Source, check};
+
+struct OneHouse;
+
+impl Library for OneHouse {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        if name == HOUSE_NAME {
+            Ok((format!("{HOUSE_NAME}.spring"), HOUSE.into()))
+        } else {
+            Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec![HOUSE_NAME.into()] })
+        }
+    }
+}
+
+pub fn run(text: &str) -> Checked {
+    let source = Source { name: "example.spring".into(), text: text.into() };
+    check(&source, &OneHouse, &Options { today: Some(TODAY) })
+}
+
+/// The line, counted from 1, on which a finding stands; 0 when it is not in the case's own text.
+pub fn line_of(text: &str, finding: &Finding) -> usize {
+    if finding.place.file.0 != 0 {
+        return 0;
+    }
+    let start = finding.place.span.start as usize;
+    text.get(..start).map_or(0, |before| before.matches('\n').count() + 1)
+}
+
+/// One line a finding, for a failing test's message.
+#[allow(dead_code, reason = "not every test tells")]
+pub fn tell(text: &str, findings: &[Finding]) -> String {
+    findings
+        .iter()
+        .map(|f| format!("  line {} {} {}: {}\n", line_of(text, f), f.severity, f.code, f.message))
+        .collect()
+}

@@ -1,0 +1,97 @@
+//! The reference page of the rules and the gallery of their messages are made from the register.
+//! `UPDATE_DOCS=1 cargo test -p springline-lang --test rules_docs` writes them anew.
+
+mod rules_common;
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use rules_common::{line_of, run};
+use springline_lang::rules::register::{FAMILIES, RULES};
+use springline_lang::rules::testing::HERE;
+
+fn compare(name: &str, made: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs").join(name);
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(&path, made).unwrap();
+        return;
+    }
+    let kept = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(
+        kept == made,
+        "docs/{name} is stale: run UPDATE_DOCS=1 cargo test -p springline-lang --test rules_docs"
+    );
+}
+
+#[test]
+fn the_reference_page_is_the_register() {
+    let mut page = String::from(
+        "# Rules\n\nMade from the register of rules; every example is run as a test. A finding is an error \
+         (would harm if printed), a warning (the doctor should look) or advice.\n",
+    );
+    for (family, what) in FAMILIES {
+        let rules: Vec<_> = RULES.iter().filter(|r| r.family() == *family).collect();
+        if rules.is_empty() {
+            continue;
+        }
+        let _ = write!(page, "\n## {family}: {what}\n");
+        for rule in rules {
+            let mark = format!(" {HERE}");
+            let _ = write!(
+                page,
+                "\n### {}\n\n{} ({} at worst)\n\n- **Finds**: {}\n- **Why it matters**: {}\n- **What to do**: \
+                 {}\n- **Accept when**: {}\n- **Source**: {}\n\nFound at the marked line:\n\n```text\n{}```\n\nLeft \
+                 in peace:\n\n```text\n{}```\n",
+                rule.code,
+                capital(rule.title),
+                rule.severity,
+                rule.finds,
+                rule.why,
+                rule.what_to_do,
+                rule.accept_when,
+                rule.source,
+                rule.failing.replace(&mark, " // <- here"),
+                rule.passing
+            );
+        }
+    }
+    compare("rules.md", &page);
+}
+
+#[test]
+fn the_gallery_shows_every_message() {
+    let mut page = String::from(
+        "# Gallery\n\nEvery rule's message as its failing example provokes it. To be read aloud: calm, exact, no \
+         blame.\n",
+    );
+    for rule in RULES {
+        let checked = run(rule.failing);
+        for finding in checked.findings.iter().filter(|f| f.code.0 == rule.code) {
+            let _ = write!(
+                page,
+                "\n## {} ({}, line {})\n\n{}\n",
+                rule.code,
+                finding.severity,
+                line_of(rule.failing, finding),
+                finding.message
+            );
+            if let Some(why) = &finding.why {
+                let _ = write!(page, "- {why}\n");
+            }
+            for note in &finding.notes {
+                let _ = write!(page, "- {note}\n");
+            }
+            for fix in &finding.fixes {
+                let outcome = fix.outcome.as_ref().map_or(String::new(), |o| format!(" ({o})"));
+                let _ = write!(page, "- Fix: {}{outcome}\n", fix.title);
+            }
+        }
+    }
+    compare("gallery.md", &page);
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
+}

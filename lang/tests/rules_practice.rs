@@ -1,0 +1,112 @@
+//! The practice of Saltmarsh under the rules: sound cases are left in peace, unsafe ones are not.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use springline_lang::finding::Severity;
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options, Source};
+
+struct Folder;
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
+}
+
+impl Library for Folder {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        fs::read_to_string(examples().join(name).with_extension("spring"))
+            .map(|text| (format!("{name}.spring"), text.into()))
+            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
+    }
+}
+
+fn files(folder: &str) -> Vec<(String, String)> {
+    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
+        .collect();
+    paths.sort();
+    paths
+        .iter()
+        .map(|p| (p.file_stem().unwrap().to_string_lossy().into(), fs::read_to_string(p).unwrap()))
+        .collect()
+}
+
+fn run(checker: &mut Checker, name: &str, text: &str) -> Checked {
+    // The day up to which the examples' visits are written.
+    let today = jiff::civil::date(2026, 11, 24);
+    let source = Source { name: format!("{name}.spring"), text: text.into() };
+    checker.check(&source, &Folder, &Options { today: Some(today) })
+}
+
+fn told(text: &str, checked: &Checked) -> String {
+    checked
+        .findings
+        .iter()
+        .map(|f| {
+            let start = f.place.span.start as usize;
+            let line = text.get(..start).map_or(0, |t| t.matches('\n').count() + 1);
+            let accepted = if f.accepted.is_some() { " (accepted)" } else { "" };
+            format!("  {line} {} {}{accepted}: {}\n", f.severity, f.code, f.message)
+        })
+        .collect()
+}
+
+#[test]
+fn sound_cases_show_no_error_and_at_most_two_warnings() {
+    let mut checker = Checker::new();
+    let mut wrong = String::new();
+    for (name, text) in files("cases") {
+        let checked = run(&mut checker, &name, &text);
+        let open =
+            |s| checked.findings.iter().filter(|f| f.accepted.is_none() && f.severity == s).count();
+        let (errors, warnings) = (open(Severity::Error), open(Severity::Warning));
+        if std::env::var_os("TELL").is_some() {
+            println!("{name}: {errors} errors, {warnings} warnings\n{}", told(&text, &checked));
+        }
+        if errors > 0 || warnings > 2 {
+            wrong.push_str(&format!("{name}\n{}", told(&text, &checked)));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+#[test]
+fn unsafe_cases_are_found_at_their_mark() {
+    let mut checker = Checker::new();
+    let mut wrong = String::new();
+    for (name, text) in files("unsafe") {
+        if !text.contains("\ncase ") {
+            continue;
+        }
+        let checked = run(&mut checker, &name, &text);
+        let mut missing = String::new();
+        for (n, line) in text.lines().enumerate() {
+            let Some((_, marks)) = line.split_once("//! ") else { continue };
+            for code in marks.split(',').map(str::trim) {
+                let family = code.split('/').next().unwrap_or_default();
+                if matches!(family, "syntax" | "name" | "unit") || code == "record/identity" {
+                    continue;
+                }
+                let hit = checked.findings.iter().any(|f| {
+                    let start = f.place.span.start as usize;
+                    f.code.0 == code
+                        && text.get(..start).is_some_and(|t| t.matches('\n').count() == n)
+                });
+                if !hit {
+                    missing.push_str(&format!("  {} wants {code}\n", n + 1));
+                }
+            }
+        }
+        if std::env::var_os("TELL").is_some() {
+            println!("{name}\n{}", told(&text, &checked));
+        }
+        if !missing.is_empty() {
+            wrong.push_str(&format!("{name}\n{missing}{}", told(&text, &checked)));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
