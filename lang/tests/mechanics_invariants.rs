@@ -313,8 +313,8 @@ fn bands_hold_the_nominal_figure_and_repeat() {
     let wire = Wire::new(Section::round(0.3556), Law::superelastic());
     let setup = arch(&mut random, 4.0, wire);
     let spread = Spread { samples: 6, ..Spread::default() };
-    let a = band(&setup, &March::default(), &spread).unwrap();
-    assert_eq!(a, band(&setup, &March::default(), &spread).unwrap());
+    let a = banded(&setup, &March::default(), &spread).unwrap();
+    assert_eq!(a, banded(&setup, &March::default(), &spread).unwrap());
     assert!(a.peak_n.low <= a.nominal.peak.1 && a.nominal.peak.1 <= a.peak_n.high);
     assert!(a.peak_n.high > a.peak_n.low);
     let none = Spread {
@@ -326,7 +326,7 @@ fn bands_hold_the_nominal_figure_and_repeat() {
         stand_rad: 0.0,
         ..spread
     };
-    let exact = band(&setup, &March::default(), &none).unwrap();
+    let exact = banded(&setup, &March::default(), &none).unwrap();
     let width = exact.peak_n.high - exact.peak_n.low;
     assert!(width < 1e-2 * exact.nominal.peak.1, "{exact:?}");
 }

@@ -92,11 +92,19 @@ pub struct Banded {
     pub refused: usize,
 }
 
+/// Bands of every tooth, in order of station: [`banded`] without the rest.
+///
+/// # Errors
+/// As [`banded`].
+pub fn band(setup: &Setup, how: &March, spread: &Spread) -> Result<Vec<ToothBand>, Refusal> {
+    Ok(banded(setup, how, spread)?.teeth)
+}
+
 /// Propagates the tolerances of wire, slot, lot and entry to every force.
 ///
 /// # Errors
 /// As [`march`](super::march) of the set-up itself, and for an impossible spread.
-pub fn band(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Refusal> {
+pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Refusal> {
     check(spread)?;
     let nominal = march_from(setup, how, Start::Cold)?;
     let mut draws = Draws::new(spread, setup.slots.len());

@@ -48,7 +48,7 @@ mod solve;
 mod wire;
 
 pub use arch::ArchLine;
-pub use band::{Band, Banded, Spread, ToothBand, band};
+pub use band::{Band, Banded, Spread, ToothBand, band, banded};
 pub use fit::{Fit, FitPoint, Measured, fit};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
