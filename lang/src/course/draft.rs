@@ -71,6 +71,7 @@ pub(crate) struct Draft {
     pub due: Due,
     /// As booked when the wire went in, before any visit spoke of it.
     pub first_due: Due,
+    pub first_predicted: Option<f64>,
     pub recorded_end: Option<(usize, Date)>,
     pub missing_out: f64,
     pub missing_in: (f64, bool),
@@ -114,6 +115,7 @@ impl Draft {
             when: None,
             due: Due::default(),
             first_due: Due::default(),
+            first_predicted: None,
             recorded_end: None,
             missing_out: missing_in.0,
             missing_in,

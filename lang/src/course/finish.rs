@@ -97,6 +97,7 @@ fn passive_times(draft: &Draft, start: Option<Date>, booking: Booking) -> Passiv
         rule: booking.rule,
         quarter: band(PassiveRule::QuarterLeft),
         no_bend: band(PassiveRule::NoBend),
+        predicted_at_insertion_days: draft.first_predicted,
         rule_of_thumb_days: draft.thumb.0,
         rule_of_thumb: draft.thumb.1,
         spread_ln: draft.sigma(),

@@ -175,6 +175,7 @@ fn phase(
     draft.when = when(world, &mut draft, &measures);
     draft.due = due(world, &draft);
     draft.first_due = draft.due.clone();
+    draft.first_predicted = draft.passive(world.booking.rule).map(|t| t.at(0.5));
     let mut change = None;
     for event in events {
         let Some(begun) = date else { break };

@@ -139,6 +139,9 @@ pub struct PassiveTimes {
     pub rule: PassiveRule,
     /// A quarter of what the wire can remove is left, or every force is under the floor.
     pub quarter: Option<TimeBand>,
+    /// Median days to passive by the dating rule, as predicted when the wire went in and before any
+    /// visit spoke of it.
+    pub predicted_at_insertion_days: Option<f64>,
     /// The stricter look: every force under the floor and no bend to be seen beside a slot.
     pub no_bend: Option<TimeBand>,
     pub rule_of_thumb_days: f64,
