@@ -22,7 +22,7 @@ use super::state::ArchState;
 use super::stations::crown;
 use super::supplies::{Site, open_gaps};
 use super::terms::{bite_rates, closing_mm_per_day};
-use super::thumb::rule_of_thumb;
+use super::thumb::{crowding_mm, rule_of_thumb};
 use super::until::When;
 use crate::model::case::{Found, Visit};
 use crate::model::house::PassiveRule;
@@ -78,6 +78,12 @@ pub(crate) struct Draft {
     pub forward_mm: f64,
 }
 
+fn thumb(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
+    let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, mouth)).collect();
+    let farthest = state.in_wire().map(|t| mouth.pose(t.tooth).off_mm()).fold(0.0, f64::max);
+    rule_of_thumb(state.kind, &state.wire.wire, crowding_mm(index_mm(&crowns), farthest))
+}
+
 impl Draft {
     #[allow(clippy::too_many_arguments)]
     pub fn new(
@@ -90,8 +96,7 @@ impl Draft {
         growth: f64,
         leg: Leg,
     ) -> Draft {
-        let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &entry)).collect();
-        let thumb = rule_of_thumb(state.kind, &state.wire.wire, index_mm(&crowns));
+        let thumb = thumb(&state, &entry);
         let missing_in = (leg.account.demanded_mm, leg.account.assumed);
         Draft {
             step,
@@ -205,8 +210,7 @@ impl Draft {
 
     /// Starts over with another wire on the same day.
     pub fn restart(&mut self, leg: Leg, state: ArchState) {
-        let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &self.entry)).collect();
-        self.thumb = rule_of_thumb(state.kind, &state.wire.wire, index_mm(&crowns));
+        self.thumb = thumb(&state, &self.entry);
         self.legs = vec![leg];
         self.state = state;
     }

@@ -13,7 +13,7 @@ use super::history::{Begin, Event};
 use super::loads::elastics_in;
 use super::memory::Memory;
 use super::mouth::Mouth;
-use super::movement::{K_ALIGN, growth_factor};
+use super::movement::{K_ALIGN, K_SLIDE, growth_factor};
 use super::passive::Watched;
 use super::periodontium::{projected_area_mm2, rotation_lever_mm};
 use super::pose::ToothPose;
@@ -122,7 +122,7 @@ fn leg(
 ) -> Leg {
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
     let movers = movers(state, &setup, &carried.mouth);
-    let question = Question { setup, movers, k: K_ALIGN, at_insertion, pace: world.pace };
+    let question = Question { setup, movers, at_insertion, pace: world.pace };
     let key: Arc<str> = format!("{question:?}").into();
     let solved: Arc<Run> = memory.run(key, || run(&question));
     let (account, sites) = accounts(world, state, carried, &solved);
@@ -149,8 +149,16 @@ fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
             watched: Watched { tooth: t.tooth, crown_mm: mouth.width_mm(t.tooth), fixed: t.fixed },
             area_mm2: projected_area_mm2(t.tooth),
             rotation_lever_mm: rotation_lever_mm(t.tooth),
+            k: situation(t.tooth, mouth),
         })
         .collect()
+}
+
+/// k: a tooth with all the space it needs, by somebody's measure, has only the wire to slide on; all
+/// others count as crowded.
+fn situation(tooth: Tooth, mouth: &Mouth) -> f64 {
+    let has_space = mouth.spaces.get(&tooth).is_some_and(|s| *s >= mouth.width_mm(tooth));
+    if has_space { K_SLIDE } else { K_ALIGN }
 }
 
 type Change = Option<(Date, usize, Option<WireUse>)>;

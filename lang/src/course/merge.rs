@@ -10,8 +10,9 @@
 //! the mouth allows, every visit is on a clinic day, and every phase comes to its end.
 //!
 //! **Minimise** the days that wires wait beyond `ready`, summed over both arches, plus [`VISIT_COST`]
-//! days for every visit: a visit is worth that much waiting. A visit at which nothing can be changed
-//! costs a hundredth of a day for every day it comes before its latest, so a look is a late look.
+//! days for every visit: a visit is worth that much waiting. The last wires of all arches come out
+//! together, at no cost for the one that has long been ready: it holds. A visit at which nothing can
+//! be changed costs a hundredth of a day for every day it comes before its latest, so a look is late.
 //!
 //! Solved by best-first search over (day, phase of each arch, day it went in) with a lower bound of
 //! the visits still needed; `lang/tests/course_merge.rs` holds it against trying every set of days.
@@ -110,12 +111,21 @@ impl Problem<'_> {
         (0..self.arches.len()).all(|a| self.need(a, place).is_none())
     }
 
+    /// In its last wire, or done.
+    fn is_last(&self, arch: usize, place: &Place) -> bool {
+        place.arches[arch].0 + 1 >= self.arches[arch].len()
+    }
+
     /// The latest day for the next visit.
     fn latest(&self, place: &Place) -> i64 {
         (0..self.arches.len())
             .filter_map(|a| {
                 let need = self.need(a, place)?;
                 let fresh = place.arches[a].1 == place.day;
+                // A last wire that has done its work only holds.
+                if self.is_last(a, place) && place.arches[a].1 + need.ready <= place.day {
+                    return None;
+                }
                 Some(place.day + if fresh { need.first_look.min(need.look) } else { need.look })
             })
             .min()
@@ -153,10 +163,19 @@ impl Problem<'_> {
         let mut cost = VISIT_COST * UNIT;
         let mut next = Place { day, arches: place.arches.clone() };
         let mut changed = vec![false; self.arches.len()];
-        for a in 0..self.arches.len() {
-            if let Some(need) = self.need(a, place) {
-                let waited = day - (place.arches[a].1 + need.ready);
-                if waited >= 0 {
+        let waited = |a: usize| Some(day - (place.arches[a].1 + self.need(a, place)?.ready));
+        let everyone = 0..self.arches.len();
+        let last: Vec<i64> = everyone.clone().filter_map(waited).collect();
+        if everyone.clone().all(|a| self.is_last(a, place)) && last.iter().all(|w| *w >= 0) {
+            // All together, for the one that was ready last.
+            cost += last.iter().copied().min().unwrap_or(0) * UNIT;
+            for a in everyone {
+                changed[a] = self.need(a, place).is_some();
+                next.arches[a] = (self.arches[a].len(), day);
+            }
+        } else {
+            for a in everyone.filter(|a| !self.is_last(*a, place)) {
+                if let Some(waited) = waited(a).filter(|w| *w >= 0) {
                     cost += waited * UNIT;
                     next.arches[a] = (place.arches[a].0 + 1, day);
                     changed[a] = true;

@@ -80,8 +80,10 @@ pub(crate) fn share_left(
                 continue;
             }
             let nothing = if part < 3 { NOTHING_MM } else { NOTHING_RAD };
-            let could = (at_insertion[i][part] - left[i][part]).abs().max(nothing / QUARTER);
-            share = share.max((now[i][part] - left[i][part]).abs() / could);
+            // A tooth that its neighbours push away and that stays there has nothing to be removed.
+            let beyond = |stand: f64| (stand.abs() - left[i][part].abs()).max(0.0);
+            let could = beyond(at_insertion[i][part]).max(nothing / QUARTER);
+            share = share.max(beyond(now[i][part]) / could);
         }
     }
     share

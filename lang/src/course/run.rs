@@ -21,6 +21,8 @@ pub(crate) struct Mover {
     pub watched: Watched,
     pub area_mm2: f64,
     pub rotation_lever_mm: f64,
+    /// Factor k of its situation.
+    pub k: f64,
 }
 
 /// Everything a run depends on.
@@ -29,8 +31,6 @@ pub(crate) struct Question {
     pub setup: ArchSetup,
     /// In order along the arch: all teeth that base wire or overlay hold.
     pub movers: Vec<Mover>,
-    /// Factor k of the situation.
-    pub k: f64,
     /// Stands when this wire went in, where it has been in for a while: the measure of passivity
     /// counts from there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
@@ -280,7 +280,7 @@ impl Stiffness {
                 if m.watched.fixed || !forces[c].is_finite() {
                     continue;
                 }
-                rates[c] = question.k * rate_mm_per_day(pressure_kpa(forces[c], m.area_mm2));
+                rates[c] = m.k * rate_mm_per_day(pressure_kpa(forces[c], m.area_mm2));
                 if rates[c] <= 0.0 {
                     continue;
                 }

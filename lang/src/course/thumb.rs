@@ -5,8 +5,14 @@
 use crate::model::step::StepKind;
 use crate::model::stock::{Alloy, Wire};
 
+/// What the rule goes by: the crowding of the front, or twice the way of the tooth farthest off,
+/// whichever is more (a high or buccal tooth is in no index).
+pub fn crowding_mm(irregularity_mm: f64, farthest_mm: f64) -> f64 {
+    irregularity_mm.max(2.0 * farthest_mm)
+}
+
 /// Days until the next look at this wire, and what that went by.
-pub fn rule_of_thumb(kind: StepKind, wire: &Wire, irregularity_mm: f64) -> (f64, &'static str) {
+pub fn rule_of_thumb(kind: StepKind, wire: &Wire, crowding_mm: f64) -> (f64, &'static str) {
     let weeks = |n: f64| 7.0 * n;
     match (kind, wire.alloy.is_niti(), wire.section.is_round()) {
         (StepKind::Finish, _, _) => (weeks(5.0), "finishing: 4 to 5 weeks"),
@@ -15,11 +21,11 @@ pub fn rule_of_thumb(kind: StepKind, wire: &Wire, irregularity_mm: f64) -> (f64,
         }
         (StepKind::Work, true, _) => (weeks(6.0), "working wire: 6 weeks"),
         (_, _, false) => (weeks(8.0), "light rectangular wire: 8 weeks"),
-        _ if irregularity_mm < 3.5 => {
+        _ if crowding_mm < 3.5 => {
             (weeks(6.0), "a rotation or less than 3 mm of crowding: 5 to 6 weeks")
         }
-        _ if irregularity_mm < 6.5 => (weeks(8.0), "4 to 6 mm of crowding: 8 weeks"),
-        _ if irregularity_mm < 9.5 => (weeks(10.0), "7 to 9 mm of crowding: 10 weeks"),
+        _ if crowding_mm < 6.5 => (weeks(8.0), "4 to 6 mm of crowding: 8 weeks"),
+        _ if crowding_mm < 9.5 => (weeks(10.0), "7 to 9 mm of crowding: 10 weeks"),
         _ => (weeks(12.0), "10 mm of crowding or more: 10 to 12 weeks and a second look"),
     }
 }
