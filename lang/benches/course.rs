@@ -39,7 +39,8 @@ fn case(last_tooth: u32, steps: usize, arches: &[&str]) -> Case {
     }
     let tree = parse(FileId(0), &text);
     let mut findings = Vec::new();
-    let loaded = resolve::load("saltmarsh".to_owned(), Saltmarsh.house("saltmarsh").unwrap().1, &Saltmarsh);
+    let loaded =
+        resolve::load("saltmarsh".to_owned(), Saltmarsh.house("saltmarsh").unwrap().1, &Saltmarsh);
     let known = |_: &str| None;
     let acceptable = Acceptable { known: &known, codes: &[] };
     let case = resolve::case(&tree, loaded.house.unwrap(), &acceptable, &mut findings);

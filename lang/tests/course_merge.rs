@@ -4,7 +4,12 @@ use proptest::prelude::*;
 use springline_lang::course::merge::{Need, Problem, VISIT_COST};
 
 /// Tries every allowed day for every visit, with the costs written out anew from their statement.
-fn try_everything(problem: &Problem<'_>, day: i64, at: &[(usize, i64)], visits: usize) -> Option<i64> {
+fn try_everything(
+    problem: &Problem<'_>,
+    day: i64,
+    at: &[(usize, i64)],
+    visits: usize,
+) -> Option<i64> {
     let needs: Vec<Option<Need>> =
         at.iter().enumerate().map(|(a, (i, _))| problem.arches[a].get(*i).copied()).collect();
     if needs.iter().all(Option::is_none) {
@@ -14,28 +19,27 @@ fn try_everything(problem: &Problem<'_>, day: i64, at: &[(usize, i64)], visits: 
         return None;
     }
     let mut latest = day + problem.longest;
-    let mut fixed = None;
+    let (mut fixed, mut stated) = (None, i64::MIN);
     let last = |a: usize| at[a].0 + 1 >= problem.arches[a].len();
     for (a, (need, (_, since))) in needs.iter().zip(at).enumerate() {
         let Some(need) = need else { continue };
+        if let Some(f) = need.fixed.filter(|f| *f > day && *f >= problem.not_before) {
+            fixed = Some(fixed.map_or(f, |g: i64| g.min(f)));
+        }
+        stated = stated.max(since + need.earliest);
         if last(a) && since + need.ready <= day {
-            if let Some(f) = need.fixed.filter(|f| *f > day) {
-                fixed = Some(fixed.map_or(f, |g: i64| g.min(f)));
-            }
             continue;
         }
         let look = if *since == day { need.look.min(need.first_look) } else { need.look };
         latest = latest.min(day + look);
-        if let Some(f) = need.fixed.filter(|f| *f > day) {
-            fixed = Some(fixed.map_or(f, |g: i64| g.min(f)));
-        }
     }
+    let first = (day + problem.shortest).max(stated.min(latest)).max(problem.not_before);
     let mut choices: Vec<i64> = match fixed {
         Some(f) => vec![f],
-        None => (day + problem.shortest..=latest).filter(|d| (problem.open)(*d)).collect(),
+        None => (first..=latest).filter(|d| (problem.open)(*d)).collect(),
     };
     if choices.is_empty() {
-        let late = (day + problem.shortest).max(latest + 1);
+        let late = first.max(latest + 1);
         choices = vec![(late..).find(|d| (problem.open)(*d)).unwrap()];
     }
     let mut best = None;
@@ -70,8 +74,14 @@ fn try_everything(problem: &Problem<'_>, day: i64, at: &[(usize, i64)], visits: 
 }
 
 fn need() -> impl Strategy<Value = Need> {
-    (1_i64..12, 4_i64..8, 3_i64..8, prop::option::weighted(0.1, 3_i64..9)).prop_map(
-        |(ready, look, first_look, fixed)| Need { ready, look, first_look, fixed },
+    (1_i64..12, 4_i64..8, 3_i64..8, 0_i64..6, prop::option::weighted(0.1, 3_i64..9)).prop_map(
+        |(ready, look, first_look, earliest, fixed)| Need {
+            ready,
+            look,
+            first_look,
+            earliest,
+            fixed,
+        },
     )
 }
 
@@ -84,12 +94,14 @@ proptest! {
         lower in prop::collection::vec(need(), 0..3),
         week in prop::collection::vec(any::<bool>(), 5),
         ahead in 0_i64..4,
+        today in 0_i64..10,
     ) {
         let open = |d: i64| week[d.rem_euclid(5) as usize] || d.rem_euclid(5) == 2;
         let problem = Problem {
             arches: vec![upper, lower],
             inserted: vec![-ahead, 0],
             last_visit: 0,
+            not_before: today,
             shortest: 3,
             longest: 7,
             open: &open,
@@ -119,12 +131,13 @@ proptest! {
 /// Two arches that are ready a week apart are seen once; a month apart, twice.
 #[test]
 fn a_visit_is_worth_three_weeks_of_waiting() {
-    let need = |ready| Need { ready, look: 84, first_look: 84, fixed: None };
+    let need = |ready| Need { ready, look: 84, first_look: 84, earliest: 0, fixed: None };
     let plan = |upper, lower| {
         Problem {
             arches: vec![vec![need(upper)], vec![need(lower)]],
             inserted: vec![0, 0],
             last_visit: 0,
+            not_before: 0,
             shortest: 28,
             longest: 84,
             open: &|_| true,
@@ -140,14 +153,12 @@ fn a_visit_is_worth_three_weeks_of_waiting() {
 /// A two-arch case of four steps each, three clinic days a week: solved whole, not cut short.
 #[test]
 fn a_whole_case_is_solved_exactly() {
-    let need = |ready| Need { ready, look: 84, first_look: 56, fixed: None };
+    let need = |ready| Need { ready, look: 84, first_look: 56, earliest: 0, fixed: None };
     let problem = Problem {
-        arches: vec![
-            [75, 56, 61, 84].map(need).to_vec(),
-            [93, 57, 42, 84].map(need).to_vec(),
-        ],
+        arches: vec![[75, 56, 61, 84].map(need).to_vec(), [93, 57, 42, 84].map(need).to_vec()],
         inserted: vec![0, 0],
         last_visit: 0,
+        not_before: 0,
         shortest: 28,
         longest: 84,
         open: &|d| [0, 1, 3].contains(&d.rem_euclid(7)),

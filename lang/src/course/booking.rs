@@ -24,6 +24,8 @@ pub(crate) struct Due {
     pub look_days: f64,
     pub first_look_days: f64,
     pub supervises: Option<&'static str>,
+    /// Earlier end of the range that the plan states for the next visit.
+    pub earliest_days: Option<f64>,
     /// The plan names the day of the next visit.
     pub fixed: Option<Date>,
 }
@@ -36,6 +38,7 @@ impl Default for Due {
             look_days: 84.0,
             first_look_days: 84.0,
             supervises: None,
+            earliest_days: None,
             fixed: None,
         }
     }
@@ -75,12 +78,18 @@ pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
             };
             (ready, Some(()))
         }
-        // Open end: the first review after the wire has settled.
-        (None, _, _) => (from.max(draft.settle_days), None),
+        // Open end: the first review after the wire has settled. Where the step waits for what does
+        // not come, not before the wire has nothing more to give.
+        (None, _, reason) => {
+            let rest = draft.passive(world.booking.rule).map_or(0.0, |t| t.at(0.5));
+            let rest = if matches!(reason, EndReason::Never { .. }) { rest } else { 0.0 };
+            (from.max(draft.settle_days).max(rest), None)
+        }
     };
     ready = ready.max(least);
     let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
-    Due { ready_days: ready, chance, look_days, first_look_days, supervises, fixed }
+    let earliest_days = (!computed && fixed.is_none()).then_some(from);
+    Due { ready_days: ready, chance, look_days, first_look_days, supervises, earliest_days, fixed }
 }
 
 /// Longest time that coils, springs, chains, elastics and overlays may be left alone.

@@ -48,8 +48,14 @@ pub(crate) struct Leg {
 pub(crate) struct Draft {
     pub step: usize,
     pub date_in: Option<Date>,
+    /// The wire is in by record: `date_in` is a fact.
+    pub begun: bool,
     pub state: ArchState,
     pub elastics: Vec<usize>,
+    /// Days after insertion from which each of them is worn.
+    pub worn_from: Vec<f64>,
+    /// The day up to which the carried bite is reckoned.
+    pub bite_days: f64,
     pub learnt: Learnt,
     /// g.
     pub growth: f64,
@@ -101,8 +107,11 @@ impl Draft {
         Draft {
             step,
             date_in,
+            begun: false,
             state,
             elastics: Vec::new(),
+            worn_from: Vec::new(),
+            bite_days: 0.0,
             learnt,
             growth,
             thumb,
@@ -275,7 +284,7 @@ impl Draft {
                 carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
             }
         }
-        self.leave_bite(world, since, carried);
+        self.leave_bite(world, days, carried);
         self.exit_days = days;
         self.exit = carried.mouth.clone();
     }
@@ -338,10 +347,25 @@ impl Draft {
         if let Some((bite, _)) = visit.bite.overbite {
             carried.overbite_mm = Some(mm(bite));
         }
+        carried.over_the_bite.extend(visit.over_the_bite.iter().copied());
+        self.recharge_coils(visit, carried);
         if let Some(seen) = self.seen.iter_mut().find(|s| s.visit == event.visit) {
             seen.replaced = replaced;
         }
         self.exit = carried.mouth.clone();
+    }
+
+    /// A coil that made less than predicted has that much stroke left.
+    fn recharge_coils(&self, visit: &Visit, carried: &mut Carried) {
+        let leg = self.leg();
+        for site in leg.sites.iter().filter(|s| visit.stands.contains_key(&s.tooth)) {
+            let supply = site.supplies.iter().find(|s| s.source == RoomSource::OpenCoil);
+            let measured = carried.mouth.spaces.get(&site.tooth);
+            if let (Some(supply), Some(coil), Some(measured)) = (supply, site.coil, measured) {
+                let used = (measured - site.space_mm).max(0.0);
+                carried.coils.left_mm.insert(coil, (supply.most_mm - used).max(0.0));
+            }
+        }
     }
 
     /// Bypassed teeth that have their space by now are taken in with the next wire.
@@ -354,12 +378,21 @@ impl Draft {
         }
     }
 
-    fn leave_bite(&self, world: &World<'_>, since: f64, carried: &mut Carried) {
+    /// Moves overjet and overbite on to a day.
+    pub fn leave_bite(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
         let (jet, bite) = bite_rates(world, self);
-        for (now, rate) in [(&mut carried.overjet_mm, jet), (&mut carried.overbite_mm, bite)] {
-            if let Some(now) = now {
-                *now += rate * since;
-            }
+        let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;
+        if let Some(overjet) = &mut carried.overjet_mm {
+            *overjet += jet * since(self.elastics_from());
         }
+        if let Some(overbite) = &mut carried.overbite_mm {
+            *overbite += bite * since(0.0);
+        }
+        self.bite_days = self.bite_days.max(days);
+    }
+
+    /// Days after insertion from which elastics are worn.
+    pub fn elastics_from(&self) -> f64 {
+        self.worn_from.iter().copied().fold(f64::INFINITY, f64::min).min(1.0e6)
     }
 }

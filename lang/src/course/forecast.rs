@@ -6,18 +6,21 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::draft::Draft;
-use super::finish::finish;
+use super::finish::{Days, finish};
 use super::history::{begin, events};
-use super::live::{World, live};
+use super::live::{Foreseen, World, live};
 use super::memory::Memory;
 use super::phase::Phase;
 use super::run::Pace;
 use super::schedule::{ArchQueue, planned_before, timetable};
+use super::thumb::SETTLE_DAYS;
 use super::until::When;
 use super::visit::PlannedVisit;
 use super::visits::Writer;
 use crate::model::Case;
+use crate::model::case::Elastics;
 use crate::model::house::{BookOn, PassiveRule, Task};
+use crate::model::quantity::Period;
 use crate::model::tooth::Arch;
 
 /// How visits are booked, as the house has it.
@@ -61,7 +64,8 @@ impl Forecast {
         self.arches.iter().find(|a| a.arch == arch)
     }
 
-    /// The first visit still to come.
+    /// The first visit still to come. Where it was due on a day that is past, `was_planned_for` says
+    /// which.
     pub fn next_visit(&self) -> Option<&PlannedVisit> {
         self.visits.iter().find(|v| v.recorded.is_none())
     }
@@ -75,32 +79,32 @@ pub fn forecast(case: &Case, today: Option<Date>) -> Forecast {
 /// The course of a case, with phases already computed taken from `memory`.
 pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> Forecast {
     let booking = booking(case);
-    let lived: Vec<Lived> = case
-        .arches
-        .iter()
-        .map(|arch| {
-            let world = World { case, arch, booking, pace: Pace::default() };
-            let begin = begin(case, arch, today);
-            let events = events(case, arch);
-            let drafts = live(&world, &begin, &events, memory);
-            Lived { begins: begin.on, drafts }
-        })
-        .collect();
-    let queues: Vec<ArchQueue<'_>> =
-        lived.iter().map(|l| ArchQueue { drafts: &l.drafts, begins: l.begins }).collect();
     let mut seen: Vec<(Date, usize)> =
         case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
     seen.sort();
-    let timetable = timetable(&case.house, &queues, seen.last().map(|(d, _)| *d));
-    let planned = planned_dates(case, &queues, &seen);
+    let last = seen.last().map(|(d, _)| *d);
+    let mut lived = live_all(case, today, booking, &[], memory);
+    if !case.elastics.is_empty() {
+        // Elastics join two arches: when they begin is known once both have been lived through.
+        let first = timetable(&case.house, &queues(&lived), last, today);
+        let starts = elastics_starts(case, &lived, &first.days);
+        let foreseen: Vec<Foreseen> = first
+            .days
+            .into_iter()
+            .map(|days| Foreseen { days, elastics: starts.clone() })
+            .collect();
+        lived = live_all(case, today, booking, &foreseen, memory);
+    }
+    let timetable = timetable(&case.house, &queues(&lived), last, today);
+    let planned = planned_dates(case, &queues(&lived), &seen);
     let whens: Vec<Vec<Option<When>>> =
         lived.iter().map(|l| l.drafts.iter().map(|d| d.when.clone()).collect()).collect();
-    let starts = starts(&lived, &seen);
+    let starts = starts(case, &lived, last, today);
     let arches: Vec<ArchForecast> = case
         .arches
         .iter()
         .zip(lived)
-        .zip(timetable.days.clone())
+        .zip(timetable.days)
         .map(|((arch, lived), days)| ArchForecast {
             arch: arch.arch,
             phases: lived
@@ -115,12 +119,16 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> F
         whens.get(arch)?.get(phase)?.as_ref().map(|w| w.share_by(days))
     };
     let writer = Writer { case, arches: &arches, booking, shares: &shares };
-    let mut visits = Vec::new();
+    let mut visits: Vec<PlannedVisit> =
+        seen.iter().zip(planned).map(|((_, i), was)| writer.recorded(*i, was)).collect();
     if let Some((on, first)) = starts {
         visits.push(writer.start(on, &first));
     }
-    visits.extend(seen.iter().zip(planned).map(|((_, i), was)| writer.recorded(*i, was)));
+    let coming = visits.len();
     visits.extend(timetable.coming.iter().map(|c| writer.coming(c)));
+    if let Some(next) = visits.get_mut(coming) {
+        next.was_planned_for = timetable.due;
+    }
     number_keys(&mut visits);
     Forecast { today, booking, arches, visits, cut_short: timetable.cut_short }
 }
@@ -129,6 +137,57 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> F
 struct Lived {
     begins: Option<Date>,
     drafts: Vec<Draft>,
+}
+
+fn live_all(
+    case: &Case,
+    today: Option<Date>,
+    booking: Booking,
+    foreseen: &[Foreseen],
+    memory: &mut Memory,
+) -> Vec<Lived> {
+    case.arches
+        .iter()
+        .enumerate()
+        .map(|(i, arch)| {
+            let foreseen = foreseen.get(i).cloned();
+            let world = World { case, arch, booking, pace: Pace::default(), foreseen };
+            let begin = begin(case, arch, today);
+            let drafts = live(&world, &begin, &events(case, arch), memory);
+            Lived { begins: begin.on, drafts }
+        })
+        .collect()
+}
+
+fn queues(lived: &[Lived]) -> Vec<ArchQueue<'_>> {
+    lived.iter().map(|l| ArchQueue { drafts: &l.drafts, begins: l.begins }).collect()
+}
+
+/// The day from which each block of elastics can be worn: every arch it hangs on has reached the step
+/// that it names, and settled there where that is asked.
+fn elastics_starts(case: &Case, lived: &[Lived], days: &[Vec<Days>]) -> Vec<Option<Date>> {
+    let start = |block: &Elastics| {
+        let Some((name, settled, _)) = &block.from else {
+            return lived.iter().filter_map(|l| l.begins).min();
+        };
+        let reached = lived.iter().zip(days).filter_map(|(arch, days)| {
+            let hangs = |d: &Draft| {
+                block.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == d.state.arch))
+            };
+            let at = arch.drafts.iter().position(|d| d.state.name == *name && hangs(d))?;
+            let settles = if arch.drafts[at].settle_days > 0.0 {
+                arch.drafts[at].settle_days
+            } else {
+                SETTLE_DAYS
+            };
+            let wait = if *settled { settles } else { 0.0 };
+            Some(days[at].date_in.and_then(|d| Period::days_of(wait).after(d)))
+        });
+        // An arch whose day is not known yet keeps all waiting.
+        let all: Option<Vec<Date>> = reached.collect();
+        all.and_then(|all| all.into_iter().max())
+    };
+    case.elastics.iter().map(start).collect()
 }
 
 fn booking(case: &Case) -> Booking {
@@ -140,10 +199,17 @@ fn booking(case: &Case) -> Booking {
     }
 }
 
-/// The first visit, where no record tells of it: its day, and the arches that begin on it.
-fn starts(lived: &[Lived], seen: &[(Date, usize)]) -> Option<(Date, Vec<bool>)> {
+/// The first visit, while it is still to come: its day, and the arches that begin on it. A case that
+/// was entered under way has had it.
+fn starts(
+    case: &Case,
+    lived: &[Lived],
+    last: Option<Date>,
+    today: Option<Date>,
+) -> Option<(Date, Vec<bool>)> {
     let on = lived.iter().filter(|l| !l.drafts.is_empty()).filter_map(|l| l.begins).min()?;
-    if seen.iter().any(|(d, _)| *d <= on) {
+    let past = last.is_some() || case.in_place.is_some() || today.is_some_and(|t| on < t);
+    if past {
         return None;
     }
     Some((on, lived.iter().map(|l| l.begins == Some(on) && !l.drafts.is_empty()).collect()))
@@ -155,8 +221,9 @@ fn planned_dates(
     queues: &[ArchQueue<'_>],
     seen: &[(Date, usize)],
 ) -> Vec<Option<Date>> {
+    // Nothing was planned here before a case under way was entered.
     let start = queues.iter().filter_map(|q| q.begins).min();
-    let mut previous = start;
+    let mut previous = case.in_place.as_ref().map(|p| p.on).or(start);
     seen.iter()
         .map(|(on, index)| {
             // A repair does not move the next visit.

@@ -23,6 +23,8 @@ pub(crate) struct Event {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Begin {
     pub on: Option<Date>,
+    /// The case was entered with this arch under way.
+    pub in_place: bool,
     pub wire: Option<WireUse>,
 }
 
@@ -39,11 +41,12 @@ pub(crate) fn begin(case: &Case, arch: &ArchCase, today: Option<Date>) -> Begin 
             && same(wire)
         {
             let wire = WireUse { wire: wire.clone(), tandem: None, kept: true };
-            return Begin { on: Some(*since.min(&place.on)), wire: Some(wire) };
+            return Begin { on: Some(*since.min(&place.on)), in_place: true, wire: Some(wire) };
         }
-        return Begin { on: Some(own.unwrap_or(place.on).max(place.on)), wire: None };
+        let on = own.unwrap_or(place.on).max(place.on);
+        return Begin { on: Some(on), in_place: on == place.on, wire: None };
     }
-    Begin { on: own.or(today), wire: None }
+    Begin { on: own.or(today), in_place: false, wire: None }
 }
 
 /// The visits of an arch in order of date. `as_planned` means: the branch of the card that what was

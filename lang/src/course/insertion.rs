@@ -3,7 +3,7 @@
 use super::phase::{Action, Insertion, NoFigures, ToothLoad};
 use super::run::passed_on;
 use super::setup::{ArchSetup, is_reference_wire, with_reference_wire};
-use crate::mechanics::{March, Marched, Setup, Solution, ToothForces, march};
+use crate::mechanics::{Law, March, Marched, Setup, Solution, ToothForces, march};
 use crate::model::tooth::Tooth;
 
 /// Figures of a wire going in, and the solutions to go on from.
@@ -26,11 +26,9 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
             Ok(marched) => {
                 solves += marched.solutions.len();
                 let tied = |id| setup.base.slots.iter().any(|s| s.id == id);
-                teeth.extend(
-                    loads_of(&marched, None, &how)
-                        .into_iter()
-                        .filter(|t| !tied(t.tooth.code() as u16)),
-                );
+                let light = reference(overlay, &marched, &how, &mut solves);
+                let loads = loads_of(&marched, light.as_ref(), &how);
+                teeth.extend(loads.into_iter().filter(|t| !tied(t.tooth.code() as u16)));
                 over = marched.solutions.into_iter().next();
                 if let Some(over) = &over {
                     base_setup.loads.extend(passed_on(&setup.base, over));
@@ -72,10 +70,19 @@ fn reference(
     if is_reference_wire(setup) {
         return Some(own.teeth.iter().map(|t| (t.id, t.sustained_n)).collect());
     }
+    // No rule compares steel and beta-titanium with it, nor what is quiet anyway.
+    let quiet = own.sustained.1 < QUIET_N;
+    let superelastic = matches!(setup.wire.stock.law, Law::Flag(_));
+    if quiet || !superelastic {
+        return None;
+    }
     let other = march(&with_reference_wire(setup), how).ok()?;
     *solves += other.solutions.len();
     Some(other.teeth.iter().map(|t| (t.id, t.sustained_n)).collect())
 }
+
+/// Sustained force under which the reference is not asked: a third of what the softest rule warns of.
+const QUIET_N: f64 = 0.2;
 
 fn action(forces: &ToothForces) -> Action {
     Action {

@@ -8,18 +8,19 @@ use jiff::civil::Date;
 use super::account::Gated;
 use super::booking::{Due, due};
 use super::draft::{Draft, Leg};
+use super::finish::Days;
 use super::forecast::Booking;
 use super::history::{Begin, Event};
 use super::loads::elastics_in;
 use super::memory::Memory;
 use super::mouth::Mouth;
-use super::movement::{K_ALIGN, K_SLIDE, growth_factor};
+use super::movement::{K_ALIGN, K_FREE, K_SLIDE, growth_factor};
 use super::passive::Watched;
 use super::periodontium::{projected_area_mm2, rotation_lever_mm};
 use super::pose::ToothPose;
 use super::run::{Mover, Pace, Question, Run, run};
 use super::setup::{ArchSetup, arch_setup, bends};
-use super::state::{ArchState, arch_state};
+use super::state::{ArchState, ToothInState, ToothStatus, arch_state};
 use super::supplies::{Coils, accounts, begin_step};
 use super::terms::{Measures, when};
 use crate::model::Case;
@@ -35,6 +36,18 @@ pub(crate) struct World<'a> {
     pub arch: &'a ArchCase,
     pub booking: Booking,
     pub pace: Pace,
+    /// What is known of the days of the phases from living through them once before.
+    pub foreseen: Option<Foreseen>,
+}
+
+/// Days from a first pass, where elastics wait for both arches.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Foreseen {
+    /// In and out of each phase.
+    pub days: Vec<Days>,
+    /// The day from which each block of elastics can be worn: every arch it hangs on is in the step
+    /// that it names, and settled where that is asked.
+    pub elastics: Vec<Option<Date>>,
 }
 
 /// What is carried from one phase into the next.
@@ -45,6 +58,7 @@ pub(crate) struct Carried {
     pub missing: Option<(f64, bool)>,
     pub coils: Coils,
     pub released: BTreeSet<Tooth>,
+    pub over_the_bite: BTreeSet<Tooth>,
     pub overjet_mm: Option<f64>,
     pub overbite_mm: Option<f64>,
 }
@@ -62,6 +76,7 @@ pub(crate) fn live(
         missing: None,
         coils: Coils::default(),
         released: BTreeSet::new(),
+        over_the_bite: BTreeSet::new(),
         overjet_mm: bite.overjet.map(|(l, _)| mm(l)),
         overbite_mm: bite.overbite.map(|(l, _)| mm(l)),
     };
@@ -69,8 +84,15 @@ pub(crate) fn live(
     let (mut step, mut date, mut wire) = (0, begin.on, begin.wire.clone());
     let mut next = 0;
     while step < world.arch.steps.len() && drafts.len() < MOST_PHASES {
-        let Some(entry) = Entry::new(world, step, date, wire.take(), &mut carried) else { break };
-        let (draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
+        let index = drafts.len();
+        let Some(entry) = Entry::new(world, step, index, date, wire.take(), &mut carried) else {
+            break;
+        };
+        let (mut draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
+        // A start is only a plan until a visit has been recorded since, or the case says that the
+        // wire is in.
+        draft.begun =
+            date.is_some_and(|d| index > 0 || begin.in_place || events.iter().any(|e| e.on >= d));
         next += draft.seen_events;
         drafts.push(draft);
         match change {
@@ -90,12 +112,14 @@ struct Entry {
     date: Option<Date>,
     state: ArchState,
     elastics: Vec<usize>,
+    worn_from: Vec<f64>,
 }
 
 impl Entry {
     fn new(
         world: &World<'_>,
         step: usize,
+        index: usize,
         date: Option<Date>,
         wire: Option<WireUse>,
         carried: &mut Carried,
@@ -104,10 +128,37 @@ impl Entry {
         if let Some(wire) = wire {
             state.wire = wire;
         }
-        let elastics = elastics_in(world.case, world.arch.arch, step);
+        let (elastics, worn_from) = worn(world, step, index, date);
         begin_step(world.arch, step, carried);
-        Some(Entry { step, date, state, elastics })
+        Some(Entry { step, date, state, elastics, worn_from })
     }
+}
+
+/// The elastics worn in a phase, and from which day of it. Those of both arches wait until both are
+/// there, which only a second pass can know.
+fn worn(
+    world: &World<'_>,
+    step: usize,
+    index: usize,
+    date: Option<Date>,
+) -> (Vec<usize>, Vec<f64>) {
+    let planned = elastics_in(world.case, world.arch.arch, step);
+    let Some(foreseen) = &world.foreseen else {
+        let from = vec![0.0; planned.len()];
+        return (planned, from);
+    };
+    let days = foreseen.days.get(index).copied().unwrap_or_default();
+    let begins = date.or(days.date_in);
+    planned
+        .into_iter()
+        .filter_map(|block| {
+            let start = foreseen.elastics.get(block).copied().flatten()?;
+            if days.date_out.is_some_and(|out| out <= start) {
+                return None;
+            }
+            Some((block, begins.map_or(0.0, |b| days_between(b, start).max(0.0))))
+        })
+        .unzip()
 }
 
 /// One leg: a stretch of the phase between measurements.
@@ -149,16 +200,22 @@ fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
             watched: Watched { tooth: t.tooth, crown_mm: mouth.width_mm(t.tooth), fixed: t.fixed },
             area_mm2: projected_area_mm2(t.tooth),
             rotation_lever_mm: rotation_lever_mm(t.tooth),
-            k: situation(t.tooth, mouth),
+            k: situation(t, mouth),
         })
         .collect()
 }
 
-/// k: a tooth with all the space it needs, by somebody's measure, has only the wire to slide on; all
-/// others count as crowded.
-fn situation(tooth: Tooth, mouth: &Mouth) -> f64 {
-    let has_space = mouth.spaces.get(&tooth).is_some_and(|s| *s >= mouth.width_mm(tooth));
-    if has_space { K_SLIDE } else { K_ALIGN }
+/// k: a tooth on a light wire over the base wire is free on its spring; one with all the space it
+/// needs, by somebody's measure, has only the wire to slide on; all others count as crowded.
+fn situation(tooth: &ToothInState, mouth: &Mouth) -> f64 {
+    let width = mouth.width_mm(tooth.tooth);
+    if tooth.status == ToothStatus::Piggyback {
+        K_FREE
+    } else if mouth.spaces.get(&tooth.tooth).is_some_and(|s| *s >= width) {
+        K_SLIDE
+    } else {
+        K_ALIGN
+    }
 }
 
 type Change = Option<(Date, usize, Option<WireUse>)>;
@@ -171,7 +228,7 @@ fn phase(
     carried: &mut Carried,
     memory: &mut Memory,
 ) -> (Draft, Change) {
-    let Entry { step, date, mut state, elastics } = entry;
+    let Entry { step, date, mut state, elastics, worn_from } = entry;
     let learnt = super::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
@@ -179,6 +236,7 @@ fn phase(
     let mut draft =
         Draft::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
+    draft.worn_from = worn_from;
     let mut measures = Measures::of(world, &draft, carried);
     draft.when = when(world, &mut draft, &measures);
     draft.due = due(world, &draft);
@@ -241,7 +299,13 @@ fn phase(
             draft.resume(again, state.clone());
             measures = Measures::of(world, &draft, carried);
         } else {
+            draft.leave_bite(world, days, carried);
             draft.replace(visit, event, carried);
+            let bite = &visit.bite;
+            if bite.overjet.is_some() || bite.overbite.is_some() || !visit.over_the_bite.is_empty()
+            {
+                measures = Measures { gaps: measures.gaps, ..Measures::of(world, &draft, carried) };
+            }
         }
     }
     draft.when = when(world, &mut draft, &measures);

@@ -7,7 +7,8 @@
 //! **Choose** the days of the visits. At a visit every wire that is ready is changed, no other is.
 //!
 //! **So that** no two visits lie nearer than the shortest interval nor farther apart than any wire in
-//! the mouth allows, every visit is on a clinic day, and every phase comes to its end.
+//! the mouth allows, none comes before today nor before a range that the plan states for a wire still
+//! in, every visit is on a clinic day, and every phase comes to its end.
 //!
 //! **Minimise** the days that wires wait beyond `ready`, summed over both arches, plus [`VISIT_COST`]
 //! days for every visit: a visit is worth that much waiting. The last wires of all arches come out
@@ -34,6 +35,9 @@ pub struct Need {
     /// Longest time between two visits while it is in, and before the first look at it.
     pub look: i64,
     pub first_look: i64,
+    /// The patient is not to be called for this wire before so many days after it went in: the
+    /// earlier end of a range that the plan states.
+    pub earliest: i64,
     /// The plan names the day of the first visit after it went in.
     pub fixed: Option<i64>,
 }
@@ -47,6 +51,8 @@ pub struct Problem<'a> {
     pub inserted: Vec<i64>,
     /// The day of the last visit.
     pub last_visit: i64,
+    /// No visit is before this day: the day of the plan.
+    pub not_before: i64,
     pub shortest: i64,
     pub longest: i64,
     /// Whether patients are seen on that day.
@@ -133,12 +139,21 @@ impl Problem<'_> {
             .min(place.day.saturating_add(self.longest))
     }
 
+    /// The first day for the next visit. A stated range yields to a wire that must be looked at.
+    fn first(&self, place: &Place, latest: i64) -> i64 {
+        let stated = (0..self.arches.len())
+            .filter_map(|a| Some(place.arches[a].1 + self.need(a, place)?.earliest))
+            .max()
+            .unwrap_or(i64::MIN);
+        (place.day + self.shortest).max(stated.min(latest)).max(self.not_before)
+    }
+
     /// The days on which the next visit may be; where there is none, the first possible one after.
-    pub(crate) fn days(&self, day: i64, latest: i64, fixed: Option<i64>) -> Vec<i64> {
-        if let Some(fixed) = fixed.filter(|f| *f > day) {
+    fn days(&self, place: &Place, latest: i64) -> Vec<i64> {
+        if let Some(fixed) = self.fixed(place) {
             return vec![fixed];
         }
-        let from = day + self.shortest;
+        let from = self.first(place, latest);
         let days: Vec<i64> = (from..=latest).filter(|d| (self.open)(*d)).collect();
         if days.is_empty() {
             let late = from.max(latest + 1);
@@ -154,7 +169,7 @@ impl Problem<'_> {
     fn fixed(&self, place: &Place) -> Option<i64> {
         (0..self.arches.len())
             .filter_map(|a| self.need(a, place)?.fixed)
-            .filter(|f| *f > place.day)
+            .filter(|f| *f > place.day && *f >= self.not_before)
             .min()
     }
 
@@ -216,7 +231,7 @@ impl Problem<'_> {
                 return Solution { visits: trace(&best, place), cost, cut_short };
             }
             let latest = self.latest(&place);
-            for day in self.days(place.day, latest, self.fixed(&place)) {
+            for day in self.days(&place, latest) {
                 let (next, step, changed) = self.visit(&place, day, latest);
                 let total = cost + step;
                 if best.get(&next).is_none_or(|(c, _)| total < *c) {

@@ -50,7 +50,8 @@ pub struct ToothLoad {
     pub delivered_n: f64,
     /// After 0.5 mm: the sustained force S.
     pub sustained_n: f64,
-    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer.
+    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
+    /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
     pub sustained_14_n: Option<f64>,
     pub at_insertion: Action,
     pub delivered: Action,

@@ -34,6 +34,8 @@ pub(crate) struct Coming {
 pub(crate) struct Timetable {
     pub coming: Vec<Coming>,
     pub days: Vec<Vec<Days>>,
+    /// The first of them was due on this day, which is past.
+    pub due: Option<Date>,
     pub cut_short: bool,
 }
 
@@ -71,6 +73,7 @@ impl Calendar<'_> {
             ready: whole(due.ready_days),
             look: down(due.look_days),
             first_look: down(due.first_look_days),
+            earliest: due.earliest_days.map_or(0, whole),
             fixed: due.fixed.map(|d| self.day(d)),
         }
     }
@@ -84,14 +87,20 @@ impl Calendar<'_> {
     ) -> Problem<'b> {
         let shortest = down(self.house.shortest.value.days());
         let longest = down(self.house.longest.value.days()).max(shortest);
-        Problem { arches, inserted, last_visit, shortest, longest, open }
+        let not_before = i64::MIN;
+        Problem { arches, inserted, last_visit, not_before, shortest, longest, open }
     }
 }
 
-/// Dates everything that is still to come.
-pub(crate) fn timetable(house: &House, arches: &[ArchQueue<'_>], last: Option<Date>) -> Timetable {
+/// Dates everything that is still to come; nothing before `today`.
+pub(crate) fn timetable(
+    house: &House,
+    arches: &[ArchQueue<'_>],
+    last: Option<Date>,
+    today: Option<Date>,
+) -> Timetable {
     let mut days: Vec<Vec<Days>> = arches.iter().map(recorded_days).collect();
-    let nothing = |days| Timetable { coming: Vec::new(), days, cut_short: false };
+    let nothing = |days| Timetable { coming: Vec::new(), days, due: None, cut_short: false };
     let begins: Vec<Date> = arches.iter().filter_map(|a| a.begins).collect();
     let Some(origin) = begins.iter().copied().chain(last).min() else { return nothing(days) };
     let calendar = Calendar { house, origin };
@@ -104,10 +113,17 @@ pub(crate) fn timetable(house: &House, arches: &[ArchQueue<'_>], last: Option<Da
         labels.push(queue.labels);
     }
     let open = |day: i64| calendar.is_open(day);
-    let problem = calendar.problem(needs, inserted, calendar.day(seen), &open);
-    let solution = problem.solve();
+    let mut problem = calendar.problem(needs, inserted, calendar.day(seen), &open);
+    let mut solution = problem.solve();
+    // A visit that should have been is booked anew, and its old day kept beside it.
+    let first = solution.visits.first().map(|v| calendar.date(v.day));
+    let due = first.filter(|due| today.is_some_and(|t| *due < t));
+    if let (Some(_), Some(today)) = (due, today) {
+        problem.not_before = calendar.day(today);
+        solution = problem.solve();
+    }
     let coming = read(&calendar, &problem, &solution, &labels, &mut days);
-    Timetable { coming, days, cut_short: solution.cut_short }
+    Timetable { coming, days, due, cut_short: solution.cut_short }
 }
 
 /// What is recorded of the days of each phase.
@@ -117,10 +133,13 @@ fn recorded_days(arch: &ArchQueue<'_>) -> Vec<Days> {
         .map(|d| Days {
             date_in: d.date_in,
             date_out: d.recorded_end.map(|(_, on)| on),
-            begun: d.date_in.is_some(),
+            begun: d.begun,
         })
         .collect()
 }
+
+/// An arch without a wire: nothing in it has to be looked at.
+const WAITS: Need = Need { ready: 0, look: 100_000, first_look: 100_000, earliest: 0, fixed: None };
 
 /// The phases of an arch that still have to end, as the merging wants them.
 struct Queue {
@@ -143,14 +162,13 @@ impl Queue {
             Some(date) => {
                 let day = calendar.day(date);
                 let ready = day - queue.inserted;
-                let waits = Need { ready, look: 100_000, first_look: 100_000, fixed: Some(day) };
+                let waits = Need { ready, fixed: Some(day), ..WAITS };
                 queue.needs.push(waits);
                 queue.labels.push(None);
             }
             // The last wire came out and none went in: at the next visit.
             None if arch.begins.is_some() => {
-                let waits = Need { ready: 0, look: 100_000, first_look: 100_000, fixed: None };
-                queue.needs.push(waits);
+                queue.needs.push(WAITS);
                 queue.labels.push(None);
             }
             None => return queue,

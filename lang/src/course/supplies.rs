@@ -232,7 +232,8 @@ fn space_of(terms: &[Term]) -> Option<f64> {
 }
 
 fn coil_for(site: &mut Site, state: &ArchState, carried: &Carried, tied: &[Vec<Tooth>]) {
-    for act in &state.acts {
+    // The latest first: a fresh coil stands in for the one it replaces.
+    for act in state.acts.iter().rev() {
         let ActKind::OpenCoil { first, second, coil, activation } = &act.kind else { continue };
         let spans = first.stretch(*second).is_some_and(|s| s.contains(&site.tooth));
         if !spans || *first == site.tooth || *second == site.tooth {

@@ -19,6 +19,10 @@ use crate::model::tooth::Tooth;
 /// Measures at the start of the last leg of a phase, and how fast they change at unit rate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Measures {
+    /// Day after insertion on which overjet and overbite are as given here.
+    pub bite_days: f64,
+    /// Teeth found over the bite.
+    pub over_the_bite: Vec<Tooth>,
     /// (neighbours, length, mm a day by which it closes).
     pub gaps: Vec<((Tooth, Tooth), f64, f64)>,
     pub overjet: Option<(f64, f64)>,
@@ -33,6 +37,8 @@ impl Measures {
             .collect();
         let (jet, bite) = bite_rates(world, draft);
         Measures {
+            bite_days: draft.bite_days,
+            over_the_bite: carried.over_the_bite.iter().copied().collect(),
             gaps,
             overjet: carried.overjet_mm.map(|x| (x, jet)),
             overbite: carried.overbite_mm.map(|x| (x, bite)),
@@ -75,15 +81,15 @@ pub(crate) fn closing_mm_per_day(draft: &Draft, gap: (Tooth, Tooth)) -> f64 {
     per_day(draft.state.acts.iter().filter_map(rate).fold(0.0, f64::max))
 }
 
-/// Time until a measure that changes steadily meets a figure, at the pace of the median patient.
-fn meets(draft: &Draft, now: f64, rate: f64, figure: f64) -> Option<Time> {
+/// Time until a measure that changes steadily from a day on meets a figure, at the pace of the
+/// median patient.
+fn meets(draft: &Draft, from: f64, now: f64, rate: f64, figure: f64) -> Option<Time> {
     let way = figure - now;
     if way.abs() < 1e-9 {
-        return Some(Time::calendar(draft.leg_start()));
+        return Some(Time::calendar(from));
     }
     let days = way / rate;
-    (rate != 0.0 && days > 0.0)
-        .then(|| Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+    (rate != 0.0 && days > 0.0).then(|| Time::scaled(from, days / draft.growth, default_sigma()))
 }
 
 /// When a step's condition holds; sets the reason on the draft.
@@ -128,6 +134,10 @@ fn why_never(draft: &Draft, condition: &Condition) -> &'static str {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
         return draft.never_passive().unwrap_or("nothing in this step brings it about");
     }
+    let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
+    if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
+        return "the wire goes passive before the tooth gets there";
+    }
     "nothing in this step brings it about"
 }
 
@@ -169,17 +179,26 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
             let pair = super::mouth::pair(*first, *second);
             let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
             match gap {
-                Some((_, now, rate)) => meets(draft, *now, -rate, mm(*length)),
+                Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, mm(*length)),
                 None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.leg_start())),
             }
         }
         Term::Overjet { length } => {
-            measures.overjet.and_then(|(now, rate)| meets(draft, now, rate, mm(*length)))
+            let from = measures.bite_days.max(draft.elastics_from());
+            measures.overjet.and_then(|(now, rate)| meets(draft, from, now, rate, mm(*length)))
         }
         Term::Overbite { length } => {
-            measures.overbite.and_then(|(now, rate)| meets(draft, now, rate, mm(*length)))
+            let from = measures.bite_days;
+            measures.overbite.and_then(|(now, rate)| meets(draft, from, now, rate, mm(*length)))
         }
-        Term::OverTheBite { teeth } => draft.teeth_reach(teeth, |pose| pose.lingual_mm <= 0.5),
+        Term::OverTheBite { teeth } => {
+            let still: Vec<Tooth> =
+                teeth.iter().copied().filter(|t| !measures.over_the_bite.contains(t)).collect();
+            if still.is_empty() {
+                return Some(Time::calendar(measures.bite_days));
+            }
+            draft.teeth_reach(&still, |pose| pose.lingual_mm <= 0.5)
+        }
         Term::Within { length, teeth } => {
             let within = mm(*length);
             draft.teeth_reach(teeth, move |pose| pose.off_mm() <= within)
@@ -191,7 +210,7 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
 fn space_time(draft: &Draft, measures: &Measures, tooth: Tooth, wanted: f64) -> Option<Time> {
     if draft.state.status(tooth) == ToothStatus::Absent {
         return match measures.gap_of(tooth) {
-            Some((_, now, rate)) => meets(draft, *now, -rate, wanted),
+            Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, wanted),
             None => (wanted <= 0.05).then(|| Time::calendar(draft.leg_start())),
         };
     }

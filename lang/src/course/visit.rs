@@ -67,7 +67,8 @@ pub struct PlannedVisit {
     pub window: (Date, Date),
     /// Index into the case's visits.
     pub recorded: Option<usize>,
-    /// For a recorded visit: the day that the plan before it had named.
+    /// For a recorded visit the day that the plan before it had named; for one to come the day it was
+    /// due, where that is past.
     pub was_planned_for: Option<Date>,
     pub kind: Task,
     pub arches: Vec<ArchVisit>,

@@ -242,6 +242,9 @@ impl Writer<'_> {
             }
             let seen = visit.arches.iter().find(|s| s.arch == arch.arch);
             row.found = seen.and_then(|s| s.found.clone());
+            // What was expected before the wire was looked at.
+            let looked = now.and_then(|n| arch.phases[n].seen.iter().find(|s| s.visit == index));
+            row.chance = looked.and_then(|s| s.expected_passive);
             if now.is_some() || changed || seen.is_some() {
                 arches.push(row);
             }

@@ -78,6 +78,9 @@ pub fn fit_weibull(data: &[Interval]) -> Option<Weibull> {
 /// Beyond this a parameter is running away: the data do not hold it.
 const FAR: f64 = 6.0;
 
+/// A standard error as large as this says the same: a level ridge, not a hill top.
+const UNHELD: f64 = 3.0;
+
 /// The top of a smooth hill and the standard errors there.
 fn climb(jet: impl Fn(f64, f64) -> Jet, start: [f64; 2]) -> Option<([f64; 2], [f64; 2])> {
     let mut at = start;
@@ -121,6 +124,7 @@ fn climb(jet: impl Fn(f64, f64) -> Jet, start: [f64; 2]) -> Option<([f64; 2], [f
     let [xx, xy, yy] = here.second;
     let det = xx * yy - xy * xy;
     let level = here.first[0].hypot(here.first[1]) < 1e-6 * (1.0 + here.value.abs());
-    (level && xx < 0.0 && det > 1e-12 * xx * yy)
-        .then(|| (at, [(-yy / det).sqrt(), (-xx / det).sqrt()]))
+    let errors = [(-yy / det).sqrt(), (-xx / det).sqrt()];
+    let held = errors.iter().all(|e| *e < UNHELD);
+    (level && xx < 0.0 && det > 0.0 && held).then_some((at, errors))
 }
