@@ -97,7 +97,7 @@ fn crowding_rows(rows: &mut Vec<Row>) {
             source: "common practice, no source",
         });
     }
-    assert!(misfit.sqrt() < 0.35, "against the rule of thumb: rms {}", misfit.sqrt());
+    assert!(misfit.sqrt() < 0.25, "against the rule of thumb: rms {}", misfit.sqrt());
 }
 
 fn trial_rows(rows: &mut Vec<Row>) {
