@@ -1,0 +1,184 @@
+//! The table of checks in `lang/docs/course.md` is made by this test. `UPDATE_DOCS=1` rewrites it; a
+//! stale table fails.
+
+mod course_support;
+
+use course_support::trial;
+use std::fmt::Write as _;
+use std::path::Path;
+
+use springline_lang::course::movement::{K_SLIDE, MONTH_DAYS, SIGMA_PATIENT, rate_mm_per_day};
+use springline_lang::course::periodontium::{pressure_kpa, projected_area_mm2};
+use springline_lang::model::Tooth;
+use springline_lang::model::quantity::grams_to_newtons;
+
+/// Arches of each cohort.
+const ARCHES: u64 = 24;
+/// Growing patients against the pooled ones the rates were fitted to.
+const GROWING: f64 = 1.26;
+
+struct Row {
+    what: &'static str,
+    published: String,
+    model: String,
+    role: &'static str,
+    source: &'static str,
+}
+
+fn sliding_mm_per_month(tooth: u32, grams: f64) -> f64 {
+    let area = projected_area_mm2(Tooth::iso(tooth).unwrap());
+    MONTH_DAYS * K_SLIDE * rate_mm_per_day(pressure_kpa(grams_to_newtons(grams), area))
+}
+
+fn law_rows(rows: &mut Vec<Row>) {
+    for (kpa, published) in [(4.0, 0.028), (13.0, 0.040), (52.0, 0.054)] {
+        rows.push(Row {
+            what: "canine, free, mm a day",
+            published: format!("{published:.3} (SE 0.004) at {kpa} kPa"),
+            model: format!("{:.3}", rate_mm_per_day(kpa)),
+            role: "fitted: a, p0",
+            source: "V05 V06 V08, Nickel 2014",
+        });
+    }
+    let month = MONTH_DAYS * rate_mm_per_day(4.0);
+    assert!((month / 0.87).ln().abs() < 1.645 * SIGMA_PATIENT / 7_f64.sqrt());
+    rows.push(Row {
+        what: "canine, free, mm a month",
+        published: "0.87 at about 4 kPa, n = 7, differing 3 to 1".to_owned(),
+        model: format!("{month:.2}"),
+        role: "tested",
+        source: "V01, Iwasaki 2000",
+    });
+    // Forces are not in the rows: 100 to 200 g is what such springs give.
+    let slide = [100.0, 200.0].map(|g| 8.0 * 7.0 / MONTH_DAYS * sliding_mm_per_month(43, g));
+    rows.push(Row {
+        what: "lower canine on 19x25 steel, mm in 8 weeks",
+        published: "1.79; 1.70".to_owned(),
+        model: format!("{:.2} to {:.2} (100 to 200 g)", slide[0], slide[1]),
+        role: "tested: low by a quarter",
+        source: "V21",
+    });
+    rows.push(Row {
+        what: "upper canine on round wire, mm a month, 200 g",
+        published: "1.37 / 1.20".to_owned(),
+        model: format!("{:.2}", sliding_mm_per_month(13, 200.0)),
+        role: "tested: low by a third and more; it tips there",
+        source: "V25, Huffman 1983 (value from memory)",
+    });
+}
+
+fn crowding_rows(rows: &mut Vec<Row>) {
+    let thumb = [(3.0, 5.5, 6.0), (5.0, 8.0, 8.0), (7.0, 10.0, 10.0), (9.0, 10.0, 10.0)];
+    let mut misfit = 0.0;
+    for (index, practice, _) in thumb {
+        let (mut quarter, mut strict, mut left) = (Vec::new(), Vec::new(), Vec::new());
+        for seed in 0..ARCHES {
+            let course = trial::arch(seed + 1000 * index as u64, index, &["niti-14"]);
+            let passive = &course.arches[0].phases[0].passive;
+            if let (Some(q), Some(s)) = (passive.quarter, passive.no_bend) {
+                quarter.push(q.median_days / 7.0 / GROWING);
+                strict.push(s.median_days / 7.0 / GROWING);
+                left.push(passive.index_passive_mm);
+            }
+        }
+        let (quarter, strict, left) =
+            (trial::median(quarter), trial::median(strict), trial::median(left));
+        misfit += (quarter / practice).ln().powi(2) / 4.0;
+        rows.push(Row {
+            what: match index as u32 {
+                3 => "weeks to passive, growing, 0.014, 3 mm",
+                5 => "weeks to passive, growing, 0.014, 5 mm",
+                7 => "weeks to passive, growing, 0.014, 7 mm",
+                _ => "weeks to passive, growing, 0.014, 9 mm",
+            },
+            published: format!("{practice} (rule of thumb)"),
+            model: format!("{quarter:.1}; strict look {strict:.0}; {left:.1} mm left"),
+            role: "tested",
+            source: "common practice, no source",
+        });
+    }
+    assert!(misfit.sqrt() < 0.25, "against the rule of thumb: rms {}", misfit.sqrt());
+}
+
+fn trial_rows(rows: &mut Vec<Row>) {
+    // Starts of A08 are between those of A20: 5.3 and 7.9 mm.
+    let lost: Vec<f64> = (0..ARCHES)
+        .map(|seed| {
+            let index = if seed % 2 == 0 { 5.3 } else { 7.9 };
+            index - trial::index_after(&trial::arch(seed + 20_000, index, &["niti-16"]), 42.0)
+        })
+        .collect();
+    let lost = trial::median(lost);
+    assert!((2.0..=3.4).contains(&lost), "A08: {lost}");
+    rows.push(Row {
+        what: "irregularity lost in 6 weeks on 0.016, mm",
+        published: "3.2 / 2.2 (sd 1.9 / 1.4)".to_owned(),
+        model: format!("{lost:.1} (starts 5.3 and 7.9 mm, assumed)"),
+        role: "fitted: k (with the trial simulation)",
+        source: "A08, Piers 2019",
+    });
+    let starts = [3.0, 4.0, 4.7, 5.5, 7.0];
+    let mut aligned = Vec::new();
+    let mut early = Vec::new();
+    for seed in 0..ARCHES {
+        let index = starts[seed as usize % starts.len()];
+        let course = trial::arch(seed + 30_000, index, &["niti-16", "niti-18x25"]);
+        let visit = (1..=14).map(|n| 28.0 * f64::from(n));
+        aligned.push(
+            visit.into_iter().find(|d| trial::index_after(&course, *d) < 1.0).unwrap_or(392.0),
+        );
+        let (at8, at16) = (trial::index_after(&course, 56.0), trial::index_after(&course, 112.0));
+        early.push((index - at8) / (index - at16).max(0.1));
+    }
+    let mean = aligned.iter().sum::<f64>() / aligned.len() as f64;
+    assert!((80.0..=180.0).contains(&mean), "A10, A12: {mean}");
+    assert!(mean < 250.0);
+    rows.push(Row {
+        what: "days until a lower arch is aligned (index under 1), 4-week visits",
+        published: "91 to 129, mean 114".to_owned(),
+        model: format!("{mean:.0} (starts 3 to 7 mm, assumed)"),
+        role: "fitted: k (with the trial simulation)",
+        source: "A10, A12, Pandis 2007, 2009 (values from memory)",
+    });
+    rows.push(Row {
+        what: "the same, extraction arches, to a steel wire",
+        published: "under 245 to 255".to_owned(),
+        model: format!("{mean:.0}"),
+        role: "tested: upper bound",
+        source: "A13, Scott 2008 (value from memory)",
+    });
+    let early = trial::median(early);
+    assert!(early > 0.5, "A06: {early}");
+    rows.push(Row {
+        what: "share of 16 weeks' reduction that comes before week 8",
+        published: "most".to_owned(),
+        model: format!("{:.0} %", 100.0 * early),
+        role: "tested",
+        source: "A06, Prog Orthod 2019;20",
+    });
+}
+
+#[test]
+fn the_table_of_checks_is_fresh() {
+    let mut rows = Vec::new();
+    law_rows(&mut rows);
+    crowding_rows(&mut rows);
+    trial_rows(&mut rows);
+    let mut table =
+        String::from("| check | published | model | role | source |\n|---|---|---|---|---|\n");
+    for row in rows {
+        let Row { what, published, model, role, source } = row;
+        let _ = writeln!(table, "| {what} | {published} | {model} | {role} | {source} |");
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/course.md");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (begin, end) =
+        ("<!-- checks: made by tests/course_docs.rs -->\n", "<!-- end of checks -->");
+    let from = text.find(begin).expect("the mark of the table") + begin.len();
+    let to = from + text[from..].find(end).expect("the end of the table");
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(&path, format!("{}{table}{}", &text[..from], &text[to..])).unwrap();
+    } else {
+        assert_eq!(&text[from..to], table, "stale: run with UPDATE_DOCS=1");
+    }
+}
