@@ -33,6 +33,12 @@ pub fn short(date: Date) -> String {
     format!("{} {month}", date.day())
 }
 
+/// "Nov 2026".
+pub fn month(date: Date) -> String {
+    let month = MONTHS.get(usize::from(date.month().unsigned_abs()) - 1).copied().unwrap_or("?");
+    format!("{month} {}", date.year())
+}
+
 pub fn days_between(from: Date, to: Date) -> i64 {
     from.until(to).map_or(0, |s| i64::from(s.get_days()))
 }

@@ -5,11 +5,13 @@
 pub mod card;
 mod dates;
 pub mod draw;
+pub mod findings;
 pub mod html;
 mod measures;
 pub mod picture;
 mod plan;
 pub mod say;
+pub mod sheet;
 pub mod tables;
 mod telling;
 pub mod words;

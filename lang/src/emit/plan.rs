@@ -7,7 +7,7 @@ use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
 use crate::finding::{Finding, Severity};
 use crate::model::case::ArchCase;
 use crate::model::step::Step;
-use crate::model::tooth::{Arch, Notation};
+use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::model::{Case, House};
 
 /// Where a page comes from, so that a printed card can be held against the plan on file.
@@ -79,13 +79,15 @@ impl<'a> Plan<'a> {
         self.findings.iter().filter(|f| f.accepted.is_some() && f.severity != Severity::Advice)
     }
 
-    /// Visits still to come, with their number in the whole course (from 1).
+    /// Visits still to come, with their number in the whole course (from 1). One that nobody
+    /// recorded, with later records behind it, has been.
     pub fn coming(&self) -> impl Iterator<Item = (usize, &'a PlannedVisit)> {
+        let seen = self.case.visits.iter().map(|v| v.on).max();
         self.forecast
             .visits
             .iter()
             .enumerate()
-            .filter(|(_, v)| v.recorded.is_none())
+            .filter(move |(_, v)| v.recorded.is_none() && seen.is_none_or(|s| v.date > s))
             .map(|(i, v)| (i + 1, v))
     }
 
@@ -106,16 +108,26 @@ pub struct InMouth<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct ArchToday<'a> {
     pub arch: &'a ArchCase,
-    pub visit: &'a crate::course::ArchVisit,
+    /// Teeth to test, worst first.
+    pub test: &'a [Tooth],
+    /// The change is what the schedule counts on; otherwise the wire stays unless the test says
+    /// that it is done.
+    expected: bool,
     pub now: Option<InMouth<'a>>,
     pub next: Option<InMouth<'a>>,
 }
 
 impl<'a> ArchToday<'a> {
-    /// The change is what the schedule counts on; otherwise the wire stays unless the test says
-    /// that it is done.
     pub fn expected(&self) -> bool {
-        self.visit.change_expected || self.now.is_none()
+        self.expected || self.now.is_none()
+    }
+
+    /// The wire that goes in, or goes on, is the one that is in already.
+    pub fn same_wire(&self) -> bool {
+        match (self.now, self.next) {
+            (Some(now), Some(next)) => now.state.wire.same_wires(&next.state.wire),
+            _ => false,
+        }
     }
 
     /// As the patient leaves when all goes as expected.
@@ -144,17 +156,23 @@ impl<'a> VisitToday<'a> {
             let step = arch.steps.get(phase.step)?;
             Some(InMouth { step, state: &phase.state, phase })
         };
-        let arches: Vec<ArchToday<'a>> = visit
+        let arches: Vec<ArchToday<'a>> = plan
+            .case
             .arches
             .iter()
-            .filter_map(|v| {
-                let arch = plan.case.arch(v.arch)?;
-                Some(ArchToday {
+            .map(|arch| {
+                let row = visit.arch(arch.arch);
+                let now = look(arch, row.and_then(|v| v.phase))
+                    // An arch whose plan is done, or that this visit has no business with, keeps
+                    // the wire it has.
+                    .or_else(|| look(arch, last_before(plan, arch.arch, visit.date)));
+                ArchToday {
                     arch,
-                    visit: v,
-                    now: look(arch, v.phase),
-                    next: look(arch, v.next_phase),
-                })
+                    test: row.map(|v| v.test.as_slice()).unwrap_or_default(),
+                    expected: row.is_some_and(|v| v.change_expected),
+                    now,
+                    next: look(arch, row.and_then(|v| v.next_phase)),
+                }
             })
             .filter(|a| a.now.is_some() || a.next.is_some())
             .collect();
@@ -165,4 +183,10 @@ impl<'a> VisitToday<'a> {
     pub fn arch(&self, arch: Arch) -> Option<&ArchToday<'a>> {
         self.arches.iter().find(|a| a.arch.arch == arch)
     }
+}
+
+/// The last wire that went into an arch before a day.
+fn last_before(plan: &Plan<'_>, arch: Arch, day: Date) -> Option<usize> {
+    let phases = &plan.forecast.arch(arch)?.phases;
+    phases.iter().rposition(|p| p.date_in.is_some_and(|d| d < day))
 }

@@ -124,7 +124,7 @@ pub fn house() -> House {
         Arc::new(Form {
             name: name.into(),
             curve: FormCurve::Catenary { a: from_mm(a) },
-            place: None,
+            place: Some(nowhere()),
         })
     };
     let stop = Arc::new(Stop {

@@ -56,7 +56,7 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
 }
 
 fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {
-    next.step.wire.kept || now.is_some_and(|n| n.step.wire.same_wires(&next.step.wire))
+    next.state.wire.kept || now.is_some_and(|n| n.state.wire.same_wires(&next.state.wire))
 }
 
 /// What comes off and out.
@@ -95,7 +95,7 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoL
         });
         lines.push(DoLine::usual(format!(
             "{} out{}.",
-            now.step.wire.names(),
+            now.state.wire.names(),
             with.unwrap_or_default()
         )));
     }
@@ -114,7 +114,7 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
             put(act, next, n, lines);
         }
         let teeth = engaged(next);
-        let text = format!("{} in: {}.", next.step.wire.names(), say::list(&teeth, n));
+        let text = format!("{} in: {}.", next.state.wire.names(), say::list(&teeth, n));
         lines.push(DoLine { text, house: house.or_else(|| added(arch, next)) });
         let halves: Vec<Tooth> = half(next);
         if !halves.is_empty() && !acts().any(|a| matches!(a.kind, ActKind::Engage { .. })) {
@@ -395,9 +395,11 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
             vec![DoLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
         if let Some(retain) = &plan.case.retention {
             for (teeth, _) in &retain.fixed {
-                if teeth.first().is_some_and(|t| t.arch() == arch.arch.arch) {
-                    lines
-                        .push(DoLine::usual(format!("Bond the retainer {}.", say::list(teeth, n))));
+                let here = |t: &&Tooth| t.arch() == arch.arch.arch;
+                let teeth: Vec<Tooth> = teeth.iter().filter(here).copied().collect();
+                if !teeth.is_empty() {
+                    let text = format!("Bond the retainer {}.", say::list(&teeth, n));
+                    lines.push(DoLine::usual(text));
                 }
             }
             if retain.night.iter().any(|(a, _)| *a == arch.arch.arch) {

@@ -7,7 +7,7 @@ use crate::emit::{dates, own_words, say};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::quantity::plain;
-use crate::model::step::{EndKind, Ends};
+use crate::model::step::{ActKind, EndKind, Ends};
 use crate::model::tooth::Side;
 
 /// Only the arches that get a new wire today.
@@ -18,6 +18,10 @@ pub fn ends(today: &VisitToday<'_>) -> Vec<EndRow> {
     let mut rows: Vec<EndRow> = Vec::new();
     for arch in &today.arches {
         let Some(next) = arch.next else { continue };
+        let as_before = arch.now.is_some_and(|now| now.state.ends == next.state.ends);
+        if arch.same_wire() && as_before {
+            continue;
+        }
         let ends: &Ends = &next.state.ends;
         let row = EndRow {
             arches: say::arch(arch.arch.arch).to_owned(),
@@ -41,17 +45,25 @@ pub fn ends(today: &VisitToday<'_>) -> Vec<EndRow> {
 
 /// Superelastic ends spring back.
 pub fn ends_note(today: &VisitToday<'_>) -> Option<&'static str> {
-    let springs = today.arches.iter().filter_map(|a| a.next).any(|next| {
-        let bent = [Side::Right, Side::Left]
-            .iter()
-            .any(|s| matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
-        next.step.wire.wire.alloy.is_niti() && bent
-    });
+    let springs =
+        today.arches.iter().filter(|a| !a.same_wire()).filter_map(|a| a.next).any(|next| {
+            let bent = [Side::Right, Side::Left].iter().any(|s| {
+                matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched)
+            });
+            next.state.wire.wire.alloy.is_niti() && bent
+        });
     springs.then_some("NiTi springs back: heat the end or use the bending plier.")
 }
 
 pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
-    if today.visit.kind == Task::Debond || today.arches.iter().all(|a| a.next.is_none()) {
+    // A wire that stays has passed the check before, unless a tooth is taken in now.
+    let fits_anew = today.arches.iter().filter(|a| a.next.is_some()).any(|a| {
+        let taken_in = |k: &ActKind| {
+            matches!(k, ActKind::PickUp { .. } | ActKind::Engage { .. } | ActKind::Piggyback { .. })
+        };
+        !a.same_wire() || a.next.is_some_and(|n| n.step.acts.iter().any(|x| taken_in(&x.kind)))
+    });
+    if today.visit.kind == Task::Debond || !fits_anew {
         return Vec::new();
     }
     vec![

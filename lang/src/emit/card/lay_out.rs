@@ -19,10 +19,8 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
             let from = tray.lines.len();
             tray.arch(plan, arch, next);
             if !arch.expected() {
-                tray.lines
-                    .iter_mut()
-                    .skip(from)
-                    .for_each(|l| l.push_str(" (only if the test is passed)"));
+                let heading = format!("{}, only if the test is passed:", say::arch(arch.arch.arch));
+                tray.lines.insert(from, heading);
             }
         }
     }
@@ -61,15 +59,18 @@ impl Tray {
 
     fn arch(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>) {
         let name = say::arch(arch.arch.arch);
-        let wires = &next.step.wire.value;
-        let same = arch.now.is_some_and(|now| now.step.wire.same_wires(wires)) || wires.kept;
+        let wires = &next.state.wire;
+        let same = arch.now.is_some_and(|now| now.state.wire.same_wires(wires)) || wires.kept;
         if arch.now.is_none() {
             self.bonding(plan, arch, next);
         }
         if same {
             self.lines.push(format!("{name}: no new wire, the {} stays", wires.names()));
         } else {
-            self.lines.push(format!("{name}: {}, form {}", wires.label(), next.state.form.name));
+            // A form that nobody named is a default of the arithmetic, not of the drawer.
+            let form = &next.state.form;
+            let form = form.place.map(|_| format!(", form {}", form.name)).unwrap_or_default();
+            self.lines.push(format!("{name}: {}{form}", wires.label()));
         }
         for act in &next.step.acts {
             self.act(plan, arch, next, &act.kind);
@@ -197,7 +198,7 @@ impl Tray {
     }
 
     fn stops(&mut self, plan: &Plan<'_>, next: InMouth<'_>, count: usize) {
-        let round = matches!(next.step.wire.wire.section, Section::Round { .. });
+        let round = matches!(next.state.wire.wire.section, Section::Round { .. });
         let fits = plan.house().stops.values().find(|s| s.for_round == Some(round));
         let size = fits.map_or_else(
             || {

@@ -21,6 +21,7 @@ use super::draw::{self, Drawing};
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
 use super::{own_words, worn};
+use crate::model::house::Task;
 use crate::model::tooth::Arch;
 
 /// Everything on the card, in its order, as words: HTML and PDF are made of this.
@@ -185,10 +186,12 @@ fn drawing(
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
     let picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
-    let title = if today.arches.iter().any(|a| a.next.is_some()) {
+    let title = if today.visit.kind == Task::Debond {
+        "In the mouth when the patient comes"
+    } else if today.arches.iter().any(|a| a.next.is_some() && a.expected()) {
         "When the patient leaves, changed as planned"
     } else {
-        "When the patient leaves"
+        "When the patient leaves, nothing changed"
     };
     draw::mouth(&picture, plan.notation(), title)
 }

@@ -27,7 +27,10 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         tick("done as-planned"),
     ])];
     for arch in &today.arches {
-        out.push(RecordLine(arch_line(arch)));
+        out.push(RecordLine(match today.visit.kind {
+            Task::Debond => vec![word(arch.arch.arch.word()), tick("out")],
+            _ => arch_line(arch),
+        }));
     }
     let measures = examine::measures(plan, today, worn);
     let mut line = Vec::new();
@@ -105,7 +108,7 @@ fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
         ]);
     }
     if let Some(next) = arch.next {
-        line.push(tick(format!("now {} with {}", next.step.name, next.step.wire.names())));
+        line.push(tick(format!("now {} with {}", next.step.name, next.state.wire.names())));
     }
     line
 }

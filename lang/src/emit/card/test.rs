@@ -148,7 +148,7 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
         return Vec::new();
     }
     let mut out = Vec::new();
-    let (first, rest) = arch.visit.test.split_at(arch.visit.test.len().min(2));
+    let (first, rest) = arch.test.split_at(arch.test.len().min(2));
     if !first.is_empty() {
         let open: Vec<String> = first.iter().map(|t| t.write(n)).collect();
         let also = match rest {
@@ -157,11 +157,11 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
         };
         out.push(format!("Open {}{also}.", say::and(&open)));
     }
-    out.push(if slides_freely(now) {
-        "Then shift the wire: half a millimetre to and fro.".to_owned()
-    } else {
-        "Do not shift the wire: something holds it.".to_owned()
-    });
+    if !slides_freely(now) {
+        out.push("Only looking counts here: something holds the wire.".to_owned());
+    } else if !plan.house().staff_texts.contains_key("passive-test") {
+        out.push("Then shift the wire: half a millimetre to and fro.".to_owned());
+    }
     out
 }
 
@@ -185,10 +185,10 @@ fn slides_freely(now: InMouth<'_>) -> bool {
 }
 
 fn yes_do(now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {
-    if now.step.wire.same_wires(&next.step.wire) {
-        vec![format!("{} stays; go on below.", next.step.wire.names())]
+    if now.state.wire.same_wires(&next.state.wire) {
+        vec![format!("{} stays; go on below.", next.state.wire.names())]
     } else {
-        vec![format!("{} out, {} in: see below.", now.step.wire.names(), next.step.wire.names())]
+        vec![format!("{} out, {} in: see below.", now.state.wire.names(), next.state.wire.names())]
     }
 }
 
@@ -196,7 +196,7 @@ fn no_do(plan: &Plan<'_>, today: &VisitToday<'_>, now: InMouth<'_>) -> Vec<Strin
     let house = plan.house();
     let back = dates::open_after(house, today.visit.date, house.shortest.value);
     vec![
-        format!("Leave the {} in, shut every slide.", now.step.wire.names()),
+        format!("Leave the {} in, shut every slide.", now.state.wire.names()),
         format!("Back on {}.", dates::long(back)),
     ]
 }

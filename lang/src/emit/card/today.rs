@@ -32,13 +32,21 @@ pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
 }
 
 fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
-    let name = |m: crate::emit::plan::InMouth<'_>| m.step.wire.names();
+    let name = |m: crate::emit::plan::InMouth<'_>| m.state.wire.names();
     match (arch.now, arch.next) {
         (None, None) => "nothing today.".to_owned(),
         (None, Some(next)) => format!("bond up, {}{} in.", name(next), with(arch)),
         (Some(now), None) => format!("leave the {}.", name(now)),
+        (Some(now), Some(next)) if !arch.expected() => {
+            let change = match arch.same_wire() {
+                true => "next step".to_owned(),
+                false => format!("{} in", name(next)),
+            };
+            let when = super::test::if_words(plan, arch).replace("if ", "only if ");
+            format!("a look; {} stays; {change} {when}.", name(now))
+        }
         (Some(now), Some(next))
-            if next.step.wire.kept || now.step.wire.same_wires(&next.step.wire) =>
+            if next.state.wire.kept || now.state.wire.same_wires(&next.state.wire) =>
         {
             format!("{} stays{}, {}.", name(next), with(arch), super::test::if_words(plan, arch))
         }

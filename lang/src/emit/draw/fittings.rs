@@ -103,7 +103,13 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
                 let text = format!("torque {} deg", plain(degrees(*angle)));
                 self.words_at(teeth, &text);
             }
-            ActKind::Separators { teeth, .. } => self.words_at(teeth, "separators"),
+            ActKind::Separators { teeth, .. } => {
+                let bare = |t: &&Tooth| {
+                    self.strip.picture.tooth(**t).is_some_and(|p| p.attachment.is_none())
+                };
+                let teeth: Vec<Tooth> = teeth.iter().filter(bare).copied().collect();
+                self.words_at(&teeth, "separators");
+            }
             ActKind::Hold { teeth, length } => {
                 let text = format!("hold {} mm", plain(mm(*length)));
                 self.words_at(teeth, &text);

@@ -7,7 +7,9 @@ mod labels;
 pub mod list;
 mod strip;
 pub mod svg;
+mod timeline;
 mod wire;
 
 pub use arches::mouth;
 pub use list::Drawing;
+pub use timeline::timeline;

@@ -2,13 +2,17 @@
 
 mod cards;
 mod case;
+mod course;
 mod fit;
 mod parts;
+mod sheet;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use cards::{hold, repair, staff};
-pub use case::case_document;
+pub use case::{case_document, case_document_in, visit_document};
+pub use course::{course, nothing};
+pub use sheet::patient;
 
 const STYLE: &str = include_str!("style.css");
 

@@ -1,0 +1,210 @@
+//! The course of both arches on a line of weeks: which wire when, with the span in which it is
+//! expected to be passive, and the visits.
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use super::list::{Align, Drawing, Item, Pen, Segment, Shade, at, words_width};
+use crate::course::{Phase, TimeBand};
+use crate::emit::plan::Plan;
+use crate::emit::{dates, say};
+use crate::model::tooth::Arch;
+
+const WIDTH: f64 = 186.0;
+const LEFT: f64 = 16.0;
+const RIGHT: f64 = 4.0;
+const LANE: f64 = 17.0;
+const BAR: f64 = 7.5;
+const TOP: f64 = 9.0;
+
+/// Days to paper.
+struct Scale {
+    from: Date,
+    days: f64,
+}
+
+impl Scale {
+    fn x(&self, date: Date) -> f64 {
+        let day = dates::days_between(self.from, date) as f64;
+        LEFT + (WIDTH - LEFT - RIGHT) * (day / self.days).clamp(0.0, 1.0)
+    }
+}
+
+/// `None` where the case has no dates.
+pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
+    let forecast = plan.forecast;
+    let dated = || forecast.arches.iter().flat_map(|a| &a.phases).filter(|p| p.date_in.is_some());
+    let visits = || forecast.visits.iter().map(|v| v.date);
+    let from = dated().filter_map(|p| p.date_in).chain(visits()).min()?;
+    let last = dated().filter_map(end_of).chain(visits()).max()?;
+    let bands = dated().filter_map(|p| band_of(p)?.dates).map(|d| d[2]).max();
+    let days = dates::days_between(from, last.max(bands.unwrap_or(last))).max(28) as f64;
+    let scale = Scale { from, days: days * 1.02 };
+    let lanes = forecast.arches.len() as f64;
+    let bottom = TOP + lanes * LANE;
+    let mut items = vec![months(&scale, bottom)];
+    for (i, arch) in forecast.arches.iter().enumerate() {
+        let top = TOP + i as f64 * LANE;
+        let mut parts =
+            vec![Item::bold(at(0.0, top + 6.2), 3.0, Align::Start, say::arch(arch.arch))];
+        for (k, phase) in arch.phases.iter().enumerate() {
+            parts.extend(bar(&scale, phase, top + 1.5, k));
+        }
+        items.push(Item::group(format!("lane-{}", arch.arch), parts));
+    }
+    items.push(visit_marks(plan, &scale, bottom));
+    items.push(today(plan, &scale, bottom));
+    Some(Drawing {
+        width: WIDTH,
+        height: bottom + 13.0,
+        title: "Course of both arches".to_owned(),
+        description: told(plan),
+        items,
+    })
+}
+
+fn end_of(phase: &Phase) -> Option<Date> {
+    phase.end.date.or_else(|| band_of(phase).and_then(|b| b.dates).map(|d| d[1]))
+}
+
+fn band_of(phase: &Phase) -> Option<&TimeBand> {
+    phase.end.predicted.as_ref()
+}
+
+/// A month's name where it begins.
+fn months(scale: &Scale, bottom: f64) -> Item {
+    let mut items = Vec::new();
+    let mut day = scale.from.first_of_month();
+    let mut free = LEFT;
+    // Sixty years of months are more than any plan has.
+    for _ in 0..720 {
+        let Ok(next) = day.checked_add(1.month()) else { break };
+        day = next;
+        if dates::days_between(scale.from, day) as f64 > scale.days {
+            break;
+        }
+        let x = scale.x(day);
+        items.push(Item::line(at(x, TOP - 2.0), at(x, bottom), Pen::soft(0.12)));
+        if x >= free {
+            let name = dates::month(day);
+            items.push(Item::words(at(x + 0.5, TOP - 3.0), 2.4, Align::Start, name.clone()));
+            free = x + words_width(&name, 2.4, false) + 2.0;
+        }
+    }
+    Item::group("months", items)
+}
+
+/// One wire: a bar to the day it comes out, its name, and the predicted span under it.
+fn bar(scale: &Scale, phase: &Phase, y: f64, index: usize) -> Option<Item> {
+    let (from, to) = (scale.x(phase.date_in?), scale.x(end_of(phase)?));
+    let wide = (to - from).max(0.6);
+    // A wire that is in is drawn with a heavy line, one that is only planned with a thin one.
+    let pen = if phase.begun { Pen::ink(0.5) } else { Pen::ink(0.2) };
+    let fill = if index % 2 == 0 { Shade::Pale } else { Shade::Paper };
+    let mut items = vec![
+        Item::rect(at(from, y), wide, BAR, 0.6, Some(pen), Some(fill)),
+        Item::line(at(to, y), at(to, y + BAR), Pen::ink(0.8)),
+    ];
+    let name = phase.wire.names();
+    for (text, size, dy) in [(name.as_str(), 2.6, 3.0), (&*phase.name, 2.2, 6.2)] {
+        if let Some(text) = cut(text, size, wide - 1.6) {
+            items.push(Item::words(at(from + 0.8, y + dy), size, Align::Start, text));
+        }
+    }
+    if let Some([early, _, late]) = band_of(phase).and_then(|b| b.dates)
+        && early < late
+    {
+        let (a, b, line) = (scale.x(early), scale.x(late), y + BAR + 1.8);
+        let tick = |x: f64| Item::line(at(x, line - 0.9), at(x, line + 0.9), Pen::ink(0.3));
+        let mark = scale.x(band_of(phase).and_then(|b| b.dates).map_or(early, |d| d[1]));
+        items.push(Item::group(
+            "band",
+            vec![
+                Item::line(at(a, line), at(b, line), Pen::ink(0.3)),
+                tick(a),
+                tick(b),
+                Item::circle(at(mark, line), 0.7, None, Some(Shade::Ink)),
+            ],
+        ));
+    }
+    Some(Item::group(format!("phase-{}", phase.name), items))
+}
+
+/// As much of a name as there is room for; nothing rather than a single letter.
+fn cut(text: &str, size: f64, room: f64) -> Option<String> {
+    if words_width(text, size, false) <= room {
+        return Some(text.to_owned());
+    }
+    let mut out = String::new();
+    for c in text.chars() {
+        out.push(c);
+        if words_width(&out, size, false) + 1.0 > room {
+            out.pop();
+            break;
+        }
+    }
+    (out.chars().count() >= 4).then(|| format!("{}\u{2026}", out.trim_end_matches('-')))
+}
+
+fn visit_marks(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
+    let mut items = Vec::new();
+    let mut free = [f64::NEG_INFINITY; 2];
+    for visit in &plan.forecast.visits {
+        let x = scale.x(visit.date);
+        let y = bottom + 1.6;
+        let fill = if visit.recorded.is_some() { Shade::Ink } else { Shade::Paper };
+        items.push(Item::line(at(x, TOP), at(x, y), Pen::soft(0.15).dashed()));
+        items.push(Item::circle(at(x, y), 1.1, Some(Pen::ink(0.35)), Some(fill)));
+        let text = dates::short(visit.date);
+        let half = words_width(&text, 2.2, false) / 2.0;
+        if let Some(row) = free.iter().position(|end| *end <= x - half) {
+            free[row] = x + half + 1.0;
+            let y = y + 3.8 + 2.7 * row as f64;
+            let middle = x.min(WIDTH - half);
+            items.push(Item::words(at(middle, y), 2.2, Align::Middle, text));
+        }
+    }
+    Item::group("visits", items)
+}
+
+fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
+    let day = dates::days_between(scale.from, plan.today) as f64;
+    if !(0.0..=scale.days).contains(&day) {
+        return Item::group("today", Vec::new());
+    }
+    let x = scale.x(plan.today);
+    let triangle = vec![
+        Segment::Move(at(x - 1.1, TOP - 1.8)),
+        Segment::Line(at(x + 1.1, TOP - 1.8)),
+        Segment::Line(at(x, TOP)),
+        Segment::Close,
+    ];
+    Item::group(
+        "today",
+        vec![
+            Item::line(at(x, TOP), at(x, bottom), Pen::ink(0.3).dotted()),
+            Item::shape(triangle, None, Some(Shade::Ink)),
+            Item::bold(at(x, 2.6), 2.4, Align::Middle, "today"),
+        ],
+    )
+}
+
+fn told(plan: &Plan<'_>) -> String {
+    let mut out = Vec::new();
+    for arch in Arch::BOTH {
+        let Some(forecast) = plan.forecast.arch(arch) else { continue };
+        for phase in &forecast.phases {
+            let (Some(from), Some(to)) = (phase.date_in, end_of(phase)) else { continue };
+            let band = band_of(phase).and_then(|b| b.dates).map_or_else(String::new, |d| {
+                format!(", done between {} and {} in eight of ten patients", d[0], d[2])
+            });
+            out.push(format!(
+                "{} {}, {}: {from} to {to}{band}.",
+                say::arch(arch),
+                phase.name,
+                phase.wire.names()
+            ));
+        }
+    }
+    out.join(" ")
+}

@@ -1,0 +1,66 @@
+//! Findings for machines: JSON with a schema of our own, SARIF 2.1.0, JUnit, one line each.
+//!
+//! What reads as a person's identity is masked here too: build logs travel.
+
+pub mod json;
+pub mod junit;
+pub mod line;
+mod place;
+pub mod sarif;
+
+use place::Lines;
+pub use place::{Position, Region};
+
+use super::own_words;
+use crate::Checked;
+use crate::finding::{Finding, Place};
+
+/// A finding with its place in words that need no offsets.
+struct Located<'a> {
+    finding: &'a Finding,
+    at: Spot,
+}
+
+/// File, lines and columns of a place.
+#[derive(Debug, Clone)]
+struct Spot {
+    file: String,
+    region: Region,
+}
+
+/// Positions of one checked case's files.
+struct Places<'a> {
+    checked: &'a Checked,
+    lines: Vec<Lines>,
+}
+
+impl<'a> Places<'a> {
+    fn of(checked: &'a Checked) -> Places<'a> {
+        Places { checked, lines: checked.files.iter().map(|f| Lines::of(&f.text)).collect() }
+    }
+
+    fn spot(&self, place: Place) -> Spot {
+        let found = self.checked.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
+        match found {
+            Some((file, lines)) => {
+                Spot { file: own_words(&file.name), region: lines.region(&file.text, place.span) }
+            }
+            None => Spot { file: String::new(), region: Region::default() },
+        }
+    }
+
+    fn located(&self) -> Vec<Located<'a>> {
+        let at = |f: &'a Finding| Located { finding: f, at: self.spot(f.place) };
+        self.checked.findings.iter().map(at).collect()
+    }
+}
+
+/// The message with its figure, limit and reason, on one line.
+fn whole_message(finding: &Finding) -> String {
+    let mut out = own_words(&finding.message);
+    for more in finding.why.iter().chain(&finding.notes) {
+        out.push(' ');
+        out.push_str(&own_words(more));
+    }
+    out
+}

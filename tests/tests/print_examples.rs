@@ -1,0 +1,142 @@
+//! What is printed of the practice of Saltmarsh: every case, from its text to its pages.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
+
+use jiff::civil::date;
+use springline_lang::emit::words::{Catalogue, reading};
+use springline_lang::emit::{Plan, Stamp, card, findings, html, sheet};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options, Source};
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
+}
+
+struct Saltmarsh;
+
+impl Library for Saltmarsh {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let path = examples().join(format!("{name}.spring"));
+        fs::read_to_string(&path)
+            .map(|text| (format!("{name}.spring"), text.into()))
+            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
+    }
+}
+
+/// The day the examples were written for.
+const TODAY: jiff::civil::Date = date(2026, 11, 25);
+
+/// The sound cases, checked once for all tests.
+fn cases() -> &'static [Checked] {
+    static CASES: OnceLock<Vec<Checked>> = OnceLock::new();
+    CASES.get_or_init(|| checked("cases"))
+}
+
+fn checked(folder: &str) -> Vec<Checked> {
+    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
+        .expect("examples")
+        .map(|e| e.expect("a file").path())
+        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
+        .collect();
+    paths.sort();
+    let mut checker = Checker::new();
+    paths
+        .iter()
+        .map(|path| {
+            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+            let text = fs::read_to_string(path).expect("readable").into();
+            let source = Source { name, text };
+            checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+        })
+        .collect()
+}
+
+fn stamp() -> Stamp {
+    Stamp {
+        case: "3f9a12c07be4d1".into(),
+        house: "77aa04be91c2f0".into(),
+        tool: "springline 0.1.0".into(),
+        printed: TODAY,
+    }
+}
+
+#[test]
+fn every_example_prints() {
+    let (stamp, look) = (stamp(), std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from));
+    for one in cases() {
+        let name = &one.files[0].name;
+        let plan = Plan::of(one, TODAY, &stamp).unwrap_or_else(|| panic!("{name} has no plan"));
+        let page = html::case_document(&plan);
+        assert!(page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>"), "{name}");
+        for outside in ["http:", "https:", "<script", "<link", "url("] {
+            let text = page.replace("http://www.w3.org/2000/svg", "");
+            assert!(!text.contains(outside), "{name} reaches outside: {outside}");
+        }
+        if let Some(folder) = &look {
+            let path = folder.join(name).with_extension("html");
+            fs::write(path, &page).expect("written");
+        }
+        for (number, visit) in plan.coming() {
+            let card = card::staff_card(&plan, number).expect("a card for each visit");
+            assert!(plan.house().is_open(visit.date), "{name}: closed on {}", visit.date);
+            assert!(!card.today.is_empty() && !card.lay_out.is_empty(), "{name}");
+            let ids = page.matches(&format!("id=\"v{number}-h\"")).count();
+            assert!(plan.blocking().is_empty() == (ids == 1), "{name}: card {number} once");
+        }
+    }
+}
+
+#[test]
+fn patients_can_read_their_sheet() {
+    let stamp = stamp();
+    let (mut worst_age, mut worst_ease) = (0.0_f64, 100.0_f64);
+    for one in cases() {
+        let Some(plan) = Plan::of(one, TODAY, &stamp) else { continue };
+        for (number, _) in plan.coming() {
+            let english = sheet::patient_sheet(&plan, number, Catalogue::english());
+            let spanish = Catalogue::built_in("es").expect("comes with the tool");
+            let spanish = sheet::patient_sheet(&plan, number, spanish);
+            let (english, spanish) = (english.expect("a sheet"), spanish.expect("a sheet"));
+            worst_age = worst_age.max(reading::age_english(&english.text()));
+            // The house's own patient texts are English: they are no test of the Spanish ones.
+            let own: Vec<&String> = plan.house().patient_texts.values().collect();
+            let text: String = spanish
+                .text()
+                .lines()
+                .filter(|l| !own.iter().any(|o| l == o))
+                .collect::<Vec<_>>()
+                .join("\n");
+            worst_ease = worst_ease.min(reading::ease_spanish(&text));
+        }
+    }
+    assert!(worst_age <= 11.0, "reading age {worst_age:.1}");
+    assert!(worst_ease >= 80.0, "reading ease {worst_ease:.1}");
+}
+
+#[test]
+fn findings_for_machines_hold_every_finding() {
+    let faulty = checked("unsafe");
+    let refs: Vec<&Checked> = cases().iter().chain(&faulty).collect();
+    let count: usize = refs.iter().map(|c| c.findings.len()).sum();
+    assert_eq!(findings::line::lines(&refs).lines().count(), count);
+    let report = findings::json::report(&refs);
+    assert_eq!(report.cases.iter().map(|c| c.findings.len()).sum::<usize>(), count);
+    let sarif = findings::sarif::log(&refs, "0.1.0");
+    let results = sarif["runs"][0]["results"].as_array().expect("results");
+    assert_eq!(results.len(), count);
+    for result in results {
+        let rule = result["ruleIndex"].as_u64().expect("an index") as usize;
+        assert_eq!(sarif["runs"][0]["tool"]["driver"]["rules"][rule]["id"], result["ruleId"]);
+    }
+    let junit = findings::junit::text(&refs);
+    assert_eq!(junit.matches("<testsuite ").count(), refs.len());
+    assert_eq!(junit, findings::junit::text(&refs), "the same plans give the same text");
+    if let Some(folder) = std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from) {
+        fs::write(folder.join("findings.sarif"), findings::sarif::text(&refs, "0.1.0"))
+            .expect("written");
+        fs::write(folder.join("findings.json"), findings::json::text(&refs)).expect("written");
+        fs::write(folder.join("findings.xml"), junit).expect("written");
+    }
+}
