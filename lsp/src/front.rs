@@ -2,6 +2,7 @@
 //! anything can wait: so documents change in the order sent, and a request sees exactly the changes
 //! that were sent before it.
 
+use std::cell::RefCell;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::task::{Context, Poll};
@@ -24,7 +25,13 @@ use crate::settings::Settings;
 
 tokio::task_local! {
     /// The documents as a request is to see them.
-    pub static CAPTURED: std::cell::RefCell<Option<oneshot::Receiver<Arc<World>>>>;
+    pub static CAPTURED: Captured;
+}
+
+/// Asked for in the read loop, taken up by the request.
+pub struct Captured {
+    pub world: RefCell<Option<oneshot::Receiver<Arc<World>>>>,
+    pub owner: Owner,
 }
 
 pub struct Front<S> {
@@ -135,7 +142,8 @@ where
                 ready(Ok(Some(Response::from_error(id, error)))).boxed()
             }
             (_, Some(_)) => {
-                let captured = std::cell::RefCell::new(Some(self.owner.capture()));
+                let world = RefCell::new(Some(self.owner.capture()));
+                let captured = Captured { world, owner: self.owner.clone() };
                 CAPTURED.scope(captured, self.inner.call(request)).boxed()
             }
             ("$/cancelRequest" | "initialized", None) => {

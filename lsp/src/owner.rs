@@ -8,7 +8,7 @@ use std::sync::Arc;
 use tokio::sync::{mpsc, oneshot};
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
-use crate::analysis::{Analysis, Asks};
+use crate::analysis::{Analysis, Asks, Stamp};
 use crate::document::{self, Document};
 use crate::library::{EXTENSION, Shelf};
 use crate::session::Session;
@@ -139,20 +139,22 @@ impl Documents {
             Arc::make_mut(&mut self.shelf).insert(path.clone(), document.text.clone());
         }
         let house = path.as_deref().and_then(house_name);
-        self.snapshot(document, path, urgent);
+        let text = self.revision + 1;
+        self.snapshot(document, path, text, urgent);
         if let Some(house) = house {
             self.look_again_for(&house);
         }
     }
 
-    fn snapshot(&mut self, document: Document, path: Option<PathBuf>, urgent: bool) {
+    fn snapshot(&mut self, document: Document, path: Option<PathBuf>, text: u64, urgent: bool) {
         self.revision += 1;
-        self.session.currents.set(&document.uri, self.revision);
+        let stamp = Stamp { revision: self.revision, text };
+        self.session.currents.set(&document.uri, stamp);
         let key = document.uri.as_str().to_owned();
         let snapshot = Arc::new(Snapshot::new(
             document,
             path,
-            self.revision,
+            stamp,
             self.session.clone(),
             self.shelf.clone(),
         ));
@@ -200,7 +202,8 @@ impl Documents {
             return;
         }
         for snapshot in again {
-            self.snapshot(snapshot.document.clone(), snapshot.path.clone(), false);
+            let document = snapshot.document.clone();
+            self.snapshot(document, snapshot.path.clone(), snapshot.stamp.text, false);
         }
         // A client that asks for diagnostics has no reason to ask for these.
         let _ = self.asks.refresh.send(());

@@ -1,61 +1,109 @@
 //! All the plans of a project: those open, as the editor has them, and those on disk.
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::SystemTime;
 
 use springline_lang::finding::FileId;
-use springline_lang::syntax::{SIZE_LIMIT, parse};
+use springline_lang::syntax::{Parse, SIZE_LIMIT, parse};
 use tower_lsp::ls_types::{SymbolInformation, Uri};
 
 use crate::convert::symbol;
 use crate::features::symbols::outline;
 use crate::library::EXTENSION;
 use crate::owner::World;
-use crate::position::{LineIndex, Positions};
+use crate::position::{Encoding, LineIndex, Positions};
 use crate::session::Session;
 
 /// Files looked at, at most: beyond it a search would keep the doctor waiting.
 const FILES: usize = 2000;
 
+/// Of those, kept in memory at most.
+const MOST_KEPT: usize = 256;
+
 /// Folders below a root gone into, at most.
 const DEPTH: usize = 6;
 
-/// One text of the project.
-#[derive(Debug)]
+/// One text of the project, read.
+#[derive(Debug, Clone)]
 pub struct Text {
     pub uri: Uri,
     /// Set where it is open.
     pub version: Option<i32>,
     pub path: Option<PathBuf>,
-    pub text: Arc<str>,
-    pub index: LineIndex,
+    pub parse: Arc<Parse>,
+    pub index: Arc<LineIndex>,
+}
+
+impl Text {
+    pub fn positions(&self, encoding: Encoding) -> Positions<'_> {
+        Positions::new(&self.parse.source, &self.index, encoding)
+    }
+}
+
+/// By path: the file's date and size when it was read.
+type Kept = HashMap<PathBuf, (Option<SystemTime>, u64, Text)>;
+
+/// Texts read from disk for a search, kept while their file's date and size stay the same.
+#[derive(Debug, Default)]
+pub struct Shelved {
+    kept: Mutex<Kept>,
+}
+
+impl Shelved {
+    fn read(&self, path: &Path) -> Option<Text> {
+        let metadata = std::fs::metadata(path).ok()?;
+        let (modified, len) = (metadata.modified().ok(), metadata.len());
+        if let Some((at, size, text)) = self.lock().get(path)
+            && (*at, *size) == (modified, len)
+        {
+            return Some(text.clone());
+        }
+        if len > SIZE_LIMIT as u64 {
+            return None;
+        }
+        let source = std::fs::read_to_string(path).ok()?;
+        let text = Text {
+            uri: Uri::from_file_path(path)?,
+            version: None,
+            path: Some(path.to_path_buf()),
+            index: Arc::new(LineIndex::new(&source)),
+            parse: Arc::new(parse(FileId(0), &source)),
+        };
+        let mut kept = self.lock();
+        if kept.len() >= MOST_KEPT {
+            kept.clear();
+        }
+        kept.insert(path.to_path_buf(), (modified, len, text.clone()));
+        Some(text)
+    }
+
+    fn lock(&self) -> MutexGuard<'_, Kept> {
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
 }
 
 /// Open documents first, then the files under the roots that are not open.
-pub fn texts(world: &World, roots: &[PathBuf]) -> Vec<Text> {
+pub fn texts(world: &World, session: &Session) -> Vec<Text> {
     let mut out: Vec<Text> = world
         .values()
         .map(|snapshot| Text {
             uri: snapshot.document.uri.clone(),
             version: Some(snapshot.document.version),
             path: snapshot.path.clone(),
-            text: snapshot.document.text.clone(),
-            index: snapshot.index().clone(),
+            parse: snapshot.reading().read.parse.clone(),
+            index: Arc::new(snapshot.index().clone()),
         })
         .collect();
     let mut files = Vec::new();
-    for root in roots {
+    for root in session.roots() {
         walk(root, DEPTH, &mut files);
     }
     for path in files {
-        if out.iter().any(|t| t.path.as_deref() == Some(&path)) {
-            continue;
+        if !out.iter().any(|t| t.path.as_deref() == Some(&path)) {
+            out.extend(session.shelved.read(&path));
         }
-        let small = std::fs::metadata(&path).is_ok_and(|m| m.len() <= SIZE_LIMIT as u64);
-        let Some(uri) = Uri::from_file_path(&path).filter(|_| small) else { continue };
-        let Ok(text) = std::fs::read_to_string(&path) else { continue };
-        let index = LineIndex::new(&text);
-        out.push(Text { uri, version: None, path: Some(path), text: text.into(), index });
     }
     out
 }
@@ -91,11 +139,10 @@ fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>) {
 /// Symbols of all files whose name holds the query's letters in order.
 pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInformation> {
     let mut out = Vec::new();
-    for text in texts(world, session.roots()) {
-        let tree = parse(FileId(0), &text.text);
-        let positions = Positions::new(&text.text, &text.index, session.encoding());
+    for text in texts(world, session) {
+        let positions = text.positions(session.encoding());
         let mut found = Vec::new();
-        symbol::flat(&outline(&tree), None, &text.uri, &positions, &mut found);
+        symbol::flat(&outline(&text.parse), None, &text.uri, &positions, &mut found);
         out.extend(found.into_iter().filter(|s| holds(&s.name, query)));
         if out.len() >= SYMBOLS {
             out.truncate(SYMBOLS);

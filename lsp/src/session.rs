@@ -9,6 +9,7 @@ use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
 use crate::analysis::{Currents, Publisher};
 use crate::library::Disk;
 use crate::position::Encoding;
+use crate::project::Shelved;
 use crate::settings::Settings;
 
 /// What the client said it can do, as far as it changes what it gets.
@@ -80,6 +81,7 @@ pub struct Session {
     agreed: OnceLock<Agreed>,
     settings: RwLock<Arc<Settings>>,
     pub disk: Disk,
+    pub shelved: Shelved,
     pub currents: Currents,
     pub publisher: Arc<Publisher>,
     /// Reads texts; the mechanics have a checker of their own.

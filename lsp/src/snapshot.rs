@@ -11,6 +11,7 @@ use springline_lang::finding::FileId;
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
+use crate::analysis::Stamp;
 use crate::document::Document;
 use crate::library::{Houses, Shelf};
 use crate::position::{LineIndex, Positions};
@@ -22,8 +23,7 @@ pub struct Snapshot {
     pub document: Document,
     /// Where it lies; `None` for one that was never saved.
     pub path: Option<PathBuf>,
-    /// Counts every state of every document; also a changed house makes a new one of its cases.
-    pub revision: u64,
+    pub stamp: Stamp,
     pub session: Arc<Session>,
     shelf: Arc<Shelf>,
     index: OnceLock<LineIndex>,
@@ -50,21 +50,18 @@ pub struct File {
     pub index: LineIndex,
 }
 
-/// How long a request waits for the mechanics before it goes without.
-const PATIENCE: Duration = Duration::from_secs(10);
-
 impl Snapshot {
     pub fn new(
         document: Document,
         path: Option<PathBuf>,
-        revision: u64,
+        stamp: Stamp,
         session: Arc<Session>,
         shelf: Arc<Shelf>,
     ) -> Snapshot {
         Snapshot {
             document,
             path,
-            revision,
+            stamp,
             session,
             shelf,
             index: OnceLock::new(),
@@ -87,7 +84,7 @@ impl Snapshot {
 
     /// It is still what the client sees.
     pub fn is_current(&self) -> bool {
-        self.session.currents.is(&self.document.uri, self.revision)
+        self.session.currents.is(&self.document.uri, self.stamp)
     }
 
     /// The fast pass, made by whoever needs it first.
@@ -135,11 +132,7 @@ impl Snapshot {
         self.judged.send_replace(Some(checked));
     }
 
-    /// The whole check; `None` where the text moves on first, or it takes too long.
-    pub async fn wait_judged(&self) -> Option<Arc<Checked>> {
-        self.wait_judged_for(PATIENCE).await
-    }
-
+    /// The whole check; `None` where something changes first, or it takes too long.
     pub async fn wait_judged_for(&self, patience: Duration) -> Option<Arc<Checked>> {
         let mut receiver = self.judged.subscribe();
         let wait = async {

@@ -122,7 +122,7 @@ fn points(measured: &Measured) -> Result<Vec<FitPoint>, Refusal> {
     all.extend(branch(&measured.unloading, true));
     for p in &all {
         let inside = p.deflection_mm > 0.0 && p.deflection_mm <= measured.to_mm;
-        if !inside || !(p.measured_n > 0.0 && p.measured_n < 1.0e3) {
+        if !(inside && p.measured_n > 0.0 && p.measured_n < 1.0e3) {
             let value = if inside { p.measured_n } else { p.deflection_mm };
             return Err(Refusal::Input { id: None, what: "a measured point", value });
         }

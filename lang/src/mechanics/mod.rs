@@ -18,6 +18,9 @@
 //! **Refusals**: no input panics; what cannot be answered is a [`Refusal`] that names the tooth, the
 //! figure and the limit. Same input, same bits.
 
+// Indices here are those of the formulae: components, nodes, degrees of freedom.
+#![allow(clippy::needless_range_loop)]
+
 mod arch;
 pub mod band;
 pub mod bench;

@@ -9,23 +9,37 @@ use tower_lsp::ls_types::Uri;
 /// know whether it still counts.
 #[derive(Debug, Default)]
 pub struct Currents {
-    revisions: Mutex<HashMap<String, u64>>,
+    revisions: Mutex<HashMap<String, Stamp>>,
+}
+
+/// When a snapshot was made, counted over all documents.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stamp {
+    /// When anything changed that it depends on: its text, its house, the settings.
+    pub revision: u64,
+    /// When its text changed.
+    pub text: u64,
 }
 
 impl Currents {
-    pub fn set(&self, uri: &Uri, revision: u64) {
-        self.lock().insert(uri.as_str().to_owned(), revision);
+    pub fn set(&self, uri: &Uri, stamp: Stamp) {
+        self.lock().insert(uri.as_str().to_owned(), stamp);
     }
 
     pub fn remove(&self, uri: &Uri) {
         self.lock().remove(uri.as_str());
     }
 
-    pub fn is(&self, uri: &Uri, revision: u64) -> bool {
-        self.lock().get(uri.as_str()) == Some(&revision)
+    pub fn is(&self, uri: &Uri, stamp: Stamp) -> bool {
+        self.lock().get(uri.as_str()) == Some(&stamp)
     }
 
-    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<String, u64>> {
+    /// Whether the text at least is still the same.
+    pub fn is_text(&self, uri: &Uri, stamp: Stamp) -> bool {
+        self.lock().get(uri.as_str()).is_some_and(|now| now.text == stamp.text)
+    }
+
+    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<String, Stamp>> {
         self.revisions.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

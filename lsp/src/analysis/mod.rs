@@ -6,6 +6,6 @@ mod mailbox;
 mod publisher;
 mod worker;
 
-pub use currents::Currents;
+pub use currents::{Currents, Stamp};
 pub use publisher::{Publisher, Stage};
 pub use worker::{Analysis, Asks};

@@ -179,7 +179,7 @@ fn publish(snapshot: &Snapshot, stage: Stage) {
     snapshot.session.publisher.offer(
         &document.uri,
         document.version,
-        snapshot.revision,
+        snapshot.stamp.revision,
         stage,
         diagnostics,
     );

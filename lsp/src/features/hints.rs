@@ -2,6 +2,7 @@
 //! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
 
 use springline_lang::course::Phase;
+use springline_lang::model::step::StepSource;
 use springline_lang::syntax::tree::Line;
 use springline_lang::syntax::{Hole, ItemKind};
 
@@ -55,12 +56,11 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
 fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     let arch = facts.arch_at(line.span().start as usize)?;
     let case = facts.case()?.arch(arch)?;
-    let file = facts.parse().file;
     let parts: Vec<String> = case
         .steps
         .iter()
         .enumerate()
-        .filter(|(_, step)| step.place.file != file)
+        .filter(|(_, step)| matches!(step.source, StepSource::Sequence { .. }))
         .filter_map(|(i, _)| {
             let phase = facts.phase(arch, i)?;
             Some(format!("{} {}", phase.name, short(phase)?))
@@ -132,5 +132,41 @@ fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
             };
             out.push(Hint { at: item.span.end as usize, label, tooltip });
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    const ALL: Wanted = Wanted { passive: true, force: true, space: true };
+
+    fn labels(sample: &Sample, wanted: Wanted) -> Vec<(String, String)> {
+        let text = sample.facts().text();
+        let line = |at: usize| {
+            let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
+            text[start..at].trim().to_owned()
+        };
+        hints(sample.facts(), wanted).into_iter().map(|h| (line(h.at), h.label)).collect()
+    }
+
+    #[test]
+    fn steps_have_dates_teeth_have_forces_and_bypassed_teeth_lack_space() {
+        let sample = Sample::upper(
+            "  change align {\n    bypass 13 until space 8 mm\n  }\n  tooth 13 labial 2 mm, width 8 mm, space 5 mm",
+        );
+        let found = labels(&sample, ALL);
+        let at = |what: &str| {
+            found
+                .iter()
+                .find(|(line, _)| line == what)
+                .unwrap_or_else(|| panic!("{what}: {found:?}"))
+        };
+        assert!(at("change align").1.contains(" wk"), "{found:?}");
+        assert!(at("tooth 12").1.ends_with(" g"), "{found:?}");
+        assert_eq!(at("bypass 13").1, "3.0 mm missing");
+        let none = Wanted { passive: false, force: false, space: false };
+        assert_eq!(labels(&sample, none), []);
     }
 }

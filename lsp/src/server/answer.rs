@@ -2,6 +2,7 @@
 //! may take its time, and with an error instead of an end should it panic.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use springline_lang::Checked;
 use tower_lsp::jsonrpc::{Error, Result};
@@ -14,10 +15,42 @@ use crate::snapshot::{Reading, Snapshot};
 
 /// The documents as this request is to see them.
 pub async fn world() -> Arc<World> {
-    let captured = CAPTURED.try_with(|captured| captured.borrow_mut().take());
+    let captured = CAPTURED.try_with(|captured| captured.world.borrow_mut().take());
     match captured {
         Ok(Some(captured)) => captured.await.unwrap_or_default(),
         _ => Arc::default(),
+    }
+}
+
+/// The documents as they are now.
+async fn world_now() -> Arc<World> {
+    match CAPTURED.try_with(|captured| captured.owner.capture()) {
+        Ok(captured) => captured.await.unwrap_or_default(),
+        Err(_) => Arc::default(),
+    }
+}
+
+/// A document with as much of its check as is needed; an error where its text has moved on. Where
+/// only its house or a setting has changed, the newer state is the better answer.
+pub async fn current(
+    uri: &Uri,
+    need: Need,
+) -> Result<Option<(Arc<World>, Arc<Snapshot>, Option<Arc<Checked>>)>> {
+    let mut world = world().await;
+    let Some(mut snapshot) = world.get(uri.as_str()).cloned() else { return Ok(None) };
+    loop {
+        let checked = match need {
+            Need::Language => snapshot.judged(),
+            Need::Within(patience) => snapshot.wait_judged_for(patience).await,
+        };
+        if snapshot.is_current() {
+            return Ok(Some((world, snapshot, checked)));
+        }
+        world = world_now().await;
+        match world.get(uri.as_str()) {
+            Some(newer) if newer.stamp.text == snapshot.stamp.text => snapshot = newer.clone(),
+            _ => return Err(content_modified()),
+        }
     }
 }
 
@@ -40,14 +73,16 @@ impl View {
 pub enum Need {
     /// The language is enough.
     Language,
-    /// The mechanics too, if they are there soon.
-    Soon,
-    /// Nothing can be said without the mechanics.
-    Whole,
+    /// The mechanics too, if they are there in time.
+    Within(Duration),
 }
 
-/// How long a hover is worth waiting for.
-const SOON: std::time::Duration = std::time::Duration::from_millis(500);
+impl Need {
+    /// As long as a hover is worth waiting for.
+    pub const SOON: Need = Need::Within(Duration::from_millis(500));
+    /// Nothing can be said without the mechanics.
+    pub const WHOLE: Need = Need::Within(Duration::from_secs(10));
+}
 
 /// Answers a request about one document. Nothing is said about a document that is not open; one that
 /// has moved on gets "content modified".
@@ -56,16 +91,7 @@ where
     T: Send + 'static,
     F: FnOnce(&View) -> Option<T> + Send + 'static,
 {
-    let world = world().await;
-    let Some(snapshot) = world.get(uri.as_str()).cloned() else { return Ok(None) };
-    let checked = match need {
-        Need::Language => snapshot.judged(),
-        Need::Soon => snapshot.wait_judged_for(SOON).await,
-        Need::Whole => snapshot.wait_judged().await,
-    };
-    if !snapshot.is_current() {
-        return Err(content_modified());
-    }
+    let Some((world, snapshot, checked)) = current(uri, need).await? else { return Ok(None) };
     contain(move || {
         let reading = snapshot.reading();
         work(&View { snapshot, reading, checked, world })

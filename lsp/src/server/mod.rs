@@ -17,7 +17,7 @@ use tower_lsp::{Client, LanguageServer};
 use springline_lang::finding::Span;
 use springline_lang::syntax::{Fold, Refusal};
 
-use crate::analysis::Stage;
+use crate::analysis::{Stage, Stamp};
 use crate::convert::{completion, diagnostic, edit, symbol, token};
 use crate::features;
 use crate::front::content_modified;
@@ -27,7 +27,7 @@ use crate::position::Positions;
 use crate::project;
 use crate::session::{Abilities, Agreed, Session};
 use crate::settings::Settings;
-use answer::{Need, View, on, world};
+use answer::{Need, View, current, on, world};
 use colours::Colours;
 
 /// How long an asked-for list of diagnostics waits for the mechanics. What is late is asked for again.
@@ -49,7 +49,7 @@ impl Server {
     /// Edits count only for the text they were made for.
     fn still<T>(&self, uri: &Uri, answer: Answer<T>) -> Result<Option<T>> {
         match answer {
-            Some((value, revision)) if !self.session.currents.is(uri, revision) => {
+            Some((value, stamp)) if !self.session.currents.is_text(uri, stamp) => {
                 drop(value);
                 Err(content_modified())
             }
@@ -93,8 +93,8 @@ impl Server {
     }
 }
 
-/// A value and the revision it was found for.
-type Answer<T> = Option<(T, u64)>;
+/// A value and the text it was found for.
+type Answer<T> = Option<(T, Stamp)>;
 
 fn roots(params: &InitializeParams) -> Vec<std::path::PathBuf> {
     let folders = params.workspace_folders.iter().flatten().map(|f| f.uri.clone());
@@ -143,15 +143,10 @@ impl LanguageServer for Server {
         &self,
         params: DocumentDiagnosticParams,
     ) -> Result<DocumentDiagnosticReportResult> {
-        let world = world().await;
         let mut items = Vec::new();
-        if let Some(snapshot) = world.get(params.text_document.uri.as_str()) {
-            let whole = snapshot.wait_judged_for(DIAGNOSTICS).await;
-            if !snapshot.is_current() {
-                return Err(content_modified());
-            }
-            let stage = if whole.is_some() { Stage::Whole } else { Stage::Language };
-            let snapshot = snapshot.clone();
+        let uri = &params.text_document.uri;
+        if let Some((_, snapshot, checked)) = current(uri, Need::Within(DIAGNOSTICS)).await? {
+            let stage = if checked.is_some() { Stage::Whole } else { Stage::Language };
             items = answer::contain(move || diagnostic::of(&snapshot, stage)).await?;
         }
         let report = FullDocumentDiagnosticReport { result_id: None, items };
@@ -164,7 +159,7 @@ impl LanguageServer for Server {
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let place = params.text_document_position_params;
-        on(&place.text_document.uri, Need::Soon, move |view| {
+        on(&place.text_document.uri, Need::SOON, move |view| {
             let positions = view.snapshot.positions();
             let found = features::hover::hover(view.facts(), positions.offset(place.position))?;
             let contents = MarkupContent { kind: MarkupKind::Markdown, value: found.markdown };
@@ -367,12 +362,12 @@ impl LanguageServer for Server {
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
         let uri = params.text_document.uri.clone();
         let actions =
-            on(&uri, Need::Soon, move |view| Some(stamped(view, acting::actions(view, &params))));
+            on(&uri, Need::SOON, move |view| Some(stamped(view, acting::actions(view, &params))));
         self.still(&uri, actions.await?)
     }
 
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
-        on(&params.text_document.uri, Need::Whole, move |view| {
+        on(&params.text_document.uri, Need::WHOLE, move |view| {
             let settings = view.snapshot.session.settings();
             let wanted = features::hints::Wanted {
                 passive: settings.inlay_hints.passive.0,
@@ -389,7 +384,7 @@ impl LanguageServer for Server {
     }
 
     async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
-        on(&params.text_document.uri, Need::Whole, |view| {
+        on(&params.text_document.uri, Need::WHOLE, |view| {
             if !view.snapshot.session.settings().code_lens.0 {
                 return None;
             }
@@ -402,8 +397,8 @@ impl LanguageServer for Server {
     }
 }
 
-fn stamped<T>(view: &View, value: T) -> (T, u64) {
-    (value, view.snapshot.revision)
+fn stamped<T>(view: &View, value: T) -> (T, Stamp) {
+    (value, view.snapshot.stamp)
 }
 
 /// Edits to the settled layout; none where the formatter leaves the file as it is.
@@ -451,7 +446,7 @@ async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
         let classes = springline_lang::syntax::classify(view.facts().parse());
         let positions = view.snapshot.positions();
         let data = token::tokens(&classes, view.snapshot.text(), &positions);
-        Some((view.snapshot.revision.to_string(), data))
+        Some((view.snapshot.stamp.revision.to_string(), data))
     })
     .await
 }

@@ -1,8 +1,9 @@
 //! Names over all files: definition, references, highlight, rename.
 
+use std::sync::Arc;
+
 use springline_lang::finding::FileId;
 use springline_lang::resolve::used;
-use springline_lang::syntax::tree::Parse;
 use springline_lang::syntax::{FileKind, parse};
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::*;
@@ -10,66 +11,58 @@ use tower_lsp::ls_types::*;
 use super::answer::View;
 use crate::convert::edit;
 use crate::features::names::{self, Name, Scope, Use};
-use crate::position::Positions;
+use crate::owner::path_of;
 use crate::project::{self, Text};
 
 /// The name under the cursor, in every file that may know it.
 struct Search {
     name: Name,
     here: Use,
-    files: Vec<(Text, Parse)>,
+    files: Vec<Text>,
 }
 
 /// The files that share names with the one at hand: it, its houses, and whatever uses those.
-fn related(view: &View) -> Vec<(Text, Parse)> {
-    let roots = view.snapshot.session.roots();
-    let texts = project::texts(&view.world, roots);
-    let mut all: Vec<(Text, Parse)> = Vec::new();
-    for text in texts {
-        let tree = parse(FileId(0), &text.text);
-        all.push((text, tree));
-    }
+fn related(view: &View) -> Vec<Text> {
+    let mut all = project::texts(&view.world, &view.snapshot.session);
     // Houses that lie outside the roots.
     for file in view.reading.files.iter().filter(|f| f.id != FileId(0)) {
         let Some(uri) = file.uri.clone() else { continue };
-        if !all.iter().any(|(text, _)| text.uri == uri) {
-            let tree = parse(FileId(0), &file.text);
-            let (text, index) = (file.text.clone(), file.index.clone());
-            let path = crate::owner::path_of(&uri);
-            all.push((Text { uri, version: None, path, text, index }, tree));
+        if all.iter().all(|text| text.uri != uri) {
+            let parse = Arc::new(parse(FileId(0), &file.text));
+            let index = Arc::new(file.index.clone());
+            all.push(Text { path: path_of(&uri), uri, version: None, parse, index });
         }
     }
-    let mut houses: Vec<String> = Vec::new();
-    let stem = |text: &Text| {
-        let stem = text.path.as_ref()?.file_stem()?.to_str()?;
-        Some(stem.to_owned())
-    };
-    houses.extend(view.reading.asked.iter().cloned());
     let here = &view.snapshot.document.uri;
-    let own = all.iter().find(|(text, tree)| text.uri == *here && tree.kind == FileKind::House);
-    houses.extend(own.and_then(|(text, _)| stem(text)));
-    // Houses that build on these.
+    let is_house = |text: &Text| text.parse.kind == FileKind::House;
+    let mut houses: Vec<String> = view.reading.asked.clone();
+    houses.extend(all.iter().find(|t| t.uri == *here && is_house(t)).and_then(stem));
+    let uses = |text: &Text, houses: &[String]| {
+        used(&text.parse).is_some_and(|used| houses.contains(&used.name))
+    };
+    // Houses may build on one another.
     for _ in 0..4 {
-        for (text, tree) in &all {
-            let uses = used(tree).is_some_and(|u| houses.contains(&u.name));
-            if tree.kind == FileKind::House && uses {
-                houses.extend(stem(text).filter(|s| !houses.contains(s)));
-            }
-        }
+        let built_on = all.iter().filter(|text| is_house(text) && uses(text, &houses));
+        let more: Vec<String> = built_on.filter_map(stem).collect();
+        houses.extend(more);
     }
-    all.retain(|(text, tree)| {
-        text.uri == *here
-            || used(tree).is_some_and(|u| houses.contains(&u.name))
-            || (tree.kind == FileKind::House && stem(text).is_some_and(|s| houses.contains(&s)))
+    all.retain(|text| {
+        let named = is_house(text) && stem(text).is_some_and(|name| houses.contains(&name));
+        text.uri == *here || named || uses(text, &houses)
     });
     all
 }
 
+/// The name by which `use` asks for it.
+fn stem(text: &Text) -> Option<String> {
+    Some(text.path.as_ref()?.file_stem()?.to_str()?.to_owned())
+}
+
 impl Search {
     fn at(view: &View, offset: usize) -> Option<Search> {
-        let tree = view.facts().parse();
-        let here = names::at(tree, offset)?;
-        let name = names::meaning(Scope { parse: tree }, &here);
+        let parse = view.facts().parse();
+        let here = names::at(parse, offset)?;
+        let name = names::meaning(Scope { parse }, &here);
         Some(Search { name, here, files: related(view) })
     }
 
@@ -79,16 +72,16 @@ impl Search {
     }
 
     fn hits<'a>(&'a self, uri: &'a Uri) -> impl Iterator<Item = (&'a Text, Use)> {
-        self.files.iter().filter(move |(text, _)| !self.is_local() || text.uri == *uri).flat_map(
-            |(text, tree)| {
-                names::find(Scope { parse: tree }, &self.name).into_iter().map(move |u| (text, u))
-            },
-        )
+        let searched = self.files.iter().filter(move |text| !self.is_local() || text.uri == *uri);
+        searched.flat_map(|text| {
+            let found = names::find(Scope { parse: &text.parse }, &self.name);
+            found.into_iter().map(move |used| (text, used))
+        })
     }
 }
 
 fn location(view: &View, text: &Text, found: &Use) -> Location {
-    let positions = Positions::new(&text.text, &text.index, view.snapshot.session.encoding());
+    let positions = text.positions(view.snapshot.session.encoding());
     Location { uri: text.uri.clone(), range: positions.range(found.span) }
 }
 
@@ -161,7 +154,7 @@ pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<Works
     let taken = search
         .files
         .iter()
-        .any(|(_, tree)| names::find(Scope { parse: tree }, &target).iter().any(|u| u.defines));
+        .any(|t| names::find(Scope { parse: &t.parse }, &target).iter().any(|u| u.defines));
     if taken && new != search.here.name.text {
         return Err(Error::invalid_params(format!("There is a {} `{new}` already.", target.space)));
     }

@@ -10,6 +10,9 @@ use tokio::task::JoinHandle;
 /// Nothing may take longer.
 const PATIENCE: Duration = Duration::from_secs(60);
 
+/// One list of diagnostics with its version.
+pub type Published = (Option<i64>, Vec<Value>);
+
 pub struct Client {
     read: ReadHalf<DuplexStream>,
     write: Option<WriteHalf<DuplexStream>>,
@@ -17,7 +20,7 @@ pub struct Client {
     next: i64,
     answers: BTreeMap<String, Value>,
     /// Every list of diagnostics that came, by document: version and list.
-    pub published: BTreeMap<String, Vec<(Option<i64>, Vec<Value>)>>,
+    pub published: BTreeMap<String, Vec<Published>>,
     /// Requests of the server, in order.
     pub asked: Vec<String>,
     /// Leave the server's requests unanswered.

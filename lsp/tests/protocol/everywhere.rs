@@ -133,7 +133,7 @@ async fn all_files(encoding: &str, step: usize, change: impl Fn(&str) -> String)
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_place_of_every_example() {
-    all_files("utf-16", 3, str::to_owned).await;
+    all_files("utf-16", 5, str::to_owned).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -142,15 +142,15 @@ async fn every_place_of_every_example_with_wide_characters_and_crlf() {
     let wide = |text: &str| {
         text.replace("// ", "// 😀e\u{301}漢 ").replace(" \"", " \"😀").replace('\n', "\r\n")
     };
-    all_files("utf-8", 7, wide).await;
-    all_files("utf-16", 7, wide).await;
+    all_files("utf-8", 23, wide).await;
+    all_files("utf-16", 23, wide).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
 async fn every_place_of_careless_edits() {
     // Cut in the middle, a line doubled, a brace lost, words swapped for rubbish.
     let cut = |text: &str| text[..text.floor_char_boundary(text.len() / 2)].to_owned();
-    all_files("utf-16", 17, cut).await;
-    all_files("utf-16", 17, |text| text.replacen('}', "", 2)).await;
-    all_files("utf-16", 17, |text| text.replace(" mm", "").replace("upper", "😀")).await;
+    all_files("utf-16", 41, cut).await;
+    all_files("utf-16", 41, |text| text.replacen('}', "", 2)).await;
+    all_files("utf-16", 41, |text| text.replace(" mm", "").replace("upper", "😀")).await;
 }

@@ -113,7 +113,7 @@ fn play(wire: &Wire, bracket: &Bracket) -> String {
 fn table(wire: &Wire) -> Option<String> {
     let test = ThreePoint::standard();
     let curve = three_point(&setup::stock(wire), &test).ok()?;
-    let mut out = format!("| bent by | going in | coming out |\n| --- | --- | --- |\n");
+    let mut out = "| bent by | going in | coming out |\n| --- | --- | --- |\n".to_owned();
     for deflection in [0.5, 1.0, 2.0, 3.0] {
         let cell = |force: Option<f64>| {
             force.map_or("-".to_owned(), |n| format!("{:.0} g", newtons_to_grams(n).max(0.0)))

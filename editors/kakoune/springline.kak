@@ -1,0 +1,27 @@
+# Springline in Kakoune. Written from the vocabulary by
+# UPDATE_DOCS=1 cargo test -p springline-lsp --test editors
+
+hook global BufCreate .*[.]spring %{
+    set-option buffer filetype springline
+}
+
+hook global WinSetOption filetype=springline %{
+    require-module springline
+    set-option buffer comment_line '//'
+    set-option buffer indentwidth 2
+    add-highlighter window/springline ref springline
+    hook -once -always window WinSetOption filetype=.* %{ remove-highlighter window/springline }
+}
+
+provide-module springline %{
+
+add-highlighter shared/springline regions
+add-highlighter shared/springline/text region '"' '"|$' fill string
+add-highlighter shared/springline/comment region '//' '$' fill comment
+add-highlighter shared/springline/code default-region group
+add-highlighter shared/springline/code/ regex '(?<![\w-])(activated|adult|after|align|and|as|as-planned|at|because|before|beta-titanium|between|binds|bodily|bond-up|both|box|buccal|by|cases|catenary|cinched|circle|class-1|class-2|class-3|closing|cobalt-chromium|computed|couple|cross|crown-buccal|crown-labial|crown-lingual|crown-palatal|decided|delivered|diagonal|distal|distal-in|distal-out|distal-wing|each|edge|emergency|ends|extrusion|face|fair|figure-eight|finish|flush|for|force|forward|free|fri|gingival|give|good|growing|hard-cinch|held|in|incisal|intrusion|inverted|iso|keep|kept|labial|length|level|light-cinch|lingual|loading|loading-plateau|long|lumen|maximum|measured|mesial|mesial-in|mesial-out|mesial-wing|minimum|misfit|moderate|modulus|mon|multistrand-steel|nearly-passive|next|no-bend|none|not-tested|now|occlusal|of|on|open|or|over|palatal|panoramic|partly|passive|patient-left|patient-right|peak|photographs|planned|poor|posts|prediction|quadrant|quarter-left|rect|rectangular|repair|retainer-check|review|root-buccal|root-labial|root-lingual|root-palatal|rotated|round|rule-of-thumb|same-wire|sat|screw|seats|settle|settled|settling|short|since|size|slack|space|span|spread|square|staff|steel|stops|strain|strands|stroke|sun|superelastic-niti|sustained|sustained-ratio|tandem|thermal-niti|thu|tipping|to|tolerance|triangle|trimmed|tue|turn|turned-in|unbonded|under|universal|unloading|unloading-plateau|up|wed|wire-change|with|within|work|yield)(?![\w-])' 0:variable
+add-highlighter shared/springline/code/ regex '^\h*(accept|active|anchorage|ankylosed|band|banded|bend|bite|bite-raisers|bonded|book-on|bracket|button|bypass|canines|case|caution|chain|change|chart|check|clinic|clip|closed|closed-coil|closing-coil|coil|coordinated|crossbite|debond|defaults|doctor|done|elastic|elastics|engage|expander|extract|extracted|extraction|fixed|follow|form|from|gap|goal|halt-if|hold|hook|house|hygiene|implant|in-place|incisors|interval|laceback|language|learned|left|ligated|limit|longest|loose|lost|lower|midline|mini-screw|missed|missing|molars|night-time|no|notation|note|open-bite|open-coil|out|over-the-bite|overbite|overjet|pain|palatal-arch|passive-when|patient|pick-up|piggyback|poking|post|power-arm|rebond|records|reduce|reposition|retain|reverse-curve|right|scan|sectional|seen|separators|sequence|skip|sleeve|slide|slide-open|slot|spaces|springline|start|step|stop|task|text|tie|tipped|tooth|tooth-size-ratio|torque|traction|trim|tube|tubes|unerupted|until|upper|use|variant|wear|width|wire)(?![\w-])' 1:keyword
+add-highlighter shared/springline/code/ regex '\b\d+(\.\d+)?\h*(mm|um|in|mil|N|cN|g|oz|Nmm|gmm|MPa|GPa|deg|min|h|d|wk|mo|C|times|%)?(?![\w-])' 0:value 2:type
+add-highlighter shared/springline/code/ regex '#\w+' 0:value
+
+}

@@ -1,0 +1,15 @@
+-- Settings of a plan's buffer, and its language server.
+if vim.b.did_ftplugin then
+  return
+end
+vim.b.did_ftplugin = 1
+
+vim.bo.commentstring = "// %s"
+vim.bo.comments = "://"
+vim.bo.expandtab = true
+vim.bo.shiftwidth = 2
+vim.bo.softtabstop = 2
+-- Words of the language have hyphens: open-coil, class-2.
+vim.bo.iskeyword = vim.bo.iskeyword .. ",-"
+
+require("springline").start(vim.api.nvim_get_current_buf())

@@ -1,0 +1,13 @@
+//! What stands under `editors/`: its words are those of the language, and real editors can use it.
+
+mod emacs;
+mod neovim;
+mod session;
+mod words;
+
+use std::path::PathBuf;
+
+/// The project's folder.
+pub fn project() -> PathBuf {
+    std::fs::canonicalize(concat!(env!("CARGO_MANIFEST_DIR"), "/..")).unwrap()
+}
