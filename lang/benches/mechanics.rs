@@ -1,5 +1,8 @@
 //! Cost of one solve of 14 brackets, cold and warm: `cargo bench -p springline-lang --bench mechanics`.
 
+// The index is the formula's.
+#![allow(clippy::needless_range_loop)]
+
 use divan::{Bencher, black_box};
 use springline_lang::mechanics::*;
 

@@ -64,7 +64,7 @@ pub fn mask(text: &str) -> String {
             continue;
         }
         out.push_str(&text[at..range.start]);
-        out.push_str("\u{2026}");
+        out.push('\u{2026}');
         at = range.end;
     }
     out.push_str(&text[at..]);

@@ -77,14 +77,14 @@ fn the_gallery_shows_every_message() {
                 finding.message
             );
             if let Some(why) = &finding.why {
-                let _ = write!(page, "- {why}\n");
+                let _ = writeln!(page, "- {why}");
             }
             for note in &finding.notes {
-                let _ = write!(page, "- {note}\n");
+                let _ = writeln!(page, "- {note}");
             }
             for fix in &finding.fixes {
                 let outcome = fix.outcome.as_ref().map_or(String::new(), |o| format!(" ({o})"));
-                let _ = write!(page, "- Fix: {}{outcome}\n", fix.title);
+                let _ = writeln!(page, "- Fix: {}{outcome}", fix.title);
             }
         }
     }

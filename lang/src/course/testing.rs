@@ -139,6 +139,7 @@ pub fn step(name: &str, kind: StepKind, wire_name: &str, until: Term) -> Step {
     }
 }
 
+#[allow(dead_code)]
 pub fn act(kind: ActKind) -> Act {
     Act { kind, origin: Origin::Case, place: place(), text: String::new() }
 }
@@ -236,6 +237,7 @@ pub fn set_stand(arch: &mut ArchCase, code: u32, stand: Stand) {
     arch.stands.insert(tooth(code), written(stand));
 }
 
+#[allow(dead_code)]
 pub fn day(year: i16, month: i8, day: i8) -> Date {
     date(year, month, day)
 }

@@ -137,7 +137,7 @@ fn place(parse: &Parse, on: Date) -> usize {
     let day = |line: &crate::syntax::Line<'_>| {
         line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
     };
-    let earlier = visits.iter().filter(|l| day(l).is_none_or(|d| d <= on)).next_back();
+    let earlier = visits.iter().rfind(|l| day(l).is_none_or(|d| d <= on));
     let end = match (earlier, visits.first()) {
         (Some(line), _) => line.whole_span().end as usize,
         (None, Some(first)) => {

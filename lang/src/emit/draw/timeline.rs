@@ -100,7 +100,7 @@ fn bar(scale: &Scale, phase: &Phase, y: f64, index: usize) -> Option<Item> {
     let wide = (to - from).max(0.6);
     // A wire that is in is drawn with a heavy line, one that is only planned with a thin one.
     let pen = if phase.begun { Pen::ink(0.5) } else { Pen::ink(0.2) };
-    let fill = if index % 2 == 0 { Shade::Pale } else { Shade::Paper };
+    let fill = if index.is_multiple_of(2) { Shade::Pale } else { Shade::Paper };
     let mut items = vec![
         Item::rect(at(from, y), wide, BAR, 0.6, Some(pen), Some(fill)),
         Item::line(at(to, y), at(to, y + BAR), Pen::ink(0.8)),

@@ -173,7 +173,7 @@ fn upright(view: &View<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
         // Both arches counted from the midline outwards by crowns.
         (1..t.position())
             .filter_map(|p| Tooth::iso(t.code() / 10 * 10 + u32::from(p)))
-            .map(|n| crate::model::anatomy::crown_width_mm(n))
+            .map(crate::model::anatomy::crown_width_mm)
             .sum::<f64>()
             + crate::model::anatomy::crown_width_mm(t) / 2.0
     };

@@ -70,14 +70,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for view in judged.views() {
         for (spot, act) in view.state.stops() {
-            let beside = view
+            let mut beside = view
                 .state
                 .teeth
                 .iter()
                 .filter(|t| t.status != crate::course::ToothStatus::Absent)
                 .map(|t| t.tooth);
             let neighbour = match side_of(spot) {
-                Side::Right => beside.filter(|t| t.place() < spot.tooth.place()).last(),
+                Side::Right => beside.rfind(|t| t.place() < spot.tooth.place()),
                 Side::Left => beside.filter(|t| t.place() > spot.tooth.place()).min(),
             };
             let turned = |t: Tooth| view.pose(t).rotated_rad.abs().to_degrees();
