@@ -87,13 +87,9 @@ fn body<'a>() -> impl Parser<'a, Input<'a>, Vec<RawStatement>, Extra> {
 /// A number, a fraction or a number with a decimal comma, and its unit.
 fn amount<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
     let unit = one(|k| matches!(k, Kind::UnitWord | Kind::Percent | Kind::InchMark | Kind::Degree));
-    let fraction = kind(Kind::Number).then(joint(Kind::Slash)).then(joint(Kind::Number)).ignored();
-    let comma = kind(Kind::Number)
-        .then(joint(Kind::Comma))
-        .then(joint(Kind::Number))
-        .then(unit.clone().rewind())
-        .ignored();
-    choice((fraction, comma, kind(Kind::Number).ignored())).then(unit.or_not()).ignored()
+    let fraction = joint(Kind::Slash).then(joint(Kind::Number)).ignored();
+    let comma = joint(Kind::Comma).then(joint(Kind::Number)).then(unit.clone().rewind()).ignored();
+    kind(Kind::Number).then(choice((fraction, comma)).or_not()).then(unit.or_not()).ignored()
 }
 
 /// `2.4 mm`, `8..10 wk`, `8-10 wk`, `0.016 x 0.022 in`, `-1.5 mm`.
@@ -127,15 +123,16 @@ fn dates<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
 }
 
 fn item<'a>() -> impl Parser<'a, Input<'a>, RawItem, Extra> + Clone {
-    let word = || one(|k| matches!(k, Kind::Word | Kind::UnitWord));
+    let word = one(|k| matches!(k, Kind::Word | Kind::UnitWord));
     let joint_word = any().filter(|sig: &Sig| sig.is_word() && sig.joint);
-    let rule =
-        word().then(joint(Kind::Slash).then(joint_word).repeated().at_least(1)).to(RawKind::Rule);
+    let path = joint(Kind::Slash).then(joint_word).repeated().at_least(1).ignored();
+    let word_or_rule = word
+        .then(path.or_not())
+        .map(|(_, path)| if path.is_some() { RawKind::Rule } else { RawKind::Word });
     let text = one(|k| matches!(k, Kind::Text | Kind::OpenText)).to(RawKind::Text);
     let bad = one(|k| !matches!(k, Kind::Newline | Kind::Open | Kind::Close)).to(RawKind::Bad);
     choice((
-        rule,
-        word().to(RawKind::Word),
+        word_or_rule,
         kind(Kind::Comma).to(RawKind::Comma),
         teeth().to(RawKind::Teeth),
         measure().to(RawKind::Measure),

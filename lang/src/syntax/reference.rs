@@ -4,6 +4,7 @@ use std::fmt::Write;
 
 use super::context::Context;
 use super::pattern::{Hole, Node, Slot, patterns};
+use super::token::UNIT_SPELLINGS;
 use super::vocabulary::{ALIASES, BlockRule, FRAGMENTS, ROWS, Row, Stage};
 use crate::model::quantity::Unit;
 use crate::model::tooth::{Notation, Tooth};
@@ -124,12 +125,11 @@ fn written(node: &Node) -> String {
         Node::Comma => ",".to_owned(),
         Node::Sequence(parts) => {
             let mut out = String::new();
-            for part in parts {
-                let text = written(part);
-                let text = match (part, part_repeats(part)) {
-                    (Node::Choice(_), _) => format!("( {text} )"),
-                    (_, Some(true)) if !out.is_empty() => "...".to_owned(),
-                    _ => text,
+            for (i, part) in parts.iter().enumerate() {
+                let text = match part {
+                    Node::Choice(_) => format!("( {} )", written(part)),
+                    _ if i > 0 && says_again(part, &parts[i - 1]) => "...".to_owned(),
+                    _ => written(part),
                 };
                 if !out.is_empty() && text != "," {
                     out.push(' ');
@@ -146,10 +146,14 @@ fn written(node: &Node) -> String {
 }
 
 /// Whether a repeat only says again what stands before it: `a {, a}` is told as `a ...`.
-fn part_repeats(node: &Node) -> Option<bool> {
-    let Node::Repeat { body, .. } = node else { return None };
-    let Node::Sequence(parts) = body.as_ref() else { return Some(false) };
-    Some(matches!(parts.as_slice(), [Node::Comma, Node::Group(..) | Node::Slot(_)]))
+fn says_again(node: &Node, before: &Node) -> bool {
+    let Node::Repeat { body, .. } = node else { return false };
+    match body.as_ref() {
+        Node::Sequence(parts) => {
+            matches!(parts.as_slice(), [Node::Comma, again] if again == before)
+        }
+        _ => false,
+    }
 }
 
 fn value(slot: Slot) -> String {
@@ -191,14 +195,10 @@ fn later(out: &mut String) {
 
 fn units(out: &mut String) {
     out.push_str("## Units\n\nLetters count: `N` is newton, `n` is nothing. Other spellings are read and rewritten.\n\n| unit | measures | also read |\n| --- | --- | --- |\n");
-    const SPELLINGS: [&str; 22] = [
-        "\"", "inch", "inches", "°", "degree", "degrees", "week", "weeks", "wks", "month",
-        "months", "day", "days", "hour", "hours", "minute", "minutes", "gram", "grams", "ounce",
-        "ounces", "percent",
-    ];
     for unit in Unit::ALL {
-        let also: Vec<String> = SPELLINGS
+        let also: Vec<String> = ["\"", "°"]
             .iter()
+            .chain(&UNIT_SPELLINGS)
             .filter(|s| Unit::parse(s) == Some(unit))
             .map(|s| format!("`{s}`"))
             .collect();

@@ -1,8 +1,12 @@
 //! Text to tokens: every byte is in exactly one token, and lexing never fails.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use logos::Logos;
 
 use crate::finding::Span;
+use crate::model::quantity::Unit;
 
 /// What a stretch of text is, before anyone asks what it means.
 #[derive(Logos, Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -190,17 +194,30 @@ pub fn looks_like_a_tooth(text: &str) -> bool {
         && bytes[..2].iter().all(u8::is_ascii_uppercase)
 }
 
+/// Words that are read as units beside the units' own symbols.
+pub const UNIT_SPELLINGS: [&str; 20] = [
+    "inch", "inches", "degree", "degrees", "week", "weeks", "wks", "month", "months", "day",
+    "days", "hour", "hours", "minute", "minutes", "gram", "grams", "ounce", "ounces", "percent",
+];
+
+/// Every word for a unit, in small letters.
+static UNIT_WORDS: LazyLock<HashMap<String, Unit>> = LazyLock::new(|| {
+    let symbols = Unit::ALL.into_iter().map(|u| (u.symbol().to_lowercase(), u));
+    let words = UNIT_SPELLINGS.iter().filter_map(|w| Some(((*w).to_owned(), Unit::parse(w)?)));
+    symbols.chain(words).collect()
+});
+
 /// The unit a word stands for, also when its letters have the wrong case.
-pub fn unit_of(text: &str) -> Option<crate::model::quantity::Unit> {
-    use crate::model::quantity::Unit;
-    if text.len() > 8 {
-        return None;
+pub fn unit_of(text: &str) -> Option<Unit> {
+    let mut small = [0u8; 8];
+    let small = small.get_mut(..text.len())?;
+    small.copy_from_slice(text.as_bytes());
+    if !text.is_ascii() {
+        return Unit::parse(text);
     }
-    Unit::parse(text).or_else(|| {
-        let lower = text.to_lowercase();
-        Unit::parse(&lower)
-            .or_else(|| Unit::ALL.into_iter().find(|u| u.symbol().eq_ignore_ascii_case(&lower)))
-    })
+    small.make_ascii_lowercase();
+    let unit = UNIT_WORDS.get(std::str::from_utf8(small).ok()?).copied();
+    unit.or_else(|| Unit::parse(text))
 }
 
 #[cfg(test)]
@@ -251,5 +268,20 @@ mod tests {
         let source = "\u{feff}springline 1\r\nnote \"ä\" \0 € \u{a0}x7 .. …\n";
         let joined: String = lex(source).iter().map(|t| &source[t.span.range()]).collect();
         assert_eq!(joined, source);
+    }
+
+    #[test]
+    fn words_for_units_are_known_in_either_case() {
+        for word in UNIT_SPELLINGS {
+            assert_eq!(unit_of(word), Unit::parse(word), "{word}");
+            assert!(unit_of(word).is_some(), "{word}");
+        }
+        for unit in Unit::ALL.into_iter().filter(|u| *u != Unit::Percent) {
+            assert_eq!(unit_of(unit.symbol()), Some(unit));
+            assert_eq!(unit_of(&unit.symbol().to_uppercase()), Some(unit));
+        }
+        assert_eq!(unit_of("\u{b5}m"), Some(Unit::Um));
+        assert_eq!(unit_of("gf"), Some(Unit::G));
+        assert_eq!(unit_of("upper"), None);
     }
 }

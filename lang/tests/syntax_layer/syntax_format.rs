@@ -23,7 +23,7 @@ fn layout_words_and_values_are_settled() {
 
 #[test]
 fn comments_stay_where_they_are() {
-    let source = "// first\n\n\n// of the file\ncase \"SM-0001\" // chart\nupper { // above\n\n  // before a line\n  missing 12,  // why\n\n     // and this\n     22 // both\n  // before the brace\n} // after it\nlower // below\n{\n}\n# not a comment\n// at the end";
+    let source = "// first\n\n\n// of the file\ncase \"SM-0001\" // chart\nupper { // above\n\n  // before a line\n  missing 12,  // why\n\n     // and this\n     22 // both\n  // before the brace\n} // after it\nlower // below\n{ // and after the brace\n}\n# not a comment\n// at the end";
     insta::assert_snapshot!(settle(source));
 }
 

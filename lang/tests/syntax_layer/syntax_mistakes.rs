@@ -16,6 +16,7 @@ const MISTAKES: &[(&str, Context, &str)] = &[
     ("minus_without_direction", Context::Bite, "overjet -1.5 mm"),
     ("date_in_another_order", Context::Case, "start 14/09/2026"),
     ("date_with_two_readings", Context::Case, "start 09/10/2026"),
+    ("dates_in_another_order", Context::House, "closed 24.12.2026..2.1.2027"),
     ("no_such_day", Context::Case, "start 2026-02-30"),
     ("hash_comment", Context::Arch, "# the bad one\nbonded 15..25 with twin"),
     ("misspelt_statement", Context::Step, "bypas 12"),

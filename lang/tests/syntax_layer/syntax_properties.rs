@@ -210,11 +210,14 @@ proptest! {
         sound(&source);
     }
 
-    /// The one fault of a line is gone once its fix is applied.
+    /// The one fault of a line is gone once its fix is applied. Where several braces are wrong the
+    /// guess about one depends on the others, so those are tried only when there is one.
     #[test]
     fn a_fix_removes_its_finding(source in edited()) {
         let parse = read(&source);
-        for finding in parse.findings.iter().take(20) {
+        let is_brace = |f: &Finding| f.code.0.ends_with("-brace");
+        let braces = parse.findings.iter().filter(|f| is_brace(f)).count();
+        for finding in parse.findings.iter().filter(|f| braces < 2 || !is_brace(f)).take(20) {
             for fix in &finding.fixes {
                 let mended = fix.apply(parse.file, &source).unwrap();
                 let after = read(&mended);

@@ -1,8 +1,8 @@
 //! Slips of the pen: understood, but not how the language writes it.
 
 use super::super::context::Context;
-use super::super::item::{Item, ItemKind, Measure, Slip};
-use super::super::lower::readings;
+use super::super::item::{DateMark, Item, ItemKind, Measure, Slip};
+use super::super::lower::{parse_date, readings};
 use super::super::read::Reader;
 use super::super::tree::Parse;
 use crate::finding::{Finding, Fix, FixKind, Span};
@@ -180,23 +180,25 @@ fn unit_case(parse: &Parse, item: &Item) -> Finding {
     )
 }
 
+/// Every reading that the calendar allows; of a range, every pair.
 fn date_form(parse: &Parse, item: &Item) -> Finding {
-    let mut finding = Finding::error(
-        "syntax/date-form",
-        parse.place(item.span),
-        "Dates are written year-month-day.",
-    );
-    let (first, last) = item.dates().map_or((None, None), |(a, b)| (Some(a), Some(b)));
-    let mut marks = vec![first, last];
-    marks.dedup();
-    for mark in marks.into_iter().flatten() {
-        let days = readings(parse.text(mark.span));
-        let kind = if days.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
-        for day in &days {
-            let title = format!("write `{day}`");
-            let place = parse.place(mark.span);
-            finding = finding.fix(Fix::replace(title, kind, place, day.to_string()));
+    let place = parse.place(item.span);
+    let finding = Finding::error("syntax/date-form", place, "Dates are written year-month-day.");
+    let days = |mark: DateMark| {
+        let text = parse.text(mark.span);
+        parse_date(text).map_or_else(|| readings(text), |day| vec![day])
+    };
+    let written: Vec<String> = match item.kind {
+        ItemKind::Date(day) => days(day).iter().map(ToString::to_string).collect(),
+        ItemKind::Dates(first, last) => {
+            let lasts = days(last);
+            let pair = |a| lasts.iter().map(move |b| format!("{a}..{b}"));
+            days(first).into_iter().flat_map(pair).collect()
         }
-    }
-    finding
+        _ => Vec::new(),
+    };
+    let kind = if written.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
+    written.into_iter().fold(finding, |finding, text| {
+        finding.fix(Fix::replace(format!("write `{text}`"), kind, place, text))
+    })
 }

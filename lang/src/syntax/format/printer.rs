@@ -13,8 +13,15 @@ const CONTINUED: usize = 4;
 
 pub fn print(parse: &Parse, options: &Options) -> String {
     let comments = parse.tokens.iter().copied().filter(is_comment).collect();
-    let mut printer =
-        Printer { parse, options, comments, next: 0, out: String::new(), fresh: true };
+    let mut printer = Printer {
+        parse,
+        options,
+        comments,
+        next: 0,
+        out: String::new(),
+        fresh: true,
+        commented: false,
+    };
     // Braces that stand alone at the top would become those of the line before them.
     let headless = parse.lines().next().is_some_and(|l| l.items().is_empty());
     if !headless && !parse.lines().any(|l| l.keyword() == Some("springline")) {
@@ -39,6 +46,8 @@ struct Printer<'a> {
     out: String,
     /// Nothing was printed yet in this block: no blank line comes first.
     fresh: bool,
+    /// The last line ends in a comment; another one cannot follow on it.
+    commented: bool,
 }
 
 impl Printer<'_> {
@@ -120,7 +129,8 @@ impl Printer<'_> {
             }
             self.next += 1;
             let text = self.parse.text(comment.span).trim_end();
-            if self.newlines_before(comment.span.start) == Some(0) && self.out.ends_with('\n') {
+            let follows = self.newlines_before(comment.span.start) == Some(0);
+            if follows && !self.commented && self.out.ends_with('\n') {
                 self.out.pop();
                 self.out.push(' ');
             } else {
@@ -130,6 +140,7 @@ impl Printer<'_> {
             self.out.push_str(text);
             self.out.push('\n');
             self.fresh = false;
+            self.commented = true;
         }
     }
 
@@ -200,6 +211,7 @@ impl Printer<'_> {
     }
 
     fn block(&mut self, line: Line<'_>, depth: usize) {
+        self.commented = false;
         let Some(block) = line.block() else {
             self.out.push('\n');
             return;
@@ -219,6 +231,7 @@ impl Printer<'_> {
         self.out.push_str(&" ".repeat(depth * INDENT));
         self.out.push_str("}\n");
         self.fresh = false;
+        self.commented = false;
     }
 }
 
