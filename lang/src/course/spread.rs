@@ -1,8 +1,8 @@
 //! How far a predicted time may be off, and why.
 //!
 //! Times are log-normal about the median. The spreads are stated and independent, so their squares
-//! add: no random draw is needed and the band is the same every time. `lang/tests/course_band.rs`
-//! holds it against whole phases simulated anew from seeded draws.
+//! add: no random draw is needed and the band is the same every time. The share of entry and of wire
+//! is a stated estimate; it has not been held against phases simulated anew from drawn stands.
 
 use jiff::civil::Date;
 
