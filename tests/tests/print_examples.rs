@@ -129,6 +129,10 @@ fn findings_for_machines_hold_every_finding() {
     for result in results {
         let rule = result["ruleIndex"].as_u64().expect("an index") as usize;
         assert_eq!(sarif["runs"][0]["tool"]["driver"]["rules"][rule]["id"], result["ruleId"]);
+        let related = result["relatedLocations"].as_array().cloned().unwrap_or_default();
+        for (i, one) in related.iter().enumerate() {
+            assert!(!related[i + 1..].contains(one), "the format wants unique locations: {one}");
+        }
     }
     let junit = findings::junit::text(&refs);
     assert_eq!(junit.matches("<testsuite ").count(), refs.len());

@@ -10,6 +10,7 @@ pub mod html;
 mod measures;
 pub mod picture;
 mod plan;
+pub mod practice;
 pub mod say;
 pub mod sheet;
 pub mod tables;

@@ -1,15 +1,19 @@
 //! Drawings: a list of lines, paths and words, and what turns it into a file format.
 
 mod arches;
+mod bench;
 mod crown;
 mod fittings;
 mod labels;
 pub mod list;
+mod plot;
 mod strip;
 pub mod svg;
 mod timeline;
 mod wire;
 
 pub use arches::mouth;
+pub use bench::bench;
 pub use list::Drawing;
+pub use plot::terminal;
 pub use timeline::timeline;

@@ -85,8 +85,8 @@ fn months(scale: &Scale, bottom: f64) -> Item {
         }
         let x = scale.x(day);
         items.push(Item::line(at(x, TOP - 2.0), at(x, bottom), Pen::soft(0.12)));
-        if x >= free {
-            let name = dates::month(day);
+        let name = dates::month(day);
+        if x >= free && x + 0.5 + words_width(&name, 2.4, false) <= WIDTH {
             items.push(Item::words(at(x + 0.5, TOP - 3.0), 2.4, Align::Start, name.clone()));
             free = x + words_width(&name, 2.4, false) + 2.0;
         }

@@ -82,16 +82,17 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
         out["ruleIndex"] = json!(index);
     }
     if !finding.related.is_empty() {
-        let related: Vec<Value> = finding
-            .related
-            .iter()
-            .map(|r| {
-                json!({
-                    "physicalLocation": physical(&places.spot(r.place)),
-                    "message": { "text": own_words(&r.message) },
-                })
-            })
-            .collect();
+        // The format wants them unique, and two steps of a sequence may stand on one line.
+        let mut related: Vec<Value> = Vec::new();
+        for r in &finding.related {
+            let location = json!({
+                "physicalLocation": physical(&places.spot(r.place)),
+                "message": { "text": own_words(&r.message) },
+            });
+            if !related.contains(&location) {
+                related.push(location);
+            }
+        }
         out["relatedLocations"] = json!(related);
     }
     if !finding.fixes.is_empty() {

@@ -1,0 +1,191 @@
+//! Force against deflection of wires on the bench, with the practice's ceiling.
+
+use super::list::{Align, Dash, Drawing, Item, Pen, Point, Shade, at};
+use crate::emit::tables::chart::{Chart, WireCurve};
+use crate::model::quantity::plain;
+
+const WIDTH: f64 = 170.0;
+const LEFT: f64 = 16.0;
+const TOP: f64 = 8.0;
+const PLOT: f64 = 88.0;
+const ROW: f64 = 5.2;
+/// A steel wire's force would press all others flat: the frame ends at so many ceilings.
+const CEILINGS_SHOWN: f64 = 6.0;
+
+pub(super) struct Frame {
+    to_mm: f64,
+    pub(super) to_g: f64,
+}
+
+impl Frame {
+    pub(super) fn of(chart: &Chart) -> Frame {
+        let largest = chart
+            .wires
+            .iter()
+            .flat_map(|w| w.loading.iter().chain(&w.unloading))
+            .map(|(_, f)| *f)
+            .filter(|f| f.is_finite())
+            .fold(chart.ceiling_g * 1.5, f64::max);
+        let to_g = largest.min(chart.ceiling_g.max(1.0) * CEILINGS_SHOWN);
+        Frame { to_mm: chart.to_mm.max(0.1), to_g: round_up(to_g) }
+    }
+
+    fn at(&self, (mm, g): (f64, f64)) -> Point {
+        let x = LEFT + (WIDTH - LEFT - 8.0) * (mm / self.to_mm).clamp(0.0, 1.0);
+        at(x, TOP + PLOT * (1.0 - (g / self.to_g).clamp(0.0, 1.0)))
+    }
+}
+
+/// The next round number.
+fn round_up(value: f64) -> f64 {
+    let step = step(value);
+    (value / step).ceil() * step
+}
+
+/// About five steps of 1, 2 or 5 times a power of ten.
+fn step(value: f64) -> f64 {
+    let raw = (value / 5.0).max(1e-6);
+    let power = 10f64.powf(raw.log10().floor());
+    let lead = raw / power;
+    power
+        * if lead <= 1.0 {
+            1.0
+        } else if lead <= 2.0 {
+            2.0
+        } else if lead <= 5.0 {
+            5.0
+        } else {
+            10.0
+        }
+}
+
+pub fn bench(chart: &Chart) -> Drawing {
+    let frame = Frame::of(chart);
+    let mut items = axes(chart, &frame);
+    items.push(ceiling(chart, &frame));
+    for (i, wire) in chart.wires.iter().enumerate() {
+        items.push(curve(chart, &frame, wire, i));
+    }
+    let bottom = TOP + PLOT + 13.0;
+    items.extend(legend(chart, bottom));
+    Drawing {
+        width: WIDTH,
+        height: bottom + ROW * (chart.wires.len() as f64 + 1.6),
+        title: format!("Bench test over {} mm", plain(chart.span_mm)),
+        description: told(chart),
+        items,
+    }
+}
+
+fn axes(chart: &Chart, frame: &Frame) -> Vec<Item> {
+    let mut items = Vec::new();
+    let corner = frame.at((0.0, 0.0));
+    let each_g = step(frame.to_g);
+    let mut g = 0.0;
+    while g <= frame.to_g + 1e-9 {
+        let p = frame.at((0.0, g));
+        items.push(Item::line(p, frame.at((frame.to_mm, g)), Pen::soft(0.12)));
+        items.push(Item::words(at(p.x - 1.2, p.y + 0.9), 2.7, Align::End, plain(g)));
+        g += each_g;
+    }
+    let each_mm = step(frame.to_mm);
+    let mut mm = 0.0;
+    while mm <= frame.to_mm + 1e-9 {
+        let p = frame.at((mm, 0.0));
+        items.push(Item::line(p, at(p.x, p.y + 1.2), Pen::ink(0.25)));
+        items.push(Item::words(at(p.x, p.y + 4.4), 2.7, Align::Middle, plain(mm)));
+        mm += each_mm;
+    }
+    items.push(Item::line(corner, frame.at((frame.to_mm, 0.0)), Pen::ink(0.3)));
+    items.push(Item::line(corner, frame.at((0.0, frame.to_g)), Pen::ink(0.3)));
+    items.push(Item::words(at(LEFT, TOP - 3.0), 2.9, Align::Start, "force, g"));
+    let under = format!("deflection in the middle of {} mm, mm", plain(chart.span_mm));
+    items.push(Item::words(at(WIDTH - 8.0, corner.y + 8.4), 2.9, Align::End, under));
+    items
+}
+
+fn ceiling(chart: &Chart, frame: &Frame) -> Item {
+    let (from, to) = (frame.at((0.0, chart.ceiling_g)), frame.at((frame.to_mm, chart.ceiling_g)));
+    let text = format!("ceiling {} g", plain(chart.ceiling_g));
+    Item::group(
+        "ceiling",
+        vec![
+            Item::line(from, to, Pen::ink(0.5).dashed()),
+            Item::bold(at(to.x - 1.0, to.y + 3.4), 2.8, Align::End, text),
+        ],
+    )
+}
+
+/// Loading thin, unloading heavy: what comes back is what is delivered.
+fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
+    let dash = [Dash::Solid, Dash::Dashed, Dash::Dotted][index % 3];
+    let line = |points: &[(f64, f64)], width: f64| {
+        let points: Vec<Point> = points
+            .iter()
+            .filter(|(x, f)| x.is_finite() && f.is_finite())
+            .map(|p| frame.at(*p))
+            .collect();
+        Item::polyline(&points, Pen { width, shade: Shade::Ink, dash })
+    };
+    let mut items = Vec::new();
+    if !wire.loading.is_empty() {
+        items.push(Item::group("loading", vec![line(&wire.loading, 0.25)]));
+    }
+    if !wire.unloading.is_empty() {
+        items.push(Item::group("unloading", vec![line(&wire.unloading, 0.7)]));
+    }
+    // The number sits on the heavy line, each wire's a little further along.
+    let share = 0.25 + 0.5 * index as f64 / chart.wires.len().max(1) as f64;
+    let place = ((wire.unloading.len() as f64) * share) as usize;
+    if let Some(point) = wire.unloading.get(place) {
+        let p = frame.at(*point);
+        items.push(Item::circle(p, 2.0, Some(Pen::ink(0.3)), Some(Shade::Paper)));
+        let number = (index + 1).to_string();
+        items.push(Item::bold(at(p.x, p.y + 1.0), 2.8, Align::Middle, number));
+    }
+    if let Some(mm) = wire.under_ceiling_mm.filter(|mm| *mm < chart.to_mm - 1e-6) {
+        let foot = frame.at((mm, 0.0));
+        let top = frame.at((mm, chart.ceiling_g));
+        items.push(Item::group("largest", vec![Item::line(top, foot, Pen::ink(0.3).dotted())]));
+    }
+    Item::group(format!("wire-{}", index + 1), items)
+}
+
+fn legend(chart: &Chart, top: f64) -> Vec<Item> {
+    let mut items = vec![Item::words(
+        at(LEFT, top),
+        2.7,
+        Align::Start,
+        "Thin line: bending it in. Heavy line: coming back, the force it delivers. A line along the upper \
+         edge has left the frame.",
+    )];
+    for (i, wire) in chart.wires.iter().enumerate() {
+        let y = top + ROW * (i as f64 + 1.1);
+        items.push(Item::bold(at(LEFT, y), 2.9, Align::Start, (i + 1).to_string()));
+        items.push(Item::words(at(LEFT + 5.0, y), 2.9, Align::Start, wire.wire.clone()));
+        items.push(Item::words(at(WIDTH - 8.0, y), 2.9, Align::End, under(chart, wire)));
+    }
+    items
+}
+
+/// "up to 1.4 mm under the ceiling".
+pub fn under(chart: &Chart, wire: &WireCurve) -> String {
+    match (&wire.refused, wire.under_ceiling_mm) {
+        (Some(_), _) => "not computed".to_owned(),
+        (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the ceiling all the way".to_owned(),
+        (None, Some(mm)) => format!("under the ceiling up to {mm:.1} mm"),
+        (None, None) => "over the ceiling at any bend".to_owned(),
+    }
+}
+
+fn told(chart: &Chart) -> String {
+    let wires: Vec<String> =
+        chart.wires.iter().map(|w| format!("{}: {}.", w.wire, under(chart, w))).collect();
+    format!(
+        "Force against deflection over {} mm, ceiling {} g. {} {}",
+        plain(chart.span_mm),
+        plain(chart.ceiling_g),
+        wires.join(" "),
+        chart.note
+    )
+}

@@ -1,0 +1,104 @@
+//! What is late, what is unlike the house, and what lies in the drawer for nobody.
+
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::emit::dates;
+use crate::emit::own_words;
+use crate::emit::plan::Plan;
+use crate::model::House;
+use crate::model::step::{ActKind, StepSource};
+use crate::model::tooth::Arch;
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Overdue {
+    pub chart: String,
+    pub planned: Date,
+    pub days: i64,
+}
+
+/// Cases whose next visit should have been, longest first.
+pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
+    let mut out: Vec<Overdue> = plans
+        .iter()
+        .filter_map(|plan| {
+            let (_, visit) = plan.coming().next()?;
+            let days = dates::days_between(visit.date, today);
+            let chart = own_words(&plan.case.chart);
+            (days > 0).then_some(Overdue { chart, planned: visit.date, days })
+        })
+        .collect();
+    out.sort_by(|a, b| b.days.cmp(&a.days).then_with(|| a.chart.cmp(&b.chart)));
+    out
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OffSequence {
+    pub chart: String,
+    pub arch: Arch,
+    pub step: String,
+    /// "house: niti-14; here: niti-12"; the whole step where the house has none.
+    pub how: Vec<String>,
+}
+
+/// Steps to come that are unlike the house sequence they follow.
+pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
+    let mut out = Vec::new();
+    for plan in plans {
+        for arch in &plan.case.arches {
+            if arch.follows.is_none() {
+                continue;
+            }
+            let forecast = plan.forecast.arch(arch.arch);
+            let done = |i: usize| {
+                let phase = forecast.and_then(|f| f.phase_of_step(i));
+                phase.is_some_and(|p| p.begun && p.end.date.is_some_and(|d| d <= plan.today))
+            };
+            let open = arch.steps.iter().enumerate().filter(|(i, _)| !done(*i));
+            for (_, step) in open {
+                let mut how: Vec<String> = step
+                    .departures
+                    .iter()
+                    .map(|d| {
+                        let side = |text: &Option<String>| {
+                            text.as_deref().map_or_else(|| "nothing".to_owned(), own_words)
+                        };
+                        format!("house: {}; here: {}", side(&d.house), side(&d.here))
+                    })
+                    .collect();
+                if step.source == StepSource::Added {
+                    how = vec!["not in the house sequence".to_owned()];
+                }
+                if !how.is_empty() {
+                    let chart = own_words(&plan.case.chart);
+                    out.push(OffSequence {
+                        chart,
+                        arch: arch.arch,
+                        step: step.name.to_string(),
+                        how,
+                    });
+                }
+            }
+        }
+    }
+    out
+}
+
+/// Wires in the drawer of a house that no case of it puts in, or has in.
+pub fn unused_wires(house: &House, plans: &[Plan<'_>]) -> Vec<String> {
+    let mut used: BTreeSet<&str> = BTreeSet::new();
+    for plan in plans.iter().filter(|p| p.case.house.title == house.title) {
+        for phase in plan.forecast.arches.iter().flat_map(|a| &a.phases) {
+            used.insert(&phase.wire.wire.name);
+            used.extend(phase.wire.tandem.iter().map(|w| &*w.name));
+            for act in &phase.state.acts {
+                if let ActKind::Piggyback { wire, .. } = &act.kind {
+                    used.insert(&wire.name);
+                }
+            }
+        }
+    }
+    house.wires.keys().filter(|n| !used.contains(&***n)).map(|n| n.to_string()).collect()
+}

@@ -1,0 +1,107 @@
+//! The practice of Saltmarsh taken together: day sheet, pull list, drawer; and the bench chart.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use jiff::civil::date;
+use springline_lang::emit::draw::{bench, list::Item, svg, terminal};
+use springline_lang::emit::tables::chart::chart;
+use springline_lang::emit::{Plan, Stamp, practice};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options, Source};
+
+const TODAY: jiff::civil::Date = date(2026, 11, 25);
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
+}
+
+struct Saltmarsh;
+
+impl Library for Saltmarsh {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let file = format!("{name}.spring");
+        match fs::read_to_string(examples().join(&file)) {
+            Ok(text) => Ok((file, text.into())),
+            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
+        }
+    }
+}
+
+fn some_cases() -> Vec<Checked> {
+    let mut checker = Checker::new();
+    ["sm-0377-light-class-2", "sm-0399-missing-lateral", "sm-0417-lateral-blocked-out"]
+        .iter()
+        .map(|name| {
+            let path = examples().join("cases").join(format!("{name}.spring"));
+            let text = fs::read_to_string(path).expect("an example").into();
+            let source = Source { name: (*name).to_owned(), text };
+            checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+        })
+        .collect()
+}
+
+#[test]
+fn lists_of_the_practice_agree_with_the_cards() {
+    let stamp =
+        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let all = some_cases();
+    let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
+    assert_eq!(plans.len(), 3);
+    for plan in &plans {
+        let (number, visit) = plan.coming().next().expect("a visit");
+        let day = practice::day_sheet(&plans, visit.date);
+        let row = day.rows.iter().find(|r| r.chart == plan.case.chart).expect("on its day");
+        if !row.on_hold {
+            let card = springline_lang::emit::card::staff_card(plan, number).expect("a card");
+            assert_eq!(row.today, card.today);
+            assert!(day.human().contains(&card.today[0]));
+        }
+    }
+    let all_days = practice::pull_list(&plans, TODAY, date(2028, 12, 31));
+    assert!(all_days.items.iter().any(|i| i.kind == "wire" && i.count > 0));
+    assert!(
+        all_days.items.iter().all(|i| i.count >= i.charts.len().min(1) && !i.charts.is_empty())
+    );
+    assert!(practice::overdue(&plans, TODAY).iter().all(|o| o.days > 0 && o.planned < TODAY));
+    let off = practice::off_sequence(&plans);
+    assert!(off.iter().any(|o| o.chart == "SM-0417" && o.step == "bring-in"), "{off:?}");
+    let unused = practice::unused_wires(plans[0].house(), &plans);
+    assert!(unused.contains(&"steel-18".to_owned()) && !unused.contains(&"niti-14".to_owned()));
+}
+
+/// All paths of the group of that name.
+fn lowest<'d>(items: &'d [Item], name: &str, found: &mut Vec<&'d [Item]>) {
+    for item in items {
+        if let Item::Group { name: own, items, .. } = item {
+            if own == name {
+                found.push(items);
+            }
+            lowest(items, name, found);
+        }
+    }
+}
+
+#[test]
+fn the_bench_chart_draws_the_ceiling_and_every_wire() {
+    let all = some_cases();
+    let house = all[0].house.as_ref().expect("a house");
+    let wires: Vec<_> =
+        ["niti-12", "niti-14", "niti-19x25"].iter().map(|n| house.wires[*n].clone()).collect();
+    let chart = chart(house, &wires, None, 3.0);
+    let drawing = bench(&chart);
+    for name in ["ceiling", "wire-1", "wire-2", "wire-3"] {
+        let mut found = Vec::new();
+        lowest(&drawing.items, name, &mut found);
+        assert_eq!(found.len(), 1, "{name}");
+    }
+    assert!(drawing.description.contains("niti-14") && drawing.description.contains("50 g"));
+    let text = terminal(&chart);
+    let dots = |c: &char| ('\u{2801}'..='\u{28ff}').contains(c);
+    assert!(text.contains("niti-12") && text.chars().filter(dots).count() > 100, "{text}");
+    if let Some(folder) = std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from) {
+        fs::write(folder.join("bench.svg"), svg::file(&drawing)).expect("written");
+        fs::write(folder.join("bench.txt"), text).expect("written");
+    }
+}

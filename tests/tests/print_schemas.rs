@@ -1,0 +1,158 @@
+//! Every JSON output keeps to its published schema in `lang/docs/schemas`.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use jiff::civil::date;
+use serde::Serialize;
+use serde_json::Value;
+use springline_lang::emit::tables::{chart, course, forces, schedule};
+use springline_lang::emit::{Plan, Stamp, findings, practice};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Options, Source, check};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+struct Saltmarsh;
+
+impl Library for Saltmarsh {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let file = format!("{name}.spring");
+        match fs::read_to_string(root().join("examples").join(&file)) {
+            Ok(text) => Ok((file, text.into())),
+            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
+        }
+    }
+}
+
+const TODAY: jiff::civil::Date = date(2026, 11, 25);
+
+fn checked(path: &str) -> Checked {
+    let text = fs::read_to_string(root().join("examples").join(path)).expect("an example").into();
+    let source = Source { name: path.to_owned(), text };
+    check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+}
+
+/// Holds a value against the part of JSON Schema that ours use; gives what is wrong and where.
+fn faults(schema: &Value, root: &Value, value: &Value, at: &str, out: &mut Vec<String>) {
+    if let Some(name) = schema["$ref"].as_str() {
+        let part = name.strip_prefix('#').and_then(|p| root.pointer(p));
+        return faults(part.expect("a known part"), root, value, at, out);
+    }
+    if let Some(choices) = schema["anyOf"].as_array() {
+        let fits = choices.iter().any(|c| {
+            let mut own = Vec::new();
+            faults(c, root, value, at, &mut own);
+            own.is_empty()
+        });
+        if !fits {
+            out.push(format!("{at}: fits none of its choices: {value}"));
+        }
+        return;
+    }
+    if let Some(constant) = schema.get("const")
+        && constant != value
+    {
+        out.push(format!("{at}: {value} is not {constant}"));
+    }
+    if let Some(choices) = schema["enum"].as_array()
+        && !choices.contains(value)
+    {
+        out.push(format!("{at}: {value} is not among {choices:?}"));
+    }
+    let fits = match schema["type"].as_str() {
+        None => true,
+        Some("object") => value.is_object(),
+        Some("array") => value.is_array(),
+        Some("string") => value.is_string(),
+        Some("number") => value.is_number(),
+        Some("integer") => value.is_u64() || value.is_i64(),
+        Some("boolean") => value.is_boolean(),
+        Some("null") => value.is_null(),
+        Some(other) => panic!("unknown type {other}"),
+    };
+    if !fits {
+        out.push(format!("{at}: {value} is no {}", schema["type"]));
+        return;
+    }
+    if schema["pattern"].is_string() {
+        let text = value.as_str().unwrap_or_default();
+        if text.parse::<jiff::civil::Date>().is_err() {
+            out.push(format!("{at}: {text} is no date"));
+        }
+    }
+    if let (Some(properties), Some(object)) = (schema["properties"].as_object(), value.as_object())
+    {
+        for name in schema["required"].as_array().into_iter().flatten() {
+            if !object.contains_key(name.as_str().unwrap_or_default()) {
+                out.push(format!("{at}: {name} is missing"));
+            }
+        }
+        for (name, inner) in object {
+            match properties.get(name) {
+                Some(part) => faults(part, root, inner, &format!("{at}.{name}"), out),
+                None => out.push(format!("{at}: {name} is not in the schema")),
+            }
+        }
+    }
+    if let (Some(items), Some(values)) = (schema.get("items"), value.as_array()) {
+        for (i, inner) in values.iter().enumerate() {
+            faults(items, root, inner, &format!("{at}[{i}]"), out);
+        }
+    }
+}
+
+fn keeps_to(name: &str, value: &impl Serialize) {
+    let path = root().join("lang/docs/schemas").join(format!("{name}.json"));
+    let schema: Value =
+        serde_json::from_str(&fs::read_to_string(path).expect("a schema")).expect("JSON");
+    let value = serde_json::to_value(value).expect("JSON");
+    let mut out = Vec::new();
+    faults(&schema, &schema, &value, "$", &mut out);
+    assert!(out.is_empty(), "{name}:\n{}", out[..out.len().min(20)].join("\n"));
+}
+
+#[test]
+fn every_json_output_keeps_to_its_schema() {
+    let stamp =
+        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let files = [
+        "cases/sm-0417-lateral-blocked-out.spring",
+        "cases/sm-0377-light-class-2.spring",
+        "unsafe/several-faults.spring",
+        "unsafe/a-person-in-a-note.spring",
+    ];
+    let all: Vec<Checked> = files.iter().map(|f| checked(f)).collect();
+    let refs: Vec<&Checked> = all.iter().collect();
+    keeps_to("findings", &findings::json::report(&refs));
+    let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
+    for plan in &plans {
+        keeps_to("schedule", &schedule::schedule(plan));
+        keeps_to("course", &course::course(plan));
+        keeps_to("forces", &forces::forces(plan, false));
+    }
+    let house = plans.first().expect("a plan").house();
+    let wires: Vec<_> = house.wires.values().take(3).cloned().collect();
+    keeps_to("chart", &chart::chart(house, &wires, None, 3.0));
+    let visit = plans.iter().find_map(|p| p.coming().next()).expect("a visit to come").1;
+    keeps_to("practice", &practice::day_sheet(&plans, visit.date));
+    keeps_to("practice", &practice::pull_list(&plans, TODAY, date(2027, 2, 28)));
+}
+
+#[test]
+fn a_value_unlike_its_schema_is_noticed() {
+    let schema = serde_json::json!({
+        "type": "object", "properties": { "a": { "type": "integer" } }, "required": ["a"],
+        "additionalProperties": false,
+    });
+    for wrong in
+        [serde_json::json!({}), serde_json::json!({"a": "x"}), serde_json::json!({"a": 1, "b": 2})]
+    {
+        let mut out = Vec::new();
+        faults(&schema, &schema, &wrong, "$", &mut out);
+        assert_eq!(out.len(), 1, "{wrong}");
+    }
+}
