@@ -7,7 +7,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::course::{self, Forecast, Memory};
-use crate::finding::{Code, FileId, Finding, Severity};
+use crate::finding::{Code, FileId, Finding, Severity, Span};
 use crate::identity_check;
 use crate::model::{Case, House};
 use crate::resolve::{self, Acceptable, Library, Loaded};
@@ -124,6 +124,7 @@ impl Checker {
             }
         }
         sort(&mut findings);
+        bound(&parse, &mut findings);
         read.findings = findings;
         read
     }
@@ -243,6 +244,25 @@ impl Checker {
             findings,
         }
     }
+}
+
+/// Findings of the language listed for one file at most; a file with more is not a plan with
+/// mistakes but another kind of file.
+const FINDINGS: usize = 400;
+
+/// Cuts a hopeless list short, and says so.
+fn bound(parse: &Parse, findings: &mut Vec<Finding>) {
+    if findings.len() <= FINDINGS {
+        return;
+    }
+    let rest = findings.len() - FINDINGS;
+    findings.truncate(FINDINGS);
+    let end = parse.source.len();
+    findings.push(Finding::error(
+        "syntax/too-many",
+        parse.place(Span::new(end, end)),
+        format!("There are {rest} more findings; the first {FINDINGS} are listed."),
+    ));
 }
 
 /// Worst first, then in the order of the text; accepted ones last.

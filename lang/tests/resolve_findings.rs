@@ -243,3 +243,11 @@ seen 2026-11-16 by MT {
         .collect();
     assert_eq!(lines, [4, 5, 7, 9, 10, 11, 13, 14, 15, 18], "{}", shown(text));
 }
+
+/// A file that is no plan gives a list that can be read to its end.
+#[test]
+fn findings_are_bounded() {
+    let found = findings(&format!("springline 1\ncase \"SM-0001\"\n{}", "upper {\n".repeat(4000)));
+    assert!(found.len() <= 401, "{}", found.len());
+    assert!(found.iter().any(|f| f.code.0 == "syntax/too-many"));
+}

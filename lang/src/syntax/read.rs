@@ -177,6 +177,25 @@ impl<'p> Reader<'p> {
             let finding = explain::file::hash_comment(self.out, token.span);
             self.report(finding);
         }
+        self.hidden_nuls();
+    }
+
+    /// A NUL byte outside texts and comments is a sign of its own and is told with its statement.
+    fn hidden_nuls(&mut self) {
+        let source = self.out.source.clone();
+        let hides =
+            |kind| matches!(kind, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment);
+        let tokens = self.out.tokens.iter().filter(|t| hides(t.kind));
+        let nuls = tokens.flat_map(|t| {
+            let start = t.span.start as usize;
+            let text = source.get(t.span.range()).unwrap_or_default();
+            text.match_indices('\0').map(move |(at, _)| Span::new(start + at, start + at + 1))
+        });
+        let nuls: Vec<Span> = nuls.take(FINDING_LIMIT + 1).collect();
+        for span in nuls {
+            let finding = explain::slip::nul(self.out.place(span));
+            self.report(finding);
+        }
     }
 
     fn statements(

@@ -5,16 +5,21 @@ use super::super::item::{DateMark, Item, ItemKind, Measure, Slip};
 use super::super::lower::{parse_date, readings};
 use super::super::read::Reader;
 use super::super::tree::Parse;
-use crate::finding::{Finding, Fix, FixKind, Span};
+use crate::finding::{Finding, Fix, FixKind, Place, Span};
+
+/// A byte that no text has.
+pub fn nul(place: Place) -> Finding {
+    Finding::error("syntax/nul", place, "There is a NUL byte here, which no text has.")
+        .why("The file may be damaged, or not a text file.")
+        .clinical_fix("take it out", place, "")
+}
 
 /// Something that is no part of the language.
 pub fn bad(parse: &Parse, item: &Item) -> Finding {
     let text = parse.text(item.span);
     let place = parse.place(item.span);
     if text.contains('\0') {
-        return Finding::error("syntax/nul", place, "There is a NUL byte here, which no text has.")
-            .why("The file may be damaged, or not a text file.")
-            .clinical_fix("take it out", place, "");
+        return nul(place);
     }
     match text {
         ";" => Finding::error(
