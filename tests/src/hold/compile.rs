@@ -1,0 +1,42 @@
+//! Any text gives findings or a result, in bounded time and number.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Options, Source, check};
+
+use super::text::{HOUSE, text};
+
+/// One house whatever is asked for.
+pub struct OneHouse;
+
+impl Library for OneHouse {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        Ok((format!("{name}.spring"), HOUSE.into()))
+    }
+}
+
+/// Longer is a hang: a case of two years takes a fraction of it, unoptimised.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+pub fn checked(source: &str) -> Checked {
+    let today = Some(jiff::civil::date(2026, 11, 24));
+    let source = Source { name: "any.spring".to_owned(), text: source.into() };
+    check(&source, &OneHouse, &Options { today })
+}
+
+pub fn compile(bytes: &[u8]) {
+    let source = text(bytes);
+    let begun = Instant::now();
+    let checked = checked(&source);
+    assert!(begun.elapsed() < PATIENCE, "{:?} for\n{source}", begun.elapsed());
+    assert!(checked.findings.len() < 2000, "{} findings", checked.findings.len());
+    for finding in &checked.findings {
+        let file = checked.file(finding.place.file).expect("a finding is in a file");
+        assert!(file.text.get(finding.place.span.range()).is_some(), "{finding:?}");
+        if let Some(figure) = &finding.figure {
+            assert!(figure.value.is_finite() && figure.limit.is_finite(), "{finding:?}");
+        }
+    }
+}

@@ -1,0 +1,31 @@
+//! The formatter settles a text once and for all, keeps every comment, or leaves the text alone.
+
+use springline_lang::finding::FileId;
+use springline_lang::syntax::token::Kind;
+use springline_lang::syntax::{self, Options, Parse};
+
+use super::text::text;
+
+pub fn format(bytes: &[u8]) {
+    let source = text(bytes);
+    let parse = syntax::parse(FileId(0), &source);
+    let Ok(once) = syntax::format(&parse, &Options::default()) else { return };
+    let settled = syntax::parse(FileId(0), &once);
+    assert_eq!(outline(&parse), outline(&settled), "{source}\n---\n{once}");
+    assert_eq!(comments(&parse), comments(&settled), "{source}\n---\n{once}");
+    let twice = syntax::format(&settled, &Options::default()).expect("what is settled is settled");
+    assert_eq!(once, twice);
+}
+
+fn comments(parse: &Parse) -> Vec<String> {
+    let comments = parse.tokens.iter().filter(|t| t.kind == Kind::Comment);
+    comments.map(|t| parse.text(t.span).trim_end().to_owned()).collect()
+}
+
+/// Rows and words in order, and how many statements each holds.
+fn outline(parse: &Parse) -> Vec<(Option<&'static str>, Vec<&'static str>, usize)> {
+    let lines = parse.all_lines().filter(|l| l.keyword() != Some("springline"));
+    lines
+        .map(|l| (l.row().map(|r| r.pattern), l.group().words().collect(), l.children().count()))
+        .collect()
+}

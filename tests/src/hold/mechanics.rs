@@ -1,0 +1,87 @@
+//! Whatever is asked of the wire, the answer is a converged result of finite numbers or a refusal.
+
+use springline_lang::mechanics::{
+    ArchLine, Clip, Engagement, Housing, Law, Load, March, Section, Settings, Setup, Slot, Stand,
+    Start, Wire, march, solve,
+};
+
+use super::Draw;
+
+pub fn mechanics(bytes: &[u8]) {
+    let mut draw = Draw::new(bytes);
+    let setup = setup(&mut draw);
+    match solve(&setup, Start::Cold) {
+        Ok(solution) => {
+            assert!(solution.residual_n.is_finite());
+            for tooth in &solution.teeth {
+                assert!(tooth.resultant_n.is_finite() && tooth.strain.is_finite(), "{setup:?}");
+            }
+        }
+        Err(refusal) => assert!(!refusal.to_string().is_empty()),
+    }
+    if draw.byte() % 8 == 0
+        && let Ok(marched) = march(&setup, &March::default())
+    {
+        for tooth in &marched.teeth {
+            assert!(tooth.peak_n.is_finite() && tooth.delivered_n.is_finite(), "{setup:?}");
+        }
+    }
+}
+
+fn law(draw: &mut Draw<'_>) -> Law {
+    match draw.byte() % 5 {
+        0 => Law::superelastic(),
+        1 => Law::thermal(),
+        2 => Law::steel(),
+        3 => Law::beta_titanium(),
+        _ => Law::cobalt_chromium(),
+    }
+}
+
+fn section(draw: &mut Draw<'_>) -> Section {
+    match draw.byte() % 4 {
+        0 => Section::round(draw.about(0.2, 0.6)),
+        1 => Section::square(draw.about(0.3, 0.6), draw.about(0.0, 0.1)),
+        2 => Section::multistrand(draw.about(0.3, 0.6), draw.about(0.05, 1.0)),
+        _ => Section::rectangular(draw.about(0.3, 0.6), draw.about(0.4, 0.7), draw.about(0.0, 0.1)),
+    }
+}
+
+fn slot(draw: &mut Draw<'_>, id: u16, at: f64) -> Slot {
+    let stand = Stand {
+        lingual_mm: draw.about(-4.0, 4.0),
+        gingival_mm: draw.about(-3.0, 3.0),
+        along_mm: draw.about(-1.0, 1.0),
+        rotated_rad: draw.about(-0.8, 0.8),
+        tipped_rad: draw.about(-0.3, 0.3),
+        torque_rad: draw.about(-0.4, 0.4),
+    };
+    let mut slot = Slot { stand, ..Slot::bracket(id, at, draw.about(2.0, 4.0)) };
+    if draw.byte() % 8 == 0 {
+        slot.housing = Housing::Tube;
+    }
+    if draw.byte() % 8 == 0 {
+        slot.engagement = Engagement::MesialWing;
+    }
+    if draw.byte() % 8 == 0 {
+        slot.clip = Clip::Active { depth_left_mm: draw.about(0.3, 0.7) };
+    }
+    slot
+}
+
+fn setup(draw: &mut Draw<'_>) -> Setup {
+    let arch = match draw.byte() % 3 {
+        0 => ArchLine::Circle { radius_mm: draw.about(18.0, 30.0) },
+        _ => ArchLine::Catenary { a_mm: draw.about(12.0, 22.0) },
+    };
+    let mut at = -40.0;
+    let slots = (0..draw.below(15))
+        .map(|n| {
+            at += draw.about(4.0, 10.0);
+            slot(draw, n as u16, at)
+        })
+        .collect();
+    let wire = Wire::new(section(draw), law(draw));
+    let loads = Vec::<Load>::new();
+    Setup { arch, slots, wire, loads, settings: Settings::default() }
+}
