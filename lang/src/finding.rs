@@ -98,6 +98,18 @@ pub struct Figure {
     pub unit: &'static str,
 }
 
+impl Figure {
+    /// The figure beside its limit, in words: "120 g, limit 60 g", "0 deg, at least 3 deg".
+    pub fn against_limit(&self) -> String {
+        let limit = crate::model::quantity::plain(self.limit);
+        match self.value.total_cmp(&self.limit) {
+            _ if self.limit == 0.0 => self.to_string(),
+            std::cmp::Ordering::Less => format!("{self}, at least {limit} {}", self.unit),
+            _ => format!("{self}, limit {limit} {}", self.unit),
+        }
+    }
+}
+
 impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", crate::model::quantity::plain(self.value), self.unit)

@@ -112,13 +112,7 @@ fn fix_text(fix: &springline_lang::finding::Fix) -> String {
 /// What stands under the marked text: the figure against its limit, or the step.
 fn short(finding: &Finding) -> String {
     match (&finding.figure, &finding.step) {
-        (Some(figure), _) => format!(
-            "{} {} here, limit {} {}",
-            springline_lang::model::quantity::plain(figure.value),
-            figure.unit,
-            springline_lang::model::quantity::plain(figure.limit),
-            figure.unit
-        ),
+        (Some(figure), _) => figure.against_limit(),
         (None, Some(step)) => format!("in `{step}`"),
         (None, None) => "here".to_owned(),
     }
