@@ -209,6 +209,18 @@ pub fn write(path: &Path, text: &[u8]) -> Result<(), Problem> {
     Ok(())
 }
 
+/// Writes a file anew, but only over the text that was read from it: with two programs at one case, or
+/// an editor that saves meanwhile, one of them is told and nothing is lost.
+pub fn replace(path: &Path, read_before: &Input, text: &[u8]) -> Result<(), Problem> {
+    let held = fs::File::open(path).map_err(|e| Problem::unwritable(path, &e))?;
+    // Where a file system knows no locks the comparison alone must do.
+    let _ = held.lock();
+    if read(path)?.text != read_before.text {
+        return Err(Problem::changed(path));
+    }
+    write(path, text)
+}
+
 /// New files get the permissions that files have here, not those of a private temporary file.
 #[cfg(unix)]
 fn make_ordinary(path: &Path) {

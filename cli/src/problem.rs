@@ -65,6 +65,14 @@ impl Problem {
         }
     }
 
+    pub fn changed(path: &Path) -> Problem {
+        Problem::Unwritable {
+            path: path.display().to_string(),
+            reason: "somebody else has changed it since it was read".to_owned(),
+            help: "Run the command again: it starts from the text as it is now.".to_owned(),
+        }
+    }
+
     pub fn walk(folder: &Path, error: &ignore::Error) -> Problem {
         Problem::Unreadable {
             path: folder.display().to_string(),

@@ -1,6 +1,5 @@
 //! `springline fmt`: settle the layout.
 
-use std::path::Path;
 use std::process::ExitCode;
 
 use springline_lang::Checker;
@@ -35,7 +34,7 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         } else if fmt.check {
             unsettled.push(input.name.clone());
         } else {
-            write(&path, &input, &text)?;
+            files::replace(&path, &input, text.as_bytes())?;
             println!("settled {}", input.name);
         }
     }
@@ -43,15 +42,4 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         println!("not settled: {name}");
     }
     Ok(if unsettled.is_empty() && !refused { ExitCode::SUCCESS } else { ExitCode::from(1) })
-}
-
-/// Only over the text that was read: somebody may have saved the file meanwhile.
-fn write(path: &Path, read: &files::Input, text: &str) -> Result<(), Problem> {
-    if files::read(path)?.text != read.text {
-        return Err(Problem::usage(
-            format!("{} was changed while it was being laid out.", read.name),
-            "Nothing was written. Run the command again.",
-        ));
-    }
-    files::write(path, text.as_bytes())
 }

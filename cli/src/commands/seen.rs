@@ -36,19 +36,11 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
         ask(&input, today, &mut entry)?;
     }
     let text = recorded(&input, &entry)?;
-    // Read again just before writing: somebody may have saved the file in an editor meanwhile.
-    let now = files::read(&seen.case)?;
-    if now.text != input.text {
-        return Err(Problem::usage(
-            format!("{} was changed while the visit was being written down.", input.name),
-            "Nothing was recorded. Run the command again.",
-        ));
-    }
     if seen.dry_run {
         crate::commands::check::print(&text);
         return Ok(ExitCode::SUCCESS);
     }
-    files::write(&seen.case, text.as_bytes())?;
+    files::replace(&seen.case, &input, text.as_bytes())?;
     println!("recorded in {}: seen {on}", input.name);
     report(&seen.case)
 }
