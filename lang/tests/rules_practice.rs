@@ -110,3 +110,21 @@ fn unsafe_cases_are_found_at_their_mark() {
     }
     assert!(wrong.is_empty(), "\n{wrong}");
 }
+
+/// Whatever is not computed is told: no step passes in silence because it has no figures.
+#[test]
+fn a_step_without_figures_is_told() {
+    let case = |bonded: &str| {
+        format!(
+            "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\nupper {{\n{bonded}  step align, \
+             wire niti-14, until passive, next 6 wk\n}}\nretain {{\n  night-time upper\n}}\n"
+        )
+    };
+    for (bonded, says) in
+        [("  bonded 11 with twin\n", "Only one tooth is in"), ("", "No tooth is in")]
+    {
+        let checked = run(&mut Checker::new(), "few.spring", &case(bonded));
+        let told = checked.findings.iter().any(|f| f.message.starts_with(says));
+        assert!(told, "{bonded:?}: {:#?}", checked.findings);
+    }
+}

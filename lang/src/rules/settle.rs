@@ -36,10 +36,13 @@ pub fn settle(words: Words, list: Vec<Candidate>, out: &mut Vec<Finding>) {
                     finding.teeth.push(*tooth);
                 }
             }
-            finding.related.push(crate::finding::Related {
-                place: other.finding.place,
-                message: "the same here".to_owned(),
-            });
+            let place = other.finding.place;
+            let is_marked =
+                finding.place == place || finding.related.iter().any(|r| r.place == place);
+            if !is_marked {
+                let message = "the same here".to_owned();
+                finding.related.push(crate::finding::Related { place, message });
+            }
         }
         finding.fixes = together(&here);
         out.push(finding);

@@ -98,7 +98,25 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
                 None,
             ),
-            // Said by the rule about the slot; an arch with one bracket has no force to judge.
+            Refusal::TooFewTeeth { engaged: 0 } => (
+                Severity::Warning,
+                format!("No tooth is in {wire} in {}: there is no force to judge.", view.step.name),
+                None,
+            ),
+            Refusal::TooFewTeeth { .. } => (
+                Severity::Advice,
+                format!(
+                    "Only one tooth is in {wire} in {}: nothing bends the wire, so no force is judged.",
+                    view.step.name
+                ),
+                None,
+            ),
+            Refusal::Input { .. } => (
+                Severity::Warning,
+                format!("Forces in {} are not judged: {}.", view.step.name, refused.refusal),
+                None,
+            ),
+            // Said by the rule about the slot.
             _ => continue,
         };
         let place = refused
@@ -106,9 +124,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .filter(|_| severity == Severity::Error)
             .and_then(|t| described(view.arch, t))
             .unwrap_or(view.case_place());
-        let mut finding = view
-            .finding(RULE.code, severity, place, message)
-            .why("At the chair the slide will not close, or the wire is bent for good.");
+        let why = match severity {
+            Severity::Error => {
+                "At the chair the slide will not close, or the wire is bent for good."
+            }
+            _ => "A step without figures is a step that nobody has checked.",
+        };
+        let mut finding = view.finding(RULE.code, severity, place, message).why(why);
         if let Some((value, limit, unit)) = figure {
             finding = finding.figure(value, limit, unit);
         }
