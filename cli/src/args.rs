@@ -48,6 +48,8 @@ pub enum Command {
     New(New),
     /// Write down a visit: asks what the step needs, or takes it from flags.
     Seen(Seen),
+    /// How long wires really stay active here, from the recorded visits of all cases.
+    Learn(Learn),
     /// Explain a finding, a term or a default.
     Explain(Explain),
     /// Serve an editor over standard input and output.
@@ -123,6 +125,28 @@ pub struct Seen {
     /// Show the file as it would be, and write nothing.
     #[arg(long)]
     pub dry_run: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Learn {
+    /// The folder with the practice's cases, or some of them.
+    #[arg(default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    #[arg(long, value_enum, default_value_t = LearnFormat::Human)]
+    pub format: LearnFormat,
+    /// Put the estimates into the house file, with the day; the course then uses them.
+    #[arg(long)]
+    pub write: bool,
+    /// With --write: show the house file as it would be, and write nothing.
+    #[arg(long, requires = "write")]
+    pub dry_run: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LearnFormat {
+    Human,
+    Json,
+    Svg,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -40,6 +40,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Chart(chart) => commands::chart::run(chart),
         Command::New(new) => commands::new::run(new),
         Command::Seen(seen) => commands::seen::run(seen),
+        Command::Learn(learn) => commands::learn::run(learn),
         Command::Explain(explain) => commands::explain::run(explain),
         Command::Lsp => Ok(commands::lsp::run()),
     }

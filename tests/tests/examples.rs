@@ -30,7 +30,7 @@ fn line_of(text: &str, offset: u32) -> usize {
 #[test]
 fn every_example_reads_without_a_finding_about_how_it_is_written() {
     let mut wrong = Vec::new();
-    for folder in [".", "cases", "unsafe"] {
+    for folder in [".", "cases", "year", "unsafe"] {
         for (name, text) in files(folder) {
             for finding in syntax::parse(FileId(0), &text).findings {
                 let line = line_of(&text, finding.place.span.start);
@@ -44,7 +44,7 @@ fn every_example_reads_without_a_finding_about_how_it_is_written() {
 #[test]
 fn every_example_is_laid_out_as_the_formatter_would() {
     let options = syntax::Options { notation: Some(Notation::Iso) };
-    for folder in [".", "cases", "unsafe"] {
+    for folder in [".", "cases", "year", "unsafe"] {
         for (name, text) in files(folder) {
             let laid_out = syntax::format(&syntax::parse(FileId(0), &text), &options);
             assert!(laid_out.is_ok_and(|laid_out| laid_out == text), "{name}");

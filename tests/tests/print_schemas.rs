@@ -7,7 +7,8 @@ use std::sync::Arc;
 use jiff::civil::date;
 use serde::Serialize;
 use serde_json::Value;
-use springline_lang::emit::tables::{chart, course, forces, schedule};
+use springline_lang::course::learn;
+use springline_lang::emit::tables::{self, chart, course, forces, schedule};
 use springline_lang::emit::{Plan, Stamp, findings, practice};
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::{Checked, Options, Source, check};
@@ -138,6 +139,10 @@ fn every_json_output_keeps_to_its_schema() {
     let wires: Vec<_> = house.wires.values().take(3).cloned().collect();
     keeps_to("chart", &chart::chart(house, &wires, None, 3.0));
     let visit = plans.iter().find_map(|p| p.coming().next()).expect("a visit to come").1;
+    let cases: Vec<_> = plans.iter().map(|p| p.case).collect();
+    let learning = learn::learn(&cases, Some(TODAY));
+    let read = tables::learn::Read { cases: cases.len(), with_visits: cases.len() };
+    keeps_to("learn", &tables::learn::learn(&learning, house, read, TODAY));
     keeps_to("practice", &practice::day_sheet(&plans, visit.date));
     keeps_to("practice", &practice::pull_list(&plans, TODAY, date(2027, 2, 28)));
 }

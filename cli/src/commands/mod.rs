@@ -4,6 +4,7 @@ pub mod chart;
 pub mod check;
 pub mod explain;
 pub mod fmt;
+pub mod learn;
 pub mod lsp;
 pub mod new;
 pub mod print;

@@ -241,8 +241,20 @@ fn planned_dates(
         .collect()
 }
 
-/// A key twice gets a number, so that every visit keeps its own.
+/// Visits to come are known by their number in the course, so that a calendar moves the event it has
+/// when the plan changes, whatever is to be done at it. Recorded repairs and emergencies were not
+/// booked and take no number, nor does the bond-up, which has a key of its own. A key twice gets a
+/// number beside it.
 fn number_keys(visits: &mut [PlannedVisit]) {
+    let counts = |(i, v): &(usize, &PlannedVisit)| {
+        let first = *i == 0 && v.kind == Task::BondUp;
+        v.recorded.is_some() && !first && !matches!(v.kind, Task::Emergency | Task::Repair)
+    };
+    let mut number = visits.iter().enumerate().filter(counts).count();
+    for visit in visits.iter_mut().filter(|v| v.key.is_empty()) {
+        number += 1;
+        visit.key = format!("visit-{number}");
+    }
     let mut times: BTreeMap<String, usize> = BTreeMap::new();
     for visit in visits {
         let n = times.entry(visit.key.clone()).or_default();

@@ -12,6 +12,8 @@ pub struct Counters {
     pub reused: u64,
     /// Phases dropped to keep the bound.
     pub dropped: u64,
+    /// Equilibria of wires solved for the phases computed.
+    pub solves: u64,
 }
 
 /// Everything a phase depends on, written out: every number to its last bit. Kept whole, so two
@@ -62,6 +64,7 @@ impl Memory {
         }
         let run = Arc::new(compute());
         self.counters.computed += 1;
+        self.counters.solves += run.solves as u64;
         if self.capacity > 0 {
             if self.kept.len() >= self.capacity {
                 let oldest = self.kept.iter().min_by_key(|(_, (used, _))| *used);

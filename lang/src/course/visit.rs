@@ -78,7 +78,8 @@ pub struct PlannedVisit {
     pub reason: VisitReason,
     /// Share of patients whose wire should be passive by the booked day, where that dates it.
     pub quantile: Option<f64>,
-    /// Stable name for calendars: stays when dates move. The n-th visit that changes to a step.
+    /// Stable name for calendars: the number of the visit in the course stays when dates move or when
+    /// other things are to be done at it.
     pub key: String,
 }
 

@@ -170,7 +170,8 @@ impl Writer<'_> {
             recorded: None,
             was_planned_for: None,
             kind,
-            key: key(&arches, ends),
+            // The others are numbered once all are there.
+            key: if ends { "debond".to_owned() } else { String::new() },
             arches,
             tasks,
             minutes,
@@ -265,21 +266,4 @@ impl Writer<'_> {
             key: format!("seen-{}", visit.on),
         }
     }
-}
-
-/// What a calendar knows the visit by: what is done there, not when.
-fn key(arches: &[ArchVisit], ends: bool) -> String {
-    if ends {
-        return "debond".to_owned();
-    }
-    let changes: Vec<String> = arches
-        .iter()
-        .filter(|a| a.change_expected)
-        .filter_map(|a| a.next_name.as_ref().map(|n| format!("{}-{n}", a.arch)))
-        .collect();
-    if changes.is_empty() {
-        let kept = arches.iter().filter_map(|a| a.name.as_ref().map(|n| format!("{}-{n}", a.arch)));
-        return format!("look-{}", kept.collect::<Vec<_>>().join("-"));
-    }
-    changes.join("-")
 }

@@ -4,9 +4,11 @@
 //! text is the same to the byte, unless it was settled before and can be settled again.
 
 mod ask;
+mod learned;
 mod new;
 
 pub use ask::{Question, questions};
+pub use learned::{learned_lines, write_learned};
 pub use new::{Answers, new_case};
 
 use std::fmt;
@@ -31,6 +33,7 @@ pub struct Entry {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Refused {
     NotACase,
+    NotAHouse,
     /// The text itself cannot be read, or its braces do not match.
     Unreadable,
     /// Nothing was said.
@@ -48,10 +51,11 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Refused::NotACase => f.write_str("this file is not a case"),
+            Refused::NotAHouse => f.write_str("this file is not a house file"),
             Refused::Unreadable => f.write_str(
-                "the file has a fault that hides where a visit belongs; mend it first (`springline check`)",
+                "the file has a fault that hides where this belongs; mend it first (`springline check`)",
             ),
-            Refused::Empty => f.write_str("nothing was said of this visit"),
+            Refused::Empty => f.write_str("there is nothing to write down"),
             Refused::SameDay { on, line } => {
                 write!(f, "there is a visit of {on} already, in line {line}; add to it there")
             }

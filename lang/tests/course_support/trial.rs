@@ -11,7 +11,7 @@ const WIDTHS: [f64; 12] = [11.0, 7.0, 7.0, 7.0, 5.5, 5.0, 5.0, 5.5, 7.0, 7.0, 7.
 /// In-out (lingual positive), rotation (left edge lingual positive) of each tooth: the six front
 /// ones at random, scaled to an irregularity; no tooth turned over 25 degrees or more than 2.2 mm off
 /// its neighbours' line.
-fn stands(seed: u64, index: f64) -> Vec<(f64, f64)> {
+pub fn stands(seed: u64, index: f64) -> Vec<(f64, f64)> {
     let mut random = Seeded::new(seed);
     for _ in 0..10_000 {
         let mut t: Vec<(f64, f64)> = (0..12)
@@ -48,17 +48,17 @@ fn stands(seed: u64, index: f64) -> Vec<(f64, f64)> {
     vec![(0.0, 0.0); 12]
 }
 
-/// A case with that arch and those wires, each until passive.
-pub fn arch(seed: u64, index: f64, wires: &[&str]) -> Forecast {
+/// The words of a case with these stands and those wires, each until passive.
+pub fn text(stands: &[(f64, f64)], wires: &[&str]) -> String {
     let mut text = "start 2026-09-14\nlower {\n  bonded 45..35 with twin\n".to_owned();
     text += "  tubes 46, 36 with molar\n";
-    for (i, (in_out, turn)) in stands(seed, index).into_iter().enumerate().take(11).skip(1) {
-        let way = match (in_out > 0.0, (3..9).contains(&i)) {
+    for (i, (in_out, turn)) in stands.iter().enumerate().take(11).skip(1) {
+        let way = match (*in_out > 0.0, (3..9).contains(&i)) {
             (true, _) => "lingual",
             (false, true) => "labial",
             (false, false) => "buccal",
         };
-        let turned = if (turn > 0.0) == (i < 6) { "mesial-in" } else { "mesial-out" };
+        let turned = if (*turn > 0.0) == (i < 6) { "mesial-in" } else { "mesial-out" };
         text += &format!(
             "  tooth {} {way} {:.4} mm, rotated {:.3} deg {turned}\n",
             TEETH[i],
@@ -69,7 +69,12 @@ pub fn arch(seed: u64, index: f64, wires: &[&str]) -> Forecast {
     for (i, wire) in wires.iter().enumerate() {
         text += &format!("  step wire-{i} as align, wire {wire}, until passive, next computed\n");
     }
-    forecast(&case(&(text + "}\n")), None)
+    text + "}\n"
+}
+
+/// A case with that arch and those wires, each until passive.
+pub fn arch(seed: u64, index: f64, wires: &[&str]) -> Forecast {
+    forecast(&case(&text(&stands(seed, index), wires)), None)
 }
 
 fn index(phase: &Phase, poses: &[ToothPose]) -> f64 {

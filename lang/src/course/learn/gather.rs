@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::Observation;
+use super::{Gathered, LeftOut, Observation};
 use crate::course::forecast::{Forecast, forecast_with};
 use crate::course::live::{days_between, still_active};
 use crate::course::memory::Memory;
@@ -10,28 +10,31 @@ use crate::course::phase::Phase;
 use crate::model::Case;
 use crate::model::case::{Found, Hygiene, Trouble, Visit, Wear};
 use crate::model::house::PassiveRule;
-use crate::model::stock::Name;
 
 /// The observations of one case, and the wires left out with the reason.
-pub(crate) fn gather(
-    case: &Case,
-    today: Option<Date>,
-    memory: &mut Memory,
-) -> (Vec<Observation>, Vec<(String, Name, &'static str)>) {
+pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut Memory) -> Gathered {
+    let mut all = Gathered::default();
+    // Without a visit there is nothing to learn, and no need to compute anything.
+    if case.visits.is_empty() {
+        return all;
+    }
     let course = before_learning(case, memory);
-    let (mut found, mut left_out) = (Vec::new(), Vec::new());
     for arch in &course.arches {
         for (i, phase) in arch.phases.iter().enumerate().filter(|(_, p)| p.begun) {
             let running =
                 i == 0 && case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&arch.arch));
             match observe(case, phase, running, today) {
-                Ok(Some(observation)) => found.push(observation),
+                Ok(Some(observation)) => all.observations.push(observation),
                 Ok(None) => {}
-                Err(why) => left_out.push((case.chart.clone(), phase.wire.wire.name.clone(), why)),
+                Err(why) => all.left_out.push(LeftOut {
+                    case: case.chart.clone(),
+                    wire: phase.wire.wire.name.clone(),
+                    why,
+                }),
             }
         }
     }
-    (found, left_out)
+    all
 }
 
 /// The course as it was predicted before the house learned anything.

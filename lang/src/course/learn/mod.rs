@@ -5,6 +5,7 @@
 //! the estimate is the log-normal that makes the intervals most likely, under a weak prior. Taking
 //! the middle of each interval instead is wrong: it widens the spread by what the visits leave open.
 
+mod estimate;
 mod fit;
 mod gather;
 mod likelihood;
@@ -12,12 +13,12 @@ mod likelihood;
 use jiff::civil::Date;
 use serde::Serialize;
 
-pub use fit::{Prior, fit_log_normal, fit_weibull};
+use estimate::estimate;
+pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
 pub use likelihood::Interval;
 
 use super::memory::Memory;
-use super::movement::SIGMA_PATIENT;
 use crate::model::Case;
 use crate::model::stock::Name;
 
@@ -59,7 +60,9 @@ pub struct Weibull {
 pub struct Estimate {
     /// `None`: the whole house.
     pub wire: Option<Name>,
+    /// Case files behind it, and wires in them.
     pub cases: usize,
+    pub wires: usize,
     /// Seen active and later passive; never seen active; never seen passive.
     pub bracketed: usize,
     pub open_left: usize,
@@ -71,6 +74,9 @@ pub struct Estimate {
     pub weibull: Option<Weibull>,
     /// The Weibull fits better by more than 2 in log-likelihood.
     pub weibull_preferred: bool,
+    /// Standard error of `mu`, the larger of two: with every wire counted for itself, and with the
+    /// wires of one patient counted as going together.
+    pub se_mu: f64,
     /// Factor on the predicted time, and the geometric spread to plan with.
     pub factor: f64,
     pub spread: f64,
@@ -99,32 +105,48 @@ pub struct Learning {
     pub house: Result<Estimate, TooLittle>,
     pub wires: Vec<(Name, Result<Estimate, TooLittle>)>,
     pub observations: Vec<Observation>,
-    /// Wires left out, with the reason.
-    pub left_out: Vec<(String, Name, &'static str)>,
+    pub left_out: Vec<LeftOut>,
 }
 
-/// Fewer say nothing that the prior does not say.
+/// Fewer cases say nothing that the prior does not say.
 pub const FEWEST: usize = 5;
 /// Fewer two-sided brackets tell nothing of the spread.
 pub const FEWEST_BRACKETS: usize = 5;
 
-/// What the visits of these cases tell. `today` leaves out what is dated later.
+/// What the visits of one case say, and the wires left out with the reason.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Gathered {
+    pub observations: Vec<Observation>,
+    pub left_out: Vec<LeftOut>,
+}
+
+/// A wire that was looked at and says nothing of its time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeftOut {
+    pub case: String,
+    pub wire: Name,
+    pub why: &'static str,
+}
+
+/// Reads one case. `today` leaves out what is dated later.
+pub fn observe(case: &Case, today: Option<Date>, memory: &mut Memory) -> Gathered {
+    gather(case, today, memory)
+}
+
+/// What the visits of these cases tell.
 pub fn learn(cases: &[&Case], today: Option<Date>) -> Learning {
     let mut memory = Memory::default();
-    let (mut observations, mut left_out) = (Vec::new(), Vec::new());
+    let mut all = Gathered::default();
     for case in cases {
-        let (found, out) = gather(case, today, &mut memory);
-        observations.extend(found);
-        left_out.extend(out);
+        let Gathered { observations, left_out } = observe(case, today, &mut memory);
+        all.observations.extend(observations);
+        all.left_out.extend(left_out);
     }
-    learn_from(observations, left_out)
+    learn_from(all.observations, all.left_out)
 }
 
 /// The estimates from observations already gathered.
-pub fn learn_from(
-    observations: Vec<Observation>,
-    left_out: Vec<(String, Name, &'static str)>,
-) -> Learning {
+pub fn learn_from(observations: Vec<Observation>, left_out: Vec<LeftOut>) -> Learning {
     let house = estimate(None, &observations, Prior::house());
     let mut names: Vec<Name> = observations.iter().map(|o| o.wire.clone()).collect();
     names.sort();
@@ -152,49 +174,4 @@ impl Observation {
             high: self.passive_by_days.map(|d| d / self.predicted_days),
         }
     }
-}
-
-fn estimate(
-    wire: Option<Name>,
-    observations: &[Observation],
-    prior: Prior,
-) -> Result<Estimate, TooLittle> {
-    let cases = observations.len();
-    if cases == 0 {
-        return Err(TooLittle::NoCases);
-    }
-    if cases < FEWEST {
-        return Err(TooLittle::TooFew { cases, needed: FEWEST });
-    }
-    let data: Vec<Interval> = observations.iter().map(Observation::ratio).collect();
-    let Some(with_prior) = fit_log_normal(&data, Some(prior)) else {
-        return Err(TooLittle::Contradictory);
-    };
-    let plain = fit_log_normal(&data, None);
-    let weibull = fit_weibull(&data);
-    let open_left = data.iter().filter(|i| i.low <= 0.0).count();
-    let open_right = data.iter().filter(|i| i.high.is_none()).count();
-    let bracketed = cases - data.iter().filter(|i| i.low <= 0.0 || i.high.is_none()).count();
-    let spread_from_data = bracketed >= FEWEST_BRACKETS;
-    let sigma = if spread_from_data { with_prior.sigma } else { SIGMA_PATIENT };
-    let predictive = sigma.hypot(with_prior.se_mu);
-    let reach = 1.645 * with_prior.se_mu;
-    Ok(Estimate {
-        wire,
-        cases,
-        bracketed,
-        open_left,
-        open_right,
-        weibull_preferred: match (&plain, &weibull) {
-            (Some(n), Some(w)) => w.log_likelihood > n.log_likelihood + 2.0,
-            _ => false,
-        },
-        factor: with_prior.mu.exp(),
-        spread: predictive.exp(),
-        factor_90: ((with_prior.mu - reach).exp(), (with_prior.mu + reach).exp()),
-        spread_from_data,
-        with_prior,
-        plain,
-        weibull,
-    })
 }

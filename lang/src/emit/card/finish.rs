@@ -131,5 +131,13 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             dates::short(to)
         ));
     }
+    out.extend(learned(today));
     out
+}
+
+/// Whose experience the day rests on, once the practice has recorded enough of its own.
+fn learned(today: &VisitToday<'_>) -> Option<String> {
+    let stays = today.arches.iter().filter_map(|a| a.next.or(a.now));
+    let cases = stays.filter_map(|m| m.phase.passive.learned_cases).max()?;
+    Some(format!("Timed by what {cases} cases of this practice have shown."))
 }

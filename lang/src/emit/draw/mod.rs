@@ -5,6 +5,7 @@ mod bench;
 mod crown;
 mod fittings;
 mod labels;
+mod learnt;
 pub mod list;
 mod plot;
 mod strip;
@@ -14,6 +15,7 @@ mod wire;
 
 pub use arches::mouth;
 pub use bench::bench;
+pub use learnt::learnt;
 pub use list::Drawing;
 pub use plot::terminal;
 pub use timeline::timeline;

@@ -32,11 +32,19 @@ fn event(schedule: &Schedule, visit: &VisitRow, today: Date) -> Event {
             schedule.note
         ));
     event.append_property(Property::new("DTSTAMP", format!("{}T000000Z", basic(today))));
+    // A later export is a later version of the same event.
+    event.append_property(Property::new("SEQUENCE", version(today)));
     // Whole days: the practice's own book gives the hour.
     let mut day = Property::new("DTSTART", basic(visit.date));
     day.add_parameter("VALUE", "DATE");
     event.append_property(day.done());
     event.done()
+}
+
+/// Days since 2020: grows from export to export without anything to remember.
+fn version(today: Date) -> String {
+    let days = today.since(jiff::civil::date(2020, 1, 1)).map_or(0, |span| span.get_days());
+    days.max(0).to_string()
 }
 
 fn basic(date: Date) -> String {

@@ -63,6 +63,8 @@ pub struct StepRow {
     pub irregularity_out_mm: f64,
     pub room_missing_mm: f64,
     pub incisors_forward_mm: f64,
+    /// What past cases here make of the predicted time; 1 without any.
+    pub learned_factor: f64,
     pub learned_cases: Option<u32>,
     pub waiting: Vec<Waiting>,
 }
@@ -101,6 +103,7 @@ fn row(phase: &Phase) -> StepRow {
         irregularity_out_mm: p.index_left_mm,
         room_missing_mm: phase.room.missing_out_mm,
         incisors_forward_mm: phase.room.incisors_forward_mm,
+        learned_factor: p.factor,
         learned_cases: p.learned_cases,
         waiting: phase
             .room
@@ -188,6 +191,12 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                 out.push_str(&format!(
                     "    {}: front teeth about {:.1} mm forward\n",
                     step.step, step.incisors_forward_mm
+                ));
+            }
+            if let Some(cases) = step.learned_cases {
+                out.push_str(&format!(
+                    "    {}: {:.2} times the prediction, learned from {cases} cases here\n",
+                    step.step, step.learned_factor
                 ));
             }
             if let Some(never) = step.never {

@@ -5,6 +5,7 @@ pub mod chart;
 pub mod course;
 pub mod forces;
 mod grid;
+pub mod learn;
 pub mod schedule;
 
 /// Two significant digits are all that published scatter allows.

@@ -1,0 +1,173 @@
+//! `springline learn FOLDER`: how long wires really stay active in a practice, from its records.
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use rayon::prelude::*;
+use springline_lang::course::Memory;
+use springline_lang::course::learn::{self, Gathered, Learning};
+use springline_lang::emit::draw;
+use springline_lang::emit::tables::learn::{Learnt, Read, human, learn as table};
+use springline_lang::finding::{FileId, Severity};
+use springline_lang::model::{Case, House};
+use springline_lang::record::{learned_lines, write_learned};
+use springline_lang::syntax::{self, FileKind, format, parse};
+use springline_lang::{Checker, Source};
+
+use crate::args::{Learn, LearnFormat};
+use crate::commands::check::print;
+use crate::files::{self, Input};
+use crate::problem::Problem;
+use crate::today::today;
+
+/// The cases of one house file.
+struct Practice {
+    house: Arc<House>,
+    cases: Vec<Arc<Case>>,
+    gathered: Gathered,
+}
+
+pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
+    let today = today()?;
+    let practices = practices(args, today)?;
+    let mut code = ExitCode::SUCCESS;
+    for (name, practice) in practices {
+        let Practice { house, cases, gathered } = practice;
+        let with_visits = cases.iter().filter(|c| !c.visits.is_empty()).count();
+        let read = Read { cases: cases.len(), with_visits };
+        let learning = learn::learn_from(gathered.observations, gathered.left_out);
+        print(&render(args.format, &table(&learning, &house, read, today)));
+        if learning.house.is_err() {
+            code = ExitCode::from(1);
+        }
+        if args.write {
+            match (&learning.house, &name) {
+                (Err(_), _) => eprintln!("Nothing was written: there is no estimate to write."),
+                (Ok(_), Some(name)) => write(name, &learning, &house, today, args.dry_run)?,
+                (Ok(_), None) => {
+                    eprintln!("Nothing was written: these cases use no house file.");
+                    code = ExitCode::from(1);
+                }
+            }
+        }
+    }
+    Ok(code)
+}
+
+fn render(format: LearnFormat, table: &Learnt) -> String {
+    match format {
+        LearnFormat::Human => human(table),
+        LearnFormat::Json => serde_json::to_string(table).map(|s| s + "\n").unwrap_or_default(),
+        LearnFormat::Svg => draw::svg::file(&draw::learnt(table)),
+    }
+}
+
+/// All cases below the paths, by the house file they use. One that cannot be read is named and left
+/// out: the others still tell something.
+fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Practice>, Problem> {
+    let found = files::find(&args.paths)?;
+    if found.is_empty() {
+        return Err(Problem::usage(
+            "There are no .spring files here.",
+            "Name the folder that holds the practice's cases.",
+        ));
+    }
+    type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
+    let read = |(checker, memory): &mut (Checker, Memory), path: &PathBuf| {
+        let input = files::read(path)?;
+        let read = checker.read(&input.source(), &input.library());
+        if read.parse.kind == FileKind::House {
+            return Ok(None);
+        }
+        let (Some(case), Some(house)) = (read.case, read.house) else {
+            eprintln!("{}: cannot be read as a case; `springline check` says why.", input.name);
+            return Ok(None);
+        };
+        let name = read.files.get(1).map(|f| f.name.clone());
+        let gathered = learn::observe(&case, Some(today), memory);
+        Ok(Some((name, house, case, gathered)))
+    };
+    let results: Vec<Result<Found, Problem>> =
+        found.par_iter().map_init(|| (Checker::new(), Memory::default()), read).collect();
+    let mut out: BTreeMap<Option<String>, Practice> = BTreeMap::new();
+    for result in results {
+        let Some((name, house, case, gathered)) = result? else { continue };
+        let entry = out.entry(name).or_insert_with(|| Practice {
+            house,
+            cases: Vec::new(),
+            gathered: Gathered::default(),
+        });
+        entry.cases.push(case);
+        entry.gathered.observations.extend(gathered.observations);
+        entry.gathered.left_out.extend(gathered.left_out);
+    }
+    if out.is_empty() {
+        return Err(Problem::usage(
+            "There is no case here that can be read.",
+            "Name the folder that holds the practice's cases.",
+        ));
+    }
+    Ok(out)
+}
+
+/// Puts the block into the house file: whole or not at all, and nothing else in it changes.
+fn write(
+    name: &str,
+    learning: &Learning,
+    house: &House,
+    today: Date,
+    dry_run: bool,
+) -> Result<(), Problem> {
+    let path = PathBuf::from(name);
+    let input = files::read(&path)?;
+    let text = with_block(&input, &learned_lines(learning, house), today)?;
+    if dry_run {
+        print(&text);
+        return Ok(());
+    }
+    // Read again just before writing: somebody may have saved the file in an editor meanwhile.
+    if files::read(&path)?.text != input.text {
+        return Err(Problem::usage(
+            format!("{name} was changed while its cases were being read."),
+            "Nothing was written. Run the command again.",
+        ));
+    }
+    files::write(&path, text.as_bytes())?;
+    eprintln!("written to {name}: learned {today}");
+    Ok(())
+}
+
+/// The house's text with the block, settled where it was settled before; refused where it would
+/// bring a fault.
+fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Problem> {
+    let refused = |why: String| {
+        Problem::usage(
+            format!("Nothing was written to {}: {why}.", input.name),
+            "The file is as it was. `springline check` on it shows what is in the way.",
+        )
+    };
+    let mut text = write_learned(&input.text, on, lines).map_err(|r| refused(r.to_string()))?;
+    let mut checker = Checker::new();
+    let mut errors = |text: &str| {
+        let source = Source { name: input.name.clone(), text: text.into() };
+        let read = checker.read(&source, &input.library());
+        let notation = read.house.as_ref().map(|h| h.notation.value);
+        let is_error = |f: &&springline_lang::finding::Finding| f.severity == Severity::Error;
+        (read.findings.iter().filter(is_error).count(), notation)
+    };
+    let (before, notation) = errors(&input.text);
+    let layout = syntax::Options { notation };
+    let settled = |text: &str| format(&parse(FileId(0), text), &layout).ok();
+    if settled(&input.text).as_deref() == Some(&*input.text)
+        && let Some(again) = settled(&text)
+    {
+        text = again;
+    }
+    if errors(&text).0 > before {
+        return Err(refused("the house file would not read any more".to_owned()));
+    }
+    Ok(text)
+}

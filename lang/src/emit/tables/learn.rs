@@ -1,0 +1,282 @@
+//! How long wires really stay active in a house: estimates by wire, with what stands behind them.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::grid::grid;
+use crate::course::learn::{Estimate, LeftOut, Learning, Observation, TooLittle};
+use crate::course::spread::Z90;
+use crate::model::House;
+
+pub const SCHEMA: &str = "springline.learn/1";
+
+/// One estimate. Factors are on the time that was predicted before anything was learned.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figures {
+    /// The median patient's, and the interval that holds the true one nine times in ten.
+    pub factor: f64,
+    pub factor_from: f64,
+    pub factor_to: f64,
+    /// Geometric standard deviation to plan with, and where nine in ten lie below and above.
+    pub spread: f64,
+    pub early: f64,
+    pub late: f64,
+    /// False: too few brackets, the spread is the one assumed between patients.
+    pub spread_from_data: bool,
+    /// Seen active and later passive; never seen active; never seen passive.
+    pub bracketed: usize,
+    pub never_seen_active: usize,
+    pub never_seen_passive: usize,
+    /// Standard error of the factor's logarithm.
+    pub se_ln_factor: f64,
+    /// Second opinion: the median of a Weibull; none where the data do not hold one.
+    pub weibull_factor: Option<f64>,
+    pub weibull_fits_better: bool,
+}
+
+/// The house, or one of its wires.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Row {
+    /// `None`: the whole house.
+    pub wire: Option<String>,
+    pub cases: usize,
+    pub wires: usize,
+    pub figures: Option<Figures>,
+    /// Why there are none.
+    pub refused: Option<String>,
+}
+
+/// One wire in one patient.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Seen {
+    pub case: String,
+    pub wire: String,
+    pub predicted_days: f64,
+    pub active_at_days: f64,
+    pub passive_by_days: Option<f64>,
+}
+
+/// A wire that says nothing of its time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Left {
+    pub case: String,
+    pub wire: String,
+    pub why: &'static str,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Learnt {
+    pub schema: &'static str,
+    pub house: String,
+    pub on: Date,
+    /// Cases that use this house, and those of them with a visit.
+    pub cases_read: usize,
+    pub cases_with_visits: usize,
+    /// The house first.
+    pub rows: Vec<Row>,
+    pub seen: Vec<Seen>,
+    pub left_out: Vec<Left>,
+    pub note: &'static str,
+}
+
+const NOTE: &str = "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire goes passive lies \
+     between two visits; the estimate takes that into account. One practice's figures: look at the mouth.";
+
+/// How many cases were read, and how many of them hold a visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Read {
+    pub cases: usize,
+    pub with_visits: usize,
+}
+
+pub fn learn(learning: &Learning, house: &House, read: Read, on: Date) -> Learnt {
+    let wires = learning.wires.iter().map(|(name, e)| row(Some(name), e, learning));
+    let rows = std::iter::once(row(None, &learning.house, learning)).chain(wires).collect();
+    Learnt {
+        schema: SCHEMA,
+        house: crate::emit::own_words(&house.title),
+        on,
+        cases_read: read.cases,
+        cases_with_visits: read.with_visits,
+        rows,
+        seen: learning.observations.iter().map(seen).collect(),
+        left_out: learning.left_out.iter().map(left).collect(),
+        note: NOTE,
+    }
+}
+
+fn seen(o: &Observation) -> Seen {
+    Seen {
+        case: crate::emit::own_words(&o.case),
+        wire: o.wire.to_string(),
+        predicted_days: o.predicted_days,
+        active_at_days: o.active_at_days,
+        passive_by_days: o.passive_by_days,
+    }
+}
+
+fn left(l: &LeftOut) -> Left {
+    Left { case: crate::emit::own_words(&l.case), wire: l.wire.to_string(), why: l.why }
+}
+
+fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> Row {
+    let own: Vec<&Observation> = learning
+        .observations
+        .iter()
+        .filter(|o| wire.is_none_or(|w| *o.wire == *w))
+        .collect();
+    let cases: std::collections::BTreeSet<&str> = own.iter().map(|o| &*o.case).collect();
+    Row {
+        wire: wire.map(str::to_owned),
+        cases: cases.len(),
+        wires: own.len(),
+        figures: found.as_ref().ok().map(figures),
+        refused: found.as_ref().err().map(refused),
+    }
+}
+
+fn figures(e: &Estimate) -> Figures {
+    let reach = Z90 * e.spread.ln();
+    Figures {
+        factor: e.factor,
+        factor_from: e.factor_90.0,
+        factor_to: e.factor_90.1,
+        spread: e.spread,
+        early: e.factor * (-reach).exp(),
+        late: e.factor * reach.exp(),
+        spread_from_data: e.spread_from_data,
+        bracketed: e.bracketed,
+        never_seen_active: e.open_left,
+        never_seen_passive: e.open_right,
+        se_ln_factor: e.se_mu,
+        weibull_factor: e.weibull.map(|w| w.lambda * std::f64::consts::LN_2.powf(1.0 / w.rho)),
+        weibull_fits_better: e.weibull_preferred,
+    }
+}
+
+fn refused(why: &TooLittle) -> String {
+    match why {
+        TooLittle::NoCases => "no recorded case says when a wire went passive".to_owned(),
+        TooLittle::TooFew { cases, needed } => format!("{cases} of at least {needed} cases"),
+        TooLittle::Contradictory => "no estimate fits what was recorded".to_owned(),
+    }
+}
+
+impl Row {
+    pub fn name(&self) -> &str {
+        self.wire.as_deref().unwrap_or("house")
+    }
+}
+
+/// The scale of the bars: factors from 0.4 to 2.5, in logarithms.
+pub(crate) const SCALE: (f64, f64) = (0.4, 2.5);
+
+/// Where a factor lies on the scale, 0 to 1.
+pub(crate) fn along(factor: f64) -> f64 {
+    let (from, to) = (SCALE.0.ln(), SCALE.1.ln());
+    ((factor.max(1e-6).ln() - from) / (to - from)).clamp(0.0, 1.0)
+}
+
+/// Cells of a bar in the terminal.
+const CELLS: usize = 41;
+
+/// `-` nine in ten patients, `=` nine in ten for the factor, `o` the factor, `|` as predicted.
+fn bar(f: &Figures) -> String {
+    let cell = |factor: f64| (along(factor) * (CELLS - 1) as f64).round() as usize;
+    let mut out = vec![' '; CELLS];
+    let mut fill = |from: f64, to: f64, mark: char| {
+        for at in cell(from)..=cell(to) {
+            out[at] = mark;
+        }
+    };
+    fill(f.early, f.late, '-');
+    fill(f.factor_from, f.factor_to, '=');
+    fill(1.0, 1.0, '|');
+    fill(f.factor, f.factor, 'o');
+    out.into_iter().collect()
+}
+
+/// The line above the bars.
+fn scale() -> String {
+    let mut out = vec![' '; CELLS];
+    for (factor, text) in [(0.4, "0.4"), (0.6, "0.6"), (1.0, "1"), (1.5, "1.5"), (2.5, "2.5")] {
+        let at = (along(factor) * (CELLS - 1) as f64).round() as usize;
+        let from = at.saturating_sub(text.len() / 2).min(CELLS - text.len());
+        for (i, c) in text.chars().enumerate() {
+            out[from + i] = c;
+        }
+    }
+    out.into_iter().collect()
+}
+
+pub fn human(table: &Learnt) -> String {
+    let mut out = format!(
+        "{}: how long wires stay active here, against the prediction\n{} wires of {} cases; {} cases read, {} with a visit\n\n",
+        table.house,
+        table.seen.len(),
+        table.rows.first().map_or(0, |r| r.cases),
+        table.cases_read,
+        table.cases_with_visits
+    );
+    let scale = scale();
+    let head = ["wire", "factor", "nine in ten", "spread", "wires", "cases", &scale];
+    let rows: Vec<Vec<String>> = table.rows.iter().map(cells).collect();
+    out.push_str(&grid(&head, &rows));
+    for row in &table.rows {
+        if let Some(why) = &row.refused {
+            out.push_str(&format!("  {}: no estimate: {why}\n", row.name()));
+        }
+        if row.figures.as_ref().is_some_and(|f| !f.spread_from_data) {
+            out.push_str(&format!("  {}: too few brackets for its own spread\n", row.name()));
+        }
+    }
+    if let Some(opinion) = table.rows.first().and_then(|r| second_opinion(r.figures.as_ref()?)) {
+        out.push_str(&format!("\n{opinion}\n"));
+    }
+    out.push_str(&left_out(table));
+    if table.rows.iter().any(|r| r.figures.is_some()) {
+        out.push_str(
+            "\no factor   = nine in ten for the factor   - eight in ten patients   | as predicted\n",
+        );
+    }
+    out.push_str(&format!("\n{}\n", table.note));
+    out
+}
+
+fn cells(row: &Row) -> Vec<String> {
+    let dash = || "-".to_owned();
+    let (factor, interval, spread, bar) = match &row.figures {
+        Some(f) => (
+            format!("{:.2}", f.factor),
+            format!("{:.2}-{:.2}", f.factor_from, f.factor_to),
+            format!("{:.2}", f.spread),
+            bar(f),
+        ),
+        None => (dash(), dash(), dash(), " ".repeat(CELLS)),
+    };
+    let (wires, cases) = (row.wires.to_string(), row.cases.to_string());
+    vec![row.name().to_owned(), factor, interval, spread, wires, cases, bar]
+}
+
+fn second_opinion(f: &Figures) -> Option<String> {
+    let weibull = f.weibull_factor?;
+    let verdict = if f.weibull_fits_better {
+        "It fits better: plan with care at both ends of the band."
+    } else {
+        "It fits no better."
+    };
+    Some(format!("Second opinion (Weibull): a median of {weibull:.2} times. {verdict}"))
+}
+
+/// Wires left out, by reason.
+fn left_out(table: &Learnt) -> String {
+    let mut by_reason: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
+    for left in &table.left_out {
+        *by_reason.entry(left.why).or_default() += 1;
+    }
+    if by_reason.is_empty() {
+        return String::new();
+    }
+    let parts: Vec<String> = by_reason.iter().map(|(why, n)| format!("{n}: {why}")).collect();
+    format!("\nLeft out of {} wires: {}\n", table.left_out.len(), parts.join("; "))
+}

@@ -1,0 +1,152 @@
+//! What `learn` found, written into the house file as its own block; all other text stays as it is.
+
+use jiff::civil::Date;
+
+use crate::course::learn::{Estimate, Learning};
+use crate::finding::FileId;
+use crate::model::House;
+use crate::syntax::{FileKind, Parse, parse};
+
+use super::Refused;
+
+/// The lines of the block, the house first; none where the house's own estimate was refused.
+/// Wires that are not in the drawer (a patient who came from elsewhere) are left out: the house's
+/// estimate serves them.
+pub fn learned_lines(learning: &Learning, house: &House) -> Vec<String> {
+    let Ok(whole) = &learning.house else { return Vec::new() };
+    let own = learning.wires.iter().filter_map(|(name, e)| Some((name, e.as_ref().ok()?)));
+    let known = own.filter(|(name, _)| house.wires.contains_key(*name));
+    std::iter::once(line("house", whole)).chain(known.map(|(name, e)| line(name, e))).collect()
+}
+
+fn line(of: &str, e: &Estimate) -> String {
+    format!(
+        "active {of} {:.2} times, spread {:.2} times, cases {}",
+        e.factor.clamp(0.1, 10.0),
+        e.spread.clamp(1.0, 10.0),
+        e.cases
+    )
+}
+
+/// The house's text with this block in the place of the one that was there, else at the end.
+/// Comments in the old block are kept.
+pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String, Refused> {
+    let before = parse(FileId(0), source);
+    if before.kind != FileKind::House {
+        return Err(Refused::NotAHouse);
+    }
+    if before.unread.is_some() || before.braces_guessed {
+        return Err(Refused::Unreadable);
+    }
+    if lines.is_empty() {
+        return Err(Refused::Empty);
+    }
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let old: Vec<std::ops::Range<usize>> = before
+        .lines()
+        .filter(|l| l.keyword() == Some("learned") && l.parent().is_none())
+        .map(|l| l.whole_span().range())
+        .collect();
+    let mut text = source.to_owned();
+    match old.split_first() {
+        Some((first, more)) => {
+            // From the end, so that the earlier places hold.
+            for span in more.iter().rev() {
+                text.replace_range(whole_lines(&text, span.clone()), "");
+            }
+            let kept = comments(&text[first.clone()]);
+            text.replace_range(first.clone(), &block(on, &kept, lines, newline));
+        }
+        None => {
+            if !text.is_empty() && !text.ends_with('\n') {
+                text.push_str(newline);
+            }
+            text.push_str(newline);
+            text.push_str(&block(on, &[], lines, newline));
+            text.push_str(newline);
+        }
+    }
+    let after = parse(FileId(0), &text);
+    let only_this = statements(&before) == statements(&after);
+    if after.braces_guessed || !only_this {
+        return Err(Refused::Unreadable);
+    }
+    Ok(text)
+}
+
+/// Everything but the block, as written.
+fn statements(parse: &Parse) -> Vec<&str> {
+    let top = parse.top.iter().filter_map(|id| parse.line(*id));
+    top.filter(|l| l.keyword() != Some("learned")).map(|l| parse.text(l.whole_span())).collect()
+}
+
+fn block(on: Date, comments: &[String], lines: &[String], newline: &str) -> String {
+    let mut out = format!("learned {on} {{{newline}");
+    for line in comments.iter().chain(lines) {
+        out.push_str("  ");
+        out.push_str(line);
+        out.push_str(newline);
+    }
+    out.push('}');
+    out
+}
+
+/// What somebody wrote beside the figures.
+fn comments(block: &str) -> Vec<String> {
+    block.lines().filter_map(|l| l.find("//").map(|i| l[i..].trim_end().to_owned())).collect()
+}
+
+/// A block's lines with the line end, where it has them for itself; else the block alone.
+fn whole_lines(text: &str, span: std::ops::Range<usize>) -> std::ops::Range<usize> {
+    let start = text[..span.start].rfind('\n').map_or(0, |i| i + 1);
+    let end = text[span.end..].find('\n').map_or(text.len(), |i| span.end + i + 1);
+    let alone = text[start..span.start].trim().is_empty() && text[span.end..end].trim().is_empty();
+    if alone { start..end } else { span }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    const ON: Date = date(2026, 11, 24);
+
+    fn lines() -> Vec<String> {
+        vec!["active house 1.12 times, spread 1.43 times, cases 16".to_owned()]
+    }
+
+    #[test]
+    fn the_first_block_goes_to_the_end() {
+        let house = "springline 1\nhouse \"Saltmarsh\"\nclinic mon // and no other day";
+        let text = write_learned(house, ON, &lines()).unwrap();
+        assert!(text.starts_with(house));
+        assert!(text.ends_with(
+            "\n\nlearned 2026-11-24 {\n  active house 1.12 times, spread 1.43 times, cases 16\n}\n"
+        ));
+    }
+
+    #[test]
+    fn a_later_block_takes_the_place_of_the_earlier_and_nothing_else_changes() {
+        let house = "springline 1\nhouse \"Saltmarsh\"\nlearned 2025-11-20 { // first year\n  active house 1.4 times, spread 1.5 times, cases 9\n} // ours\nclinic   mon\n\nlearned 2024-01-01 {\n  active house 2 times, spread 1.5 times, cases 9\n}\ntext staff a \"b\"\n";
+        let text = write_learned(house, ON, &lines()).unwrap();
+        assert_eq!(
+            text,
+            "springline 1\nhouse \"Saltmarsh\"\nlearned 2026-11-24 {\n  // first year\n  active house 1.12 times, spread 1.43 times, cases 16\n} // ours\nclinic   mon\n\ntext staff a \"b\"\n"
+        );
+        assert_eq!(write_learned(&text, ON, &lines()).unwrap(), text, "twice is once");
+    }
+
+    #[test]
+    fn what_cannot_be_written_is_refused() {
+        assert_eq!(write_learned("case \"SM-1\"\n", ON, &lines()), Err(Refused::NotAHouse));
+        assert_eq!(write_learned("house \"S\"\n", ON, &[]), Err(Refused::Empty));
+        let open = "house \"S\"\nsequence usual {\n";
+        assert_eq!(write_learned(open, ON, &lines()), Err(Refused::Unreadable));
+    }
+
+    #[test]
+    fn line_ends_stay_as_they_are() {
+        let text = write_learned("house \"S\"\r\nclinic mon\r\n", ON, &lines()).unwrap();
+        assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
+    }
+}
