@@ -21,25 +21,26 @@ pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
 pub fn man(args: &Man) -> Result<ExitCode, Problem> {
     let command = Args::command();
     let Some(folder) = &args.to else {
-        print(&page(command)?);
+        print(&page("springline", command)?);
         return Ok(ExitCode::SUCCESS);
     };
     fs::create_dir_all(folder).map_err(|e| Problem::unwritable(folder, &e))?;
     let mut pages = vec![("springline".to_owned(), command.clone())];
     for sub in command.get_subcommands() {
         let name = format!("springline-{}", sub.get_name());
-        pages.push((name.clone(), sub.clone().name(name).version(env!("CARGO_PKG_VERSION"))));
+        pages.push((name, sub.clone().version(env!("CARGO_PKG_VERSION"))));
     }
     for (name, command) in pages {
         let path = folder.join(format!("{name}.1"));
-        files::write(&path, page(command)?.as_bytes())?;
+        files::write(&path, page(&name, command)?.as_bytes())?;
     }
     Ok(ExitCode::SUCCESS)
 }
 
-fn page(command: clap::Command) -> Result<String, Problem> {
+fn page(name: &str, command: clap::Command) -> Result<String, Problem> {
     let mut out = Vec::new();
     clap_mangen::Man::new(command)
+        .title(name)
         .render(&mut out)
         .map_err(|e| Problem::usage(format!("The page could not be made: {e}."), "Try again."))?;
     Ok(String::from_utf8_lossy(&out).into_owned())

@@ -22,7 +22,6 @@ pub enum Role {
     /// Only arranges; its parts belong to what is around it.
     #[default]
     None,
-    Section,
     List,
     Item,
     Label,
@@ -32,11 +31,8 @@ pub enum Role {
     ColumnHead,
     RowHead,
     Cell,
-    /// Over two columns.
-    WideCell,
     Heading(u16),
     Paragraph,
-    Note,
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
