@@ -37,13 +37,19 @@ pub enum Command {
     /// Force and couple on every tooth, for every step.
     Forces(Forces),
     /// When each wire goes passive and what room is made, with bands.
-    Course(Table),
+    Course(CourseTable),
     /// Dated visits, both arches merged.
     Schedule(VisitTable),
     /// Staff cards, repair card and patient's sheet; only a hold card while an error stands.
     Print(Print),
+    /// Hold a printed page against the plan on file, by the fingerprint in its foot.
+    VerifyPrint(VerifyPrint),
     /// Force against deflection of wires in the drawer.
     Chart(Chart),
+    /// All cases of a folder together: day sheet, pull list, stock, what is late, what is unusual.
+    Practice(Practice),
+    /// Two versions of a plan in clinical terms; also as git's diff driver.
+    Diff(Diff),
     /// Start a case file.
     New(New),
     /// Write down a visit: asks what the step needs, or takes it from flags.
@@ -54,6 +60,10 @@ pub enum Command {
     Explain(Explain),
     /// Serve an editor over standard input and output.
     Lsp,
+    /// Completions for a shell.
+    Completions(Completions),
+    /// The manual page; one a command with a folder.
+    Man(Man),
 }
 
 #[derive(Debug, ClapArgs)]
@@ -74,6 +84,12 @@ pub struct Check {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum FindingFormat {
     Human,
+    /// One document with every finding; schema in `lang/docs/schemas/findings.json`.
+    Json,
+    /// SARIF 2.1.0, for code hosts and build servers.
+    Sarif,
+    /// JUnit XML, for build servers.
+    Junit,
     OneLine,
 }
 
@@ -92,6 +108,9 @@ pub struct Fmt {
     /// Write nothing; fail if a file is not settled.
     #[arg(long)]
     pub check: bool,
+    /// Write nothing; show what would change, and fail if anything would.
+    #[arg(long)]
+    pub diff: bool,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -188,6 +207,8 @@ pub enum ScheduleFormat {
     Json,
     Csv,
     Ics,
+    /// HL7 FHIR R4: a care plan with appointments.
+    Fhir,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -197,6 +218,24 @@ pub struct Table {
     pub paths: Vec<PathBuf>,
     #[arg(long, value_enum, default_value_t = TableFormat::Human)]
     pub format: TableFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CourseFormat {
+    Human,
+    Json,
+    Csv,
+    /// A picture of one case.
+    Svg,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct CourseTable {
+    /// Cases or folders; `-` is standard input.
+    #[arg(default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    #[arg(long, value_enum, default_value_t = CourseFormat::Human)]
+    pub format: CourseFormat,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -225,6 +264,40 @@ pub struct Print {
     /// Where the pages go; made if it is not there.
     #[arg(long, default_value = "out")]
     pub to: PathBuf,
+    #[arg(long, value_enum, default_value_t = PageFormat::Html)]
+    pub format: PageFormat,
+    /// The sheets in the printer; for PDF, since a browser asks.
+    #[arg(long, value_enum, default_value_t = Sheet::A4)]
+    pub paper: Sheet,
+    /// The practice's own catalogue of the patient's words; without it the language of the house.
+    #[arg(long, value_name = "FILE")]
+    pub words: Option<PathBuf>,
+    /// A font file for a script that the built-in typeface lacks; for PDF. May be given several times.
+    #[arg(long, value_name = "FILE")]
+    pub font: Vec<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PageFormat {
+    Html,
+    Pdf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sheet {
+    A4,
+    Letter,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct VerifyPrint {
+    /// The plan's fingerprint as it stands in the foot of the page, after the word plan.
+    pub fingerprint: String,
+    /// The case file.
+    pub case: PathBuf,
+    /// The house file's fingerprint from the same foot.
+    #[arg(long)]
+    pub house: Option<String>,
 }
 
 #[derive(Debug, ClapArgs)]
@@ -250,6 +323,88 @@ pub struct Chart {
     /// How far the wire is bent, in mm.
     #[arg(long, default_value_t = 3.1)]
     pub bend: f64,
-    #[arg(long, value_enum, default_value_t = TableFormat::Human)]
-    pub format: TableFormat,
+    #[arg(long, value_enum, default_value_t = ChartFormat::Human)]
+    pub format: ChartFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ChartFormat {
+    /// Curves in braille dots, and a table.
+    Human,
+    Svg,
+    Csv,
+    Json,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Practice {
+    /// Which list.
+    #[arg(value_enum, default_value_t = PracticeList::All)]
+    pub list: PracticeList,
+    /// Cases or folders.
+    #[arg(default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    /// The day of the day sheet and the pull list; today if left out.
+    #[arg(long)]
+    pub date: Option<String>,
+    /// Weeks from today that the stock must last.
+    #[arg(long, default_value_t = 6)]
+    pub weeks: u32,
+    #[arg(long, value_enum, default_value_t = ListFormat::Human)]
+    pub format: ListFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PracticeList {
+    All,
+    /// Errors and warnings nobody has answered.
+    Findings,
+    /// Who comes, what for, how long.
+    Day,
+    /// What to lay out that day.
+    Pull,
+    /// What the coming weeks need.
+    Stock,
+    /// Cases that should have been seen.
+    Overdue,
+    /// Steps unlike the house sequence, and why.
+    Departures,
+    /// Wires in the drawer that no case uses.
+    Drawer,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ListFormat {
+    Human,
+    Json,
+    Csv,
+    Html,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Diff {
+    /// The old version and the new one; git hands over seven arguments of its own.
+    #[arg(required = true, num_args = 1..)]
+    pub files: Vec<PathBuf>,
+    #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
+    pub format: DiffFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DiffFormat {
+    Human,
+    Json,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Completions {
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Man {
+    /// Where the pages go; made if it is not there.
+    #[arg(long)]
+    pub to: Option<PathBuf>,
 }

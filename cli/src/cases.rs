@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use springline_lang::emit::{Plan, Stamp};
 use springline_lang::finding::FileId;
@@ -50,6 +51,7 @@ pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
             "Name a case, or a folder that holds some.",
         ));
     }
+    let progress = progress(found.len());
     let results: Vec<Result<CheckedCase, Problem>> = found
         .par_iter()
         .map_init(Checker::new, |checker, path| {
@@ -57,9 +59,11 @@ pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
             let options = Options { today: Some(today) };
             let checked = checker.check(&input.source(), &input.library(), &options);
             let stamp = stamp(&checked, today);
+            progress.inc(1);
             Ok(CheckedCase { path: path.clone(), checked, stamp, today })
         })
         .collect();
+    progress.finish_and_clear();
     let mut out = Vec::new();
     for result in results {
         let case = result?;
@@ -70,9 +74,29 @@ pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
     Ok(out)
 }
 
-fn stamp(checked: &Checked, today: Date) -> Stamp {
-    let of = |text: &str| blake3::hash(text.as_bytes()).to_hex().to_string();
-    let case = checked.file(FileId(0)).map_or_else(String::new, |f| of(&f.text));
+/// Cases from which on a bar is shown.
+const LONG_WORK: usize = 8;
+
+/// On standard error, and only where that is a terminal.
+pub fn progress(cases: usize) -> ProgressBar {
+    if cases < LONG_WORK {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::new(cases as u64);
+    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} cases, {eta} to go") {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// Of a text's content: any change in it is another plan.
+pub fn fingerprint(text: &str) -> String {
+    blake3::hash(text.as_bytes()).to_hex().to_string()
+}
+
+/// What ties a page to its plan.
+pub fn stamp(checked: &Checked, today: Date) -> Stamp {
+    let case = checked.file(FileId(0)).map_or_else(String::new, |f| fingerprint(&f.text));
     // All house files in their order: a change in any of them is a change of the plan.
     let mut houses = blake3::Hasher::new();
     for file in checked.files.iter().skip(1) {

@@ -18,11 +18,12 @@ use crate::args::{Args, Command};
 
 fn main() -> ExitCode {
     let args = Args::parse();
+    problem::colour(&args);
     // A broken pipe (`springline check | head`) is no error of ours and no reason to panic.
     match run(&args) {
         Ok(code) => code,
         Err(problem) => {
-            eprintln!("{:?}", miette::Report::new(problem));
+            problem.show();
             ExitCode::from(2)
         }
     }
@@ -37,11 +38,16 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Course(course) => commands::tables::course(course),
         Command::Schedule(schedule) => commands::tables::schedule(schedule),
         Command::Print(print) => commands::print::run(print),
+        Command::VerifyPrint(verify) => commands::verify::run(verify),
         Command::Chart(chart) => commands::chart::run(chart),
+        Command::Practice(practice) => commands::practice::run(practice),
+        Command::Diff(diff) => commands::diff::run(diff),
         Command::New(new) => commands::new::run(new),
         Command::Seen(seen) => commands::seen::run(seen),
         Command::Learn(learn) => commands::learn::run(learn),
         Command::Explain(explain) => commands::explain::run(explain),
         Command::Lsp => Ok(commands::lsp::run()),
+        Command::Completions(which) => commands::shell::completions(which),
+        Command::Man(man) => commands::shell::man(man),
     }
 }

@@ -7,6 +7,21 @@ use std::path::Path;
 use miette::Diagnostic;
 use thiserror::Error;
 
+use crate::args::{Args, Colour};
+
+/// Problems are shown in colour when standard error is a terminal, and as NO_COLOR and `--color` say.
+pub fn colour(args: &Args) {
+    let wanted = match args.color {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never,
+    };
+    // Only a second call fails, and there is none.
+    let _ = miette::set_hook(Box::new(move |_| {
+        Box::new(miette::MietteHandlerOpts::new().color(wanted).build())
+    }));
+}
+
 #[derive(Debug, Error, Diagnostic)]
 pub enum Problem {
     #[error("There is no file or folder {path}.")]
@@ -37,6 +52,11 @@ pub enum Problem {
 }
 
 impl Problem {
+    /// To standard error, with what to do about it.
+    pub fn show(self) {
+        eprintln!("{:?}", miette::Report::new(self));
+    }
+
     pub fn missing(path: &Path) -> Problem {
         Problem::Missing { path: path.display().to_string() }
     }

@@ -9,7 +9,7 @@ use serde::Serialize;
 use serde_json::Value;
 use springline_lang::course::learn;
 use springline_lang::emit::tables::{self, chart, course, forces, schedule};
-use springline_lang::emit::{Plan, Stamp, findings, practice};
+use springline_lang::emit::{Plan, Stamp, compare, findings, practice};
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::{Checked, Options, Source, check};
 
@@ -145,6 +145,12 @@ fn every_json_output_keeps_to_its_schema() {
     keeps_to("learn", &tables::learn::learn(&learning, house, read, TODAY));
     keeps_to("practice", &practice::day_sheet(&plans, visit.date));
     keeps_to("practice", &practice::pull_list(&plans, TODAY, date(2027, 2, 28)));
+    let days = practice::Days { today: TODAY, day: visit.date, until: date(2027, 2, 28) };
+    keeps_to("practice", &practice::overview(&plans, days, &practice::Ask::ALL));
+    keeps_to("practice", &practice::overview(&plans, days, &[practice::Ask::Overdue]));
+    let comparison = compare::compare(&plans[0], &plans[1]);
+    assert!(!comparison.changes.is_empty() && !comparison.dates.is_empty());
+    keeps_to("diff", &comparison);
 }
 
 #[test]

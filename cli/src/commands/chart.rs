@@ -5,10 +5,11 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use springline_lang::Checker;
+use springline_lang::emit::draw;
 use springline_lang::emit::tables::chart;
 use springline_lang::model::{House, Wire};
 
-use crate::args::{Chart, TableFormat};
+use crate::args::{Chart, ChartFormat};
 use crate::commands::check::print;
 use crate::files;
 use crate::problem::Problem;
@@ -31,9 +32,10 @@ pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
     }
     let table = chart::chart(&house, &wires, args.span, args.bend);
     print(&match args.format {
-        TableFormat::Human => chart::human(&table),
-        TableFormat::Json => serde_json::to_string(&table).map(|s| s + "\n").unwrap_or_default(),
-        TableFormat::Csv => chart::csv(&table),
+        ChartFormat::Human => draw::terminal(&table) + "\n" + &chart::human(&table),
+        ChartFormat::Svg => draw::svg::file(&draw::bench(&table)),
+        ChartFormat::Json => serde_json::to_string(&table).map(|s| s + "\n").unwrap_or_default(),
+        ChartFormat::Csv => chart::csv(&table),
     });
     Ok(ExitCode::SUCCESS)
 }

@@ -4,10 +4,12 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use rayon::prelude::*;
+use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
 use springline_lang::{Checked, Checker, Options};
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
+use crate::cases;
 use crate::files;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
@@ -21,45 +23,47 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
             "Name a case, or a folder that holds some.",
         ));
     }
-    let results = check_all(&paths)?;
-    let style = Style { colour: colour(args), all: check.all };
-    let mut out = String::new();
     let mut problems = 0usize;
-    for result in &results {
+    let mut checked: Vec<Checked> = Vec::new();
+    for result in check_all(&paths)? {
         match result {
-            Ok(checked) => match check.format {
-                FindingFormat::Human => out.push_str(&human::findings(checked, style)),
-                FindingFormat::OneLine => {
-                    for finding in &checked.findings {
-                        out.push_str(&human::plain(checked, finding));
-                        out.push('\n');
-                    }
-                }
-            },
+            Ok(one) => checked.push(one),
             Err(problem) => {
                 problems += 1;
-                eprintln!("{:?}", miette::Report::msg(problem.to_string()));
+                problem.show();
             }
         }
     }
-    let checked: Vec<&Checked> = results.iter().filter_map(|r| r.as_ref().ok()).collect();
-    if check.format == FindingFormat::Human {
-        out.push_str(&summary(&checked));
-    }
-    print(&out);
+    let checked: Vec<&Checked> = checked.iter().collect();
+    print(&match check.format {
+        FindingFormat::Human => {
+            let style = Style { colour: colour(args), all: check.all };
+            let each: String = checked.iter().map(|c| human::findings(c, style)).collect();
+            each + &summary(&checked)
+        }
+        FindingFormat::Json => findings::json::text(&checked),
+        FindingFormat::Sarif => findings::sarif::text(&checked, env!("CARGO_PKG_VERSION")),
+        FindingFormat::Junit => findings::junit::text(&checked),
+        FindingFormat::OneLine => findings::line::lines(&checked),
+    });
     Ok(exit(&checked, problems, check.fail_on))
 }
 
 /// Every file checked, in the order of the paths; cases that share a house share its reading.
 pub fn check_all(paths: &[PathBuf]) -> Result<Vec<Result<Checked, Problem>>, Problem> {
     let options = Options { today: Some(today()?) };
-    Ok(paths
+    let progress = cases::progress(paths.len());
+    let out = paths
         .par_iter()
         .map_init(Checker::new, |checker, path| {
             let input = files::read(path)?;
-            Ok(checker.check(&input.source(), &input.library(), &options))
+            let checked = checker.check(&input.source(), &input.library(), &options);
+            progress.inc(1);
+            Ok(checked)
         })
-        .collect())
+        .collect();
+    progress.finish_and_clear();
+    Ok(out)
 }
 
 fn summary(checked: &[&Checked]) -> String {

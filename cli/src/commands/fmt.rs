@@ -27,7 +27,12 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
                 continue;
             }
         };
-        if path.as_os_str() == "-" && !fmt.check {
+        if fmt.diff {
+            if text != *input.text {
+                print(&changes(&input.name, &input.text, &text));
+                unsettled.push(input.name.clone());
+            }
+        } else if path.as_os_str() == "-" && !fmt.check {
             print(&text);
         } else if text == *input.text {
             continue;
@@ -42,4 +47,13 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         println!("not settled: {name}");
     }
     Ok(if unsettled.is_empty() && !refused { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// As a patch.
+fn changes(name: &str, before: &str, after: &str) -> String {
+    similar::TextDiff::from_lines(before, after)
+        .unified_diff()
+        .context_radius(2)
+        .header(name, &format!("{name} settled"))
+        .to_string()
 }

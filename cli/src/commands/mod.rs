@@ -2,11 +2,15 @@
 
 pub mod chart;
 pub mod check;
+pub mod diff;
 pub mod explain;
 pub mod fmt;
 pub mod learn;
 pub mod lsp;
 pub mod new;
+pub mod practice;
 pub mod print;
 pub mod seen;
+pub mod shell;
 pub mod tables;
+pub mod verify;

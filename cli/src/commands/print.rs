@@ -4,10 +4,14 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use springline_lang::emit::pages::{self, Papers};
 use springline_lang::emit::tables::{calendar, schedule};
+use springline_lang::emit::words::Catalogue;
 use springline_lang::emit::{self, Plan};
 
-use crate::args::{Args, Compile, Print};
+#[cfg(feature = "pdf")]
+use crate::args::Sheet;
+use crate::args::{Args, Compile, PageFormat, Print};
 use crate::cases::{self, CheckedCase};
 use crate::commands::check::{colour, print as show};
 use crate::commands::tables::not_read;
@@ -15,25 +19,125 @@ use crate::files;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
 
-/// One HTML file a case: cards, patient's sheet, repair card; only the hold card while an error
-/// stands.
+/// One file a case: cards, patient's sheet, repair card; only the hold card while an error stands.
 pub fn run(args: &Print) -> Result<ExitCode, Problem> {
     let cases = cases::load(&args.paths)?;
+    let words = args.words.as_deref().map(own_words).transpose()?;
+    let press = Press::of(args)?;
     folder(&args.to)?;
     let mut held = false;
     for case in &cases {
-        let Some(plan) = case.plan() else {
-            not_read(case);
-            held = true;
-            continue;
+        let (papers, what) = match case.plan() {
+            Some(plan) => {
+                let words = words.as_ref().unwrap_or_else(|| pages::house_words(&plan));
+                let blocked = !plan.blocking().is_empty();
+                held |= blocked;
+                let what = if blocked { "HOLD card only: an error stands" } else { "cards" };
+                (pages::of_case(&plan, words), what)
+            }
+            None => {
+                not_read(case);
+                held = true;
+                (pages::of_unread(&case.name(), &case.stamp), "HOLD card only: it cannot be read")
+            }
         };
-        let path = write_pages(case, &plan, &args.to)?;
-        let blocked = !plan.blocking().is_empty();
-        held |= blocked;
-        let what = if blocked { "HOLD card only: an error stands" } else { "cards" };
+        let path = args.to.join(format!("{}.{}", stem(case), press.ending()));
+        files::write(&path, &press.print(&papers, case)?)?;
         println!("{}: {what} in {}", case.name(), path.display());
     }
     Ok(if held { ExitCode::from(1) } else { ExitCode::SUCCESS })
+}
+
+/// A practice's own catalogue; a line that cannot be used is no reason to print half a sheet.
+fn own_words(path: &Path) -> Result<Catalogue, Problem> {
+    let input = files::read(path)?;
+    let (words, faults) = Catalogue::parse(&input.text);
+    if let Some(fault) = faults.first() {
+        let place = if fault.line > 0 { format!(", line {}", fault.line) } else { String::new() };
+        return Err(Problem::usage(
+            format!("{}{place}: {}.", input.name, fault.what),
+            "A line is `key = text`; the keys are those of lang/src/emit/words/en.words.",
+        ));
+    }
+    let missing = words.missing();
+    if !missing.is_empty() {
+        eprintln!(
+            "{}: {} texts are missing and stay English: {}",
+            input.name,
+            missing.len(),
+            missing.join(", ")
+        );
+    }
+    Ok(words)
+}
+
+/// What turns papers into bytes.
+enum Press {
+    Html,
+    #[cfg(feature = "pdf")]
+    Pdf {
+        paper: springline_pdf::Paper,
+        fonts: Vec<Vec<u8>>,
+    },
+}
+
+impl Press {
+    fn of(args: &Print) -> Result<Press, Problem> {
+        match args.format {
+            PageFormat::Html => Ok(Press::Html),
+            #[cfg(feature = "pdf")]
+            PageFormat::Pdf => {
+                let font =
+                    |path: &PathBuf| fs::read(path).map_err(|e| Problem::unreadable(path, &e));
+                Ok(Press::Pdf {
+                    paper: match args.paper {
+                        Sheet::A4 => springline_pdf::Paper::A4,
+                        Sheet::Letter => springline_pdf::Paper::Letter,
+                    },
+                    fonts: args.font.iter().map(font).collect::<Result<_, _>>()?,
+                })
+            }
+            #[cfg(not(feature = "pdf"))]
+            PageFormat::Pdf => Err(Problem::usage(
+                "This springline was built without PDF.",
+                "Print HTML and let a browser make the PDF, or build with the feature `pdf`.",
+            )),
+        }
+    }
+
+    fn ending(&self) -> &'static str {
+        match self {
+            Press::Html => "html",
+            #[cfg(feature = "pdf")]
+            Press::Pdf { .. } => "pdf",
+        }
+    }
+
+    fn print(&self, papers: &Papers, _case: &CheckedCase) -> Result<Vec<u8>, Problem> {
+        match self {
+            Press::Html => Ok(emit::html::papers(papers).into_bytes()),
+            #[cfg(feature = "pdf")]
+            Press::Pdf { paper, fonts } => {
+                let day = _case.today;
+                let day = (
+                    day.year().unsigned_abs(),
+                    day.month().unsigned_abs(),
+                    day.day().unsigned_abs(),
+                );
+                let written = springline_pdf::write(papers, *paper, day, fonts).map_err(|e| {
+                    Problem::usage(format!("{}: {e}.", _case.name()), "Print HTML instead.")
+                })?;
+                for reason in &written.not_accessible {
+                    eprintln!(
+                        "{}: the PDF prints, but a screen reader may stumble: {reason}. A font file with the \
+                         missing letters helps: --font FILE.",
+                        _case.name()
+                    );
+                }
+                Ok(written.bytes)
+            }
+        }
+    }
 }
 
 /// Checks, schedules and prints in one go.
@@ -48,6 +152,8 @@ pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
         show(&human::findings(&case.checked, style));
         let Some(plan) = case.plan() else {
             not_read(case);
+            let papers = pages::of_unread(&case.name(), &case.stamp);
+            write(&args.to.join(format!("{}.html", stem(case))), &emit::html::papers(&papers))?;
             unread += 1;
             continue;
         };

@@ -2,10 +2,10 @@
 
 use std::process::ExitCode;
 
-use springline_lang::emit::Plan;
-use springline_lang::emit::tables::{calendar, course, forces, schedule};
+use springline_lang::emit::tables::{calendar, course, fhir, forces, schedule};
+use springline_lang::emit::{Plan, draw};
 
-use crate::args::{Forces, ScheduleFormat, Table, TableFormat, VisitTable};
+use crate::args::{CourseFormat, CourseTable, Forces, ScheduleFormat, TableFormat, VisitTable};
 use crate::cases::{self, CheckedCase};
 use crate::commands::check::print;
 use crate::problem::Problem;
@@ -21,13 +21,20 @@ pub fn forces(args: &Forces) -> Result<ExitCode, Problem> {
     })
 }
 
-pub fn course(args: &Table) -> Result<ExitCode, Problem> {
-    each(&args.paths, |plan| {
-        let table = course::course(plan);
-        match args.format {
-            TableFormat::Human => course::human(&table, plan),
-            TableFormat::Json => json(&table),
-            TableFormat::Csv => course::csv(&table),
+pub fn course(args: &CourseTable) -> Result<ExitCode, Problem> {
+    let cases = cases::load(&args.paths)?;
+    if args.format == CourseFormat::Svg && cases.len() != 1 {
+        return Err(Problem::usage(
+            format!("A picture shows one case, and there are {} here.", cases.len()),
+            "Name one case file.",
+        ));
+    }
+    each_of(&cases, |plan| match args.format {
+        CourseFormat::Human => course::human(&course::course(plan), plan),
+        CourseFormat::Json => json(&course::course(plan)),
+        CourseFormat::Csv => course::csv(&course::course(plan)),
+        CourseFormat::Svg => {
+            draw::timeline_with_forces(plan).map(|d| draw::svg::file(&d)).unwrap_or_default()
         }
     })
 }
@@ -40,6 +47,7 @@ pub fn schedule(args: &VisitTable) -> Result<ExitCode, Problem> {
             ScheduleFormat::Json => json(&table),
             ScheduleFormat::Csv => schedule::csv(&table),
             ScheduleFormat::Ics => calendar::calendar(&table, plan.today),
+            ScheduleFormat::Fhir => fhir::text(&table, plan),
         }
     })
 }
@@ -54,8 +62,15 @@ fn each(
     paths: &[std::path::PathBuf],
     render: impl Fn(&Plan<'_>) -> String,
 ) -> Result<ExitCode, Problem> {
+    each_of(&cases::load(paths)?, render)
+}
+
+fn each_of(
+    cases: &[CheckedCase],
+    render: impl Fn(&Plan<'_>) -> String,
+) -> Result<ExitCode, Problem> {
     let mut unread = false;
-    for case in &cases::load(paths)? {
+    for case in cases {
         match case.plan() {
             Some(plan) => print(&render(&plan)),
             None => {

@@ -3,11 +3,13 @@
 //! Every function here is pure: what it needs, the day included, is handed to it.
 
 pub mod card;
-mod dates;
+pub mod compare;
+pub mod dates;
 pub mod draw;
 pub mod findings;
 pub mod html;
 mod measures;
+pub mod pages;
 pub mod picture;
 mod plan;
 pub mod practice;

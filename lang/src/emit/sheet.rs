@@ -5,7 +5,7 @@
 
 use super::own_words;
 use super::plan::{Plan, VisitToday};
-use super::words::Catalogue;
+use super::words::{Catalogue, reading};
 use super::worn;
 use crate::model::house::Task;
 use crate::model::quantity::plain;
@@ -37,6 +37,8 @@ pub struct PatientSheet {
     pub contact: String,
     pub notes: Section,
     pub safety: String,
+    /// How easy the sheet is to read, measured on its own text; empty for a language without a formula.
+    pub reading: String,
     pub stamp: String,
 }
 
@@ -81,7 +83,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
     }
     let call: Vec<String> =
         (1..=4).map(|i| words.get(&format!("sheet.call.{i}")).to_owned()).collect();
-    Some(PatientSheet {
+    let mut sheet = PatientSheet {
         language: words.language().to_owned(),
         direction: words.direction(),
         title: words.get("sheet.title").to_owned(),
@@ -96,8 +98,28 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         contact: own("contact").unwrap_or_else(|| words.get("sheet.contact.blank").to_owned()),
         notes: section("notes", vec![words.get("sheet.notes.text").to_owned()]),
         safety: words.get("sheet.safety").to_owned(),
+        reading: String::new(),
         stamp: plan.stamp.line(),
-    })
+    };
+    sheet.reading = reading(&sheet.text(), words);
+    Some(sheet)
+}
+
+/// Stated on the page, so that nobody has to believe it: the formula is named.
+fn reading(text: &str, words: &Catalogue) -> String {
+    match words.get("formula") {
+        // A catalogue that names no language of its own is judged by no formula.
+        _ if words.own("formula").is_none() => String::new(),
+        "flesch-kincaid" => {
+            let age = format!("{:.0}", reading::age_english(text).max(5.0));
+            words.fill("sheet.reading", &[("figure", &age)])
+        }
+        "fernandez-huerta" => {
+            let ease = format!("{:.0}", reading::ease_spanish(text));
+            words.fill("sheet.reading", &[("figure", &ease)])
+        }
+        _ => String::new(),
+    }
 }
 
 fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {

@@ -5,12 +5,12 @@ use std::sync::Arc;
 
 use super::builtin;
 use super::carry::carry;
-use super::departure::departures;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::Reader;
 use crate::finding::{Finding, Place};
 use crate::model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
+use crate::model::departure::departures;
 use crate::model::house::{House, Sequence};
 use crate::model::provenance::{Origin, Sourced};
 use crate::model::stand::InOut;

@@ -8,7 +8,6 @@ pub mod builtin;
 mod carry;
 mod case;
 mod condition;
-mod departure;
 mod elastics;
 mod house;
 pub mod library;
@@ -26,4 +25,4 @@ pub use condition::one_line;
 pub use house::house;
 pub use library::{Library, Loaded, NoLibrary, NotLoaded, Used, find, load, used};
 
-pub use departure::{departures, end_text, next_text};
+pub use crate::model::departure::{departures, end_text, next_text};

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::RecordPart::{Tick, Word, Write};
 use super::{RecordLine, own_words};
-use crate::emit::plan::Plan;
+use crate::emit::plan::{Plan, Stamp};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct HoldCard {
@@ -24,14 +24,37 @@ pub struct HoldCard {
 }
 
 pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
-    let words = |all: &[&str]| all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>();
     let count = plan.blocking().len();
-    let doctor = plan.case.doctor.as_deref().map(own_words);
+    let open = if count == 1 { "one question".to_owned() } else { format!("{count} questions") };
     HoldCard {
         practice: own_words(&plan.house().title),
-        chart: own_words(&plan.case.chart),
-        open: if count == 1 { "one question".to_owned() } else { format!("{count} questions") },
-        date: plan.today,
+        doctor: plan.case.doctor.as_deref().map(own_words),
+        call: answers(plan.case.doctor.as_deref()),
+        ..card(&plan.case.chart, plan.today, open, plan.stamp)
+    }
+}
+
+/// The hold card of a file that cannot be read as a case: the patient is in the chair all the same.
+pub fn hold_card_unread(chart: &str, stamp: &Stamp) -> HoldCard {
+    card(chart, stamp.printed, "faults in its text that".to_owned(), stamp)
+}
+
+fn answers(doctor: Option<&str>) -> String {
+    match doctor.map(own_words) {
+        Some(doctor) => {
+            format!("{doctor} answers the findings in the case file; then print the card again.")
+        }
+        None => "the findings in the case file are answered; then print the card again.".to_owned(),
+    }
+}
+
+fn card(chart: &str, today: Date, open: String, stamp: &Stamp) -> HoldCard {
+    let words = |all: &[&str]| all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>();
+    HoldCard {
+        practice: String::new(),
+        chart: own_words(chart),
+        open,
+        date: today,
         comfort: words(&[
             "Turn in or cover an end that pokes.",
             "Give wax; show how it is used.",
@@ -48,18 +71,11 @@ pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
             "Put in a coil, chain, stop or tie, or hand out elastics.",
             "Bond, rebond or move a bracket.",
         ]),
-        call: match &doctor {
-            Some(doctor) => format!(
-                "{doctor} answers the findings in the case file; then print the card again."
-            ),
-            None => {
-                "the findings in the case file are answered; then print the card again.".to_owned()
-            }
-        },
-        doctor,
+        call: answers(None),
+        doctor: None,
         record: vec![
             RecordLine(vec![
-                Word(format!("seen {}", plan.today)),
+                Word(format!("seen {today}")),
                 Word("by".to_owned()),
                 Write("initials"),
                 Word("as".to_owned()),
@@ -79,6 +95,6 @@ pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
             ]),
             RecordLine(vec![Word("note".to_owned()), Write("long")]),
         ],
-        stamp: plan.stamp.line(),
+        stamp: stamp.line(),
     }
 }

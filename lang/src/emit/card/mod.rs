@@ -14,7 +14,7 @@ mod today;
 use jiff::civil::Date;
 use serde::Serialize;
 
-pub use hold::{HoldCard, hold_card};
+pub use hold::{HoldCard, hold_card, hold_card_unread};
 pub use repair::{RepairCard, RepairRow, repair_card};
 
 use super::draw::{self, Drawing};

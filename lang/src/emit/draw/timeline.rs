@@ -4,10 +4,12 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use super::force_time;
 use super::list::{Align, Drawing, Item, Pen, Segment, Shade, at, words_width};
 use crate::course::{Phase, TimeBand};
 use crate::emit::plan::Plan;
 use crate::emit::{dates, say};
+use crate::model::limits::Limit;
 use crate::model::tooth::Arch;
 
 const WIDTH: f64 = 186.0;
@@ -30,8 +32,7 @@ impl Scale {
     }
 }
 
-/// `None` where the case has no dates.
-pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
+fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     let forecast = plan.forecast;
     let dated = || forecast.arches.iter().flat_map(|a| &a.phases).filter(|p| p.date_in.is_some());
     let visits = || forecast.visits.iter().map(|v| v.date);
@@ -54,13 +55,50 @@ pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
     }
     items.push(visit_marks(plan, &scale, bottom));
     items.push(today(plan, &scale, bottom));
-    Some(Drawing {
+    let drawing = Drawing {
         width: WIDTH,
         height: bottom + 13.0,
         title: "Course of both arches".to_owned(),
         description: told(plan),
         items,
-    })
+    };
+    Some((drawing, scale))
+}
+
+/// `None` where the case has no dates.
+pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
+    Some(lanes_and_visits(plan)?.0)
+}
+
+/// The same with the force on every tooth under it, against the comfort ceiling: it solves the
+/// mechanics along the way, which takes a moment.
+pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
+    let (mut drawing, scale) = lanes_and_visits(plan)?;
+    let ceiling_g = plan.house().limits.of(Limit::Chart).value.warn;
+    for arch in &plan.forecast.arches {
+        let teeth = force_time::over_time(arch);
+        if teeth.is_empty() {
+            continue;
+        }
+        let axes = force_time::Axes {
+            left: LEFT,
+            right: WIDTH - RIGHT,
+            top: drawing.height,
+            x: &|date| scale.x(date),
+            ceiling_g,
+            notation: plan.notation(),
+        };
+        let title = format!(
+            "{}: force on each tooth, median patient; dashed: comfort ceiling",
+            say::arch(arch.arch)
+        );
+        let (item, told) = force_time::plot(&title, &teeth, &axes);
+        drawing.items.push(item);
+        drawing.height += force_time::height();
+        drawing.description.push_str(&format!(" Force in the {} arch: {told}.", arch.arch));
+    }
+    drawing.title = "Course of both arches, with the force on every tooth".to_owned();
+    Some(drawing)
 }
 
 fn end_of(phase: &Phase) -> Option<Date> {
@@ -195,7 +233,8 @@ fn told(plan: &Plan<'_>) -> String {
         let Some(forecast) = plan.forecast.arch(arch) else { continue };
         for phase in &forecast.phases {
             let (Some(from), Some(to)) = (phase.date_in, end_of(phase)) else { continue };
-            let band = band_of(phase).and_then(|b| b.dates).map_or_else(String::new, |d| {
+            let dates = band_of(phase).and_then(|b| b.dates).filter(|d| d[0] < d[2]);
+            let band = dates.map_or_else(String::new, |d| {
                 format!(", done between {} and {} in eight of ten patients", d[0], d[2])
             });
             out.push(format!(

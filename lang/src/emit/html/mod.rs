@@ -10,7 +10,7 @@ mod sheet;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub use cards::{hold, repair, staff};
-pub use case::{case_document, case_document_in, visit_document};
+pub use case::{case_document, case_document_in, papers};
 pub use course::{course, nothing};
 pub use sheet::patient;
 

@@ -28,7 +28,7 @@ pub fn patient(sheet: &PatientSheet) -> Markup {
                 div.ruled {}
             }
             footer.foot {
-                (sheet.safety) " "
+                (sheet.safety) " " (sheet.reading) " "
                 span.stamp dir="ltr" {
                     (sheet.practice) " \u{b7} " (sheet.chart) " \u{b7} " (sheet.stamp)
                 }

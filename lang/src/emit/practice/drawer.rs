@@ -41,6 +41,8 @@ pub struct OffSequence {
     pub step: String,
     /// "house: niti-14; here: niti-12"; the whole step where the house has none.
     pub how: Vec<String>,
+    /// Why the doctor wants it so, where a finding about that step was accepted.
+    pub because: Vec<String>,
 }
 
 /// Steps to come that are unlike the house sequence they follow.
@@ -78,9 +80,23 @@ pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
                         arch: arch.arch,
                         step: step.name.to_string(),
                         how,
+                        because: because(plan, &step.name),
                     });
                 }
             }
+        }
+    }
+    out
+}
+
+/// Reasons written with what was accepted in that step.
+fn because(plan: &Plan<'_>, step: &str) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let here = plan.findings.iter().filter(|f| f.step.as_deref() == Some(step));
+    for accepted in here.filter_map(|f| f.accepted.as_ref()) {
+        let line = format!("{} ({})", own_words(&accepted.reason), own_words(&accepted.by));
+        if !out.contains(&line) {
+            out.push(line);
         }
     }
     out

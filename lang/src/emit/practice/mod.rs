@@ -3,10 +3,13 @@
 
 mod day;
 mod drawer;
+pub mod listing;
+mod overview;
 mod pull;
 
 pub use day::{DayRow, DaySheet, day_sheet};
 pub use drawer::{OffSequence, Overdue, off_sequence, overdue, unused_wires};
+pub use overview::{Ask, Days, OpenFinding, Overview, Unused, overview};
 pub use pull::{PullItem, PullList, pull_list};
 
 /// Version of the JSON of these lists.

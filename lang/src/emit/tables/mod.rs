@@ -3,13 +3,14 @@
 pub mod calendar;
 pub mod chart;
 pub mod course;
+pub mod fhir;
 pub mod forces;
 mod grid;
 pub mod learn;
 pub mod schedule;
 
 /// Two significant digits are all that published scatter allows.
-fn two_digits(value: f64) -> String {
+pub(crate) fn two_digits(value: f64) -> String {
     if !value.is_finite() {
         return "?".to_owned();
     }

@@ -1,0 +1,93 @@
+//! `springline diff`: two versions of a plan in clinical terms. Git may call it as its diff driver.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+use springline_lang::emit::Plan;
+use springline_lang::emit::compare::{self, Comparison};
+use springline_lang::{Checked, Checker, Options, Source};
+
+use crate::args::{Diff, DiffFormat};
+use crate::cases;
+use crate::commands::check::print;
+use crate::files::{self, Folders};
+use crate::problem::Problem;
+use crate::today::today;
+
+/// What is compared. Git hands over copies in a folder of its own, and the name in the work tree.
+struct Sides {
+    old: PathBuf,
+    new: PathBuf,
+    /// The folder whose house files count.
+    folder: Option<PathBuf>,
+    by_git: bool,
+}
+
+pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
+    let sides = sides(&args.files)?;
+    let today = today()?;
+    let mut checker = Checker::new();
+    let mut read = |path: &Path| -> Result<Option<Checked>, Problem> {
+        if path == Path::new("/dev/null") {
+            return Ok(None);
+        }
+        let input = files::read(path)?;
+        let library = match &sides.folder {
+            Some(folder) => Folders::at(folder.clone()),
+            None => input.library(),
+        };
+        let text: Arc<str> = input.text.clone();
+        let source = Source { name: input.name.clone(), text };
+        Ok(Some(checker.check(&source, &library, &Options { today: Some(today) })))
+    };
+    let (old, new) = (read(&sides.old)?, read(&sides.new)?);
+    let (Some(old), Some(new)) = (&old, &new) else {
+        let what = if old.is_none() { "a new plan" } else { "the plan is gone" };
+        print(&format!("{}: {what}\n", args.files[0].display()));
+        return Ok(ExitCode::SUCCESS);
+    };
+    let (before, after) = (cases::stamp(old, today), cases::stamp(new, today));
+    let plans = (Plan::of(old, today, &before), Plan::of(new, today, &after));
+    let (Some(a), Some(b)) = plans else {
+        // A house file, or a text that cannot be read as a plan: git still wants an answer.
+        if sides.by_git {
+            print(&format!(
+                "{}: not a case that can be read; compare the text.\n",
+                args.files[0].display()
+            ));
+            return Ok(ExitCode::SUCCESS);
+        }
+        return Err(Problem::usage(
+            "One of the two cannot be read as a case.",
+            "Run `springline check` on both. For house files compare the text.",
+        ));
+    };
+    let comparison = compare::compare(&a, &b);
+    print(&render(&comparison, args.format));
+    let same = comparison.is_empty() || sides.by_git;
+    Ok(if same { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+fn render(comparison: &Comparison, format: DiffFormat) -> String {
+    match format {
+        DiffFormat::Human => compare::human(comparison),
+        DiffFormat::Json => serde_json::to_string(comparison).map(|s| s + "\n").unwrap_or_default(),
+    }
+}
+
+/// Two files; or, from git, the path, then file, hash and mode of each side.
+fn sides(files: &[PathBuf]) -> Result<Sides, Problem> {
+    match files {
+        [old, new] => Ok(Sides { old: old.clone(), new: new.clone(), folder: None, by_git: false }),
+        [path, old, _, _, new, _, _, ..] => {
+            let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
+            Ok(Sides { old: old.clone(), new: new.clone(), folder: Some(folder), by_git: true })
+        }
+        _ => Err(Problem::usage(
+            format!("Two versions are compared, and {} were named.", files.len()),
+            "springline diff OLD NEW. As git's driver: git config diff.springline.command 'springline diff', \
+             and the line `*.spring diff=springline` in .gitattributes.",
+        )),
+    }
+}

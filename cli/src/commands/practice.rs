@@ -1,0 +1,87 @@
+//! `springline practice`: all cases of a folder taken together.
+
+use std::process::ExitCode;
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+use springline_lang::emit::Plan;
+use springline_lang::emit::practice::{Ask, Days, Overview, listing, overview};
+use springline_lang::finding::Severity;
+
+use crate::args::{ListFormat, Practice, PracticeList};
+use crate::cases;
+use crate::commands::check::print;
+use crate::commands::tables::not_read;
+use crate::problem::Problem;
+use crate::today::today;
+
+pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
+    let asked = asked(args.list);
+    if args.format == ListFormat::Csv && asked.len() > 1 {
+        return Err(Problem::usage(
+            "A CSV file holds one list, and each list has columns of its own.",
+            "Ask for one: `springline practice day --format csv`.",
+        ));
+    }
+    let days = days(args)?;
+    let cases = cases::load(&args.paths)?;
+    let mut plans: Vec<Plan<'_>> = Vec::new();
+    let mut unread = false;
+    for case in &cases {
+        match case.plan() {
+            Some(plan) => plans.push(plan),
+            None => {
+                unread = true;
+                not_read(case);
+            }
+        }
+    }
+    let found = overview(&plans, days, &asked);
+    print(&render(&found, args));
+    let errors = found.findings.iter().flatten().any(|f| f.severity == Severity::Error);
+    Ok(if unread || errors { ExitCode::from(1) } else { ExitCode::SUCCESS })
+}
+
+fn render(found: &Overview, args: &Practice) -> String {
+    let listings = found.listings();
+    match args.format {
+        ListFormat::Human => listing::human(&listings),
+        ListFormat::Json => serde_json::to_string(found).map(|s| s + "\n").unwrap_or_default(),
+        ListFormat::Csv => listings.first().map(listing::csv).unwrap_or_default(),
+        ListFormat::Html => {
+            let title = format!("Practice, {}", found.today);
+            let foot =
+                format!("{} cases \u{b7} {} \u{b7} {}", found.cases, cases::TOOL, found.today);
+            listing::page(&title, &foot, &listings)
+        }
+    }
+}
+
+fn asked(list: PracticeList) -> Vec<Ask> {
+    match list {
+        PracticeList::All => Ask::ALL.to_vec(),
+        PracticeList::Findings => vec![Ask::Findings],
+        PracticeList::Day => vec![Ask::Day],
+        PracticeList::Pull => vec![Ask::Pull],
+        PracticeList::Stock => vec![Ask::Stock],
+        PracticeList::Overdue => vec![Ask::Overdue],
+        PracticeList::Departures => vec![Ask::Departures],
+        PracticeList::Drawer => vec![Ask::Drawer],
+    }
+}
+
+fn days(args: &Practice) -> Result<Days, Problem> {
+    let today = today()?;
+    let day: Date = match &args.date {
+        None => today,
+        Some(text) => text.parse().map_err(|_| {
+            Problem::usage(
+                format!("`{text}` is no date."),
+                "Write it as year-month-day, such as 2026-11-16.",
+            )
+        })?,
+    };
+    let weeks = i64::from(args.weeks.clamp(1, 104));
+    let until = today.checked_add(weeks.weeks()).unwrap_or(today);
+    Ok(Days { today, day, until })
+}

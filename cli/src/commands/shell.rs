@@ -1,0 +1,47 @@
+//! `springline completions` and `springline man`: for shells and manuals.
+
+use std::fs;
+use std::process::ExitCode;
+
+use clap::CommandFactory as _;
+
+use crate::args::{Args, Completions, Man};
+use crate::commands::check::print;
+use crate::files;
+use crate::problem::Problem;
+
+pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
+    let mut out = Vec::new();
+    clap_complete::generate(args.shell, &mut Args::command(), "springline", &mut out);
+    print(&String::from_utf8_lossy(&out));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The page of the whole; with a folder, that and one page a command.
+pub fn man(args: &Man) -> Result<ExitCode, Problem> {
+    let command = Args::command();
+    let Some(folder) = &args.to else {
+        print(&page("springline", command)?);
+        return Ok(ExitCode::SUCCESS);
+    };
+    fs::create_dir_all(folder).map_err(|e| Problem::unwritable(folder, &e))?;
+    let mut pages = vec![("springline".to_owned(), command.clone())];
+    for sub in command.get_subcommands() {
+        let name = format!("springline-{}", sub.get_name());
+        pages.push((name, sub.clone().version(env!("CARGO_PKG_VERSION"))));
+    }
+    for (name, command) in pages {
+        let path = folder.join(format!("{name}.1"));
+        files::write(&path, page(&name, command)?.as_bytes())?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn page(name: &str, command: clap::Command) -> Result<String, Problem> {
+    let mut out = Vec::new();
+    clap_mangen::Man::new(command)
+        .title(name)
+        .render(&mut out)
+        .map_err(|e| Problem::usage(format!("The page could not be made: {e}."), "Try again."))?;
+    Ok(String::from_utf8_lossy(&out).into_owned())
+}

@@ -1,0 +1,197 @@
+//! Lists of a practice, two versions compared, and what shells and manuals need, through the real
+//! program.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command as Tool;
+
+use assert_cmd::Command;
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
+}
+
+fn springline(args: &[&str]) -> Command {
+    let mut command = assert_cmd::cargo::cargo_bin_cmd!("springline");
+    command.current_dir(examples()).args(args).env("SPRINGLINE_TODAY", "2026-11-25");
+    command
+}
+
+fn said(args: &[&str], code: i32) -> String {
+    let assert = springline(args).assert().code(code);
+    String::from_utf8(assert.get_output().stdout.clone()).expect("UTF-8")
+}
+
+const CASE: &str = "cases/sm-0417-lateral-blocked-out.spring";
+
+#[test]
+fn the_practice_in_every_format() {
+    let all = said(&["practice", "all", "cases"], 0);
+    let order = [
+        "Open findings",
+        "patients",
+        "To lay out",
+        "Stock needed",
+        "Overdue",
+        "unlike the house",
+        "no case uses",
+    ];
+    let places: Vec<usize> = order
+        .iter()
+        .map(|part| all.find(part).unwrap_or_else(|| panic!("{part}: {all}")))
+        .collect();
+    assert!(places.is_sorted(), "findings first, then the day: {places:?}");
+    let json: serde_json::Value =
+        serde_json::from_str(&said(&["practice", "stock", "cases", "--format", "json"], 0))
+            .expect("JSON");
+    assert_eq!(json["schema"], "springline.practice/1");
+    assert!(
+        json["stock"]["items"].as_array().is_some_and(|i| !i.is_empty()) && json["day"].is_null()
+    );
+    let csv = said(&["practice", "departures", "cases", "--format", "csv"], 0);
+    assert!(csv.starts_with("Chart,Arch,Step,How,Accepted because\r\n"), "{csv}");
+    assert!(csv.contains("SM-0417"), "{csv}");
+    let html = said(&["practice", "all", "cases", "--format", "html"], 0);
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Stock needed"));
+    said(&["practice", "all", "cases", "--format", "csv"], 2);
+    said(&["practice", "day", "cases", "--date", "tomorrow"], 2);
+    said(&["practice", "findings", "unsafe/engaged-without-space.spring"], 1);
+}
+
+#[test]
+fn two_versions_are_told_apart_in_clinical_terms() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let here = folder.path();
+    fs::copy(examples().join("saltmarsh.spring"), here.join("saltmarsh.spring")).expect("copied");
+    let text = fs::read_to_string(examples().join(CASE)).expect("an example");
+    let (old, new) = (here.join("old.spring"), here.join("new.spring"));
+    fs::write(&old, &text).expect("written");
+    let edited = text.replacen("width 6.5 mm, space 4 mm", "width 6.5 mm, space 5 mm", 1);
+    assert_ne!(edited, text, "the example has changed: {text}");
+    fs::write(&new, &edited).expect("written");
+    let (old, new) = (old.to_str().expect("a path"), new.to_str().expect("a path"));
+    let told = said(&["diff", old, new], 1);
+    assert!(told.contains("tooth 12") && told.contains("- space: 4 mm"), "{told}");
+    assert!(told.contains("+ space: 5 mm"), "{told}");
+    assert_eq!(said(&["diff", old, old], 0).trim_end(), "SM-0417\n  No difference.");
+    let json: serde_json::Value =
+        serde_json::from_str(&said(&["diff", old, new, "--format", "json"], 1)).expect("JSON");
+    assert_eq!(json["schema"], "springline.diff/1");
+    fs::write(new, format!("// a comment\n{text}")).expect("written");
+    assert!(said(&["diff", old, new], 0).contains("only layout or comments differ"));
+    said(&["diff", old], 2);
+}
+
+#[test]
+fn git_shows_plans_through_it() {
+    let Ok(version) = Tool::new("git").arg("--version").output() else {
+        assert!(std::env::var_os("SPRINGLINE_DEMAND_TOOLS").is_none(), "git is missing");
+        eprintln!("skipped: git is not installed");
+        return;
+    };
+    assert!(version.status.success());
+    let folder = tempfile::tempdir().expect("a folder");
+    let here = folder.path();
+    let program = assert_cmd::cargo::cargo_bin!("springline");
+    let git = |args: &[&str]| {
+        let name = ["-c", "user.name=x", "-c", "user.email=x@example.invalid"];
+        let mut tool = Tool::new("git");
+        let out = tool.current_dir(here).args(name).args(args).output().expect("git");
+        assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+        String::from_utf8_lossy(&out.stdout).into_owned()
+    };
+    fs::copy(examples().join("saltmarsh.spring"), here.join("saltmarsh.spring")).expect("copied");
+    fs::create_dir(here.join("cases")).expect("made");
+    let case = here.join("cases/a.spring");
+    let text = fs::read_to_string(examples().join(CASE)).expect("an example");
+    fs::write(&case, &text).expect("written");
+    fs::write(here.join(".gitattributes"), "*.spring diff=springline\n").expect("written");
+    git(&["init", "-q"]);
+    git(&["config", "diff.springline.command", &format!("'{}' diff", program.display())]);
+    git(&["add", "."]);
+    git(&["commit", "-q", "-m", "plan"]);
+    fs::write(&case, text.replacen("width 6.5 mm, space 4 mm", "width 6.5 mm, space 5 mm", 1))
+        .expect("written");
+    let shown = git(&["diff"]);
+    assert!(shown.contains("Upper, tooth 12") && shown.contains("+ space: 5 mm"), "{shown}");
+    let staged = here.join("cases/b.spring");
+    fs::write(&staged, &text).expect("written");
+    git(&["add", "."]);
+    assert!(git(&["diff", "--cached"]).contains("a new plan"));
+}
+
+#[test]
+fn the_formatter_shows_what_it_would_do() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("a.spring");
+    let text = "springline 1\ncase   \"A-1\"\n";
+    fs::write(&path, text).expect("written");
+    let shown = said(&["fmt", "--diff", path.to_str().expect("a path")], 1);
+    assert!(shown.contains("-case   \"A-1\"") && shown.contains("+case \"A-1\""), "{shown}");
+    assert_eq!(fs::read_to_string(&path).expect("there"), text, "nothing is written");
+}
+
+#[test]
+fn shells_and_manuals_know_every_command() {
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let text = said(&["completions", shell], 0);
+        assert!(text.contains("verify-print") && text.contains("practice"), "{shell}");
+    }
+    let page = said(&["man"], 0);
+    assert!(page.contains(".TH springline 1") && page.contains("schedule"), "{page}");
+    let folder = tempfile::tempdir().expect("a folder");
+    let to = folder.path().join("man");
+    said(&["man", "--to", to.to_str().expect("a path")], 0);
+    let page = fs::read_to_string(to.join("springline-chart.1")).expect("a page a command");
+    assert!(page.contains("ceiling") || page.contains("span"), "{page}");
+}
+
+/// FHIR is validated against the published definitions where the package `fhir` of npm is installed:
+/// `SPRINGLINE_FHIR=FOLDER` names a folder that has it in node_modules.
+#[test]
+fn the_schedule_as_fhir() {
+    let text = said(&["schedule", CASE, "--format", "fhir"], 0);
+    let bundle: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let entries = bundle["entry"].as_array().expect("entries");
+    assert_eq!(entries[0]["resource"]["resourceType"], "CarePlan");
+    assert!(entries.len() > 2, "{text}");
+    for entry in &entries[1..] {
+        let resource = &entry["resource"];
+        assert_eq!(resource["resourceType"], "Appointment");
+        // Invariant app-3: only proposed or cancelled ones may be without start and end.
+        assert_eq!(resource["status"], "proposed");
+        let url = entry["fullUrl"].as_str().expect("a URL");
+        let named = entries[0]["resource"]["activity"].to_string();
+        assert!(named.contains(url), "the plan names {url}");
+    }
+    assert_eq!(said(&["schedule", CASE, "--format", "fhir"], 0), text, "the same names every time");
+    let Some(folder) = std::env::var_os("SPRINGLINE_FHIR") else {
+        assert!(
+            std::env::var_os("SPRINGLINE_DEMAND_TOOLS").is_none(),
+            "SPRINGLINE_FHIR is not set"
+        );
+        eprintln!("skipped: SPRINGLINE_FHIR names no folder with the npm package fhir");
+        return;
+    };
+    let script = r#"
+        const { Fhir } = require('fhir');
+        const text = require('fs').readFileSync(0, 'utf8');
+        const bundle = JSON.parse(text);
+        const fhir = new Fhir();
+        const out = [fhir.validate(bundle)].concat(bundle.entry.map(e => fhir.validate(e.resource)));
+        const bad = out.flatMap(r => r.messages).filter(m => m.severity === 'error' || m.severity === 'fatal');
+        console.log(JSON.stringify(bad, null, 1));
+        process.exit(bad.length ? 1 : 0);
+    "#;
+    let mut child = Tool::new("node")
+        .current_dir(folder)
+        .args(["-e", script])
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("node runs");
+    use std::io::Write as _;
+    child.stdin.take().expect("a pipe").write_all(text.as_bytes()).expect("written");
+    let out = child.wait_with_output().expect("ended");
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stdout));
+}

@@ -1,0 +1,35 @@
+//! The papers of a case as PDF. Pure: fonts and day come in as values, bytes go out; the same papers
+//! give the same bytes.
+//!
+//! Pages are laid out from the same list as the HTML (`springline_lang::emit::pages`): one visit is
+//! one page, in the largest type at which it fits. Files are tagged and keep to PDF/UA-1 as far as a
+//! program can check it.
+
+mod lay_out;
+mod letters;
+mod node;
+mod pages;
+mod paint;
+mod write;
+
+pub use write::{Fault, Written, write};
+
+/// Sheets that a practice prints on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Paper {
+    #[default]
+    A4,
+    Letter,
+}
+
+impl Paper {
+    /// Width and height, in points.
+    ///
+    /// Source: ISO 216 (210 x 297 mm); ANSI/ASME Y14.1, size A (8.5 x 11 in).
+    pub const fn size(self) -> (f32, f32) {
+        match self {
+            Paper::A4 => (595.276, 841.89),
+            Paper::Letter => (612.0, 792.0),
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! A page as a tree of boxes, words and pictures; what each is for a screen reader; sizes in points.
+
+use springline_lang::emit::draw::Drawing;
+
+/// One millimetre in points.
+pub const MM: f32 = 72.0 / 25.4;
+
+/// Everything reads in grey; the accent only pleases.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Ink {
+    #[default]
+    Black,
+    Soft,
+    Line,
+    Pale,
+    Accent,
+}
+
+/// What a part is, for whoever hears the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Role {
+    /// Only arranges; its parts belong to what is around it.
+    #[default]
+    None,
+    List,
+    Item,
+    Label,
+    Body,
+    Table,
+    Row,
+    ColumnHead,
+    RowHead,
+    Cell,
+    Heading(u16),
+    Paragraph,
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Span {
+    pub text: String,
+    pub bold: bool,
+    pub italic: bool,
+    pub ink: Ink,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Align {
+    #[default]
+    Start,
+    End,
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Text {
+    pub spans: Vec<Span>,
+    pub size: f32,
+    pub leading: f32,
+    pub align: Align,
+    /// Between letters, in points.
+    pub tracking: f32,
+    pub role: Role,
+    /// Never broken.
+    pub one_line: bool,
+}
+
+/// How children lie.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Flow {
+    #[default]
+    Down,
+    /// Beside each other, in further rows where there is no room.
+    Across,
+    Columns(Vec<Track>),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Track {
+    Fixed(f32),
+    Share(f32),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    pub width: f32,
+    pub ink: Ink,
+    pub kind: FrameKind,
+    pub radius: f32,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FrameKind {
+    Solid,
+    Double,
+    Dashed,
+    /// A bar at the reading edge.
+    Edge,
+    Above,
+    Below,
+    AboveAndBelow,
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Area {
+    pub role: Role,
+    pub flow: Flow,
+    /// Between rows, between columns.
+    pub gap: [f32; 2],
+    /// Top, right, bottom, left.
+    pub pad: [f32; 4],
+    pub frame: Option<Frame>,
+    pub fill: Option<Ink>,
+    pub width: Option<f32>,
+    pub min_height: f32,
+    /// Takes the room that is left in its row.
+    pub grow: bool,
+    /// As far down as the page goes.
+    pub at_foot: bool,
+    /// Children of a row: on the middle line, or on top.
+    pub centred: bool,
+    pub children: Vec<Node>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub enum Node {
+    Area(Area),
+    Text(Text),
+    /// A drawing over that share of the width there is.
+    Picture {
+        drawing: Box<Drawing>,
+        share: f32,
+    },
+}
+
+pub fn span(text: impl Into<String>) -> Span {
+    Span { text: text.into(), ..Span::default() }
+}
+
+pub fn bold(text: impl Into<String>) -> Span {
+    Span { text: text.into(), bold: true, ..Span::default() }
+}
+
+pub fn soft(text: impl Into<String>) -> Span {
+    Span { text: text.into(), ink: Ink::Soft, ..Span::default() }
+}
+
+pub fn down(gap: f32, children: Vec<Node>) -> Area {
+    Area { gap: [gap, 0.0], children, ..Area::default() }
+}
+
+pub fn across(gap: f32, children: Vec<Node>) -> Area {
+    Area { flow: Flow::Across, gap: [gap * 0.35, gap], centred: true, children, ..Area::default() }
+}
+
+pub fn columns(tracks: &[Track], gap: f32, children: Vec<Node>) -> Area {
+    Area { flow: Flow::Columns(tracks.to_vec()), gap: [0.0, gap], children, ..Area::default() }
+}
+
+/// Shares of the width.
+pub fn shares(of: &[f32]) -> Vec<Track> {
+    of.iter().map(|s| Track::Share(*s)).collect()
+}
+
+impl Area {
+    pub fn role(self, role: Role) -> Area {
+        Area { role, ..self }
+    }
+
+    pub fn pad(self, pad: [f32; 4]) -> Area {
+        Area { pad, ..self }
+    }
+
+    pub fn frame(self, width: f32, ink: Ink, kind: FrameKind) -> Area {
+        let radius = if matches!(kind, FrameKind::Solid | FrameKind::Dashed) { 2.6 } else { 0.0 };
+        Area { frame: Some(Frame { width, ink, kind, radius }), ..self }
+    }
+
+    pub fn node(self) -> Node {
+        Node::Area(self)
+    }
+}
+
+impl Text {
+    pub fn role(self, role: Role) -> Text {
+        Text { role, ..self }
+    }
+
+    pub fn end(self) -> Text {
+        Text { align: Align::End, ..self }
+    }
+
+    pub fn one_line(self) -> Text {
+        Text { one_line: true, ..self }
+    }
+
+    pub fn node(self) -> Node {
+        Node::Text(self)
+    }
+}

@@ -1,0 +1,187 @@
+//! Parts that several papers share.
+
+use springline_lang::emit::SAFETY;
+use springline_lang::emit::card::{RecordLine, RecordPart};
+
+use super::Size;
+use crate::node::{
+    Area, FrameKind, Ink, MM, Node, Role, Span, Text, Track, across, bold, columns, down, soft,
+    span,
+};
+
+impl Size {
+    pub fn text(self, spans: Vec<Span>) -> Text {
+        Text { spans, size: self.points, leading: self.leading, ..Text::default() }
+    }
+
+    /// A paragraph.
+    pub fn p(self, text: impl Into<String>) -> Node {
+        self.text(vec![span(text)]).role(Role::Paragraph).node()
+    }
+
+    pub fn strong(self, text: impl Into<String>) -> Node {
+        self.text(vec![bold(text)]).role(Role::Paragraph).node()
+    }
+
+    /// A heading of a part of the page.
+    pub fn h(self, text: &str) -> Node {
+        Text { tracking: 0.35, ..self.text(vec![self.heading(text)]) }
+            .scaled(0.88)
+            .role(Role::Heading(2))
+            .node()
+    }
+
+    fn heading(self, text: &str) -> Span {
+        Span { text: text.to_uppercase(), bold: true, ink: Ink::Accent, ..Span::default() }
+    }
+
+    /// A heading with what stands under it.
+    pub fn part(self, heading: &str, mut under: Vec<Node>) -> Node {
+        under.insert(0, self.h(heading));
+        down(0.5 * MM, under).node()
+    }
+
+    pub fn bullets(self, items: &[String]) -> Node {
+        let rows = items.iter().map(|item| {
+            let dot = self.text(vec![span("\u{2022}")]).role(Role::Label).node();
+            let body = self.text(vec![span(item.as_str())]).role(Role::Body).node();
+            columns(&[Track::Fixed(self.points), Track::Share(1.0)], 0.0, vec![dot, body])
+                .role(Role::Item)
+                .node()
+        });
+        down(0.2 * MM, rows.collect()).role(Role::List).node()
+    }
+
+    /// A line of the form: words, boxes to tick, room to write.
+    pub fn record(self, line: &RecordLine) -> Node {
+        let parts = line.0.iter().map(|part| match part {
+            RecordPart::Word(word) => self.text(vec![span(word.as_str())]).one_line().node(),
+            RecordPart::Tick(word) => self.tick(word),
+            RecordPart::Write("long") => {
+                let rule = Area { min_height: self.points * 1.2, ..down(0.0, Vec::new()) };
+                Area { grow: true, width: Some(20.0 * MM), ..rule }
+                    .frame(0.6, Ink::Black, FrameKind::Below)
+                    .node()
+            }
+            RecordPart::Write(unit) => self.blank(unit),
+        });
+        across(1.5 * MM, parts.collect()).role(Role::Paragraph).node()
+    }
+
+    fn tick(self, word: &str) -> Node {
+        let side = self.points * 0.86;
+        let mark = Area { width: Some(side), min_height: side, ..down(0.0, Vec::new()) };
+        let mark = mark.frame(0.85, Ink::Black, FrameKind::Solid).node();
+        let word = self.text(vec![span(word)]).one_line().node();
+        Area { gap: [0.0, 1.0 * MM], ..across(1.0 * MM, vec![mark, word]) }.node()
+    }
+
+    /// A rule to write on, with what is to be written.
+    fn blank(self, what: &str) -> Node {
+        let word = self.text(vec![soft(what)]).scaled(0.82).end().one_line().node();
+        let wide = (what.chars().count() as f32 * self.points * 0.5 + 3.0 * MM).max(11.0 * MM);
+        Area { width: Some(wide), min_height: self.points * 1.2, ..down(0.0, vec![word]) }
+            .frame(0.85, Ink::Black, FrameKind::Below)
+            .node()
+    }
+
+    /// What is framed because it must not be overlooked.
+    pub fn call(self, heading: &str, text: &str) -> Node {
+        let words = vec![bold(format!("{} ", heading.to_uppercase())), span(text)];
+        down(0.0, vec![self.text(words).role(Role::Paragraph).node()])
+            .pad([0.4 * MM, 0.0, 0.4 * MM, 3.6 * MM])
+            .frame(1.6 * MM, Ink::Black, FrameKind::Edge)
+            .node()
+    }
+
+    pub fn form(self, heading: &str, lines: &[RecordLine]) -> Node {
+        let mut children = vec![self.h(heading)];
+        children.extend(lines.iter().map(|l| self.record(l)));
+        let form = down(0.9 * MM, children).pad([1.0 * MM, 2.0 * MM, 1.4 * MM, 2.0 * MM]).frame(
+            0.9,
+            Ink::Black,
+            FrameKind::Solid,
+        );
+        Area { fill: Some(Ink::Pale), ..form }.node()
+    }
+
+    /// A table: its head, then rows; the first cell of a row names it.
+    pub fn table(self, tracks: &[Track], head: &[&str], rows: Vec<Vec<Node>>) -> Node {
+        let line = |cells: Vec<Node>, kind| {
+            columns(tracks, 2.0 * MM, cells)
+                .role(Role::Row)
+                .pad([0.35 * MM, 0.5 * MM, 0.35 * MM, 0.5 * MM])
+                .frame(0.5, Ink::Line, kind)
+                .node()
+        };
+        let name =
+            |text: &&str| self.text(vec![soft(*text)]).scaled(0.86).role(Role::ColumnHead).node();
+        let mut lines = vec![line(head.iter().map(name).collect(), FrameKind::AboveAndBelow)];
+        lines.extend(rows.into_iter().map(|cells| line(cells, FrameKind::Below)));
+        down(0.0, lines).role(Role::Table).node()
+    }
+
+    pub fn cell(self, text: impl Into<String>) -> Node {
+        self.text(vec![span(text)]).role(Role::Cell).node()
+    }
+
+    pub fn row_head(self, text: impl Into<String>) -> Node {
+        self.text(vec![bold(text)]).role(Role::RowHead).node()
+    }
+
+    /// Chart and kind over a rule, facts under it, beside the room for the practice's own label.
+    pub fn head(self, chart: &str, kind: &str, facts: &[(&str, String)]) -> Node {
+        let note = "Patient label here. Check it against the chart reference.";
+        let label = self.text(vec![soft(note)]).at(7.0).role(Role::Paragraph).node();
+        let label = Area { min_height: 16.0 * MM, ..down(0.0, vec![label]) }
+            .pad([1.2 * MM, 2.0 * MM, 1.0 * MM, 2.0 * MM])
+            .frame(1.1, Ink::Soft, FrameKind::Dashed)
+            .node();
+        let facts = facts.iter().map(|(name, value)| {
+            let name = if name.is_empty() { String::new() } else { format!("{name} ") };
+            self.text(vec![soft(name), bold(value.as_str())]).at(8.4).role(Role::Paragraph).node()
+        });
+        let right =
+            down(1.2 * MM, vec![self.title(chart, kind), across(6.0 * MM, facts.collect()).node()]);
+        let sides = [Track::Fixed(66.0 * MM), Track::Share(1.0)];
+        columns(&sides, 4.0 * MM, vec![label, right.node()]).node()
+    }
+
+    /// The page's own heading and what kind of page it is.
+    pub fn title(self, chart: &str, kind: &str) -> Node {
+        let title = self.text(vec![bold(chart)]).at(15.5).role(Role::Heading(1)).node();
+        let kind = Span { ink: Ink::Accent, ..bold(kind) };
+        let kind = self.text(vec![kind]).at(10.5).end().role(Role::Paragraph).node();
+        let both = columns(&[Track::Share(1.0), Track::Share(1.0)], 4.0 * MM, vec![title, kind]);
+        Area { centred: true, ..both }
+            .pad([0.0, 0.0, 0.8 * MM, 0.0])
+            .frame(1.4, Ink::Accent, FrameKind::Below)
+            .node()
+    }
+
+    /// Safety words and where the page comes from, on every page.
+    pub fn foot(self, safety: &str, stamp: &str) -> Node {
+        let text = vec![soft(format!("{safety} ")), span(stamp)];
+        let text = Text { leading: 1.2, ..self.text(text).at(6.2) };
+        let foot = down(0.0, vec![text.role(Role::Paragraph).node()])
+            .pad([0.7 * MM, 0.0, 0.0, 0.0])
+            .frame(0.6, Ink::Line, FrameKind::Above);
+        Area { at_foot: true, ..foot }.node()
+    }
+
+    /// The whole page: its parts with the foot as far down as it goes.
+    pub fn sheet(self, mut parts: Vec<Node>, stamp: &str) -> Node {
+        parts.push(self.foot(SAFETY, stamp));
+        down(self.gap * MM, parts).node()
+    }
+}
+
+impl Text {
+    pub fn scaled(self, by: f32) -> Text {
+        Text { size: self.size * by, ..self }
+    }
+
+    pub fn at(self, points: f32) -> Text {
+        Text { size: points, leading: 1.2, ..self }
+    }
+}

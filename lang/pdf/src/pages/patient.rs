@@ -1,0 +1,62 @@
+//! The sheet the patient takes home.
+
+use springline_lang::emit::sheet::{PatientSheet, Section};
+
+use super::Size;
+use crate::node::{Area, FrameKind, Ink, MM, Node, Role, Span, bold, columns, down, shares};
+
+pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
+    let title = Span { ink: Ink::Accent, ..bold(sheet.title.as_str()) };
+    let title = size.text(vec![title]).at(18.0).role(Role::Heading(1)).node();
+    let title = down(0.0, vec![title])
+        .pad([0.0, 0.0, 1.2 * MM, 0.0])
+        .frame(1.4, Ink::Accent, FrameKind::Below)
+        .node();
+    let mut next = vec![heading(&sheet.next_heading, size)];
+    next.extend(sheet.next.iter().enumerate().map(|(i, line)| match i {
+        0 => size.text(vec![bold(line.as_str())]).scaled(1.18).role(Role::Paragraph).node(),
+        _ => size.p(line.as_str()),
+    }));
+    let next = down(0.5 * MM, next)
+        .pad([2.0 * MM, 3.5 * MM, 2.0 * MM, 3.5 * MM])
+        .frame(1.4, Ink::Accent, FrameKind::Solid)
+        .node();
+    let mut parts = vec![title, next];
+    parts.extend(sheet.sections.iter().map(|s| section(s, Vec::new(), size)));
+    let contact = down(
+        0.5 * MM,
+        vec![heading(&sheet.contact_heading, size), size.p(sheet.contact.as_str()), rule()],
+    );
+    let both = vec![section(&sheet.call, Vec::new(), size), contact.node()];
+    parts.push(columns(&shares(&[1.0, 1.0]), 5.0 * MM, both).node());
+    let urgent = down(0.0, vec![size.strong(sheet.urgent.as_str())])
+        .pad([1.4 * MM, 3.0 * MM, 1.4 * MM, 3.0 * MM])
+        .frame(1.7, Ink::Black, FrameKind::Solid);
+    parts.push(urgent.node());
+    parts.push(section(&sheet.notes, vec![rule(), rule()], size));
+    let stamp = format!("{} \u{b7} {} \u{b7} {}", sheet.practice, sheet.chart, sheet.stamp);
+    parts.push(size.foot(&format!("{} {}", sheet.safety, sheet.reading), &stamp));
+    down(size.gap * MM, parts).node()
+}
+
+fn heading(text: &str, size: Size) -> Node {
+    let words = Span { ink: Ink::Accent, ..bold(text) };
+    size.text(vec![words]).role(Role::Heading(2)).node()
+}
+
+fn section(section: &Section, more: Vec<Node>, size: Size) -> Node {
+    let mut parts = vec![heading(&section.heading, size)];
+    match section.list {
+        true => parts.push(size.bullets(&section.lines)),
+        false => parts.push(size.p(section.lines.join(" "))),
+    }
+    parts.extend(more);
+    down(0.5 * MM, parts).node()
+}
+
+/// A line to write on.
+fn rule() -> Node {
+    Area { min_height: 8.0 * MM, ..down(0.0, Vec::new()) }
+        .frame(0.7, Ink::Line, FrameKind::Below)
+        .node()
+}

@@ -1,0 +1,164 @@
+//! Papers to a file: each page at the size of type that fits, then ink, tags and outline.
+
+use krilla::configure::{Accessibility, ConfigurationBuilder};
+use krilla::destination::XyzDestination;
+use krilla::error::KrillaError;
+use krilla::geom::{Point, Transform};
+use krilla::metadata::{DateTime, Metadata};
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use krilla::tagging::{Tag, TagGroup, TagTree};
+use krilla::{Document, SerializeSettings};
+use springline_lang::emit::pages::{Body, Page, Papers};
+use thiserror::Error;
+
+use crate::Paper;
+use crate::lay_out::{self, Placed};
+use crate::letters::Letters;
+use crate::node::{MM, Node};
+use crate::pages::{self, Size};
+use crate::paint::{Fonts, Painter};
+
+/// What a printer cannot reach on most sheets: left and right, top and bottom.
+const MARGIN: (f32, f32) = (10.0 * MM, 8.0 * MM);
+
+#[derive(Debug, Error)]
+pub enum Fault {
+    #[error("the PDF could not be written: {0}")]
+    Writer(String),
+}
+
+/// A file, and what a reader of it should know.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Written {
+    pub bytes: Vec<u8>,
+    /// Why it does not keep to PDF/UA-1; empty where it does.
+    pub not_accessible: Vec<String>,
+}
+
+/// `day` is the day of printing; `fonts` are font files for scripts the built-in typeface lacks.
+pub fn write(
+    papers: &Papers,
+    paper: Paper,
+    day: (u16, u8, u8),
+    fonts: &[Vec<u8>],
+) -> Result<Written, Fault> {
+    match document(papers, paper, day, fonts, true) {
+        Ok(bytes) => Ok(Written { bytes, not_accessible: Vec::new() }),
+        // A page that a screen reader cannot take must still print: the patient is in the chair.
+        Err(KrillaError::Validation(faults)) => {
+            let mut told: Vec<String> =
+                faults.iter().map(|(f, _)| short(&format!("{f:?}"))).collect();
+            told.dedup();
+            let bytes = document(papers, paper, day, fonts, false).map_err(fault)?;
+            Ok(Written { bytes, not_accessible: told })
+        }
+        Err(error) => Err(fault(error)),
+    }
+}
+
+fn fault(error: KrillaError) -> Fault {
+    Fault::Writer(short(&format!("{error:?}")))
+}
+
+fn short(text: &str) -> String {
+    text.chars().take(120).collect()
+}
+
+fn document(
+    papers: &Papers,
+    paper: Paper,
+    day: (u16, u8, u8),
+    fonts: &[Vec<u8>],
+    accessible: bool,
+) -> Result<Vec<u8>, KrillaError> {
+    let mut settings = SerializeSettings { enable_tagging: true, ..SerializeSettings::default() };
+    if accessible {
+        let builder = ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1);
+        if let Ok(configuration) = builder.finish() {
+            settings.configuration = configuration;
+        }
+    }
+    let mut document = Document::new_with(settings);
+    let mut letters = Letters::new(fonts);
+    let mut known = Fonts::new();
+    let mut tree = TagTree::new().with_lang(Some("en".to_owned()));
+    let mut outline = Outline::new();
+    let (width, height) = paper.size();
+    for (index, page) in papers.pages.iter().enumerate() {
+        let Some(settings) = PageSettings::from_wh(width, height) else { continue };
+        let (language, right_to_left) = language(page);
+        letters.run(right_to_left);
+        let inner = (width - 2.0 * MARGIN.0, height - 2.0 * MARGIN.1);
+        let fitted = fit(page, &mut letters, inner);
+        let mut placed = place(&fitted, &mut letters, inner);
+        let mut sheet = document.start_page_with(settings);
+        let mut surface = sheet.surface();
+        let mut read = Vec::new();
+        surface.push_transform(&Transform::from_row(
+            fitted.shrink,
+            0.0,
+            0.0,
+            fitted.shrink,
+            MARGIN.0,
+            MARGIN.1,
+        ));
+        let mut painter =
+            Painter { surface: &mut surface, fonts: &mut known, letters: &mut letters };
+        painter.paint(&mut placed, &mut read);
+        surface.pop();
+        surface.finish();
+        sheet.finish();
+        let section = Tag::Section.with_lang(Some(language));
+        tree.push(TagGroup::with_children(section, read));
+        let top = XyzDestination::new(index, Point::from_xy(0.0, 0.0));
+        outline.push_child(OutlineNode::new(page.name.clone(), top));
+    }
+    document.set_tag_tree(tree);
+    document.set_outline(outline);
+    let (year, month, date) = day;
+    document.set_metadata(
+        Metadata::new()
+            .title(papers.title.clone())
+            .language("en".to_owned())
+            .creator("Springline".to_owned())
+            .creation_date(DateTime::new(year).month(month).day(date)),
+    );
+    document.finish()
+}
+
+fn language(page: &Page) -> (String, bool) {
+    match &page.body {
+        Body::Patient(sheet) => (sheet.language.clone(), sheet.direction == "rtl"),
+        _ => ("en".to_owned(), false),
+    }
+}
+
+struct Fitted {
+    node: Node,
+    /// Below 1 only where even the smallest type is too much: nothing is ever cut.
+    shrink: f32,
+}
+
+/// The largest type at which the page is one page, by laying it out.
+fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Fitted {
+    let sizes = Size::all(page);
+    let mut last = None;
+    for size in sizes {
+        let node = pages::page(page, *size);
+        let high = lay_out::lay_out(&node, letters, (0.0, 0.0), width, None).height;
+        if high <= height {
+            return Fitted { node, shrink: 1.0 };
+        }
+        last = Some((node, high));
+    }
+    match last {
+        Some((node, high)) => Fitted { node, shrink: height / high },
+        None => Fitted { node: Node::Area(Default::default()), shrink: 1.0 },
+    }
+}
+
+fn place<'n>(fitted: &'n Fitted, letters: &mut Letters, (width, height): (f32, f32)) -> Placed<'n> {
+    let foot = Some(height / fitted.shrink);
+    lay_out::lay_out(&fitted.node, letters, (0.0, 0.0), width, foot)
+}

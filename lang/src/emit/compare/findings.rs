@@ -1,0 +1,47 @@
+//! Findings that come and go.
+
+use serde::Serialize;
+
+use crate::emit::own_words;
+use crate::emit::plan::Plan;
+use crate::finding::{Finding, Severity};
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct FindingChange {
+    /// It is in the new plan and was not in the old.
+    pub new: bool,
+    pub code: &'static str,
+    pub severity: Severity,
+    pub message: String,
+    pub accepted: bool,
+}
+
+impl FindingChange {
+    pub fn line(&self) -> String {
+        let sign = if self.new { "+" } else { "-" };
+        let accepted = if self.accepted { ", accepted" } else { "" };
+        format!("{sign} {}{accepted}: {} [{}]", self.severity, self.message, self.code)
+    }
+}
+
+/// A finding is the same when it says the same of the same step and teeth, whatever its figure.
+fn same(a: &Finding, b: &Finding) -> bool {
+    a.code == b.code
+        && a.step == b.step
+        && a.teeth == b.teeth
+        && a.severity == b.severity
+        && a.accepted.is_some() == b.accepted.is_some()
+}
+
+pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<FindingChange> {
+    let told = |f: &Finding, new: bool| FindingChange {
+        new,
+        code: f.code.0,
+        severity: f.severity,
+        message: own_words(&f.message),
+        accepted: f.accepted.is_some(),
+    };
+    let come = new.findings.iter().filter(|f| !old.findings.iter().any(|o| same(o, f)));
+    let gone = old.findings.iter().filter(|f| !new.findings.iter().any(|n| same(n, f)));
+    gone.map(|f| told(f, false)).chain(come.map(|f| told(f, true))).collect()
+}

@@ -1,0 +1,189 @@
+//! Everything else that a plan says; what has no words of its own here is named, never passed over.
+
+use serde_json::Value;
+
+use super::{Change, differ};
+use crate::emit::plan::Plan;
+use crate::emit::say;
+use crate::model::Case;
+use crate::model::case::{ElasticRun, Elastics, Visit};
+use crate::model::quantity::{mm, plain};
+use crate::model::tooth::Notation;
+
+pub fn head(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
+    let mut out = Vec::new();
+    let mut told = |what: &str, of: &dyn Fn(&Case) -> Option<String>| {
+        differ("Case", what, of(old.case), of(new.case), &mut out);
+    };
+    told("chart", &|c| Some(c.chart.clone()));
+    told("doctor", &|c| c.doctor.as_deref().map(str::to_owned));
+    told("start", &|c| c.start.as_ref().map(|(d, _)| d.to_string()));
+    told("in place since", &|c| c.in_place.as_ref().map(|i| i.on.to_string()));
+    told("patient", &|c| Some(format!("{:?}", c.growth).to_lowercase()));
+    told("overjet", &|c| c.bite.overjet.map(|(l, _)| format!("{} mm", plain(mm(l)))));
+    told("overbite", &|c| c.bite.overbite.map(|(l, _)| format!("{} mm", plain(mm(l)))));
+    let house = |p: &Plan<'_>| (p.stamp.house.clone(), p.house().title.clone());
+    if house(old) != house(new) {
+        let name = |p: &Plan<'_>| Some(format!("{}, {}", p.house().title, short(&p.stamp.house)));
+        differ("Case", "house file", name(old), name(new), &mut out);
+    }
+    out
+}
+
+fn short(fingerprint: &str) -> &str {
+    fingerprint.get(..12).unwrap_or(fingerprint)
+}
+
+pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
+    let mut out = Vec::new();
+    elastics(&old.case.elastics, &new.case.elastics, new.notation(), &mut out);
+    visits(old.case, new.case, &mut out);
+    accepts(old.case, new.case, &mut out);
+    out
+}
+
+fn elastics(old: &[Elastics], new: &[Elastics], n: Notation, out: &mut Vec<Change>) {
+    let rows = |all: &[Elastics]| -> Vec<(String, String)> {
+        let each = all.iter().flat_map(|e| {
+            let from =
+                e.from.as_ref().map(|(s, _, _)| format!(", from step {s}")).unwrap_or_default();
+            let until = e.until.as_ref().map(|(c, _)| format!(", until {}", c.text));
+            let until = until.unwrap_or_default();
+            e.runs.iter().map(move |r| {
+                let at = format!("Elastics {}, {}", e.kind.word(), r.side);
+                (at, format!("{}{from}{until}", run(r, n)))
+            })
+        });
+        each.collect()
+    };
+    let (a, b) = (rows(old), rows(new));
+    let find = |rows: &[(String, String)], at: &str| {
+        rows.iter().find(|(name, _)| name == at).map(|(_, text)| text.clone())
+    };
+    for (at, text) in &a {
+        if find(&b, at).is_none() {
+            differ(at, "worn", Some(text.clone()), None, out);
+        }
+    }
+    for (at, text) in &b {
+        differ(at, "worn", find(&a, at), Some(text.clone()), out);
+    }
+}
+
+fn run(run: &ElasticRun, n: Notation) -> String {
+    let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
+    format!("{}, {}, {} h", teeth.join(" to "), say::elastic(&run.elastic), plain(run.hours_a_day))
+}
+
+/// Records are added at the end; one that was changed afterwards is told too.
+fn visits(old: &Case, new: &Case, out: &mut Vec<Change>) {
+    let find = |case: &Case, v: &Visit| case.visits.iter().find(|o| o.on == v.on).cloned();
+    for visit in &old.visits {
+        if find(new, visit).is_none() {
+            differ("Record", "seen", Some(visit.on.to_string()), None, out);
+        }
+    }
+    for visit in &new.visits {
+        match find(old, visit) {
+            None => differ("Record", "seen", None, Some(visit.on.to_string()), out),
+            Some(before) if bare(&before) != bare(visit) => {
+                let (a, b) =
+                    (format!("{} as it was", visit.on), format!("{} as it is now", visit.on));
+                differ("Record", "changed afterwards", Some(a), Some(b), out);
+            }
+            Some(_) => {}
+        }
+    }
+}
+
+fn accepts(old: &Case, new: &Case, out: &mut Vec<Change>) {
+    let rows = |case: &Case| -> Vec<String> {
+        let row = |a: &crate::model::case::Accept| {
+            let up_to = a.up_to.as_ref().map(|q| format!(" up to {q}")).unwrap_or_default();
+            format!("{}{up_to} because {} ({})", a.code, a.reason, a.by)
+        };
+        case.accepts.iter().map(row).collect()
+    };
+    let (a, b) = (rows(old), rows(new));
+    for text in a.iter().filter(|t| !b.contains(t)) {
+        differ("Case", "accepted", Some(text.clone()), None, out);
+    }
+    for text in b.iter().filter(|t| !a.contains(t)) {
+        differ("Case", "accepted", None, Some(text.clone()), out);
+    }
+}
+
+/// Parts that nothing above tells of.
+pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
+    let (a, b) = (bare(old.case), bare(new.case));
+    let mut out = Vec::new();
+    for (key, name) in [
+        ("bite", "bite"),
+        ("goal", "goal"),
+        ("debond", "debond"),
+        ("retention", "retention"),
+        ("missed", "missed visits"),
+        ("extras", "things held or recorded"),
+        ("notes", "notes"),
+    ] {
+        // Overjet and overbite have lines of their own.
+        let part = |case: &Value| {
+            let mut part = case[key].clone();
+            if let (Some(object), true) = (part.as_object_mut(), key == "bite") {
+                object.remove("overjet");
+                object.remove("overbite");
+            }
+            part
+        };
+        if part(&a) != part(&b) {
+            out.push(name.to_owned());
+        }
+    }
+    for arch in ["upper", "lower"] {
+        let part = |case: &Value, key: &str| {
+            let arches = case["arches"].as_array()?;
+            Some(arches.iter().find(|x| x["arch"] == arch)?[key].clone())
+        };
+        for (key, name) in [
+            ("buttons", "buttons"),
+            ("cautions", "cautions"),
+            ("gaps", "gaps"),
+            ("midline", "midline"),
+            ("form", "arch form"),
+            ("start", "start"),
+            ("anchorage", "anchorage"),
+            ("bars", "bars"),
+            ("screws", "screws"),
+            ("extras", "things held"),
+            ("skipped", "steps left out"),
+            ("notes", "notes"),
+        ] {
+            if let (Some(x), Some(y)) = (part(&a, key), part(&b, key))
+                && x != y
+            {
+                out.push(format!("{arch} {name}"));
+            }
+        }
+    }
+    out
+}
+
+/// As data without the places in the text, which move with every line.
+fn bare(value: &impl serde::Serialize) -> Value {
+    let mut value = serde_json::to_value(value).unwrap_or_default();
+    strip(&mut value);
+    value
+}
+
+fn strip(value: &mut Value) {
+    match value {
+        Value::Object(map)
+            if map.len() == 2 && map.contains_key("file") && map.contains_key("span") =>
+        {
+            *value = Value::Null;
+        }
+        Value::Object(map) => map.values_mut().for_each(strip),
+        Value::Array(items) => items.iter_mut().for_each(strip),
+        _ => {}
+    }
+}

@@ -1,0 +1,66 @@
+//! What is said of single teeth.
+
+use std::collections::BTreeSet;
+
+use super::{Change, differ};
+use crate::emit::plan::Plan;
+use crate::emit::say;
+use crate::model::case::{ArchCase, ToothState};
+use crate::model::quantity::{mm, plain};
+use crate::model::tooth::{Arch, Tooth};
+
+pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
+    let mut out = Vec::new();
+    for arch in Arch::BOTH {
+        let (a, b) = (old.case.arch(arch), new.case.arch(arch));
+        let mut teeth: BTreeSet<Tooth> = BTreeSet::new();
+        for side in [a, b].into_iter().flatten() {
+            teeth.extend(side.bonded.keys().chain(side.stands.keys()).chain(side.states.keys()));
+            teeth.extend(side.hooks.iter());
+        }
+        for tooth in teeth {
+            let name = tooth.write(new.notation());
+            let at = format!("{}, tooth {name}", say::arch(arch));
+            let mut told = |what: &str, of: &dyn Fn(&ArchCase, Tooth) -> Option<String>| {
+                let side = |arch: Option<&ArchCase>| arch.and_then(|arch| of(arch, tooth));
+                differ(&at, what, side(a), side(b), &mut out);
+            };
+            told("stands", &stand);
+            told("space", &|arch, t| length(arch.stands.get(&t)?.value.space));
+            told("width", &|arch, t| length(arch.stands.get(&t)?.value.width));
+            told("bracket", &bracket);
+            told("is", &|arch, t| arch.states.get(&t).map(|(state, _)| state_words(*state)));
+            told("hook", &|arch, t| arch.hooks.contains(&t).then(|| "yes".to_owned()));
+        }
+    }
+    out
+}
+
+fn stand(arch: &ArchCase, tooth: Tooth) -> Option<String> {
+    let words = say::stand(&arch.stands.get(&tooth)?.value, tooth);
+    (!words.is_empty()).then_some(words)
+}
+
+fn length(length: Option<crate::model::Length>) -> Option<String> {
+    length.map(|l| format!("{} mm", plain(mm(l))))
+}
+
+fn bracket(arch: &ArchCase, tooth: Tooth) -> Option<String> {
+    let bonding = arch.bonded.get(&tooth)?;
+    let variant = bonding.variant.as_deref().map(|v| format!(", {v}")).unwrap_or_default();
+    let turned = if bonding.inverted { ", turned over" } else { "" };
+    Some(format!("{}{variant}{turned}", bonding.bracket.name))
+}
+
+fn state_words(state: ToothState) -> String {
+    match state {
+        ToothState::Missing => "missing".to_owned(),
+        ToothState::Extracted { on: Some(on) } => format!("extracted {on}"),
+        ToothState::Extracted { on: None } => "extracted".to_owned(),
+        ToothState::Extract { date, before: true } => format!("to be extracted before {date}"),
+        ToothState::Extract { date, before: false } => format!("to be extracted on {date}"),
+        ToothState::Unerupted => "unerupted".to_owned(),
+        ToothState::Implant => "an implant".to_owned(),
+        ToothState::Ankylosed => "ankylosed".to_owned(),
+    }
+}

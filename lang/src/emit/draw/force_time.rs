@@ -1,0 +1,183 @@
+//! Force on every tooth over time, against the comfort ceiling: the wire solved again where the median
+//! patient's teeth stand on the way.
+
+use jiff::civil::Date;
+
+use super::list::{Align, Item, Pen, Point, Shade, at};
+use crate::course::{ArchForecast, Phase, ToothPose};
+use crate::emit::dates;
+use crate::mechanics::{self, Start};
+use crate::model::quantity::{newtons_to_grams, plain};
+use crate::model::tooth::{Notation, Tooth};
+
+/// Solves a phase this often at most: the curve is smooth, and each solve costs milliseconds.
+const SOLVES: usize = 8;
+const HEIGHT: f64 = 30.0;
+/// Curves with a number of their own in each arch.
+const NAMED: usize = 4;
+
+/// One tooth over a whole course: day, and force in g; a gap where the mechanics had no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToothForce {
+    pub tooth: Tooth,
+    pub points: Vec<(Date, f64)>,
+    /// Where a wire goes in, the curve begins anew.
+    pub breaks: Vec<usize>,
+}
+
+/// Force of every engaged tooth over the course of an arch.
+pub fn over_time(arch: &ArchForecast) -> Vec<ToothForce> {
+    let mut out: Vec<ToothForce> = Vec::new();
+    for phase in &arch.phases {
+        let Some(begun) = phase.date_in else { continue };
+        let mut fresh: Vec<Tooth> = Vec::new();
+        for (day, forces) in phase_forces(phase) {
+            let on = dates::after(begun, day);
+            for (tooth, grams) in forces {
+                let place = match out.iter().position(|t| t.tooth == tooth) {
+                    Some(place) => place,
+                    None => {
+                        out.push(ToothForce { tooth, points: Vec::new(), breaks: Vec::new() });
+                        out.len() - 1
+                    }
+                };
+                let row = &mut out[place];
+                if !fresh.contains(&tooth) {
+                    fresh.push(tooth);
+                    row.breaks.push(row.points.len());
+                }
+                row.points.push((on, grams));
+            }
+        }
+    }
+    out
+}
+
+/// Days since the wire went in, with the force on every tooth in it.
+fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
+    let Some((_, first)) = phase.path.first() else { return Vec::new() };
+    let step = phase.path.len().div_ceil(SOLVES).max(1);
+    let last = phase.path.len() - 1;
+    let mut before: Option<mechanics::Solution> = None;
+    let mut out = Vec::new();
+    for (i, (day, now)) in phase.path.iter().enumerate() {
+        if i % step != 0 && i != last {
+            continue;
+        }
+        let mut setup = phase.setup.base.clone();
+        for slot in &mut setup.slots {
+            let moved = phase.teeth.iter().position(|t| t.tooth.code() == u32::from(slot.id));
+            if let Some(k) = moved
+                && let (Some(from), Some(to)) = (first.get(k), now.get(k))
+            {
+                shift(&mut slot.stand, from, to);
+            }
+        }
+        let start = before.as_ref().map_or(Start::Cold, Start::Carry);
+        let Ok(solved) = mechanics::solve(&setup, start) else { continue };
+        let forces = solved.teeth.iter().filter_map(|t| {
+            let of = phase.teeth.iter().find(|own| own.tooth.code() == u32::from(t.id))?;
+            Some((of.tooth, newtons_to_grams(t.resultant_n)))
+        });
+        out.push((*day, forces.collect()));
+        before = Some(solved);
+    }
+    out
+}
+
+/// The slot goes the way its tooth has gone.
+fn shift(stand: &mut mechanics::Stand, from: &ToothPose, to: &ToothPose) {
+    stand.lingual_mm += to.lingual_mm - from.lingual_mm;
+    stand.gingival_mm += to.gingival_mm - from.gingival_mm;
+    stand.along_mm += to.along_mm - from.along_mm;
+    stand.rotated_rad += to.rotated_rad - from.rotated_rad;
+    stand.tipped_rad += to.tipped_rad - from.tipped_rad;
+    stand.torque_rad += to.torque_rad - from.torque_rad;
+}
+
+/// What the plot of one arch is drawn with.
+pub struct Axes<'a> {
+    pub left: f64,
+    pub right: f64,
+    pub top: f64,
+    pub x: &'a dyn Fn(Date) -> f64,
+    pub ceiling_g: f64,
+    pub notation: Notation,
+}
+
+/// Height of one arch's plot, words included.
+pub fn height() -> f64 {
+    HEIGHT + 9.0
+}
+
+/// The plot of one arch, and what it shows in words.
+pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String) {
+    let largest = |t: &ToothForce| t.points.iter().map(|p| p.1).fold(0.0, f64::max);
+    let top_g = teeth.iter().map(largest).fold(axes.ceiling_g * 1.4, f64::max);
+    let base = axes.top + 5.0 + HEIGHT;
+    let y = |grams: f64| base - HEIGHT * (grams / top_g).clamp(0.0, 1.0);
+    let mut items = vec![
+        Item::bold(at(0.0, axes.top + 2.4), 2.6, Align::Start, title),
+        Item::line(at(axes.left, base), at(axes.right, base), Pen::ink(0.25)),
+        Item::line(at(axes.left, base), at(axes.left, base - HEIGHT), Pen::ink(0.25)),
+        Item::words(at(axes.left - 1.0, base + 0.8), 2.2, Align::End, "0 g"),
+        Item::words(at(axes.left - 1.0, y(top_g) + 1.6), 2.2, Align::End, rounded(top_g)),
+        Item::line(
+            at(axes.left, y(axes.ceiling_g)),
+            at(axes.right, y(axes.ceiling_g)),
+            Pen::ink(0.35).dashed(),
+        ),
+        Item::words(
+            at(axes.left - 1.0, y(axes.ceiling_g) + 0.8),
+            2.2,
+            Align::End,
+            format!("{} g", plain(axes.ceiling_g)),
+        ),
+    ];
+    let mut order: Vec<&ToothForce> = teeth.iter().collect();
+    order.sort_by(|a, b| largest(b).total_cmp(&largest(a)).then(a.tooth.cmp(&b.tooth)));
+    let mut taken: Vec<Point> = Vec::new();
+    let mut told = Vec::new();
+    for (rank, tooth) in order.iter().enumerate() {
+        let named = rank < NAMED;
+        let pen = if named { Pen::ink(0.4) } else { Pen::soft(0.2) };
+        let mut parts = Vec::new();
+        for (i, from) in tooth.breaks.iter().enumerate() {
+            let to = tooth.breaks.get(i + 1).copied().unwrap_or(tooth.points.len());
+            let points: Vec<Point> =
+                tooth.points[*from..to].iter().map(|(d, g)| at((axes.x)(*d), y(*g))).collect();
+            parts.push(Item::polyline(&points, pen));
+        }
+        let peak = tooth.points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        if let (true, Some((on, grams))) = (named, peak) {
+            let name = tooth.tooth.write(axes.notation);
+            let mut place = at((axes.x)(*on) + 0.8, y(*grams) - 0.6);
+            // Names of curves that peak together stand beside each other.
+            while taken.iter().any(|p| (p.x - place.x).abs() < 5.0 && (p.y - place.y).abs() < 2.6) {
+                place.x += 5.2;
+            }
+            taken.push(place);
+            parts.push(Item::bold(place, 2.4, Align::Start, name.clone()));
+            told.push(format!("{name} at most {} on {on}", rounded(*grams)));
+        }
+        items.push(Item::group(format!("tooth-{}", tooth.tooth.code()), parts));
+    }
+    items.insert(
+        0,
+        Item::rect(
+            at(axes.left, y(axes.ceiling_g)),
+            axes.right - axes.left,
+            base - y(axes.ceiling_g),
+            0.0,
+            None,
+            Some(Shade::Pale),
+        ),
+    );
+    (Item::group("force-over-time", items), told.join(", "))
+}
+
+/// Two significant digits are all that published scatter allows.
+fn rounded(grams: f64) -> String {
+    let step = if grams >= 100.0 { 10.0 } else { 1.0 };
+    format!("{} g", plain((grams / step).round() * step))
+}

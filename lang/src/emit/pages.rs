@@ -1,0 +1,192 @@
+//! All papers of a case as data, in the order in which they are printed. HTML and PDF render the same
+//! list, so that they say the same.
+
+use super::card::{self, HoldCard, RepairCard, StaffCard};
+use super::draw::{self, Drawing};
+use super::plan::{InMouth, Plan, Stamp, VisitToday};
+use super::sheet::{self, PatientSheet};
+use super::words::Catalogue;
+use super::{dates, own_words, say};
+use crate::model::quantity::plain;
+use crate::model::tooth::Arch;
+
+/// What is printed in one go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Papers {
+    pub title: String,
+    pub pages: Vec<Page>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// In a table of contents.
+    pub name: String,
+    pub body: Body,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub enum Body {
+    Staff(Box<StaffCard>),
+    Hold(HoldCard),
+    Repair(RepairCard),
+    Patient(PatientSheet),
+    Course(CoursePage),
+    /// A case whose course has no visit to come.
+    Nothing(NothingPage),
+}
+
+/// The course at a glance, for doctor and patient together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoursePage {
+    pub chart: String,
+    pub title: &'static str,
+    pub how_to_read: &'static str,
+    pub drawing: Drawing,
+    /// Visit, date, upper, lower, time.
+    pub head: [&'static str; 5],
+    pub rows: Vec<[String; 5]>,
+    pub note: Option<String>,
+    pub stamp: String,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct NothingPage {
+    pub chart: String,
+    pub title: &'static str,
+    pub text: String,
+    pub stamp: String,
+}
+
+const HOW_TO_READ: &str = "Predicted from textbook mechanics. A bar is a wire, from the day it goes in \
+    to the day it comes out; a heavy outline is a wire that is or was in the mouth. The dot below is \
+    when it is expected to have done its work, the line the span in which eight of ten patients lie. \
+    Filled circles are visits that were recorded.";
+
+/// Cards for every visit to come, a repair card, the patient's sheet for the next visit, and the
+/// course at a glance. While an error stands that the doctor has not accepted: a hold card, and
+/// nothing else of the case.
+pub fn of_case(plan: &Plan<'_>, words: &Catalogue) -> Papers {
+    let chart = own_words(&plan.case.chart);
+    if !plan.blocking().is_empty() {
+        return hold(plan);
+    }
+    let mut pages = Vec::new();
+    for (number, visit) in plan.coming() {
+        let Some(card) = card::staff_card(plan, number) else { continue };
+        let name = format!("Staff card, {}: {}", dates::long(visit.date), card.head.kind);
+        pages.push(Page { name, body: Body::Staff(Box::new(card)) });
+    }
+    if let Some(repair) = card::repair_card(plan) {
+        pages.push(Page { name: "Repair card".to_owned(), body: Body::Repair(repair) });
+    }
+    if let Some((number, visit)) = plan.coming().next()
+        && let Some(sheet) = sheet::patient_sheet(plan, number, words)
+    {
+        let name = format!("Patient sheet, {}", dates::long(visit.date));
+        pages.push(Page { name, body: Body::Patient(sheet) });
+    }
+    if let Some(page) = course(plan) {
+        pages.push(Page { name: page.title.to_owned(), body: Body::Course(page) });
+    }
+    if pages.is_empty() {
+        let name = "Nothing planned".to_owned();
+        pages.push(Page { name, body: Body::Nothing(nothing(plan)) });
+    }
+    Papers { title: format!("{chart}: cards and sheet"), pages }
+}
+
+/// In the language of the house, or English where the tool does not have it.
+pub fn house_words<'w>(plan: &Plan<'_>) -> &'w Catalogue {
+    Catalogue::built_in(&plan.house().language.value).unwrap_or_else(Catalogue::english)
+}
+
+/// The staff card of one visit alone; a hold card while the case is blocked.
+pub fn of_visit(plan: &Plan<'_>, number: usize) -> Option<Papers> {
+    if !plan.blocking().is_empty() {
+        return Some(hold(plan));
+    }
+    let card = card::staff_card(plan, number)?;
+    let title = format!("{}: {}", card.head.chart, dates::long(card.head.date));
+    let pages = vec![Page { name: title.clone(), body: Body::Staff(Box::new(card)) }];
+    Some(Papers { title, pages })
+}
+
+fn hold(plan: &Plan<'_>) -> Papers {
+    let title = format!("{}: hold", own_words(&plan.case.chart));
+    let pages = vec![Page { name: "Hold".to_owned(), body: Body::Hold(card::hold_card(plan)) }];
+    Papers { title, pages }
+}
+
+/// The hold card of a file that could not be read as a case.
+pub fn of_unread(chart: &str, stamp: &Stamp) -> Papers {
+    let card = card::hold_card_unread(chart, stamp);
+    let title = format!("{}: hold", card.chart);
+    Papers { title, pages: vec![Page { name: "Hold".to_owned(), body: Body::Hold(card) }] }
+}
+
+fn course(plan: &Plan<'_>) -> Option<CoursePage> {
+    let row = |i: usize| {
+        let visit = &plan.forecast.visits[i];
+        let seen = if visit.recorded.is_some() { ", seen" } else { "" };
+        [
+            format!("{}{seen}", i + 1),
+            dates::long(visit.date),
+            what(plan, i + 1, Arch::Upper),
+            what(plan, i + 1, Arch::Lower),
+            format!("{} min", plain(visit.minutes)),
+        ]
+    };
+    Some(CoursePage {
+        chart: own_words(&plan.case.chart),
+        title: "The course at a glance",
+        how_to_read: HOW_TO_READ,
+        drawing: draw::timeline(plan)?,
+        head: ["Visit", "Date", "Upper", "Lower", "Time"],
+        rows: (0..plan.forecast.visits.len()).map(row).collect(),
+        note: assumed(plan).map(|teeth| format!("Not described, taken as in line: {teeth}.")),
+        stamp: plan.stamp.line(),
+    })
+}
+
+fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
+    let today = VisitToday::of(plan, number);
+    let Some(here) = today.as_ref().and_then(|t| t.arch(arch)) else { return String::new() };
+    let name = |m: InMouth<'_>| m.state.wire.names();
+    match (here.now, here.next) {
+        (None, Some(next)) => format!("{} in", name(next)),
+        (Some(now), Some(_)) if here.expected() && here.same_wire() => {
+            format!("{} stays, next step", name(now))
+        }
+        (Some(now), Some(next)) if here.expected() => {
+            format!("{} out, {} in", name(now), name(next))
+        }
+        (Some(now), _) => format!("{} stays", name(now)),
+        (None, None) => String::new(),
+    }
+}
+
+fn nothing(plan: &Plan<'_>) -> NothingPage {
+    let arches: Vec<String> =
+        plan.case.arches.iter().map(|a| say::arch(a.arch).to_lowercase()).collect();
+    let where_to = match arches.is_empty() {
+        true => String::new(),
+        false => format!(" in the {} arch", say::and(&arches)),
+    };
+    NothingPage {
+        chart: own_words(&plan.case.chart),
+        title: "No visit planned",
+        text: format!(
+            "The plan has no visit to come{where_to}. A start date and at least one step make one."
+        ),
+        stamp: plan.stamp.line(),
+    }
+}
+
+/// Teeth whose stand nobody described; they are taken as in line.
+fn assumed(plan: &Plan<'_>) -> Option<String> {
+    let mut teeth = Vec::new();
+    for arch in &plan.case.arches {
+        teeth.extend(arch.bonded.keys().filter(|t| !arch.stands.contains_key(t)).copied());
+    }
+    (!teeth.is_empty()).then(|| say::list(&teeth, plan.notation()))
+}

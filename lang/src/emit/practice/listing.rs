@@ -1,0 +1,106 @@
+//! Lists of the practice as tables: for a terminal, a spreadsheet, paper.
+
+use maud::{Markup, html};
+
+use super::columns;
+use crate::emit::SAFETY;
+use crate::emit::html::document;
+
+/// One list: its columns, its rows, and what is said when there are none.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listing {
+    pub title: String,
+    pub head: Vec<&'static str>,
+    pub rows: Vec<Vec<String>>,
+    pub none: &'static str,
+}
+
+pub fn human(listings: &[Listing]) -> String {
+    let one = |l: &Listing| {
+        if l.rows.is_empty() {
+            return format!("{}\n  {}\n", l.title, l.none);
+        }
+        let rows: Vec<Vec<String>> = l
+            .rows
+            .iter()
+            .map(|row| std::iter::once(" ".to_owned()).chain(row.iter().cloned()).collect())
+            .collect();
+        format!("{}\n{}", l.title, columns(&rows))
+    };
+    listings.iter().map(one).collect::<Vec<_>>().join("\n")
+}
+
+/// RFC 4180; one list, since its columns are its own.
+pub fn csv(listing: &Listing) -> String {
+    let line = |cells: &mut dyn Iterator<Item = &str>| {
+        let quoted: Vec<String> = cells.map(quoted).collect();
+        quoted.join(",") + "\r\n"
+    };
+    let mut out = line(&mut listing.head.iter().copied());
+    for row in &listing.rows {
+        out.push_str(&line(&mut row.iter().map(String::as_str)));
+    }
+    out
+}
+
+fn quoted(cell: &str) -> String {
+    // A spreadsheet takes a cell that begins like this for a formula.
+    let cell = match cell.chars().next() {
+        Some('=' | '+' | '-' | '@') => format!("'{cell}"),
+        _ => cell.to_owned(),
+    };
+    if cell.contains([',', '"', '\n', '\r']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell
+    }
+}
+
+/// A page for the wall or the front desk.
+pub fn page(title: &str, foot: &str, listings: &[Listing]) -> String {
+    let page = html! {
+        section.page.plain.lists {
+            header.head-top { h2 { (title) } }
+            @for listing in listings { (table(listing)) }
+            footer.foot { (SAFETY) " " span.stamp { (foot) } }
+        }
+    };
+    document(title, "en", &[(title.to_owned(), page)])
+}
+
+fn table(listing: &Listing) -> Markup {
+    html! {
+        div {
+            h3 { (listing.title) }
+            @if listing.rows.is_empty() {
+                p { (listing.none) }
+            } @else {
+                table {
+                    thead { tr { @for name in &listing.head { th scope="col" { (name) } } } }
+                    tbody { @for row in &listing.rows {
+                        tr { @for cell in row { td { (cell) } } }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_are_quoted_where_they_must_be() {
+        let listing = Listing {
+            title: "x".to_owned(),
+            head: vec!["a", "b"],
+            rows: vec![
+                vec!["1, 2".to_owned(), "say \"no\"".to_owned()],
+                vec!["=1".to_owned(), "".to_owned()],
+            ],
+            none: "nothing",
+        };
+        assert_eq!(csv(&listing), "a,b\r\n\"1, 2\",\"say \"\"no\"\"\"\r\n'=1,\r\n");
+    }
+}

@@ -1,0 +1,253 @@
+//! Everything a practice asks of its cases in the morning: what stands open first, then the day, the
+//! tray, the stock, what is late, what is unlike the house, and what lies in the drawer for nobody.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::listing::Listing;
+use super::{
+    DaySheet, OffSequence, Overdue, PullList, SCHEMA, day_sheet, off_sequence, overdue, pull_list,
+    unused_wires,
+};
+use crate::emit::plan::Plan;
+use crate::emit::{dates, own_words, say};
+use crate::finding::Severity;
+use crate::model::quantity::plain;
+
+/// What is asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    Findings,
+    Day,
+    Pull,
+    Stock,
+    Overdue,
+    Departures,
+    Drawer,
+}
+
+impl Ask {
+    /// Findings first.
+    pub const ALL: [Ask; 7] = [
+        Ask::Findings,
+        Ask::Day,
+        Ask::Pull,
+        Ask::Stock,
+        Ask::Overdue,
+        Ask::Departures,
+        Ask::Drawer,
+    ];
+}
+
+/// Days the lists are about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Days {
+    pub today: Date,
+    /// The day of the day sheet and of the pull list.
+    pub day: Date,
+    /// The last day of the stock list.
+    pub until: Date,
+}
+
+/// A case with findings that nobody has answered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OpenFinding {
+    pub chart: String,
+    pub code: &'static str,
+    pub severity: Severity,
+    pub message: String,
+    /// Only a hold card prints.
+    pub on_hold: bool,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Unused {
+    pub house: String,
+    pub wires: Vec<String>,
+}
+
+/// The lists that were asked for; the others are absent.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Overview {
+    pub schema: &'static str,
+    pub today: Date,
+    pub cases: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub findings: Option<Vec<OpenFinding>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day: Option<DaySheet>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pull: Option<PullList>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock: Option<PullList>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub overdue: Option<Vec<Overdue>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub departures: Option<Vec<OffSequence>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unused: Option<Vec<Unused>>,
+}
+
+pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
+    let want = |ask: Ask| asked.contains(&ask);
+    Overview {
+        schema: SCHEMA,
+        today: days.today,
+        cases: plans.len(),
+        findings: want(Ask::Findings).then(|| open_findings(plans)),
+        day: want(Ask::Day).then(|| day_sheet(plans, days.day)),
+        pull: want(Ask::Pull).then(|| pull_list(plans, days.day, days.day)),
+        stock: want(Ask::Stock).then(|| pull_list(plans, days.today, days.until)),
+        overdue: want(Ask::Overdue).then(|| overdue(plans, days.today)),
+        departures: want(Ask::Departures).then(|| off_sequence(plans)),
+        unused: want(Ask::Drawer).then(|| unused(plans)),
+    }
+}
+
+/// Errors and warnings nobody has answered, worst first.
+fn open_findings(plans: &[Plan<'_>]) -> Vec<OpenFinding> {
+    let mut out: Vec<OpenFinding> = Vec::new();
+    for plan in plans {
+        let on_hold = !plan.blocking().is_empty();
+        let open =
+            plan.findings.iter().filter(|f| f.accepted.is_none() && f.severity != Severity::Advice);
+        out.extend(open.map(|f| OpenFinding {
+            chart: own_words(&plan.case.chart),
+            code: f.code.0,
+            severity: f.severity,
+            message: own_words(&f.message),
+            on_hold,
+        }));
+    }
+    out.sort_by(|a, b| a.severity.cmp(&b.severity).then_with(|| a.chart.cmp(&b.chart)));
+    out
+}
+
+fn unused(plans: &[Plan<'_>]) -> Vec<Unused> {
+    let mut houses: BTreeMap<&str, &Plan<'_>> = BTreeMap::new();
+    for plan in plans {
+        houses.entry(plan.house().title.as_str()).or_insert(plan);
+    }
+    houses
+        .into_iter()
+        .map(|(title, plan)| Unused {
+            house: own_words(title),
+            wires: unused_wires(plan.house(), plans),
+        })
+        .collect()
+}
+
+impl Overview {
+    /// The same as tables, in the same order.
+    pub fn listings(&self) -> Vec<Listing> {
+        let mut out = Vec::new();
+        out.extend(self.findings.as_ref().map(|rows| {
+            Listing {
+                title: "Open findings".to_owned(),
+                head: vec!["Chart", "Weight", "Finding", "Name"],
+                rows: rows
+                    .iter()
+                    .map(|f| {
+                        let weight = if f.on_hold && f.severity == Severity::Error {
+                            "error, on hold".to_owned()
+                        } else {
+                            f.severity.to_string()
+                        };
+                        vec![f.chart.clone(), weight, f.message.clone(), f.code.to_owned()]
+                    })
+                    .collect(),
+                none: "None: every case may be printed.",
+            }
+        }));
+        out.extend(self.day.as_ref().map(day));
+        out.extend(self.pull.as_ref().map(|l| pull(l, "To lay out")));
+        out.extend(self.stock.as_ref().map(|l| pull(l, "Stock needed")));
+        out.extend(self.overdue.as_ref().map(|rows| {
+            Listing {
+                title: "Overdue".to_owned(),
+                head: vec!["Chart", "Planned", "Days late"],
+                rows: rows
+                    .iter()
+                    .map(|o| vec![o.chart.clone(), dates::long(o.planned), o.days.to_string()])
+                    .collect(),
+                none: "Nobody is late.",
+            }
+        }));
+        out.extend(self.departures.as_ref().map(|rows| {
+            Listing {
+                title: "Steps to come that are unlike the house sequence".to_owned(),
+                head: vec!["Chart", "Arch", "Step", "How", "Accepted because"],
+                rows: rows
+                    .iter()
+                    .map(|o| {
+                        vec![
+                            o.chart.clone(),
+                            say::arch(o.arch).to_owned(),
+                            o.step.clone(),
+                            o.how.join("; "),
+                            o.because.join("; "),
+                        ]
+                    })
+                    .collect(),
+                none: "All follow the house.",
+            }
+        }));
+        out.extend(self.unused.as_ref().map(|rows| {
+            Listing {
+                title: "Wires in the drawer that no case uses".to_owned(),
+                head: vec!["House", "Wires"],
+                rows: rows
+                    .iter()
+                    .filter(|u| !u.wires.is_empty())
+                    .map(|u| vec![u.house.clone(), u.wires.join(", ")])
+                    .collect(),
+                none: "Every wire is used.",
+            }
+        }));
+        out
+    }
+}
+
+fn day(sheet: &DaySheet) -> Listing {
+    let title = format!(
+        "{}: {} patients, {} min",
+        dates::long(sheet.date),
+        sheet.rows.len(),
+        plain(sheet.minutes)
+    );
+    let row = |r: &super::DayRow| {
+        let what = match r.on_hold {
+            true => "hold card only: the plan has an open question".to_owned(),
+            false => r.today.join(" "),
+        };
+        let doctor = r.doctor.clone().unwrap_or_default();
+        vec![r.chart.clone(), r.kind.clone(), format!("{} min", plain(r.minutes)), doctor, what]
+    };
+    Listing {
+        title,
+        head: vec!["Chart", "Visit", "Time", "Doctor", "Today"],
+        rows: sheet.rows.iter().map(row).collect(),
+        none: "Nobody is planned.",
+    }
+}
+
+fn pull(list: &PullList, title: &str) -> Listing {
+    let days = match list.from == list.to {
+        true => dates::long(list.from),
+        false => format!("{} to {}", dates::long(list.from), dates::long(list.to)),
+    };
+    Listing {
+        title: format!("{title}, {days}: {} visits", list.visits),
+        head: vec!["Count", "Kind", "What", "For"],
+        rows: list
+            .items
+            .iter()
+            .map(|i| {
+                vec![i.count.to_string(), i.kind.to_owned(), i.what.clone(), i.charts.join(", ")]
+            })
+            .collect(),
+        none: "Nothing.",
+    }
+}

@@ -1,0 +1,131 @@
+//! The plan's visits as HL7 FHIR R4 (4.0.1): a collection with one `CarePlan` and an `Appointment` for
+//! each visit to come, for a practice system that reads them.
+//!
+//! Source: HL7 FHIR R4, hl7.org/fhir/R4/careplan.html and appointment.html (read from the published
+//! definitions in a registry package; a test validates against them). A patient is named by the chart
+//! reference only. Times of day are the front desk's business: an appointment to come is `proposed`
+//! with the days it may lie on; a visit that was recorded is an activity of the plan.
+
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+use super::schedule::{Schedule, VisitRow};
+use crate::emit::plan::Plan;
+use crate::emit::{SAFETY, own_words};
+
+/// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not.
+const CHART: &str = "urn:springline:chart";
+const VISIT: &str = "urn:springline:visit";
+const KIND: &str = "urn:springline:visit-kind";
+const FINGERPRINT: &str = "urn:springline:plan-fingerprint";
+
+pub fn bundle(schedule: &Schedule, plan: &Plan<'_>) -> Value {
+    let coming: Vec<&VisitRow> = schedule.visits.iter().filter(|v| !v.recorded).collect();
+    let mut entries = vec![entry(&care_plan(schedule, plan), &schedule.chart, "care-plan")];
+    for visit in coming {
+        entries.push(entry(&appointment(visit, schedule, plan), &schedule.chart, &visit.key));
+    }
+    json!({
+        "resourceType": "Bundle",
+        "type": "collection",
+        "timestamp": format!("{}T00:00:00Z", plan.today),
+        "entry": entries,
+    })
+}
+
+pub fn text(schedule: &Schedule, plan: &Plan<'_>) -> String {
+    serde_json::to_string_pretty(&bundle(schedule, plan)).unwrap_or_default() + "\n"
+}
+
+fn entry(resource: &Value, chart: &str, key: &str) -> Value {
+    json!({ "fullUrl": url(chart, key), "resource": resource })
+}
+
+/// The same plan gives the same names, so that a second import updates the first.
+fn id(chart: &str, key: &str) -> String {
+    let name = format!("springline/{chart}/{key}");
+    Uuid::new_v5(&Uuid::NAMESPACE_URL, name.as_bytes()).to_string()
+}
+
+fn url(chart: &str, key: &str) -> String {
+    format!("urn:uuid:{}", id(chart, key))
+}
+
+fn patient(chart: &str) -> Value {
+    json!({ "type": "Patient", "identifier": { "system": CHART, "value": chart }, "display": chart })
+}
+
+fn care_plan(schedule: &Schedule, plan: &Plan<'_>) -> Value {
+    let activities: Vec<Value> = schedule
+        .visits
+        .iter()
+        .map(|v| match v.recorded {
+            true => json!({ "detail": {
+                "status": "completed",
+                "description": own_words(&words(v)),
+                "scheduledPeriod": { "start": v.date.to_string(), "end": v.date.to_string() },
+            } }),
+            false => json!({ "reference": {
+                "reference": url(&schedule.chart, &v.key),
+                "type": "Appointment",
+            } }),
+        })
+        .collect();
+    // While an error stands that the doctor has not accepted, nobody works from the plan.
+    let status = if plan.blocking().is_empty() { "active" } else { "on-hold" };
+    let mut out = json!({
+        "resourceType": "CarePlan",
+        "id": id(&schedule.chart, "care-plan"),
+        "identifier": [{ "system": FINGERPRINT, "value": plan.stamp.case }],
+        "status": status,
+        "intent": "plan",
+        "title": format!("Orthodontic plan {}", schedule.chart),
+        "description": SAFETY,
+        "subject": patient(&schedule.chart),
+        "created": plan.today.to_string(),
+        "note": [{ "text": schedule.note }],
+    });
+    if let (Some(first), Some(last)) = (schedule.visits.first(), schedule.visits.last()) {
+        out["period"] = json!({ "start": first.date.to_string(), "end": last.date.to_string() });
+    }
+    if !activities.is_empty() {
+        out["activity"] = json!(activities);
+    }
+    if let Some(doctor) = &plan.case.doctor {
+        out["author"] = json!({ "type": "Practitioner", "display": own_words(doctor) });
+    }
+    out
+}
+
+fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value {
+    let mut participants = vec![
+        json!({ "actor": patient(&schedule.chart), "required": "required", "status": "needs-action" }),
+    ];
+    if let Some(doctor) = &plan.case.doctor {
+        participants.push(json!({
+            "actor": { "type": "Practitioner", "display": own_words(doctor) },
+            "status": "needs-action",
+        }));
+    }
+    json!({
+        "resourceType": "Appointment",
+        "id": id(&schedule.chart, &visit.key),
+        "identifier": [{ "system": VISIT, "value": visit.key }],
+        "status": "proposed",
+        "serviceType": [{
+            "coding": [{ "system": KIND, "code": visit.kind.word() }],
+            "text": own_words(&words(visit)),
+        }],
+        "description": own_words(&format!("{}: {}", visit.kind.word(), visit.reason)),
+        "minutesDuration": visit.minutes.max(1.0).round() as u64,
+        "requestedPeriod": [{ "start": visit.earliest.to_string(), "end": visit.latest.to_string() }],
+        "comment": format!("Planned for {}.", visit.date),
+        "participant": participants,
+    })
+}
+
+fn words(visit: &VisitRow) -> String {
+    let arches: Vec<&str> =
+        visit.arches.iter().map(|a| a.words.as_str()).filter(|w| !w.is_empty()).collect();
+    if arches.is_empty() { visit.kind.word().to_owned() } else { arches.join(" ") }
+}
