@@ -6,6 +6,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use springline_lang::emit::{Plan, Stamp};
 use springline_lang::finding::FileId;
+use springline_lang::fixes::Budget;
 use springline_lang::{Checked, Checker, Options};
 
 use crate::files;
@@ -57,7 +58,9 @@ pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
         .map_init(Checker::new, |checker, path| {
             let input = files::read(path)?;
             let options = Options { today: Some(today) };
-            let checked = checker.check(&input.source(), &input.library(), &options);
+            let library = input.library();
+            let checked = checker.check(&input.source(), &library, &options);
+            let checked = checker.try_fixes(checked, &library, &options, Budget::default());
             let stamp = stamp(&checked, today);
             progress.inc(1);
             Ok(CheckedCase { path: path.clone(), checked, stamp, today })

@@ -48,8 +48,8 @@ pub fn find(text: &str) -> Vec<(Range<usize>, Looks)> {
             && next_word.chars().next().is_some_and(char::is_uppercase)
         {
             out.push((range.start..next_range.end, Looks::Name));
-        } else if digits(bare) >= 7 && !is_date(bare) {
-            out.push((range.clone(), Looks::Number));
+        } else if let Some(end) = number_to(text, &words, i) {
+            out.push((range.start..end, Looks::Number));
         }
     }
     out
@@ -98,6 +98,25 @@ fn words(text: &str) -> Vec<Range<usize>> {
     out
 }
 
+/// Where a number of seven digits or more ends that begins with this word; its groups may stand apart.
+fn number_to(text: &str, words: &[Range<usize>], first: usize) -> Option<usize> {
+    let mut count = 0;
+    let mut end = 0;
+    for range in words.get(first..)? {
+        let word = &text[range.clone()];
+        // What is between two groups of one number is a blank, not a comma.
+        let apart = end > 0 && text.get(end..range.start).is_none_or(|t| !t.trim().is_empty());
+        let here = digits(word);
+        // Three figures side by side are no telephone number unless each is a group of two or more.
+        if here == 0 || is_date(word) || apart || (word.contains('.') && here < 7) || here < 2 {
+            break;
+        }
+        count += here;
+        end = range.end;
+    }
+    (count >= 7).then_some(end)
+}
+
 fn digits(word: &str) -> usize {
     let count = word.chars().filter(char::is_ascii_digit).count();
     let other = word.chars().any(|c| !c.is_ascii_digit() && !"+-/().".contains(c));
@@ -122,14 +141,21 @@ mod tests {
     fn what_looks_like_identity_is_found_and_masked() {
         assert_eq!(mask("Mrs Example rang"), "\u{2026} rang");
         assert_eq!(mask("write to someone@clinic.example"), "write to \u{2026}");
-        assert_eq!(mask("call 0123 4567890 now"), "call 0123 \u{2026} now");
+        assert_eq!(mask("call 0123 4567890 now"), "call \u{2026} now");
         assert_eq!(mask("born 2011-02-03, shy"), "\u{2026}, shy");
+        assert_eq!(mask("ring 01632 960123 first"), "ring \u{2026} first");
     }
 
     #[test]
     fn ordinary_notes_are_left_alone() {
-        for text in ["space 12 4.5 mm", "seen 2026-11-16", "Take panoramic in 9 months", "SM-0392"]
-        {
+        for text in [
+            "space 12 4.5 mm",
+            "seen 2026-11-16",
+            "Take panoramic in 9 months",
+            "SM-0392",
+            "12, 22, 23, 24 tied",
+            "bag 4 of 200 given",
+        ] {
             assert_eq!(mask(text), text);
         }
     }

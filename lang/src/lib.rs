@@ -8,6 +8,7 @@ pub mod check;
 pub mod course;
 pub mod emit;
 pub mod finding;
+pub mod fixes;
 pub mod identity;
 mod identity_check;
 pub mod language_findings;

@@ -6,4 +6,5 @@ mod client;
 #[allow(dead_code, reason = "shared with the language's own tests, which use all of it")]
 #[path = "../../lang/tests/syntax_layer/generate.rs"]
 mod generate;
+pub mod faults;
 pub mod hold;

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use rayon::prelude::*;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
+use springline_lang::fixes::Budget;
 use springline_lang::{Checked, Checker, Options};
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
@@ -57,7 +58,10 @@ pub fn check_all(paths: &[PathBuf]) -> Result<Vec<Result<Checked, Problem>>, Pro
         .par_iter()
         .map_init(Checker::new, |checker, path| {
             let input = files::read(path)?;
-            let checked = checker.check(&input.source(), &input.library(), &options);
+            let library = input.library();
+            let checked = checker.check(&input.source(), &library, &options);
+            // What is offered here has been tried.
+            let checked = checker.try_fixes(checked, &library, &options, Budget::default());
             progress.inc(1);
             Ok(checked)
         })

@@ -21,7 +21,16 @@ impl Library for OneHouse {
 
 pub fn run(text: &str) -> Checked {
     let source = Source { name: "example.spring".into(), text: text.into() };
-    check(&source, &OneHouse, &Options { today: Some(TODAY) })
+    check(&source, &OneHouse, &options())
+}
+
+#[allow(dead_code, reason = "not every test checks itself")]
+pub fn library() -> impl Library {
+    OneHouse
+}
+
+pub fn options() -> Options {
+    Options { today: Some(TODAY) }
 }
 
 /// The line, counted from 1, on which a finding stands; 0 when it is not in the case's own text.

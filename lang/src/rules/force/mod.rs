@@ -2,11 +2,15 @@
 
 pub mod verdict;
 
+mod asked_at_once;
 mod caution_tooth;
 mod couple;
 mod delivered;
 mod far_tooth;
+mod in_the_mouth;
 mod left_over;
+mod movement;
+mod neighbour_intruded;
 mod not_engageable;
 mod peak;
 mod reaches_nothing;
@@ -25,5 +29,9 @@ pub const RULES: &[&Rule] = &[
     &far_tooth::RULE,
     &caution_tooth::RULE,
     &couple::RULE,
+    &asked_at_once::RULE,
+    &movement::RULE,
+    &neighbour_intruded::RULE,
+    &in_the_mouth::RULE,
     &reaches_nothing::RULE,
 ];

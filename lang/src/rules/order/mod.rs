@@ -4,8 +4,11 @@ pub mod bands;
 pub mod strength;
 
 mod anchorage_unsecured;
+mod arch_not_retained;
 mod bare_span;
+mod bend_in_superelastic;
 mod changed_before_passive;
+mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
 mod elastics_not_worn;
@@ -22,6 +25,8 @@ mod no_hook;
 mod no_retainer;
 mod overdoing;
 mod reposition_without_film;
+mod second_molar_left_out;
+mod steep_step;
 mod step_back;
 mod torque_lost;
 mod wire_does_not_fit;
@@ -43,14 +48,19 @@ pub const RULES: &[&Rule] = &[
     &elastics_not_worn::RULE,
     &level_before_aligned::RULE,
     &changed_before_passive::RULE,
+    &steep_step::RULE,
     &step_back::RULE,
     &torque_lost::RULE,
+    &bend_in_superelastic::RULE,
     &closing_wire_too_light::RULE,
     &closing_too_heavy::RULE,
+    &closing_stalled::RULE,
     &anchorage_unsecured::RULE,
+    &second_molar_left_out::RULE,
     &bare_span::RULE,
     &heavier_despite_hygiene::RULE,
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
     &no_retainer::RULE,
+    &arch_not_retained::RULE,
 ];

@@ -6,8 +6,8 @@ pub const RULE: Rule = Rule {
     code: "order/wrong-side",
     severity: Severity::Error,
     title: "right and left mixed up",
-    finds: "A closing coil or laceback that runs from one side of the mouth to the other, incisors apart. (An elastic that \
-            crosses the mouth is found where names are read.)",
+    finds: "A closing coil, laceback or sleeve that runs from one side of the mouth to the other, incisors apart. (An \
+            elastic that crosses the mouth is found where names are read.)",
     why: "It would cross the mouth. Right and left are always the patient's; one of the two is a slip.",
     what_to_do: "Write the tooth of the right side, or move the line.",
     source: "geometry",
@@ -58,6 +58,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         pulls.iter().map(|(a, b)| (a.tooth(), b.tooth())).collect()
                     }
                     ActKind::Laceback { pairs } => pairs.clone(),
+                    ActKind::Sleeve { spans } => spans.clone(),
                     _ => continue,
                 };
                 let Some((a, b)) = pairs

@@ -5,7 +5,7 @@ use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "record/loose-not-mended",
-    severity: Severity::Advice,
+    severity: Severity::Warning,
     title: "breakage noted, not mended",
     finds: "A bracket noted as loose, or a stop as lost, at the last visit, with nothing in that visit or in the steps to \
             come that puts it back.",

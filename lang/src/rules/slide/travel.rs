@@ -219,9 +219,15 @@ impl Sliding {
     /// Which way the length of aligning teeth leaves.
     pub fn expression(&self) -> Expression {
         let (mut right, mut left) = (false, false);
+        let mut locked: Option<&Source> = None;
         for source in &self.sources {
             match (self.leaves(source, Side::Right), self.leaves(source, Side::Left)) {
-                (false, false) => return Expression::Locked(source.tooth),
+                (false, false) => {
+                    // Named is the tooth that gives out most.
+                    if locked.is_none_or(|l| source.gives_mm > l.gives_mm) {
+                        locked = Some(source);
+                    }
+                }
                 (true, false) => right = true,
                 (false, true) => left = true,
                 // Free both ways: it takes the shorter way out, round its own side.
@@ -230,6 +236,9 @@ impl Sliding {
                     Side::Left => left = true,
                 },
             }
+        }
+        if let Some(locked) = locked {
+            return Expression::Locked(locked.tooth);
         }
         let closed = |way| self.sources.iter().any(|s| !self.leaves(s, way));
         match (right, left) {
@@ -241,14 +250,16 @@ impl Sliding {
         }
     }
 
-    /// The stop that closes one way to the length of some tooth.
+    /// The stop that closes one way to the length of some tooth: the one that gives out most.
     pub fn closes(&self, way: Side) -> Option<(Stop, Tooth)> {
-        self.sources.iter().filter(|s| !self.leaves(s, way)).find_map(|source| {
-            match self.way_out(source, way)?.met {
-                Met::Stop { stop, .. } => Some((stop, source.tooth)),
+        let closed = self.sources.iter().filter(|s| !self.leaves(s, way));
+        closed
+            .filter_map(|source| match self.way_out(source, way)?.met {
+                Met::Stop { stop, .. } => Some((source, stop)),
                 _ => None,
-            }
-        })
+            })
+            .max_by(|a, b| a.0.gives_mm.total_cmp(&b.0.gives_mm))
+            .map(|(source, stop)| (stop, source.tooth))
     }
 
     /// What the stops do, in words.
@@ -412,6 +423,16 @@ mod tests {
         assert_eq!(wire.expression(), Expression::Only(Side::Left));
         let wire = arch(&[(Mesial, 14), (Mesial, 21)], &[12]);
         assert_eq!(wire.expression(), Expression::Locked(tooth(12)));
+    }
+
+    #[test]
+    fn the_tooth_that_gives_out_most_is_the_one_named() {
+        let mut wire = arch(&[(Mesial, 14), (Mesial, 21)], &[13, 12]);
+        wire.sources[0].gives_mm = 0.2;
+        assert_eq!(wire.expression(), Expression::Locked(tooth(12)));
+        let mut wire = arch(&[(Mesial, 15)], &[13, 12]);
+        wire.sources[0].gives_mm = 0.2;
+        assert_eq!(wire.closes(Side::Right).map(|c| c.1), Some(tooth(12)));
     }
 
     #[test]

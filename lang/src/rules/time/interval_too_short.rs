@@ -5,7 +5,7 @@ use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "time/interval-too-short",
-    severity: Severity::Advice,
+    severity: Severity::Warning,
     title: "interval shorter than the house's shortest",
     finds: "The next visit as written (its latest day) against the house's shortest interval, 4 weeks where the house \
             says nothing.",

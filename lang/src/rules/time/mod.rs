@@ -3,6 +3,7 @@
 mod before_passive;
 mod clinic_closed;
 mod coil_unsupervised;
+mod debond_too_soon;
 mod elastics_unsupervised;
 mod interval_too_long;
 mod interval_too_short;
@@ -19,6 +20,7 @@ pub const RULES: &[&Rule] = &[
     &before_passive::RULE,
     &interval_too_short::RULE,
     &never_ends::RULE,
+    &debond_too_soon::RULE,
     &clinic_closed::RULE,
     &long_after_passive::RULE,
     &two_visits_for_one::RULE,

@@ -1,0 +1,95 @@
+//! The shipped figures put to a pair, as the rules put them to a first wire.
+
+use springline_lang::mechanics::{March, Setup, Slot, march};
+use springline_lang::model::limits::Limit;
+use springline_lang::model::quantity::newtons_to_grams;
+
+use crate::arches::{Pair, lightest};
+
+/// What is found of one wire in one arch.
+#[derive(Debug, Clone, Default)]
+pub struct Verdict {
+    pub errors: usize,
+    pub warnings: usize,
+    /// The mechanics has no answer: the wire cannot be put in.
+    pub refused: bool,
+}
+
+/// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
+const FAR_MM: f64 = 2.75;
+
+pub fn judge(pair: &Pair) -> Verdict {
+    let how = March::default();
+    let Ok(own) = march(&pair.setup, &how) else {
+        return Verdict { errors: 1, refused: true, ..Verdict::default() };
+    };
+    let mut said: Vec<bool> = Vec::new();
+    if pair.wire.rigid {
+        said.extend(left_over(&pair.setup));
+    } else {
+        let light = march(&Setup { wire: lightest(), ..pair.setup.clone() }, &how);
+        let light = light.map_or(0.0, |l| newtons_to_grams(l.sustained.1));
+        said.extend(sustained(newtons_to_grams(own.sustained.1), light));
+    }
+    // The others speak where the main verdict is silent or milder.
+    let main = said.first().copied();
+    let mut add = |past: Option<bool>| {
+        if past.is_some_and(|error| main.is_none() || (error && main == Some(false))) {
+            said.extend(past);
+        }
+    };
+    if pair.wire.rigid {
+        add(past(newtons_to_grams(own.delivered.1), Limit::Delivered));
+    }
+    add(past(newtons_to_grams(own.peak.1), Limit::Peak));
+    // A share of the alloy's own limit: the mechanics knows which.
+    let share = own.solutions[0].teeth.iter().map(|t| t.strain_fraction).fold(0.0, f64::max);
+    add(past(100.0 * share, Limit::Strain));
+    add((pair.wire.heavy && far(&pair.setup) > FAR_MM).then_some(false));
+    let errors = said.iter().filter(|e| **e).count();
+    Verdict { errors, warnings: said.len() - errors, refused: false }
+}
+
+/// `Some(true)` stops, `Some(false)` warns.
+fn past(value: f64, limit: Limit) -> Option<bool> {
+    let (warn, stop, _) = limit.default_figures();
+    match stop {
+        Some(stop) if value > stop => Some(true),
+        _ if value > warn => Some(false),
+        _ => None,
+    }
+}
+
+/// Both the grams and the ratio must be passed.
+fn sustained(grams: f64, light: f64) -> Option<bool> {
+    let (warn, stop, _) = Limit::Sustained.default_figures();
+    let (times, stop_times, _) = Limit::SustainedRatio.default_figures();
+    match (stop, stop_times) {
+        (Some(stop), Some(t)) if grams > stop && grams > t * light => Some(true),
+        _ if grams > warn && grams > times * light => Some(false),
+        _ => None,
+    }
+}
+
+/// Entered stands against misfit and turn; said to a tenth, as the rule says it.
+fn left_over(setup: &Setup) -> Option<bool> {
+    let tenth = |v: f64| (v * 10.0).round() / 10.0;
+    let worst = |of: &dyn Fn(&Slot) -> f64| setup.slots.iter().map(of).fold(0.0, f64::max);
+    let mm = tenth(worst(&|s| s.stand.lingual_mm.hypot(s.stand.gingival_mm)));
+    let deg = worst(&|s| s.stand.rotated_rad.abs().max(s.stand.tipped_rad.abs()).to_degrees().round());
+    match (past(mm, Limit::Misfit), past(deg, Limit::Turn)) {
+        (Some(a), Some(b)) => Some(a || b),
+        (one, other) => one.or(other),
+    }
+}
+
+/// The worst tooth's distance from the line between its neighbours.
+fn far(setup: &Setup) -> f64 {
+    let off = |w: &[Slot]| {
+        let mid = |f: fn(&Slot) -> f64| (f(&w[0]) + f(&w[2])) / 2.0;
+        let lingual = w[1].stand.lingual_mm - mid(|s| s.stand.lingual_mm);
+        let gingival = w[1].stand.gingival_mm - mid(|s| s.stand.gingival_mm);
+        lingual.hypot(gingival)
+    };
+    setup.slots.windows(3).map(off).fold(0.0, f64::max)
+}

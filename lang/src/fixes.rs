@@ -1,0 +1,194 @@
+//! The second stage of a check: every offered fix is applied to the text and judged before it is shown.
+//!
+//! The first stage runs at every key and only knows that a fix should mend what was found. Here it is
+//! tried: a fix that does not take the finding away, or brings an error that was not there, is withdrawn;
+//! the others say what the recomputed plan gives ("then 43 g on 12"). Each try is a whole check that
+//! shares the checker's memory, so only the phases that the fix touches are computed; a budget bounds
+//! them all the same.
+
+use std::collections::BTreeMap;
+
+use crate::check::{Checked, Checker, Options, Source};
+use crate::course::Forecast;
+use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
+use crate::model::Tooth;
+use crate::model::quantity::{newtons_to_grams, plain};
+use crate::resolve::Library;
+
+/// How many fixes are tried for one case; those of later findings stay as they were offered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Budget {
+    pub tries: usize,
+}
+
+impl Default for Budget {
+    fn default() -> Budget {
+        Budget { tries: 24 }
+    }
+}
+
+/// What trying a fix gave.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Tried {
+    /// It mends, and this is what the recomputed plan says.
+    Mends(String),
+    /// The finding stands after it, or an error is new.
+    Fails,
+    /// It changes another file than the case, or is only about the text: not judged here.
+    NotTried,
+}
+
+impl Checker {
+    /// Tries the fixes of all findings, worst finding first.
+    pub fn try_fixes(
+        &mut self,
+        mut checked: Checked,
+        library: &dyn Library,
+        options: &Options,
+        budget: Budget,
+    ) -> Checked {
+        let mut left = budget.tries;
+        let mut findings = std::mem::take(&mut checked.findings);
+        let before = Before::of(&findings);
+        for finding in findings.iter_mut().filter(|f| f.accepted.is_none()) {
+            let offered = std::mem::take(&mut finding.fixes);
+            for fix in offered {
+                if left == 0 {
+                    finding.fixes.push(fix);
+                    continue;
+                }
+                match self.tried(&checked, &before, finding, &fix, library, options) {
+                    Tried::Fails => left -= 1,
+                    Tried::NotTried => finding.fixes.push(fix),
+                    Tried::Mends(outcome) => {
+                        left -= 1;
+                        finding.fixes.push(fix.outcome(outcome));
+                    }
+                }
+            }
+        }
+        checked.findings = findings;
+        checked
+    }
+
+    /// Tries one fix of one finding of a checked case.
+    pub fn try_fix(
+        &mut self,
+        checked: &Checked,
+        finding: &Finding,
+        fix: &Fix,
+        library: &dyn Library,
+        options: &Options,
+    ) -> Tried {
+        let before = Before::of(&checked.findings);
+        self.tried(checked, &before, finding, fix, library, options)
+    }
+
+    fn tried(
+        &mut self,
+        checked: &Checked,
+        before: &Before,
+        finding: &Finding,
+        fix: &Fix,
+        library: &dyn Library,
+        options: &Options,
+    ) -> Tried {
+        let elsewhere = fix.edits.iter().any(|e| e.place.file != FileId(0));
+        if fix.kind == FixKind::Safe || finding.code.is_language() || elsewhere {
+            return Tried::NotTried;
+        }
+        let Some(file) = checked.file(FileId(0)) else { return Tried::NotTried };
+        let Some(text) = fix.apply(FileId(0), &file.text) else { return Tried::Fails };
+        let source = Source { name: file.name.clone(), text: text.into() };
+        let after = self.check(&source, library, options);
+        let now = Before::of(&after.findings);
+        if after.case.is_none() || !before.is_mended(finding, &now) {
+            return Tried::Fails;
+        }
+        let mut said: Vec<String> = figure(finding, &after).into_iter().collect();
+        let brought = before.brought(&now);
+        if !brought.is_empty() {
+            said.push(format!("but then {}", brought.join(" and ")));
+        }
+        if said.is_empty() {
+            said.push("recomputed: it is not found any more".to_owned());
+        }
+        Tried::Mends(said.join("; "))
+    }
+}
+
+type Kind = (&'static str, Option<String>);
+
+/// How often each kind of finding stands in a case, by step.
+struct Before {
+    kinds: BTreeMap<Kind, usize>,
+    errors: BTreeMap<&'static str, usize>,
+    warnings: BTreeMap<&'static str, usize>,
+}
+
+impl Before {
+    fn of(findings: &[Finding]) -> Before {
+        let mut out =
+            Before { kinds: BTreeMap::new(), errors: BTreeMap::new(), warnings: BTreeMap::new() };
+        for finding in findings.iter().filter(|f| f.accepted.is_none()) {
+            *out.kinds.entry(kind(finding)).or_default() += 1;
+            match finding.severity {
+                Severity::Error => *out.errors.entry(finding.code.0).or_default() += 1,
+                Severity::Warning => *out.warnings.entry(finding.code.0).or_default() += 1,
+                Severity::Advice => {}
+            }
+        }
+        out
+    }
+
+    /// The finding is gone, and no error is new.
+    fn is_mended(&self, finding: &Finding, now: &Before) -> bool {
+        let count = |of: &Before| of.kinds.get(&kind(finding)).copied().unwrap_or(0);
+        let more = |code: &&str| now.errors.get(*code) > self.errors.get(*code);
+        count(now) < count(self) && !now.errors.keys().any(|code| more(&code))
+    }
+
+    /// Warnings that only the fix brings.
+    fn brought(&self, now: &Before) -> Vec<String> {
+        let more = |code: &&&'static str| now.warnings.get(**code) > self.warnings.get(**code);
+        now.warnings.keys().filter(more).map(|code| (*code).to_owned()).collect()
+    }
+}
+
+fn kind(finding: &Finding) -> Kind {
+    (finding.code.0, finding.step.as_ref().map(|s| s.to_string()))
+}
+
+/// The figure of the finding in the recomputed plan: "then 43 g on 12".
+fn figure(finding: &Finding, after: &Checked) -> Option<String> {
+    let (case, forecast) = (after.case.as_ref()?, after.forecast.as_ref()?);
+    let tooth = *finding.teeth.first()?;
+    let step = finding.step.as_ref()?;
+    let on = tooth.write(case.house.notation.value);
+    let (value, unit) = value_of(finding.code.0, forecast, step, tooth)?;
+    Some(format!("then {} {unit} on {on}", plain(value.round())))
+}
+
+fn value_of(
+    code: &str,
+    forecast: &Forecast,
+    step: &str,
+    tooth: Tooth,
+) -> Option<(f64, &'static str)> {
+    let phases = &forecast.arch(tooth.arch())?.phases;
+    let phase = phases.iter().find(|p| *p.name == *step)?;
+    let load = phase.insertion.tooth(tooth)?;
+    let couple = |a: &crate::course::Action| {
+        a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())
+    };
+    match code {
+        "force/sustained" => Some((newtons_to_grams(load.sustained_n), "g")),
+        "force/delivered" | "force/caution-tooth" | "force/left-over" | "force/far-tooth" => {
+            Some((newtons_to_grams(load.delivered_n), "g"))
+        }
+        "force/neighbour-intruded" => Some((newtons_to_grams(load.delivered.gingival_n), "g")),
+        "force/peak" => Some((newtons_to_grams(load.peak_n), "g")),
+        "force/couple" => Some((couple(&load.delivered), "N mm")),
+        _ => None,
+    }
+}

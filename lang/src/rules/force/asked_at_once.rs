@@ -1,0 +1,136 @@
+//! Bends and torque larger than a tooth can follow in one go.
+
+use crate::model::stand::Stand;
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/asked-at-once",
+    severity: Severity::Error,
+    title: "more asked of a tooth at once than it can follow",
+    finds: "The size of a bend in steel, cobalt-chromium or beta-titanium against what the house lets such a wire meet (the \
+            figures that stop of its limits misfit and turn, 0.9 mm and 12 deg): over that warns, over twice that stops. \
+            Torque asked in any rectangular wire: over 25 deg warns, over 40 deg stops.",
+    why: "A bend is a misfit made on purpose: what is too much for a tooth that stands off is too much here. Torque beyond \
+          what any bracket carries strips the root of its blood before it turns it.",
+    what_to_do: "Half of it now and half in two months; or the bracket placed anew and a flexible wire.",
+    source: "common practice, no source; the limits of the house from the study in lang/docs/limits.md",
+    accept_when: "The bend is measured on the wire, and most of it is lost on the way to the tooth.",
+    failing: r#"springline 1
+case "SM-9114"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change finish {
+    bend 13 occlusal 2 mm // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9114"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change finish {
+    bend 13 occlusal 0.4 mm
+    torque 11, 21 12 deg root-palatal
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const TORQUE_DEG: f64 = 25.0;
+const TORQUE_STOPS_DEG: f64 = 40.0;
+/// So many times the figure that stops, and the bend itself is an error.
+const TWICE: f64 = 2.0;
+
+/// The bend is said by its size alone.
+pub(super) fn is_said(view: &View<'_>, by: &Stand) -> bool {
+    bent(view, by).is_some()
+}
+
+/// Severity, figure, limit and unit of a bend that is too large.
+fn bent(view: &View<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str)> {
+    if !is_rigid_alloy(&view.wire().wire) {
+        return None;
+    }
+    let stop = |limit: Limit| {
+        let figures = view.case.house.limits.of(limit).value;
+        figures.stop.unwrap_or(figures.warn)
+    };
+    let length = by.in_out.map(|(l, _)| mm(l)).into_iter().chain(by.up_down.map(|(l, _)| mm(l)));
+    let angle =
+        by.rotated.map(|(a, _)| degrees(a)).into_iter().chain(by.tipped.map(|(a, _)| degrees(a)));
+    let all = length
+        .map(|v| (v, stop(Limit::Misfit), "mm"))
+        .chain(angle.map(|v| (v, stop(Limit::Turn), "deg")));
+    let (value, limit, unit) = all.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
+    let severity = match value {
+        v if v > limit * TWICE + 1e-9 => Severity::Error,
+        v if v > limit + 1e-9 => Severity::Warning,
+        _ => return None,
+    };
+    Some((severity, value, limit, unit))
+}
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views().into_iter().filter(|v| !v.begun()) {
+        for act in &view.step.acts {
+            let (teeth, (severity, value, limit, unit), what) = match &act.kind {
+                ActKind::Bend { teeth, by } => match bent(&view, by) {
+                    Some(past) => (teeth, past, "bend"),
+                    None => continue,
+                },
+                ActKind::Torque { teeth, angle, .. } if !view.wire().wire.section.is_round() => {
+                    let deg = degrees(*angle);
+                    let severity =
+                        if deg > TORQUE_STOPS_DEG { Severity::Error } else { Severity::Warning };
+                    if deg <= TORQUE_DEG + 1e-9 {
+                        continue;
+                    }
+                    (teeth, (severity, deg, TORQUE_DEG, "deg"), "torque")
+                }
+                _ => continue,
+            };
+            let say = |v: f64| if unit == "mm" { say_mm(v) } else { say_deg(v) };
+            let finding = view
+                .finding(
+                    RULE.code,
+                    severity,
+                    view.act_place(act),
+                    format!(
+                        "A {what} of {} is asked of {} at once in {} ({}); {} is the most.",
+                        say(value),
+                        words.teeth(teeth),
+                        view.step.name,
+                        view.wire().label(),
+                        say(limit)
+                    ),
+                )
+                .why("A tooth follows so far in one go; the rest is only force.")
+                .figure(tenth(value), limit, unit)
+                .teeth(teeth.iter().copied());
+            list.push(Candidate::new(view.side(), value / limit, finding));
+        }
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,139 @@
+//! A wire that is in already, and is not the one of the plan.
+
+use super::verdict::lightest_g;
+use crate::course::Phase;
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/in-the-mouth",
+    severity: Severity::Warning,
+    title: "wire in the mouth heavier than it should be",
+    finds: "A wire that the last record put in and that is not the plan's, judged as if it went in today: superelastic by \
+            the force it sustains, steel and beta-titanium by what was left when it went in, each against the figures \
+            that stop (300 g and 2.5 times 0.014; 0.9 mm or 12 deg). The plan's own wires are judged before they go in.",
+    why: "What is in the mouth works every hour, whatever the plan says.",
+    what_to_do: "See the patient sooner and go back to a lighter wire, or look and write down that the teeth are in line.",
+    source: "study of labelled arches; see lang/docs/limits.md",
+    accept_when: "The teeth were looked at since and stand better than written.",
+    failing: r#"springline 1
+case "SM-9113"
+use saltmarsh
+start 2026-11-17
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 2 mm
+  tooth 41 labial 1.5 mm
+  tooth 32 lingual 2 mm
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+seen 2026-11-24 by MT as wire-change {
+  lower active, now align with steel-19x25 // <- here
+}
+"#,
+    passing: r#"springline 1
+case "SM-9113"
+use saltmarsh
+start 2026-11-17
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 2 mm
+  tooth 41 labial 1.5 mm
+  tooth 32 lingual 2 mm
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+seen 2026-11-24 by MT as wire-change {
+  lower active, now align with niti-14
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    use crate::model::case::Done;
+    let words = judged.words();
+    let mut list = Vec::new();
+    let Some(visit) = judged.case.visits.last() else { return };
+    for seen in &visit.arches {
+        let Some(Done::Now { step, wire, tandem }) = &seen.done else { continue };
+        let arch = judged.case.arch(seen.arch);
+        let planned = arch.and_then(|a| a.steps.iter().find(|s| s.name == *step));
+        let Some(planned) = planned.map(|s| &s.wire.value) else { continue };
+        if planned.wire.name == wire.name && planned.tandem.is_some() == tandem.is_some() {
+            continue;
+        }
+        // A step may be lived through twice: what counts is the wire that is in now.
+        let phases = judged.forecast.arch(seen.arch).map(|f| f.phases.iter().rev());
+        let now = phases.and_then(|mut p| p.find(|p| p.begun && p.name == *step));
+        let Some(phase) = now else { continue };
+        let Some((tooth, value, limit, unit)) = heavy(judged, phase) else { continue };
+        let left = if unit == "g" {
+            format!("keeps {} g on {}", plain(value.round()), words.tooth(tooth))
+        } else {
+            let by = if unit == "mm" { say_mm(value) } else { say_deg(value) };
+            format!("went in with {} {by} off", words.tooth(tooth))
+        };
+        let finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            seen.place,
+            format!(
+                "{} is in the {} arch since {} and {left}; the limit is {} {unit}.",
+                phase.wire.label(),
+                seen.arch,
+                visit.on,
+                plain(tenth(limit))
+            ),
+        )
+        .why("It works every hour, whatever the plan says.")
+        .figure(tenth(value), tenth(limit), unit)
+        .step(step.clone())
+        .teeth([tooth]);
+        list.push(Candidate::new(seen.arch, value / limit, finding));
+    }
+    settle(words, list, out);
+}
+
+/// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
+fn heavy(judged: &Judged<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'static str)> {
+    let stop = |limit: Limit, tooth: Tooth| {
+        let figures = judged.case.house.limits.for_tooth(limit, tooth).value;
+        figures.stop.unwrap_or(figures.warn)
+    };
+    let by_share = |a: &(Tooth, f64, f64, &str), b: &(Tooth, f64, f64, &str)| {
+        (a.1 / a.2).total_cmp(&(b.1 / b.2))
+    };
+    if is_rigid_alloy(&phase.wire.wire) {
+        let in_wire = phase.teeth.iter().filter(|t| t.status.is_in_wire());
+        return in_wire
+            .flat_map(|t| {
+                let deg = t.entry.rotated_rad.abs().to_degrees();
+                [
+                    (t.tooth, t.entry.off_mm(), stop(Limit::Misfit, t.tooth), "mm"),
+                    (t.tooth, deg, stop(Limit::Turn, t.tooth), "deg"),
+                ]
+            })
+            .filter(|(_, value, limit, _)| *value > limit + 1e-6)
+            .max_by(by_share);
+    }
+    let lightest = lightest_g(&phase.insertion);
+    phase
+        .insertion
+        .teeth
+        .iter()
+        .map(|t| {
+            let ratio = lightest.map_or(0.0, |l| l * stop(Limit::SustainedRatio, t.tooth));
+            let limit = stop(Limit::Sustained, t.tooth).max(ratio);
+            (t.tooth, newtons_to_grams(t.sustained_n), limit, "g")
+        })
+        .filter(|(_, value, limit, _)| *value > limit + 1e-6)
+        .max_by(by_share)
+}

@@ -1,0 +1,144 @@
+//! The movement that the plan itself asks of a tooth, against the force that such a movement bears.
+
+use super::verdict::{insertion, passes};
+use crate::course::Action;
+use crate::model::stand::{Stand, UpDown};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/for-this-movement",
+    severity: Severity::Error,
+    title: "too much force for the movement asked",
+    finds: "Where the plan bends the wire at a tooth (`bend`), the part of the force after 0.2 mm of give that goes the \
+            way it is asked, against the house's limit for that kind of movement: towards the gum intrusion (60 g \
+            warns, 120 g stops), away from it extrusion (100, 200), in or out tipping (100, 250); a turn or tip in \
+            degrees against the limit for couples (20, 40 N mm). What the arch itself does to teeth nobody bent is \
+            judged as a whole, in `force/sustained`.",
+    why: "The same grams are gentle on one way and harsh on another: what moves a tooth upright through bone is many \
+          times what should press it into its socket.",
+    what_to_do: "A smaller bend, in two steps; or the bracket placed anew and a flexible wire.",
+    source: "intrusion 10 to 20 g a tooth in the textbooks (value from memory) is far below; the figures of the house are \
+             common practice, no source",
+    accept_when: "The tooth is a molar, or the figure is near the limit and the next visit is soon.",
+    failing: r#"springline 1
+case "SM-9111"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change finish {
+    bend 12 gingival 0.8 mm // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9111"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  follow firm from work
+  change finish {
+    bend 12 gingival 0.3 mm
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// One kind of movement that was asked: its word, its limit, and the figure of it.
+struct Asked {
+    what: &'static str,
+    limit: Limit,
+    value: f64,
+    unit: &'static str,
+}
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limits = &judged.case.house.limits;
+    for view in judged.views() {
+        let Some(insertion) = insertion(&view) else { continue };
+        for act in &view.step.acts {
+            let ActKind::Bend { teeth, by } = &act.kind else { continue };
+            // A bend beyond all measure is said once, by its size.
+            if super::asked_at_once::is_said(&view, by) {
+                continue;
+            }
+            for tooth in teeth {
+                let Some(load) = insertion.tooth(*tooth) else { continue };
+                let past = asked(by, &load.delivered).into_iter().filter_map(|a| {
+                    let (severity, limit) =
+                        passes(a.value, limits.for_tooth(a.limit, *tooth).value)?;
+                    Some((severity, limit, a))
+                });
+                let worst = past.min_by(|x, y| {
+                    x.0.cmp(&y.0).then((y.2.value / y.1).total_cmp(&(x.2.value / x.1)))
+                });
+                let Some((severity, limit, a)) = worst else { continue };
+                let unit = if a.unit == "Nmm" { "N mm" } else { a.unit };
+                let finding = view
+                    .finding(
+                        RULE.code,
+                        severity,
+                        view.act_place(act),
+                        format!(
+                            "The bend at {} in {} asks for {}: {} delivers {} {unit} that way, and the limit is {} \
+                             {unit}.",
+                            words.tooth(*tooth),
+                            view.step.name,
+                            a.what,
+                            view.wire().label(),
+                            plain(a.value.round()),
+                            plain(limit.round())
+                        ),
+                    )
+                    .why("What a tooth bears depends on the way it is to go.")
+                    .figure(a.value.round(), limit.round(), a.unit)
+                    .teeth([*tooth]);
+                list.push(Candidate::new(view.side(), a.value / limit, finding));
+            }
+        }
+    }
+    settle(words, list, out);
+}
+
+/// What a bend asks for, with the part of the force that goes that way.
+fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
+    let g = |newtons: f64| newtons_to_grams(newtons.abs());
+    let mut out = Vec::new();
+    if let Some((_, way)) = by.up_down {
+        let (what, limit) = match way {
+            UpDown::Gingival => ("intrusion", Limit::Intrusion),
+            UpDown::Occlusal => ("extrusion", Limit::Extrusion),
+        };
+        out.push(Asked { what, limit, value: g(delivered.gingival_n), unit: "g" });
+    }
+    if by.in_out.is_some() {
+        let value = g(delivered.lingual_n);
+        out.push(Asked { what: "tipping", limit: Limit::Tipping, value, unit: "g" });
+    }
+    if by.rotated.is_some() {
+        let value = delivered.rotation_nmm.abs();
+        out.push(Asked { what: "a rotation", limit: Limit::Couple, value, unit: "Nmm" });
+    }
+    if by.tipped.is_some() {
+        let value = delivered.tip_nmm.abs();
+        out.push(Asked { what: "an uprighting", limit: Limit::Couple, value, unit: "Nmm" });
+    }
+    out
+}

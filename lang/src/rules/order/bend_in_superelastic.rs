@@ -1,0 +1,84 @@
+//! Bends written for a wire that takes none.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/bend-in-superelastic",
+    severity: Severity::Warning,
+    title: "bend or torque written for a superelastic wire",
+    finds: "A bend, torque or reverse curve in a step whose wire is superelastic or thermal nickel-titanium.",
+    why: "At the chair such a wire springs back to where it was, or is kinked and breaks. The card would ask for what nobody \
+          can do.",
+    what_to_do: "The bend in beta-titanium or steel, or the bracket placed anew.",
+    source: "property of the alloy; common practice, no source",
+    accept_when: "The wire comes with that shape from its maker, or is set by heat.",
+    failing: r#"springline 1
+case "SM-9428"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+  change work {
+    torque 11, 21 15 deg root-palatal // <- here
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9428"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+  change finish {
+    torque 11, 21 15 deg root-palatal
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views().into_iter().filter(|v| !v.begun()) {
+        let wire = view.wire();
+        if !wire.wire.alloy.is_niti() {
+            continue;
+        }
+        for act in &view.step.acts {
+            let what = match &act.kind {
+                ActKind::Bend { .. } => "A bend",
+                // A round wire turns in its slot whatever it is made of; said there.
+                ActKind::Torque { .. } if !wire.wire.section.is_round() => "Torque",
+                ActKind::ReverseCurve { .. } => "A reverse curve",
+                _ => continue,
+            };
+            let finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    view.act_place(act),
+                    format!(
+                        "{what} is written for {} in {}; a superelastic wire is not bent at the chair.",
+                        wire.label(),
+                        view.step.name
+                    ),
+                )
+                .why("It springs back, or it is kinked and breaks.")
+                .teeth(act.kind.teeth());
+            list.push(Candidate::new(view.side(), 1.0, finding));
+        }
+    }
+    settle(judged.words(), list, out);
+}

@@ -1,0 +1,214 @@
+//! Spaces that do not close, or not on both sides.
+
+use jiff::civil::Date;
+
+use crate::model::case::Visit;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/closing-stalled",
+    severity: Severity::Warning,
+    title: "space closing stands still or goes uneven",
+    finds: "Two measurements of a gap 8 weeks or more apart while a closing coil or chain works on it: less than 0.5 mm \
+            gone warns. And right and left gaps of one arch, last measured on the same day, that differ by more than \
+            1.5 mm more than they did at the start, while the midline is to stay where it is.",
+    why: "A gap that does not close is blocked: a wire caught in its tube, a root against the cortical plate, teeth in \
+          contact elsewhere. Pulling harder does not free it. Uneven closing takes the midline along.",
+    what_to_do: "Look for the block: the wire's end, a bracket off, the bite, the film. Close the slower side first.",
+    source: "about 1 mm in four weeks is usual; common practice, no source",
+    accept_when: "The coil was off for part of the time.",
+    failing: r#"springline 1
+case "SM-9424"
+use saltmarsh
+start 2026-03-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-03-02
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
+    closing-coil 16 to 13, 26 to 23 with closing-150
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+seen 2026-06-23 by MT as wire-change {
+  upper passive, now close with steel-19x25
+  gap 6.5 mm between 15 and 13
+  gap 6.5 mm between 23 and 25
+}
+seen 2026-08-18 by MT {
+  upper kept
+}
+seen 2026-10-13 by MT {
+  upper kept
+  gap 6.5 mm between 15 and 13 // <- here
+  gap 4 mm between 23 and 25
+}
+"#,
+    passing: r#"springline 1
+case "SM-9424"
+use saltmarsh
+start 2026-03-23
+goal {
+  extraction planned
+}
+upper {
+  extracted 14, 24 on 2026-03-02
+  bonded 15, 13..23, 25 with twin
+  tubes 16, 26 with molar
+  gap 7 mm between 15 and 13
+  gap 7 mm between 23 and 25
+  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
+    closing-coil 16 to 13, 26 to 23 with closing-150
+    tie 12..22 figure-eight
+  }
+}
+retain {
+  night-time upper
+}
+seen 2026-06-23 by MT as wire-change {
+  upper passive, now close with steel-19x25
+  gap 6.5 mm between 15 and 13
+  gap 6.5 mm between 23 and 25
+}
+seen 2026-08-18 by MT {
+  upper kept
+}
+seen 2026-10-13 by MT {
+  upper kept
+  gap 4 mm between 15 and 13
+  gap 4.5 mm between 23 and 25
+}
+"#,
+    check,
+};
+
+const WAIT_DAYS: i32 = 53;
+const LEAST_MM: f64 = 0.5;
+const UNEVEN_MM: f64 = 1.5;
+/// A gap this small is closed and may stand still, mm.
+const CLOSED_MM: f64 = 0.5;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views().into_iter().filter(View::begun) {
+        let closing: Vec<&Act> = view
+            .acts()
+            .filter(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }))
+            .collect();
+        let Some(since) = view.phase.and_then(|p| p.date_in).filter(|_| !closing.is_empty()) else {
+            continue;
+        };
+        list.extend(stalled(judged, &view, since).or_else(|| uneven(judged, &view)));
+    }
+    settle(judged.words(), list, out);
+}
+
+type Measured<'a> = (Date, &'a crate::model::case::Gap);
+
+/// Every measurement of gaps in this arch, oldest first.
+fn measured<'a>(judged: &'a Judged<'_>, arch: Arch) -> Vec<Measured<'a>> {
+    let of = |v: &'a Visit| v.gaps.iter().map(move |g| (v.on, g));
+    judged.case.visits.iter().flat_map(of).filter(|(_, g)| g.first.arch() == arch).collect()
+}
+
+fn same(a: &crate::model::case::Gap, b: &crate::model::case::Gap) -> bool {
+    (a.first, a.second) == (b.first, b.second) || (a.first, a.second) == (b.second, b.first)
+}
+
+fn stalled(judged: &Judged<'_>, view: &View<'_>, since: Date) -> Option<Candidate> {
+    let words = judged.words();
+    let all = measured(judged, view.side());
+    let last_day = all.iter().map(|(on, _)| *on).max()?;
+    let (gap, now, was, weeks_gone) =
+        all.iter().filter(|(on, _)| *on == last_day).find_map(|(_, gap)| {
+            let early = all.iter().find(|(on, g)| {
+                let days = on.until(last_day).map_or(0, |s| s.get_days());
+                same(g, gap) && *on >= since && days >= WAIT_DAYS
+            })?;
+            let (now, was) = (mm(gap.length), mm(early.1.length));
+            let still = was - now < LEAST_MM - 1e-9 && now > CLOSED_MM;
+            let days = early.0.until(last_day).map_or(0, |s| s.get_days());
+            still.then_some((*gap, now, was, f64::from(days)))
+        })?;
+    let finding = view
+        .finding(
+            RULE.code,
+            RULE.severity,
+            gap.place,
+            format!(
+                "The gap between {} and {} was {} and is {} after {} of closing.",
+                words.tooth(gap.first),
+                words.tooth(gap.second),
+                say_mm(was),
+                say_mm(now),
+                say_weeks(weeks_gone)
+            ),
+        )
+        .why("Something blocks it; pulling harder does not free it.")
+        .figure(tenth(was - now), LEAST_MM, "mm")
+        .teeth([gap.first, gap.second])
+        .note("Look at the wire's end behind the last tube, at the brackets beside the gap and at the bite.");
+    Some(Candidate::new(view.side(), 2.0, finding))
+}
+
+fn uneven(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+    let words = judged.words();
+    if matches!(
+        crate::rules::slide::midline::wanted(judged.case, view.arch),
+        crate::rules::slide::midline::Wanted::Go(..)
+    ) {
+        return None;
+    }
+    let all = measured(judged, view.side());
+    let last_day = all.iter().map(|(on, _)| *on).max()?;
+    let of = |list: &[Measured<'_>], side: Side| -> Option<f64> {
+        let here: Vec<f64> = list
+            .iter()
+            .filter(|(_, g)| g.first.side() == side && g.second.side() == side)
+            .map(|(_, g)| mm(g.length))
+            .collect();
+        (!here.is_empty()).then(|| here.iter().sum())
+    };
+    let now: Vec<Measured<'_>> = all.iter().copied().filter(|(on, _)| *on == last_day).collect();
+    let entered: Vec<Measured<'_>> = view.arch.gaps.iter().map(|g| (last_day, g)).collect();
+    let apart = |list: &[Measured<'_>]| Some(of(list, Side::Right)? - of(list, Side::Left)?);
+    let (now_apart, was_apart) = (apart(&now)?, apart(&entered)?);
+    let grown = (now_apart - was_apart).abs();
+    if grown <= UNEVEN_MM + 1e-9 {
+        return None;
+    }
+    let slow = if now_apart > was_apart { Side::Right } else { Side::Left };
+    let (_, gap) = now.iter().find(|(_, g)| g.first.side() == slow)?;
+    let finding = view
+        .finding(
+            RULE.code,
+            RULE.severity,
+            gap.place,
+            format!(
+                "Spaces close unevenly: {} are left on the right and {} on the left, and the midline is to stay.",
+                say_mm(of(&now, Side::Right)?),
+                say_mm(of(&now, Side::Left)?)
+            ),
+        )
+        .why("The midline goes to the side that closes faster.")
+        .figure(tenth(grown), UNEVEN_MM, "mm")
+        .teeth([gap.first, gap.second])
+        .note(format!("Between {} and {} it is slower.", words.tooth(gap.first), words.tooth(gap.second)));
+    Some(Candidate::new(view.side(), 1.0, finding))
+}

@@ -1,0 +1,81 @@
+//! The appliance off before the last wire has done its work.
+
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "time/debond-too-soon",
+    severity: Severity::Warning,
+    title: "debond before the last wire has worked",
+    finds: "A planned debond before the predicted day on which the last wire of an arch goes in, or less than 6 weeks after \
+            it.",
+    why: "Roots and gums follow the crowns late. What the last wire has not held for six weeks goes back.",
+    what_to_do: "A later debond, or fewer wires on purpose.",
+    source: "common practice, no source",
+    accept_when: "The patient wants it off, and it is written down.",
+    failing: r#"springline 1
+case "SM-9610"
+use saltmarsh
+start 2026-12-01
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+}
+debond 2027-02-16 // <- here
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9610"
+use saltmarsh
+start 2026-12-01
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow usual
+}
+debond 2028-06-06
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const HELD_DAYS: f64 = 42.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let Some((Some(debond), place)) = &judged.case.debond else { return };
+    let last = judged.forecast.arches.iter().filter_map(|arch| {
+        let planned = judged.case.arch(arch.arch)?.steps.len();
+        let phase = arch.phases.last().filter(|p| p.step + 1 == planned)?;
+        Some((arch.arch, phase, phase.date_in?))
+    });
+    let Some((arch, phase, on)) = last.max_by_key(|(_, _, on)| *on) else { return };
+    let Ok(held) = on.until(*debond) else { return };
+    let held = f64::from(held.get_days());
+    if held >= HELD_DAYS - 3.0 {
+        return;
+    }
+    let message = if held < 0.0 {
+        format!(
+            "Debonding is on {debond}; {}, the last wire of the {arch} arch, is predicted to go in on {on}.",
+            phase.wire.label()
+        )
+    } else {
+        format!(
+            "Debonding is on {debond}, {} after {} is predicted to go into the {arch} arch; {} or more is wanted.",
+            say_weeks(held),
+            phase.wire.label(),
+            say_weeks(HELD_DAYS)
+        )
+    };
+    let finding = Finding::new(RULE.code, RULE.severity, *place, message)
+        .why("What the last wire has not held for six weeks goes back.")
+        .figure(weeks(held), weeks(HELD_DAYS), "wk")
+        .step(phase.name.clone());
+    out.push(finding);
+}
