@@ -6,6 +6,7 @@ mod args;
 mod cases;
 mod commands;
 mod files;
+mod preview;
 mod problem;
 mod render;
 mod today;
@@ -41,6 +42,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::New(new) => commands::new::run(new),
         Command::Seen(seen) => commands::seen::run(seen),
         Command::Explain(explain) => commands::explain::run(explain),
+        Command::Preview(preview) => commands::preview::run(preview),
         Command::Lsp => Ok(commands::lsp::run()),
     }
 }

@@ -6,6 +6,7 @@ pub mod explain;
 pub mod fmt;
 pub mod lsp;
 pub mod new;
+pub mod preview;
 pub mod print;
 pub mod seen;
 pub mod tables;

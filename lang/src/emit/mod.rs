@@ -11,6 +11,7 @@ mod measures;
 pub mod picture;
 mod plan;
 pub mod practice;
+pub mod preview;
 pub mod say;
 pub mod sheet;
 pub mod tables;
