@@ -58,6 +58,8 @@ pub enum Command {
     Learn(Learn),
     /// Explain a finding, a term or a default.
     Explain(Explain),
+    /// Show the arch at each step in a browser on this machine, following the file.
+    Preview(Preview),
     /// Serve an editor over standard input and output.
     Lsp,
     /// Completions for a shell.
@@ -308,6 +310,15 @@ pub struct Compile {
     /// Where the documents go; made if it is not there.
     #[arg(long, default_value = "out")]
     pub to: PathBuf,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Preview {
+    /// The case to show.
+    pub file: PathBuf,
+    /// Port on 127.0.0.1; any free one if left out.
+    #[arg(long, default_value_t = 0, hide_default_value = true)]
+    pub port: u16,
 }
 
 #[derive(Debug, ClapArgs)]

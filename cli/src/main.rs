@@ -6,6 +6,7 @@ mod args;
 mod cases;
 mod commands;
 mod files;
+mod preview;
 mod problem;
 mod render;
 mod today;
@@ -46,6 +47,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Seen(seen) => commands::seen::run(seen),
         Command::Learn(learn) => commands::learn::run(learn),
         Command::Explain(explain) => commands::explain::run(explain),
+        Command::Preview(preview) => commands::preview::run(preview),
         Command::Lsp => Ok(commands::lsp::run()),
         Command::Completions(which) => commands::shell::completions(which),
         Command::Man(man) => commands::shell::man(man),

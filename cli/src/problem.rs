@@ -46,6 +46,10 @@ pub enum Problem {
     )]
     NotUtf8 { name: String, byte: usize, line: usize },
 
+    #[error("The preview cannot be served: {reason}.")]
+    #[diagnostic(code(preview::serving), help("Leave `--port` out, and a free one is taken."))]
+    Serving { reason: String },
+
     #[error("{message}")]
     #[diagnostic(code(usage), help("{help}"))]
     Usage { message: String, help: String },
@@ -59,6 +63,10 @@ impl Problem {
 
     pub fn missing(path: &Path) -> Problem {
         Problem::Missing { path: path.display().to_string() }
+    }
+
+    pub fn serving(error: &io::Error) -> Problem {
+        Problem::Serving { reason: reason(error) }
     }
 
     pub fn unreadable(path: &Path, error: &io::Error) -> Problem {

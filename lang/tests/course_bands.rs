@@ -31,8 +31,7 @@ fn another_lot(wire: &Wire, random: &mut Seeded) -> Wire {
     let mut wire = wire.clone();
     if let Law::Flag(flag) = stock(&wire).law {
         let mpa = |value: f64| Pressure::new::<megapascal>(value * stress);
-        wire.unloading_plateau =
-            Some((mpa(flag.unloading_start_mpa), mpa(flag.unloading_end_mpa)));
+        wire.unloading_plateau = Some((mpa(flag.unloading_start_mpa), mpa(flag.unloading_end_mpa)));
     }
     if let Section::Round { diameter } = wire.section {
         wire.section = Section::Round { diameter: diameter * size };
@@ -95,14 +94,20 @@ fn the_band_is_that_of_phases_simulated_anew() {
             assert_eq!(times.len() as u64, DRAWS);
             let ln: Vec<f64> = times.iter().map(|t| t.ln()).collect();
             let mean = ln.iter().sum::<f64>() / ln.len() as f64;
-            let sd = (ln.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (ln.len() - 1) as f64).sqrt();
+            let sd =
+                (ln.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (ln.len() - 1) as f64).sqrt();
             let said = (stated.spread_ln.powi(2) - pace * pace).sqrt();
             let simulated = [0.1, 0.5, 0.9].map(|share| share_time(&times, pace, share));
             let predicted = [band.early_days, band.median_days, band.late_days];
             println!(
                 "{index} mm, arch {seed}: predicted {:.0} / {:.0} / {:.0}, simulated {:.0} / {:.0} / {:.0} days; sd of ln \
                  from stands and wires {sd:.2}, stated {said:.2}; median off {:+.2}",
-                predicted[0], predicted[1], predicted[2], simulated[0], simulated[1], simulated[2],
+                predicted[0],
+                predicted[1],
+                predicted[2],
+                simulated[0],
+                simulated[1],
+                simulated[2],
                 mean - band.median_days.ln()
             );
             for (p, s) in predicted.iter().zip(simulated) {

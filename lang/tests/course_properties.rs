@@ -37,13 +37,15 @@ fn arch(upper: bool) -> impl Strategy<Value = String> {
         false => (4, 3, [42, 41, 31, 32]),
     };
     let teeth = codes.map(tooth);
-    let wires = prop::sample::subsequence(vec!["niti-14", "niti-16", "niti-14x25", "niti-18x25"], 1..3);
+    let wires =
+        prop::sample::subsequence(vec!["niti-14", "niti-16", "niti-14x25", "niti-18x25"], 1..3);
     (teeth, wires).prop_map(move |(teeth, wires)| {
         let mut out = format!("{} {{\n", if upper { "upper" } else { "lower" });
         out += &format!("  bonded {q}5..{p}5 with twin\n  tubes {q}6, {p}6 with molar\n");
         out += &teeth.concat().replace("lingual", if upper { "palatal" } else { "lingual" });
         for (i, wire) in wires.iter().enumerate() {
-            out += &format!("  step wire-{i} as align, wire {wire}, until passive, next computed\n");
+            out +=
+                &format!("  step wire-{i} as align, wire {wire}, until passive, next computed\n");
         }
         out + "}\n"
     })
@@ -51,7 +53,8 @@ fn arch(upper: bool) -> impl Strategy<Value = String> {
 
 /// Visits some weeks apart, each with something found.
 fn visits() -> impl Strategy<Value = Vec<String>> {
-    let found = prop::sample::select(vec!["active, kept", "passive, kept", "kept", "not-tested, kept"]);
+    let found =
+        prop::sample::select(vec!["active, kept", "passive, kept", "kept", "not-tested, kept"]);
     let kind = prop::sample::select(vec!["", " as emergency", " as review"]);
     prop::collection::vec((10_i64..80, found, kind), 0..4).prop_map(|all| {
         let mut on = START;
@@ -75,7 +78,9 @@ fn read(patient: &str, arches: &str, visits: &[String]) -> Case {
 
 fn ordered(band: &TimeBand) -> bool {
     let dates = band.dates.is_none_or(|[a, b, c]| START <= a && a <= b && b <= c);
-    dates && 0.0 <= band.early_days && band.early_days <= band.median_days
+    dates
+        && 0.0 <= band.early_days
+        && band.early_days <= band.median_days
         && band.median_days <= band.late_days
 }
 

@@ -54,6 +54,7 @@ where
         tokio::spawn(lifecycle::pass_on_refreshes(client.clone(), session.clone(), refreshes));
         Server::new(client, session.clone(), owner.clone())
     })
+    .custom_method("springline/preview", Server::preview)
     .finish();
     let front = Front::new(service, owner, session.clone());
     let shut_down = front.shut_down();

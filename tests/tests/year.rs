@@ -114,7 +114,9 @@ impl Patient {
         out += if self.growing { "patient growing\n" } else { "patient adult\n" };
         for (arch, teeth) in [("upper", self.upper), ("lower", self.lower)] {
             let (q, p) = if arch == "upper" { (1, 2) } else { (4, 3) };
-            out += &format!("{arch} {{\n  bonded {q}5..{p}5 with twin\n  tubes {q}6, {p}6 with molar\n");
+            out += &format!(
+                "{arch} {{\n  bonded {q}5..{p}5 with twin\n  tubes {q}6, {p}6 with molar\n"
+            );
             for tooth in teeth {
                 out += &format!("  tooth {tooth}\n");
             }
@@ -193,7 +195,13 @@ impl Life {
     }
 
     /// What the chair finds in an arch and does about it.
-    fn find(&mut self, case: &Case, forecast: &Forecast, row: &ArchVisit, on: Date) -> Option<String> {
+    fn find(
+        &mut self,
+        case: &Case,
+        forecast: &Forecast,
+        row: &ArchVisit,
+        on: Date,
+    ) -> Option<String> {
         let word = row.arch.word();
         let plan = case.arch(row.arch)?;
         let phase = forecast.arch(row.arch)?.phases.get(row.phase?)?;
@@ -210,15 +218,16 @@ impl Life {
             }
             (true, None) => format!("{word} passive, kept"),
             (false, _) => match row.test.first() {
-                Some(tooth) => format!("{word} binds at {}, kept", tooth.write(case.house.notation.value)),
+                Some(tooth) => {
+                    format!("{word} binds at {}, kept", tooth.write(case.house.notation.value))
+                }
                 None => format!("{word} active, kept"),
             },
         })
     }
 
     fn write(&mut self, on: Date, by: &str, kind: Option<&str>, lines: Vec<String>) {
-        let entry =
-            Entry { on, by: Some(by.to_owned()), kind: kind.map(str::to_owned), lines };
+        let entry = Entry { on, by: Some(by.to_owned()), kind: kind.map(str::to_owned), lines };
         self.text = add(&self.text, &entry).expect("a visit").0;
     }
 }
@@ -290,7 +299,9 @@ fn write_the_year() {
 fn year() -> Vec<(String, String)> {
     PATIENTS_OF_THE_YEAR
         .iter()
-        .map(|p| (p.file(), fs::read_to_string(examples().join("year").join(p.file())).expect("a file")))
+        .map(|p| {
+            (p.file(), fs::read_to_string(examples().join("year").join(p.file())).expect("a file"))
+        })
         .collect()
 }
 
@@ -328,7 +339,10 @@ fn learn_recovers_the_rates_the_year_was_made_with() {
         let (_, estimate) = learning.wires.iter().find(|(w, _)| &**w == name).expect(name);
         let estimate = estimate.as_ref().expect(name);
         holds(name, estimate, truth);
-        println!("{name}: {:.2} {:?} of {} wires", estimate.factor, estimate.factor_90, estimate.wires);
+        println!(
+            "{name}: {:.2} {:?} of {} wires",
+            estimate.factor, estimate.factor_90, estimate.wires
+        );
     }
     let house = learning.house.as_ref().expect("enough cases");
     println!("house: {:.2} {:?} of {} wires", house.factor, house.factor_90, house.wires);

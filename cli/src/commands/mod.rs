@@ -9,6 +9,7 @@ pub mod learn;
 pub mod lsp;
 pub mod new;
 pub mod practice;
+pub mod preview;
 pub mod print;
 pub mod seen;
 pub mod shell;

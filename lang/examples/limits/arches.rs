@@ -112,7 +112,8 @@ pub fn draw(draws: usize) -> Vec<Pair> {
                 let mut teeth = residual(arch, 0.2, 2.0, &mut rng);
                 let at = rng.usize(2..10);
                 teeth[at].stand.rotated_rad = sign(&mut rng) * f64::to_radians(deg);
-                add("rotated", &teeth, Accepted, if deg <= 30.0 { &[&N14] } else { &[&N12] });
+                let lightest: [&'static Stock; 1] = if deg <= 30.0 { [&N14] } else { [&N12] };
+                add("rotated", &teeth, Accepted, &lightest);
             }
             for high in [2.0, 2.5, 3.0, 4.0] {
                 let mut teeth = residual(arch, 0.2, 2.0, &mut rng);
@@ -127,7 +128,9 @@ pub fn draw(draws: usize) -> Vec<Pair> {
                     add("high canine", &teeth, Heavy, &[&N16, &N18, &N16X22, &N19X25]);
                 }
             }
-            for (mm, deg) in [(0.2, 2.0), (0.3, 5.0), (0.5, 5.0), (0.5, 8.0), (1.0, 8.0), (1.0, 10.0)] {
+            for (mm, deg) in
+                [(0.2, 2.0), (0.3, 5.0), (0.5, 5.0), (0.5, 8.0), (1.0, 8.0), (1.0, 10.0)]
+            {
                 let teeth = residual(arch, mm, deg, &mut rng);
                 if deg <= 8.0 {
                     add("after alignment", &teeth, Accepted, &[&N16, &N18, &N14X25, &N16X22]);
@@ -258,7 +261,9 @@ fn crowded(arch: Arch, irregularity_mm: f64, rng: &mut Rng) -> Vec<Drawn> {
 
 /// Displacement of a contact, in and out: between the left edge of one tooth and the right of the next.
 fn contact(a: &Drawn, b: &Drawn) -> f64 {
-    let edge = |t: &Drawn, side: f64| t.stand.lingual_mm + side * t.crown_mm / 2.0 * t.stand.rotated_rad.sin();
+    let edge = |t: &Drawn, side: f64| {
+        t.stand.lingual_mm + side * t.crown_mm / 2.0 * t.stand.rotated_rad.sin()
+    };
     (edge(a, 1.0) - edge(b, -1.0)).abs()
 }
 
@@ -280,7 +285,8 @@ fn close_up(teeth: &mut [Drawn]) {
                 - (teeth[a].bracket_mm + teeth[b].bracket_mm) / 2.0
                 - 0.9;
             let by = by.min(free.max(0.0));
-            let behind: Vec<usize> = if right { (0..=outer).collect() } else { (outer..teeth.len()).collect() };
+            let behind: Vec<usize> =
+                if right { (0..=outer).collect() } else { (outer..teeth.len()).collect() };
             for i in behind {
                 teeth[i].station_mm += if right { by } else { -by };
             }
@@ -297,5 +303,11 @@ fn setup(arch: Arch, teeth: &[Drawn], wire: Wire) -> Setup {
         })
         .collect();
     let a_mm = if arch == Arch::Lower { 15.0 } else { 18.0 };
-    Setup { arch: ArchLine::Catenary { a_mm }, slots, wire, loads: Vec::new(), settings: Settings::default() }
+    Setup {
+        arch: ArchLine::Catenary { a_mm },
+        slots,
+        wire,
+        loads: Vec::new(),
+        settings: Settings::default(),
+    }
 }

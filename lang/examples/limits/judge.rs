@@ -76,7 +76,8 @@ fn left_over(setup: &Setup) -> Option<bool> {
     let tenth = |v: f64| (v * 10.0).round() / 10.0;
     let worst = |of: &dyn Fn(&Slot) -> f64| setup.slots.iter().map(of).fold(0.0, f64::max);
     let mm = tenth(worst(&|s| s.stand.lingual_mm.hypot(s.stand.gingival_mm)));
-    let deg = worst(&|s| s.stand.rotated_rad.abs().max(s.stand.tipped_rad.abs()).to_degrees().round());
+    let deg =
+        worst(&|s| s.stand.rotated_rad.abs().max(s.stand.tipped_rad.abs()).to_degrees().round());
     match (past(mm, Limit::Misfit), past(deg, Limit::Turn)) {
         (Some(a), Some(b)) => Some(a || b),
         (one, other) => one.or(other),

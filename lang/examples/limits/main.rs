@@ -24,7 +24,9 @@ fn main() {
     let pairs = draw(draws);
     let judged = judge_all(&pairs);
     let rows: Vec<(&Pair, Verdict)> = pairs.iter().zip(judged).collect();
-    println!("Estimates for a licensed clinician's judgement; the labels are common practice, no source.\n");
+    println!(
+        "Estimates for a licensed clinician's judgement; the labels are common practice, no source.\n"
+    );
     table(&rows);
 }
 
@@ -50,12 +52,18 @@ fn judge_all(pairs: &[Pair]) -> Vec<Verdict> {
 }
 
 fn table(rows: &[(&Pair, Verdict)]) {
-    println!("| family | label | pairs | error | warned only | none | more than 2 findings | no answer |");
+    println!(
+        "| family | label | pairs | error | warned only | none | more than 2 findings | no answer |"
+    );
     println!("| --- | --- | --- | --- | --- | --- | --- | --- |");
     let families = ["crowded", "rotated", "high canine", "after alignment", "blocked", "single"];
     for label in [Label::Accepted, Label::Heavy] {
         for family in families {
-            line(family, label, rows.iter().filter(|(p, _)| p.family == family && p.label == label));
+            line(
+                family,
+                label,
+                rows.iter().filter(|(p, _)| p.family == family && p.label == label),
+            );
         }
         line("all", label, rows.iter().filter(|(p, _)| p.label == label));
     }

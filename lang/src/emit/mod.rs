@@ -13,6 +13,7 @@ pub mod pages;
 pub mod picture;
 mod plan;
 pub mod practice;
+pub mod preview;
 pub mod say;
 pub mod sheet;
 pub mod tables;

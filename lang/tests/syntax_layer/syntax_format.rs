@@ -22,6 +22,15 @@ fn layout_words_and_values_are_settled() {
 }
 
 #[test]
+fn line_ends_stay_as_the_file_has_them() {
+    let source = "springline 1\ncase   \"SM-0001\"\nupper {\n  tooth 12 lingual 2,4 mm,\n space 4 MM\n}\n// last\n";
+    let (settled, two) = (settle(source), settle(&source.replace('\n', "\r\n")));
+    assert_eq!(two, settled.replace('\n', "\r\n"));
+    assert_eq!(settle(&two), two);
+    assert!(!settled.contains('\r'));
+}
+
+#[test]
 fn comments_stay_where_they_are() {
     let source = "// first\n\n\n// of the file\ncase \"SM-0001\" // chart\nupper { // above\n\n  // before a line\n  missing 12,  // why\n\n     // and this\n     22 // both\n  // before the brace\n} // after it\nlower // below\n{ // and after the brace\n}\n# not a comment\n// at the end";
     insta::assert_snapshot!(settle(source));

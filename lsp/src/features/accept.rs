@@ -120,11 +120,39 @@ fn indent_of(text: &str, offset: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::features::testing::{Sample, unsafe_examples};
 
     #[test]
     fn an_acceptance_always_reaches_what_it_is_for() {
         for (value, text) in [(62.3, "63"), (110.0, "110"), (111.0, "120"), (0.412, "0.42")] {
             assert_eq!(rounded_up(value), text);
         }
+    }
+
+    /// Written as the editor writes it and given a reason, it answers the finding it was made for.
+    #[test]
+    fn an_acceptance_answers_its_finding() {
+        let mut answered = 0;
+        for (name, text) in unsafe_examples() {
+            let sample = Sample::new(&text);
+            let facts = sample.facts();
+            for finding in facts.findings().iter().filter(|f| may_be_accepted(f)) {
+                let line = line(finding, facts, Reason::Empty).replace("\"\"", "\"agreed\"");
+                let place = place(finding, facts).unwrap();
+                let mut text = facts.text().to_owned();
+                let insert = format!("{}{line}{}", place.before, place.after);
+                text.replace_range(place.at.range(), &insert);
+                let after = Sample::new(&text);
+                let same = |f: &&Finding| f.code == finding.code && f.teeth == finding.teeth;
+                let found: Vec<&Finding> = after.facts().findings().iter().filter(same).collect();
+                assert!(
+                    found.iter().any(|f| f.accepted.is_some()),
+                    "{name}: {line}\n{}\n{found:#?}\n{text}",
+                    finding.message
+                );
+                answered += 1;
+            }
+        }
+        assert!(answered > 20, "{answered}");
     }
 }

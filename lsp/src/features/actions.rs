@@ -5,8 +5,8 @@ use springline_lang::finding::{FileId, Finding, FixKind, Place, Span};
 use springline_lang::model::quantity::{Quantity, Unit, plain};
 use springline_lang::syntax::{Shape, item_at};
 
-use super::accept;
 use super::edits::TextEdit;
+use super::{accept, due, extract, notation};
 use crate::facts::Facts;
 
 /// One thing to do.
@@ -26,6 +26,10 @@ pub enum ActionKind {
     /// Changes the plan: the doctor chooses.
     Clinical,
     Rewrite,
+    /// Moves something to where others can use it.
+    Extract,
+    /// Adds to the record.
+    Record,
     /// All safe fixes of the file at once.
     FixAll,
 }
@@ -41,6 +45,7 @@ pub fn actions(facts: Facts<'_>, range: Span, anchor: impl Fn(&Finding) -> Span)
         }
     }
     units(facts, range.start as usize, &mut out);
+    rewrites(facts, range.start as usize, &mut out);
     out.extend(fix_all(facts));
     out
 }
@@ -97,6 +102,24 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
     }
 }
 
+/// What changes how a plan is written, or adds what is due to be written.
+fn rewrites(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
+    let file = facts.parse().file;
+    let mut push = |title, kind, edits| {
+        out.push(Action { title, kind, finding: None, edits });
+    };
+    let here = |edits: Vec<TextEdit>| edits.into_iter().map(|e| (file, e)).collect();
+    for (title, edits) in notation::rewrites(facts, offset) {
+        push(title, ActionKind::Rewrite, here(edits));
+    }
+    if let Some((title, edits)) = extract::sequence(facts, offset) {
+        push(title, ActionKind::Extract, edits);
+    }
+    if let Some((title, edits)) = due::visit(facts, offset) {
+        push(title, ActionKind::Record, here(edits));
+    }
+}
+
 /// The same in another unit; not where rounding would change what is meant, nor where a calendar
 /// month would become days.
 fn exactly(quantity: Quantity, unit: Unit) -> Option<String> {
@@ -136,4 +159,54 @@ fn fix_all(facts: Facts<'_>) -> Option<Action> {
     edits.sort_by_key(|(_, e)| (e.span.start, e.span.end));
     let title = "fix everything that only changes how it is written".to_owned();
     Some(Action { title, kind: ActionKind::FixAll, finding: None, edits })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    fn at_mark(sample: &Sample) -> Vec<Action> {
+        let at = Span::new(sample.offset, sample.offset);
+        actions(sample.facts(), at, |finding| finding.place.span)
+    }
+
+    fn apply(sample: &Sample, action: &Action) -> String {
+        let mut text = sample.facts().text().to_owned();
+        for (_, edit) in action.edits.iter().rev() {
+            text.replace_range(edit.span.range(), &edit.text);
+        }
+        text
+    }
+
+    #[test]
+    fn a_misspelt_word_has_a_fix_that_mends_it() {
+        let sample = Sample::upper("  mising¦ 17");
+        let actions = at_mark(&sample);
+        let fix = actions.iter().find(|a| a.finding.is_some()).unwrap();
+        assert!(apply(&sample, fix).contains("  missing 17"), "{fix:?}");
+    }
+
+    #[test]
+    fn a_figure_is_written_in_another_unit_only_where_that_says_the_same() {
+        let titles = |lines: &str| -> Vec<String> {
+            at_mark(&Sample::upper(lines)).into_iter().map(|a| a.title).collect()
+        };
+        let time = titles("  change align, next 8 ¦wk");
+        assert!(time.contains(&"write `8 wk` as `56 d`".to_owned()), "{time:?}");
+        assert!(!time.iter().any(|t| t.contains("mo")), "{time:?}");
+        let length = titles("  tooth 13 labial 2.54 ¦mm");
+        assert!(length.contains(&"write `2.54 mm` as `0.1 in`".to_owned()), "{length:?}");
+        // 0.5 mm would be 0.0197 in: near enough; 0.001 mm would be nothing.
+        assert!(titles("  tooth 13 labial 0.001 ¦mm").iter().all(|t| !t.contains("` in`")));
+    }
+
+    #[test]
+    fn all_safe_fixes_come_as_one() {
+        let sample = Sample::upper("  tooth 13 labial 1,5 mm¦\n  tooth 14 labial 1,5 mm");
+        let actions = at_mark(&sample);
+        let all = actions.iter().find(|a| a.kind == ActionKind::FixAll).unwrap();
+        let text = apply(&sample, all);
+        assert_eq!(text.matches("1.5 mm").count(), 2, "{text}");
+    }
 }

@@ -29,6 +29,22 @@ pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, 
     Ok(formatting(facts)?.into_iter().filter(touches).collect())
 }
 
+/// What settles the line just written, when a line ends or a brace closes: never more than that line,
+/// so nothing moves under the cursor.
+pub fn on_type(facts: Facts<'_>, offset: usize, typed: &str) -> Result<Vec<TextEdit>, Refusal> {
+    let text = facts.text();
+    let line_start = |at: usize| text[..at].rfind('\n').map_or(0, |i| i + 1);
+    let here = line_start(offset.min(text.len()));
+    let (start, end) = match typed {
+        "\n" if here == 0 => return Ok(Vec::new()),
+        "\n" => (line_start(here - 1), here),
+        _ => (here, text[here..].find('\n').map_or(text.len(), |i| here + i + 1)),
+    };
+    let inside = |e: &TextEdit| start <= e.span.start as usize && e.span.end as usize <= end;
+    let lines = |e: &TextEdit| e.text.matches('\n').count() == 1;
+    Ok(formatting(facts)?.into_iter().filter(|e| inside(e) && lines(e)).collect())
+}
+
 /// Line by line, what turns one text into the other.
 pub fn between(old: &str, new: &str) -> Vec<TextEdit> {
     if old == new {
@@ -84,6 +100,20 @@ mod tests {
         assert!(edits.iter().all(|e| e.span.start >= 2), "{edits:?}");
         assert_eq!(apply(old, &edits), "a\nb\nc\n\nd\n");
         assert_eq!(between(old, old), []);
+    }
+
+    #[test]
+    fn a_line_is_settled_as_it_ends_and_no_other() {
+        let sample = Sample::upper("  tooth   13   labial 1 mm\n¦\n  tooth   14   labial 1 mm");
+        let edits = on_type(sample.facts(), sample.offset, "\n").unwrap();
+        let settled = apply(sample.facts().text(), &edits);
+        assert!(settled.contains("\n  tooth 13 labial 1 mm\n\n  tooth   14   labial"), "{settled}");
+        let closed =
+            Sample::upper("  change align {\n    hook 13\n     }¦\n  tooth   14   labial 1 mm");
+        let edits = on_type(closed.facts(), closed.offset, "}").unwrap();
+        assert!(apply(closed.facts().text(), &edits).contains("hook 13\n  }\n  tooth   14"));
+        let open = Sample::upper("  change align {\n¦");
+        assert!(on_type(open.facts(), open.offset, "\n").is_err());
     }
 
     #[test]

@@ -4,13 +4,17 @@
 pub mod accept;
 pub mod actions;
 pub mod complete;
+pub mod due;
 pub mod edits;
+pub mod extract;
 pub mod hints;
 pub mod hover;
 pub mod lens;
 pub mod links;
 pub mod names;
+pub mod notation;
 pub mod select;
+pub mod shape;
 pub mod symbols;
 mod text;
 

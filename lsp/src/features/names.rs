@@ -173,3 +173,63 @@ pub fn check_new(text: &str) -> Result<(), String> {
         Err(format!("`{text}` cannot be a name: the language reads it as something else."))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    fn found(marked: &str) -> Vec<(String, bool)> {
+        let sample = Sample::new(marked);
+        let parse = sample.facts().parse();
+        let scope = Scope { parse };
+        let here = at(parse, sample.offset).expect("a name");
+        let wanted = meaning(scope, &here);
+        let line = |span: Span| {
+            let before = &parse.source[..span.start as usize];
+            let start = before.rfind('\n').map_or(0, |i| i + 1);
+            before[start..].trim().to_owned()
+        };
+        find(scope, &wanted).into_iter().map(|u| (line(u.span), u.defines)).collect()
+    }
+
+    const HOUSE: &str = "springline 1\nhouse \"x\"\n\
+        wire thin superelastic-niti, round 0.014 in\nwire wide steel, round 0.018 in\n\
+        sequence a {\n  step one as align, wire thin, until passive, next 6 wk\n}\n\
+        sequence b {\n  step one as align, wire wide, until passive, next 6 wk\n}\n";
+
+    #[test]
+    fn a_wire_is_found_where_it_is_defined_and_used() {
+        let marked = HOUSE.replacen("wire thin,", "wire ¦thin,", 1);
+        assert_eq!(
+            found(&marked),
+            [("wire".to_owned(), true), ("step one as align, wire".to_owned(), false)]
+        );
+    }
+
+    #[test]
+    fn steps_of_the_same_name_in_two_sequences_are_two() {
+        let marked = HOUSE.replacen("step one", "step ¦one", 1);
+        assert_eq!(found(&marked).len(), 1);
+    }
+
+    #[test]
+    fn a_step_of_an_arch_is_known_to_elastics() {
+        let case = "springline 1\ncase \"SM-1\"\nuse saltmarsh\nupper {\n  follow usual\n\
+            \x20 step extra as work after level, wire niti-16, until decided, next 6 wk\n}\n\
+            elastics class-2 {\n  from ¦extra\n}\n";
+        let got = found(case);
+        assert_eq!(got.len(), 2, "{got:?}");
+        assert!(got[0].1);
+    }
+
+    #[test]
+    fn new_names_are_names() {
+        for good in ["niti-14", "Bogen", "été"] {
+            assert_eq!(check_new(good), Ok(()), "{good}");
+        }
+        for bad in ["", "two words", "12", "x4", "-a", "a-", "UR3", "a--b", "a\"b"] {
+            assert!(check_new(bad).is_err(), "{bad}");
+        }
+    }
+}

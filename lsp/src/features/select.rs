@@ -31,3 +31,22 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
     push(Span::new(0, facts.text().len()));
     out
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    #[test]
+    fn each_selection_lies_in_the_next() {
+        let sample = Sample::upper("  change align {\n    bypass ¦13 until space 7 mm\n  }");
+        let text = sample.facts().text();
+        let spans = selections(sample.facts(), sample.offset);
+        let first: Vec<&str> = spans.iter().map(|s| &text[s.range()]).collect();
+        assert_eq!(first[0], "13");
+        assert_eq!(first[1], "bypass 13 until space 7 mm");
+        assert!(first[3].starts_with("change align {") && first[3].ends_with('}'), "{first:?}");
+        assert_eq!(*first.last().unwrap(), text);
+        assert!(spans.windows(2).all(|w| w[1].start <= w[0].start && w[0].end <= w[1].end));
+    }
+}

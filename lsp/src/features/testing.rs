@@ -11,13 +11,13 @@ use crate::facts::Facts;
 /// The house of the invented practice, as the examples have it.
 pub const HOUSE: &str = include_str!("../../../examples/saltmarsh.spring");
 
-/// A library of the one house.
-pub struct Saltmarsh;
+/// A library of one house.
+pub struct Saltmarsh<'a>(&'a str);
 
-impl Library for Saltmarsh {
+impl Library for Saltmarsh<'_> {
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
         if name == "saltmarsh" {
-            return Ok(("saltmarsh.spring".to_owned(), HOUSE.into()));
+            return Ok(("saltmarsh.spring".to_owned(), self.0.into()));
         }
         Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec!["saltmarsh".to_owned()] })
     }
@@ -32,11 +32,16 @@ pub struct Sample {
 
 impl Sample {
     pub fn new(marked: &str) -> Sample {
+        Sample::with_house(marked, HOUSE)
+    }
+
+    /// The same with another house under the practice's name.
+    pub fn with_house(marked: &str, house: &str) -> Sample {
         let offset = marked.find('¦').unwrap_or(0);
         let text: Arc<str> = marked.replacen('¦', "", 1).into();
         let mut checker = Checker::new();
         let source = Source { name: "case.spring".to_owned(), text };
-        let read = checker.read(&source, &Saltmarsh);
+        let read = checker.read(&source, &Saltmarsh(house));
         let today = jiff::civil::date(2026, 11, 24);
         let checked = checker.judge(read.clone(), &Options { today: Some(today) });
         Sample { offset, read, checked }
@@ -55,4 +60,19 @@ impl Sample {
     pub fn facts(&self) -> Facts<'_> {
         Facts { read: &self.read, checked: Some(&self.checked) }
     }
+}
+
+/// The unsafe examples, by name.
+pub fn unsafe_examples() -> Vec<(String, String)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/unsafe");
+    let mut out: Vec<(String, String)> = std::fs::read_dir(folder)
+        .unwrap()
+        .flatten()
+        .map(|e| e.path())
+        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
+        .map(|p| (p.display().to_string(), std::fs::read_to_string(&p).unwrap()))
+        .collect();
+    out.sort();
+    assert!(out.len() > 20);
+    out
 }

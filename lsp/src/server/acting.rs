@@ -46,10 +46,15 @@ fn one(
     })
 }
 
+/// Of our own: an editor shows it in its menu of source actions.
+pub const RECORD: CodeActionKind = CodeActionKind::new("source.recordVisit");
+
 fn kind(kind: ActionKind) -> CodeActionKind {
     match kind {
         ActionKind::Safe | ActionKind::Clinical => CodeActionKind::QUICKFIX,
         ActionKind::Rewrite => CodeActionKind::REFACTOR_REWRITE,
+        ActionKind::Extract => CodeActionKind::REFACTOR_EXTRACT,
+        ActionKind::Record => RECORD,
         ActionKind::FixAll => CodeActionKind::SOURCE_FIX_ALL,
     }
 }

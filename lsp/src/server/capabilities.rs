@@ -2,6 +2,7 @@
 
 use tower_lsp::ls_types::*;
 
+use super::acting::RECORD;
 use crate::convert::token;
 use crate::session::Abilities;
 
@@ -21,10 +22,19 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
             trigger_characters: Some(vec![" ".to_owned(), "#".to_owned(), "/".to_owned()]),
             ..CompletionOptions::default()
         }),
+        // Asked for by hand only: while typing, completion says the same.
+        signature_help_provider: Some(SignatureHelpOptions::default()),
         document_symbol_provider: Some(OneOf::Left(true)),
-        workspace_symbol_provider: Some(OneOf::Left(true)),
+        workspace_symbol_provider: Some(OneOf::Right(WorkspaceSymbolOptions {
+            work_done_progress_options: progress(),
+            resolve_provider: None,
+        })),
         document_formatting_provider: Some(OneOf::Left(true)),
         document_range_formatting_provider: Some(OneOf::Left(true)),
+        document_on_type_formatting_provider: Some(DocumentOnTypeFormattingOptions {
+            first_trigger_character: "\n".to_owned(),
+            more_trigger_character: Some(vec!["}".to_owned()]),
+        }),
         folding_range_provider: Some(FoldingRangeProviderCapability::Simple(true)),
         selection_range_provider: Some(SelectionRangeProviderCapability::Simple(true)),
         semantic_tokens_provider: Some(SemanticTokensServerCapabilities::SemanticTokensOptions(
@@ -36,11 +46,13 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
             },
         )),
         definition_provider: Some(OneOf::Left(true)),
-        references_provider: Some(OneOf::Left(true)),
+        references_provider: Some(OneOf::Right(ReferenceOptions {
+            work_done_progress_options: progress(),
+        })),
         document_highlight_provider: Some(OneOf::Left(true)),
         rename_provider: Some(OneOf::Right(RenameOptions {
             prepare_provider: Some(true),
-            work_done_progress_options: WorkDoneProgressOptions::default(),
+            work_done_progress_options: progress(),
         })),
         document_link_provider: Some(DocumentLinkOptions {
             resolve_provider: Some(false),
@@ -50,6 +62,8 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
             code_action_kinds: Some(vec![
                 CodeActionKind::QUICKFIX,
                 CodeActionKind::REFACTOR_REWRITE,
+                CodeActionKind::REFACTOR_EXTRACT,
+                RECORD,
                 CodeActionKind::SOURCE_FIX_ALL,
             ]),
             ..CodeActionOptions::default()
@@ -58,6 +72,11 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
         code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(false) }),
         ..ServerCapabilities::default()
     }
+}
+
+/// Of those that read the whole project.
+fn progress() -> WorkDoneProgressOptions {
+    WorkDoneProgressOptions { work_done_progress: Some(true) }
 }
 
 fn diagnostics() -> DiagnosticServerCapabilities {

@@ -5,7 +5,11 @@ mod answer;
 mod capabilities;
 mod colours;
 mod naming;
+mod pieces;
+mod preview;
+mod progress;
 mod resolve;
+mod welcome;
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -15,20 +19,19 @@ use tower_lsp::ls_types::*;
 use tower_lsp::{Client, LanguageServer};
 
 use springline_lang::finding::Span;
-use springline_lang::syntax::{Fold, Refusal};
 
 use crate::analysis::{Stage, Stamp};
-use crate::convert::{completion, diagnostic, edit, symbol, token};
+use crate::convert::{completion, diagnostic, symbol, token};
 use crate::features;
 use crate::front::content_modified;
-use crate::library::EXTENSION;
-use crate::owner::{Message, Owner, path_of};
-use crate::position::Positions;
+use crate::owner::Owner;
 use crate::project;
 use crate::session::{Abilities, Agreed, Session};
 use crate::settings::Settings;
-use answer::{Need, View, current, on, world};
+use answer::{Need, current, on, world};
 use colours::Colours;
+use pieces::{colours, folding, inlay, settle, stamped};
+use welcome::roots;
 
 /// How long an asked-for list of diagnostics waits for the mechanics. What is late is asked for again.
 const DIAGNOSTICS: Duration = Duration::from_millis(400);
@@ -57,56 +60,10 @@ impl Server {
             None => Ok(None),
         }
     }
-
-    /// Asks for files on disk to be watched. On a task of its own: the answer comes in through the
-    /// loop that called us.
-    fn watch_files(&self) {
-        let client = self.client.clone();
-        let watcher = FileSystemWatcher {
-            glob_pattern: GlobPattern::String(format!("**/*.{EXTENSION}")),
-            kind: None,
-        };
-        let options = DidChangeWatchedFilesRegistrationOptions { watchers: vec![watcher] };
-        let registration = Registration {
-            id: "springline-files".to_owned(),
-            method: "workspace/didChangeWatchedFiles".to_owned(),
-            register_options: serde_json::to_value(options).ok(),
-        };
-        tokio::spawn(async move {
-            if let Err(error) = client.register_capability(vec![registration]).await {
-                crate::log(&format!("files are not watched: {error}"));
-            }
-        });
-    }
-
-    fn fetch_settings(&self) {
-        let (client, session, owner) =
-            (self.client.clone(), self.session.clone(), self.owner.clone());
-        let item = ConfigurationItem { scope_uri: None, section: Some("springline".to_owned()) };
-        tokio::spawn(async move {
-            let Ok(values) = client.configuration(vec![item]).await else { return };
-            if let Some(settings) = Settings::read(values.first()) {
-                session.set(settings);
-                owner.send(Message::Reconsider);
-            }
-        });
-    }
 }
 
 /// A value and the text it was found for.
 type Answer<T> = Option<(T, Stamp)>;
-
-fn roots(params: &InitializeParams) -> Vec<std::path::PathBuf> {
-    let folders = params.workspace_folders.iter().flatten().map(|f| f.uri.clone());
-    #[expect(deprecated, reason = "what older clients send")]
-    let single = params.root_uri.clone();
-    let uris: Vec<Uri> = folders.collect();
-    let uris = if uris.is_empty() { single.into_iter().collect() } else { uris };
-    uris.iter()
-        .filter_map(path_of)
-        .map(|path| std::fs::canonicalize(&path).unwrap_or(path))
-        .collect()
-}
 
 impl LanguageServer for Server {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
@@ -189,6 +146,27 @@ impl LanguageServer for Server {
         resolve::item(item).await
     }
 
+    async fn signature_help(&self, params: SignatureHelpParams) -> Result<Option<SignatureHelp>> {
+        let place = params.text_document_position_params;
+        on(&place.text_document.uri, Need::Language, move |view| {
+            let offset = view.snapshot.positions().offset(place.position);
+            let shapes = features::shape::shapes(view.facts(), offset);
+            let one = |shape: features::shape::Shape| SignatureInformation {
+                label: shape.label,
+                documentation: Some(Documentation::String(shape.doc.to_owned())),
+                parameters: None,
+                active_parameter: None,
+            };
+            let signatures: Vec<SignatureInformation> = shapes.into_iter().map(one).collect();
+            (!signatures.is_empty()).then_some(SignatureHelp {
+                signatures,
+                active_signature: Some(0),
+                active_parameter: None,
+            })
+        })
+        .await
+    }
+
     async fn document_symbol(
         &self,
         params: DocumentSymbolParams,
@@ -212,8 +190,10 @@ impl LanguageServer for Server {
         params: WorkspaceSymbolParams,
     ) -> Result<Option<WorkspaceSymbolResponse>> {
         let (world, session) = (world().await, self.session.clone());
-        let found = answer::contain(move || project::symbols(&world, &session, &params.query));
-        Ok(Some(WorkspaceSymbolResponse::Flat(found.await?)))
+        let (token, query) = (params.work_done_progress_params.work_done_token, params.query);
+        let work = answer::contain(move || project::symbols(&world, &session, &query));
+        let found = self.with_progress(token, "reading the plans", work).await?;
+        Ok(Some(WorkspaceSymbolResponse::Flat(found)))
     }
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
@@ -234,6 +214,22 @@ impl LanguageServer for Server {
             Some(stamped(view, settle(view, &edits)))
         });
         self.still(&params.text_document.uri, edits.await?)
+    }
+
+    async fn on_type_formatting(
+        &self,
+        params: DocumentOnTypeFormattingParams,
+    ) -> Result<Option<Vec<TextEdit>>> {
+        let place = params.text_document_position;
+        let uri = place.text_document.uri.clone();
+        let edits = on(&uri, Need::Language, move |view| {
+            let offset = view.snapshot.positions().offset(place.position);
+            let edits =
+                features::edits::on_type(view.facts(), offset, &params.ch).unwrap_or_default();
+            // A file that cannot be settled yet is what typing is: nothing to log.
+            Some(stamped(view, settle(view, &Ok(edits))))
+        });
+        self.still(&uri, edits.await?)
     }
 
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
@@ -307,10 +303,12 @@ impl LanguageServer for Server {
     async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
         let place = params.text_document_position;
         let declaration = params.context.include_declaration;
-        on(&place.text_document.uri.clone(), Need::Language, move |view| {
+        let token = params.work_done_progress_params.work_done_token;
+        let uri = place.text_document.uri.clone();
+        let work = on(&uri, Need::Language, move |view| {
             naming::references(view, place.position, declaration)
-        })
-        .await
+        });
+        self.with_progress(token, "reading the plans", work).await
     }
 
     async fn document_highlight(
@@ -333,10 +331,12 @@ impl LanguageServer for Server {
     async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
         let place = params.text_document_position;
         let uri = place.text_document.uri.clone();
-        let edit = on(&uri, Need::Language, move |view| {
+        let token = params.work_done_progress_params.work_done_token;
+        let work = on(&uri, Need::Language, move |view| {
             Some(stamped(view, naming::rename(view, place.position, &params.new_name)))
         });
-        self.still(&uri, edit.await?)?.unwrap_or(Ok(None))
+        let edit = self.with_progress(token, "reading the plans", work).await?;
+        self.still(&uri, edit)?.unwrap_or(Ok(None))
     }
 
     async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
@@ -395,58 +395,4 @@ impl LanguageServer for Server {
         })
         .await
     }
-}
-
-fn stamped<T>(view: &View, value: T) -> (T, Stamp) {
-    (value, view.snapshot.stamp)
-}
-
-/// Edits to the settled layout; none where the formatter leaves the file as it is.
-fn settle(
-    view: &View,
-    edits: &std::result::Result<Vec<features::edits::TextEdit>, Refusal>,
-) -> Vec<TextEdit> {
-    match edits {
-        Ok(edits) => edit::edits(edits, &view.snapshot.positions()),
-        Err(refusal) => {
-            crate::log(&format!("{}: {refusal}", view.snapshot.document.uri.as_str()));
-            Vec::new()
-        }
-    }
-}
-
-fn folding(fold: Fold, positions: &Positions<'_>) -> Option<FoldingRange> {
-    let range = positions.range(fold.span);
-    // The closing brace stays to be seen.
-    let end_line = if fold.is_comment { range.end.line } else { range.end.line.checked_sub(1)? };
-    (end_line > range.start.line).then(|| FoldingRange {
-        start_line: range.start.line,
-        end_line,
-        kind: fold.is_comment.then_some(FoldingRangeKind::Comment),
-        ..FoldingRange::default()
-    })
-}
-
-fn inlay(hint: features::hints::Hint, positions: &Positions<'_>) -> InlayHint {
-    InlayHint {
-        position: positions.at(hint.at),
-        label: InlayHintLabel::String(hint.label),
-        kind: None,
-        text_edits: None,
-        tooltip: Some(InlayHintTooltip::String(hint.tooltip)),
-        padding_left: Some(true),
-        padding_right: None,
-        data: None,
-    }
-}
-
-/// The colours of a document, and a name for this list of them.
-async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
-    on(uri, Need::Language, |view| {
-        let classes = springline_lang::syntax::classify(view.facts().parse());
-        let positions = view.snapshot.positions();
-        let data = token::tokens(&classes, view.snapshot.text(), &positions);
-        Some((view.snapshot.stamp.revision.to_string(), data))
-    })
-    .await
 }

@@ -18,9 +18,9 @@ pub async fn item(mut item: CompletionItem) -> Result<CompletionItem> {
         Data::Finding { code, .. } => hover::rule(&code),
         Data::Name { uri, label, name, line, character } => {
             let position = Position { line, character };
-            on(&uri, Need::Language, move |view| {
+            on(&uri, Need::SOON, move |view| {
                 let offset = view.snapshot.positions().offset(position);
-                hover::name(view.facts(), &label, &name, offset)
+                hover::offered(view.facts(), &label, &name, offset)
             })
             .await?
         }

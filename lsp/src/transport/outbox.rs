@@ -60,11 +60,12 @@ async fn write<O, R>(
     loop {
         tokio::select! {
             biased;
+            // What a request says while it is at work goes before its answer.
+            Some(request) = requests.next() => frame::<Request>(&mut bytes, &request),
             answer = answers.recv() => match answer {
                 Some(Outgoing::Answer(response)) => frame(&mut bytes, &*response),
                 Some(Outgoing::End) | None => break,
             },
-            Some(request) = requests.next() => frame::<Request>(&mut bytes, &request),
             () = publisher.due() => {
                 for note in publisher.take() {
                     frame(&mut bytes, &note);

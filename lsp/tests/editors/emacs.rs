@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use crate::project;
-use crate::session::{Session, find, script};
+use crate::session::{Session, find, script, skip};
 
 fn has_eglot(emacs: &std::path::Path) -> bool {
     let mut probe = Command::new(emacs);
@@ -14,9 +14,7 @@ fn has_eglot(emacs: &std::path::Path) -> bool {
 #[test]
 fn a_session_in_emacs() {
     let Some(emacs) = find("emacs").filter(|e| has_eglot(e)) else {
-        // Emacs is large; CI demands only what it installs.
-        eprintln!("skipped: emacs with eglot is not installed");
-        return;
+        return skip("emacs with eglot");
     };
     let session = Session::new();
     let mut command = Command::new(emacs);

@@ -23,6 +23,8 @@ pub struct Client {
     pub published: BTreeMap<String, Vec<Published>>,
     /// Requests of the server, in order.
     pub asked: Vec<String>,
+    /// What came of work under way: token and kind.
+    pub progress: Vec<(String, String)>,
     /// Leave the server's requests unanswered.
     pub silent: bool,
     pub capabilities: Value,
@@ -70,6 +72,7 @@ impl Client {
             answers: BTreeMap::new(),
             published: BTreeMap::new(),
             asked: Vec::new(),
+            progress: Vec::new(),
             silent: false,
             capabilities: Value::Null,
             server,
@@ -122,7 +125,12 @@ impl Client {
 
     /// The whole answer to a request, error or not.
     pub async fn answer(&mut self, id: i64) -> Value {
-        let key = json!(id).to_string();
+        self.answer_to(&json!(id)).await
+    }
+
+    /// The same to a request with any id.
+    pub async fn answer_to(&mut self, id: &Value) -> Value {
+        let key = id.to_string();
         loop {
             if let Some(answer) = self.answers.remove(&key) {
                 return answer;
@@ -232,6 +240,11 @@ impl Client {
                 let uri = params["uri"].as_str().unwrap_or_default().to_owned();
                 let entry = (params["version"].as_i64(), list);
                 self.published.entry(uri).or_default().push(entry);
+            }
+            (Some(method), None) if method == "$/progress" => {
+                let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
+                let params = &message["params"];
+                self.progress.push((text(&params["token"]), text(&params["value"]["kind"])));
             }
             _ => {}
         }

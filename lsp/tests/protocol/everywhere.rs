@@ -5,10 +5,12 @@ use serde_json::{Value, json};
 
 use crate::client::{Client, pushing};
 use crate::examples;
+use crate::mutants::mutant;
 
 /// Requests about a place.
-const PLACED: [&str; 7] = [
+const PLACED: [&str; 8] = [
     "textDocument/hover",
+    "textDocument/signatureHelp",
     "textDocument/completion",
     "textDocument/definition",
     "textDocument/references",
@@ -104,7 +106,9 @@ async fn sweep(client: &mut Client, uri: &str, text: &str, encoding: &str, step:
                 let params = json!({
                     "textDocument": {"uri": uri}, "position": position,
                     "positions": [position],
-                    "context": {"includeDeclaration": true, "triggerKind": 1}
+                    "context": {
+                        "includeDeclaration": true, "triggerKind": 1, "isRetrigger": false
+                    }
                 });
                 asked.push((client.ask(method, params).await, method, line, character));
             }
@@ -132,25 +136,67 @@ async fn all_files(encoding: &str, step: usize, change: impl Fn(&str) -> String)
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn every_place_of_every_example() {
-    all_files("utf-16", 5, str::to_owned).await;
+async fn many_places_of_every_example() {
+    all_files("utf-16", 7, str::to_owned).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn every_place_of_every_example_with_wide_characters_and_crlf() {
+async fn places_of_every_example_with_wide_characters_and_crlf() {
     // In every comment and text, a face, a combining mark and an ideograph.
     let wide = |text: &str| {
         text.replace("// ", "// 😀e\u{301}漢 ").replace(" \"", " \"😀").replace('\n', "\r\n")
     };
     all_files("utf-8", 23, wide).await;
-    all_files("utf-16", 23, wide).await;
+    all_files("utf-16", 31, wide).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn every_place_of_careless_edits() {
+async fn places_of_careless_edits() {
     // Cut in the middle, a line doubled, a brace lost, words swapped for rubbish.
     let cut = |text: &str| text[..text.floor_char_boundary(text.len() / 2)].to_owned();
     all_files("utf-16", 41, cut).await;
     all_files("utf-16", 41, |text| text.replacen('}', "", 2)).await;
     all_files("utf-16", 41, |text| text.replace(" mm", "").replace("upper", "😀")).await;
+}
+
+/// Mutants of every example; the four ways to count and to end a line take turns.
+async fn mutants(count: u64, step: usize) {
+    let mut clients = Vec::new();
+    for encoding in ["utf-8", "utf-16"] {
+        let mut capabilities = pushing();
+        capabilities["general"]["positionEncodings"] = json!([encoding]);
+        clients.push((encoding, Client::start_in(capabilities, Some(&examples())).await));
+    }
+    for (n, path) in files().iter().enumerate() {
+        let text = std::fs::read_to_string(path).unwrap();
+        for seed in 0..count {
+            let turn = seed as usize + n;
+            let (encoding, client) = &mut clients[turn % 2];
+            let mut text = mutant(&text, seed * 1000 + n as u64);
+            if turn / 2 % 2 == 1 {
+                text = text.replace('\n', "\r\n");
+            }
+            let uri = format!("file://{}", path.display());
+            client.open(&uri, seed as i64, &text).await;
+            sweep(client, &uri, &text, encoding, step).await;
+            client.close(&uri).await;
+        }
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn some_places_of_some_mutants() {
+    mutants(3, 97).await;
+}
+
+/// The whole of it takes hours:
+/// `cargo test --release -p springline-lsp --test protocol -- --ignored every_place_of_200_mutants`.
+/// `SPRINGLINE_MUTANTS` sets another number.
+#[tokio::test(flavor = "multi_thread")]
+#[ignore = "takes hours"]
+async fn every_place_of_200_mutants_of_every_example() {
+    let count = std::env::var("SPRINGLINE_MUTANTS").ok().and_then(|n| n.parse().ok());
+    all_files("utf-8", 1, |text| text.replace('\n', "\r\n")).await;
+    all_files("utf-16", 1, str::to_owned).await;
+    mutants(count.unwrap_or(200), 1).await;
 }

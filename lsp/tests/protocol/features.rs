@@ -156,3 +156,96 @@ async fn symbols_of_closed_files_are_found() {
     let uri = found[0]["location"]["uri"].as_str().unwrap();
     assert!(uri.ends_with("saltmarsh.spring"), "{found}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_offered_wire_is_explained_with_its_force_in_this_step() {
+    let (mut client, uri, text) = opened("cases/sm-0417-lateral-blocked-out.spring").await;
+    let place = place(&text, "niti-18,");
+    client.request("textDocument/codeLens", json!({"textDocument": {"uri": uri}})).await;
+    let offers = client.request("textDocument/completion", at(&uri, place)).await;
+    let wire = offers.as_array().unwrap().iter().find(|o| o["label"] == "niti-16").unwrap();
+    let explained = client.request("completionItem/resolve", wire.clone()).await;
+    let text = explained["documentation"]["value"].as_str().unwrap();
+    assert!(
+        text.starts_with("predicted in `make-space`") && text.contains(" g after 0.5 mm"),
+        "{text}"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_preview_follows_cursor_choice_and_text() {
+    let (mut client, uri, text) = opened("cases/sm-0410-both-arches.spring").await;
+    let document = json!({"uri": uri});
+    let cursor = json!({"textDocument": document, "position": place(&text, "reduce 0.2")});
+    let shown = client.request("springline/preview", cursor).await;
+    let html = shown["html"].as_str().unwrap();
+    assert!(html.contains("Lower, finish: predicted force") && html.contains("<svg"), "{html}");
+    assert!(!html.contains("<script") && shown["version"] == 1);
+    let chosen = client
+        .request("springline/preview", json!({"textDocument": document, "at": 0, "nonce": "n1"}))
+        .await;
+    let html = chosen["html"].as_str().unwrap();
+    assert!(html.starts_with("<!DOCTYPE html>") && html.contains("nonce=\"n1\""), "{html}");
+    assert!(html.contains("Upper, align: predicted force of niti-14"), "{html}");
+    client.change(&uri, 2, json!([{"text": text.replace("follow usual", "follow firm")}])).await;
+    let shown = client.request("springline/preview", json!({"textDocument": document})).await;
+    assert_eq!(shown["version"], 2);
+    let none = json!({"textDocument": {"uri": "file:///none.spring"}});
+    assert_eq!(client.request("springline/preview", none).await, Value::Null);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn plans_are_rewritten_and_visits_added_by_action() {
+    let (mut client, uri, text) = opened("cases/sm-0410-both-arches.spring").await;
+    let document = json!({"uri": uri});
+    client.request("textDocument/codeLens", json!({"textDocument": document})).await;
+    let ask = |place: Value| {
+        json!({
+            "textDocument": document, "range": {"start": place, "end": place},
+            "context": {"diagnostics": []}
+        })
+    };
+    let kinds = |actions: &Value| -> Vec<(String, String)> {
+        let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
+        actions.as_array().unwrap().iter().map(|a| (text(&a["kind"]), text(&a["title"]))).collect()
+    };
+    let tooth = client.request("textDocument/codeAction", ask(place(&text, "12 palatal"))).await;
+    let found = kinds(&tooth);
+    assert!(found.contains(&("refactor.rewrite".into(), "write it as UR2".into())), "{found:?}");
+    let case = client.request("textDocument/codeAction", ask(place(&text, "doctor"))).await;
+    let found = kinds(&case);
+    assert!(
+        found.iter().any(|(k, t)| k == "source.recordVisit" && t.starts_with("write down")),
+        "{found:?}"
+    );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_line_is_settled_as_it_ends() {
+    let (mut client, uri, text) = opened("cases/sm-0392-mild-crowding.spring").await;
+    let untidy = text.replace("  bonded 15..25", "bonded   15..25");
+    client.change(&uri, 2, json!([{"text": untidy}])).await;
+    let mut after = place(&untidy, "bonded   15..25");
+    after["line"] = json!(after["line"].as_u64().unwrap() + 1);
+    let params = json!({
+        "textDocument": {"uri": uri}, "position": after, "ch": "\n",
+        "options": {"tabSize": 2, "insertSpaces": true}
+    });
+    let edits = client.request("textDocument/onTypeFormatting", params).await;
+    assert_eq!(edits[0]["newText"], "  bonded 15..25 with twin\n", "{edits}");
+    assert_eq!(edits.as_array().unwrap().len(), 1);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_search_over_files_says_when_it_begins_and_ends() {
+    let (mut client, uri, text) = opened("cases/sm-0392-mild-crowding.spring").await;
+    let mut params = at(&uri, place(&text, "usual"));
+    params["workDoneToken"] = json!("t1");
+    params["context"] = json!({"includeDeclaration": true});
+    let found = client.request("textDocument/references", params).await;
+    assert!(found.as_array().unwrap().len() >= 2, "{found}");
+    // Both came before the answer.
+    let kinds: Vec<&str> = client.progress.iter().map(|(_, kind)| kind.as_str()).collect();
+    assert_eq!(kinds, ["begin", "end"]);
+    assert!(client.progress.iter().all(|(token, _)| token == "t1"));
+}

@@ -1,12 +1,15 @@
 //! The server over the wire, from an in-memory client.
 
 mod client;
+mod dice;
 mod documents;
 mod everywhere;
 mod features;
 mod houses;
 mod lifecycle;
+mod mutants;
 mod ordering;
+mod wire;
 
 /// A small sound case that needs no house.
 pub const CASE: &str = "springline 1\ncase \"SM-0001\"\ndoctor KL\nstart 2026-11-23\npatient adult\n\

@@ -3,19 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::client::{Client, pushing};
+use crate::dice::Dice;
 use crate::{CASE, URI};
-
-/// The same numbers on every machine.
-struct Dice(u64);
-
-impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 % sides.max(1) as u64) as usize
-    }
-}
 
 /// A text as lines of characters, edited beside the server's.
 struct Model {
@@ -67,7 +56,7 @@ async fn facts(client: &mut Client, version: i64) -> (Vec<Value>, Value, Value) 
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_storm_of_edits_ends_like_a_fresh_server() {
-    let mut dice = Dice(0x5eed);
+    let mut dice = Dice::new(0x5eed);
     let mut model = Model::new(CASE);
     let mut client = Client::start(pushing()).await;
     client.open(URI, 0, CASE).await;

@@ -63,7 +63,10 @@ fn estimate(row: &Row, y: f64) -> Item {
     let words = match &row.figures {
         Some(f) => {
             items.extend(marks(f, middle));
-            format!("{:.2} ({:.2}-{:.2}), {} wires", f.factor, f.factor_from, f.factor_to, row.wires)
+            format!(
+                "{:.2} ({:.2}-{:.2}), {} wires",
+                f.factor, f.factor_from, f.factor_to, row.wires
+            )
         }
         None => row.refused.clone().unwrap_or_default(),
     };

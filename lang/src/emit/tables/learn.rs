@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use crate::course::learn::{Estimate, LeftOut, Learning, Observation, TooLittle};
+use crate::course::learn::{Estimate, Learning, LeftOut, Observation, TooLittle};
 use crate::course::spread::Z90;
 use crate::model::House;
 
@@ -120,11 +120,8 @@ fn left(l: &LeftOut) -> Left {
 }
 
 fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> Row {
-    let own: Vec<&Observation> = learning
-        .observations
-        .iter()
-        .filter(|o| wire.is_none_or(|w| *o.wire == *w))
-        .collect();
+    let own: Vec<&Observation> =
+        learning.observations.iter().filter(|o| wire.is_none_or(|w| *o.wire == *w)).collect();
     let cases: std::collections::BTreeSet<&str> = own.iter().map(|o| &*o.case).collect();
     Row {
         wire: wire.map(str::to_owned),

@@ -51,7 +51,8 @@ impl fmt::Display for Refusal {
     }
 }
 
-/// The text in its settled layout.
+/// The text in its settled layout. Its line ends are those that the file begins with: a file from a
+/// machine that ends lines with two characters goes back there as it came.
 pub fn format(parse: &Parse, options: &Options) -> Result<String, Refusal> {
     match parse.unread {
         Some(Unread::TooLarge) => return Err(Refusal::TooLarge),
@@ -62,6 +63,15 @@ pub fn format(parse: &Parse, options: &Options) -> Result<String, Refusal> {
     if parse.braces_guessed {
         return Err(Refusal::Braces);
     }
-    let text = printer::print(parse, options);
+    let text = line_ends(printer::print(parse, options), &parse.source);
     if verify::reads_the_same(parse, &text) { Ok(text) } else { Err(Refusal::WouldChange) }
+}
+
+fn line_ends(text: String, source: &str) -> String {
+    let first = source.find('\n').and_then(|at| source[..at].chars().next_back());
+    if first != Some('\r') {
+        return text;
+    }
+    // What stays verbatim may hold its own.
+    text.replace("\r\n", "\n").replace('\n', "\r\n")
 }

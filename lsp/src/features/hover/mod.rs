@@ -5,6 +5,7 @@ mod date;
 mod limit;
 mod quantity;
 mod stock;
+mod swap;
 mod tooth;
 mod word;
 
@@ -58,10 +59,110 @@ fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, Str
 
 pub use word::{rule, statement};
 
+/// What a name that is offered stands for, with what it would do at this place.
+pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Option<String> {
+    let text = name(facts, label, typed, offset)?;
+    let wire = facts.house()?.wires.get(typed).filter(|_| label == "wire");
+    Some(match wire.and_then(|wire| swap::predicted(facts, wire, offset)) {
+        Some(force) => format!("{force}\n\n{text}"),
+        None => text,
+    })
+}
+
 /// A name by its namespace; steps are those around the offset.
 pub fn name(facts: Facts<'_>, label: &str, name: &str, offset: usize) -> Option<String> {
     match label {
         "step" => course::step(facts, name, offset),
         _ => stock::hover(facts, label, name),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    fn says(lines: &str) -> String {
+        let sample = Sample::upper(lines);
+        hover(sample.facts(), sample.offset).map(|h| h.markdown).unwrap_or_default()
+    }
+
+    #[test]
+    fn a_tooth_is_named_in_all_notations_with_its_stand_and_its_force() {
+        let text = says("  tooth ¦13 labial 1.5 mm, gingival 1 mm");
+        for part in [
+            "**13** = UR3 = #6",
+            "upper right canine",
+            "carries twin",
+            "labial 1.5 mm",
+            "this case",
+            " g**",
+        ] {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+        let assumed = says("  hook ¦14");
+        assert!(assumed.contains("assumed in line"), "{assumed}");
+    }
+
+    #[test]
+    fn a_wire_shows_section_play_and_forces() {
+        let text = says("  change align, wire ¦niti-14");
+        for part in
+            ["superelastic-niti", "0.356 mm", "play in `twin`", "three-point", "saltmarsh.spring"]
+        {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+        let snug = says("  change align, wire ¦steel-19x25");
+        assert!(snug.contains("0.08 mm in height"), "{snug}");
+    }
+
+    #[test]
+    fn an_offered_wire_says_what_it_would_do_in_this_step() {
+        let sample = Sample::upper("  change align, wire ¦niti-14");
+        let force = |wire: &str| -> (String, f64) {
+            let text = offered(sample.facts(), "wire", wire, sample.offset).unwrap();
+            let said = text.split("; with").next().unwrap();
+            let first = said.split(" g after 0.5 mm").next().unwrap();
+            let grams = first.rsplit(' ').next().unwrap().parse().unwrap();
+            (text, grams)
+        };
+        let ((text, same), (_, light)) = (force("niti-14"), force("niti-12"));
+        assert!(text.starts_with("predicted in `align` of the upper arch: "), "{text}");
+        // The wire of the step itself: the figure that the course has.
+        let phase = &sample.facts().forecast().unwrap().arches[0].phases[0];
+        let course = phase.insertion.worst_sustained().unwrap().sustained_n;
+        assert_eq!(same, (course * 1000.0 / 9.80665).round());
+        assert!(light < same, "{light} {same}");
+    }
+
+    #[test]
+    fn figures_are_shown_in_every_unit() {
+        assert!(says("  tooth 13 labial ¦1.5 mm").contains("= 0.0591 in"));
+        assert!(says("  change align, next ¦8..10 wk").contains("= 56..70 d"));
+    }
+
+    #[test]
+    fn a_step_shows_its_source_and_its_course() {
+        let text = says("  change ¦align, wire niti-12");
+        for part in
+            ["**align**, upper", "changed from the house's `usual`", "niti-12", "passive after"]
+        {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+    }
+
+    #[test]
+    fn words_findings_and_limits_are_explained() {
+        assert!(says("  ¦follow usual").contains("The house sequence this arch follows"));
+        assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
+        let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
+        let text = hover(limit.facts(), limit.offset).unwrap().markdown;
+        assert!(text.contains("70 g") && text.contains("built in: warns above 60 g"), "{text}");
+    }
+
+    #[test]
+    fn there_is_nothing_to_say_of_nothing() {
+        assert_eq!(says("  // a ¦remark"), "");
+        assert_eq!(says("¦"), "");
     }
 }

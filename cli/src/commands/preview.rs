@@ -1,0 +1,39 @@
+//! `springline preview`: the arch as drawn, in a browser on this machine, following the file.
+
+use std::io::Write as _;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::process::ExitCode;
+
+use crate::args::Preview;
+use crate::preview::{Follower, serve};
+use crate::problem::Problem;
+use crate::{files, today};
+
+pub fn run(args: &Preview) -> Result<ExitCode, Problem> {
+    if args.file.as_os_str() == "-" || args.file.is_dir() {
+        return Err(Problem::usage(
+            "The preview follows one file.",
+            "Name a case: springline preview cases/sm-0001.spring.",
+        ));
+    }
+    // The first reading is the user's answer to a wrong name; later ones only change the page.
+    files::read(&args.file)?;
+    let follower = Follower::start(args.file.clone(), today::today()?);
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .map_err(|e| Problem::serving(&e))?;
+    runtime.block_on(async {
+        // This machine only: nobody else has any business with a case.
+        let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
+        let listener =
+            tokio::net::TcpListener::bind(address).await.map_err(|e| Problem::serving(&e))?;
+        let address = listener.local_addr().map_err(|e| Problem::serving(&e))?;
+        let mut out = anstream::stdout();
+        // Whoever started us may have closed its end; the page is served all the same.
+        let _ = writeln!(out, "http://{address}/  shows {}; Ctrl-C ends it.", args.file.display());
+        let _ = out.flush();
+        serve(listener, follower).await.map_err(|e| Problem::serving(&e))
+    })?;
+    Ok(ExitCode::SUCCESS)
+}

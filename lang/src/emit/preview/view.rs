@@ -1,0 +1,193 @@
+//! What the page shows of a case at one moment.
+
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+use super::force;
+use super::moment::{Moment, at_day, moments, of_phase};
+use crate::check::Checked;
+use crate::course::{Forecast, Phase};
+use crate::emit::draw::{self, svg};
+use crate::emit::picture::MouthPicture;
+use crate::emit::plan::{Plan, Stamp, VisitToday};
+use crate::emit::{dates, own_words, say, worn};
+use crate::finding::Severity;
+use crate::model::Case;
+use crate::model::tooth::Arch;
+use crate::syntax::{FileKind, Line, statement_path_at};
+
+/// Which moment is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Choice {
+    /// What is in the mouth today.
+    Today,
+    /// By its place in the row of moments.
+    Moment(usize),
+    /// A step of an arch, by its place in the plan.
+    Step(Arch, usize),
+}
+
+impl Choice {
+    /// The step whose line or block lies around a place in the text; elsewhere today's.
+    pub fn at(checked: &Checked, offset: usize) -> Choice {
+        let path = statement_path_at(&checked.parse, offset);
+        let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")));
+        step.and_then(|line| step_of(checked, line)).unwrap_or(Choice::Today)
+    }
+}
+
+fn step_of(checked: &Checked, line: Line<'_>) -> Option<Choice> {
+    let arch = match line.parent()?.keyword()? {
+        "upper" => Arch::Upper,
+        "lower" => Arch::Lower,
+        _ => return None,
+    };
+    let name = line.hole("step")?.text();
+    let steps = &checked.case.as_ref()?.arch(arch)?.steps;
+    Some(Choice::Step(arch, steps.iter().position(|s| *s.name == *name)?))
+}
+
+/// The inside of the page: moments to choose from, drawing, forces. Says why there is none where the
+/// text cannot be read as far as a course.
+pub fn view(checked: &Checked, choice: Choice) -> String {
+    let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
+        return unread(checked).into_string();
+    };
+    let all = moments(forecast);
+    let Some((at, here)) = chosen(&all, forecast, choice) else {
+        return no_step(case).into_string();
+    };
+    let phase = |arch: Arch| forecast.arch(arch)?.phases.get(here.phase(arch)?);
+    html! {
+        h1 { (own_words(&case.chart)) " " small { (when(here)) } }
+        (standing(checked))
+        (choose(&all, forecast, at))
+        figure { (drawing(checked, case, forecast, here)) }
+        @for arch in Arch::BOTH {
+            @if let Some(phase) = phase(arch) { (forces(case, phase)) }
+        }
+    }
+    .into_string()
+}
+
+fn chosen(all: &[Moment], forecast: &Forecast, choice: Choice) -> Option<(usize, Moment)> {
+    let at = match choice {
+        Choice::Today => at_day(all, forecast.today),
+        Choice::Moment(at) => at.min(all.len().saturating_sub(1)),
+        Choice::Step(arch, step) => forecast
+            .arch(arch)
+            .and_then(|a| a.phases.iter().position(|p| p.step == step))
+            .and_then(|phase| of_phase(all, arch, phase))
+            .unwrap_or_else(|| at_day(all, forecast.today)),
+    };
+    all.get(at).map(|moment| (at, *moment))
+}
+
+fn when(moment: Moment) -> String {
+    moment.date.map_or_else(|| "no day yet".to_owned(), |d| format!("from {}", dates::long(d)))
+}
+
+/// What the checker has against the plan, in one line; the editor has the rest.
+fn standing(checked: &Checked) -> Markup {
+    let open = checked.findings.iter().filter(|f| f.accepted.is_none());
+    let count = |severity| open.clone().filter(|f| f.severity == severity).count();
+    let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
+    let many = |n: usize, what: &str| match n {
+        0 => None,
+        1 => Some(format!("1 {what}")),
+        n => Some(format!("{n} {what}s")),
+    };
+    let parts: Vec<String> =
+        [many(errors, "error"), many(warnings, "warning")].into_iter().flatten().collect();
+    html! {
+        @if !parts.is_empty() {
+            p.standing {
+                (say::and(&parts))
+                @if errors + warnings == 1 { " stands." } @else { " stand." }
+                @if errors > 0 { " Nothing but a hold card would be printed." }
+            }
+        }
+    }
+}
+
+fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
+    html! {
+        nav aria-label="Moments of the course" {
+            ol {
+                @for (i, moment) in all.iter().enumerate() {
+                    li { button #{ "m" (i) } type="button" data-at=(i)
+                        aria-current=[(i == at).then_some("step")]
+                    {
+                        b { (moment.date.map_or_else(|| "-".to_owned(), |d| d.to_string())) }
+                        @for arch in Arch::BOTH {
+                            @if let Some(phase) = moment.phase(arch)
+                                .and_then(|p| forecast.arch(arch)?.phases.get(p))
+                            { span { (arch.word()) " " (phase.name) } }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn drawing(checked: &Checked, case: &Case, forecast: &Forecast, here: Moment) -> Markup {
+    let state = |arch| Some(&forecast.arch(arch)?.phases.get(here.phase(arch)?)?.state);
+    let worn = here.date.map(|day| worn_from(checked, day)).unwrap_or_default();
+    let picture = MouthPicture::of(case, here.date, state, |i| worn.contains(&i));
+    let drawing = draw::mouth(&picture, case.house.notation.value, "With these wires in");
+    svg::inline(&drawing, "mouth")
+}
+
+/// The elastics worn from the visit of that day, by their place in the case.
+fn worn_from(checked: &Checked, day: Date) -> Vec<usize> {
+    let none = String::new;
+    let stamp = Stamp { case: none(), house: none(), tool: none(), printed: day };
+    let Some(plan) = Plan::of(checked, day, &stamp) else { return Vec::new() };
+    let number = plan.forecast.visits.iter().position(|v| v.date == day);
+    let Some(today) = number.and_then(|n| VisitToday::of(&plan, n + 1)) else { return Vec::new() };
+    let on = worn::worn(&plan, &today);
+    let is_on = |i: &usize| {
+        plan.case.elastics.get(*i).is_some_and(|e| on.iter().any(|w| std::ptr::eq(*w, e)))
+    };
+    (0..plan.case.elastics.len()).filter(is_on).collect()
+}
+
+fn forces(case: &Case, phase: &Phase) -> Markup {
+    let notation = case.house.notation.value;
+    let caption = format!(
+        "{}, {}: predicted force of {} on each tooth",
+        say::arch(phase.arch),
+        phase.name,
+        phase.wire.names()
+    );
+    html! {
+        section {
+            @match force::table(phase, notation, &caption) {
+                Some(table) => (table),
+                None => p { (caption) ": no figures. "
+                    @if let Some(why) = &phase.insertion.refused { (say::capital(&why.why)) "." } },
+            }
+        }
+    }
+}
+
+fn no_step(case: &Case) -> Markup {
+    html! {
+        h1 { (own_words(&case.chart)) }
+        p { "No arch has a step yet: there is no wire to draw." }
+    }
+}
+
+fn unread(checked: &Checked) -> Markup {
+    let first = checked.findings.iter().find(|f| f.severity == Severity::Error);
+    html! {
+        h1 { "Nothing to draw" }
+        @if checked.parse.kind == FileKind::House {
+            p { "This is a house file; the preview shows cases." }
+        } @else {
+            p { "The text cannot be read as far as a course." }
+            @if let Some(first) = first { p { (own_words(&first.message)) } }
+        }
+    }
+}

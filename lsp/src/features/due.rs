@@ -1,0 +1,67 @@
+//! Writing down the visit that is due: its block, with the wire not tested and kept until somebody
+//! says what was found.
+
+use springline_lang::record::{self, Entry, Question};
+
+use super::edits::{TextEdit, between};
+use crate::facts::Facts;
+
+/// What a menu shows, and the edits; `None` where no visit is due or the text has a fault that hides
+/// where it belongs.
+pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)> {
+    // Inside an arch somebody is at work on the plan.
+    if facts.arch_at(offset).is_some() {
+        return None;
+    }
+    let (case, forecast) = (facts.case()?, facts.forecast()?);
+    let next = forecast.next_visit()?;
+    // One that was due is held today; one that is to come, on its day.
+    let on = forecast.today.map_or(next.date, |today| today.max(next.date));
+    let lines: Vec<String> = record::questions(case, forecast)
+        .into_iter()
+        .filter_map(|question| match question {
+            // The last choice says that nothing was tested: it claims nothing.
+            Question::Choose { choices, .. } => {
+                choices.into_iter().next_back().map(|(_, line)| line)
+            }
+            Question::Measure { .. } => None,
+        })
+        .collect();
+    let entry = Entry {
+        on,
+        by: case.doctor.as_ref().map(ToString::to_string),
+        kind: Some(next.kind.word().to_owned()),
+        lines,
+    };
+    let (text, _) = record::add(facts.text(), &entry).ok()?;
+    Some((format!("write down the visit of {on}"), between(facts.text(), &text)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    #[test]
+    fn the_visit_due_is_put_in_its_place_and_claims_nothing() {
+        let text = include_str!("../../../examples/cases/sm-0410-both-arches.spring");
+        let sample = Sample::new(text);
+        let (title, edits) = visit(sample.facts(), text.find("elastics").unwrap()).expect("due");
+        assert!(title.starts_with("write down the visit of 20"), "{title}");
+        let [edit] = edits.as_slice() else { panic!("{edits:?}") };
+        assert!(
+            edit.text.starts_with("seen 20") && edit.text.contains("not-tested, kept"),
+            "{edit:?}"
+        );
+        assert!(edit.span.start >= text.find("seen 2026-11-09").unwrap() as u32);
+        assert_eq!(edit.span.start, edit.span.end);
+        assert_eq!(visit(sample.facts(), text.find("bonded").unwrap()), None);
+    }
+
+    #[test]
+    fn a_text_with_a_fault_that_hides_the_place_is_left_alone() {
+        let text = include_str!("../../../examples/cases/sm-0410-both-arches.spring");
+        let sample = Sample::new(&text.replacen("upper {", "upper", 1));
+        assert_eq!(visit(sample.facts(), 0), None);
+    }
+}

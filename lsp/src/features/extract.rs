@@ -1,0 +1,128 @@
+//! Steps that a case has written itself, made a sequence of the house that other cases can follow.
+
+use springline_lang::finding::{FileId, Span};
+use springline_lang::syntax::tree::Line;
+
+use super::edits::TextEdit;
+use crate::facts::Facts;
+
+/// Steps of one arch worth a name, at least.
+const STEPS: usize = 2;
+
+/// What a menu shows, and the edits in case and house.
+pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId, TextEdit)>)> {
+    let arch = facts.around(offset).find(|l| matches!(l.keyword(), Some("upper" | "lower")))?;
+    if facts.is_house() || arch.children().any(|l| l.keyword() == Some("follow")) {
+        return None;
+    }
+    let steps: Vec<Line<'_>> = arch.children().filter(|l| l.keyword() == Some("step")).collect();
+    let usable = steps.iter().all(|l| l.is_read() && !l.is_faulty());
+    if steps.len() < STEPS || !usable {
+        return None;
+    }
+    let house = facts.read.files.iter().find(|f| f.id != facts.parse().file)?;
+    let name = free_name(facts)?;
+    let mut text = String::new();
+    if !house.text.ends_with('\n') {
+        text.push('\n');
+    }
+    text.push_str(&format!("\nsequence {name} {{\n"));
+    for step in &steps {
+        text.push_str(&format!("  {}\n", one_line(*step)));
+    }
+    text.push_str("}\n");
+    let end = Span::new(house.text.len(), house.text.len());
+    let mut edits = vec![(house.id, TextEdit { span: end, text })];
+    let file = facts.parse().file;
+    for (i, step) in steps.iter().enumerate() {
+        edits.push((file, replaced(facts, *step, (i == 0).then_some(name.as_str()))?));
+    }
+    Some((format!("make these steps the house's sequence `{name}`"), edits))
+}
+
+/// The statement on one line, without its block.
+fn one_line(step: Line<'_>) -> String {
+    step.text().split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What stays in the case: its own doings as a change of the step, and `follow` before the first.
+fn replaced(facts: Facts<'_>, step: Line<'_>, follow: Option<&str>) -> Option<TextEdit> {
+    let (whole, text) = (step.whole_span(), facts.text());
+    let start = text[..whole.start as usize].rfind('\n').map_or(0, |i| i + 1);
+    let indent = text.get(start..whole.start as usize)?;
+    let mut new = follow.map(|name| format!("{indent}follow {name}\n")).unwrap_or_default();
+    if step.block().is_some() {
+        let body = text.get(step.span().end as usize..whole.end as usize)?.trim_start();
+        new.push_str(&format!("{indent}change {} {body}\n", step.hole("step")?.text()));
+    }
+    // The whole line goes, with the blanks behind it; a comment stays.
+    let rest = text.get(whole.end as usize..)?;
+    let line_end = rest.find('\n').map_or(rest.len(), |i| i + 1);
+    let (tail, _) = rest.split_at(line_end);
+    let end = whole.end as usize + line_end;
+    if let Some(comment) = Some(tail.trim()).filter(|t| !t.is_empty()) {
+        new.push_str(&format!("{indent}{comment}\n"));
+    }
+    Some(TextEdit { span: Span::new(start, end), text: new })
+}
+
+/// A name no sequence of the house has.
+fn free_name(facts: Facts<'_>) -> Option<String> {
+    let house = facts.house()?;
+    (1..100).map(|n| format!("sequence-{n}")).find(|n| !house.sequences.contains_key(n.as_str()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::{HOUSE, Sample};
+
+    const CASE: &str = "springline 1\ncase \"SM-1\"\nuse saltmarsh\ndoctor KL\nstart 2026-11-23\n\
+        patient adult\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n\
+        \x20 tooth 12 palatal 1 mm\n  step align, wire niti-14, until passive, next 8 wk {\n\
+        \x20   stop mesial of 14 with tube-stop\n  }\n\
+        \x20 step level, wire niti-14x25, until passive, next 8 wk // soon\n}\n";
+
+    #[test]
+    fn steps_go_to_the_house_and_their_doings_stay() {
+        let sample = Sample::new(CASE);
+        let at = CASE.find("step align").unwrap();
+        let (title, edits) = sequence(sample.facts(), at).expect("two steps");
+        assert_eq!(title, "make these steps the house's sequence `sequence-1`");
+        let (mut case, mut house) = (CASE.to_owned(), HOUSE.to_owned());
+        for (file, edit) in edits.iter().rev() {
+            let text = if *file == FileId(0) { &mut case } else { &mut house };
+            text.replace_range(edit.span.range(), &edit.text);
+        }
+        assert!(house.ends_with("sequence sequence-1 {\n  step align, wire niti-14, until passive, next 8 wk\n  step level, wire niti-14x25, until passive, next 8 wk\n}\n"), "{house}");
+        assert!(
+            case.contains("  follow sequence-1\n  change align {\n    stop mesial of 14"),
+            "{case}"
+        );
+        assert!(case.contains("  }\n  // soon\n}\n"), "{case}");
+        // Read together they are the same steps.
+        let before = steps(&sample);
+        let after = Sample::with_house(&case, &house);
+        assert_eq!(steps(&after), before);
+        assert_eq!(language(&after), language(&sample));
+    }
+
+    fn language(sample: &Sample) -> Vec<String> {
+        let findings = sample.facts().findings().iter();
+        findings.filter(|f| f.code.is_language()).map(|f| f.message.clone()).collect()
+    }
+
+    fn steps(sample: &Sample) -> Vec<(String, String, usize)> {
+        let case = sample.facts().case().unwrap();
+        let one = |s: &springline_lang::model::step::Step| {
+            (s.name.to_string(), s.wire.value.names(), s.acts.len())
+        };
+        case.arches[0].steps.iter().map(one).collect()
+    }
+
+    #[test]
+    fn an_arch_that_follows_the_house_has_nothing_to_hand_over() {
+        let sample = Sample::upper("  step mo¦re, wire niti-14\n  step again, wire niti-16");
+        assert_eq!(sequence(sample.facts(), sample.offset), None);
+    }
+}

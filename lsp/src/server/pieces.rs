@@ -1,0 +1,66 @@
+//! Small parts of answers.
+
+use springline_lang::syntax::{Fold, Refusal};
+use tower_lsp::jsonrpc::Result;
+use tower_lsp::ls_types::*;
+
+use super::answer::{Need, View, on};
+use crate::analysis::Stamp;
+use crate::convert::{edit, token};
+use crate::features;
+use crate::position::Positions;
+
+/// A value with the text it was found for.
+pub(super) fn stamped<T>(view: &View, value: T) -> (T, Stamp) {
+    (value, view.snapshot.stamp)
+}
+
+/// Edits to the settled layout; none where the formatter leaves the file as it is.
+pub(super) fn settle(
+    view: &View,
+    edits: &std::result::Result<Vec<features::edits::TextEdit>, Refusal>,
+) -> Vec<TextEdit> {
+    match edits {
+        Ok(edits) => edit::edits(edits, &view.snapshot.positions()),
+        Err(refusal) => {
+            crate::log(&format!("{}: {refusal}", view.snapshot.document.uri.as_str()));
+            Vec::new()
+        }
+    }
+}
+
+pub(super) fn folding(fold: Fold, positions: &Positions<'_>) -> Option<FoldingRange> {
+    let range = positions.range(fold.span);
+    // The closing brace stays to be seen.
+    let end_line = if fold.is_comment { range.end.line } else { range.end.line.checked_sub(1)? };
+    (end_line > range.start.line).then(|| FoldingRange {
+        start_line: range.start.line,
+        end_line,
+        kind: fold.is_comment.then_some(FoldingRangeKind::Comment),
+        ..FoldingRange::default()
+    })
+}
+
+pub(super) fn inlay(hint: features::hints::Hint, positions: &Positions<'_>) -> InlayHint {
+    InlayHint {
+        position: positions.at(hint.at),
+        label: InlayHintLabel::String(hint.label),
+        kind: None,
+        text_edits: None,
+        tooltip: Some(InlayHintTooltip::String(hint.tooltip)),
+        padding_left: Some(true),
+        padding_right: None,
+        data: None,
+    }
+}
+
+/// The colours of a document, and a name for this list of them.
+pub(super) async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
+    on(uri, Need::Language, |view| {
+        let classes = springline_lang::syntax::classify(view.facts().parse());
+        let positions = view.snapshot.positions();
+        let data = token::tokens(&classes, view.snapshot.text(), &positions);
+        Some((view.snapshot.stamp.revision.to_string(), data))
+    })
+    .await
+}

@@ -1,0 +1,23 @@
+//! Searches over many files say that they are at work, to a client that gave a token for it.
+
+use std::future::Future;
+
+use tower_lsp::ls_types::ProgressToken;
+
+use super::Server;
+
+impl Server {
+    /// The work, between a beginning and an end that the client is told of.
+    pub(super) async fn with_progress<T>(
+        &self,
+        token: Option<ProgressToken>,
+        title: &str,
+        work: impl Future<Output = T>,
+    ) -> T {
+        let Some(token) = token else { return work.await };
+        let begun = self.client.progress(token, title).begin().await;
+        let done = work.await;
+        begun.finish().await;
+        done
+    }
+}
