@@ -143,6 +143,9 @@ pub struct Seen {
     /// Any other line of a visit: 'tooth 12 space 4.6 mm'. May be given several times.
     #[arg(long)]
     pub line: Vec<String>,
+    /// The patient did not come: no visit, and nothing said of the wire.
+    #[arg(long, conflicts_with_all = ["upper", "lower", "line", "kind", "by"])]
+    pub missed: bool,
     /// Show the file as it would be, and write nothing.
     #[arg(long)]
     pub dry_run: bool,

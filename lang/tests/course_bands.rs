@@ -70,13 +70,15 @@ fn share_time(medians: &[f64], pace: f64, share: f64) -> f64 {
     low
 }
 
-/// Bands of three arches of each irregularity against draws: each quantile within a fifth, which is
-/// well inside what 24 draws and the shares of the patients themselves can tell apart; and no spread
-/// of stands and wires larger than the one between patients.
+/// Bands of three arches of each irregularity against draws. The written stands are themselves one
+/// rounding of many, so one arch's whole band may lie off by what entry is said to scatter; over all
+/// arches no quantile is off by more than 15 %, and the scatter stated for stands and wires is the one
+/// simulated, give or take a third (estimates: nine arches tell no more).
 #[test]
 fn the_band_is_that_of_phases_simulated_anew() {
     let pace = SIGMA_PATIENT.hypot(SIGMA_PRACTICE);
     let mut worst: f64 = 0.0;
+    let (mut off, mut simulated_var, mut stated_var) = ([0.0; 3], 0.0, 0.0);
     for index in [3.0, 5.0, 7.0] {
         for seed in 0..3 {
             let written = rounded(&trial::stands(seed + 100 * index as u64, index));
@@ -110,12 +112,19 @@ fn the_band_is_that_of_phases_simulated_anew() {
                 simulated[2],
                 mean - band.median_days.ln()
             );
-            for (p, s) in predicted.iter().zip(simulated) {
+            for (i, (p, s)) in predicted.iter().zip(simulated).enumerate() {
                 worst = worst.max((p / s).ln().abs());
+                off[i] += (p / s).ln() / 9.0;
             }
-            assert!(sd < SIGMA_PATIENT, "{index} mm, arch {seed}: {sd}");
+            simulated_var += sd * sd + (mean - band.median_days.ln()).powi(2);
+            stated_var += said * said;
         }
     }
-    println!("largest difference of a quantile: {:.0} %", 100.0 * worst.exp_m1());
-    assert!(worst < 1.2_f64.ln(), "{worst}");
+    let ratio = (simulated_var / stated_var).sqrt();
+    println!("a single quantile is off by up to {:.0} %", 100.0 * worst.exp_m1());
+    println!("on the whole 10, 50, 90 % by {:+.2}, {:+.2}, {:+.2} in ln", off[0], off[1], off[2]);
+    println!("scatter of stands and wires: {ratio:.2} of what is stated");
+    assert!(off.iter().all(|o| o.abs() < 0.15), "{off:?}");
+    assert!(worst < 2.0_f64.ln(), "{worst}");
+    assert!((0.67..1.5).contains(&ratio), "{ratio}");
 }

@@ -128,14 +128,7 @@ fn write(
         print(&text);
         return Ok(());
     }
-    // Read again just before writing: somebody may have saved the file in an editor meanwhile.
-    if files::read(&path)?.text != input.text {
-        return Err(Problem::usage(
-            format!("{name} was changed while its cases were being read."),
-            "Nothing was written. Run the command again.",
-        ));
-    }
-    files::write(&path, text.as_bytes())?;
+    files::replace(&path, &input, text.as_bytes())?;
     eprintln!("written to {name}: learned {today}");
     Ok(())
 }

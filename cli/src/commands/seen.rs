@@ -4,6 +4,7 @@ use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::process::ExitCode;
 
 use springline_lang::finding::{FileId, Severity};
+use springline_lang::model::tooth::Notation;
 use springline_lang::record::{self, Entry, Question};
 use springline_lang::syntax::{self, format, parse};
 use springline_lang::{Checker, Options, Source};
@@ -31,18 +32,49 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
             "Leave the date out to record one of today.",
         ));
     }
+    if seen.missed {
+        let text = record::add_missed(&input.text, on).map_err(|r| refused(&r.to_string()))?;
+        let notation = Checker::new()
+            .read(&input.source(), &input.library())
+            .house
+            .as_ref()
+            .map(|h| h.notation.value);
+        return save(seen, &input, &settled(&input, text, notation), &format!("missed {on}"));
+    }
     let mut entry = Entry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen) };
     if entry.lines.is_empty() {
         ask(&input, today, &mut entry)?;
     }
     let text = recorded(&input, &entry)?;
+    save(seen, &input, &text, &format!("seen {on}"))
+}
+
+fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, Problem> {
     if seen.dry_run {
-        crate::commands::check::print(&text);
+        crate::commands::check::print(text);
         return Ok(ExitCode::SUCCESS);
     }
-    files::replace(&seen.case, &input, text.as_bytes())?;
-    println!("recorded in {}: seen {on}", input.name);
+    files::replace(&seen.case, input, text.as_bytes())?;
+    println!("recorded in {}: {what}", input.name);
     report(&seen.case)
+}
+
+fn refused(why: &str) -> Problem {
+    Problem::usage(
+        format!("The visit was not recorded: {why}."),
+        "The file is as it was. Lines read like those of a `seen` block: `upper passive, kept`.",
+    )
+}
+
+/// Laid out where the file was laid out before.
+fn settled(input: &Input, text: String, notation: Option<Notation>) -> String {
+    let layout = syntax::Options { notation };
+    let was = parse(FileId(0), &input.text);
+    let was_settled = format(&was, &layout).is_ok_and(|t| t == *input.text);
+    if was_settled && let Ok(settled) = format(&parse(FileId(0), &text), &layout) {
+        return settled;
+    }
+    text
 }
 
 /// The lines given on the command line.
@@ -57,13 +89,7 @@ fn lines(seen: &Seen) -> Vec<String> {
 /// The text with the visit, settled where it was settled before; refused where the visit would bring
 /// an error of its own.
 fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
-    let refused = |why: String| {
-        Problem::usage(
-            format!("The visit was not recorded: {why}."),
-            "The file is as it was. Lines read like those of a `seen` block: `upper passive, kept`.",
-        )
-    };
-    let (text, span) = record::add(&input.text, entry).map_err(|r| refused(r.to_string()))?;
+    let (text, span) = record::add(&input.text, entry).map_err(|r| refused(&r.to_string()))?;
     let checked = Checker::new()
         .read(&Source { name: input.name.clone(), text: text.as_str().into() }, &input.library());
     let inside: Vec<String> = checked
@@ -74,16 +100,10 @@ fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
         .map(|f| f.message.clone())
         .collect();
     if !inside.is_empty() {
-        return Err(refused(inside.join(" ")));
+        return Err(refused(&inside.join(" ")));
     }
     let notation = checked.house.as_ref().map(|h| h.notation.value);
-    let layout = syntax::Options { notation };
-    let was = parse(FileId(0), &input.text);
-    let was_settled = format(&was, &layout).is_ok_and(|t| t == *input.text);
-    if was_settled && let Ok(settled) = format(&parse(FileId(0), &text), &layout) {
-        return Ok(settled);
-    }
-    Ok(text)
+    Ok(settled(input, text, notation))
 }
 
 /// Asks at the terminal what the step in the mouth needs.

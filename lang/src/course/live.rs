@@ -183,7 +183,7 @@ fn leg(
     Leg { start_days, run: solved, gated, account, sites, setup: Arc::new(setup), movers, bent }
 }
 
-fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
+pub(crate) fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
     let held: BTreeSet<u16> = setup
         .base
         .slots

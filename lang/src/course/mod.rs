@@ -21,6 +21,7 @@ mod booking;
 mod draft;
 mod finish;
 mod forecast;
+mod give;
 mod history;
 mod insertion;
 mod irregularity;

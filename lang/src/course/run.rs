@@ -1,11 +1,13 @@
 //! One phase at unit rate: the wire moves the teeth, the wire is solved again, until it does nothing.
 //!
 //! Growth, patient and learning only stretch time, so one run serves every patient and the whole
-//! band. The steps adapt: no tooth goes farther than a set distance, no force falls by more than
-//! half in a step, as its stiffness in the last step says; teeth that are already near rest follow.
+//! band. Within a step every force dies as its stiffness in the last step says; once the forces at
+//! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
+//! than a set distance, no force falls by more than half; teeth that are already near rest follow.
 
+use super::give::TURN_PER_TRAVEL;
 use super::insertion::{Inserted, insert};
-use super::movement::rate_mm_per_day;
+use super::movement::{rate_mm_per_day, way_mm};
 use super::passive::{
     COUPLE_LEVERS_MM, FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left,
 };
@@ -121,7 +123,7 @@ struct State {
 }
 
 pub(crate) fn run(question: &Question) -> Run {
-    let Inserted { insertion, base, overlay, mut solves } = insert(&question.setup);
+    let Inserted { insertion, base, overlay, given, mut solves } = insert(&question.setup);
     let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| stand_of(question, m)).collect();
     // What hangs on the wire, and a curve bent into it to work for months, would never let it be
     // passive: the path to rest is that of the plain wire. The forces at insertion have it all.
@@ -132,9 +134,9 @@ pub(crate) fn run(question: &Question) -> Run {
     let base = match base {
         Some(base) if plain => Some(base),
         None => None,
-        Some(_) => {
+        Some(base) => {
             solves += 1;
-            cold(&setup, overlay.as_ref()).ok()
+            fresh(&setup, overlay.as_ref(), &base).ok()
         }
     };
     let mut samples = Vec::new();
@@ -144,18 +146,46 @@ pub(crate) fn run(question: &Question) -> Run {
         let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
         let mut state = State { base, overlay, net };
         let mut stiff = Stiffness::new(&question.movers);
+        if let Some((later, travel)) = given.filter(|_| plain && state.overlay.is_none()) {
+            let after = net_of(&setup, &question.movers, &later, None);
+            stiff.learn(
+                &question.movers,
+                &state.net,
+                &after,
+                &Step::given(&state.net, travel),
+                1.0,
+            );
+        }
         let mut now = stands.clone();
         let mut days = 0.0;
         for _ in 0..=question.pace.most_steps {
             let worst_n = worst(&question.movers, &state.net);
             let bend_rad = seen_bend(&state);
-            samples.push(Sample { days, stands: now.clone(), worst_n, bend_rad, share: 1.0 });
+            let sample = Sample { days, stands: now.clone(), worst_n, bend_rad, share: 1.0 };
+            // Force and bend pass their marks between two samples, not at one.
+            let before = samples.last().cloned();
+            let at = |share: Option<f64>| match (&before, share) {
+                (Some(before), Some(share)) => between(before, &sample, share),
+                _ => sample.clone(),
+            };
+            let rests = before.as_ref().and_then(|b| passes(b.worst_n, worst_n, FLOOR_N, true));
             if worst_n < FLOOR_N && at_rest.is_none() {
-                at_rest = Some(days);
+                let rest = at(rests);
+                at_rest = Some(rest.days);
+                if rests.is_some() {
+                    samples.push(rest);
+                }
             }
             let straight = bend_rad < SEEN_BEND_RAD || worst_n < FLOOR_N / 3.0;
-            if worst_n < FLOOR_N && straight {
-                strict = Some(days);
+            let done = worst_n < FLOOR_N && straight;
+            if done {
+                let bend = before.as_ref().map(|b| b.bend_rad);
+                let bends = bend.and_then(|b| passes(b, bend_rad, SEEN_BEND_RAD, false));
+                let later = rests.unwrap_or(0.0).max(bends.unwrap_or(0.0));
+                strict = Some(at((later > 0.0).then_some(later)).days);
+            }
+            samples.push(sample);
+            if done {
                 break;
             }
             if days > HORIZON_DAYS {
@@ -166,8 +196,8 @@ pub(crate) fn run(question: &Question) -> Run {
                 Ok((next, stands, taken, tries)) => {
                     solves += tries;
                     stiff.learn(&question.movers, &state.net, &next.net, &step, taken);
+                    days += time_for(&question.movers, &state.net, &next.net, &step, taken);
                     (now, state) = (stands, next);
-                    days += step.days * taken;
                 }
                 Err(tries) => {
                     solves += tries;
@@ -177,6 +207,31 @@ pub(crate) fn run(question: &Question) -> Run {
         }
     }
     finish(question, insertion, samples, stands, at_rest, strict, solves)
+}
+
+/// The share of the way between two values at which a mark is passed downwards; forces die away, so
+/// theirs is that of the logarithms.
+fn passes(from: f64, to: f64, mark: f64, dying: bool) -> Option<f64> {
+    if from <= mark || to >= mark {
+        return None;
+    }
+    // Where the next value is nothing the mark is passed somewhere on a straight line.
+    let share = match dying && to > 1e-3 * mark {
+        true => (from / mark).ln() / (from / to).ln(),
+        false => (from - mark) / (from - to),
+    };
+    Some(share.clamp(0.0, 1.0))
+}
+
+fn between(a: &Sample, b: &Sample, share: f64) -> Sample {
+    let line = |x: f64, y: f64| x + (y - x) * share;
+    Sample {
+        days: line(a.days, b.days),
+        stands: mix(&a.stands, &b.stands, share),
+        worst_n: line(a.worst_n, b.worst_n),
+        bend_rad: line(a.bend_rad, b.bend_rad),
+        share: 1.0,
+    }
 }
 
 /// The stand of a tooth as the set-up has it.
@@ -260,6 +315,30 @@ struct Step {
     moves: Vec<[f64; 5]>,
 }
 
+impl Step {
+    /// The first move of the march that measured the forces at insertion.
+    fn given(net: &[Net], travel: f64) -> Step {
+        let (long_axis, other) = TURN_PER_TRAVEL;
+        let moves = net
+            .iter()
+            .map(|n| {
+                let [rotation, tip, torque] = n.couples;
+                let parts =
+                    [n.lingual, n.gingival, long_axis * rotation, other * tip, other * torque];
+                parts.map(|part| travel * part)
+            })
+            .collect();
+        Step { days: 0.0, moves }
+    }
+
+    /// The way of a tooth: by force, and by the couples at their levers.
+    fn went(&self, i: usize, levers: &[f64; 4]) -> [f64; 4] {
+        let s = self.moves[i];
+        let turn = |c: usize| s[c + 1].abs() * levers[c];
+        [s[0].hypot(s[1]), turn(1), turn(2), turn(3)]
+    }
+}
+
 /// What the forces were seen to do under the last moves: N per mm, couples at their levers.
 struct Stiffness {
     per_mm: Vec<[f64; 4]>,
@@ -320,8 +399,9 @@ impl Stiffness {
             .enumerate()
             .map(|(i, ((m, n), (rates, forces)))| {
                 let levers = levers(m);
-                let go: [f64; 4] = std::array::from_fn(|c| {
-                    (rates[c] * days).min(pace.fall * forces[c] / self.per_mm[i][c])
+                let go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
+                    true => way_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
+                    false => 0.0,
                 });
                 let size = forces[0].max(1e-12);
                 let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
@@ -336,13 +416,7 @@ impl Stiffness {
         for (i, m) in movers.iter().enumerate() {
             let levers = levers(m);
             let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
-            let s = step.moves[i];
-            let went = [
-                s[0].hypot(s[1]),
-                s[2].abs() * levers[1],
-                s[3].abs() * levers[2],
-                s[4].abs() * levers[3],
-            ];
+            let went = step.went(i, &levers);
             for c in 0..4 {
                 let went = went[c] * taken;
                 if went > 1e-7 {
@@ -362,6 +436,40 @@ impl Stiffness {
             }
         }
     }
+}
+
+/// How long a step really took. Its ways were set by forces that were foreseen; now that those at its
+/// end are known, the mean rate between both tells the time, by those teeth that went far.
+fn time_for(movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) -> f64 {
+    let (mut ways, mut rates) = (0.0, 0.0);
+    for (i, m) in movers.iter().enumerate() {
+        let levers = levers(m);
+        let (was, mut is) = (forces(&before[i], &levers), forces(&after[i], &levers));
+        let (b, a) = (&before[i], &after[i]);
+        // A force that has turned round has been nothing on the way.
+        let turned = |x: f64, y: f64| x * y < 0.0;
+        if b.lingual * a.lingual + b.gingival * a.gingival < 0.0 {
+            is[0] = 0.0;
+        }
+        for c in 1..4 {
+            if turned(b.couples[c - 1], a.couples[c - 1]) {
+                is[c] = 0.0;
+            }
+        }
+        let went = step.went(i, &levers);
+        for c in 0..4 {
+            let rate = |force: f64| m.k * rate_mm_per_day(pressure_kpa(force, m.area_mm2));
+            let mean = (rate(was[c]) + 4.0 * rate(0.5 * (was[c] + is[c])) + rate(is[c])) / 6.0;
+            let way = went[c] * taken;
+            if mean.is_finite() {
+                ways += way * way;
+                rates += way * mean;
+            }
+        }
+    }
+    let days = if rates > 0.0 { ways / rates } else { step.days * taken };
+    // A single step is never far off what was foreseen, or nothing of it is to be trusted.
+    days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
 }
 
 fn levers(m: &Mover) -> [f64; 4] {
@@ -439,11 +547,16 @@ fn solve_both(setup: &ArchSetup, question: &Question, before: &State) -> Result<
     Ok(State { base, overlay, net })
 }
 
-/// A fresh wire in the base's slots, under what the overlay passes on.
-fn cold(setup: &ArchSetup, overlay: Option<&Solution>) -> Result<Solution, Refusal> {
+/// A fresh wire in the base's slots, under what the overlay passes on, found from the shape of a like
+/// one.
+fn fresh(
+    setup: &ArchSetup,
+    overlay: Option<&Solution>,
+    like: &Solution,
+) -> Result<Solution, Refusal> {
     let mut base = setup.base.clone();
     base.loads.extend(overlay.into_iter().flat_map(|o| passed_on(&setup.base, o)));
-    solve(&base, Start::Cold)
+    solve(&base, Start::Warm(like))
 }
 
 /// What an overlay does to the teeth that the base wire holds too.

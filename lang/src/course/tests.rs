@@ -1,5 +1,6 @@
 //! The layer as a whole.
 
+use super::run::{Pace, Question};
 use super::testing::*;
 use super::*;
 use crate::model::tooth::Arch;
@@ -31,4 +32,52 @@ fn a_plan_is_lived_through_to_its_end() {
         }
         assert_eq!(arch.phases.len(), 4);
     }
+}
+
+/// A run at the usual pace against one in steps of a sixth of its length, from the same stands: times
+/// to passive within a tenth and four days. Patients differ by a factor of two.
+#[test]
+fn large_steps_tell_what_small_ones_do() {
+    let small = Pace { step_mm: 0.06, step_rad: 0.015, fall: 0.12, most_steps: 600 };
+    let arch = crowded_lower();
+    let case = case(vec![arch.clone()]);
+    let mut mouth = Mouth::entered(&arch);
+    let mut solves = 0;
+    for step in 0..arch.steps.len() {
+        let state = arch_state(&arch, step, &Default::default()).unwrap();
+        let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+        let movers = live::movers(&state, &setup, &mouth);
+        let ask = |pace| Question {
+            setup: setup.clone(),
+            movers: movers.clone(),
+            at_insertion: None,
+            pace,
+        };
+        let (usual, fine) = (run::run(&ask(Pace::default())), run::run(&ask(small)));
+        println!(
+            "{}: {} and {} solves, quarter {:.1?} and {:.1?}, strict {:.1?} and {:.1?}, left {:.2} and {:.2}",
+            state.name,
+            usual.solves,
+            fine.solves,
+            usual.quarter,
+            fine.quarter,
+            usual.strict,
+            fine.strict,
+            usual.index_left_mm,
+            fine.index_left_mm
+        );
+        solves += usual.solves;
+        // Where hardly anything is left to remove the share lingers about the quarter, and the day on
+        // which it passes it says little.
+        let much = fine.index_in_mm - fine.index_left_mm > 1.0;
+        let both = [(usual.quarter, fine.quarter), (usual.strict, fine.strict)];
+        for (a, b) in both.into_iter().filter(|_| much) {
+            let (a, b) = (a.unwrap(), b.unwrap());
+            assert!((a - b).abs() < 0.1 * b + 4.0, "{}: {a} for {b}", state.name);
+        }
+        let stands = fine.stands_at(fine.quarter.unwrap());
+        let now = live::poses(&movers, &setup::bends(&state), &stands, &mouth);
+        live::moved(&mut mouth, now);
+    }
+    assert!(solves <= 45, "{solves} solves for one arch");
 }

@@ -1,6 +1,6 @@
 //! What the chair is asked at a visit: only what the step in the mouth needs.
 
-use crate::course::{ArchVisit, Forecast, PlannedVisit, ToothStatus};
+use crate::course::{ArchVisit, Forecast, PlannedVisit, ToothStatus, elastics_in};
 use crate::model::case::{ArchCase, Case};
 use crate::model::step::Term;
 use crate::model::tooth::{Notation, Tooth};
@@ -26,7 +26,8 @@ pub fn questions(case: &Case, forecast: &Forecast) -> Vec<Question> {
             out.extend(spaces(case, forecast, arch, seen));
         }
     }
-    out.extend(overjet(case, visit));
+    out.extend(measures(case, visit));
+    out.extend(wear(case, visit));
     out
 }
 
@@ -83,19 +84,58 @@ fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -
         .collect()
 }
 
-/// Where elastics or a step end on it.
-fn overjet(case: &Case, visit: &PlannedVisit) -> Option<Question> {
-    let waits = |terms: &[Term]| terms.iter().any(|t| matches!(t, Term::Overjet { .. }));
-    let elastics =
-        case.elastics.iter().any(|e| e.until.as_ref().is_some_and(|(c, _)| waits(&c.terms)));
-    let steps = visit.arches.iter().any(|seen| {
-        let step = case.arch(seen.arch).and_then(|a| a.steps.get(seen.step?));
-        step.is_some_and(|s| waits(&s.until.terms))
+/// Measures of the bite and gaps that elastics or a step end on.
+fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
+    let steps = visit.arches.iter().filter_map(|seen| {
+        let step = case.arch(seen.arch)?.steps.get(seen.step?)?;
+        Some(&step.until.value)
     });
-    (elastics || steps).then(|| Question::Measure {
-        text: "Overjet, in mm (nothing: not measured)".to_owned(),
-        line: "overjet {} mm".to_owned(),
+    let elastics = case.elastics.iter().filter_map(|e| e.until.as_ref().map(|(c, _)| c));
+    let terms: Vec<&Term> = steps.chain(elastics).flat_map(|c| &c.terms).collect();
+    let measure = |name: &str| Question::Measure {
+        text: format!("{}, in mm (nothing: not measured)", capital(name)),
+        line: format!("{name} {{}} mm"),
         unit: "mm",
+    };
+    let mut out = Vec::new();
+    if terms.iter().any(|t| matches!(t, Term::Overjet { .. })) {
+        out.push(measure("overjet"));
+    }
+    if terms.iter().any(|t| matches!(t, Term::Overbite { .. })) {
+        out.push(measure("overbite"));
+    }
+    let notation = case.house.notation.value;
+    let mut asked = Vec::new();
+    for term in terms {
+        let Term::Gap { first, second, .. } = term else { continue };
+        if !asked.contains(&(*first, *second)) {
+            asked.push((*first, *second));
+            let (a, b) = (first.write(notation), second.write(notation));
+            out.push(Question::Measure {
+                text: format!("Gap between {a} and {b}, in mm (nothing: not measured)"),
+                line: format!("gap {{}} mm between {a} and {b}"),
+                unit: "mm",
+            });
+        }
+    }
+    out
+}
+
+/// How elastics were worn, where some are worn in the step in the mouth.
+fn wear(case: &Case, visit: &PlannedVisit) -> Option<Question> {
+    let worn = |seen: &ArchVisit| {
+        seen.step.is_some_and(|step| !elastics_in(case, seen.arch, step).is_empty())
+    };
+    let given = case.visits.len() > 1 && visit.arches.iter().any(worn);
+    let choice = |label: &str, line: &str| (label.to_owned(), line.to_owned());
+    given.then(|| Question::Choose {
+        text: "Elastics: how were they worn?".to_owned(),
+        choices: vec![
+            choice("as asked", "wear good"),
+            choice("partly", "wear partly"),
+            choice("not at all", "wear none"),
+            choice("not worn yet, or not asked", ""),
+        ],
     })
 }
 

@@ -16,7 +16,7 @@ use std::fmt;
 use jiff::civil::Date;
 
 use crate::finding::{FileId, Finding, Severity, Span};
-use crate::syntax::{FileKind, Parse, parse};
+use crate::syntax::{FileKind, Line, Parse, parse};
 
 /// One visit as the chair reports it: lines in the words of the language.
 #[derive(Debug, Clone, PartialEq)]
@@ -113,6 +113,28 @@ pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
     Ok((text, span))
 }
 
+/// The case's text with an appointment that was not kept, in its place by date.
+pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
+    let before = parse(FileId(0), source);
+    if before.kind != FileKind::Case {
+        return Err(Refused::NotACase);
+    }
+    if before.unread.is_some() || before.braces_guessed {
+        return Err(Refused::Unreadable);
+    }
+    let known = before.lines().find(|l| l.keyword() == Some("missed") && day_of(l) == Some(on));
+    if let Some(line) = known {
+        return Err(Refused::SameDay { on, line: line_number(&before, &line) });
+    }
+    if let Some(line) = same_day(&before, on) {
+        return Err(Refused::SameDay { on, line });
+    }
+    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    let (head, tail) = source.split_at(place(&before, on));
+    let ended = if head.is_empty() || head.ends_with('\n') { "" } else { newline };
+    Ok(format!("{head}{ended}missed {on}{newline}{tail}"))
+}
+
 /// The block as the formatter would write it, but for the spelling of its lines.
 fn block(entry: &Entry, newline: &str) -> String {
     let mut out = format!("seen {}", entry.on);
@@ -135,13 +157,11 @@ fn block(entry: &Entry, newline: &str) -> String {
     out
 }
 
-/// Behind the last visit that is not later; at the end where there is none.
+/// Behind the last visit, kept or missed, that is not later; at the end where there is none.
 fn place(parse: &Parse, on: Date) -> usize {
-    let visits: Vec<_> = parse.lines().filter(|l| l.keyword() == Some("seen")).collect();
-    let day = |line: &crate::syntax::Line<'_>| {
-        line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
-    };
-    let earlier = visits.iter().rfind(|l| day(l).is_none_or(|d| d <= on));
+    let dated = |l: &Line<'_>| matches!(l.keyword(), Some("seen" | "missed"));
+    let visits: Vec<_> = parse.lines().filter(dated).collect();
+    let earlier = visits.iter().rfind(|l| day_of(l).is_none_or(|d| d <= on));
     let end = match (earlier, visits.first()) {
         (Some(line), _) => line.whole_span().end as usize,
         (None, Some(first)) => {
@@ -154,13 +174,17 @@ fn place(parse: &Parse, on: Date) -> usize {
     parse.source[end..].find('\n').map_or(parse.source.len(), |i| end + i + 1)
 }
 
+fn day_of(line: &Line<'_>) -> Option<Date> {
+    line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
+}
+
 fn same_day(parse: &Parse, on: Date) -> Option<usize> {
-    let line = parse.lines().find(|l| {
-        l.keyword() == Some("seen")
-            && l.hole("date").and_then(|h| h.date()).and_then(|m| m.date) == Some(on)
-    })?;
-    let start = line.span().start as usize;
-    Some(parse.source[..start].matches('\n').count() + 1)
+    let line = parse.lines().find(|l| l.keyword() == Some("seen") && day_of(l) == Some(on))?;
+    Some(line_number(parse, &line))
+}
+
+fn line_number(parse: &Parse, line: &Line<'_>) -> usize {
+    parse.source[..line.span().start as usize].matches('\n').count() + 1
 }
 
 fn overlaps(a: Span, b: Span) -> bool {
@@ -212,6 +236,18 @@ mod tests {
             add("house \"Saltmarsh\"\n", &entry("2026-11-16", &["upper passive"])),
             Err(Refused::NotACase)
         );
+    }
+
+    #[test]
+    fn a_missed_appointment_stands_among_the_visits() {
+        let text = add_missed(CASE, "2026-11-10".parse().unwrap()).unwrap();
+        assert_eq!(text, CASE.replace("} // as asked\n", "} // as asked\nmissed 2026-11-10\n"));
+        let (text, _) = add(&text, &entry("2026-11-16", &["upper active, kept"])).unwrap();
+        assert!(text.contains("missed 2026-11-10\nseen 2026-11-16"), "{text}");
+        for (on, line) in [("2026-10-12", 5), ("2026-11-10", 8)] {
+            let again = add_missed(&text, on.parse().unwrap());
+            assert_eq!(again, Err(Refused::SameDay { on: on.parse().unwrap(), line }));
+        }
     }
 
     #[test]
