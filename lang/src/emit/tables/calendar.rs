@@ -9,7 +9,9 @@ use super::schedule::{Schedule, VisitRow};
 
 /// `today` stamps the events: the file holds no clock reading, so the same plan gives the same text.
 pub fn calendar(schedule: &Schedule, today: Date) -> String {
-    let mut out = Calendar::new();
+    // The library would name itself as the maker beside us.
+    let mut out = Calendar::empty();
+    out.append_property(Property::new("VERSION", "2.0"));
     out.append_property(Property::new("PRODID", "-//Springline//case plans//EN"));
     for visit in schedule.visits.iter().filter(|v| !v.recorded) {
         out.push(event(schedule, visit, today));
