@@ -145,7 +145,7 @@ impl Before {
     fn is_mended(&self, finding: &Finding, now: &Before) -> bool {
         let count = |of: &Before| of.kinds.get(&kind(finding)).copied().unwrap_or(0);
         let more = |code: &&str| now.errors.get(*code) > self.errors.get(*code);
-        count(now) < count(self) && !now.errors.keys().any(|code| more(&code))
+        count(now) < count(self) && !now.errors.keys().any(more)
     }
 
     /// Warnings that only the fix brings.

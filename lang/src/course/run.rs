@@ -451,9 +451,9 @@ fn time_for(movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken:
         if b.lingual * a.lingual + b.gingival * a.gingival < 0.0 {
             is[0] = 0.0;
         }
-        for c in 1..4 {
-            if turned(b.couples[c - 1], a.couples[c - 1]) {
-                is[c] = 0.0;
+        for (force, (x, y)) in is[1..].iter_mut().zip(b.couples.iter().zip(a.couples)) {
+            if turned(*x, y) {
+                *force = 0.0;
             }
         }
         let went = step.went(i, &levers);

@@ -182,9 +182,7 @@ fn bar(f: &Figures) -> String {
     let cell = |factor: f64| (along(factor) * (CELLS - 1) as f64).round() as usize;
     let mut out = vec![' '; CELLS];
     let mut fill = |from: f64, to: f64, mark: char| {
-        for at in cell(from)..=cell(to) {
-            out[at] = mark;
-        }
+        out[cell(from)..=cell(to).max(cell(from))].fill(mark);
     };
     fill(f.early, f.late, '-');
     fill(f.factor_from, f.factor_to, '=');
