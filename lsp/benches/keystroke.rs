@@ -29,7 +29,10 @@ impl Server {
         let input = child.stdin.take().expect("an input");
         let output = BufReader::new(child.stdout.take().expect("an output"));
         let mut server = Server { child, input, output, next: 0 };
-        let capabilities = json!({"textDocument": {"diagnostic": {}}});
+        let capabilities = json!({
+            "textDocument": {"diagnostic": {}},
+            "workspace": {"diagnostics": {"refreshSupport": true}}
+        });
         let root = format!("file://{}", root.display());
         let params = json!({"processId": null, "rootUri": root, "capabilities": capabilities});
         server.request("initialize", params);
@@ -128,6 +131,77 @@ fn keys(
     times
 }
 
+/// Another figure with every key, so that nothing of that arch is remembered.
+fn figures(server: &mut Server, uri: &str, version: &mut i64, key: &Key) -> Vec<Duration> {
+    let mut times = Vec::new();
+    for n in 0..KEYS / 10 {
+        let width = if n == 0 { 2 } else { 5 };
+        let position = |c: usize| json!({"line": key.line, "character": key.character + c});
+        let change = json!({
+            "range": {"start": position(0), "end": position(width)}, "text": format!("20.{n:02}")
+        });
+        *version += 1;
+        let begun = Instant::now();
+        let document = json!({"uri": uri, "version": *version});
+        server.notify(
+            "textDocument/didChange",
+            json!({"textDocument": document, "contentChanges": [change]}),
+        );
+        // Lenses wait for the whole check.
+        server.request("textDocument/codeLens", json!({"textDocument": {"uri": uri}}));
+        times.push(begun.elapsed());
+    }
+    times
+}
+
+/// Only the language: a change, and the outline of the text after it.
+fn outlines(server: &mut Server, uri: &str, version: &mut i64, key: &Key) -> Vec<Duration> {
+    let mut times = Vec::new();
+    for n in 0..KEYS {
+        let position = |c: usize| json!({"line": key.line, "character": key.character + c});
+        let change = json!({
+            "range": {"start": position(0), "end": position(n % 2)},
+            "text": if n % 2 == 0 { "x" } else { "" }
+        });
+        *version += 1;
+        let begun = Instant::now();
+        let document = json!({"uri": uri, "version": *version});
+        server.notify(
+            "textDocument/didChange",
+            json!({"textDocument": document, "contentChanges": [change]}),
+        );
+        server.request("textDocument/documentSymbol", json!({"textDocument": {"uri": uri}}));
+        times.push(begun.elapsed());
+    }
+    times
+}
+
+/// Ten of the examples opened and checked: what the process has held at most.
+fn memory(server: &mut Server, root: &std::path::Path) {
+    let mut files: Vec<_> = std::fs::read_dir(root.join("cases"))
+        .expect("the cases")
+        .flatten()
+        .map(|entry| entry.path())
+        .collect();
+    files.sort();
+    for path in files.iter().take(10) {
+        let uri = format!("file://{}", path.display());
+        let text = std::fs::read_to_string(path).expect("a case");
+        let document = json!({"uri": uri, "languageId": "springline", "version": 1, "text": text});
+        server.notify("textDocument/didOpen", json!({"textDocument": document}));
+        server.request("textDocument/codeLens", json!({"textDocument": {"uri": uri}}));
+    }
+    let status = std::fs::read_to_string(format!("/proc/{}/status", server.child.id()));
+    let peak = status.ok().and_then(|s| {
+        let line = s.lines().find(|l| l.starts_with("VmHWM"))?.to_owned();
+        line.split_whitespace().nth(1)?.parse::<f64>().ok()
+    });
+    // Only Linux tells it this way.
+    if let Some(kib) = peak {
+        println!("most memory with ten more cases open {:.1} MiB", kib / 1024.0);
+    }
+}
+
 fn show(what: &str, mut times: Vec<Duration>) {
     times.sort();
     let at = |share: f64| times[((times.len() - 1) as f64 * share) as usize].as_secs_f64() * 1e3;
@@ -154,18 +228,20 @@ fn main() {
     server.notify("textDocument/didOpen", json!({"textDocument": document}));
     let first = server.request("textDocument/diagnostic", json!({"textDocument": {"uri": uri}}));
     let cold = begun.elapsed();
+    server.request("textDocument/codeLens", json!({"textDocument": {"uri": uri}}));
+    let whole = begun.elapsed();
     println!(
-        "{} lines, {} findings; cold start to first diagnostics {:.1} ms",
+        "{} lines, {} findings; cold start to first diagnostics {:.1} ms, to the whole check {:.1} ms",
         text.lines().count(),
         first["result"]["items"].as_array().map_or(0, Vec::len),
-        cold.as_secs_f64() * 1e3
+        cold.as_secs_f64() * 1e3,
+        whole.as_secs_f64() * 1e3
     );
     let mut version = 1;
     for (what, after, typed) in [
         ("a letter in a note", "remark 100: nothing", "x"),
         ("a letter in a comment, first lines", "case \"SM-0410\"", " // x"),
         ("a word of the language misspelt", "follow", "x"),
-        ("a tooth's stand, mechanics anew", "rotated 1", "1"),
     ] {
         if text.contains(after) {
             let key = place(&text, after);
@@ -173,6 +249,11 @@ fn main() {
             show(what, times);
         }
     }
+    let key = place(&text, "remark 100: nothing");
+    show("the language alone, and the outline", outlines(&mut server, &uri, &mut version, &key));
+    let key = place(&text, "tooth 22 rotated ");
+    show("another stand each time, mechanics anew", figures(&mut server, &uri, &mut version, &key));
+    memory(&mut server, &root);
     server.request("shutdown", Value::Null);
     server.notify("exit", Value::Null);
     let _ = server.child.wait();

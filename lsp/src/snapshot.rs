@@ -2,6 +2,7 @@
 //! snapshot that was current when it arrived; nothing in a snapshot ever changes, it is only found out.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
@@ -29,6 +30,8 @@ pub struct Snapshot {
     index: OnceLock<LineIndex>,
     reading: OnceLock<Arc<Reading>>,
     judged: watch::Sender<Option<Arc<Checked>>>,
+    /// Somebody who asked for diagnostics had to go without the mechanics.
+    owed: AtomicBool,
 }
 
 /// The fast pass over a snapshot: the language, without the mechanics.
@@ -67,6 +70,7 @@ impl Snapshot {
             index: OnceLock::new(),
             reading: OnceLock::new(),
             judged: watch::Sender::new(None),
+            owed: AtomicBool::new(false),
         }
     }
 
@@ -126,6 +130,16 @@ impl Snapshot {
     /// The whole check, if it has been made.
     pub fn judged(&self) -> Option<Arc<Checked>> {
         self.judged.borrow().clone()
+    }
+
+    /// Says that an answer goes out without the mechanics; those, if they have come just now.
+    pub fn owe(&self) -> Option<Arc<Checked>> {
+        self.owed.store(true, Ordering::SeqCst);
+        self.judged()
+    }
+
+    pub fn is_owed(&self) -> bool {
+        self.owed.load(Ordering::SeqCst)
     }
 
     pub fn set_judged(&self, checked: Arc<Checked>) {

@@ -12,4 +12,7 @@ vim.bo.softtabstop = 2
 -- Words of the language have hyphens: open-coil, class-2.
 vim.bo.iskeyword = vim.bo.iskeyword .. ",-"
 
+-- A function of Lua can be called this way on 0.7 too.
+vim.cmd("command! -buffer SpringlinePreview lua require('springline').preview(vim.api.nvim_get_current_buf())")
+
 require("springline").start(vim.api.nvim_get_current_buf())

@@ -174,8 +174,7 @@ fn leg(
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
     let movers = movers(state, &setup, &carried.mouth);
     let question = Question { setup, movers, at_insertion, pace: world.pace };
-    let key: Arc<str> = format!("{question:?}").into();
-    let solved: Arc<Run> = memory.run(key, || run(&question));
+    let solved: Arc<Run> = memory.run(&question, || run(&question));
     let (account, sites) = accounts(world, state, carried, &solved);
     let gated = Gated::new(&solved, &account);
     let bent = bends(state);

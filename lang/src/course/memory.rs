@@ -1,7 +1,12 @@
 //! Phases already computed, so that editing a late step computes no earlier one again.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
+use std::collections::hash_map::DefaultHasher;
+use std::hash::Hasher as _;
 use std::sync::Arc;
+
+use super::run::{Question, Run};
+use crate::mechanics::Setup;
 
 /// What was asked of a [`Memory`] since it was made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -16,9 +21,13 @@ pub struct Counters {
     pub solves: u64,
 }
 
-/// Everything a phase depends on, written out: every number to its last bit. Kept whole, so two
-/// phases are never taken for one.
-pub(crate) type Key = Arc<str>;
+/// A phase with everything it depends on, kept whole, so two phases are never taken for one.
+#[derive(Debug, Clone)]
+struct Kept {
+    used: u64,
+    question: Question,
+    run: Arc<Run>,
+}
 
 /// A bounded store of simulated phases, owned by the caller: one for each open document, say.
 ///
@@ -26,7 +35,9 @@ pub(crate) type Key = Arc<str>;
 /// loads - and by nothing else, so dates, growth and what a house has learned cost no new simulation.
 #[derive(Debug, Clone)]
 pub struct Memory {
-    kept: BTreeMap<Key, (u64, Arc<super::run::Run>)>,
+    /// By the mark of the question; those of one mark are told apart by the whole question.
+    kept: HashMap<u64, Vec<Kept>>,
+    count: usize,
     capacity: usize,
     clock: u64,
     counters: Counters,
@@ -35,7 +46,7 @@ pub struct Memory {
 impl Memory {
     /// Keeps at most so many phases; the one longest unused goes first.
     pub fn new(capacity: usize) -> Memory {
-        Memory { kept: BTreeMap::new(), capacity, clock: 0, counters: Counters::default() }
+        Memory { kept: HashMap::new(), count: 0, capacity, clock: 0, counters: Counters::default() }
     }
 
     pub fn counters(&self) -> Counters {
@@ -43,40 +54,74 @@ impl Memory {
     }
 
     pub fn len(&self) -> usize {
-        self.kept.len()
+        self.count
     }
 
     pub fn is_empty(&self) -> bool {
-        self.kept.is_empty()
+        self.count == 0
     }
 
-    /// The phase of that key, computed only when it is not there yet.
-    pub(crate) fn run(
-        &mut self,
-        key: Key,
-        compute: impl FnOnce() -> super::run::Run,
-    ) -> Arc<super::run::Run> {
+    /// The phase that answers the question, computed only when it is not there yet.
+    pub(crate) fn run(&mut self, question: &Question, compute: impl FnOnce() -> Run) -> Arc<Run> {
         self.clock += 1;
-        if let Some((used, run)) = self.kept.get_mut(&key) {
-            *used = self.clock;
+        let mark = mark(question);
+        let alike = self.kept.get_mut(&mark).map(Vec::as_mut_slice).unwrap_or_default();
+        if let Some(known) = alike.iter_mut().find(|k| k.question == *question) {
+            known.used = self.clock;
             self.counters.reused += 1;
-            return run.clone();
+            return known.run.clone();
         }
         let run = Arc::new(compute());
         self.counters.computed += 1;
         self.counters.solves += run.solves as u64;
         if self.capacity > 0 {
-            if self.kept.len() >= self.capacity {
-                let oldest = self.kept.iter().min_by_key(|(_, (used, _))| *used);
-                if let Some(oldest) = oldest.map(|(k, _)| k.clone()) {
-                    self.kept.remove(&oldest);
-                    self.counters.dropped += 1;
-                }
+            if self.count >= self.capacity {
+                self.drop_oldest();
             }
-            self.kept.insert(key, (self.clock, run.clone()));
+            let kept = Kept { used: self.clock, question: question.clone(), run: run.clone() };
+            self.kept.entry(mark).or_default().push(kept);
+            self.count += 1;
         }
         run
     }
+
+    fn drop_oldest(&mut self) {
+        let all = self.kept.iter().flat_map(|(mark, list)| list.iter().map(|k| (k.used, *mark)));
+        let Some((used, mark)) = all.min() else { return };
+        if let Some(list) = self.kept.get_mut(&mark) {
+            list.retain(|k| k.used != used);
+            if list.is_empty() {
+                self.kept.remove(&mark);
+            }
+        }
+        self.count -= 1;
+        self.counters.dropped += 1;
+    }
+}
+
+/// A number that is the same for the same question, and seldom for two: the figures that change most,
+/// to their last bit. Cheap, because it is made with every key that is typed.
+fn mark(question: &Question) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    let mut put = |value: f64| hasher.write_u64(value.to_bits());
+    let setups = [Some(&question.setup.base), question.setup.overlay.as_ref()];
+    for Setup { slots, loads, .. } in setups.into_iter().flatten() {
+        for slot in slots {
+            let stand = slot.stand;
+            put(f64::from(slot.id));
+            put(slot.station_mm);
+            put(stand.lingual_mm);
+            put(stand.gingival_mm);
+            put(stand.along_mm);
+            put(stand.rotated_rad);
+            put(stand.tipped_rad);
+            put(stand.torque_rad);
+        }
+        put(loads.len() as f64);
+    }
+    question.at_insertion.iter().flatten().flatten().for_each(|value| put(*value));
+    question.movers.iter().for_each(|m| put(m.k));
+    hasher.finish()
 }
 
 impl Default for Memory {

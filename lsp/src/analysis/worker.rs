@@ -138,7 +138,7 @@ impl Judge {
             if !snapshot.session.abilities().pulls {
                 publish(&snapshot, Stage::Whole);
             }
-            if self.last > GRACE {
+            if self.last > GRACE || snapshot.is_owed() {
                 let _ = self.asks.refresh.send(());
             }
         }

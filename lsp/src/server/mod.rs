@@ -33,8 +33,12 @@ use colours::Colours;
 use pieces::{colours, folding, inlay, settle, stamped};
 use welcome::roots;
 
-/// How long an asked-for list of diagnostics waits for the mechanics. What is late is asked for again.
-const DIAGNOSTICS: Duration = Duration::from_millis(400);
+/// How long an asked-for list of diagnostics waits for the mechanics, where the client can be told to ask
+/// again: as long as one that is sent them.
+const DIAGNOSTICS: Duration = Duration::from_millis(40);
+
+/// The same where it cannot be told: what is late then has to wait for the next key.
+const DIAGNOSTICS_ONCE: Duration = Duration::from_millis(400);
 
 #[derive(Debug)]
 pub struct Server {
@@ -102,7 +106,10 @@ impl LanguageServer for Server {
     ) -> Result<DocumentDiagnosticReportResult> {
         let mut items = Vec::new();
         let uri = &params.text_document.uri;
-        if let Some((_, snapshot, checked)) = current(uri, Need::Within(DIAGNOSTICS)).await? {
+        let again = self.session.abilities().diagnostic_refresh;
+        let patience = if again { DIAGNOSTICS } else { DIAGNOSTICS_ONCE };
+        if let Some((_, snapshot, checked)) = current(uri, Need::Within(patience)).await? {
+            let checked = checked.or_else(|| snapshot.owe());
             let stage = if checked.is_some() { Stage::Whole } else { Stage::Language };
             items = answer::contain(move || diagnostic::of(&snapshot, stage)).await?;
         }

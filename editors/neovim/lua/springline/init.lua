@@ -58,4 +58,25 @@ function M.start(buffer)
   return known
 end
 
+--- Serves the preview of a buffer's plan on this machine and says where. It ends with Neovim.
+function M.preview(buffer)
+  local file = vim.api.nvim_buf_get_name(buffer)
+  local job = vim.fn.jobstart({ M.config.cmd[1], "preview", file }, {
+    on_stdout = function(_, lines)
+      local address = table.concat(lines, ""):match("http://%S+")
+      if not address then
+        return
+      end
+      vim.b[buffer].springline_preview = address
+      if vim.ui.open then
+        vim.ui.open(address)
+      end
+      vim.notify("springline: the preview is at " .. address)
+    end,
+  })
+  if job <= 0 then
+    vim.notify("springline: the preview does not start", vim.log.levels.WARN)
+  end
+end
+
 return M

@@ -17,7 +17,8 @@ pub fn table(phase: &Phase, notation: Notation, caption: &str) -> Option<Markup>
     if teeth.is_empty() {
         return None;
     }
-    let most = teeth.iter().map(|t| newtons_to_grams(t.peak_n)).fold(1.0, f64::max);
+    let largest = |t: &ToothLoad| newtons_to_grams(t.peak_n.max(t.sustained_n));
+    let most = teeth.iter().map(largest).fold(1.0, f64::max);
     let bar = |newtons: f64| format!("--f:{:.3}", (newtons_to_grams(newtons) / most).min(1.0));
     Some(html! {
         // A table wider than the window is moved sideways, by keyboard too.
@@ -37,11 +38,11 @@ pub fn table(phase: &Phase, notation: Notation, caption: &str) -> Option<Markup>
                         } }
                     }
                     tr {
-                        th scope="row" { "as it goes in, g" }
+                        th scope="row" { span.key {} "as it goes in, g" }
                         @for load in teeth { td { (grams(load.peak_n)) } }
                     }
                     tr {
-                        th scope="row" { "after 0.5 mm, g" }
+                        th scope="row" { span.key.later {} "after 0.5 mm, g" }
                         @for load in teeth { td { (grams(load.sustained_n)) } }
                     }
                     tr {
