@@ -42,19 +42,19 @@ fn the_practice_in_every_format() {
         .collect();
     assert!(places.is_sorted(), "findings first, then the day: {places:?}");
     let json: serde_json::Value =
-        serde_json::from_str(&said(&["practice", "stock", "cases", "--format", "json"], 0))
+        serde_json::from_str(&said(&["practice", "stock", CASE, "--format", "json"], 0))
             .expect("JSON");
     assert_eq!(json["schema"], "springline.practice/1");
     assert!(
         json["stock"]["items"].as_array().is_some_and(|i| !i.is_empty()) && json["day"].is_null()
     );
-    let csv = said(&["practice", "departures", "cases", "--format", "csv"], 0);
+    let csv = said(&["practice", "departures", CASE, "--format", "csv"], 0);
     assert!(csv.starts_with("Chart,Arch,Step,How,Accepted because\r\n"), "{csv}");
     assert!(csv.contains("SM-0417"), "{csv}");
-    let html = said(&["practice", "all", "cases", "--format", "html"], 0);
+    let html = said(&["practice", "all", CASE, "--format", "html"], 0);
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Stock needed"));
-    said(&["practice", "all", "cases", "--format", "csv"], 2);
-    said(&["practice", "day", "cases", "--date", "tomorrow"], 2);
+    said(&["practice", "all", CASE, "--format", "csv"], 2);
+    said(&["practice", "day", CASE, "--date", "tomorrow"], 2);
     said(&["practice", "findings", "unsafe/engaged-without-space.spring"], 1);
 }
 
@@ -146,8 +146,6 @@ fn shells_and_manuals_know_every_command() {
     assert!(page.contains("ceiling") || page.contains("span"), "{page}");
 }
 
-/// FHIR is validated against the published definitions where the package `fhir` of npm is installed:
-/// `SPRINGLINE_FHIR=FOLDER` names a folder that has it in node_modules.
 #[test]
 fn the_schedule_as_fhir() {
     let text = said(&["schedule", CASE, "--format", "fhir"], 0);
@@ -165,24 +163,71 @@ fn the_schedule_as_fhir() {
         assert!(named.contains(url), "the plan names {url}");
     }
     assert_eq!(said(&["schedule", CASE, "--format", "fhir"], 0), text, "the same names every time");
-    let Some(folder) = std::env::var_os("SPRINGLINE_FHIR") else {
-        assert!(
-            std::env::var_os("SPRINGLINE_DEMAND_TOOLS").is_none(),
-            "SPRINGLINE_FHIR is not set"
-        );
-        eprintln!("skipped: SPRINGLINE_FHIR names no folder with the npm package fhir");
+    // Each resource against the published definitions, as the npm package `fhir` holds them.
+    let Some(out) = validated(
+        &text,
+        r#"
+        const { Fhir } = require('fhir');
+        const bundle = JSON.parse(require('fs').readFileSync(0, 'utf8'));
+        const fhir = new Fhir();
+        const all = [bundle].concat(bundle.entry.map(e => e.resource));
+        const told = all.flatMap(r => fhir.validate(r).messages);
+        const bad = told.filter(m => m.severity === 'error' || m.severity === 'fatal');
+        console.log(JSON.stringify(bad));
+        "#,
+    ) else {
         return;
     };
-    let script = r#"
+    assert_eq!(out.trim(), "[]");
+    // The validator does find what is wrong.
+    let wrong = text.replacen("\"intent\": \"plan\"", "\"intent\": \"dinner\"", 1);
+    assert_ne!(wrong, text);
+    let out = validated(
+        &wrong,
+        r#"
         const { Fhir } = require('fhir');
-        const text = require('fs').readFileSync(0, 'utf8');
-        const bundle = JSON.parse(text);
-        const fhir = new Fhir();
-        const out = [fhir.validate(bundle)].concat(bundle.entry.map(e => fhir.validate(e.resource)));
-        const bad = out.flatMap(r => r.messages).filter(m => m.severity === 'error' || m.severity === 'fatal');
-        console.log(JSON.stringify(bad, null, 1));
-        process.exit(bad.length ? 1 : 0);
-    "#;
+        const bundle = JSON.parse(require('fs').readFileSync(0, 'utf8'));
+        console.log(new Fhir().validate(bundle.entry[0].resource).valid);
+        "#,
+    );
+    assert_eq!(out.expect("node is there").trim(), "false");
+}
+
+/// SARIF 2.1.0, its schema as OASIS publishes it (kept in `tests/schemas`).
+#[test]
+fn sarif_keeps_to_its_schema() {
+    for (folder, code) in [("unsafe", 1), ("cases", 0)] {
+        let text = said(&["check", folder, "--format", "sarif"], code);
+        let schema = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/schemas/sarif-2.1.0.json");
+        let script = format!(
+            r#"
+            const Ajv = require('ajv').default;
+            const fs = require('fs');
+            const ajv = new Ajv({{ strict: false, allErrors: true }});
+            require('ajv-formats').default(ajv);
+            const check = ajv.compile(JSON.parse(fs.readFileSync({:?}, 'utf8')));
+            const log = JSON.parse(fs.readFileSync(0, 'utf8'));
+            check(log);
+            console.log(JSON.stringify((check.errors || []).slice(0, 10)));
+            "#,
+            schema.display().to_string()
+        );
+        let Some(out) = validated(&text, &script) else { return };
+        assert_eq!(out.trim(), "[]", "{folder}");
+        let wrong = text.replacen("\"version\": \"2.1.0\"", "\"version\": \"9\"", 1);
+        assert_ne!(validated(&wrong, &script).expect("node is there").trim(), "[]");
+    }
+}
+
+/// What a script of node says to a text. `SPRINGLINE_VALIDATORS` names a folder whose node_modules
+/// hold `fhir`, `ajv` and `ajv-formats`; without it the part is skipped, and said so.
+fn validated(text: &str, script: &str) -> Option<String> {
+    let Some(folder) = std::env::var_os("SPRINGLINE_VALIDATORS") else {
+        let demanded = std::env::var_os("SPRINGLINE_DEMAND_TOOLS").is_some();
+        assert!(!demanded, "SPRINGLINE_VALIDATORS is not set");
+        eprintln!("skipped: SPRINGLINE_VALIDATORS names no folder with validators");
+        return None;
+    };
     let mut child = Tool::new("node")
         .current_dir(folder)
         .args(["-e", script])
@@ -194,4 +239,5 @@ fn the_schedule_as_fhir() {
     child.stdin.take().expect("a pipe").write_all(text.as_bytes()).expect("written");
     let out = child.wait_with_output().expect("ended");
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stdout));
+    Some(String::from_utf8_lossy(&out.stdout).into_owned())
 }

@@ -174,7 +174,7 @@ fn style(area: &Area) -> Style {
         Flow::Down => {}
         Flow::Across => {
             style.flex_direction = FlexDirection::Row;
-            style.flex_wrap = FlexWrap::Wrap;
+            style.flex_wrap = if area.whole { FlexWrap::NoWrap } else { FlexWrap::Wrap };
             if area.centred {
                 style.align_items = AlignItems::CENTER;
             }

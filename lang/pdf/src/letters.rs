@@ -115,6 +115,11 @@ impl Set {
         if self.one_line { widths.max } else { widths.min }
     }
 
+    pub fn ends_right(&self) -> bool {
+        // Where lines run from the right, they also begin there.
+        (self.align == Align::End) != self.layout.is_rtl()
+    }
+
     /// Lines for good, in a box of that width.
     pub fn settle(&mut self, width: f32) {
         self.layout.break_all_lines(if self.one_line { None } else { Some(width + 0.1) });

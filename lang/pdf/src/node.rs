@@ -31,6 +31,8 @@ pub enum Role {
     ColumnHead,
     RowHead,
     Cell,
+    /// Over two columns.
+    WideCell,
     Heading(u16),
     Paragraph,
 }
@@ -115,6 +117,8 @@ pub struct Area {
     pub grow: bool,
     /// As far down as the page goes.
     pub at_foot: bool,
+    /// Kept on one line, whatever the room.
+    pub whole: bool,
     /// Children of a row: on the middle line, or on top.
     pub centred: bool,
     pub children: Vec<Node>,
@@ -170,7 +174,13 @@ impl Area {
     }
 
     pub fn frame(self, width: f32, ink: Ink, kind: FrameKind) -> Area {
-        let radius = if matches!(kind, FrameKind::Solid | FrameKind::Dashed) { 2.6 } else { 0.0 };
+        // Boxes to tick are square, frames a little round.
+        let round = matches!(kind, FrameKind::Solid | FrameKind::Dashed);
+        let radius = match (round, self.min_height) {
+            (false, _) => 0.0,
+            (true, height) if height > 0.0 => (height * 0.12).clamp(0.9, 2.6),
+            (true, _) => 2.6,
+        };
         Area { frame: Some(Frame { width, ink, kind, radius }), ..self }
     }
 

@@ -136,6 +136,7 @@ fn language(page: &Page) -> (String, bool) {
 
 struct Fitted {
     node: Node,
+    points: f32,
     /// Below 1 only where even the smallest type is too much: nothing is ever cut.
     shrink: f32,
 }
@@ -148,17 +149,73 @@ fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Fitte
         let node = pages::page(page, *size);
         let high = lay_out::lay_out(&node, letters, (0.0, 0.0), width, None).height;
         if high <= height {
-            return Fitted { node, shrink: 1.0 };
+            return Fitted { node, points: size.points, shrink: 1.0 };
         }
-        last = Some((node, high));
+        last = Some((node, size.points, high));
     }
     match last {
-        Some((node, high)) => Fitted { node, shrink: height / high },
-        None => Fitted { node: Node::Area(Default::default()), shrink: 1.0 },
+        Some((node, points, high)) => Fitted { node, points, shrink: height / high },
+        None => Fitted { node: Node::Area(Default::default()), points: 0.0, shrink: 1.0 },
     }
 }
 
 fn place<'n>(fitted: &'n Fitted, letters: &mut Letters, (width, height): (f32, f32)) -> Placed<'n> {
     let foot = Some(height / fitted.shrink);
     lay_out::lay_out(&fitted.node, letters, (0.0, 0.0), width, foot)
+}
+
+/// Where the words of a page stand, in points from the upper left corner of its printable part: for
+/// tests, since a picture is judged by its structure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    pub name: String,
+    pub width: f32,
+    pub height: f32,
+    /// Size of type of a card's body.
+    pub points: f32,
+    /// 1, or less where even the smallest type was too much.
+    pub shrink: f32,
+    /// Left, top, right, bottom of each piece of text, with the text.
+    pub words: Vec<([f32; 4], String)>,
+}
+
+pub fn measure(papers: &Papers, paper: Paper) -> Vec<Measured> {
+    let mut letters = Letters::new(&[]);
+    let (width, height) = paper.size();
+    let inner = (width - 2.0 * MARGIN.0, height - 2.0 * MARGIN.1);
+    papers
+        .pages
+        .iter()
+        .map(|page| {
+            letters.run(language(page).1);
+            let fitted = fit(page, &mut letters, inner);
+            let placed = place(&fitted, &mut letters, inner);
+            let mut words = Vec::new();
+            collect(&placed, fitted.shrink, &mut words);
+            Measured {
+                name: page.name.clone(),
+                width: inner.0,
+                height: inner.1,
+                points: fitted.points,
+                shrink: fitted.shrink,
+                words,
+            }
+        })
+        .collect()
+}
+
+fn collect(placed: &Placed<'_>, shrink: f32, out: &mut Vec<([f32; 4], String)>) {
+    if let Some(set) = &placed.set
+        && !set.text.trim().is_empty()
+    {
+        // The lines themselves, not the box they were given.
+        let wide = set.layout.width().max(0.0);
+        let left = match placed.width > wide && set.ends_right() {
+            true => placed.x + placed.width - wide,
+            false => placed.x,
+        };
+        let place = [left, placed.y, left + wide, placed.y + set.layout.height()];
+        out.push((place.map(|v| v * shrink), set.text.clone()));
+    }
+    placed.children.iter().for_each(|c| collect(c, shrink, out));
 }

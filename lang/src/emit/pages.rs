@@ -7,6 +7,7 @@ use super::plan::{InMouth, Plan, Stamp, VisitToday};
 use super::sheet::{self, PatientSheet};
 use super::words::Catalogue;
 use super::{dates, own_words, say};
+use crate::model::house::Task;
 use crate::model::quantity::plain;
 use crate::model::tooth::Arch;
 
@@ -150,6 +151,11 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
 
 fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
     let today = VisitToday::of(plan, number);
+    match today.as_ref().map(|t| t.visit.kind) {
+        Some(Task::Debond) => return "appliance off, retainers in".to_owned(),
+        Some(Task::RetainerCheck) => return "retainers checked".to_owned(),
+        _ => {}
+    }
     let Some(here) = today.as_ref().and_then(|t| t.arch(arch)) else { return String::new() };
     let name = |m: InMouth<'_>| m.state.wire.names();
     match (here.now, here.next) {

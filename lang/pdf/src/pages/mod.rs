@@ -22,7 +22,9 @@ pub struct Size {
 }
 
 /// From roomy to tight.
-const CARD: [Size; 8] = [
+const CARD: [Size; 10] = [
+    Size { points: 9.8, leading: 1.3, gap: 2.8, picture: 1.0 },
+    Size { points: 9.3, leading: 1.28, gap: 2.5, picture: 1.0 },
     Size { points: 8.8, leading: 1.26, gap: 2.2, picture: 1.0 },
     Size { points: 8.4, leading: 1.25, gap: 1.9, picture: 1.0 },
     Size { points: 8.0, leading: 1.24, gap: 1.6, picture: 1.0 },

@@ -73,7 +73,7 @@ impl Size {
         let mark = Area { width: Some(side), min_height: side, ..down(0.0, Vec::new()) };
         let mark = mark.frame(0.85, Ink::Black, FrameKind::Solid).node();
         let word = self.text(vec![span(word)]).one_line().node();
-        Area { gap: [0.0, 1.0 * MM], ..across(1.0 * MM, vec![mark, word]) }.node()
+        Area { gap: [0.0, 1.0 * MM], whole: true, ..across(1.0 * MM, vec![mark, word]) }.node()
     }
 
     /// A rule to write on, with what is to be written.
@@ -108,7 +108,8 @@ impl Size {
     /// A table: its head, then rows; the first cell of a row names it.
     pub fn table(self, tracks: &[Track], head: &[&str], rows: Vec<Vec<Node>>) -> Node {
         let line = |cells: Vec<Node>, kind| {
-            columns(tracks, 2.0 * MM, cells)
+            let tracks = spread(tracks, cells.len());
+            columns(&tracks, 2.0 * MM, cells)
                 .role(Role::Row)
                 .pad([0.35 * MM, 0.5 * MM, 0.35 * MM, 0.5 * MM])
                 .frame(0.5, Ink::Line, kind)
@@ -174,6 +175,21 @@ impl Size {
         parts.push(self.foot(SAFETY, stamp));
         down(self.gap * MM, parts).node()
     }
+}
+
+/// A row with a cell less has a last one over two columns.
+fn spread(tracks: &[Track], cells: usize) -> Vec<Track> {
+    let mut out = tracks.to_vec();
+    while out.len() > cells.max(1) {
+        let (last, before) = (out.pop(), out.pop());
+        let wide = match (before, last) {
+            (Some(Track::Share(a)), Some(Track::Share(b))) => Track::Share(a + b),
+            (Some(Track::Fixed(a)), Some(Track::Fixed(b))) => Track::Fixed(a + b),
+            _ => Track::Share(1.0),
+        };
+        out.push(wide);
+    }
+    out
 }
 
 impl Text {

@@ -165,15 +165,19 @@ fn ends(rows: &[EndRow], note: Option<&str>, size: Size) -> Vec<Node> {
     let tracks = [Track::Fixed(19.0 * MM), Track::Share(1.0), Track::Share(1.0)];
     let head = ["", "Patient\u{2019}s right", "Patient\u{2019}s left"];
     let cells = |r: &EndRow| {
-        let cell = |text: &str| {
+        let cell = |text: &str, role| {
             let words = if r.unusual { bold(text) } else { span(text) };
-            size.text(vec![words]).role(Role::Cell).node()
+            size.text(vec![words]).role(role).node()
         };
         if r.right == r.left {
             let both = format!("Both: {}", r.right);
-            vec![size.row_head(r.arches.as_str()), cell(&both), cell("")]
+            vec![size.row_head(r.arches.as_str()), cell(&both, Role::WideCell)]
         } else {
-            vec![size.row_head(r.arches.as_str()), cell(&r.right), cell(&r.left)]
+            vec![
+                size.row_head(r.arches.as_str()),
+                cell(&r.right, Role::Cell),
+                cell(&r.left, Role::Cell),
+            ]
         }
     };
     let mut out = vec![

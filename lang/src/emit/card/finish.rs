@@ -131,6 +131,9 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             dates::short(to)
         ));
     }
+    if today.arches.iter().any(|a| a.expected() && a.now.is_some() && a.next.is_some()) {
+        out.push("If a wire had to stay: the date in its box above.".to_owned());
+    }
     out.extend(learned(today));
     out
 }

@@ -24,16 +24,16 @@ pub fn tests(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Test> {
         .iter()
         .filter_map(|arch| {
             let (now, next) = (arch.now?, arch.next?);
-            let answers = answers(&now.step.until, plan.notation())?;
+            let answers = answers(&now.step.until, plan.notation(), arch.same_wire())?;
             Some(Test {
                 arch: arch.arch.arch,
                 question: answers.question,
                 how: how(plan, now),
                 where_to: where_to(plan, arch, now),
                 yes: answers.yes,
-                yes_do: yes_do(now, next),
+                yes_do: yes_do(arch, now, next),
                 no: answers.no,
-                no_do: no_do(plan, today, now),
+                no_do: no_do(plan, today, arch, now),
             })
         })
         .collect()
@@ -55,7 +55,7 @@ pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     }
 }
 
-fn answers(condition: &Condition, n: Notation) -> Option<Answers> {
+fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<Answers> {
     let passive = condition.terms.contains(&Term::Passive);
     let measures: Vec<String> = condition.terms.iter().filter_map(|t| reached(t, n)).collect();
     let join = if condition.all { " and " } else { " or " };
@@ -74,6 +74,11 @@ fn answers(condition: &Condition, n: Notation) -> Option<Answers> {
             yes: "REACHED".to_owned(),
             no: "NOT YET".to_owned(),
         }),
+        (false, true) if condition.terms.contains(&Term::Decided) && same_wire => made(
+            "Ask the doctor: go on with the next step today?",
+            "DOCTOR SAYS GO ON",
+            "DOCTOR SAYS WAIT",
+        ),
         (false, true) if condition.terms.contains(&Term::Decided) => {
             made("Ask the doctor: change the wire today?", "DOCTOR SAYS CHANGE", "DOCTOR SAYS WAIT")
         }
@@ -184,19 +189,33 @@ fn slides_freely(now: InMouth<'_>) -> bool {
     !held && !cinched
 }
 
-fn yes_do(now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {
-    if now.state.wire.same_wires(&next.state.wire) {
+fn yes_do(arch: &ArchToday<'_>, now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {
+    let mut out = if now.state.wire.same_wires(&next.state.wire) {
         vec![format!("{} stays; go on below.", next.state.wire.names())]
     } else {
         vec![format!("{} out, {} in: see below.", now.state.wire.names(), next.state.wire.names())]
+    };
+    if !arch.expected() {
+        out.push("Earlier than planned: the doctor gives the next date.".to_owned());
     }
+    out
 }
 
-fn no_do(plan: &Plan<'_>, today: &VisitToday<'_>, now: InMouth<'_>) -> Vec<String> {
+/// Two dates on one card would be read two ways: where the wire is expected to stay, the next visit
+/// is the one below.
+fn no_do(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    arch: &ArchToday<'_>,
+    now: InMouth<'_>,
+) -> Vec<String> {
     let house = plan.house();
     let back = dates::open_after(house, today.visit.date, house.shortest.value);
     vec![
         format!("Leave the {} in, shut every slide.", now.state.wire.names()),
-        format!("Back on {}.", dates::long(back)),
+        match arch.expected() {
+            true => format!("Back on {}.", dates::long(back)),
+            false => "Next visit as below.".to_owned(),
+        },
     ]
 }

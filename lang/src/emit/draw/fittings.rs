@@ -227,8 +227,14 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             .collect()
     }
 
-    /// Rings in a row.
+    /// Rings in a row; a chain on both sides of the mouth is two chains.
     fn chain(&mut self, teeth: &[Tooth]) {
+        for run in self.side_by_side(teeth) {
+            self.chain_run(&run);
+        }
+    }
+
+    fn chain_run(&mut self, teeth: &[Tooth]) {
         let cells: Vec<f64> =
             teeth.iter().filter_map(|t| self.strip.cell(*t)).map(|c| c.middle()).collect();
         let (Some(l), Some(r)) =
@@ -248,28 +254,46 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.label((l + r) / 2.0, y, "chain".to_owned(), true);
     }
 
-    /// Two strands that cross between the brackets.
+    /// Two strands that cross between the brackets; one bundle for teeth that stand side by side.
     fn tie(&mut self, teeth: &[Tooth], figure_eight: bool) {
-        let mut edges: Vec<(f64, f64)> =
-            teeth.iter().filter_map(|t| self.strip.bracket(*t)).collect();
-        edges.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let (Some(first), Some(last)) = (edges.first(), edges.last()) else { return };
+        for run in self.side_by_side(teeth) {
+            self.tie_run(&run, figure_eight);
+        }
+    }
+
+    fn tie_run(&mut self, teeth: &[Tooth], figure_eight: bool) {
+        let edges: Vec<(f64, f64)> = teeth.iter().filter_map(|t| self.strip.bracket(*t)).collect();
+        let (Some(left), Some(right)) = (edges.first(), edges.last()) else { return };
+        let (Some(from), Some(to)) = (teeth.first(), teeth.last()) else { return };
         let y = self.strip.slot_y() - self.strip.to_gum() * 2.5;
-        let (l, r) = (first.0, last.1);
+        let (l, r) = (left.0, right.1);
         let mut items = vec![strand(l, r, y, 0.7, 2.6)];
         if figure_eight {
             items.push(strand(l, r, y, -0.7, 2.6));
         }
         self.put("tie", items);
-        let (mut low, mut high) = (None, None);
-        for tooth in teeth {
-            low = low.min(Some(*tooth)).or(Some(*tooth));
-            high = high.max(Some(*tooth));
-        }
-        let (Some(low), Some(high)) = (low, high) else { return };
         let kind = if figure_eight { " figure-eight" } else { "" };
-        let text = format!("tied {} to {}{kind}", self.write(low), self.write(high));
+        let text = format!("tied {} to {}{kind}", self.write(*from), self.write(*to));
         self.label((l + r) / 2.0 + 6.0, y, text, false);
+    }
+
+    /// Teeth in the order of the strip, parted where a bonded tooth between them is not named: a tie
+    /// on both sides of the mouth is two ties.
+    fn side_by_side(&self, teeth: &[Tooth]) -> Vec<Vec<Tooth>> {
+        let mut out: Vec<Vec<Tooth>> = Vec::new();
+        let mut open = false;
+        for cell in &self.strip.cells {
+            if teeth.contains(&cell.tooth) {
+                match out.last_mut().filter(|_| open) {
+                    Some(run) => run.push(cell.tooth),
+                    None => out.push(vec![cell.tooth]),
+                }
+                open = true;
+            } else if self.strip.picture.tooth(cell.tooth).is_some_and(|t| t.attachment.is_some()) {
+                open = false;
+            }
+        }
+        out
     }
 
     /// A twisted ligature from the back tooth to the canine.

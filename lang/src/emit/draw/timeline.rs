@@ -43,7 +43,8 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     let scale = Scale { from, days: days * 1.02 };
     let lanes = forecast.arches.len() as f64;
     let bottom = TOP + lanes * LANE;
-    let mut items = vec![months(&scale, bottom)];
+    // Lines of visits lie under the bars, so that names on them stay readable.
+    let mut items = vec![months(&scale, bottom), visit_marks(plan, &scale, bottom)];
     for (i, arch) in forecast.arches.iter().enumerate() {
         let top = TOP + i as f64 * LANE;
         let mut parts =
@@ -53,7 +54,6 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
         }
         items.push(Item::group(format!("lane-{}", arch.arch), parts));
     }
-    items.push(visit_marks(plan, &scale, bottom));
     items.push(today(plan, &scale, bottom));
     let drawing = Drawing {
         width: WIDTH,

@@ -1,0 +1,230 @@
+//! Every page of every example on both papers, judged by structure: one visit is one page, no words
+//! leave it or lie on others, and the type stays readable.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use jiff::civil::date;
+use springline_lang::emit::draw::Drawing;
+use springline_lang::emit::draw::list::{Align, Item, Words, words_width};
+use springline_lang::emit::pages::{self, Body, Papers};
+use springline_lang::emit::words::Catalogue;
+use springline_lang::emit::{Plan, Stamp};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options, Source};
+use springline_pdf::{Measured, Paper, measure, write};
+
+const TODAY: jiff::civil::Date = date(2026, 11, 25);
+const DAY: (u16, u8, u8) = (2026, 11, 25);
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples")
+}
+
+struct Saltmarsh;
+
+impl Library for Saltmarsh {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let file = format!("{name}.spring");
+        match fs::read_to_string(examples().join(&file)) {
+            Ok(text) => Ok((file, text.into())),
+            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
+        }
+    }
+}
+
+fn stamp() -> Stamp {
+    Stamp {
+        case: "8d3276b933b38d32".into(),
+        house: "3fac9505d0693fac".into(),
+        tool: "springline 0.1.0".into(),
+        printed: TODAY,
+    }
+}
+
+/// All papers of all examples; the patient's sheets in Spanish, which is longer.
+fn papers() -> Vec<Papers> {
+    let mut checker = Checker::new();
+    let mut files: Vec<PathBuf> = Vec::new();
+    for folder in ["cases", "unsafe"] {
+        let found = fs::read_dir(examples().join(folder)).expect("examples");
+        files.extend(found.flatten().map(|e| e.path()).filter(|p| p.extension().is_some()));
+    }
+    files.sort();
+    let stamp = stamp();
+    let words = Catalogue::built_in("es").expect("comes with the tool");
+    let mut out = Vec::new();
+    for path in files {
+        let text = fs::read_to_string(&path).expect("an example").into();
+        let source = Source { name: path.display().to_string(), text };
+        let checked: Checked = checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) });
+        if let Some(plan) = Plan::of(&checked, TODAY, &stamp) {
+            out.push(pages::of_case(&plan, words));
+        }
+    }
+    assert!(out.len() > 40, "{}", out.len());
+    out
+}
+
+/// Points that two boxes may share: the ink of a line is lower than the line.
+const TOUCH: f32 = 1.0;
+
+fn faults(page: &Measured) -> Vec<String> {
+    let mut out = Vec::new();
+    for (place, text) in &page.words {
+        let [l, t, r, b] = *place;
+        if l < -0.5 || t < -0.5 || r > page.width + 0.5 || b > page.height + 0.5 {
+            out.push(format!("{}: leaves the page: {text:?} {place:?}", page.name));
+        }
+    }
+    for (i, (a, one)) in page.words.iter().enumerate() {
+        for (b, other) in &page.words[i + 1..] {
+            let wide = a[2].min(b[2]) - a[0].max(b[0]);
+            let high = a[3].min(b[3]) - a[1].max(b[1]);
+            if wide > TOUCH && high > TOUCH {
+                out.push(format!("{}: {one:?} lies on {other:?}", page.name));
+            }
+        }
+    }
+    out
+}
+
+#[test]
+fn nothing_is_cut_and_nothing_overlaps() {
+    let mut smallest = f32::MAX;
+    let mut out = Vec::new();
+    for papers in papers() {
+        for paper in [Paper::A4, Paper::Letter] {
+            let measured = measure(&papers, paper);
+            assert_eq!(measured.len(), papers.pages.len(), "one paper, one page");
+            for page in &measured {
+                assert_eq!(page.shrink, 1.0, "{}: {} had to be shrunk", papers.title, page.name);
+                smallest = smallest.min(page.points);
+                out.extend(faults(page).into_iter().map(|f| format!("{}: {f}", papers.title)));
+            }
+        }
+    }
+    eprintln!("smallest type: {smallest} pt");
+    assert!(out.is_empty(), "{} faults:\n{}", out.len(), out[..out.len().min(12)].join("\n"));
+}
+
+fn words<'d>(items: &'d [Item], out: &mut Vec<&'d Words>) {
+    for item in items {
+        match item {
+            Item::Group { items, .. } => words(items, out),
+            Item::Words(one) => out.push(one),
+            Item::Path { .. } => {}
+        }
+    }
+}
+
+fn span(one: &Words) -> [f64; 4] {
+    let wide = words_width(&one.text, one.size, one.bold);
+    let left = match one.align {
+        Align::Start => one.at.x,
+        Align::Middle => one.at.x - wide / 2.0,
+        Align::End => one.at.x - wide,
+    };
+    // From the height of capitals to the base line.
+    [left, one.at.y - one.size * 0.72, left + wide, one.at.y]
+}
+
+fn drawings(papers: &Papers) -> Vec<&Drawing> {
+    let of = |body| match body {
+        Body::Staff(card) => Some(&card.drawing),
+        Body::Repair(card) => Some(&card.drawing),
+        Body::Course(page) => Some(&page.drawing),
+        _ => None,
+    };
+    papers.pages.iter().filter_map(|p| of(&p.body)).collect()
+}
+
+#[test]
+fn words_of_a_drawing_stay_on_it_and_apart() {
+    let mut out = Vec::new();
+    for papers in papers() {
+        for drawing in drawings(&papers) {
+            let mut all = Vec::new();
+            words(&drawing.items, &mut all);
+            for (i, one) in all.iter().enumerate() {
+                let a = span(one);
+                if a[0] < -0.5
+                    || a[1] < -0.5
+                    || a[2] > drawing.width + 0.5
+                    || a[3] > drawing.height + 0.5
+                {
+                    out.push(format!("{}: leaves the drawing: {:?} {a:?}", papers.title, one.text));
+                }
+                for other in &all[i + 1..] {
+                    let b = span(other);
+                    let wide = a[2].min(b[2]) - a[0].max(b[0]);
+                    let high = a[3].min(b[3]) - a[1].max(b[1]);
+                    if wide > 0.3 && high > 0.3 {
+                        out.push(format!("{}: {:?} on {:?}", papers.title, one.text, other.text));
+                    }
+                }
+            }
+        }
+    }
+    assert!(out.is_empty(), "{} faults:\n{}", out.len(), out[..out.len().min(12)].join("\n"));
+}
+
+#[test]
+fn the_same_papers_give_the_same_bytes_and_keep_to_the_accessibility_standard() {
+    let all = papers();
+    for papers in &all[..3] {
+        let first = write(papers, Paper::A4, DAY, &[]).expect("written");
+        assert_eq!(first.not_accessible, Vec::<String>::new());
+        let again = write(papers, Paper::A4, DAY, &[]).expect("written");
+        assert!(first.bytes == again.bytes, "{}", papers.title);
+    }
+}
+
+#[test]
+fn letters_that_the_typeface_lacks_are_told_and_print_all_the_same() {
+    let mut papers = papers().remove(0);
+    papers.pages[0].name = "\u{4e2d}\u{6587}".to_owned();
+    if let Body::Staff(card) = &mut papers.pages[0].body {
+        card.tell = vec!["\u{4e2d}\u{6587}".to_owned()];
+    }
+    let written = write(&papers, Paper::A4, DAY, &[]).expect("written");
+    assert!(!written.not_accessible.is_empty() && written.bytes.len() > 1000);
+}
+
+#[test]
+fn a_sheet_from_right_to_left_begins_at_the_right() {
+    let mut one = papers().into_iter().find(|p| p.pages.len() > 2).expect("a whole case");
+    one.pages.retain(|p| matches!(p.body, Body::Patient(_)));
+    let Body::Patient(sheet) = &mut one.pages[0].body else { panic!("a sheet") };
+    sheet.direction = "rtl";
+    sheet.language = "he".to_owned();
+    sheet.title = "\u{5e9}\u{5dc}\u{5d5}\u{5dd}".to_owned();
+    sheet.call.lines = vec!["\u{5e9}\u{5dc}\u{5d5}\u{5dd} 12".to_owned()];
+    let written = write(&one, Paper::A4, DAY, &[]).expect("written");
+    assert_eq!(written.not_accessible, Vec::<String>::new());
+    let page = &measure(&one, Paper::A4)[0];
+    assert_eq!(faults(page), Vec::<String>::new());
+    let dot = page.words.iter().find(|(_, t)| t == "\u{2022}").expect("a bullet");
+    let line = page.words.iter().find(|(_, t)| t.contains("12")).expect("its line");
+    assert!(dot.0[0] > line.0[0], "the bullet stands at the right: {dot:?} {line:?}");
+    if let Some(folder) = std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from) {
+        fs::write(folder.join("rtl.pdf"), written.bytes).expect("written");
+    }
+}
+
+#[test]
+fn a_long_card_still_fits() {
+    let mut one = papers().into_iter().find(|p| p.pages.len() > 2).expect("a whole case");
+    one.pages.truncate(1);
+    let Body::Staff(card) = &mut one.pages[0].body else { panic!("a card") };
+    card.head.practice =
+        "The Practice with the Longest Name on the Whole of the Marsh and Beyond".to_owned();
+    card.accepted = (0..6).map(|i| format!("finding {i} that was accepted with a reason that goes on for a line or so, as reasons do, because the doctor explains it: \u{201c}it has to be\u{201d} (RB)")).collect();
+    card.lay_out =
+        (0..14).map(|i| format!("thing {i} to lay out, with a word on its length")).collect();
+    for page in measure(&one, Paper::Letter) {
+        assert_eq!(faults(&page), Vec::<String>::new());
+        eprintln!("long card: {} pt, shrunk to {}", page.points, page.shrink);
+    }
+}
