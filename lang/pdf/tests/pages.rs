@@ -130,21 +130,20 @@ fn span(one: &Words) -> [f64; 4] {
     [left, one.at.y - one.size * 0.72, left + wide, one.at.y]
 }
 
-fn drawings(papers: &Papers) -> Vec<&Drawing> {
-    let of = |body| match body {
+fn drawing(body: &Body) -> Option<&Drawing> {
+    match body {
         Body::Staff(card) => Some(&card.drawing),
         Body::Repair(card) => Some(&card.drawing),
         Body::Course(page) => Some(&page.drawing),
         _ => None,
-    };
-    papers.pages.iter().filter_map(|p| of(&p.body)).collect()
+    }
 }
 
 #[test]
 fn words_of_a_drawing_stay_on_it_and_apart() {
     let mut out = Vec::new();
     for papers in papers() {
-        for drawing in drawings(&papers) {
+        for drawing in papers.pages.iter().filter_map(|p| drawing(&p.body)) {
             let mut all = Vec::new();
             words(&drawing.items, &mut all);
             for (i, one) in all.iter().enumerate() {
