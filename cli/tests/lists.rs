@@ -168,7 +168,7 @@ fn the_schedule_as_fhir() {
         &text,
         r#"
         const { Fhir } = require('fhir');
-        const bundle = JSON.parse(require('fs').readFileSync(0, 'utf8'));
+        const bundle = JSON.parse(require('fs').readFileSync(process.argv[1], 'utf8'));
         const fhir = new Fhir();
         const all = [bundle].concat(bundle.entry.map(e => e.resource));
         const told = all.flatMap(r => fhir.validate(r).messages);
@@ -186,7 +186,7 @@ fn the_schedule_as_fhir() {
         &wrong,
         r#"
         const { Fhir } = require('fhir');
-        const bundle = JSON.parse(require('fs').readFileSync(0, 'utf8'));
+        const bundle = JSON.parse(require('fs').readFileSync(process.argv[1], 'utf8'));
         console.log(new Fhir().validate(bundle.entry[0].resource).valid);
         "#,
     );
@@ -206,7 +206,7 @@ fn sarif_keeps_to_its_schema() {
             const ajv = new Ajv({{ strict: false, allErrors: true }});
             require('ajv-formats').default(ajv);
             const check = ajv.compile(JSON.parse(fs.readFileSync({:?}, 'utf8')));
-            const log = JSON.parse(fs.readFileSync(0, 'utf8'));
+            const log = JSON.parse(fs.readFileSync(process.argv[1], 'utf8'));
             check(log);
             console.log(JSON.stringify((check.errors || []).slice(0, 10)));
             "#,
@@ -228,16 +228,16 @@ fn validated(text: &str, script: &str) -> Option<String> {
         eprintln!("skipped: SPRINGLINE_VALIDATORS names no folder with validators");
         return None;
     };
-    let mut child = Tool::new("node")
+    // A file, not a pipe: node reads a pipe of this size in pieces, and may find it empty in between.
+    let mut file = tempfile::NamedTempFile::new().expect("a file");
+    use std::io::Write as _;
+    file.write_all(text.as_bytes()).expect("written");
+    let out = Tool::new("node")
         .current_dir(folder)
         .args(["-e", script])
-        .stdin(std::process::Stdio::piped())
-        .stdout(std::process::Stdio::piped())
-        .spawn()
+        .arg(file.path())
+        .output()
         .expect("node runs");
-    use std::io::Write as _;
-    child.stdin.take().expect("a pipe").write_all(text.as_bytes()).expect("written");
-    let out = child.wait_with_output().expect("ended");
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stdout));
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     Some(String::from_utf8_lossy(&out.stdout).into_owned())
 }

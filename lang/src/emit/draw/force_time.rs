@@ -107,14 +107,14 @@ pub struct Axes<'a> {
 
 /// Height of one arch's plot, words included.
 pub fn height() -> f64 {
-    HEIGHT + 9.0
+    HEIGHT + 11.5
 }
 
 /// The plot of one arch, and what it shows in words.
 pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String) {
     let largest = |t: &ToothForce| t.points.iter().map(|p| p.1).fold(0.0, f64::max);
     let top_g = teeth.iter().map(largest).fold(axes.ceiling_g * 1.4, f64::max);
-    let base = axes.top + 5.0 + HEIGHT;
+    let base = axes.top + 7.5 + HEIGHT;
     let y = |grams: f64| base - HEIGHT * (grams / top_g).clamp(0.0, 1.0);
     let mut items = vec![
         Item::bold(at(0.0, axes.top + 2.4), 2.6, Align::Start, title),
