@@ -193,7 +193,8 @@ fn the_schedule_as_fhir() {
     assert_eq!(out.expect("node is there").trim(), "false");
 }
 
-/// SARIF 2.1.0, its schema as OASIS publishes it (kept in `tests/schemas`).
+/// SARIF 2.1.0, its schema as OASIS publishes it (kept in `tests/schemas`). One of its patterns is none
+/// in the newer reading of expressions, hence `unicodeRegExp: false`.
 #[test]
 fn sarif_keeps_to_its_schema() {
     for (folder, code) in [("unsafe", 1), ("cases", 0)] {
@@ -203,7 +204,7 @@ fn sarif_keeps_to_its_schema() {
             r#"
             const Ajv = require('ajv').default;
             const fs = require('fs');
-            const ajv = new Ajv({{ strict: false, allErrors: true }});
+            const ajv = new Ajv({{ strict: false, allErrors: true, unicodeRegExp: false }});
             require('ajv-formats').default(ajv);
             const check = ajv.compile(JSON.parse(fs.readFileSync({:?}, 'utf8')));
             const log = JSON.parse(fs.readFileSync(process.argv[1], 'utf8'));
