@@ -41,7 +41,7 @@ fn a_sample_of_faults_is_found() {
     let unexplained: Vec<_> =
         report.misses().filter(|r| r.operator.known.is_empty()).map(|r| r.operator.name).collect();
     assert!(unexplained.is_empty(), "{unexplained:?}\n{}", report.told());
-    assert!(report.harmful.made >= 60, "{}", report.summary());
+    assert!(report.harmful.made >= 40, "{}", report.summary());
 }
 
 #[test]

@@ -34,8 +34,10 @@ pub fn findings(checked: &Checked, style: Style) -> String {
 
 fn accepted(finding: &Finding) -> String {
     let Some(acceptance) = &finding.accepted else { return String::new() };
+    let up_to = acceptance.up_to.as_ref().map(|f| format!(", up to {f}")).unwrap_or_default();
+    let until = acceptance.until.as_ref().map(|u| format!(", until {u}")).unwrap_or_default();
     format!(
-        "accepted by {}: {} [{}]\n  because {}\n",
+        "accepted by {}{up_to}{until}: {} [{}]\n  because {}\n",
         acceptance.by, finding.message, finding.code, acceptance.reason
     )
 }

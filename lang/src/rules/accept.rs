@@ -23,9 +23,10 @@ pub fn accept(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
         if rule(&accept.code).is_none() {
             continue;
         }
-        let verdict = answer(judged, accept, findings);
-        if let Err(why) = verdict {
-            findings.push(stale(judged, accept, why));
+        match answer(judged, accept, findings) {
+            Ok(None) => {}
+            Ok(Some(figure)) => findings.push(without_figure(judged, accept, &figure)),
+            Err(why) => findings.push(stale(judged, accept, why)),
         }
     }
 }
@@ -41,7 +42,12 @@ enum Stale {
     Language,
 }
 
-fn answer(judged: &Judged<'_>, accept: &Accept, findings: &mut [Finding]) -> Result<(), Stale> {
+/// Marks what is accepted. Gives the figure of a finding that was accepted without one.
+fn answer(
+    judged: &Judged<'_>,
+    accept: &Accept,
+    findings: &mut [Finding],
+) -> Result<Option<String>, Stale> {
     if let (Some(until), Some(today)) = (accept.until_date, judged.today)
         && until < today
     {
@@ -51,6 +57,7 @@ fn answer(judged: &Judged<'_>, accept: &Accept, findings: &mut [Finding]) -> Res
         return Err(Stale::StepPassed);
     }
     let mut grown = None;
+    let mut open_ended = None;
     let mut answered = false;
     for finding in findings.iter_mut() {
         if finding.code.0 != accept.code || !in_scope(judged, accept, finding) {
@@ -65,6 +72,9 @@ fn answer(judged: &Judged<'_>, accept: &Accept, findings: &mut [Finding]) -> Res
             grown = Some(format!("{figure}"));
             continue;
         }
+        if let (None, Some(figure)) = (accept.up_to, &finding.figure) {
+            open_ended.get_or_insert(format!("{figure}"));
+        }
         answered = true;
         finding.accepted.get_or_insert_with(|| Acceptance {
             reason: accept.reason.clone(),
@@ -78,7 +88,7 @@ fn answer(judged: &Judged<'_>, accept: &Accept, findings: &mut [Finding]) -> Res
         });
     }
     match (answered, grown) {
-        (true, _) => Ok(()),
+        (true, _) => Ok(open_ended),
         (false, Some(figure)) => Err(Stale::Grown(figure)),
         (false, None) => Err(Stale::NoFinding),
     }
@@ -115,6 +125,29 @@ fn step_is_passed(judged: &Judged<'_>, accept: &Accept) -> bool {
         let at = arch.steps.iter().position(|s| s.name == *until);
         matches!((at, judged.now_step(arch)), (Some(at), Some(now)) if now >= at)
     })
+}
+
+/// The accept has no figure, and the finding has one: it would cover whatever that becomes.
+fn without_figure(judged: &Judged<'_>, accept: &Accept, figure: &str) -> Finding {
+    let code = &accept.code;
+    let finding = Finding::new(
+        STALE,
+        Severity::Warning,
+        accept.place,
+        format!("`{code}` is accepted without a figure; it is {figure} now, and may grow unseen."),
+    )
+    .why("An answer without a figure would cover whatever the finding becomes.")
+    .teeth(accept.teeth.iter().copied());
+    let before = if accept.until_date.is_some() || accept.until_step.is_some() {
+        " until "
+    } else {
+        " because "
+    };
+    let edits = judged.texts.replace_in(accept.place, before, &format!(" up to {figure}{before}"));
+    match judged.texts.clinical(format!("accept it up to {figure}"), edits) {
+        Some(fix) => finding.fix(fix),
+        None => finding,
+    }
 }
 
 fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {

@@ -34,7 +34,7 @@ pub struct Draw {
 
 impl Draw {
     pub const FULL: Draw = Draw { each: 6, every: 1, round: 1 };
-    pub const SAMPLE: Draw = Draw { each: 1, every: 12, round: 1 };
+    pub const SAMPLE: Draw = Draw { each: 1, every: 24, round: 1 };
 }
 
 /// The operators whose name holds `SPRINGLINE_FAULT`, where that is set.

@@ -8,7 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     title: "accept that answers nothing",
     finds: "An `accept` whose finding is not there any more, has grown past its figure, or whose day or step has passed; \
-            one for a rule that does not exist; or one for a slip of the pen, which can only be mended.",
+            one that says no figure though the finding has one; one for a rule that does not exist; or one for a slip of the pen, which can only be mended.",
     why: "An answer left behind could cover a finding that nobody has looked at.",
     what_to_do: "Remove it, or look again and write the new figure.",
     source: "the file itself",
