@@ -62,19 +62,27 @@ def linear(x, y, diameter, modulus):
     return forces, time.perf_counter() - start
 
 
-def superelastic(x, path, diameter, e, slope, upper, beta):
+def round_patch(diameter):
+    return lambda: ops.patch("circ", 1, 24, 12, 0.0, 0.0, 0.0, diameter / 2, 0.0, 360.0)
+
+
+def rectangle_patch(bent, across):
+    return lambda: ops.patch("rect", 1, 48, 1, -bent / 2, -across / 2, bent / 2, across / 2)
+
+
+def superelastic(x, path, patch, e, slope, upper, beta):
     def material():
         ops.geomTransf("Linear", 1)
         ops.uniaxialMaterial("ASD_SMA_3K", 1, e, slope, e, upper, beta)
         ops.section("Fiber", 1)
-        ops.patch("circ", 1, 24, 12, 0.0, 0.0, 0.0, diameter / 2, 0.0, 360.0)
+        patch()
         ops.beamIntegration("Legendre", 1, 1, 3)
         return lambda i, j: ops.element("dispBeamColumn", j, i, j, 1, 1)
 
     start = time.perf_counter()
     tags = beam(x, 10, material)
-    ops.timeSeries("Path", 1, "-time", *range(len(path) + 1), "-values", 0.0, *path)
-    ops.timeSeries("Constant", 2)
+    # One value more, so that rounding of the last time does not run off the path.
+    ops.timeSeries("Path", 1, "-time", *range(len(path) + 2), "-values", 0.0, *path, path[-1])
     ops.pattern("Plain", 1, 1)
     for i in (2, 3):
         ops.sp(tags[i], 2, 1.0)
@@ -89,7 +97,7 @@ def superelastic(x, path, diameter, e, slope, upper, beta):
 
 def ours():
     run = subprocess.run(
-        "cargo test --release -p springline-lang --test mechanics_compare -- --ignored --nocapture".split(),
+        "cargo test --release -p springline-mechanics --test compare -- --ignored --nocapture".split(),
         capture_output=True,
         text=True,
         check=True,
@@ -106,7 +114,9 @@ def show(name, theirs, own, their_time, own_time):
     largest = max(abs(f) for f in theirs)
     apart = max(abs(a - b) for a, b in zip(theirs, own)) / largest
     print(f"{name}: difference {apart:.1e} of {largest:.3f} N", end="")
-    print(f"; {their_time * 1e3:.2f} ms against {own_time * 1e3:.3f} ms, {their_time / own_time:.0f} times" if own_time else "")
+    if own_time:
+        print(f"; {their_time * 1e3:.2f} ms against {own_time * 1e3:.3f} ms, {their_time / own_time:.0f} times", end="")
+    print()
 
 
 if __name__ == "__main__":
@@ -119,9 +129,13 @@ if __name__ == "__main__":
     show("14 brackets, steel 0.016, a lateral 0.3 mm high", theirs, mine["linear"], spent, mine["linear_time"][0])
 
     x = [0.0, 3.0, 8.0, 11.0, 16.0, 19.0]
-    path = [0.5, 1.5, 1.0, 0.5, 0.2]
-    theirs, spent = superelastic(x, path, 0.3556, 50e3, 800.0, 450.0, 0.55)
-    for step, (target, forces) in enumerate(zip(path, theirs)):
-        own = mine["superelastic"][6 * step : 6 * step + 6]
-        last = step + 1 == len(path)
-        show(f"superelastic 0.014, middle bracket at {target} mm", forces, own, spent, mine["superelastic_time"][0] if last else 0.0)
+    cases = [
+        ("superelastic 0.014", "round", round_patch(0.3556), [0.5, 1.5, 1.0, 0.5, 0.2]),
+        ("superelastic 0.019 x 0.025 bent edgewise", "flat", rectangle_patch(0.635, 0.4826), [1.5, 1.3, 1.1, 0.9, 0.5]),
+    ]
+    for title, key, patch, path in cases:
+        theirs, spent = superelastic(x, path, patch, 50e3, 800.0, 450.0, 0.55)
+        for step, (target, forces) in enumerate(zip(path, theirs)):
+            own = mine[key][6 * step : 6 * step + 6]
+            last = step + 1 == len(path)
+            show(f"{title}, middle bracket at {target} mm", forces, own, spent, mine[f"{key}_time"][0] if last else 0.0)

@@ -56,6 +56,14 @@ impl ArchLine {
         }
     }
 
+    /// The size of a form whose curvature changes along it, so that it matters where the wire slides to.
+    pub(crate) fn slides(&self) -> Option<f64> {
+        match *self {
+            ArchLine::Catenary { a_mm } => Some(a_mm),
+            ArchLine::Straight | ArchLine::Circle { .. } => None,
+        }
+    }
+
     pub(crate) fn station(&self, s: f64) -> Station {
         match *self {
             ArchLine::Straight => Station { at: [s, 0.0], tangent: [1.0, 0.0] },

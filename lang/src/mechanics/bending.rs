@@ -1,7 +1,8 @@
 //! Moment against curvature of a section, by fibres.
 
 use super::closed::{bending_inertia, torsional_rigidity};
-use super::fibre::{FibreLaw, Ready};
+use super::fibre::{FibreLaw, Ready, ReadyFour};
+use super::lanes::Four;
 use super::quadrature;
 use super::{Shape, Stock};
 use std::f64::consts::PI;
@@ -24,12 +25,14 @@ pub(crate) struct Moments {
 #[derive(Debug, Clone)]
 struct Layer {
     law: FibreLaw,
-    depth: Vec<f64>,
-    height: Vec<f64>,
-    area: Vec<f64>,
+    depth: Vec<Four>,
+    height: Vec<Four>,
+    area: Vec<Four>,
     /// EI for the two directions.
     rigidity: [f64; 2],
     outline: Outline,
+    /// Strain up to which a fresh section is simply elastic.
+    elastic_strain: f64,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -42,8 +45,29 @@ impl Outline {
     /// Largest fibre strain under a curvature.
     fn strain(self, k: [f64; 2]) -> f64 {
         match self {
-            Outline::Round(radius) => radius * k[0].hypot(k[1]),
+            Outline::Round(radius) => radius * (k[0] * k[0] + k[1] * k[1]).sqrt(),
             Outline::Rectangle(depth, height) => depth * k[0].abs() + height * k[1].abs(),
+        }
+    }
+}
+
+/// Fibre states of a whole wire, made ready: only for the section points where anything has happened.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Memory {
+    /// Per section point where its fibres begin, in fours.
+    from: Vec<Option<u32>>,
+    fours: Vec<ReadyFour>,
+    /// Fours a section point.
+    each: usize,
+}
+
+impl Memory {
+    /// What section point `n` remembers; nothing where nothing has happened.
+    #[inline(always)]
+    pub fn at(&self, n: usize) -> &[ReadyFour] {
+        match self.from.get(n) {
+            Some(Some(from)) => &self.fours[*from as usize..*from as usize + self.each],
+            _ => &[],
         }
     }
 }
@@ -70,7 +94,7 @@ impl Bending {
 
     /// State values that one section point carries.
     pub fn fibres(&self) -> usize {
-        self.layers.iter().map(|l| l.area.len()).sum()
+        self.layers.iter().map(|l| LANES * l.area.len()).sum()
     }
 
     /// EI of the elastic section in the two directions, N mm^2.
@@ -83,19 +107,34 @@ impl Bending {
         self.layers.iter().map(|l| l.outline.strain(k)).fold(0.0, f64::max)
     }
 
-    /// States made ready for [`Bending::answer`], section point by section point.
-    pub fn ready(&self, states: &[f64]) -> Vec<Ready> {
-        let laws: Vec<&FibreLaw> =
-            self.layers.iter().flat_map(|l| std::iter::repeat_n(&l.law, l.area.len())).collect();
-        let mut all = Vec::with_capacity(states.len());
+    /// States made ready for [`Bending::answer`].
+    pub fn ready(&self, states: &[f64]) -> Memory {
+        let laws: Vec<&FibreLaw> = self
+            .layers
+            .iter()
+            .flat_map(|l| std::iter::repeat_n(&l.law, LANES * l.area.len()))
+            .collect();
+        let mut all = Memory { each: laws.len() / LANES, ..Memory::default() };
+        if states.iter().all(|&s| s == 0.0) {
+            return all;
+        }
         for point in states.chunks_exact(laws.len().max(1)) {
-            all.extend(point.iter().zip(&laws).map(|(&state, law)| law.ready(state)));
+            if point.iter().all(|&s| s == 0.0) {
+                all.from.push(None);
+                continue;
+            }
+            all.from.push(u32::try_from(all.fours.len()).ok());
+            for (states, laws) in point.chunks_exact(LANES).zip(laws.chunks_exact(LANES)) {
+                let ready: [Ready; LANES] = std::array::from_fn(|i| laws[i].ready(states[i]));
+                all.fours.push(ReadyFour::of(ready));
+            }
         }
         all
     }
 
     /// The answer to a curvature on the current branch; `state` is empty for fresh material.
-    pub fn answer(&self, k: [f64; 2], state: &[Ready]) -> Moments {
+    #[inline(always)]
+    pub fn answer(&self, k: [f64; 2], state: &[ReadyFour]) -> Moments {
         let mut sum = Moments::default();
         let mut from = 0;
         for layer in &self.layers {
@@ -107,12 +146,18 @@ impl Bending {
         sum
     }
 
-    /// Writes the states after an increment has ended at this curvature.
+    /// True when fresh material is simply elastic under a curvature.
+    pub fn elastic(&self, k: [f64; 2]) -> bool {
+        self.layers.iter().all(|l| l.outline.strain(k) <= l.elastic_strain)
+    }
+
+    /// Writes the states after an increment has ended at this curvature; `after` comes in zeroed.
     pub fn next_state(&self, k: [f64; 2], before: &[f64], after: &mut [f64]) {
         let mut at = 0;
         for layer in &self.layers {
-            for i in 0..layer.area.len() {
-                let strain = layer.depth[i] * k[0] + layer.height[i] * k[1];
+            for i in 0..LANES * layer.area.len() {
+                let (four, lane) = (i / LANES, i % LANES);
+                let strain = layer.depth[four].0[lane] * k[0] + layer.height[four].0[lane] * k[1];
                 let state = before.get(at).copied().unwrap_or(0.0);
                 after[at] = layer.law.next_state(strain, state);
                 at += 1;
@@ -149,7 +194,7 @@ impl Layer {
         let column = |f: &dyn Fn(&[f64; 3]) -> f64| {
             let mut v: Vec<f64> = points.iter().map(f).collect();
             v.resize(padded, 0.0);
-            v
+            v.chunks_exact(LANES).map(|c| Four([c[0], c[1], c[2], c[3]])).collect::<Vec<Four>>()
         };
         Some(Layer {
             law,
@@ -158,13 +203,14 @@ impl Layer {
             area: column(&|p| ratio * p[2]),
             rigidity: [law.modulus() * horizontal, law.modulus() * vertical],
             outline,
+            elastic_strain: law.elastic_strain(),
         })
     }
 
-    #[inline]
-    fn add(&self, k: [f64; 2], state: &[Ready], sum: &mut Moments) {
-        let fresh = state.is_empty() || state.iter().all(|r| r.state == 0.0);
-        if fresh && self.outline.strain(k) <= self.law.elastic_strain() {
+    #[inline(always)]
+    fn add(&self, k: [f64; 2], state: &[ReadyFour], sum: &mut Moments) {
+        let fresh = state.is_empty();
+        if fresh && self.outline.strain(k) <= self.elastic_strain {
             let [a, b] = self.rigidity;
             sum.energy += 0.5 * (a * k[0] * k[0] + b * k[1] * k[1]);
             sum.moment[0] += a * k[0];
@@ -173,35 +219,29 @@ impl Layer {
             sum.tangent[2] += b;
             return;
         }
-        let mut lanes = [[0.0_f64; LANES]; 6];
-        let chunks = self.depth.chunks_exact(LANES);
-        let heights = self.height.chunks_exact(LANES);
-        let areas = self.area.chunks_exact(LANES);
-        for (n, ((depth, height), area)) in chunks.zip(heights).zip(areas).enumerate() {
-            for lane in 0..LANES {
-                let (d, h, a) = (depth[lane], height[lane], area[lane]);
-                let strain = d * k[0] + h * k[1];
-                let answer = if fresh {
-                    self.law.fresh(strain)
-                } else {
-                    self.law.answer(strain, &state[n * LANES + lane])
-                };
-                let (force, stiff) = (a * answer.stress, a * answer.tangent);
-                lanes[0][lane] += a * answer.potential;
-                lanes[1][lane] += force * d;
-                lanes[2][lane] += force * h;
-                lanes[3][lane] += stiff * d * d;
-                lanes[4][lane] += stiff * d * h;
-                lanes[5][lane] += stiff * h * h;
-            }
+        let mut total = [Four::ZERO; 6];
+        for (n, ((&d, &h), &a)) in self.depth.iter().zip(&self.height).zip(&self.area).enumerate() {
+            let strain = d * k[0] + h * k[1];
+            let answer = if fresh {
+                self.law.fresh_four(strain)
+            } else {
+                self.law.answer_four(strain, &state[n])
+            };
+            let (force, stiff) = (a * answer.stress, a * answer.tangent);
+            let lever = stiff * d;
+            total[0] += a * answer.potential;
+            total[1] += force * d;
+            total[2] += force * h;
+            total[3] += lever * d;
+            total[4] += lever * h;
+            total[5] += stiff * h * h;
         }
-        let total = |i: usize| lanes[i].iter().sum::<f64>();
-        sum.energy += total(0);
-        sum.moment[0] += total(1);
-        sum.moment[1] += total(2);
-        sum.tangent[0] += total(3);
-        sum.tangent[1] += total(4);
-        sum.tangent[2] += total(5);
+        sum.energy += total[0].sum();
+        sum.moment[0] += total[1].sum();
+        sum.moment[1] += total[2].sum();
+        sum.tangent[0] += total[3].sum();
+        sum.tangent[1] += total[4].sum();
+        sum.tangent[2] += total[5].sum();
     }
 }
 
@@ -258,7 +298,7 @@ pub(crate) fn moment_path(
             .map(|&k| {
                 let mut both = [0.0; 2];
                 both[plane] = k;
-                let moment = bending.answer(both, &bending.ready(&state)).moment[plane];
+                let moment = bending.answer(both, bending.ready(&state).at(0)).moment[plane];
                 bending.next_state(both, &state, &mut next);
                 std::mem::swap(&mut state, &mut next);
                 moment

@@ -1,180 +1,216 @@
 //! The banded system of a Newton step: blocks along the chain of nodes, with one extra coupling
 //! between the two edges of each slot (the tooth that gives moves both).
 //!
-//! The nodes inside a slot are eliminated first; what is left is block-tridiagonal.
+//! Nodes are eliminated in order; inside a slot each carries one more block, to the slot's last edge.
 
-use nalgebra::{SMatrix, SVector};
+use super::lanes::widely;
 
-pub(crate) type Block = SMatrix<f64, 5, 5>;
-pub(crate) type Column = SVector<f64, 5>;
+pub(crate) type Block = [[f64; 5]; 5];
+pub(crate) type Column = [f64; 5];
 
-/// Symmetric system: diagonal blocks, blocks to the next node, and for each slot its edge nodes with
-/// the block that couples the first to the last.
+const NONE: usize = usize::MAX;
+
+/// A system that is factored in place: `A = L D L^T`, block by block.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Chain {
+    /// Symmetric blocks; after the factor the strictly lower part holds the unit triangle.
     pub diagonal: Vec<Block>,
+    /// Rows of a node, columns of the next; after the factor, `L^-1` times that.
     pub next: Vec<Block>,
-    pub ties: Vec<(usize, usize, Block)>,
+    /// The block to a slot's last edge and that edge's node, `NONE` for most.
+    far: Vec<(usize, Block)>,
+    /// Inverse pivots.
+    inverse: Vec<Column>,
 }
 
-/// Lower Cholesky factor; `None` unless positive definite.
-#[inline]
-fn cholesky(a: &Block) -> Option<Block> {
-    let mut l = Block::zeros();
-    for j in 0..5 {
-        let mut d = a[(j, j)];
-        for k in 0..j {
-            d -= l[(j, k)] * l[(j, k)];
-        }
-        if !(d > 0.0 && d.is_finite()) {
-            return None;
-        }
-        let root = d.sqrt();
-        l[(j, j)] = root;
-        let inverse = 1.0 / root;
-        for i in j + 1..5 {
-            let mut v = a[(i, j)];
-            for k in 0..j {
-                v -= l[(i, k)] * l[(j, k)];
+/// `a -= x^T diag(w) y`.
+#[inline(always)]
+fn take(a: &mut Block, x: &Block, w: &Column, y: &Block) {
+    for k in 0..5 {
+        for r in 0..5 {
+            let f = x[k][r] * w[k];
+            for c in 0..5 {
+                a[r][c] -= f * y[k][c];
             }
-            l[(i, j)] = v * inverse;
         }
     }
-    Some(l)
 }
 
-/// `L^-1 B` in place, column by column.
-#[inline]
-fn forward<const N: usize>(l: &Block, b: &mut SMatrix<f64, 5, N>) {
-    for i in 0..5 {
-        let inverse = 1.0 / l[(i, i)];
-        for c in 0..N {
-            let mut v = b[(i, c)];
-            for k in 0..i {
-                v -= l[(i, k)] * b[(k, c)];
+/// `b -= x^T v`.
+#[inline(always)]
+fn take_column(b: &mut Column, x: &Block, v: &Column) {
+    for k in 0..5 {
+        for r in 0..5 {
+            b[r] -= x[k][r] * v[k];
+        }
+    }
+}
+
+/// `v -= x b`.
+#[inline(always)]
+fn take_row(v: &mut Column, x: &Block, b: &Column) {
+    for k in 0..5 {
+        for c in 0..5 {
+            v[k] -= x[k][c] * b[c];
+        }
+    }
+}
+
+/// Eliminates inside a node, carrying its other blocks along; false unless positive definite.
+#[inline(always)]
+fn reduce<const N: usize>(a: &mut Block, rest: &mut [&mut Block; N], inverse: &mut Column) -> bool {
+    let mut sound = true;
+    for k in 0..5 {
+        let pivot = a[k][k];
+        sound &= pivot > 0.0 && pivot < f64::INFINITY;
+        let over = 1.0 / pivot;
+        inverse[k] = over;
+        for i in k + 1..5 {
+            let f = a[i][k] * over;
+            for j in k + 1..5 {
+                a[i][j] -= f * a[k][j];
             }
-            b[(i, c)] = v * inverse;
-        }
-    }
-}
-
-/// `L^-T b` in place.
-#[inline]
-fn backward(l: &Block, b: &mut Column) {
-    for i in (0..5).rev() {
-        let mut v = b[i];
-        for k in i + 1..5 {
-            v -= l[(k, i)] * b[k];
-        }
-        b[i] = v / l[(i, i)];
-    }
-}
-
-/// A factored chain, ready to solve.
-#[derive(Debug, Clone)]
-pub(crate) struct Factor {
-    /// Per node its Cholesky factor.
-    lower: Vec<Block>,
-    /// Per node `L^-1` times the block to the node eliminated after it.
-    next: Vec<Block>,
-    /// Per node inside a slot, `L^-1` times the block to the slot's first edge.
-    edge: Vec<Option<(usize, Block)>>,
-    /// Nodes in the order of elimination with the node that follows each.
-    order: Vec<(usize, Option<usize>)>,
-}
-
-impl Chain {
-    /// Factors the system with `shift` times `scale` added to the diagonal; `None` unless positive
-    /// definite.
-    pub fn factor(&self, shift: f64, scale: &[[f64; 5]]) -> Option<Factor> {
-        let n = self.diagonal.len();
-        let mut diagonal = self.diagonal.clone();
-        if shift > 0.0 {
-            for (block, s) in diagonal.iter_mut().zip(scale) {
-                for i in 0..5 {
-                    block[(i, i)] += shift * s[i];
+            a[i][k] = f;
+            for block in rest.iter_mut() {
+                for j in 0..5 {
+                    block[i][j] -= f * block[k][j];
                 }
             }
         }
-        let mut next = self.next.clone();
-        let mut lower = vec![Block::zeros(); n];
-        let mut edge = vec![None; n];
-        let mut order = Vec::with_capacity(n);
-        let mut inside = vec![false; n];
-        let mut main_next: Vec<Option<usize>> = (1..=n).map(|i| (i < n).then_some(i)).collect();
-
-        for &(first, last, tie) in &self.ties {
-            if last == first {
-                continue;
-            }
-            if last == first + 1 {
-                next[first] += tie;
-                continue;
-            }
-            // Block (first, j): starts as the element's, fills in as the nodes between go out.
-            let mut reach = next[first];
-            for j in first + 1..last {
-                inside[j] = true;
-                let l = cholesky(&diagonal[j])?;
-                let mut to_first = reach.transpose();
-                forward(&l, &mut to_first);
-                let mut to_next = next[j];
-                forward(&l, &mut to_next);
-                diagonal[first] -= to_first.tr_mul(&to_first);
-                diagonal[j + 1] -= to_next.tr_mul(&to_next);
-                reach = -to_first.tr_mul(&to_next);
-                lower[j] = l;
-                next[j] = to_next;
-                edge[j] = Some((first, to_first));
-                order.push((j, Some(j + 1)));
-            }
-            next[first] = reach + tie;
-            main_next[first] = Some(last);
-        }
-        let mut at = Some(0);
-        while let Some(i) = at {
-            let l = cholesky(&diagonal[i])?;
-            let after = main_next[i];
-            if let Some(j) = after {
-                let mut block = next[i];
-                forward(&l, &mut block);
-                diagonal[j] -= block.tr_mul(&block);
-                next[i] = block;
-            }
-            lower[i] = l;
-            order.push((i, after));
-            at = after;
-        }
-        debug_assert_eq!(order.len(), n);
-        Some(Factor { lower, next, edge, order })
     }
+    sound
 }
 
-impl Factor {
-    /// Solves in place.
-    pub fn solve(&self, b: &mut [Column]) {
-        for &(i, after) in &self.order {
-            let mut v = b[i];
-            forward(&self.lower[i], &mut v);
-            b[i] = v;
-            if let Some((first, block)) = &self.edge[i] {
-                let change = block.tr_mul(&v);
-                b[*first] -= change;
-            }
-            if let Some(j) = after {
-                let change = self.next[i].tr_mul(&v);
-                b[j] -= change;
+impl Chain {
+    /// Takes over a system; buffers are used again.
+    pub fn load(&mut self, diagonal: &[Block], next: &[Block]) {
+        self.diagonal.clear();
+        self.diagonal.extend_from_slice(diagonal);
+        self.next.clear();
+        self.next.extend_from_slice(next);
+        self.far.resize(diagonal.len(), (NONE, [[0.0; 5]; 5]));
+        self.far.iter_mut().for_each(|f| f.0 = NONE);
+        self.inverse.resize(diagonal.len(), [0.0; 5]);
+    }
+
+    /// Couples two nodes of a slot, once: rows of the first, columns of the last.
+    pub fn tie(&mut self, first: usize, last: usize, block: &Block) {
+        if last == first {
+            return;
+        }
+        if last > first + 1 {
+            self.far[first] = (last, *block);
+            return;
+        }
+        for (row, own) in self.next[first].iter_mut().zip(block) {
+            for (sum, own) in row.iter_mut().zip(own) {
+                *sum += own;
             }
         }
-        for &(i, after) in self.order.iter().rev() {
+    }
+
+    /// Factors the system with `shift` times `scale` added to the diagonal; false unless positive
+    /// definite.
+    pub fn factor(&mut self, shift: f64, scale: &[[f64; 5]]) -> bool {
+        if shift > 0.0 {
+            for (block, s) in self.diagonal.iter_mut().zip(scale) {
+                for i in 0..5 {
+                    block[i][i] += shift * s[i];
+                }
+            }
+        }
+        widely(
+            #[inline(always)]
+            || self.eliminate(),
+        )
+    }
+
+    #[inline(always)]
+    fn eliminate(&mut self) -> bool {
+        let n = self.diagonal.len();
+        for i in 0..n {
+            let (done, rest) = self.diagonal.split_at_mut(i + 1);
+            let a = &mut done[i];
+            let w = &mut self.inverse[i];
+            let Some(block) = self.next.get_mut(i) else {
+                return reduce(a, &mut [], w);
+            };
+            let (far_done, far_rest) = self.far.split_at_mut(i + 1);
+            let (to, far) = &mut far_done[i];
+            if *to == NONE {
+                if !reduce(a, &mut [block], w) {
+                    return false;
+                }
+                take(&mut rest[0], block, w, block);
+                continue;
+            }
+            if !reduce(a, &mut [block, far], w) {
+                return false;
+            }
+            take(&mut rest[0], block, w, block);
+            take(&mut rest[*to - i - 1], far, w, far);
+            // What is left couples the next node to that edge.
+            if *to == i + 2 {
+                let block = *block;
+                take(&mut self.next[i + 1], &block, w, far);
+            } else {
+                far_rest[0] = (*to, [[0.0; 5]; 5]);
+                take(&mut far_rest[0].1, block, w, far);
+            }
+        }
+        true
+    }
+
+    /// Solves in place.
+    pub fn solve(&self, b: &mut [Column]) {
+        widely(
+            #[inline(always)]
+            || self.substitute(b),
+        );
+    }
+
+    #[inline(always)]
+    fn substitute(&self, b: &mut [Column]) {
+        let n = self.diagonal.len();
+        for i in 0..n {
+            let l = &self.diagonal[i];
             let mut v = b[i];
-            if let Some(j) = after {
-                v -= self.next[i] * b[j];
+            for k in 0..4 {
+                for r in k + 1..5 {
+                    v[r] -= l[r][k] * v[k];
+                }
             }
-            if let Some((first, block)) = &self.edge[i] {
-                v -= block * b[*first];
+            b[i] = v;
+            if i + 1 < n {
+                let mut scaled = v;
+                for k in 0..5 {
+                    scaled[k] *= self.inverse[i][k];
+                }
+                take_column(&mut b[i + 1], &self.next[i], &scaled);
+                let (to, far) = &self.far[i];
+                if *to != NONE {
+                    take_column(&mut b[*to], far, &scaled);
+                }
             }
-            backward(&self.lower[i], &mut v);
+        }
+        for i in (0..n).rev() {
+            let mut v = b[i];
+            if i + 1 < n {
+                take_row(&mut v, &self.next[i], &b[i + 1]);
+                let (to, far) = &self.far[i];
+                if *to != NONE {
+                    take_row(&mut v, far, &b[*to]);
+                }
+            }
+            let l = &self.diagonal[i];
+            for k in 0..5 {
+                v[k] *= self.inverse[i][k];
+            }
+            for k in (1..5).rev() {
+                for r in 0..k {
+                    v[r] -= l[k][r] * v[k];
+                }
+            }
             b[i] = v;
         }
     }
@@ -188,7 +224,7 @@ mod tests {
     /// Against a dense solve of the same system.
     #[test]
     fn solves_what_a_dense_solver_solves() {
-        let n = 11;
+        let n = 14;
         let mut seed = 7_u64;
         let mut random = || {
             seed = seed
@@ -196,48 +232,52 @@ mod tests {
                 .wrapping_add(1_442_695_040_888_963_407);
             (seed >> 33) as f64 / f64::from(1_u32 << 31) - 0.5
         };
+        let mut block = || -> Block { std::array::from_fn(|_| std::array::from_fn(|_| random())) };
+        let (mut diagonal, mut next) = (Vec::new(), Vec::new());
+        for i in 0..n {
+            let a = block();
+            diagonal.push(std::array::from_fn(|r| {
+                std::array::from_fn(|c| {
+                    let product: f64 = (0..5).map(|k| a[r][k] * a[c][k]).sum();
+                    product + if r == c { 6.0 } else { 0.0 }
+                })
+            }));
+            if i > 0 {
+                next.push(block());
+            }
+        }
         let mut chain = Chain::default();
-        for _ in 0..n {
-            let a = Block::from_fn(|_, _| random());
-            chain.diagonal.push(a * a.transpose() + Block::identity() * 6.0);
-        }
-        for _ in 1..n {
-            chain.next.push(Block::from_fn(|_, _| random()));
-        }
-        for (a, b) in [(0, 3), (4, 5), (6, 6), (8, 10)] {
-            chain.ties.push((
-                a,
-                b,
-                if a == b { Block::zeros() } else { Block::from_fn(|_, _| random()) },
-            ));
-        }
+        chain.load(&diagonal, &next);
         let mut dense = DMatrix::<f64>::zeros(5 * n, 5 * n);
         let mut put = |i: usize, j: usize, b: &Block| {
             for r in 0..5 {
                 for c in 0..5 {
-                    dense[(5 * i + r, 5 * j + c)] += b[(r, c)];
+                    dense[(5 * i + r, 5 * j + c)] += b[r][c];
                     if i != j {
-                        dense[(5 * j + c, 5 * i + r)] += b[(r, c)];
+                        dense[(5 * j + c, 5 * i + r)] += b[r][c];
                     }
                 }
             }
         };
         for i in 0..n {
-            put(i, i, &chain.diagonal[i]);
+            put(i, i, &diagonal[i]);
             if i + 1 < n {
-                put(i, i + 1, &chain.next[i]);
+                put(i, i + 1, &next[i]);
             }
         }
-        for (a, b, tie) in &chain.ties {
+        for (a, b) in [(0, 3), (4, 5), (6, 6), (7, 9), (9, 13)] {
+            let tie = block();
+            chain.tie(a, b, &tie);
             if a != b {
-                put(*a, *b, tie);
+                put(a, b, &tie);
             }
         }
         let right = DVector::from_fn(5 * n, |i, _| (i as f64).sin());
         let want = dense.lu().solve(&right).unwrap();
         let mut have: Vec<Column> =
-            (0..n).map(|i| Column::from_fn(|r, _| right[5 * i + r])).collect();
-        chain.factor(0.0, &[]).unwrap().solve(&mut have);
+            (0..n).map(|i| std::array::from_fn(|r| right[5 * i + r])).collect();
+        assert!(chain.factor(0.0, &[]));
+        chain.solve(&mut have);
         for i in 0..n {
             for r in 0..5 {
                 assert!((have[i][r] - want[5 * i + r]).abs() < 1e-10);
@@ -247,13 +287,16 @@ mod tests {
 
     #[test]
     fn an_indefinite_system_is_noticed_and_a_shift_mends_it() {
-        let mut chain = Chain {
-            diagonal: vec![Block::identity(); 2],
-            next: vec![Block::zeros()],
-            ties: vec![],
-        };
-        chain.diagonal[1][(2, 2)] = -0.5;
-        assert!(chain.factor(0.0, &[]).is_none());
-        assert!(chain.factor(1.0, &[[1.0; 5]; 2]).is_some());
+        let mut unit = [[0.0; 5]; 5];
+        for i in 0..5 {
+            unit[i][i] = 1.0;
+        }
+        let mut other = unit;
+        other[2][2] = -0.5;
+        let mut chain = Chain::default();
+        chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
+        assert!(!chain.factor(0.0, &[]));
+        chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
+        assert!(chain.factor(1.0, &[[1.0; 5]; 2]));
     }
 }

@@ -140,16 +140,24 @@ pub(crate) fn grip(
     for (i, contact) in contacts.iter().enumerate() {
         offset[i] = (0..5).map(|k| contact.row[k] * tooth.compliance[k] * unbalanced[k]).sum();
     }
-    let stiffness = if tooth.compliance == [0.0; 5] {
-        SixBySix::from_diagonal(&root.map(|x| x * x))
-    } else {
-        let inner = SixBySix::from_fn(|i, j| {
-            root[i] * give[(i, j)] * root[j] + f64::from(u8::from(i == j))
-        });
-        // Identity plus a positive semidefinite matrix: the factor exists.
-        let inverse = inner.cholesky().map_or_else(SixBySix::identity, |c| c.inverse());
-        SixBySix::from_fn(|i, j| root[i] * inverse[(i, j)] * root[j])
-    };
+    // A tooth gives in each direction of contact on its own (see `Contact::row`), so contacts couple
+    // two by two at most: the same direction at both edges.
+    let mut stiffness = SixBySix::zeros();
+    for (i, contact) in contacts.iter().enumerate() {
+        let other = (i + 1..contacts.len()).find(|&j| contacts[j].dof == contact.dof);
+        let own = |k: usize| 1.0 + root[k] * give[(k, k)] * root[k];
+        if let Some(j) = other {
+            let (a, c) = (own(i), own(j));
+            let b = root[i] * give[(i, j)] * root[j];
+            let over = 1.0 / (a * c - b * b);
+            stiffness[(i, i)] = root[i] * c * over * root[i];
+            stiffness[(j, j)] = root[j] * a * over * root[j];
+            stiffness[(i, j)] = -(root[i] * b * over * root[j]);
+            stiffness[(j, i)] = stiffness[(i, j)];
+        } else if !contacts[..i].iter().any(|c| c.dof == contact.dof) {
+            stiffness[(i, i)] = root[i] / own(i) * root[i];
+        }
+    }
     Grip { stiffness, force, offset, unbalanced, give }
 }
 

@@ -3,6 +3,7 @@
 //! Within an increment each law is a single-valued function of strain (its state is that of the last
 //! solve), so it has a potential, and the solver can minimise energy.
 
+use super::lanes::Four;
 use super::{Flag, Law, Linear};
 
 /// Share of the modulus that is left after yield: enough slope for a unique equilibrium.
@@ -56,6 +57,20 @@ impl Path {
     }
 }
 
+/// Stress, tangent and potential of a path at four strains, none negative.
+impl Path {
+    #[inline(always)]
+    fn four(&self, e: Four) -> Answers {
+        let (over, past) = ((e - self.e1).most(Four::ZERO), (e - self.e2).most(Four::ZERO));
+        let (lost, regained) = (self.ea - self.plateau, self.em - self.plateau);
+        let stress = e * self.ea - over * lost + past * regained;
+        let soft = Four::ZERO.where_less(past, Four::all(self.em), Four::all(self.plateau));
+        let tangent = Four::ZERO.where_less(over, soft, Four::all(self.ea));
+        let potential = (e * e * self.ea - over * over * lost + past * past * regained) * 0.5;
+        Answers { stress, tangent, potential }
+    }
+}
+
 #[inline]
 fn least(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
@@ -81,8 +96,18 @@ pub(crate) enum FibreLaw {
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Answer {
     pub stress: f64,
+    #[cfg_attr(not(test), allow(dead_code))] // what four fibres answer is held against it
     pub tangent: f64,
+    #[cfg_attr(not(test), allow(dead_code))]
     pub potential: f64,
+}
+
+/// What four fibres answer.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Answers {
+    pub stress: Four,
+    pub tangent: Four,
+    pub potential: Four,
 }
 
 /// A fibre's state with what follows from it, worked out once a solve.
@@ -98,6 +123,33 @@ pub(crate) struct Ready {
     /// Potential where the ray begins, and what the upper path's own potential lacks.
     begins: f64,
     lacks: f64,
+}
+
+/// The same of four fibres.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct ReadyFour {
+    state: Four,
+    rigidity: Four,
+    foot: Four,
+    from: Four,
+    to: Four,
+    begins: Four,
+    lacks: Four,
+}
+
+impl ReadyFour {
+    pub fn of(all: [Ready; 4]) -> ReadyFour {
+        let each = |f: fn(&Ready) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
+        ReadyFour {
+            state: each(|r| r.state),
+            rigidity: each(|r| r.rigidity),
+            foot: each(|r| r.foot),
+            from: each(|r| r.from),
+            to: each(|r| r.to),
+            begins: each(|r| r.begins),
+            lacks: each(|r| r.lacks),
+        }
+    }
 }
 
 impl FibreLaw {
@@ -175,6 +227,66 @@ impl FibreLaw {
         Ready { state, rigidity, foot, from, to, begins, lacks }
     }
 
+    /// Four fibres to which nothing has happened yet. The hot path.
+    #[inline(always)]
+    pub fn fresh_four(&self, strain: Four) -> Answers {
+        match self {
+            FibreLaw::Flag { upper, .. } => {
+                let a = upper.four(strain.abs());
+                Answers { stress: a.stress.signed(strain), ..a }
+            }
+            _ => self.answer_four(strain, &ReadyFour::default()),
+        }
+    }
+
+    /// Four fibres with their states.
+    #[inline(always)]
+    pub fn answer_four(&self, strain: Four, ready: &ReadyFour) -> Answers {
+        match self {
+            FibreLaw::Elastic { modulus } => Answers {
+                stress: strain * *modulus,
+                tangent: Four::all(*modulus),
+                potential: strain * strain * (0.5 * modulus),
+            },
+            FibreLaw::Yielding { modulus, yield_strain } => {
+                let soft = HARDENING * modulus;
+                let lost = modulus - soft;
+                let centre = ready.state * (modulus / lost);
+                let e = strain - ready.state;
+                let over = (strain - centre - *yield_strain).most(Four::ZERO);
+                let under = (strain - centre + *yield_strain).least(Four::ZERO);
+                let past = over - under;
+                let tangent = Four::ZERO.where_less(past, Four::all(soft), Four::all(*modulus));
+                Answers {
+                    stress: e * *modulus - (over + under) * lost,
+                    tangent,
+                    potential: (e * e * *modulus - past * past * lost) * 0.5,
+                }
+            }
+            FibreLaw::Flag { upper, lower, .. } => {
+                let e = strain.abs();
+                let up = upper.four(e);
+                let low = lower.four(e);
+                let ray = (e - ready.foot) * ready.rigidity;
+                let on = ready.begins
+                    + (e - ready.from) * ready.rigidity * (e + ready.from - ready.foot * 2.0) * 0.5;
+                // Strained the other way, what is transformed has gone: the upper path from zero.
+                let same = ready.state * strain;
+                let from = Four::ZERO.where_less(same, ready.from, Four::ZERO);
+                let to = Four::ZERO.where_less(same, ready.to, Four::ZERO);
+                let lacks = Four::ZERO.where_less(same, ready.lacks, Four::ZERO);
+                let pick = |low: Four, ray: Four, up: Four| {
+                    e.where_less(from, low, e.where_less(to, ray, up))
+                };
+                Answers {
+                    stress: pick(low.stress, ray, up.stress).signed(strain),
+                    tangent: pick(low.tangent, ready.rigidity, up.tangent),
+                    potential: pick(low.potential, on, lacks + up.potential),
+                }
+            }
+        }
+    }
+
     /// A fibre with a state.
     #[inline]
     pub fn answer(&self, strain: f64, ready: &Ready) -> Answer {
@@ -227,7 +339,11 @@ impl FibreLaw {
                 strain - self.answer(strain, &self.ready(state)).stress / modulus
             }
             FibreLaw::Flag { upper: up, transformation, .. } => {
-                let s = self.answer(strain, &self.ready(state)).stress.abs();
+                let s = if state * strain > 0.0 {
+                    self.answer(strain, &self.ready(state)).stress.abs()
+                } else {
+                    up.stress(strain.abs())
+                };
                 let share =
                     (strain.abs() - s / up.ea) / (transformation + s * (1.0 / up.em - 1.0 / up.ea));
                 // Rounding on the elastic line must not leave a trace of transformation.
@@ -278,6 +394,24 @@ mod tests {
                             "{law:?} {state} {e}"
                         );
                     }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn four_fibres_answer_as_one_does() {
+        for law in laws() {
+            for state in [0.0_f64, 0.3, 0.9, 1.0, -0.4, 0.004, -0.01] {
+                let ready = law.ready(state);
+                for i in -90..90 {
+                    let e = 0.001_017 * f64::from(i) + 1e-4;
+                    let one = law.answer(e, &ready);
+                    let four = law.answer_four(Four::all(e), &ReadyFour::of([ready; 4]));
+                    let near = |a: f64, b: f64| (a - b).abs() <= 1e-9 * (1.0 + a.abs());
+                    assert!(near(one.stress, four.stress.0[0]), "{law:?} {state} {e}");
+                    assert!(near(one.tangent, four.tangent.0[1]), "{law:?} {state} {e}");
+                    assert!(near(one.potential, four.potential.0[2]), "{law:?} {state} {e}");
                 }
             }
         }

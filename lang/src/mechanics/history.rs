@@ -51,7 +51,10 @@ impl History {
         let mut state = vec![0.0; curvatures.len() * fibres];
         for (n, (&k, after)) in curvatures.iter().zip(state.chunks_exact_mut(fibres)).enumerate() {
             let own = before.get(n * fibres..(n + 1) * fibres).unwrap_or(&[]);
-            bending.next_state(k, own, after);
+            let fresh = own.iter().all(|&s| s == 0.0);
+            if !(fresh && bending.elastic(k)) {
+                bending.next_state(k, own, after);
+            }
         }
         let stations_mm = mesh.gauss.iter().map(|g| g.station_mm).collect();
         History { stations_mm, fibres, state }

@@ -13,10 +13,14 @@
 //! `[W(A1 - rest1, A2 - rest2) + GJ/2 (tau - rest)^2] S`.
 
 use super::bending::{Bending, Moments};
-use super::fibre::Ready;
+use super::fibre::ReadyFour;
+use super::lanes::Four;
 
 /// Curves at a point of the arch line: y, y', y'', z', z'', phi, phi'.
 pub(crate) type Point = [f64; 7];
+
+/// Four points at once.
+pub(crate) type Points = [Four; 7];
 
 /// What belongs to the point and does not change while solving.
 #[derive(Debug, Clone, Copy, Default)]
@@ -28,91 +32,217 @@ pub(crate) struct Place {
     pub rest: [f64; 3],
 }
 
+/// Four places.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Places {
+    pub k0: Four,
+    pub dk0: Four,
+    pub rest: [Four; 3],
+}
+
+impl Places {
+    pub fn of(all: [Place; 4]) -> Places {
+        let each = |f: &dyn Fn(&Place) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
+        Places {
+            k0: each(&|p| p.k0),
+            dk0: each(&|p| p.dk0),
+            rest: std::array::from_fn(|k| each(&|p| p.rest[k])),
+        }
+    }
+}
+
 /// Energy per length of arch line, gradient and Hessian (full, symmetric) in the order of [`Point`].
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Density {
-    pub energy: f64,
-    pub gradient: [f64; 7],
-    pub hessian: [[f64; 7]; 7],
+    pub energy: Four,
+    pub gradient: [Four; 7],
+    pub hessian: [[Four; 7]; 7],
     /// Curvature that strains the fibres.
-    pub curvature: [f64; 2],
+    pub curvature: [Four; 2],
+    /// Moment in the plane of the arch form, times the stretch of the line.
+    pub leans: Four,
+}
+
+/// What the sections of four points remember.
+pub(crate) type States<'a> = [&'a [ReadyFour]; 4];
+
+/// The sections' answers at four points.
+#[inline(always)]
+fn sections(bending: &Bending, k: [Four; 2], states: &States<'_>) -> (Four, [Four; 2], [Four; 3]) {
+    let mut energy = [0.0; 4];
+    let mut moment = [[0.0; 4]; 2];
+    let mut tangent = [[0.0; 4]; 3];
+    for i in 0..4 {
+        let m: Moments = bending.answer([k[0].0[i], k[1].0[i]], states[i]);
+        energy[i] = m.energy;
+        for j in 0..2 {
+            moment[j][i] = m.moment[j];
+        }
+        for j in 0..3 {
+            tangent[j][i] = m.tangent[j];
+        }
+    }
+    (Four(energy), moment.map(Four), tangent.map(Four))
 }
 
 /// A function of p with gradient and Hessian (11, 12, 13, 22, 23, 33).
 #[derive(Clone, Copy)]
 struct Jet {
-    v: f64,
-    g: [f64; 3],
-    h: [f64; 6],
+    v: Four,
+    g: [Four; 3],
+    h: [Four; 6],
 }
 
 /// Where (i, j) sits in a packed Hessian.
 const PACKED: [(usize, usize); 6] = [(0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2)];
 
 impl Jet {
-    /// `S^-n`.
-    fn inverse_power(p: [f64; 3], square: f64, n: f64, value: f64) -> Jet {
-        let first = -n * value / square;
-        let second = n * (n + 2.0) * value / (square * square);
-        let mut h = [0.0; 6];
-        for (slot, (i, j)) in h.iter_mut().zip(PACKED) {
-            *slot = second * p[i] * p[j] + if i == j { first } else { 0.0 };
+    /// `S^-n`, from its value and the inverse of `S^2`; `pp` holds the products of p.
+    #[inline(always)]
+    fn inverse_power(p: &[Four; 3], pp: &[Four; 6], over: Four, n: f64, value: Four) -> Jet {
+        let first = value * over * -n;
+        let second = first * over * -(n + 2.0);
+        let mut h = [Four::ZERO; 6];
+        for n in 0..6 {
+            h[n] = second * pp[n];
         }
-        Jet { v: value, g: p.map(|x| first * x), h }
+        for n in [0, 3, 5] {
+            h[n] += first;
+        }
+        Jet { v: value, g: [first * p[0], first * p[1], first * p[2]], h }
     }
 
+    #[inline(always)]
     fn times(&self, o: &Jet) -> Jet {
-        let mut h = [0.0; 6];
-        for (n, (i, j)) in PACKED.into_iter().enumerate() {
-            h[n] = self.v * o.h[n] + o.v * self.h[n] + self.g[i] * o.g[j] + self.g[j] * o.g[i];
+        let mut h = [Four::ZERO; 6];
+        for n in 0..6 {
+            let (i, j) = PACKED[n];
+            let cross = if i == j {
+                self.g[i] * o.g[i] * 2.0
+            } else {
+                self.g[i] * o.g[j] + self.g[j] * o.g[i]
+            };
+            h[n] = self.v * o.h[n] + o.v * self.h[n] + cross;
         }
-        let g = std::array::from_fn(|i| self.v * o.g[i] + o.v * self.g[i]);
+        let mut g = [Four::ZERO; 3];
+        for i in 0..3 {
+            g[i] = self.v * o.g[i] + o.v * self.g[i];
+        }
         Jet { v: self.v * o.v, g, h }
     }
 
-    /// Product with the linear function `c + w . p` whose value at p is `value`.
-    fn times_linear(&self, value: f64, w: [f64; 3]) -> Jet {
-        let mut h = [0.0; 6];
-        for (n, (i, j)) in PACKED.into_iter().enumerate() {
-            h[n] = value * self.h[n] + w[i] * self.g[j] + w[j] * self.g[i];
-        }
-        let g = std::array::from_fn(|i| value * self.g[i] + w[i] * self.v);
+    /// Product with a linear function of p2 and p3 whose value is `value` and slopes `w`.
+    #[inline(always)]
+    fn times_linear(&self, value: Four, w: [Four; 2]) -> Jet {
+        let g = &self.g;
+        let h = [
+            value * self.h[0],
+            value * self.h[1] + w[0] * g[0],
+            value * self.h[2] + w[1] * g[0],
+            value * self.h[3] + w[0] * g[1] * 2.0,
+            value * self.h[4] + w[0] * g[2] + w[1] * g[1],
+            value * self.h[5] + w[1] * g[2] * 2.0,
+        ];
+        let g = [value * g[0], value * g[1] + w[0] * self.v, value * g[2] + w[1] * self.v];
         Jet { v: value * self.v, g, h }
     }
 
-    /// `a self + b other`.
-    fn blend(&self, a: f64, o: &Jet, b: f64) -> Jet {
-        Jet {
-            v: a * self.v + b * o.v,
-            g: std::array::from_fn(|i| a * self.g[i] + b * o.g[i]),
-            h: std::array::from_fn(|i| a * self.h[i] + b * o.h[i]),
+    /// Product with p2 (`axis` 0) or p3 (`axis` 1).
+    #[inline(always)]
+    fn times_axis(&self, value: Four, axis: usize) -> Jet {
+        let (g, v) = (&self.g, self.v);
+        let mut h = [Four::ZERO; 6];
+        for n in 0..6 {
+            h[n] = value * self.h[n];
         }
+        if axis == 0 {
+            h[1] += g[0];
+            h[3] += g[1] * 2.0;
+            h[4] += g[2];
+        } else {
+            h[2] += g[0];
+            h[4] += g[1];
+            h[5] += g[2] * 2.0;
+        }
+        let mut slopes = [value * g[0], value * g[1], value * g[2]];
+        slopes[1 + axis] += v;
+        Jet { v: value * v, g: slopes, h }
+    }
+
+    /// `a self + other`.
+    #[inline(always)]
+    fn scaled_plus(&self, a: Four, o: &Jet) -> Jet {
+        let mut r = *o;
+        r.v += a * self.v;
+        for i in 0..3 {
+            r.g[i] += a * self.g[i];
+        }
+        for i in 0..6 {
+            r.h[i] += a * self.h[i];
+        }
+        r
+    }
+
+    /// `a self - other`.
+    #[inline(always)]
+    fn scaled_minus(&self, a: Four, o: &Jet) -> Jet {
+        let mut r = Jet { v: a * self.v - o.v, g: self.g, h: self.h };
+        for i in 0..3 {
+            r.g[i] = a * self.g[i] - o.g[i];
+        }
+        for i in 0..6 {
+            r.h[i] = a * self.h[i] - o.h[i];
+        }
+        r
     }
 }
 
 /// The exact density.
-pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> Density {
+#[inline(always)]
+pub(crate) fn exact(
+    at: &Points,
+    place: &Places,
+    bending: &Bending,
+    states: &States<'_>,
+) -> Density {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let Place { k0, dk0, rest } = *place;
-    let p = [1.0 - k0 * y, dy, dz];
-    let q = [-2.0 * k0 * dy - dk0 * y, ddy + k0 * p[0], ddz];
+    let Places { k0, dk0, rest } = *place;
+    let one = Four::all(1.0);
+    let p = [one - k0 * y, dy, dz];
+    let q = [-(k0 * dy * 2.0) - dk0 * y, ddy + k0 * p[0], ddz];
 
-    let square = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
+    let mut pp = [Four::ZERO; 6];
+    for n in 0..6 {
+        let (i, j) = PACKED[n];
+        pp[n] = p[i] * p[j];
+    }
+    let square = pp[0] + pp[3] + pp[5];
     let s = square.sqrt();
-    let inv = 1.0 / s;
-    let t = p.map(|x| x * inv);
-    let a1 = Jet::inverse_power(p, square, 1.0, inv);
-    let a2 = Jet::inverse_power(p, square, 2.0, inv * inv);
-    let a3 = Jet::inverse_power(p, square, 3.0, inv * inv * inv);
+    let inv = one / s;
+    let over = inv * inv;
+    let t = [p[0] * inv, p[1] * inv, p[2] * inv];
+    // Hessian of S.
+    let mut bow = [Four::ZERO; 6];
+    for n in 0..6 {
+        let (i, j) = PACKED[n];
+        bow[n] = -(t[i] * t[j] * inv);
+    }
+    for n in [0, 3, 5] {
+        bow[n] += inv;
+    }
+    let a1 = Jet::inverse_power(&p, &pp, over, 1.0, inv);
+    let a2 = Jet::inverse_power(&p, &pp, over, 2.0, over);
+    let a3 = Jet::inverse_power(&p, &pp, over, 3.0, over * inv);
     let r = {
-        let v = 1.0 / (s + p[0]);
-        let w = [t[0] + 1.0, t[1], t[2]];
-        let mut h = [0.0; 6];
-        for (n, (i, j)) in PACKED.into_iter().enumerate() {
-            let unit = if i == j { 1.0 } else { 0.0 };
-            h[n] = 2.0 * v * v * v * w[i] * w[j] - v * v * (unit - t[i] * t[j]) * inv;
+        let v = one / (s + p[0]);
+        let (v2, w) = (v * v, [t[0] + 1.0, t[1], t[2]]);
+        let v3 = v2 * v * 2.0;
+        let mut h = [Four::ZERO; 6];
+        for n in 0..6 {
+            let (i, j) = PACKED[n];
+            h[n] = v3 * w[i] * w[j] - v2 * bow[n];
         }
-        Jet { v, g: w.map(|x| -v * v * x), h }
+        Jet { v, g: [-(v2 * w[0]), -(v2 * w[1]), -(v2 * w[2])], h }
     };
     let ra1 = r.times(&a1);
     let ra2 = r.times(&a2);
@@ -120,82 +250,99 @@ pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[Ready
 
     // M = L / S^3, so that K1 = q2 a2 - p2 M and K2 = -q3 a2 + p3 M.
     let c = p[1] * q[1] + p[2] * q[2];
-    let m = ra3.times_linear(c, [0.0, q[1], q[2]]).blend(1.0, &a3, q[0]);
-    let k1 = a2.blend(q[1], &m.times_linear(p[1], [0.0, 1.0, 0.0]), -1.0);
-    let k2 = a2.blend(-q[2], &m.times_linear(p[2], [0.0, 0.0, 1.0]), 1.0);
+    let m = a3.scaled_plus(q[0], &ra3.times_linear(c, [q[1], q[2]]));
+    let k1 = a2.scaled_minus(q[1], &m.times_axis(p[1], 0));
+    let k2 = a2.scaled_plus(-q[2], &m.times_axis(p[2], 1));
     let swirl = p[2] * q[1] - p[1] * q[2];
-    let tau = ra2
-        .times_linear(swirl, [0.0, -q[2], q[1]])
-        .blend(1.0, &ra1.times_linear(p[2], [0.0, 0.0, 1.0]), k0)
-        .blend(1.0, &a1, dphi);
+    let tau = a1.scaled_plus(dphi, &ra2.times_linear(swirl, [-q[2], q[1]]));
+    let tau = ra1.times_axis(p[2], 1).scaled_plus(k0, &tau);
 
     // Derivatives by q, and their gradients by p.
-    let k1_q = [-p[1] * a3.v, a2.v - p[1] * p[1] * ra3.v, -p[1] * p[2] * ra3.v];
-    let k2_q = [p[2] * a3.v, p[1] * p[2] * ra3.v, -a2.v + p[2] * p[2] * ra3.v];
-    let tau_q = [0.0, p[2] * ra2.v, -p[1] * ra2.v];
+    let k1_q = [-(p[1] * a3.v), a2.v - pp[3] * ra3.v, -(pp[4] * ra3.v)];
+    let k2_q = [p[2] * a3.v, pp[4] * ra3.v, pp[5] * ra3.v - a2.v];
+    let tau_q = [p[2] * ra2.v, -(p[1] * ra2.v)];
 
     let (sin, cos) = phi.sin_cos();
     let (f1, f2) = (k1.v * cos - k2.v * sin, k1.v * sin + k2.v * cos);
     let curvature = [f1 - rest[0], f2 - rest[1]];
-    let Moments { energy: w, moment: [m1, m2], tangent: [c11, c12, c22] } =
-        bending.answer(curvature, state);
+    let (w, [m1, m2], [c11, c12, c22]) = sections(bending, curvature, states);
     let gj = bending.torsion;
     let twist = tau.v - rest[2];
-    let torque = gj * twist;
-    let per_length = w + 0.5 * torque * twist;
+    let torque = twist * gj;
+    let per_length = w + torque * twist * 0.5;
 
     // First derivatives in the order p, q, phi, phi'.
-    let turn = |u: f64, v: f64| (u * cos - v * sin, u * sin + v * cos);
-    let mut d1 = [0.0; 8];
-    let mut d2 = [0.0; 8];
-    let mut dt = [0.0; 8];
+    let mut d1 = [Four::ZERO; 7];
+    let mut d2 = [Four::ZERO; 7];
     for i in 0..3 {
-        (d1[i], d2[i]) = turn(k1.g[i], k2.g[i]);
-        (d1[3 + i], d2[3 + i]) = turn(k1_q[i], k2_q[i]);
-        dt[i] = tau.g[i];
-        dt[3 + i] = tau_q[i];
+        d1[i] = k1.g[i] * cos - k2.g[i] * sin;
+        d2[i] = k1.g[i] * sin + k2.g[i] * cos;
+        d1[3 + i] = k1_q[i] * cos - k2_q[i] * sin;
+        d2[3 + i] = k1_q[i] * sin + k2_q[i] * cos;
     }
     (d1[6], d2[6]) = (-f2, f1);
-    dt[7] = inv;
+    // Twist depends on p, q2, q3 and phi'; its row for q1 and phi is empty.
+    let dt = [tau.g[0], tau.g[1], tau.g[2], Four::ZERO, tau_q[0], tau_q[1], Four::ZERO];
 
-    let mut gradient = [0.0; 8];
-    let mut hessian = [[0.0; 8]; 8];
-    for i in 0..8 {
-        let ts = if i < 3 { t[i] } else { 0.0 };
-        gradient[i] = s * (m1 * d1[i] + m2 * d2[i] + torque * dt[i]) + per_length * ts;
-        let w1 = s * (c11 * d1[i] + c12 * d2[i]) + m1 * ts;
-        let w2 = s * (c12 * d1[i] + c22 * d2[i]) + m2 * ts;
-        let w3 = s * gj * dt[i] + torque * ts;
-        let w4 = m1 * d1[i] + m2 * d2[i] + torque * dt[i];
-        for j in i..8 {
-            let ts = if j < 3 { t[j] } else { 0.0 };
-            hessian[i][j] = w1 * d1[j] + w2 * d2[j] + w3 * dt[j] + w4 * ts;
+    let mut gradient = [Four::ZERO; 8];
+    let mut hessian = [[Four::ZERO; 8]; 8];
+    let sgj = s * gj;
+    for i in 0..7 {
+        let lean = m1 * d1[i] + m2 * d2[i] + torque * dt[i];
+        gradient[i] = s * lean;
+        let mut w1 = s * (c11 * d1[i] + c12 * d2[i]);
+        let mut w2 = s * (c12 * d1[i] + c22 * d2[i]);
+        let mut w3 = sgj * dt[i];
+        if i < 3 {
+            gradient[i] += per_length * t[i];
+            w1 += m1 * t[i];
+            w2 += m2 * t[i];
+            w3 += torque * t[i];
         }
+        for j in i..7 {
+            hessian[i][j] = w1 * d1[j] + w2 * d2[j];
+            if j != 3 && j != 6 {
+                hessian[i][j] += w3 * dt[j];
+            }
+            if j < 3 {
+                hessian[i][j] += lean * t[j];
+            }
+        }
+        hessian[i][7] = w3 * inv;
     }
+    gradient[7] = s * torque * inv;
+    hessian[7][7] = sgj * over;
 
     // Second derivatives of the four functions under their weights.
     let alpha = s * (m1 * cos + m2 * sin);
     let beta = s * (m2 * cos - m1 * sin);
     let gamma = s * torque;
-    for (n, (i, j)) in PACKED.into_iter().enumerate() {
-        let unit = if i == j { 1.0 } else { 0.0 };
-        hessian[i][j] += alpha * k1.h[n]
-            + beta * k2.h[n]
-            + gamma * tau.h[n]
-            + per_length * (unit - t[i] * t[j]) * inv;
+    for n in 0..6 {
+        let (i, j) = PACKED[n];
+        hessian[i][j] += alpha * k1.h[n] + beta * k2.h[n] + gamma * tau.h[n] + per_length * bow[n];
     }
     let (p2, p3) = (p[1], p[2]);
     for i in 0..3 {
-        let e2 = if i == 1 { 1.0 } else { 0.0 };
-        let e3 = if i == 2 { 1.0 } else { 0.0 };
         let (g3, gr3, gr2) = (a3.g[i], ra3.g[i], ra2.g[i]);
-        let cross = p2 * p3 * gr3 + (e2 * p3 + e3 * p2) * ra3.v;
-        hessian[i][3] += alpha * -(p2 * g3 + e2 * a3.v) + beta * (p3 * g3 + e3 * a3.v);
-        hessian[i][4] += alpha * (a2.g[i] - p2 * p2 * gr3 - 2.0 * p2 * e2 * ra3.v)
-            + beta * cross
-            + gamma * (p3 * gr2 + e3 * ra2.v);
-        hessian[i][5] += alpha * -cross + beta * (-a2.g[i] + p3 * p3 * gr3 + 2.0 * p3 * e3 * ra3.v)
-            - gamma * (p2 * gr2 + e2 * ra2.v);
+        let mut cross = pp[4] * gr3;
+        let mut first = [p2 * g3, p3 * g3];
+        let mut second = [a2.g[i] - pp[3] * gr3, pp[5] * gr3 - a2.g[i]];
+        let mut third = [p3 * gr2, p2 * gr2];
+        if i == 1 {
+            cross += p3 * ra3.v;
+            first[0] += a3.v;
+            second[0] -= p2 * ra3.v * 2.0;
+            third[1] += ra2.v;
+        }
+        if i == 2 {
+            cross += p2 * ra3.v;
+            first[1] += a3.v;
+            second[1] += p3 * ra3.v * 2.0;
+            third[0] += ra2.v;
+        }
+        hessian[i][3] += beta * first[1] - alpha * first[0];
+        hessian[i][4] += alpha * second[0] + beta * cross + gamma * third[0];
+        hessian[i][5] += beta * second[1] - alpha * cross - gamma * third[1];
         hessian[i][7] += gamma * a1.g[i];
     }
     for i in 0..6 {
@@ -213,12 +360,18 @@ pub(crate) fn exact(at: &Point, place: &Place, bending: &Bending, state: &[Ready
         gradient: pull_vector(&gradient, k0, dk0),
         hessian: pull_matrix(&hessian, k0, dk0),
         curvature,
+        leans: s * m1,
     }
 }
 
 /// The energy alone, written without jets to check them.
 #[cfg(test)]
-pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: &[Ready]) -> f64 {
+pub(crate) fn exact_energy(
+    at: &Point,
+    place: &Place,
+    bending: &Bending,
+    state: &[ReadyFour],
+) -> f64 {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
     let Place { k0, dk0, rest } = *place;
     let p = [1.0 - k0 * y, dy, dz];
@@ -236,49 +389,85 @@ pub(crate) fn exact_energy(at: &Point, place: &Place, bending: &Bending, state: 
 }
 
 /// The density of small slopes.
+#[inline(always)]
 pub(crate) fn small_slope(
-    at: &Point,
-    place: &Place,
+    at: &Points,
+    place: &Places,
     bending: &Bending,
-    state: &[Ready],
+    states: &States<'_>,
 ) -> Density {
     let [y, _, ddy, dz, ddz, phi, dphi] = *at;
-    let Place { k0, rest, .. } = *place;
+    let Places { k0, rest, .. } = *place;
     let curvature = [ddy + k0 * k0 * y - (rest[0] - k0), k0 * phi - ddz - rest[1]];
-    let Moments { energy, moment: [m1, m2], tangent: [c11, c12, c22] } =
-        bending.answer(curvature, state);
+    let (energy, [m1, m2], [c11, c12, c22]) = sections(bending, curvature, states);
     let gj = bending.torsion;
     let twist = dphi + k0 * dz - rest[2];
-    let d1 = [k0 * k0, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0];
-    let d2 = [0.0, 0.0, 0.0, 0.0, -1.0, k0, 0.0];
-    let dt = [0.0, 0.0, 0.0, k0, 0.0, 0.0, 1.0];
-    let mut gradient = [0.0; 7];
-    let mut hessian = [[0.0; 7]; 7];
+    let (o, one) = (Four::ZERO, Four::all(1.0));
+    let d1 = [k0 * k0, o, one, o, o, o, o];
+    let d2 = [o, o, o, o, -one, k0, o];
+    let dt = [o, o, o, k0, o, o, one];
+    let mut gradient = [o; 7];
+    let mut hessian = [[o; 7]; 7];
     for i in 0..7 {
-        gradient[i] = m1 * d1[i] + m2 * d2[i] + gj * twist * dt[i];
+        gradient[i] = m1 * d1[i] + m2 * d2[i] + twist * dt[i] * gj;
         let (w1, w2) = (c11 * d1[i] + c12 * d2[i], c12 * d1[i] + c22 * d2[i]);
         for j in 0..7 {
-            hessian[i][j] = w1 * d1[j] + w2 * d2[j] + gj * dt[i] * dt[j];
+            hessian[i][j] = w1 * d1[j] + w2 * d2[j] + dt[i] * dt[j] * gj;
         }
     }
-    Density { energy: energy + 0.5 * gj * twist * twist, gradient, hessian, curvature }
+    Density { energy: energy + twist * twist * (0.5 * gj), gradient, hessian, curvature, leans: m1 }
 }
 
 /// From derivatives by (p, q, phi, phi') to derivatives by the curves.
-fn pull_vector(g: &[f64; 8], k0: f64, dk0: f64) -> [f64; 7] {
-    [-k0 * g[0] - dk0 * g[3] - k0 * k0 * g[4], g[1] - 2.0 * k0 * g[3], g[4], g[2], g[5], g[6], g[7]]
+#[inline(always)]
+fn pull_vector(g: &[Four; 8], k0: Four, dk0: Four) -> [Four; 7] {
+    let first = -(k0 * (g[0] + k0 * g[4]) + dk0 * g[3]);
+    [first, g[1] - k0 * g[3] * 2.0, g[4], g[2], g[5], g[6], g[7]]
 }
 
-fn pull_matrix(h: &[[f64; 8]; 8], k0: f64, dk0: f64) -> [[f64; 7]; 7] {
-    let mut half = [[0.0; 8]; 7];
+#[inline(always)]
+fn pull_matrix(h: &[[Four; 8]; 8], k0: Four, dk0: Four) -> [[Four; 7]; 7] {
+    let mut half = [[Four::ZERO; 8]; 7];
     for j in 0..8 {
-        let column = std::array::from_fn(|i| h[i][j]);
+        let mut column = [Four::ZERO; 8];
+        for i in 0..8 {
+            column[i] = h[i][j];
+        }
         let pulled = pull_vector(&column, k0, dk0);
         for i in 0..7 {
             half[i][j] = pulled[i];
         }
     }
-    std::array::from_fn(|i| pull_vector(&half[i], k0, dk0))
+    let mut out = [[Four::ZERO; 7]; 7];
+    for i in 0..7 {
+        out[i] = pull_vector(&half[i], k0, dk0);
+    }
+    out
+}
+
+/// One point in all four lanes, and what the first lane says.
+#[cfg(test)]
+pub(crate) struct One {
+    pub energy: f64,
+    pub gradient: [f64; 7],
+    pub hessian: [[f64; 7]; 7],
+    pub curvature: [f64; 2],
+}
+
+#[cfg(test)]
+pub(crate) fn one(
+    density: fn(&Points, &Places, &Bending, &States<'_>) -> Density,
+    at: &Point,
+    place: &Place,
+    bending: &Bending,
+) -> One {
+    let d = density(&at.map(Four::all), &Places::of([*place; 4]), bending, &[&[]; 4]);
+    One {
+        energy: d.energy.0[0],
+        gradient: d.gradient.map(|g| g.0[1]),
+        hessian: d.hessian.map(|r| r.map(|h| h.0[2])),
+        curvature: d.curvature.map(|k| k.0[3]),
+    }
 }
 
 #[cfg(test)]
@@ -294,14 +483,14 @@ mod tests {
             [-0.4, -0.9, -0.2, 0.5, 0.11, -0.3, -0.02],
             [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
         ] {
-            let here = exact(&at, &place, &bending, &[]);
+            let here = one(exact, &at, &place, &bending);
             assert!((here.energy - exact_energy(&at, &place, &bending, &[])).abs() < 1e-12);
             for i in 0..7 {
                 let h = 1e-6;
                 let shifted = |d: f64| {
                     let mut a = at;
                     a[i] += d;
-                    exact(&a, &place, &bending, &[])
+                    one(exact, &a, &place, &bending)
                 };
                 let (low, high) = (shifted(-h), shifted(h));
                 let slope = (high.energy - low.energy) / (2.0 * h);
@@ -382,7 +571,7 @@ mod tests {
         // Unturned curvature components give the roll that brings the bend home.
         let free = Place { k0, dk0: 0.0, rest: [0.0; 3] };
         let roll = |x: f64| {
-            let k = exact(&point(x, 0.0, 0.0), &free, &bending, &[]).curvature;
+            let k = one(exact, &point(x, 0.0, 0.0), &free, &bending).curvature;
             assert!((k[0].hypot(k[1]) - k0).abs() < 1e-5, "{k:?}");
             -k[1].atan2(k[0])
         };
@@ -390,7 +579,7 @@ mod tests {
             let phi = roll(x);
             let dphi = (roll(x + 0.05) - roll(x - 0.05)) / 0.1;
             let home = Place { rest: [k0, 0.0, 0.0], ..free };
-            let d = exact(&point(x, phi, dphi), &home, &bending, &[]);
+            let d = one(exact, &point(x, phi, dphi), &home, &bending);
             assert!(d.energy.abs() < 1e-4, "{x}: {}", d.energy);
         }
     }
@@ -401,7 +590,7 @@ mod tests {
         let bending = Bending::new(&[stock], 8).unwrap();
         let place = Place { k0: 0.05, dk0: 0.0, rest: [0.05, 0.0, 0.0] };
         let at = [1e-5, 2e-5, 3e-5, -1e-5, 2e-5, 4e-5, -2e-5];
-        let (a, b) = (exact(&at, &place, &bending, &[]), small_slope(&at, &place, &bending, &[]));
+        let (a, b) = (one(exact, &at, &place, &bending), one(small_slope, &at, &place, &bending));
         for i in 0..7 {
             let scale = 1e-3 * b.gradient.iter().fold(0.0_f64, |m, g| m.max(g.abs()));
             assert!(

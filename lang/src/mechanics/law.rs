@@ -157,6 +157,15 @@ impl Law {
     }
 }
 
+impl Linear {
+    /// The same with a yield stress: its own, or that at which its strain reaches the limit of use.
+    #[must_use]
+    pub fn yielding(self) -> Linear {
+        let at_limit = self.strain_limit * self.modulus_mpa;
+        Linear { yield_mpa: Some(self.yield_mpa.unwrap_or(at_limit)), ..self }
+    }
+}
+
 impl Flag {
     /// A flag without an end of plateau: modulus, plateau slope, upper start, and the share `beta` by
     /// which the lower plateau lies under the upper. Elastic with the same modulus between them.

@@ -5,7 +5,8 @@
 //! moment of a superelastic wire turns from elastic to plateau.
 
 use super::arch::ArchLine;
-use super::kinematics::{Place, Point};
+use super::kinematics::{Place, Places, Point};
+use super::lanes::Four;
 
 /// Node values: y, y', z, z', phi.
 pub(crate) type Node = [f64; 5];
@@ -32,11 +33,29 @@ pub(crate) struct Gauss {
     pub place: Place,
 }
 
+/// The section points of two elements side by side.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Batch {
+    pub station: Four,
+    pub weight: Four,
+    pub value: [Four; 4],
+    pub slope: [Four; 4],
+    pub bend: [[Four; 4]; 2],
+    pub twist: [Four; 2],
+    pub twist_slope: Four,
+    pub places: Places,
+}
+
 #[derive(Debug, Clone)]
 pub(crate) struct Mesh {
     pub x: Vec<f64>,
     /// Two Gauss points an element.
     pub gauss: Vec<Gauss>,
+    /// The same, two elements at a time.
+    pub batches: Vec<Batch>,
+    /// The arch form of the wire, and the station where the wire's mark lies on it.
+    pub form: ArchLine,
+    pub mark_mm: f64,
     /// For each slot the nodes of its held edges: first and last (the same for one edge).
     pub seats: Vec<(usize, usize)>,
 }
@@ -84,10 +103,20 @@ impl Mesh {
         for pair in x.windows(2) {
             gauss.extend(element(arch, pair[0], pair[1], creases, shear));
         }
-        Mesh { x, gauss, seats: places }
+        let batches = gauss
+            .chunks(4)
+            .map(|g| {
+                // An odd element at the end fills up with itself, weightless.
+                let at = |i: usize| g.get(i).unwrap_or(&g[i % 2]);
+                let weight = |i: usize| g.get(i).map_or(0.0, |g: &Gauss| g.weight);
+                Batch::of(std::array::from_fn(at), std::array::from_fn(weight))
+            })
+            .collect();
+        let (first, last) = (x.first().copied(), x.last().copied());
+        let mark_mm = 0.0_f64.max(first.unwrap_or(0.0)).min(last.unwrap_or(0.0));
+        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places }
     }
 
-    /// True when the nodes between this one and the next lie inside a slot.
     pub fn nodes(&self) -> usize {
         self.x.len()
     }

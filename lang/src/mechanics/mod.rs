@@ -22,6 +22,7 @@
 #![allow(clippy::needless_range_loop)]
 
 mod arch;
+mod assemble;
 pub mod band;
 pub mod bench;
 mod bending;
@@ -35,6 +36,7 @@ mod fibre;
 mod fit;
 mod history;
 mod kinematics;
+mod lanes;
 mod law;
 mod load;
 mod march;
@@ -61,6 +63,6 @@ pub use refusal::Refusal;
 pub use section::{Section, Shape};
 pub use setup::{Edges, Kinematics, Settings, Setup};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, Support};
-pub use solution::{Edge, Solution, ToothForces};
+pub use solution::{Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use wire::{Bend, BendKind, End, ReverseCurve, Shear, Stock, Wire};

@@ -14,28 +14,31 @@ fn legendre(n: usize, x: f64) -> (f64, f64) {
     (now, n as f64 * (before - x * now) / (1.0 - x * x))
 }
 
-/// Roots of `f` inside (-1, 1) that change its sign, by bisection between `cuts` points.
-fn roots(f: impl Fn(f64) -> f64, cuts: usize) -> Vec<f64> {
+/// Roots inside (-1, 1) that change the sign of `f`, which gives value and slope: bracketed between
+/// `cuts` points, then Newton's.
+fn roots(f: impl Fn(f64) -> (f64, f64), cuts: usize) -> Vec<f64> {
     let at = |i: usize| -(std::f64::consts::PI * (i as f64 + 0.5) / cuts as f64).cos();
     let mut found = Vec::new();
+    let mut low = f(at(0)).0;
     for i in 0..cuts - 1 {
-        let (mut low, mut high) = (at(i), at(i + 1));
-        let rising = f(low) < 0.0;
-        if rising == (f(high) < 0.0) {
-            continue;
+        let high = f(at(i + 1)).0;
+        if (low < 0.0) != (high < 0.0) {
+            let (a, b) = (at(i), at(i + 1));
+            let mut x = a + (b - a) * low / (low - high);
+            for _ in 0..6 {
+                let (value, slope) = f(x);
+                x = (x - value / slope).clamp(a, b);
+            }
+            found.push(x);
         }
-        for _ in 0..80 {
-            let mid = 0.5 * (low + high);
-            if (f(mid) < 0.0) == rising { low = mid } else { high = mid }
-        }
-        found.push(0.5 * (low + high));
+        low = high;
     }
     found
 }
 
 /// Points and weights of `integral of f(t) dt` on (0, 1).
 pub(crate) fn unit(n: usize) -> Vec<(f64, f64)> {
-    roots(|x| legendre(n, x).0, 40 * n)
+    roots(|x| legendre(n, x), 10 * n)
         .into_iter()
         .map(|x| {
             let slope = legendre(n, x).1;
@@ -47,12 +50,15 @@ pub(crate) fn unit(n: usize) -> Vec<(f64, f64)> {
 /// Points and weights of `integral of f(r) r dr` on (0, 1): the rings of a disc.
 pub(crate) fn rings(n: usize) -> Vec<(f64, f64)> {
     // (1 + x) times Jacobi's polynomial of weight 1 + x is P_n + P_(n+1).
-    let value = |x: f64| (legendre(n, x).0 + legendre(n + 1, x).0) / (1.0 + x);
-    roots(value, 40 * n)
+    let jacobi = |x: f64| {
+        let ((a, da), (b, db)) = (legendre(n, x), legendre(n + 1, x));
+        let value = (a + b) / (1.0 + x);
+        (value, (da + db - value) / (1.0 + x))
+    };
+    roots(jacobi, 10 * n)
         .into_iter()
         .map(|x| {
-            let both = legendre(n, x).1 + legendre(n + 1, x).1;
-            let slope = (both - value(x)) / (1.0 + x);
+            let slope = jacobi(x).1;
             (0.5 * (1.0 + x), 1.0 / ((1.0 - x * x) * slope * slope))
         })
         .collect()

@@ -10,6 +10,10 @@ pub enum Refusal {
     Strain { id: u16, strain: f64, limit: f64 },
     /// The slot or the wire there turns too far against the arch line.
     Turn { id: u16, turn_rad: f64, limit_rad: f64 },
+    /// The wire, free to slide, would run through its slots before it reached this tooth: brought in by
+    /// shares it stores less at the end than on the way. The equilibrium that is left is a wide loop
+    /// that holds almost nothing.
+    LetsGo { id: u16, turn_rad: f64 },
     /// No slot, or only one: nothing bends the wire.
     TooFewTeeth { engaged: usize },
     /// The wire does not go into the slot.
@@ -28,6 +32,7 @@ impl Refusal {
         match *self {
             Refusal::Strain { id, .. }
             | Refusal::Turn { id, .. }
+            | Refusal::LetsGo { id, .. }
             | Refusal::DoesNotFit { id, .. }
             | Refusal::Overlap { id, .. }
             | Refusal::NotConverged { id, .. } => Some(id),
@@ -51,6 +56,11 @@ impl fmt::Display for Refusal {
                 "slot and wire are turned {:.0} degrees against the arch at {id}, more than {:.0}: it cannot be engaged",
                 turn_rad.to_degrees(),
                 limit_rad.to_degrees()
+            ),
+            Refusal::LetsGo { id, turn_rad } => write!(
+                f,
+                "the wire would run through its slots before it reached {id} (it stands {:.0} degrees steep there): it cannot be engaged",
+                turn_rad.to_degrees()
             ),
             Refusal::TooFewTeeth { engaged: 0 } => write!(f, "no tooth is in the wire"),
             Refusal::TooFewTeeth { engaged } => {

@@ -35,36 +35,58 @@ fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// The tooth nearest to a node.
+pub(crate) fn nearest(solved: &Solved<'_>, node: usize) -> u16 {
+    let at = |i: usize| solved.mesh.x[i];
+    solved
+        .mesh
+        .seats
+        .iter()
+        .zip(solved.seats)
+        .min_by(|(a, _), (b, _)| {
+            let away = |s: &(usize, usize)| (at(s.0) - at(node)).max(at(node) - at(s.1)).max(0.0);
+            away(a).total_cmp(&away(b))
+        })
+        .map_or(0, |(_, seat)| seat.slot.id)
+}
+
+/// Largest slope of the wire over the arch line at a node.
+fn steepest_node(solved: &Solved<'_>) -> (f64, usize) {
+    let mut found = (0.0_f64, 0);
+    for (i, node) in solved.iterate.nodes.iter().enumerate() {
+        let slope = (node[1] * node[1] + node[3] * node[3]).sqrt();
+        if slope > found.0 {
+            found = (slope, i);
+        }
+    }
+    found
+}
+
+/// The same, inside elements too: a wire that has let go may be level at every node and stand upright
+/// between two of them.
+pub(crate) fn steepest(solved: &Solved<'_>) -> (f64, usize) {
+    let nodes = &solved.iterate.nodes;
+    let mut found = steepest_node(solved);
+    for (n, g) in solved.mesh.gauss.iter().enumerate() {
+        let [_, dy, _, dz, ..] = g.point(&nodes[n / 2], &nodes[n / 2 + 1]);
+        let slope = (dy * dy + dz * dz).sqrt();
+        if slope > found.0 {
+            found = (slope, n / 2);
+        }
+    }
+    found
+}
+
 /// Refuses what did not converge, or converged to something not to be believed.
 pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
     let settings = &solved.setup.settings;
-    let nearest = |node: usize| {
-        let at = |i: usize| solved.mesh.x[i];
-        solved
-            .mesh
-            .seats
-            .iter()
-            .zip(solved.seats)
-            .min_by(|(a, _), (b, _)| {
-                let away =
-                    |s: &(usize, usize)| (at(s.0) - at(node)).max(at(node) - at(s.1)).max(0.0);
-                away(a).total_cmp(&away(b))
-            })
-            .map_or(0, |(_, seat)| seat.slot.id)
-    };
     if settings.kinematics == Kinematics::Exact {
         // A wire that stands steeper than the limit is no shape that this model describes, whether
         // the search ended there or got lost there.
-        let (mut steepest, mut at) = (0.0_f64, 0);
-        for (i, node) in solved.iterate.nodes.iter().enumerate() {
-            let turn = node[1].hypot(node[3]).atan();
-            if turn > steepest {
-                (steepest, at) = (turn, i);
-            }
-        }
-        if steepest > settings.wire_turn_limit_rad {
-            let limit_rad = settings.wire_turn_limit_rad;
-            return Err(Refusal::Turn { id: nearest(at), turn_rad: steepest, limit_rad });
+        let (slope, at) = steepest_node(solved);
+        let (turn_rad, limit_rad) = (slope.atan(), settings.wire_turn_limit_rad);
+        if turn_rad > limit_rad {
+            return Err(Refusal::Turn { id: nearest(solved, at), turn_rad, limit_rad });
         }
     }
     let limit = strain_refused(solved);
@@ -77,7 +99,7 @@ pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
     let outcome = solved.outcome;
     if !outcome.converged {
         return Err(Refusal::NotConverged {
-            id: nearest(outcome.node),
+            id: nearest(solved, outcome.node),
             residual_n: outcome.residual_n,
             limit_n: settings.force_tolerance_n,
             iterations: outcome.iterations,
@@ -104,11 +126,14 @@ pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
     let stopped = solved.setup.wire.ends == [End::Stopped; 2];
     Solution {
         taken_in_mm,
+        held_n: solved.iterate.held,
+        held_at_mm: mark(solved),
         blocked: stopped && taken_in_mm > BLOCKED_MM,
         energy_nmm: solved.outcome.energy_nmm,
         iterations: solved.outcome.iterations,
         residual_n: solved.outcome.residual_n,
         strain: strain_near(solved, (f64::NEG_INFINITY, f64::INFINITY)),
+        trace: solved.iterate.trace.clone(),
         history,
         shape: Shape {
             stations_mm: solved.mesh.x.clone(),
@@ -225,6 +250,21 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
         },
         edges,
     }
+}
+
+/// Where the wire's mark lies: its station, and the wire's place there.
+fn mark(solved: &Solved<'_>) -> [f64; 3] {
+    let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
+    let at = solved.mesh.mark_mm;
+    let i = x.partition_point(|&s| s <= at).clamp(1, x.len().max(2) - 1) - 1;
+    let (Some(a), Some(b)) = (nodes.get(i), nodes.get(i + 1)) else { return [at, 0.0, 0.0] };
+    let h = x[i + 1] - x[i];
+    let t = (at - x[i]) / h;
+    let between = |k: usize| {
+        let (u, v) = (t * t * (3.0 - 2.0 * t), h * t * (1.0 - t));
+        (1.0 - u) * a[k] + u * b[k] + v * ((1.0 - t) * a[k + 1] - t * b[k + 1])
+    };
+    [at, between(0), between(2)]
 }
 
 /// Twist per length at a node that holds it: the mean of both sides.

@@ -40,7 +40,8 @@ pub struct Settings {
     /// Turn of a slot against the arch line that is refused, rad.
     pub turn_limit_rad: f64,
     /// Turn of the wire against the arch line that is refused, rad: nearer to square, a wire that is a
-    /// graph over the arch line describes nothing.
+    /// graph over the arch line describes nothing. From a slope of 1.5 (56 degrees) a shape is believed
+    /// only if the wire has not let go on the way there ([`Refusal::LetsGo`](super::Refusal)).
     pub wire_turn_limit_rad: f64,
     /// Fibre strain that is refused in superelastic wire.
     pub flag_strain_refused: f64,

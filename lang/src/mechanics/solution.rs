@@ -64,6 +64,13 @@ pub struct Solution {
     /// Length of wire between the outermost edges beyond that of the arch line, mm: what the wire has
     /// taken in at its ends; negative when the wire gives length out.
     pub taken_in_mm: f64,
+    /// Force along the arch on the wire, N, towards the patient's left positive, that keeps the wire's mark at the
+    /// midline (or, where all slots lie on one side, at the slot nearest it): what friction or a stop
+    /// must give so that a form of changing curvature does not shift sideways. Nothing on a circle.
+    /// With it, everything that acts on the wire is in balance.
+    pub held_n: f64,
+    /// Where that force acts: station, and the wire's place there, lingual and gingival, mm.
+    pub held_at_mm: [f64; 3],
     /// True when a stopped end would have to slide for this equilibrium: an axial force is missing here.
     pub blocked: bool,
     /// Elastic energy in the wire on its current branch, N mm.
@@ -74,9 +81,29 @@ pub struct Solution {
     pub residual_n: f64,
     /// Largest fibre strain anywhere, absolute.
     pub strain: f64,
+    /// What the search did, step by step, in order; of a set-up brought in by shares, all of them.
+    pub trace: Vec<SolveStep>,
     /// The material after this solve.
     pub history: History,
     pub(crate) shape: Shape,
+}
+
+/// One accepted step of the search. The potential that a step lowers is the energy of wire and teeth
+/// less the work of loads, plus the contacts' barrier and the price of slacks not yet true; barrier
+/// and price change from step to step, so only the two of one step compare.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SolveStep {
+    /// Strength of the contact barrier in this step, N mm.
+    pub barrier_nmm: f64,
+    pub potential_before_nmm: f64,
+    /// Not above the one before, but for rounding.
+    pub potential_after_nmm: f64,
+    /// Elastic energy of the wire after the step, N mm.
+    pub energy_nmm: f64,
+    /// Share of the Newton step that was gone.
+    pub length: f64,
+    /// Largest unbalanced force before the step, N.
+    pub residual_n: f64,
 }
 
 /// Node values of the solved wire, to start the next solve from.

@@ -77,6 +77,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
                 Some((turn_rad.to_degrees().round(), limit_rad.to_degrees().round(), "deg")),
             ),
+            Refusal::LetsGo { .. } => (
+                Severity::Error,
+                format!(
+                    "{wire} cannot be engaged at {at} in {}: it would run through the slots before it reached it.",
+                    view.step.name
+                ),
+                None,
+            ),
             Refusal::Overlap { next_id, span_mm, .. } => {
                 let next =
                     Tooth::iso(u32::from(*next_id)).map_or(String::new(), |t| words.tooth(t));

@@ -1,14 +1,14 @@
 //! The 20 reference cases, each inside the tolerance that it states itself.
 
-mod mechanics_support;
-#[path = "mechanics_support/published.rs"]
+#[path = "support/published.rs"]
 mod published;
+mod support;
 
-use mechanics_support::*;
 use serde_json::Value;
-use springline_lang::mechanics::bench;
-use springline_lang::mechanics::*;
+use springline_mechanics::bench;
+use springline_mechanics::*;
 use std::cell::RefCell;
+use support::*;
 
 thread_local! {
     /// What the page for engineers prints.
@@ -505,7 +505,7 @@ fn the_engineers_page_is_current() {
     for c in published::checks() {
         text += &format!("| {} | {} | {:.4} | {} |\n", c.what, c.source, c.have, c.want);
     }
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/mechanics.md");
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../docs/mechanics.md");
     let page = std::fs::read_to_string(path).unwrap();
     let (head, rest) = page.split_once(BEGIN).expect("the page has its begin mark");
     let (_, tail) = rest.split_once(END).expect("the page has its end mark");
@@ -515,6 +515,6 @@ fn the_engineers_page_is_current() {
     }
     assert!(
         fresh == page || std::env::var_os("UPDATE_DOCS").is_some(),
-        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-lang --test mechanics_reference"
+        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-mechanics --test reference"
     );
 }

@@ -3,11 +3,11 @@
 #![allow(dead_code, reason = "each test binary uses its own part")]
 
 use serde_json::Value;
-use springline_lang::mechanics::*;
+use springline_mechanics::*;
 
 /// The 20 reference cases, with their inputs, outputs, sources and tolerances.
 pub fn cases() -> Vec<Value> {
-    let text = include_str!("../data/mechanics-cases.json");
+    let text = include_str!("../data/cases.json");
     let all: Value = serde_json::from_str(text).unwrap();
     all["cases"].as_array().unwrap().clone()
 }

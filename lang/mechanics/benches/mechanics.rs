@@ -1,10 +1,10 @@
-//! Cost of one solve of 14 brackets, cold and warm: `cargo bench -p springline-lang --bench mechanics`.
+//! Cost of one solve of 14 brackets, cold and warm: `cargo bench -p springline-mechanics`.
 
 // The index is the formula's.
 #![allow(clippy::needless_range_loop)]
 
 use divan::{Bencher, black_box};
-use springline_lang::mechanics::*;
+use springline_mechanics::*;
 
 fn main() {
     divan::main();

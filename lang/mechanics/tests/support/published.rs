@@ -1,7 +1,7 @@
 //! Published and closed-form figures, each with its source.
 
 use super::*;
-use springline_lang::mechanics::bench::{ThreePoint, moment_curvature, three_point};
+use springline_mechanics::bench::{ThreePoint, moment_curvature, three_point};
 
 /// One figure computed and wanted.
 pub struct Check {

@@ -1,11 +1,11 @@
 //! What physics says of every arch, as properties of random ones.
 
-#[path = "mechanics_support/random.rs"]
+#[path = "support/random.rs"]
 mod random;
 
 use proptest::prelude::*;
 use random::{Random, arch, wires};
-use springline_lang::mechanics::*;
+use springline_mechanics::*;
 
 /// A random arch with a random wire; softened seeds so that most of them can be engaged.
 fn case(seed: u64) -> Setup {
@@ -49,26 +49,53 @@ fn totals(setup: &Setup, solution: &Solution) -> ([f64; 3], [f64; 3], f64) {
         }
         size = size.max(f[0].hypot(f[1]).hypot(f[2]));
     }
+    // What keeps a form of changing curvature from shifting acts on the wire; here all is on the teeth.
+    let [station, lingual, gingival] = solution.held_at_mm;
+    let (at, angle) = setup.arch.place(station);
+    let (s, c) = angle.sin_cos();
+    let r = [at[0] - s * lingual, at[1] + c * lingual, gingival];
+    let f = [-c * solution.held_n, -s * solution.held_n, 0.0];
+    let cross = [r[1] * f[2] - r[2] * f[1], r[2] * f[0] - r[0] * f[2], r[0] * f[1] - r[1] * f[0]];
+    for i in 0..3 {
+        force[i] += f[i];
+        moment[i] += cross[i];
+    }
     (force, moment, size)
 }
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// The wire is in equilibrium: forces and moments of all slots cancel. On a circle, because a form
-    /// that does not slide along a catenary pushes on the wire; and to one percent, because elements
-    /// represent a rigid motion of a curved wire to within their size.
+    /// The wire is in equilibrium: forces and moments of all slots cancel, on every arch line. Elements
+    /// leave an error that falls with their size; with the finest mesh of these tests it is under four
+    /// thousandths of the largest force.
     #[test]
     fn forces_and_moments_cancel(seed in any::<u64>()) {
         let mut setup = case(seed);
-        setup.arch = ArchLine::Circle { radius_mm: 22.0 };
-        setup.settings.refinement = 3;
+        setup.settings.refinement = 6;
         if let Ok(solution) = solve(&setup, Start::Cold) {
             let (force, moment, size) = totals(&setup, &solution);
             for i in 0..3 {
-                prop_assert!(force[i].abs() < 0.01 * size + 5e-3, "{force:?} of {size}");
-                prop_assert!(moment[i].abs() < 0.01 * size * 30.0 + 0.1, "{moment:?} of {size}");
+                prop_assert!(force[i].abs() < 4e-3 * size + 1e-3, "{seed} {force:?} of {size}");
+                prop_assert!(moment[i].abs() < 4e-3 * size * 20.0 + 2e-2, "{seed} {moment:?} of {size}");
             }
+        }
+    }
+
+    /// Every step of the search lowers the potential that it minimises.
+    #[test]
+    fn energy_decreases_along_the_solve(seed in any::<u64>()) {
+        if let Ok(solution) = solve(&case(seed), Start::Cold) {
+            prop_assert!(!solution.trace.is_empty());
+            for step in &solution.trace {
+                let rounding = 1e-11 * (1.0 + step.potential_before_nmm.abs());
+                prop_assert!(
+                    step.potential_after_nmm <= step.potential_before_nmm + rounding,
+                    "{seed} {step:?}"
+                );
+            }
+            let last = solution.trace.last().unwrap();
+            prop_assert!((last.energy_nmm - solution.energy_nmm).abs() <= 1e-9 * (1.0 + last.energy_nmm));
         }
     }
 
@@ -243,6 +270,61 @@ proptest! {
         if let Err(refusal) = solve(&setup, Start::Cold) {
             prop_assert!(!refusal.to_string().is_empty());
         }
+    }
+}
+
+/// One tooth moved away in steps of a tenth of a millimetre until it is refused: no step loses a quarter
+/// of the force. A wire that slides freely runs through its slots in the end and holds almost nothing
+/// from there on; that is refused, never reported.
+#[test]
+fn no_force_is_reported_beyond_the_jump() {
+    let station = [2.5, 7.75, 14.0, 21.0, 28.0, 37.0];
+    for (tooth, direction, mil) in
+        [(0, 0, 14.0), (0, 1, 14.0), (0, 2, 16.0), (1, 0, 16.0), (1, 2, 14.0)]
+    {
+        let at = |mm: f64| {
+            let mut slots = Vec::new();
+            for (n, s) in station.into_iter().enumerate() {
+                for side in [-1.0, 1.0] {
+                    let id = 10 * n as u16 + u16::from(side > 0.0);
+                    slots.push(Slot::bracket(id, side * s, if n < 2 { 2.5 } else { 3.0 }));
+                }
+            }
+            let stand = &mut slots[2 * tooth + 1].stand;
+            match direction {
+                0 => stand.lingual_mm = mm,
+                1 => stand.lingual_mm = -mm,
+                _ => stand.gingival_mm = mm,
+            }
+            Setup {
+                arch: ArchLine::Catenary { a_mm: 15.0 },
+                slots,
+                wire: Wire::new(Section::round(0.0254 * mil), Law::superelastic()),
+                loads: Vec::new(),
+                settings: Settings::default(),
+            }
+        };
+        let mut last: Option<f64> = None;
+        let mut ended = None;
+        for i in 10..70 {
+            match solve(&at(0.1 * f64::from(i)), Start::Cold) {
+                Ok(s) => {
+                    let force = s.worst().unwrap().resultant_n;
+                    let fell = last.is_some_and(|l| force < 0.75 * l);
+                    assert!(
+                        !fell,
+                        "tooth {tooth} direction {direction} at {i}: {last:?} to {force}"
+                    );
+                    last = Some(force);
+                }
+                Err(refusal) => {
+                    ended = Some(refusal);
+                    break;
+                }
+            }
+        }
+        let reason = matches!(ended, Some(Refusal::LetsGo { .. } | Refusal::Turn { .. }));
+        assert!(reason, "{ended:?}");
     }
 }
 

@@ -1,13 +1,13 @@
 //! Labelled arches of accepted and heavy practice: peak, delivered and sustained force of the worst tooth.
 
-mod mechanics_support;
+mod support;
 
-use mechanics_support::*;
 use serde_json::Value;
-use springline_lang::mechanics::*;
+use springline_mechanics::*;
+use support::*;
 
 fn labelled() -> Vec<Value> {
-    let all: Value = serde_json::from_str(include_str!("data/mechanics-limits.json")).unwrap();
+    let all: Value = serde_json::from_str(include_str!("data/limits.json")).unwrap();
     all["cases"].as_array().unwrap().clone()
 }
 
@@ -72,15 +72,25 @@ fn peak_delivered_and_sustained_force() {
         let want = &case["prototype"];
         let own = march(&setup(&case, wire(&case)), &March::default()).unwrap();
         let light = Wire::new(Section::round(25.4 * 0.014), Law::superelastic());
-        let light = march(&setup(&case, light), &March::default()).unwrap();
+        let light = march(&setup(&case, light), &March::default());
+        if id == "H06" {
+            // A lateral 3.5 mm inside: the source's own figure is that of a light wire that has let go.
+            assert!(matches!(light, Err(Refusal::LetsGo { .. })), "{light:?}");
+        }
         let strain = own.solutions[0].strain;
-        for (have, key) in [
+        let mut figures = vec![
             (own.peak.1, "peak_g"),
             (own.delivered.1, "after_02_g"),
             (own.sustained.1, "sustained_05_g"),
-            (light.peak.1, "peak_of_0014_g"),
-            (light.sustained.1, "sustained_05_of_0014_g"),
-        ] {
+        ];
+        match light {
+            Ok(light) => figures.extend([
+                (light.peak.1, "peak_of_0014_g"),
+                (light.sustained.1, "sustained_05_of_0014_g"),
+            ]),
+            Err(refusal) => assert_eq!(id, "H06", "{refusal}"),
+        }
+        for (have, key) in figures {
             let (have, want) = (grams(have), number(&want[key]));
             // The source itself calls the sustained force of this nearly passive steel arch overshoot noise.
             let noise = id == "A15" && key == "sustained_05_g";

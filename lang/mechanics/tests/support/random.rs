@@ -1,6 +1,6 @@
 //! Random arches: crowded, with missing teeth, of every kind of wire.
 
-use springline_lang::mechanics::*;
+use springline_mechanics::*;
 
 /// SplitMix64, so that a seed is an arch for ever.
 pub struct Random(pub u64);
