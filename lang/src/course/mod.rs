@@ -28,6 +28,7 @@ mod irregularity;
 pub mod learn;
 mod live;
 mod loads;
+pub mod measured;
 mod memory;
 pub mod merge;
 mod mouth;

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::loads::loads;
+use super::measured::fitted;
 use super::mouth::Mouth;
 use super::pose::ToothPose;
 use super::state::{ArchState, ToothInState, ToothStatus};
@@ -40,9 +41,19 @@ fn strand_ratio(strands: Option<u32>) -> f64 {
     }
 }
 
-/// Section and material of a wire in the drawer: the house's own figures where it has measured
-/// them, the alloy's named set elsewhere.
+/// Section and material of a wire in the drawer: the law fitted to the house's own bending curve
+/// where it has measured one, else its own figures, else the alloy's named set.
 pub fn stock(wire: &Wire) -> Stock {
+    let own = unfitted(wire);
+    match fitted(wire, &own) {
+        Some(Ok(fit)) => Stock { law: fit.law, ..own },
+        // A curve that cannot be fitted leaves the alloy's set; the chart says so beside the wire.
+        Some(Err(_)) | None => own,
+    }
+}
+
+/// Section and law before any measured curve is fitted: the alloy's set with the house's figures.
+pub fn unfitted(wire: &Wire) -> Stock {
     let edge = wire.edge.map_or(EDGE_MM, mm);
     let mut section = match wire.section {
         Section::Round { diameter } => mechanics::Section::round(mm(diameter)),
@@ -61,11 +72,11 @@ pub fn stock(wire: &Wire) -> Stock {
         Alloy::SuperelasticNiti => mechanics::Law::superelastic(),
         Alloy::ThermalNiti => mechanics::Law::thermal(),
     };
-    Stock { section, law: measured(wire, law) }
+    Stock { section, law: figures(wire, law) }
 }
 
 /// The house's own modulus, yield stress and plateaus.
-fn measured(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
+fn figures(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
     match law {
         mechanics::Law::Linear(mut linear) => {
             if let Some(modulus) = wire.modulus {
@@ -75,6 +86,7 @@ fn measured(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
             }
             if let Some(stress) = wire.yield_stress {
                 linear.strain_limit = megapascals(stress) / linear.modulus_mpa;
+                linear.yield_mpa = Some(megapascals(stress));
             }
             mechanics::Law::Linear(linear)
         }

@@ -7,9 +7,10 @@ use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
-use crate::course::setup::stock;
-use crate::mechanics::Refusal;
+use crate::course::measured::fitted;
+use crate::course::setup::{stock, unfitted};
 use crate::mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
+use crate::mechanics::{Law, Refusal, Stock};
 use crate::model::House;
 use crate::model::limits::Limit;
 use crate::model::quantity::{grams_to_newtons, newtons_to_grams, plain};
@@ -27,7 +28,30 @@ pub struct WireCurve {
     pub unloading: Vec<(f64, f64)>,
     /// Largest deflection at which it still delivers no more than the ceiling, mm.
     pub under_ceiling_mm: Option<f64>,
+    /// Deflection that is left when the force is gone, mm.
+    pub set_mm: f64,
+    /// The house's measured points beside the law fitted to them.
+    pub fit: Option<FittedCurve>,
     pub refused: Option<String>,
+}
+
+/// How well the fitted law gives back what the house measured.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FittedCurve {
+    pub points: Vec<FittedPoint>,
+    /// Largest miss over the largest measured force, percent.
+    pub worst_percent: f64,
+    /// Why there is no fit; the alloy's own set is used instead.
+    pub refused: Option<String>,
+}
+
+/// One measured point.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct FittedPoint {
+    pub unloading: bool,
+    pub deflection_mm: f64,
+    pub measured_g: f64,
+    pub fitted_g: f64,
 }
 
 /// The test and all curves.
@@ -63,8 +87,42 @@ pub fn chart(house: &House, wires: &[Arc<Wire>], span_mm: Option<f64>, to_mm: f6
     }
 }
 
+fn fit(wire: &Wire) -> Option<FittedCurve> {
+    Some(match fitted(wire, &unfitted(wire))? {
+        Ok(fit) => FittedCurve {
+            points: fit
+                .points
+                .iter()
+                .map(|p| FittedPoint {
+                    unloading: p.unloading,
+                    deflection_mm: p.deflection_mm,
+                    measured_g: newtons_to_grams(p.measured_n),
+                    fitted_g: newtons_to_grams(p.fitted_n),
+                })
+                .collect(),
+            worst_percent: 100.0 * fit.worst_share,
+            refused: None,
+        },
+        Err(refusal) => FittedCurve {
+            points: Vec::new(),
+            worst_percent: 0.0,
+            refused: Some(refusal.to_string()),
+        },
+    })
+}
+
+/// A linear alloy yields on the bench where its elastic range ends, measured or the alloy's own. In
+/// the arch it is computed as elastic unless the house gives a yield stress, and its strain is judged.
+fn on_the_bench(stock: Stock) -> Stock {
+    match stock.law {
+        Law::Linear(linear) => Stock { law: Law::Linear(linear.yielding()), ..stock },
+        Law::Flag(_) => stock,
+    }
+}
+
 fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
-    let stock = stock(wire);
+    let stock = on_the_bench(stock(wire));
+    let fit = fit(wire);
     let grams = |points: &[(f64, f64)]| {
         points.iter().map(|(x, f)| (*x, newtons_to_grams(*f))).collect::<Vec<_>>()
     };
@@ -78,6 +136,8 @@ fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
             loading: grams(&c.loading),
             unloading: grams(&c.unloading),
             under_ceiling_mm: under,
+            set_mm: c.permanent_set_mm,
+            fit,
             refused: None,
         },
         Err(refusal) => WireCurve {
@@ -85,6 +145,8 @@ fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
             loading: Vec::new(),
             unloading: Vec::new(),
             under_ceiling_mm: None,
+            set_mm: 0.0,
+            fit,
             refused: Some(refusal.to_string()),
         },
     }
@@ -146,7 +208,42 @@ pub fn human(chart: &Chart) -> String {
     for wire in chart.wires.iter().filter(|w| w.refused.is_some()) {
         out.push_str(&format!("  {}: {}\n", wire.wire, wire.refused.as_deref().unwrap_or("")));
     }
+    for wire in &chart.wires {
+        if let Some(fit) = &wire.fit {
+            out.push_str(&fit_text(&wire.wire, fit));
+        }
+        if wire.set_mm > 0.05 {
+            out.push_str(&format!(
+                "\n{}: {:.1} mm of the bend stays in it\n",
+                wire.wire, wire.set_mm
+            ));
+        }
+    }
     out.push_str(&format!("\nForces in g at deflections in mm. {}\n", chart.note));
+    out
+}
+
+/// The measured points beside the fitted ones.
+fn fit_text(wire: &str, fit: &FittedCurve) -> String {
+    if let Some(why) = &fit.refused {
+        return format!(
+            "\n{wire}: its measured curve could not be fitted ({why}); the alloy's own figures are used\n"
+        );
+    }
+    let mut out = format!(
+        "\n{wire}: law fitted to {} measured points, worst miss {:.0} %\n",
+        fit.points.len(),
+        fit.worst_percent
+    );
+    for p in &fit.points {
+        out.push_str(&format!(
+            "  {} at {} mm: measured {}, fitted {}\n",
+            if p.unloading { "unloading" } else { "loading" },
+            plain(p.deflection_mm),
+            two_digits(p.measured_g),
+            two_digits(p.fitted_g)
+        ));
+    }
     out
 }
 

@@ -4,10 +4,13 @@ use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
+use crate::course::measured::fitted;
+use crate::course::setup::unfitted;
 use crate::course::{ArchForecast, Phase};
 use crate::emit::Plan;
 use crate::mechanics::{self, March, Spread, ToothBand};
-use crate::model::quantity::newtons_to_grams;
+use crate::model::quantity::{mm, newtons_to_grams};
+use crate::model::stock::Wire;
 use crate::model::tooth::{Arch, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
@@ -53,6 +56,8 @@ pub struct StepRows {
     pub step: String,
     pub wire: String,
     pub teeth: Vec<ToothRow>,
+    /// What was fitted to the house's own bending curve of the wire, and how well.
+    pub law: Option<String>,
     /// Why there are no figures.
     pub refused: Option<String>,
 }
@@ -83,7 +88,7 @@ pub fn forces(plan: &Plan<'_>, bands: bool) -> Forces {
 
 fn step(phase: &Phase, bands: bool) -> StepRows {
     let banded = if bands && phase.insertion.refused.is_none() {
-        mechanics::band(&phase.setup.base, &March::default(), &Spread::default())
+        mechanics::band(&phase.setup.base, &March::default(), &spread(&phase.wire.wire))
             .unwrap_or_default()
     } else {
         Vec::new()
@@ -102,8 +107,29 @@ fn step(phase: &Phase, bands: bool) -> StepRows {
         step: phase.name.to_string(),
         wire: phase.wire.label(),
         teeth,
+        law: law(&phase.wire.wire),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
     }
+}
+
+/// The default spread, with the wire's own tolerance where the house gives one.
+fn spread(wire: &Wire) -> Spread {
+    let own = wire.tolerance.map(|t| mm(t) / mm(wire.section.height()));
+    let common = Spread::default();
+    Spread { wire_size: own.map_or(common.wire_size, |share| share.clamp(0.0, 0.2)), ..common }
+}
+
+fn law(wire: &Wire) -> Option<String> {
+    Some(match fitted(wire, &unfitted(wire))? {
+        Ok(fit) => format!(
+            "law fitted to {} measured points, worst miss {:.0} %",
+            fit.points.len(),
+            100.0 * fit.worst_share
+        ),
+        Err(why) => format!(
+            "its measured curve could not be fitted ({why}); the alloy's own figures are used"
+        ),
+    })
 }
 
 fn row(load: &crate::course::ToothLoad, band: Option<&ToothBand>) -> ToothRow {
@@ -164,6 +190,9 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     let mut out = format!("{}: force on every tooth\n", forces.chart);
     for step in &forces.steps {
         out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, step.wire));
+        if let Some(law) = &step.law {
+            out.push_str(&format!("  {law}\n"));
+        }
         if let Some(why) = &step.refused {
             out.push_str(&format!("  no figures: {why}\n"));
             continue;

@@ -1,0 +1,110 @@
+//! What a house measured on a wire reaches the force on the tooth: figures, a bending curve, tolerances.
+
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+
+use jiff::civil::date;
+use springline_lang::emit::tables::{chart, forces};
+use springline_lang::emit::{Plan, Stamp};
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Options, Source, check};
+
+const TODAY: jiff::civil::Date = date(2026, 11, 25);
+
+/// The invented practice with more wires in its drawer.
+struct Drawer(&'static str);
+
+impl Library for Drawer {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples/saltmarsh.spring");
+        let text = fs::read_to_string(path).expect("the house") + self.0;
+        Ok((format!("{name}.spring"), text.into()))
+    }
+}
+
+const WIRES: &str = "
+wire own-plateau superelastic-niti, round 0.014 in, unloading-plateau 90..110 MPa
+wire own-half superelastic-niti, round 0.014 in, measured over 10 mm span,
+    loading 70 g at 1 mm, loading 65 g at 2 mm, loading 56 g at 3 mm,
+    unloading 32 g at 2 mm, unloading 31 g at 1 mm
+wire own-wide superelastic-niti, round 0.014 in, tolerance 0.02 mm
+wire own-steel steel, round 0.016 in, yield 1400 MPa
+wire own-soft steel, round 0.016 in, yield 400 MPa
+";
+
+fn case(wire: &str) -> String {
+    format!(
+        "springline 1\ncase \"SM-0001\"\nuse saltmarsh\ndoctor KL\nstart 2026-09-14\npatient adult\n\
+         lower {{\n  bonded 45..35 with twin\n  tubes 46, 36 with molar\n  tooth 42 lingual 1.5 mm\n  \
+         follow usual\n  change align, wire {wire}\n}}\n"
+    )
+}
+
+fn align(wire: &str, bands: bool) -> (forces::StepRows, chart::Chart) {
+    let source = Source { name: "own.spring".to_owned(), text: case(wire).into() };
+    let checked = check(&source, &Drawer(WIRES), &Options { today: Some(TODAY) });
+    let stamp =
+        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let plan = Plan::of(&checked, TODAY, &stamp).unwrap_or_else(|| {
+        panic!("{wire}: {:?}", checked.findings.iter().map(|f| &f.message).collect::<Vec<_>>())
+    });
+    let table = forces::forces(&plan, bands);
+    let step = table.steps.into_iter().find(|s| s.step == "align").expect("the first step");
+    assert!(step.refused.is_none(), "{:?}", step.refused);
+    let house = plan.house();
+    let wires = [house.wires.get(wire).expect("the wire").clone()];
+    (step, chart::chart(house, &wires, Some(10.0), 3.0))
+}
+
+fn worst(step: &forces::StepRows, of: fn(&forces::ToothRow) -> f64) -> f64 {
+    step.teeth.iter().map(of).fold(0.0, f64::max)
+}
+
+#[test]
+fn measured_plateaus_reach_the_delivered_force() {
+    let (usual, _) = align("niti-14", false);
+    let (own, _) = align("own-plateau", false);
+    let (a, b) = (worst(&usual, |t| t.delivered_g.value), worst(&own, |t| t.delivered_g.value));
+    assert!(b < 0.8 * a && b > 0.2 * a, "{b} against {a}");
+    // The loading branch is the alloy's, and so is the force when the wire goes in.
+    let (a, b) = (worst(&usual, |t| t.peak_g.value), worst(&own, |t| t.peak_g.value));
+    assert!((a - b).abs() < 0.01 * a, "{b} against {a}");
+}
+
+#[test]
+fn a_measured_curve_is_fitted_shown_and_used() {
+    let (usual, _) = align("niti-14", false);
+    let (own, chart) = align("own-half", false);
+    let (a, b) = (worst(&usual, |t| t.peak_g.value), worst(&own, |t| t.peak_g.value));
+    // The curve is half of what the alloy's own set gives in this test.
+    assert!((0.35..0.75).contains(&(b / a)), "{b} against {a}");
+    assert!(own.law.as_deref().is_some_and(|l| l.contains("5 measured points")), "{:?}", own.law);
+    assert_eq!(usual.law, None);
+    let fit = chart.wires[0].fit.as_ref().expect("a fit");
+    assert_eq!((fit.points.len(), fit.refused.as_deref()), (5, None));
+    assert!(fit.worst_percent < 12.0, "{fit:?}");
+    assert!(chart::human(&chart).contains("law fitted to 5 measured points"));
+}
+
+#[test]
+fn a_measured_tolerance_widens_the_band() {
+    let width = |wire| {
+        let (step, _) = align(wire, true);
+        let tooth = step.teeth.iter().max_by(|a, b| a.peak_g.value.total_cmp(&b.peak_g.value));
+        let peak = tooth.expect("teeth").peak_g;
+        peak.high.expect("a band") - peak.low.expect("a band")
+    };
+    let (usual, own) = (width("niti-14"), width("own-wide"));
+    assert!(own > usual, "{own} against {usual}");
+}
+
+#[test]
+fn a_measured_yield_stress_leaves_a_set() {
+    let (hard, hard_chart) = align("own-steel", false);
+    let (soft, soft_chart) = align("own-soft", false);
+    let (a, b) = (worst(&hard, |t| t.peak_g.value), worst(&soft, |t| t.peak_g.value));
+    assert!(b < a, "{b} against {a}");
+    assert!(soft_chart.wires[0].set_mm > hard_chart.wires[0].set_mm + 0.2);
+    assert!(chart::human(&soft_chart).contains("of the bend stays in it"));
+}
