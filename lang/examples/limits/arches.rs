@@ -298,7 +298,7 @@ fn setup(arch: Arch, teeth: &[Drawn], wire: Wire) -> Setup {
     let slots = teeth
         .iter()
         .map(|t| Slot {
-            stand: t.stand.clone(),
+            stand: t.stand,
             ..Slot::bracket(t.tooth.code() as u16, t.station_mm, t.bracket_mm)
         })
         .collect();

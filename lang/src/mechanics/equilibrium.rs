@@ -142,8 +142,7 @@ impl<'a> Problem<'a> {
                 }
             })
             .collect();
-        let mut step = Step::default();
-        step.grips = self
+        let grips = self
             .teeth
             .iter()
             .zip(&carried)
@@ -160,6 +159,7 @@ impl<'a> Problem<'a> {
                 grip(&soft[a..b], &quiet, &gaps[a..b], tooth, own, 0.0)
             })
             .collect();
+        let mut step = Step { grips, ..Step::default() };
         if !self.step(&self.elastic, &mut step, &mut 0.0) {
             return None;
         }

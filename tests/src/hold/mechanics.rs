@@ -19,7 +19,7 @@ pub fn mechanics(bytes: &[u8]) {
         }
         Err(refusal) => assert!(!refusal.to_string().is_empty()),
     }
-    if draw.byte() % 8 == 0
+    if draw.byte().is_multiple_of(8)
         && let Ok(marched) = march(&setup, &March::default())
     {
         for tooth in &marched.teeth {
@@ -57,13 +57,13 @@ fn slot(draw: &mut Draw<'_>, id: u16, at: f64) -> Slot {
         torque_rad: draw.about(-0.4, 0.4),
     };
     let mut slot = Slot { stand, ..Slot::bracket(id, at, draw.about(2.0, 4.0)) };
-    if draw.byte() % 8 == 0 {
+    if draw.byte().is_multiple_of(8) {
         slot.housing = Housing::Tube;
     }
-    if draw.byte() % 8 == 0 {
+    if draw.byte().is_multiple_of(8) {
         slot.engagement = Engagement::MesialWing;
     }
-    if draw.byte() % 8 == 0 {
+    if draw.byte().is_multiple_of(8) {
         slot.clip = Clip::Active { depth_left_mm: draw.about(0.3, 0.7) };
     }
     slot

@@ -27,7 +27,7 @@ pub fn seen(bytes: &[u8]) {
     let mut draw = Draw::new(bytes);
     let day = date(2026, 1 + (draw.byte() % 12) as i8, 1 + (draw.byte() % 28) as i8);
     let lines = (0..1 + draw.below(4)).map(|_| draw.one(&LINES).to_owned()).collect();
-    let by = (draw.byte() % 2 == 0).then(|| "MT".to_owned());
+    let by = (draw.byte().is_multiple_of(2)).then(|| "MT".to_owned());
     let entry = Entry { on: day, by, kind: None, lines };
     let source = text(draw.rest());
     let Ok((recorded, span)) = record::add(&source, &entry) else { return };

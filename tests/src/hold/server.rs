@@ -24,7 +24,7 @@ pub fn server(bytes: &[u8]) {
 }
 
 async fn edits(mut draw: Draw<'_>) {
-    let encoding = if draw.byte() % 2 == 0 { "utf-8" } else { "utf-16" };
+    let encoding = if draw.byte().is_multiple_of(2) { "utf-8" } else { "utf-16" };
     let mut capabilities = pushing();
     capabilities["general"]["positionEncodings"] = json!([encoding]);
     let mut client = Client::start(capabilities.clone()).await;
