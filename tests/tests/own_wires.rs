@@ -62,11 +62,20 @@ fn worst(step: &forces::StepRows, of: fn(&forces::ToothRow) -> f64) -> f64 {
 }
 
 #[test]
-fn measured_plateaus_reach_the_delivered_force() {
-    let (usual, _) = align("niti-14", false);
-    let (own, _) = align("own-plateau", false);
-    let (a, b) = (worst(&usual, |t| t.delivered_g.value), worst(&own, |t| t.delivered_g.value));
-    assert!(b < 0.8 * a && b > 0.2 * a, "{b} against {a}");
+fn measured_plateaus_reach_the_force_that_is_kept() {
+    let (usual, usual_chart) = align("niti-14", false);
+    let (own, own_chart) = align("own-plateau", false);
+    // On the bench the way back runs along the plateau itself.
+    let back = |chart: &chart::Chart| {
+        let off = |p: &&(f64, f64)| (p.0 - 1.0).abs();
+        let points = chart.wires[0].unloading.iter();
+        points.min_by(|a, b| off(a).total_cmp(&off(b))).expect("a way back").1
+    };
+    let (a, b) = (back(&usual_chart), back(&own_chart));
+    assert!(b < 0.7 * a, "{b} against {a}");
+    // In the mouth the tooth has by then given half a millimetre; part of the wire has unloaded so far.
+    let (a, b) = (worst(&usual, |t| t.sustained_g.value), worst(&own, |t| t.sustained_g.value));
+    assert!(b < 0.95 * a, "{b} against {a}");
     // The loading branch is the alloy's, and so is the force when the wire goes in.
     let (a, b) = (worst(&usual, |t| t.peak_g.value), worst(&own, |t| t.peak_g.value));
     assert!((a - b).abs() < 0.01 * a, "{b} against {a}");

@@ -128,10 +128,12 @@ mod tests {
         };
         let ((text, same), (_, light)) = (force("niti-14"), force("niti-12"));
         assert!(text.starts_with("predicted in `align` of the upper arch: "), "{text}");
-        // The wire of the step itself: the figure that the course has.
+        // The wire of the step itself: the figure that the course has, which goes the half millimetre
+        // in fewer steps and tells the same within three in a hundred; both are rounded.
         let phase = &sample.facts().forecast().unwrap().arches[0].phases[0];
         let course = phase.insertion.worst_sustained().unwrap().sustained_n;
-        assert_eq!(same, (course * 1000.0 / 9.80665).round());
+        let course = course * 1000.0 / 9.80665;
+        assert!((same - course).abs() <= 0.03 * course + 1.0, "{same} {course}");
         assert!(light < same, "{light} {same}");
     }
 
