@@ -17,6 +17,7 @@ pub mod record;
 pub mod resolve;
 pub mod rules;
 pub mod syntax;
+pub mod terms;
 
 pub use check::{Checked, Checker, Options, Source, check};
 pub use springline_mechanics as mechanics;

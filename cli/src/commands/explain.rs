@@ -7,6 +7,7 @@ use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
 use springline_lang::syntax::vocabulary::{ROWS, Stage};
+use springline_lang::terms::{TERMS, Term, terms};
 
 use crate::args::Explain;
 use crate::commands::check::print;
@@ -17,7 +18,7 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
         print(&listing());
         return Ok(ExitCode::SUCCESS);
     };
-    let mut out = String::new();
+    let mut out: String = terms(what).map(term).collect();
     out.extend(rule(what));
     out.extend(language(what));
     out.extend(limit(what));
@@ -52,8 +53,19 @@ fn listing() -> String {
     for limit in Limit::ALL {
         out.push_str(&format!("    {:<34} {}\n", limit.word(), figures(limit)));
     }
+    out.push_str("\nTerms\n\n");
+    for term in TERMS {
+        out.push_str(&format!("    {}\n", term.names.join(", ")));
+    }
     out.push_str("\nAny word of the language can be explained too, such as `bypass` or `until`.\n");
     out
+}
+
+fn term(term: &Term) -> String {
+    format!(
+        "{}\n{}\n\nHere     {}\nSource   {}\n\n",
+        term.names[0], term.means, term.here, term.source
+    )
 }
 
 fn rule(code: &str) -> Option<String> {

@@ -228,12 +228,15 @@ fn unusual(act: &Act, departures: &[Departure]) -> Option<String> {
     let house = departures.iter().filter(|d| &*d.what == keyword).find_map(|d| d.house.as_ref());
     Some(match house {
         Some(house) => format!("House: {}.", own_words(house)),
-        None => format!("House: no {}.", noun(keyword)),
+        None => format!("House: no {}.", noun(&act.kind)),
     })
 }
 
-fn noun(keyword: &str) -> String {
-    match keyword {
+fn noun(kind: &ActKind) -> String {
+    match kind.keyword() {
+        "engage" if matches!(kind, ActKind::Engage { wing: Wing::Both, .. }) => {
+            "tooth taken in here".to_owned()
+        }
         "pick-up" => "new bracket".to_owned(),
         "reposition" => "bracket moved".to_owned(),
         "reduce" => "enamel reduction".to_owned(),

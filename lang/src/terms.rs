@@ -1,0 +1,138 @@
+//! Terms of the trade as this program means them, for `explain`. Words of the language explain
+//! themselves in their vocabulary; here stand ideas that several words and findings share.
+
+/// A term and what it means here.
+#[derive(Debug, Clone, Copy)]
+pub struct Term {
+    pub names: &'static [&'static str],
+    pub means: &'static str,
+    /// What the program makes of it, with its figures.
+    pub here: &'static str,
+    pub source: &'static str,
+}
+
+const COMMON: &str = "common practice, no source";
+
+pub const TERMS: &[Term] = &[
+    Term {
+        names: &["passive", "passive wire"],
+        means: "A wire that does no more work: no bend of it is seen beside a slot, it lies at the base of the slots \
+                without finger pressure, and it shifts to and fro along the arch.",
+        here: "Predicted when a quarter of what this wire can remove is left, or every force is under 0.15 N; the house \
+               sets which with `passive-when`. The chair's test goes before every prediction.",
+        source: "common practice; lang/docs/course.md",
+    },
+    Term {
+        names: &["sustained", "sustained force"],
+        means: "The force that a tooth keeps feeling after it has begun to move.",
+        here: "The force after the worst tooth has given 0.5 mm. Superelastic wires are judged by it, beside the same \
+               figure of 0.014 in superelastic in the same arch.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["delivered", "delivered force"],
+        means: "The lower force of a wire once the teeth have given a little, on its unloading branch.",
+        here: "The force after the worst tooth has given 0.2 mm. Steel and beta-titanium are judged by it.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["peak", "peak force"],
+        means: "The force at the moment the wire goes in, on its loading branch.",
+        here: "A backstop for any wire: it warns and stops at the limit `peak`.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["chart-limit", "comfort", "comfort ceiling"],
+        means: "The force taken as comfortable, some 50 g, read off a bench chart of one wire over one span.",
+        here: "It compares wires in `chart`. In a mouth the spans are shorter and the same wire gives several times as \
+               much on a tooth, so no tooth is judged by it.",
+        source: COMMON,
+    },
+    Term {
+        names: &["play"],
+        means: "How far the wire can turn or shift in its slot before both touch.",
+        here: "Computed from slot, section and edge radius; torque within it never reaches the root.",
+        source: "lang/docs/mechanics.md",
+    },
+    Term {
+        names: &["misfit", "left over"],
+        means: "How far a tooth still stands off the arch, or is still turned, when a wire goes in.",
+        here: "Steel, cobalt-chromium and beta-titanium are judged by it, since they cannot flex.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["irregularity", "uneven"],
+        means: "The five in-out steps between the contacts of the six front teeth, added up.",
+        here: "Shown in the course, in mm.",
+        source: "a common index of crowding",
+    },
+    Term {
+        names: &["step", "house sequence"],
+        means: "One wire and all that is done with it until it comes out; a sequence is the practice's usual order of \
+                steps.",
+        here: "A case follows a sequence and says only where it departs from it.",
+        source: COMMON,
+    },
+    Term {
+        names: &["room", "room account"],
+        means: "What a tooth or an arch needs in width against what there is, and where the rest is to come from.",
+        here: "Coils, enamel reduction, extraction and the front teeth going forward, site by site.",
+        source: "lang/docs/course.md",
+    },
+    Term {
+        names: &["give"],
+        means: "How far the working wire bends at a hook under its own elastics.",
+        here: "Computed with the tooth released; the limit `give` warns and stops.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["band"],
+        means: "How far a figure may lie off, from the wire's and the slot's tolerances, differences between lots and \
+                the error with which a tooth's stand is entered.",
+        here: "Written in brackets behind a force, about the 10th to the 90th in a hundred.",
+        source: "lang/docs/mechanics.md",
+    },
+    Term {
+        names: &["factor", "learned"],
+        means: "How much longer than predicted wires stay active in this practice.",
+        here: "`springline learn` estimates it from recorded visits; the course then uses it and says so.",
+        source: "lang/docs/course.md",
+    },
+    Term {
+        names: &["hold card"],
+        means: "The card printed in place of the visit's card while a finding stops the plan.",
+        here: "Comfort, repair and calling the doctor only.",
+        source: COMMON,
+    },
+    Term {
+        names: &["departure"],
+        means: "Where a case does something else than the practice's sequence.",
+        here: "Computed, never written: the card frames it and says what the house has instead.",
+        source: COMMON,
+    },
+];
+
+/// The terms of that name.
+pub fn terms(name: &str) -> impl Iterator<Item = &'static Term> {
+    TERMS.iter().filter(move |t| t.names.iter().any(|n| n.eq_ignore_ascii_case(name)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_term_says_what_it_is_and_no_two_share_a_name() {
+        let mut names: Vec<&str> = Vec::new();
+        for term in TERMS {
+            assert!(
+                term.means.ends_with('.') && term.here.ends_with('.') && !term.source.is_empty()
+            );
+            names.extend(term.names);
+        }
+        let count = names.len();
+        names.sort_unstable();
+        names.dedup();
+        assert_eq!(names.len(), count);
+    }
+}
