@@ -167,10 +167,12 @@ impl Checker {
         let acceptable = Acceptable { known: &known, codes: &codes };
         read.house = Some(house.clone());
         let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
+        let house_unread = may_hide_use(parse);
         let before = findings.len();
         read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
-        if house_has_errors {
-            // What the house could not define is mended there: one root fault, one finding.
+        if house_has_errors || house_unread {
+            // What the house could not define is mended there, or at the line that should have named
+            // it: one root fault, one finding.
             let mut at = 0;
             findings.retain(|f| {
                 at += 1;
@@ -244,6 +246,12 @@ impl Checker {
             findings,
         }
     }
+}
+
+/// No house is named, and a line outside all braces cannot be read: it may be the one that names it.
+fn may_hide_use(parse: &Parse) -> bool {
+    resolve::used(parse).is_none()
+        && parse.lines().any(|l| !l.is_read() && matches!(l.keyword(), None | Some("use")))
 }
 
 /// Findings of the language listed for one file at most; a file with more is not a plan with

@@ -251,3 +251,14 @@ fn findings_are_bounded() {
     assert!(found.len() <= 401, "{}", found.len());
     assert!(found.iter().any(|f| f.code.0 == "syntax/too-many"));
 }
+
+/// A house that is not named for a slip of the pen is one finding, not one for every name.
+#[test]
+fn a_misspelt_use_is_one_finding() {
+    let text = case("", "  follow usual\n  change align, wire niti-12\n");
+    for slip in ["usse saltmarsh", "ues saltmarsh", "use \"saltmarsh\"", "use"] {
+        let found = findings(&text.replacen("use saltmarsh", slip, 1));
+        let told: Vec<_> = found.iter().map(|f| (f.code.0, &f.message)).collect();
+        assert_eq!(found.len(), 1, "{slip}: {told:#?}");
+    }
+}
