@@ -48,11 +48,13 @@ fn text(card: &StaffCard) -> String {
         h.chart, h.kind, h.number, h.of, h.date, h.minutes
     ));
     out.extend(card.today.iter().cloned());
-    out.extend(card.unusual.iter().cloned());
+    out.extend(card.unusual.iter().chain(&card.ahead).cloned());
     let mut list = |name: &str, lines: &[String]| {
         out.extend(lines.iter().map(|l| format!("{name}: {l}")));
     };
-    list("lay out", &card.lay_out);
+    for tray in &card.lay_out {
+        list(&format!("lay out {}", tray.heading), &tray.items);
+    }
     list("ask", &card.ask);
     list("look", &card.look);
     let measure: Vec<String> =
@@ -106,6 +108,7 @@ fn part(part: &RecordPart) -> String {
         RecordPart::Word(w) => w.clone(),
         RecordPart::Tick(w) => format!("[ ] {w}"),
         RecordPart::Write(unit) => format!("___{unit}"),
+        RecordPart::Key(words) => format!("({words})"),
     }
 }
 

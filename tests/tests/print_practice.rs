@@ -71,6 +71,36 @@ fn lists_of_the_practice_agree_with_the_cards() {
     assert!(unused.contains(&"steel-18".to_owned()) && !unused.contains(&"niti-14".to_owned()));
 }
 
+/// The day a visit was due stays what counts once it is booked anew.
+#[test]
+fn a_case_last_seen_months_ago_is_overdue() {
+    let path = examples().join("year");
+    let mut files: Vec<PathBuf> =
+        fs::read_dir(path).expect("a folder").map(|e| e.expect("a file").path()).collect();
+    files.sort();
+    let text = fs::read_to_string(&files[0]).expect("a case").into();
+    let source = Source { name: "first".to_owned(), text };
+    let checked = Checker::new().check(&source, &Saltmarsh, &Options { today: Some(TODAY) });
+    let late = checked.findings.iter().any(|f| f.code.0 == "record/overdue");
+    let stamp =
+        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let plan = Plan::of(&checked, TODAY, &stamp).expect("a plan");
+    let listed = practice::overdue(&[plan], TODAY);
+    assert!(late && listed.len() == 1 && listed[0].days > 14, "{late} {listed:?}");
+}
+
+/// Steel gives all it was bent with; its way back from a set is no reading.
+#[test]
+fn an_elastic_wire_is_read_on_the_way_in() {
+    let all = some_cases();
+    let house = all[0].house.as_ref().expect("a house");
+    let wires: Vec<_> =
+        ["steel-19x25", "niti-14"].iter().map(|n| house.wires[*n].clone()).collect();
+    let chart = chart(house, &wires, None, 3.0);
+    let under: Vec<f64> = chart.wires.iter().map(|w| w.under_ceiling_mm.expect("some")).collect();
+    assert!(under[0] < 0.1 && under[1] > 1.0, "{under:?}");
+}
+
 /// All paths of the group of that name.
 fn lowest<'d>(items: &'d [Item], name: &str, found: &mut Vec<&'d [Item]>) {
     for item in items {

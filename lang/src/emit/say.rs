@@ -75,7 +75,9 @@ pub fn end(end: &End) -> String {
         (EndKind::Free, Some(slack)) => format!("left free, {slack} mm beyond the tube"),
         (EndKind::Free, None) => "left free".to_owned(),
         (EndKind::Flush, _) => "cut flush with the tube".to_owned(),
-        (EndKind::TurnedIn, Some(slack)) => format!("turned in lightly, {slack} mm of slack"),
+        (EndKind::TurnedIn, Some(slack)) => {
+            format!("turned in lightly, {slack} mm behind the tube")
+        }
         (EndKind::TurnedIn, None) => "turned in lightly".to_owned(),
         (EndKind::Cinched, Some(slack)) => format!("cinched, {slack} mm behind the tube"),
         (EndKind::Cinched, None) => "cinched tight to the tube".to_owned(),

@@ -29,6 +29,8 @@ pub struct PatientSheet {
     pub practice: String,
     pub next_heading: String,
     pub next: Vec<String>,
+    /// Room for another date, where the visit did not go as planned.
+    pub next_other: String,
     pub sections: Vec<Section>,
     pub call: Section,
     pub urgent: String,
@@ -47,6 +49,7 @@ impl PatientSheet {
     pub fn text(&self) -> String {
         let mut out = vec![format!("{}.", self.title)];
         out.extend(self.next.iter().cloned());
+        out.push(self.next_other.clone());
         for section in self.sections.iter().chain([&self.call, &self.notes]) {
             let end = if section.list { "." } else { "" };
             out.push(format!("{}.", section.heading));
@@ -67,7 +70,9 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         lines,
         list: false,
     };
-    let mut sections = vec![section("today", done(&today, words))];
+    let mut did = section("today", done(&today, words));
+    did.heading = words.fill("sheet.today", &[("date", &words.date(today.visit.date))]);
+    let mut sections = vec![did];
     if today.visit.kind == Task::Debond || today.visit.kind == Task::RetainerCheck {
         sections.push(section("retainer", vec![get("sheet.retainer.text")]));
     } else {
@@ -91,6 +96,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         practice: own_words(&plan.house().title),
         next_heading: words.get("sheet.next").to_owned(),
         next: next(&today, words),
+        next_other: words.get("sheet.next.other").to_owned(),
         sections,
         call: Section { list: true, ..section("call", call) },
         urgent: words.get("sheet.call.now").to_owned(),

@@ -1,7 +1,7 @@
 //! The standard's three-point bending test, and any other span.
 
 use super::{
-    ArchLine, Edges, Kinematics, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start,
+    ArchLine, Edges, Kinematics, Law, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start,
     Stock, Support, Wire, solve,
 };
 
@@ -153,8 +153,11 @@ const BENCH: Settings = Settings {
     refinement: 2,
 };
 
-/// Largest deflection, mm, under which the unloading branch of the test stays at or below `ceiling_n`:
-/// the reading that a practice takes from a bending chart. `None` when it is above it all the way.
+/// Largest deflection, mm, up to which the test stays at or below `ceiling_n`: the reading that a
+/// practice takes from a bending chart. For a superelastic wire the unloading branch counts, the force
+/// it delivers; an elastic one delivers what it was bent with, so the loading branch counts (its way
+/// back after yielding meets the ceiling where it has taken a set, which is no comfort). `None` when it
+/// is above it all the way.
 ///
 /// # Errors
 /// As [`three_point`].
@@ -169,7 +172,11 @@ pub fn largest_deflection_under(
     let curve = three_point(stock, test)?;
     let mut under = None;
     let mut before: Option<(f64, f64)> = None;
-    for &(x, f) in curve.unloading.iter().rev() {
+    let rising: Vec<(f64, f64)> = match stock.law {
+        Law::Flag(_) => curve.unloading.iter().rev().copied().collect(),
+        Law::Linear(_) => curve.loading,
+    };
+    for (x, f) in rising {
         if f > ceiling_n {
             if let Some((x0, f0)) = before {
                 under = Some(x0 + (x - x0) * (ceiling_n - f0) / (f - f0));

@@ -64,6 +64,7 @@ impl Size {
                     .node()
             }
             RecordPart::Write(unit) => self.blank(unit),
+            RecordPart::Key(words) => self.text(vec![soft(*words)]).scaled(0.82).one_line().node(),
         });
         across(1.5 * MM, parts.collect()).role(Role::Paragraph).node()
     }
@@ -162,9 +163,12 @@ impl Size {
 
     /// Safety words and where the page comes from, on every page.
     pub fn foot(self, safety: &str, stamp: &str) -> Node {
-        let text = vec![soft(format!("{safety} ")), span(stamp)];
-        let text = Text { leading: 1.2, ..self.text(text).at(6.2) };
-        let foot = down(0.0, vec![text.role(Role::Paragraph).node()])
+        // On a line of its own: a stamp broken in two is read wrongly.
+        let line = |text: Span| {
+            let text = Text { leading: 1.2, ..self.text(vec![text]).at(6.2) };
+            text.role(Role::Paragraph).node()
+        };
+        let foot = down(0.0, vec![line(soft(safety)), line(span(stamp))])
             .pad([0.7 * MM, 0.0, 0.0, 0.0])
             .frame(0.6, Ink::Line, FrameKind::Above);
         Area { at_foot: true, ..foot }.node()

@@ -3,12 +3,15 @@
 use springline_lang::emit::sheet::{PatientSheet, Section};
 
 use super::Size;
-use crate::node::{Area, FrameKind, Ink, MM, Node, Role, Span, bold, columns, down, shares};
+use crate::node::{Area, FrameKind, Ink, MM, Node, Role, Span, bold, columns, down, shares, soft};
 
 pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
     let title = Span { ink: Ink::Accent, ..bold(sheet.title.as_str()) };
     let title = size.text(vec![title]).at(18.0).role(Role::Heading(1)).node();
-    let title = down(0.0, vec![title])
+    let chart =
+        size.text(vec![soft(sheet.chart.as_str())]).at(10.5).end().role(Role::Paragraph).node();
+    let title = columns(&shares(&[4.0, 1.0]), 4.0 * MM, vec![title, chart]);
+    let title = Area { centred: true, ..title }
         .pad([0.0, 0.0, 1.2 * MM, 0.0])
         .frame(1.4, Ink::Accent, FrameKind::Below)
         .node();
@@ -17,6 +20,8 @@ pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
         0 => size.text(vec![bold(line.as_str())]).scaled(1.18).role(Role::Paragraph).node(),
         _ => size.p(line.as_str()),
     }));
+    let other = vec![size.text(vec![soft(sheet.next_other.as_str())]).node(), rule()];
+    next.push(columns(&shares(&[1.0, 2.0]), 2.0 * MM, other).node());
     let next = down(0.5 * MM, next)
         .pad([2.0 * MM, 3.5 * MM, 2.0 * MM, 3.5 * MM])
         .frame(1.4, Ink::Accent, FrameKind::Solid)

@@ -56,8 +56,21 @@ fn today(card: &StaffCard, size: Size) -> Node {
     let line =
         |l: &String| size.text(vec![bold(l.as_str())]).scaled(1.28).role(Role::Paragraph).node();
     let mut lines: Vec<Node> = card.today.iter().map(line).collect();
-    lines.extend(card.unusual.iter().map(|l| size.p(l.as_str())));
+    lines.extend(card.unusual.iter().chain(&card.ahead).map(|l| size.p(l.as_str())));
     down(0.3 * MM, lines).node()
+}
+
+/// A heading an arch, so that what may not be needed lies apart.
+fn lay_out(card: &StaffCard, size: Size) -> Vec<Node> {
+    let mut out = Vec::new();
+    for tray in &card.lay_out {
+        if !tray.heading.is_empty() {
+            let words = vec![bold(tray.heading.as_str())];
+            out.push(size.text(words).role(Role::Paragraph).node());
+        }
+        out.push(size.bullets(&tray.items));
+    }
+    out
 }
 
 /// Lay out, ask and look, measure: before anything is opened.
@@ -65,7 +78,7 @@ fn before(card: &StaffCard, size: Size) -> Node {
     let all = |lines: &[String]| lines.iter().map(|l| size.p(l.as_str())).collect::<Vec<_>>();
     let asked =
         down(0.6 * MM, vec![size.part("Ask", all(&card.ask)), size.part("Look", all(&card.look))]);
-    let mut sides = vec![size.part("Lay out", vec![size.bullets(&card.lay_out)]), asked.node()];
+    let mut sides = vec![size.part("Lay out", lay_out(card, size)), asked.node()];
     let mut wide = vec![1.25, 1.15];
     if !card.measure.is_empty() {
         let blank = |b: &springline_lang::emit::card::Blank| {

@@ -3,21 +3,24 @@
 use crate::emit::own_words;
 use crate::emit::plan::{Plan, VisitToday};
 use crate::finding::Finding;
+use crate::model::house::Task;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::ActKind;
 
 pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
-    let mut out: Vec<String> = [
-        "the test leaves a doubt",
-        "a wire is kinked",
-        "two brackets are off",
-        "a tooth is loose, dark or very sore",
-        "there is swelling",
-        "the overjet has gone the other way",
-        "this card is unlike the mouth",
-    ]
-    .map(str::to_owned)
-    .to_vec();
+    let in_mouth = today.visit.kind != Task::RetainerCheck && today.visit.kind != Task::Debond;
+    let tested = !super::test::tests(plan, today).is_empty();
+    let doubts = [
+        (tested, "the test leaves a doubt, or the wire is only nearly passive"),
+        (in_mouth, "a wire is kinked"),
+        (in_mouth, "two brackets are off"),
+        (true, "a tooth is loose, dark or very sore"),
+        (true, "there is swelling"),
+        (in_mouth, "the overjet has gone the other way"),
+        (true, "this card is unlike the mouth"),
+    ];
+    let applies = doubts.iter().filter(|(here, _)| *here);
+    let mut out: Vec<String> = applies.map(|(_, what)| (*what).to_owned()).collect();
     for act in today
         .arches
         .iter()
@@ -34,7 +37,6 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             }
         }
     }
-    let _ = plan;
     out
 }
 

@@ -6,7 +6,7 @@ use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::emit::{own_words, say};
 use crate::model::house::Task;
 use crate::model::provenance::Origin;
-use crate::model::quantity::{degrees, mm, plain};
+use crate::model::quantity::{degrees, grams, mm, plain};
 use crate::model::step::{Act, ActKind, Activation, Departure, StepSource, Wing};
 use crate::model::tooth::{Notation, Tooth};
 
@@ -23,6 +23,9 @@ pub fn doing(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
             match arch.now {
                 Some(now) => out(plan, now, next, &mut lines),
                 None => bond(plan, next, &mut lines),
+            }
+            if lost_its_stops(arch, next) {
+                lines.push(DoLine::usual("No stop on the new wire."));
             }
             into(plan, arch, next, &mut lines);
             let what = match arch.now {
@@ -43,7 +46,7 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
     for tooth in &next.state.teeth {
         let Some(bonding) = &tooth.bonding else { continue };
         let word = if bonding.bracket.on_band { "Cement" } else { "Bond" };
-        let over = if bonding.inverted { ", turned over" } else { "" };
+        let over = if bonding.inverted { ", upside down" } else { "" };
         let words = format!("{word} {}{over}", bonding.bracket.name);
         match kinds.iter_mut().find(|(w, _)| *w == words) {
             Some((_, teeth)) => teeth.push(tooth.tooth),
@@ -53,6 +56,13 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
     for (words, teeth) in kinds {
         lines.push(DoLine::usual(format!("{words}: {}.", say::list(&teeth, n))));
     }
+}
+
+/// The stops leave with the old wire, and the new step wants none.
+fn lost_its_stops(arch: &ArchToday<'_>, next: InMouth<'_>) -> bool {
+    let stops =
+        |m: InMouth<'_>| m.state.acts.iter().any(|a| matches!(a.kind, ActKind::Stop { .. }));
+    arch.now.is_some_and(stops) && !stops(next) && !same_wire(arch.now, next)
 }
 
 fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {
@@ -108,9 +118,10 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
     for act in acts().filter(|a| before_wire(&a.kind)) {
         put(act, next, n, lines);
     }
-    if !same_wire(arch.now, next) {
+    let stays = same_wire(arch.now, next);
+    if !stays {
         let house = replaced(&next.step.departures, "wire");
-        for act in acts().filter(|a| on_wire(&a.kind)) {
+        for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
             put(act, next, n, lines);
         }
         let teeth = engaged(next);
@@ -129,6 +140,13 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
         put(act, next, n, lines);
     }
+    // A wire that stays comes out for what lies under it.
+    let under = acts().filter(|a| stays && under_wire(&a.kind));
+    for (act, mut line) in under.filter_map(|a| Some((a, action(&a.kind, n)?))) {
+        line.truncate(line.trim_end_matches('.').len());
+        let text = format!("{line}: wire out, tie, wire in again.");
+        lines.push(DoLine { text, house: unusual(act, &next.step.departures) });
+    }
     for act in acts().filter(|a| after_wire(&a.kind)) {
         put(act, next, n, lines);
     }
@@ -145,7 +163,7 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
 /// The step as a whole is the doctor's own.
 fn added(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<String> {
     let own = next.step.source == StepSource::Added && arch.arch.follows.is_some();
-    own.then(|| "House: no such step.".to_owned())
+    own.then(|| "An extra step, for this patient.".to_owned())
 }
 
 fn engaged(next: InMouth<'_>) -> Vec<Tooth> {
@@ -195,13 +213,16 @@ fn on_wire(kind: &ActKind) -> bool {
     )
 }
 
+/// Tied before the wire goes over it.
+fn under_wire(kind: &ActKind) -> bool {
+    matches!(kind, ActKind::Tie { .. } | ActKind::Laceback { .. })
+}
+
 fn after_wire(kind: &ActKind) -> bool {
     matches!(
         kind,
         ActKind::Engage { .. }
             | ActKind::Piggyback { .. }
-            | ActKind::Tie { .. }
-            | ActKind::Laceback { .. }
             | ActKind::Chain { .. }
             | ActKind::ClosingCoil { .. }
             | ActKind::Trim { .. }
@@ -275,7 +296,7 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
             ),
         },
         ActKind::PickUp { teeth, bracket, inverted, .. } => {
-            let over = if *inverted { ", turned over" } else { "" };
+            let over = if *inverted { ", upside down" } else { "" };
             format!("Bond {} on {}{over}.", bracket.name, say::list(teeth, n))
         }
         ActKind::Rebond { teeth, .. } => {
@@ -309,12 +330,16 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
             let hold = hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
             format!("Thread the closed coil {}{hold}.", say::pair(*first, *second, n))
         }
-        ActKind::ClosingCoil { pulls, .. } => {
+        ActKind::ClosingCoil { pulls, coil, force } => {
+            let force = force.or_else(|| coil.as_ref().and_then(|c| c.force));
+            let pull = force.map(|f| {
+                format!("; about {} on the gauge{}", grams_words(f), each_of(pulls.len()))
+            });
             let all: Vec<String> = pulls
                 .iter()
                 .map(|(a, b)| format!("{} to {}", say::anchor(*a, n), say::anchor(*b, n)))
                 .collect();
-            format!("Hang the closing coils: {}.", say::and(&all))
+            format!("Hang the closing coils: {}{}.", say::and(&all), pull.unwrap_or_default())
         }
         ActKind::Chain { teeth, .. } => format!("Chain on {}.", say::list(teeth, n)),
         ActKind::Tie { teeth, figure_eight } => {
@@ -324,7 +349,7 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
         ActKind::Laceback { pairs } => {
             let all: Vec<String> =
                 pairs.iter().map(|(a, b)| format!("{} to {}", a.write(n), b.write(n))).collect();
-            format!("Laceback {}.", say::and(&all))
+            format!("Laceback {}, under the wire.", say::and(&all))
         }
         ActKind::Sleeve { spans } => {
             let all: Vec<String> = spans.iter().map(|(a, b)| say::pair(*a, *b, n)).collect();
@@ -371,7 +396,7 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
         }
         ActKind::Coordinated => "Shape the wire to the other arch.".to_owned(),
         ActKind::Trim { teeth } => {
-            format!("Cut the wire back 1 mm behind {}.", say::list(teeth, n))
+            format!("Cut the wire so that 1 mm stands out behind {}.", say::list(teeth, n))
         }
         ActKind::Sectional { teeth } => {
             format!("The wire runs over {} only.", say::list(teeth, n))
@@ -384,6 +409,15 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
         ActKind::Note { text } => own_words(text),
         ActKind::HaltIf { .. } => return None,
     })
+}
+
+fn each_of(count: usize) -> &'static str {
+    if count > 1 { " for each" } else { "" }
+}
+
+/// Whole grams: what a gauge shows.
+fn grams_words(force: crate::model::quantity::Force) -> String {
+    format!("{} g", plain(grams(force).round()))
 }
 
 fn each(teeth: &[Tooth], n: Notation) -> Vec<String> {
@@ -408,6 +442,9 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
             if retain.night.iter().any(|(a, _)| *a == arch.arch.arch) {
                 lines.push(DoLine::usual("Fit the night retainer; show how it goes in and out."));
             }
+        }
+        if out.len() + 1 == today.arches.len() {
+            lines.push(DoLine::usual("Scan or impressions, then photographs."));
         }
         let heading = format!("{}: off", say::arch(arch.arch.arch));
         out.push(ArchDoing { arch: arch.arch.arch, heading, lines });

@@ -32,7 +32,13 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.arches.iter().all(|a| a.now.is_none()) {
         return vec!["Teeth clean and dry? Gums healthy?".to_owned()];
     }
+    if today.visit.kind == Task::Debond {
+        return vec!["Teeth and gums: anything the doctor should see first?".to_owned()];
+    }
     let mut out = vec!["Brackets tight? Slides shut? Wire ends? Gums, cleaning?".to_owned()];
+    if today.visit.kind != Task::RetainerCheck {
+        out.push("Anything off or broken: the repair card comes first.".to_owned());
+    }
     let stops: Vec<Spot> = acts_now(today, |k| match k {
         ActKind::Stop { spots } => spots.clone(),
         _ => Vec::new(),

@@ -1,14 +1,14 @@
 //! The end of the visit: ends of the wire, fit, elastics, what the patient is told, what comes next.
 
 use super::{ElasticRow, EndRow};
-use crate::emit::plan::{Plan, VisitToday};
+use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::emit::words::Catalogue;
 use crate::emit::{dates, own_words, say};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::quantity::plain;
 use crate::model::step::{ActKind, EndKind, Ends};
-use crate::model::tooth::Side;
+use crate::model::tooth::{Arch, Side};
 
 /// Only the arches that get a new wire today.
 pub fn ends(today: &VisitToday<'_>) -> Vec<EndRow> {
@@ -52,7 +52,9 @@ pub fn ends_note(today: &VisitToday<'_>) -> Option<&'static str> {
             });
             next.state.wire.wire.alloy.is_niti() && bent
         });
-    springs.then_some("NiTi springs back: heat the end or use the bending plier.")
+    springs.then_some(
+        "NiTi springs back: heat the end before the wire goes in, or use the bending plier.",
+    )
 }
 
 pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
@@ -63,8 +65,16 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
         };
         !a.same_wire() || a.next.is_some_and(|n| n.step.acts.iter().any(|x| taken_in(&x.kind)))
     });
-    if today.visit.kind == Task::Debond || !fits_anew {
+    if today.visit.kind == Task::Debond {
         return Vec::new();
+    }
+    if !fits_anew {
+        let cut = today
+            .arches
+            .iter()
+            .filter_map(|a| a.next)
+            .any(|next| next.step.acts.iter().any(|a| matches!(a.kind, ActKind::Trim { .. })));
+        return cut.then(|| "Cheek test: no end is felt.".to_owned()).into_iter().collect();
     }
     vec![
         "The wire goes in with finger pressure and every slide shuts without force.".to_owned(),
@@ -114,6 +124,9 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let Some(then) = today.then else {
         return match plan.case.retention.as_ref().and_then(|r| r.check) {
             Some(every) => vec![format!("Retainer check in {}.", dates::period(every))],
+            None if today.visit.kind == Task::Debond => {
+                vec!["The plan names no retainer check: ask the doctor for a date.".to_owned()]
+            }
             None => vec!["No further visit is planned: ask the doctor.".to_owned()],
         };
     };
@@ -131,8 +144,19 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             dates::short(to)
         ));
     }
-    if today.arches.iter().any(|a| a.expected() && a.now.is_some() && a.next.is_some()) {
+    let tested: Vec<Arch> = super::test::tests(plan, today).iter().map(|test| test.arch).collect();
+    let tests = |expected: bool| {
+        let here = |a: &&ArchToday<'_>| tested.contains(&a.arch.arch) && a.expected() == expected;
+        today.arches.iter().filter(here).count()
+    };
+    if tests(true) > 0 {
         out.push("If a wire had to stay: the date in its box above.".to_owned());
+    }
+    if tests(false) > 0 {
+        out.push("If a test is passed early: the date the doctor gives.".to_owned());
+    }
+    if tested.len() > 1 {
+        out.push("Of two dates, the earlier.".to_owned());
     }
     out.extend(learned(today));
     out

@@ -1,5 +1,6 @@
 //! What lies on the tray before the patient sits down.
 
+use super::Tray;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::emit::{measures, say};
 use crate::model::case::Elastics;
@@ -9,22 +10,28 @@ use crate::model::step::{ActKind, EndKind};
 use crate::model::stock::Section;
 use crate::model::tooth::{Side, Tooth};
 
-pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<String> {
+pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<Tray> {
     if today.visit.kind == Task::Debond {
-        return debond(plan);
+        return vec![Tray { heading: String::new(), items: debond(plan) }];
     }
-    let mut tray = Tray::default();
+    let mut out: Vec<Tray> = Vec::new();
+    let mut tools: Vec<&'static str> = Vec::new();
     for arch in &today.arches {
-        if let Some(next) = arch.next {
-            let from = tray.lines.len();
-            tray.arch(plan, arch, next);
-            if !arch.expected() {
-                let heading = format!("{}, only if the test is passed:", say::arch(arch.arch.arch));
-                tray.lines.insert(from, heading);
-            }
-        }
+        let Some(next) = arch.next else { continue };
+        let mut tray = Filling::default();
+        tray.arch(plan, arch, next);
+        let name = say::arch(arch.arch.arch);
+        let heading = if arch.now.is_some() && !arch.expected() {
+            // What may not be needed lies apart, with its own tools.
+            tray.lines.extend(tray.tools.drain(..).map(say::capital));
+            format!("{name}, only if the test is passed")
+        } else {
+            name.to_owned()
+        };
+        tools.extend(tray.tools.iter().filter(|t| !tools.contains(t)).collect::<Vec<_>>());
+        out.push(Tray { heading, items: tray.lines });
     }
-    let mut out = tray.lines;
+    let mut items = Vec::new();
     if !worn.is_empty() {
         let mut kinds: Vec<String> = Vec::new();
         for run in worn.iter().flat_map(|e| &e.runs) {
@@ -33,24 +40,28 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
                 kinds.push(words);
             }
         }
-        out.push(format!("Elastics to hand out: {}", say::and(&kinds)));
+        items.push(format!("Elastics to hand out: {}", say::and(&kinds)));
     }
-    if !tray.tools.is_empty() {
-        out.push(format!("Also: {}", tray.tools.join(", ")));
+    if !tools.is_empty() {
+        items.push(say::capital(&tools.join(", ")));
     }
-    if out.is_empty() {
-        out.push("Mirror, probe, director. No new wire today.".to_owned());
+    if out.is_empty() && items.is_empty() {
+        items.push("Mirror, probe, director. No new wire today.".to_owned());
+    }
+    if !items.is_empty() {
+        let heading = if out.is_empty() { String::new() } else { "Also".to_owned() };
+        out.push(Tray { heading, items });
     }
     out
 }
 
 #[derive(Default)]
-struct Tray {
+struct Filling {
     lines: Vec<String>,
     tools: Vec<&'static str>,
 }
 
-impl Tray {
+impl Filling {
     fn tool(&mut self, tool: &'static str) {
         if !self.tools.contains(&tool) {
             self.tools.push(tool);
@@ -58,19 +69,18 @@ impl Tray {
     }
 
     fn arch(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>) {
-        let name = say::arch(arch.arch.arch);
         let wires = &next.state.wire;
         let same = arch.now.is_some_and(|now| now.state.wire.same_wires(wires)) || wires.kept;
         if arch.now.is_none() {
-            self.bonding(plan, arch, next);
+            self.bonding(plan, next);
         }
         if same {
-            self.lines.push(format!("{name}: no new wire, the {} stays", wires.names()));
+            self.lines.push(format!("No new wire, the {} stays", wires.names()));
         } else {
             // A form that nobody named is a default of the arithmetic, not of the drawer.
             let form = &next.state.form;
             let form = form.place.map(|_| format!(", form {}", form.name)).unwrap_or_default();
-            self.lines.push(format!("{name}: {}{form}", wires.label()));
+            self.lines.push(format!("{}{form}", wires.label()));
         }
         for act in &next.step.acts {
             self.act(plan, arch, next, &act.kind);
@@ -84,7 +94,7 @@ impl Tray {
         }
     }
 
-    fn bonding(&mut self, plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>) {
+    fn bonding(&mut self, plan: &Plan<'_>, next: InMouth<'_>) {
         let n = plan.notation();
         let mut kinds: Vec<(String, Vec<Tooth>)> = Vec::new();
         for tooth in &next.state.teeth {
@@ -97,8 +107,7 @@ impl Tray {
             }
         }
         for (words, teeth) in kinds {
-            let arch = say::arch(arch.arch.arch);
-            self.lines.push(format!("{arch}: {words} for {}", say::list(&teeth, n)));
+            self.lines.push(format!("{} for {}", say::capital(&words), say::list(&teeth, n)));
         }
         self.tool("bonding set");
     }
@@ -128,10 +137,12 @@ impl Tray {
                 let cut = hold.map(|l| format!(", for {} mm of space", plain(mm(l))));
                 self.lines.push(format!("Closed coil{name}{}", cut.unwrap_or_default()));
             }
-            ActKind::ClosingCoil { pulls, coil, .. } => {
+            ActKind::ClosingCoil { pulls, coil, force } => {
                 let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
                 self.lines.push(format!("Closing coil{name}, {}", pieces(pulls.len())));
-                self.tool("force gauge");
+                if force.or_else(|| coil.as_ref().and_then(|c| c.force)).is_some() {
+                    self.tool("force gauge");
+                }
             }
             ActKind::Chain { teeth, chain, .. } => {
                 let name = chain.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
@@ -189,6 +200,7 @@ impl Tray {
             ActKind::Bend { .. } | ActKind::ReverseCurve { .. } | ActKind::Torque { .. } => {
                 self.tool("bending pliers");
             }
+            ActKind::Trim { .. } => self.tool("distal end cutter"),
             ActKind::Separators { teeth, .. } => {
                 self.lines.push(format!("Separators for {}", say::list(teeth, n)));
             }
@@ -243,7 +255,7 @@ fn bracket_words(
         (false, false) => "brackets",
     };
     let variant = variant.map(|v| format!(", {v}")).unwrap_or_default();
-    let turned = if inverted { ", turned over" } else { "" };
+    let turned = if inverted { ", upside down" } else { "" };
     format!("{kind} {}{variant}{turned}", bracket.name)
 }
 
@@ -252,7 +264,7 @@ fn debond(plan: &Plan<'_>) -> Vec<String> {
     let mut out = vec!["Debonding pliers, finishing burs, polish".to_owned()];
     if let Some(retain) = &plan.case.retention {
         for (teeth, _) in &retain.fixed {
-            out.push(format!("Bonded retainer {}", say::list(teeth, n)));
+            out.push(format!("Bonded retainer {}, bonding set", say::list(teeth, n)));
         }
         for (arch, _) in &retain.night {
             out.push(format!("{} retainer for the night", say::arch(*arch)));

@@ -32,7 +32,9 @@ pub struct StaffCard {
     pub today: Vec<String>,
     /// Why this step stands here, where the house sequence has none.
     pub unusual: Vec<String>,
-    pub lay_out: Vec<String>,
+    /// That it was printed before an earlier visit, and may not hold after it.
+    pub ahead: Option<String>,
+    pub lay_out: Vec<Tray>,
     pub ask: Vec<String>,
     pub look: Vec<String>,
     pub measure: Vec<Blank>,
@@ -61,6 +63,14 @@ pub struct Head {
     pub minutes: f64,
     pub kind: String,
     pub doctor: Option<String>,
+}
+
+/// What is laid out together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Tray {
+    /// "Upper", "Lower, only if the test is passed"; empty where it is for all.
+    pub heading: String,
+    pub items: Vec<String>,
 }
 
 /// Something to be measured and written in.
@@ -136,6 +146,8 @@ pub enum RecordPart {
     Tick(String),
     /// Room to write, with its unit.
     Write(&'static str),
+    /// What the words before it mean; nothing to fill in.
+    Key(&'static str),
 }
 
 /// The card of one visit; `None` where the course has no such visit. `number` counts from 1.
@@ -156,6 +168,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         },
         today: today::lines(plan, &today),
         unusual: today::unusual(&today),
+        ahead: today::ahead(plan, &today),
         lay_out: lay_out::list(plan, &today, &worn),
         ask: examine::ask(plan, &today),
         look: examine::look(plan, &today),
@@ -186,6 +199,7 @@ fn drawing(
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
     let picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let early = today.arches.iter().any(|a| a.now.is_some() && a.next.is_some() && !a.expected());
     let title = if today.visit.kind == Task::Debond {
         "In the mouth when the patient comes"
     } else if today.arches.iter().any(|a| a.next.is_some() && a.expected()) {
@@ -193,5 +207,6 @@ fn drawing(
     } else {
         "When the patient leaves, nothing changed"
     };
-    draw::mouth(&picture, plan.notation(), title)
+    let but = if early { "; steps \u{201c}only if\u{201d} are not drawn" } else { "" };
+    draw::mouth(&picture, plan.notation(), &format!("{title}{but}"))
 }

@@ -2,7 +2,7 @@
 //! takes no thought.
 
 use super::RecordLine;
-use super::RecordPart::{self, Tick, Word, Write};
+use super::RecordPart::{self, Key, Tick, Word, Write};
 use super::examine;
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::model::case::Elastics;
@@ -31,6 +31,9 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
             Task::Debond => vec![word(arch.arch.arch.word()), tick("out")],
             _ => arch_line(arch),
         }));
+    }
+    if out.iter().any(|l| l.0.contains(&tick("same-wire"))) {
+        out.push(RecordLine(vec![Key("kept: left in. same-wire: taken out and put back.")]));
     }
     let measures = examine::measures(plan, today, worn);
     let mut line = Vec::new();
@@ -67,7 +70,8 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
             word("of face"),
         ]));
     }
-    if today.arches.iter().any(|a| a.now.is_some()) {
+    let stays = !matches!(today.visit.kind, Task::Debond | Task::RetainerCheck);
+    if stays && today.arches.iter().any(|a| a.now.is_some()) {
         let mut line = vec![word("loose"), Write("teeth")];
         if has_stops(today) {
             line.extend([word("lost stop"), Write("place")]);

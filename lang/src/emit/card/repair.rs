@@ -6,8 +6,8 @@ use crate::emit::draw::{self, Drawing};
 use crate::emit::picture::MouthPicture;
 use crate::emit::plan::{InMouth, Plan, VisitToday};
 use crate::emit::{dates, say, worn};
-use crate::model::step::ActKind;
-use crate::model::tooth::Arch;
+use crate::model::step::{ActKind, Spot};
+use crate::model::tooth::{Arch, Notation};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct RepairCard {
@@ -58,7 +58,7 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
             .collect(),
         next: format!(", {}", dates::long(next.date)),
         drawing: draw::mouth(&picture, n, "In the mouth now"),
-        rows: rows(&now),
+        rows: rows(&now, n),
         record: vec![
             RecordLine(vec![
                 Word("seen".to_owned()),
@@ -95,17 +95,34 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     })
 }
 
-fn rows(now: &[(Arch, InMouth<'_>)]) -> Vec<RepairRow> {
+fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     let has = |f: fn(&ActKind) -> bool| {
         now.iter().flat_map(|(_, m)| m.state.acts.iter()).any(|a| f(&a.kind))
     };
+    let joined = has(|k| {
+        use ActKind::{Chain, ClosedCoil, ClosingCoil, Laceback, OpenCoil, Tie};
+        matches!(
+            k,
+            Tie { .. }
+                | Laceback { .. }
+                | Chain { .. }
+                | OpenCoil { .. }
+                | ClosedCoil { .. }
+                | ClosingCoil { .. }
+        )
+    });
     let mut out = vec![
         RepairRow {
             found: "Bracket off",
-            may: "Take it off the wire, or leave it if it sits still. Keep it in a marked bag. \
+            may: "Take it off the wire and keep it in a marked bag; if it sits still, leave it there. \
                   Leave the wire."
                 .to_owned(),
-            ask: "It goes back today only if the doctor says so. Two off: call.",
+            ask: if joined {
+                "It goes back today only if the doctor says so. Two off, or tied to a neighbour, or \
+                 beside a coil: call."
+            } else {
+                "It goes back today only if the doctor says so. Two off: call."
+            },
         },
         RepairRow {
             found: "End is felt",
@@ -124,11 +141,22 @@ fn rows(now: &[(Arch, InMouth<'_>)]) -> Vec<RepairRow> {
             ask: "The wire stands away from the slot.",
         },
     ];
-    if has(|k| matches!(k, ActKind::Stop { .. })) {
+    let stops: Vec<Spot> = now
+        .iter()
+        .flat_map(|(_, m)| m.state.acts.iter())
+        .filter_map(|a| match &a.kind {
+            ActKind::Stop { spots } => Some(spots.iter().copied()),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    if !stops.is_empty() {
         out.push(RepairRow {
             found: "Stop lost",
-            may: "Look where the wire has gone; even the ends out. Write down which stop."
-                .to_owned(),
+            may: format!(
+                "They belong {}. Shift the wire until both ends are alike. Write down which is lost.",
+                say::spots(&stops, n)
+            ),
             ask: "A new stop goes on today only if the doctor says so.",
         });
     }

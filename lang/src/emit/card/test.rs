@@ -156,37 +156,39 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
     let (first, rest) = arch.test.split_at(arch.test.len().min(2));
     if !first.is_empty() {
         let open: Vec<String> = first.iter().map(|t| t.write(n)).collect();
-        let also = match rest {
-            [] => String::new(),
-            rest => format!("; look at {}", say::in_order(rest, n)),
-        };
-        out.push(format!("Open {}{also}.", say::and(&open)));
+        let slides = if open.len() == 1 { "slide" } else { "slides" };
+        out.push(format!("Open the {slides} of {}.", say::and(&open)));
+        if !rest.is_empty() {
+            out.push(format!("Look at {} too, slide shut.", say::in_order(rest, n)));
+        }
+    } else {
+        out.push("No tooth stands out: look along the whole wire.".to_owned());
     }
-    if !slides_freely(now) {
-        out.push("Only looking counts here: something holds the wire.".to_owned());
+    if let Some(holder) = held_by(now) {
+        out.push(format!("Do not judge by shifting the wire: {holder} holds it."));
     } else if !plan.house().staff_texts.contains_key("passive-test") {
         out.push("Then shift the wire: half a millimetre to and fro.".to_owned());
     }
     out
 }
 
-/// Nothing but the slots holds the wire, so the sliding test means something.
-fn slides_freely(now: InMouth<'_>) -> bool {
-    let held = now.state.acts.iter().any(|a| {
-        matches!(
-            a.kind,
-            ActKind::Stop { .. }
-                | ActKind::OpenCoil { .. }
-                | ActKind::ClosedCoil { .. }
-                | ActKind::ClosingCoil { .. }
-                | ActKind::Tie { .. }
-                | ActKind::Laceback { .. }
-                | ActKind::Chain { .. }
-        )
+/// What holds the wire besides its slots, so that the sliding test means nothing; `None` where nothing
+/// does.
+fn held_by(now: InMouth<'_>) -> Option<&'static str> {
+    let acts = now.state.acts.iter().find_map(|a| {
+        Some(match a.kind {
+            ActKind::Stop { .. } => "a stop",
+            ActKind::OpenCoil { .. } | ActKind::ClosedCoil { .. } => "a coil",
+            ActKind::ClosingCoil { .. } => "the closing coil",
+            ActKind::Tie { .. } => "the tie",
+            ActKind::Laceback { .. } => "the laceback",
+            ActKind::Chain { .. } => "the chain",
+            _ => return None,
+        })
     });
     let cinched =
         [Side::Right, Side::Left].iter().any(|s| now.state.ends.of(*s).kind == EndKind::Cinched);
-    !held && !cinched
+    acts.or_else(|| cinched.then_some("a cinched end"))
 }
 
 fn yes_do(arch: &ArchToday<'_>, now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {

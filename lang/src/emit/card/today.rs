@@ -85,6 +85,17 @@ fn with(arch: &ArchToday<'_>) -> String {
     words.iter().map(|w| format!(" + {w}")).collect()
 }
 
+/// The card of a later visit rests on visits that have not been.
+pub fn ahead(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
+    let (first, _) = plan.coming().next()?;
+    (today.number > first).then(|| {
+        format!(
+            "Printed before visit {first}: print it again once visit {} is recorded.",
+            today.number - 1
+        )
+    })
+}
+
 /// Steps that the house sequence does not have at all.
 pub fn unusual(today: &VisitToday<'_>) -> Vec<String> {
     today

@@ -48,7 +48,7 @@ fn length(length: Option<crate::model::Length>) -> Option<String> {
 fn bracket(arch: &ArchCase, tooth: Tooth) -> Option<String> {
     let bonding = arch.bonded.get(&tooth)?;
     let variant = bonding.variant.as_deref().map(|v| format!(", {v}")).unwrap_or_default();
-    let turned = if bonding.inverted { ", turned over" } else { "" };
+    let turned = if bonding.inverted { ", upside down" } else { "" };
     Some(format!("{}{variant}{turned}", bonding.bracket.name))
 }
 

@@ -38,7 +38,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
                 all.label(cell.middle(), strip.y(0.05), words.into(), strong);
             }
             if tooth.attachment.is_some_and(|a| a.inverted) && tooth.hold != Hold::NotBonded {
-                all.label(cell.middle(), strip.y(0.05), "bracket turned over".into(), true);
+                all.label(cell.middle(), strip.y(0.05), "bracket upside down".into(), true);
             }
         }
         for thing in &strip.picture.things {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::fit;
 use super::parts::{bullets, foot, label_box};
 use crate::emit::card::{
-    ArchDoing, EndRow, HoldCard, RecordLine, RecordPart, RepairCard, StaffCard, Test,
+    ArchDoing, EndRow, HoldCard, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
 use crate::emit::draw::svg;
 use crate::emit::{dates, say};
@@ -18,10 +18,10 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
             (head(card, id))
             div.today {
                 @for line in &card.today { p { (line) } }
-                @for line in &card.unusual { p.unusual-step { (line) } }
+                @for line in card.unusual.iter().chain(&card.ahead) { p.unusual-step { (line) } }
             }
             div.three {
-                div { h3 { "Lay out" } (bullets(&card.lay_out)) }
+                div { h3 { "Lay out" } @for tray in &card.lay_out { (lay_out(tray)) } }
                 div {
                     h3 { "Ask" } @for line in &card.ask { p { (line) } }
                     h3 { "Look" } @for line in &card.look { p { (line) } }
@@ -85,6 +85,13 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
             }
             (foot(&format!("{} \u{b7} {}", card.head.practice, card.stamp)))
         }
+    }
+}
+
+fn lay_out(tray: &Tray) -> Markup {
+    html! {
+        @if !tray.heading.is_empty() { p { b { (tray.heading) } } }
+        (bullets(&tray.items))
     }
 }
 
@@ -204,6 +211,7 @@ fn record(line: &RecordLine) -> Markup {
                 RecordPart::Tick(word) => span.tick { (word) },
                 RecordPart::Write("long") => span.write.long {},
                 RecordPart::Write(unit) => span.write { (unit) },
+                RecordPart::Key(words) => span.key { (words) },
             }
         } }
     }

@@ -44,10 +44,15 @@ pub fn height(card: &StaffCard, size: Size) -> f64 {
         |text: &str, wide: f64| (words_width(text, em, false) * 0.95 / wide).ceil().max(1.0);
     let all = |texts: &[String], wide: f64| texts.iter().map(|t| lines(t, wide)).sum::<f64>();
     let head = if size.class == "s0" { 19.0 } else { 15.5 };
-    let today = (card.today.len() as f64 * 1.32 + card.unusual.len() as f64) * line;
+    let small = card.unusual.len() + usize::from(card.ahead.is_some());
+    let today = (card.today.len() as f64 * 1.32 + small as f64) * line;
     // Three columns 1.25 : 1.15 : 0.8 with gaps of 5 mm.
     let unit = (WIDTH - 10.0) / 3.2;
-    let lay_out = heading + all(&card.lay_out, unit * 1.25 - 4.0) * line;
+    let trays = card.lay_out.iter().map(|t| {
+        let heading = if t.heading.is_empty() { 0.0 } else { lines(&t.heading, unit * 1.25) };
+        heading + all(&t.items, unit * 1.25 - 4.0)
+    });
+    let lay_out = heading + trays.sum::<f64>() * line;
     let asked = 2.0 * heading + (all(&card.ask, unit * 1.15) + all(&card.look, unit * 1.15)) * line;
     let measured = heading + card.measure.len() as f64 * line.max(4.6);
     let before = lay_out.max(asked).max(measured);
@@ -108,6 +113,7 @@ pub fn height(card: &StaffCard, size: Size) -> f64 {
                             RecordPart::Word(w) => words_width(w, em * 0.96, false) + 1.5,
                             RecordPart::Tick(w) => words_width(w, em * 0.96, false) + 5.2,
                             RecordPart::Write(_) => 12.5,
+                            RecordPart::Key(w) => words_width(w, em * 0.8, false) + 1.5,
                         })
                         .sum();
                 (wide * 0.95 / (WIDTH - 5.0)).ceil().max(1.0) * (line.max(3.7) + 0.5) + 0.3

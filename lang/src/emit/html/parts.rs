@@ -11,7 +11,7 @@ pub fn bullets(items: &[String]) -> Markup {
 pub fn foot(stamp: &str) -> Markup {
     html! {
         footer.foot {
-            (SAFETY) " "
+            (SAFETY) br;
             span.stamp { (stamp) }
         }
     }

@@ -7,10 +7,11 @@ use crate::emit::sheet::{PatientSheet, Section};
 pub fn patient(sheet: &PatientSheet) -> Markup {
     html! {
         section.page.sheet lang=(sheet.language) dir=(sheet.direction) {
-            h2 { (sheet.title) }
+            div.head-top { h2 { (sheet.title) } span.kind dir="ltr" { (sheet.chart) } }
             div.next {
                 h3 { (sheet.next_heading) }
                 @for line in &sheet.next { p { (line) } }
+                p.other { (sheet.next_other) " " span.blank {} }
             }
             @for section in &sheet.sections { (one(section)) }
             div.two {
@@ -28,7 +29,7 @@ pub fn patient(sheet: &PatientSheet) -> Markup {
                 div.ruled {}
             }
             footer.foot {
-                (sheet.safety) " " (sheet.reading) " "
+                (sheet.safety) " " (sheet.reading) br;
                 span.stamp dir="ltr" {
                     (sheet.practice) " \u{b7} " (sheet.chart) " \u{b7} " (sheet.stamp)
                 }

@@ -25,9 +25,11 @@ pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
         .iter()
         .filter_map(|plan| {
             let (_, visit) = plan.coming().next()?;
-            let days = dates::days_between(visit.date, today);
+            // A visit whose day is past has been booked anew: the old day is what counts.
+            let planned = visit.was_planned_for.unwrap_or(visit.date);
+            let days = dates::days_between(planned, today);
             let chart = own_words(&plan.case.chart);
-            (days > 0).then_some(Overdue { chart, planned: visit.date, days })
+            (days > 0).then_some(Overdue { chart, planned, days })
         })
         .collect();
     out.sort_by(|a, b| b.days.cmp(&a.days).then_with(|| a.chart.cmp(&b.chart)));
@@ -39,7 +41,7 @@ pub struct OffSequence {
     pub chart: String,
     pub arch: Arch,
     pub step: String,
-    /// "house: niti-14; here: niti-12"; the whole step where the house has none.
+    /// "niti-12, not niti-14", "also reverse-curve 2 mm"; "an extra step" where the house has none.
     pub how: Vec<String>,
     /// Why the doctor wants it so, where a finding about that step was accepted.
     pub because: Vec<String>,
@@ -63,15 +65,16 @@ pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
                 let mut how: Vec<String> = step
                     .departures
                     .iter()
-                    .map(|d| {
-                        let side = |text: &Option<String>| {
-                            text.as_deref().map_or_else(|| "nothing".to_owned(), own_words)
-                        };
-                        format!("house: {}; here: {}", side(&d.house), side(&d.here))
+                    .map(|d| match (d.house.as_deref(), d.here.as_deref()) {
+                        (Some(house), Some(here)) => {
+                            format!("{}, not {}", own_words(here), own_words(house))
+                        }
+                        (None, Some(here)) => format!("also {}", own_words(here)),
+                        (house, None) => format!("without {}", own_words(house.unwrap_or(&d.what))),
                     })
                     .collect();
                 if step.source == StepSource::Added {
-                    how = vec!["not in the house sequence".to_owned()];
+                    how = vec!["an extra step".to_owned()];
                 }
                 if !how.is_empty() {
                     let chart = own_words(&plan.case.chart);
