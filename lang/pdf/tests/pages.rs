@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::date;
+use springline_lang::emit::card::Tray;
 use springline_lang::emit::draw::Drawing;
 use springline_lang::emit::draw::list::{Align, Item, Words, words_width};
 use springline_lang::emit::pages::{self, Body, Papers};
@@ -220,8 +221,9 @@ fn a_long_card_still_fits() {
     card.head.practice =
         "The Practice with the Longest Name on the Whole of the Marsh and Beyond".to_owned();
     card.accepted = (0..6).map(|i| format!("finding {i} that was accepted with a reason that goes on for a line or so, as reasons do, because the doctor explains it: \u{201c}it has to be\u{201d} (RB)")).collect();
-    card.lay_out =
+    let items =
         (0..14).map(|i| format!("thing {i} to lay out, with a word on its length")).collect();
+    card.lay_out = vec![Tray { heading: "Upper".to_owned(), items }];
     for page in measure(&one, Paper::Letter) {
         assert_eq!(faults(&page), Vec::<String>::new());
         eprintln!("long card: {} pt, shrunk to {}", page.points, page.shrink);
