@@ -63,7 +63,10 @@ impl PatientSheet {
 /// The sheet for the visit of that number (from 1), in the language of the catalogue.
 pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Option<PatientSheet> {
     let today = VisitToday::of(plan, number)?;
-    let own = |key: &str| plan.house().patient_texts.get(key).map(|t| own_words(t));
+    let written = |key: &str| plan.house().patient_texts.get(key).map(|t| own_words(t));
+    // The house writes its texts in its own language; on a sheet in another they would stand foreign.
+    let native = same_language(&plan.house().language.value, words.language());
+    let own = |key: &str| written(key).filter(|_| native);
     let get = |key: &str| own(key).unwrap_or_else(|| words.get(key).to_owned());
     let section = |key: &str, lines: Vec<String>| Section {
         heading: words.get(&format!("sheet.{key}")).to_owned(),
@@ -101,7 +104,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         call: Section { list: true, ..section("call", call) },
         urgent: words.get("sheet.call.now").to_owned(),
         contact_heading: words.get("sheet.contact").to_owned(),
-        contact: own("contact").unwrap_or_else(|| words.get("sheet.contact.blank").to_owned()),
+        contact: written("contact").unwrap_or_else(|| words.get("sheet.contact.blank").to_owned()),
         notes: section("notes", vec![words.get("sheet.notes.text").to_owned()]),
         safety: words.get("sheet.safety").to_owned(),
         reading: String::new(),
@@ -109,6 +112,12 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
     };
     sheet.reading = reading(&sheet.text(), words);
     Some(sheet)
+}
+
+/// "en" and "en-GB" are read by the same people.
+fn same_language(a: &str, b: &str) -> bool {
+    let main = |tag: &str| tag.split('-').next().unwrap_or_default().to_lowercase();
+    main(a) == main(b)
 }
 
 /// Stated on the page, so that nobody has to believe it: the formula is named.
@@ -121,7 +130,7 @@ fn reading(text: &str, words: &Catalogue) -> String {
             words.fill("sheet.reading", &[("figure", &age)])
         }
         "fernandez-huerta" => {
-            let ease = format!("{:.0}", reading::ease_spanish(text));
+            let ease = format!("{:.0}", reading::ease_spanish(text).clamp(0.0, 100.0));
             words.fill("sheet.reading", &[("figure", &ease)])
         }
         _ => String::new(),

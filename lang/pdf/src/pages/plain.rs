@@ -50,7 +50,7 @@ pub fn repair(card: &RepairCard, size: Size) -> Node {
     let rows = card
         .rows
         .iter()
-        .map(|r| vec![size.row_head(r.found), size.cell(r.may.as_str()), size.cell(r.ask)])
+        .map(|r| vec![size.row_head(r.found), size.cell(r.may.as_str()), size.cell(r.ask.as_str())])
         .collect();
     let head = ["Found", "Without the doctor", "Ask the doctor"];
     let parts = vec![

@@ -56,7 +56,8 @@ fn today(card: &StaffCard, size: Size) -> Node {
     let line =
         |l: &String| size.text(vec![bold(l.as_str())]).scaled(1.28).role(Role::Paragraph).node();
     let mut lines: Vec<Node> = card.today.iter().map(line).collect();
-    lines.extend(card.unusual.iter().chain(&card.ahead).map(|l| size.p(l.as_str())));
+    lines.extend(card.unusual.iter().map(|l| size.p(l.as_str())));
+    lines.extend(card.ahead.iter().map(|l| size.strong(l)));
     down(0.3 * MM, lines).node()
 }
 

@@ -122,7 +122,12 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
     if !stays {
         let house = replaced(&next.step.departures, "wire");
         for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
+            let from = lines.len();
             put(act, next, n, lines);
+            let was_there = |now: InMouth<'_>| now.state.acts.iter().any(|a| a.kind == act.kind);
+            if under_wire(&act.kind) && arch.now.is_some_and(was_there) {
+                lines[from..].iter_mut().for_each(|l| l.text = format!("Old one off. {}", l.text));
+            }
         }
         let teeth = engaged(next);
         let text = format!("{} in: {}.", next.state.wire.names(), say::list(&teeth, n));

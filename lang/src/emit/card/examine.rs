@@ -44,7 +44,8 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         _ => Vec::new(),
     });
     if !stops.is_empty() {
-        out.push(format!("Stops still there: {}?", say::spots(&stops, n)));
+        let word = if stops.len() == 1 { "Stop" } else { "Stops" };
+        out.push(format!("{word} still there: {}?", say::spots(&stops, n)));
     }
     let raised: Vec<Tooth> = acts_now(today, |k| match k {
         ActKind::BiteRaisers { teeth, .. } => teeth.clone(),

@@ -155,8 +155,10 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if tests(false) > 0 {
         out.push("If a test is passed early: the date the doctor gives.".to_owned());
     }
-    if tested.len() > 1 {
-        out.push("Of two dates, the earlier.".to_owned());
+    let stay = dates::open_after(plan.house(), today.visit.date, plan.house().shortest.value);
+    if tests(false) > 0 || (tests(true) > 0 && stay != then.date) {
+        let which = if tested.len() > 1 { "Of two dates, the earlier; write" } else { "Write" };
+        out.push(format!("{which} it on the patient\u{2019}s sheet."));
     }
     out.extend(learned(today));
     out

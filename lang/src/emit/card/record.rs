@@ -72,13 +72,13 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
     }
     let stays = !matches!(today.visit.kind, Task::Debond | Task::RetainerCheck);
     if stays && today.arches.iter().any(|a| a.now.is_some()) {
-        let mut line = vec![word("loose"), Write("teeth")];
+        let mut line = vec![word("loose"), Write("brackets")];
         if has_stops(today) {
             line.extend([word("lost stop"), Write("place")]);
         }
         line.extend([
             word("out"),
-            Write("teeth"),
+            Write("wire out of"),
             word("poking"),
             Write("teeth"),
             word("slide-open"),

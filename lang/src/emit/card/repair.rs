@@ -1,5 +1,7 @@
 //! For the patient who comes unplanned: what may be done without the doctor.
 
+use std::collections::BTreeSet;
+
 use super::RecordPart::{Tick, Word, Write};
 use super::{RecordLine, call, own_words};
 use crate::emit::draw::{self, Drawing};
@@ -7,7 +9,7 @@ use crate::emit::picture::MouthPicture;
 use crate::emit::plan::{InMouth, Plan, VisitToday};
 use crate::emit::{dates, say, worn};
 use crate::model::step::{ActKind, Spot};
-use crate::model::tooth::{Arch, Notation};
+use crate::model::tooth::{Arch, Notation, Tooth};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct RepairCard {
@@ -28,7 +30,7 @@ pub struct RepairCard {
 pub struct RepairRow {
     pub found: &'static str,
     pub may: String,
-    pub ask: &'static str,
+    pub ask: String,
 }
 
 /// `None` while nothing is in the mouth, or no visit is planned any more.
@@ -75,11 +77,11 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
             ]),
             RecordLine(vec![
                 Word("loose".to_owned()),
-                Write("teeth"),
+                Write("brackets"),
                 Word("lost stop".to_owned()),
                 Write("place"),
                 Word("out".to_owned()),
-                Write("teeth"),
+                Write("wire out of"),
                 Word("poking".to_owned()),
                 Write("teeth"),
                 Word("slide-open".to_owned()),
@@ -99,46 +101,39 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     let has = |f: fn(&ActKind) -> bool| {
         now.iter().flat_map(|(_, m)| m.state.acts.iter()).any(|a| f(&a.kind))
     };
-    let joined = has(|k| {
-        use ActKind::{Chain, ClosedCoil, ClosingCoil, Laceback, OpenCoil, Tie};
-        matches!(
-            k,
-            Tie { .. }
-                | Laceback { .. }
-                | Chain { .. }
-                | OpenCoil { .. }
-                | ClosedCoil { .. }
-                | ClosingCoil { .. }
-        )
-    });
+    let joined: BTreeSet<Tooth> =
+        now.iter().flat_map(|(_, m)| m.state.acts.iter()).flat_map(|a| joined(&a.kind)).collect();
+    let joined: Vec<Tooth> = joined.into_iter().collect();
+    let call_first = match joined.as_slice() {
+        [] => String::new(),
+        teeth => format!(
+            " At {}, tied or beside a coil: call before you touch it.",
+            say::in_order(teeth, n)
+        ),
+    };
     let mut out = vec![
         RepairRow {
             found: "Bracket off",
             may: "Take it off the wire and keep it in a marked bag; if it sits still, leave it there. \
                   Leave the wire."
                 .to_owned(),
-            ask: if joined {
-                "It goes back today only if the doctor says so. Two off, or tied to a neighbour, or \
-                 beside a coil: call."
-            } else {
-                "It goes back today only if the doctor says so. Two off: call."
-            },
+            ask: format!("It goes back today only if the doctor says so. Two off: call.{call_first}"),
         },
         RepairRow {
             found: "End is felt",
-            may: "Turn it in or cut it back to 1 mm behind the tube, and feel with a finger."
+            may: "Turn it in; where that cannot be, cut it back to 1 mm behind the tube. Feel with a finger."
                 .to_owned(),
-            ask: "Both ends too long on one side: the wire has walked.",
+            ask: "Both ends too long on one side: the wire has walked.".to_owned(),
         },
         RepairRow {
             found: "Wire out of a tube",
             may: "Slide it back with finger pressure.".to_owned(),
-            ask: "It does not go back, or is too short.",
+            ask: "It does not go back, or is too short.".to_owned(),
         },
         RepairRow {
             found: "Slide open",
             may: "Shut it. If it will not shut, tie with a steel ligature.".to_owned(),
-            ask: "The wire stands away from the slot.",
+            ask: "The wire stands away from the slot.".to_owned(),
         },
     ];
     let stops: Vec<Spot> = now
@@ -157,7 +152,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
                 "They belong {}. Shift the wire until both ends are alike. Write down which is lost.",
                 say::spots(&stops, n)
             ),
-            ask: "A new stop goes on today only if the doctor says so.",
+            ask: "A new stop goes on today only if the doctor says so.".to_owned(),
         });
     }
     if has(|k| {
@@ -165,16 +160,32 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     }) {
         out.push(RepairRow {
             found: "Coil or chain loose",
-            may: "Take it off. Do not press or stretch a new one.".to_owned(),
-            ask: "Whether it goes on again before the next visit.",
+            may: "Take it off; one threaded on the wire stays. Do not press or stretch a new one."
+                .to_owned(),
+            ask: "Whether it goes on again before the next visit.".to_owned(),
         });
     }
     if has(|k| matches!(k, ActKind::BiteRaisers { .. })) {
         out.push(RepairRow {
             found: "Bite raiser off",
             may: "Look whether a bracket is bitten on.".to_owned(),
-            ask: "Put back the same day if a bracket is bitten on.",
+            ask: "Put back the same day if a bracket is bitten on.".to_owned(),
         });
     }
     out
+}
+
+/// Teeth that a tie, a chain or a coil joins to others: a bracket off there is not taken out alone.
+fn joined(act: &ActKind) -> Vec<Tooth> {
+    match act {
+        ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => teeth.clone(),
+        ActKind::Laceback { pairs } => pairs.iter().flat_map(|(a, b)| [*a, *b]).collect(),
+        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+            vec![*first, *second]
+        }
+        ActKind::ClosingCoil { pulls, .. } => {
+            pulls.iter().flat_map(|(a, b)| [a.tooth(), b.tooth()]).collect()
+        }
+        _ => Vec::new(),
+    }
 }

@@ -28,7 +28,7 @@ pub fn tests(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Test> {
             Some(Test {
                 arch: arch.arch.arch,
                 question: answers.question,
-                how: how(plan, now),
+                how: how(plan, arch, now),
                 where_to: where_to(plan, arch, now),
                 yes: answers.yes,
                 yes_do: yes_do(arch, now, next),
@@ -130,7 +130,7 @@ fn reference(reference: crate::model::step::MidlineReference) -> &'static str {
 }
 
 /// How the test is done: looking decides, sliding comes last.
-fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
+fn how(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
     if !now.step.until.terms.contains(&Term::Passive) {
         return Vec::new();
     }
@@ -138,11 +138,13 @@ fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
         Some(own) => own_words(own),
         None => "Look along the wire: no bend beside any slot.".to_owned(),
     };
+    let slots = if arch.test.is_empty() { "any slot opened" } else { "the slots named" };
     vec![
         look,
-        "Open the slides named: the wire lies at the base without finger pressure, and the slide \
-         shuts without force."
-            .to_owned(),
+        format!(
+            "Passive is: the wire lies at the base of {slots} without finger pressure, and the slide \
+             shuts without force. Nearly is a doubt: ask."
+        ),
     ]
 }
 

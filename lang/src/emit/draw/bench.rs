@@ -70,7 +70,7 @@ pub fn bench(chart: &Chart) -> Drawing {
     items.extend(legend(chart, bottom));
     Drawing {
         width: WIDTH,
-        height: bottom + ROW * (chart.wires.len() as f64 + 1.6),
+        height: bottom + 4.2 + ROW * (chart.wires.len() as f64 + 1.6),
         title: format!("Bench test over {} mm", plain(chart.span_mm)),
         description: told(chart),
         items,
@@ -152,13 +152,15 @@ fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
 }
 
 fn legend(chart: &Chart, top: f64) -> Vec<Item> {
-    let mut items = vec![Item::words(
-        at(LEFT, top),
-        2.7,
-        Align::Start,
-        "Thin line: bending it in. Heavy line: coming back, the force it delivers. A line along the upper \
-         edge has left the frame.",
-    )];
+    let lines = [
+        "Thin line: bending it in. Heavy line: coming back. A line along the upper edge has left the frame.",
+        "Under the ceiling: a superelastic wire coming back, the force it delivers; any other on the way in.",
+    ];
+    let mut items: Vec<Item> = (0..)
+        .zip(lines)
+        .map(|(i, line)| Item::words(at(LEFT, top + 4.2 * f64::from(i)), 2.7, Align::Start, line))
+        .collect();
+    let top = top + 4.2;
     for (i, wire) in chart.wires.iter().enumerate() {
         let y = top + ROW * (i as f64 + 1.1);
         items.push(Item::bold(at(LEFT, y), 2.9, Align::Start, (i + 1).to_string()));

@@ -18,7 +18,8 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
             (head(card, id))
             div.today {
                 @for line in &card.today { p { (line) } }
-                @for line in card.unusual.iter().chain(&card.ahead) { p.unusual-step { (line) } }
+                @for line in &card.unusual { p.unusual-step { (line) } }
+                @if let Some(line) = &card.ahead { p.unusual-step { b { (line) } } }
             }
             div.three {
                 div { h3 { "Lay out" } @for tray in &card.lay_out { (lay_out(tray)) } }

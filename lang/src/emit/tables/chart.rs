@@ -219,7 +219,9 @@ pub fn human(chart: &Chart) -> String {
             ));
         }
     }
-    out.push_str(&format!("\nForces in g at deflections in mm. {}\n", chart.note));
+    out.push_str(&format!("\nForces in g at deflections in mm. Under the ceiling: a superelastic wire coming back, any other on the \
+         way in. {}\n",
+        chart.note));
     out
 }
 
