@@ -1,7 +1,7 @@
 //! Force against deflection of wires on the bench, with the practice's ceiling.
 
 use super::list::{Align, Dash, Drawing, Item, Pen, Point, Shade, at};
-use crate::emit::tables::chart::{Chart, WireCurve};
+use crate::emit::tables::chart::{Chart, WireCurve, reading};
 use crate::model::quantity::plain;
 
 const WIDTH: f64 = 170.0;
@@ -175,7 +175,7 @@ pub fn under(chart: &Chart, wire: &WireCurve) -> String {
     match (&wire.refused, wire.under_ceiling_mm) {
         (Some(_), _) => "not computed".to_owned(),
         (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the ceiling all the way".to_owned(),
-        (None, Some(mm)) => format!("under the ceiling up to {mm:.1} mm"),
+        (None, Some(mm)) => format!("under the ceiling up to {} mm", reading(mm)),
         (None, None) => "over the ceiling at any bend".to_owned(),
     }
 }

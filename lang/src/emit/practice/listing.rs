@@ -20,9 +20,9 @@ pub fn human(listings: &[Listing]) -> String {
         if l.rows.is_empty() {
             return format!("{}\n  {}\n", l.title, l.none);
         }
-        let rows: Vec<Vec<String>> = l
-            .rows
-            .iter()
+        let head: Vec<String> = l.head.iter().map(|h| h.to_lowercase()).collect();
+        let rows: Vec<Vec<String>> = std::iter::once(&head)
+            .chain(&l.rows)
             .map(|row| std::iter::once(" ".to_owned()).chain(row.iter().cloned()).collect())
             .collect();
         format!("{}\n{}", l.title, columns(&rows))

@@ -26,7 +26,8 @@ pub struct WireCurve {
     pub loading: Vec<(f64, f64)>,
     /// (deflection mm, force g), falling.
     pub unloading: Vec<(f64, f64)>,
-    /// Largest deflection at which it still delivers no more than the ceiling, mm.
+    /// Largest deflection that stays under the ceiling, mm: of a superelastic wire on the way back, of
+    /// any other on the way in.
     pub under_ceiling_mm: Option<f64>,
     /// Deflection that is left when the force is gone, mm.
     pub set_mm: f64,
@@ -160,6 +161,11 @@ fn at(points: &[(f64, f64)], x: f64) -> Option<f64> {
     })
 }
 
+/// Tenths of a millimetre; hundredths where a tenth would be nothing.
+pub fn reading(mm: f64) -> String {
+    if mm < 0.1 { format!("{mm:.2}") } else { format!("{mm:.1}") }
+}
+
 /// A table: delivered force at a few deflections, and how far each wire may be bent.
 pub fn human(chart: &Chart) -> String {
     let mut out = format!(
@@ -184,7 +190,7 @@ pub fn human(chart: &Chart) -> String {
             row.push(match (&w.refused, w.under_ceiling_mm) {
                 (Some(_), _) => "refused".to_owned(),
                 (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "all the way".to_owned(),
-                (None, Some(mm)) => format!("{mm:.1}"),
+                (None, Some(mm)) => reading(mm),
                 (None, None) => "none".to_owned(),
             });
             row
