@@ -229,7 +229,8 @@ impl Checker {
         let mut findings = read.findings;
         let mut forecast = None;
         if let Some(case) = &read.case {
-            let computed = course::forecast_with(case, options.today, &mut self.memory);
+            let computable = case.computable();
+            let computed = course::forecast_with(&computable, options.today, &mut self.memory);
             let texts =
                 Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
             let judged = Judged { case, forecast: &computed, today: options.today, texts: &texts };

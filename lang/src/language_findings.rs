@@ -262,8 +262,8 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/no-such-day", "a date that the calendar does not have", "Correct the date."),
     f(
         "syntax/not-judged",
-        "a step is not judged because a line in it cannot be read",
-        "Mend the line; then the step is judged.",
+        "a step or an arch is not judged because a line of it cannot be read",
+        "Mend the line; then it is judged.",
     ),
     f(
         "syntax/not-utf-8",

@@ -262,3 +262,30 @@ fn a_misspelt_use_is_one_finding() {
         assert_eq!(found.len(), 1, "{slip}: {told:#?}");
     }
 }
+
+/// While a line of an arch cannot be read its teeth are not as the doctor has them: nothing is computed or
+/// judged from it, and nothing follows from what it may have said.
+#[test]
+fn an_arch_with_an_unread_line_is_not_judged() {
+    let text = |line: &str| {
+        format!(
+            "springline 1\ncase \"SM-0001\"\nuse saltmarsh\ndoctor KL\nstart 2026-09-14\npatient adult\n\
+             upper {{\n  bonded 15..25 with twin\n  tooth 12 palatal 4 mm\n{line}\n\
+             \x20 change align, next 6 wk\n\
+             \x20 step more as align after align, wire niti-14, until passive, next 6 wk\n}}\n"
+        )
+    };
+    let codes = |line: &str| -> Vec<&'static str> {
+        findings(&text(line)).iter().map(|f| f.code.0).collect()
+    };
+    for (line, own) in [
+        ("  follow usual\n  tooth 13 labail 1 mm", "syntax/unknown-word"),
+        ("  follow usual\n  tooth 13 labial 1", "unit/missing"),
+        ("  follow usual\n  tooth 13 la", "syntax/unknown-unit"),
+        ("  follow usual\n  bonded 17 with twni", "name/unknown-bracket"),
+    ] {
+        assert_eq!(codes(line), [own, "syntax/not-judged"], "{line}");
+    }
+    // The line may have been the one that follows a sequence.
+    assert_eq!(codes("  folow usual"), ["syntax/unknown-statement"]);
+}

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use jiff::civil::Date;
-use springline_lang::emit::preview::{Choice, view};
+use springline_lang::emit::preview::{Choice, held, is_drawable, view};
 use springline_lang::{Checked, Checker, Options};
 use tokio::sync::watch;
 
@@ -20,7 +20,9 @@ const LOOK: Duration = Duration::from_millis(200);
 pub struct State {
     /// Counts the changes.
     pub revision: u64,
-    checked: Option<Checked>,
+    checked: Option<Arc<Checked>>,
+    /// The last one that could be drawn whole.
+    drawn: Option<Arc<Checked>>,
     /// Where the text was last changed: its author is at work there.
     changed_at: Option<usize>,
     /// Why the file cannot be read at the moment.
@@ -32,12 +34,14 @@ impl State {
     pub fn view(&self, at: Option<usize>) -> String {
         match (&self.checked, &self.problem) {
             (Some(checked), None) => {
+                let shown = self.drawn.as_ref().unwrap_or(checked);
                 let choice = match (at, self.changed_at) {
                     (Some(at), _) => Choice::Moment(at),
-                    (None, Some(offset)) => Choice::at(checked, offset),
+                    (None, Some(offset)) => Choice::at(shown, offset),
                     (None, None) => Choice::Today,
                 };
-                view(checked, choice)
+                let view = view(shown, choice);
+                if Arc::ptr_eq(shown, checked) { view } else { held(&view) }
             }
             (_, problem) => {
                 let why = problem.as_deref().unwrap_or("It is still being read.");
@@ -95,7 +99,10 @@ fn look(path: &Path, today: Date, checker: &mut Checker, before: &State) -> Stat
                 Some(old) => first_difference(&old.parse.source, &input.text).or(before.changed_at),
                 None => None,
             };
-            State { revision, checked: Some(checked), changed_at, problem: None }
+            let checked = Arc::new(checked);
+            let drawn =
+                if is_drawable(&checked) { Some(checked.clone()) } else { before.drawn.clone() };
+            State { revision, checked: Some(checked), drawn, changed_at, problem: None }
         }
         Err(problem) => State { revision, problem: Some(problem.to_string()), ..State::default() },
     }

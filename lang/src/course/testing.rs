@@ -194,6 +194,7 @@ pub fn arch_case(arch: Arch, steps: Vec<Step>) -> ArchCase {
         skipped: Vec::new(),
         steps,
         notes: Vec::new(),
+        unread: None,
     }
 }
 

@@ -1,5 +1,6 @@
 //! One patient's plan, resolved: everything a case says, in types.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -158,6 +159,15 @@ pub struct ArchCase {
     pub skipped: Vec<(Name, Place)>,
     pub steps: Vec<Step>,
     pub notes: Vec<(String, Place)>,
+    /// A line that could not be read, outside the steps.
+    pub unread: Option<Place>,
+}
+
+impl ArchCase {
+    /// A line of the arch or of one of its steps could not be read.
+    pub fn is_unread(&self) -> bool {
+        self.unread.is_some() || self.steps.iter().any(|s| s.incomplete.is_some())
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
@@ -359,5 +369,19 @@ pub struct Case {
 impl Case {
     pub fn arch(&self, arch: Arch) -> Option<&ArchCase> {
         self.arches.iter().find(|a| a.arch == arch)
+    }
+
+    /// The case as far as its course can be told: every arch up to the first step that is not wholly
+    /// read. What comes after would start from teeth that nobody described.
+    pub fn computable(&self) -> Cow<'_, Case> {
+        let unread = |arch: &ArchCase| arch.steps.iter().position(|s| s.incomplete.is_some());
+        if self.arches.iter().all(|arch| unread(arch).is_none()) {
+            return Cow::Borrowed(self);
+        }
+        let mut case = self.clone();
+        for arch in &mut case.arches {
+            arch.steps.truncate(unread(arch).unwrap_or(arch.steps.len()));
+        }
+        Cow::Owned(case)
     }
 }

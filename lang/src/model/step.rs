@@ -496,7 +496,8 @@ pub struct Step {
     /// condition holds.
     pub carried: Vec<Act>,
     pub departures: Vec<Departure>,
-    /// Holds a line that could not be read: its clinical rules say "not judged".
+    /// A line that could not be read, of the step or of its arch: its clinical rules say "not judged",
+    /// and no course is computed from here on.
     pub incomplete: Option<Place>,
 }
 

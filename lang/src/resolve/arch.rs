@@ -8,7 +8,7 @@ use super::carry::carry;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::Reader;
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, Severity};
 use crate::model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
 use crate::model::departure::departures;
 use crate::model::house::{House, Sequence};
@@ -44,6 +44,7 @@ impl Reader<'_> {
             skipped: Vec::new(),
             steps: Vec::new(),
             notes: Vec::new(),
+            unread: line.children().find(|c| !c.is_read() && bears(*c)).map(Line::place),
         };
         // A house with one arch form means it for every arch.
         if house.forms.len() == 1
@@ -58,12 +59,29 @@ impl Reader<'_> {
             self.state_line(*child, &mut out);
         }
         for child in &lines {
+            let before = self.findings.len();
             self.arch_line(*child, house, &mut out);
+            out.unread = out.unread.or_else(|| self.nothing_read_since(before));
         }
         self.steps(line, house, &mut out);
+        // Without that line the teeth are not as the doctor has them: no step can be judged.
+        if let Some(place) = out.unread {
+            for step in &mut out.steps {
+                step.incomplete.get_or_insert(place);
+            }
+        }
         carry(&mut out.steps);
         self.arch = None;
         out
+    }
+
+    /// Where a figure or a name stands that came to nothing.
+    fn nothing_read_since(&self, before: usize) -> Option<Place> {
+        let lost = |f: &&Finding| {
+            f.severity == Severity::Error
+                && (f.code.0.starts_with("unit/") || f.code.0.starts_with("name/unknown-"))
+        };
+        self.findings[before..].iter().find(lost).map(|f| f.place)
     }
 
     fn state_line(&mut self, line: Line<'_>, out: &mut ArchCase) {
@@ -239,12 +257,18 @@ impl Reader<'_> {
                 self.follow_from(*line, sequence, out);
             }
         }
-        let unreadable_follow = follow.is_some() && sequence.is_none();
+        // Nor where the line that cannot be read may be the one that follows a sequence.
+        let hides = |l: &&Line<'_>| !l.is_read() && matches!(l.keyword(), None | Some("follow"));
+        let unreadable_follow = match follow {
+            Some(_) => sequence.is_none(),
+            None => children.iter().any(|l| hides(&l)),
+        };
         for line in children {
             match line.keyword() {
                 // Against a sequence that could not be found every name would be unknown: one
                 // mistake, one finding.
                 Some("change" | "skip") if unreadable_follow => {}
+                Some("step") if unreadable_follow && takes_place(line) => {}
                 Some("change") => self.change_line(line, house, sequence.as_deref(), out),
                 Some("skip") if line.is_read() => self.skip_line(line, sequence.as_deref(), out),
                 Some("step") => self.step_line(line, house, sequence.as_deref(), out),
@@ -481,6 +505,16 @@ impl Reader<'_> {
         }
         self.report(finding);
     }
+}
+
+/// Whether a step says after or before which other one it comes.
+fn takes_place(line: Line<'_>) -> bool {
+    line.group().labelled("step").any(|hole| !hole.slot.defines)
+}
+
+/// Whether what the wires do may hang on a line; steps look after their own.
+fn bears(line: Line<'_>) -> bool {
+    !matches!(line.keyword(), Some("step" | "change" | "note" | "accept"))
 }
 
 /// The name a `step` defines or a `change` is about.

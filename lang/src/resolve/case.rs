@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use super::plausible as p;
 use super::read::Reader;
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::case::{Case, Growth, InPlace, Retention};
 use crate::model::house::House;
 use crate::model::provenance::Origin;
+use crate::model::step::Step;
 use crate::model::stock::Name;
 use crate::model::tooth::Arch;
 use crate::syntax::tree::{Line, Parse};
@@ -192,27 +193,34 @@ impl Reader<'_> {
         }
     }
 
-    /// A step with an unread line is never judged without it; it says so, once.
+    /// A step with an unread line is never judged without it, nor an arch; the line says so, once.
     fn not_judged(&mut self, case: &Case) {
         for arch in &case.arches {
+            let mut lines: Vec<(Place, Vec<&Step>)> = Vec::new();
             for step in &arch.steps {
                 let Some(place) = step.incomplete.filter(|p| p.file == self.parse.file) else {
                     continue;
                 };
-                self.report(
-                    Finding::new(
-                        "syntax/not-judged",
-                        Severity::Advice,
-                        place,
-                        format!(
-                            "The {} step `{}` is not judged while this line cannot be read.",
-                            arch.arch, step.name
-                        ),
-                    )
-                    .step(step.name.clone()),
-                );
+                match lines.iter_mut().find(|(p, _)| *p == place) {
+                    Some((_, steps)) => steps.push(step),
+                    None => lines.push((place, vec![step])),
+                }
+            }
+            for (place, steps) in lines {
+                self.report(not_judged(arch.arch, place, &steps));
             }
         }
+    }
+}
+
+fn not_judged(arch: Arch, place: Place, steps: &[&Step]) -> Finding {
+    let advice = |what: String| {
+        let text = format!("The {arch} {what} is not judged while this line cannot be read.");
+        Finding::new("syntax/not-judged", Severity::Advice, place, text)
+    };
+    match steps {
+        [step] => advice(format!("step `{}`", step.name)).step(step.name.clone()),
+        _ => advice("arch".to_owned()),
     }
 }
 

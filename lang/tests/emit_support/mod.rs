@@ -253,6 +253,7 @@ pub fn arch_case(house: &House, arch: Arch, steps: Vec<Step>) -> ArchCase {
         skipped: Vec::new(),
         steps,
         notes: Vec::new(),
+        unread: None,
     }
 }
 

@@ -10,6 +10,9 @@ use maud::{DOCTYPE, PreEscaped, html};
 pub use moment::{Moment, moments};
 pub use view::{Choice, view};
 
+use crate::check::Checked;
+use crate::model::Case;
+
 const STYLE: &str = include_str!("preview.css");
 const SCRIPT: &str = include_str!("preview.js");
 
@@ -40,6 +43,19 @@ pub fn page(title: &str, view: &str, nonce: &str) -> String {
         }
     };
     page.into_string()
+}
+
+/// Whether the whole text can be drawn. While a line is being typed it cannot, and the last text that
+/// could is better left on show, [`held`], than teeth that nobody described.
+pub fn is_drawable(checked: &Checked) -> bool {
+    let read = |case: &Case| !case.arches.iter().any(|arch| arch.is_unread());
+    checked.forecast.is_some() && checked.case.as_deref().is_some_and(read)
+}
+
+/// The view of an earlier text, which says that it is one.
+pub fn held(view: &str) -> String {
+    let note = "A line cannot be read just now. This shows the plan before it was changed.";
+    html! { p role="status" { (note) } (PreEscaped(view)) }.into_string()
 }
 
 #[cfg(test)]

@@ -57,7 +57,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 }
                 _ => false,
             });
-        if held || arch.steps.iter().any(|s| s.incomplete.is_some()) {
+        if held || arch.is_unread() {
             continue;
         }
         let words = judged.words();

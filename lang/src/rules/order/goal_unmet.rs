@@ -66,8 +66,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(goal) = &case.goal else { return };
     let Some(place) = goal.place else { return };
-    let unread = case.arches.iter().any(|a| a.steps.iter().any(|s| s.incomplete.is_some()));
-    if unread {
+    if case.arches.iter().any(|arch| arch.is_unread()) {
         return;
     }
     let debonded = case.visits.iter().any(|v| v.kind == Some(Task::Debond));

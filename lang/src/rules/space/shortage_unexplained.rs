@@ -67,7 +67,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         return;
     }
     for arch in &judged.case.arches {
-        if arch.steps.iter().any(|s| s.incomplete.is_some()) {
+        if arch.is_unread() {
             continue;
         }
         let short = shortages(judged.case, arch);
