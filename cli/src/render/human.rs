@@ -2,6 +2,7 @@
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
 use springline_lang::Checked;
+use springline_lang::emit::findings::{Position, starts_at};
 use springline_lang::finding::{FileId, Finding, FixKind, Severity};
 
 /// How much is shown.
@@ -132,16 +133,6 @@ fn fits(checked: &Checked, finding: &Finding) -> bool {
 
 /// One line: file, line, column, severity, message, name.
 pub fn plain(checked: &Checked, finding: &Finding) -> String {
-    let (name, line, column) = position(checked, finding);
+    let (name, Position { line, column }) = starts_at(checked, finding);
     format!("{name}:{line}:{column}: {}: {} [{}]", finding.severity, finding.message, finding.code)
-}
-
-/// Line and column from 1, the column in characters.
-pub fn position(checked: &Checked, finding: &Finding) -> (String, usize, usize) {
-    let Some(file) = checked.file(finding.place.file) else { return (String::new(), 1, 1) };
-    let start = (finding.place.span.start as usize).min(file.text.len());
-    let before = file.text.get(..start).unwrap_or("");
-    let line = before.matches('\n').count() + 1;
-    let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
-    (file.name.clone(), line, column)
 }

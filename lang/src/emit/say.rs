@@ -1,6 +1,7 @@
 //! The plain words of the trade for teeth, ends, elastics and what hangs on a wire. One form for
 //! each thing, so that a card, a drawing and a table never call it two names.
 
+use crate::model::case::ToothState;
 use crate::model::quantity::{degrees, mm, plain};
 use crate::model::stand::{InOut, Stand, Turn, UpDown};
 use crate::model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
@@ -151,6 +152,20 @@ pub fn stand(stand: &Stand, tooth: Tooth) -> String {
         parts.push(format!("{} deg torque, {}", plain(degrees(by)), crown(way, tooth)));
     }
     parts.join(", ")
+}
+
+/// What became of a tooth.
+pub fn tooth_state(state: ToothState) -> String {
+    match state {
+        ToothState::Missing => "missing".to_owned(),
+        ToothState::Extracted { on: Some(on) } => format!("extracted {on}"),
+        ToothState::Extracted { on: None } => "extracted".to_owned(),
+        ToothState::Extract { date, before: true } => format!("to be extracted before {date}"),
+        ToothState::Extract { date, before: false } => format!("to be extracted on {date}"),
+        ToothState::Unerupted => "unerupted".to_owned(),
+        ToothState::Implant => "an implant".to_owned(),
+        ToothState::Ankylosed => "ankylosed".to_owned(),
+    }
 }
 
 pub fn crown(turn: CrownTurn, tooth: Tooth) -> String {

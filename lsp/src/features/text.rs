@@ -1,9 +1,8 @@
 //! Small texts that several features share.
 
 use springline_lang::course::TimeBand;
-use springline_lang::model::quantity::{degrees, inches, mm, newtons_to_grams, plain};
-use springline_lang::model::stand::{InOut, Stand, Turn, UpDown};
-use springline_lang::model::stock::{CrownTurn, Section, Wire};
+use springline_lang::model::quantity::{inches, mm, newtons_to_grams};
+use springline_lang::model::stock::{Section, Wire};
 use springline_lang::model::tooth::{Notation, Tooth};
 
 /// What words inside statements mean, where the statement's own sentence does not say it.
@@ -80,51 +79,6 @@ pub fn section(wire: &Wire) -> String {
             format!("{} ({})", wire.section_text, two(height, depth))
         }
     }
-}
-
-/// "lingual 2.4 mm, rotated 25 deg mesial-in".
-pub fn stand(stand: &Stand, tooth: Tooth) -> String {
-    let mut parts = Vec::new();
-    if let Some((by, way)) = stand.in_out {
-        let word = match way {
-            InOut::Labial if tooth.is_anterior() => "labial",
-            InOut::Labial => "buccal",
-            InOut::Lingual if tooth.arch().word() == "upper" => "palatal",
-            InOut::Lingual => "lingual",
-        };
-        parts.push(format!("{word} {} mm", plain(mm(by))));
-    }
-    if let Some((by, way)) = stand.up_down {
-        let word = match way {
-            UpDown::Gingival => "gingival",
-            UpDown::Occlusal => "occlusal",
-        };
-        parts.push(format!("{word} {} mm", plain(mm(by))));
-    }
-    if let Some((by, way)) = stand.rotated {
-        let word = match way {
-            Turn::MesialIn => "mesial-in",
-            Turn::MesialOut => "mesial-out",
-        };
-        parts.push(format!("rotated {} deg {word}", plain(degrees(by))));
-    }
-    if let Some((by, way)) = stand.tipped {
-        parts.push(format!("tipped {} deg {}", plain(degrees(by)), way.word()));
-    }
-    if let Some((by, way)) = stand.torque {
-        let word = match way {
-            CrownTurn::CrownLabial => "crown-labial",
-            CrownTurn::CrownLingual => "crown-lingual",
-        };
-        parts.push(format!("torque {} deg {word}", plain(degrees(by))));
-    }
-    if let Some(width) = stand.width {
-        parts.push(format!("width {} mm", plain(mm(width))));
-    }
-    if let Some(space) = stand.space {
-        parts.push(format!("space {} mm", plain(mm(space))));
-    }
-    parts.join(", ")
 }
 
 /// "43 g": whole grams, as nobody feels less.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::{Change, differ};
 use crate::emit::plan::Plan;
 use crate::emit::say;
-use crate::model::case::{ArchCase, ToothState};
+use crate::model::case::ArchCase;
 use crate::model::quantity::{mm, plain};
 use crate::model::tooth::{Arch, Tooth};
 
@@ -29,7 +29,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
             told("space", &|arch, t| length(arch.stands.get(&t)?.value.space));
             told("width", &|arch, t| length(arch.stands.get(&t)?.value.width));
             told("bracket", &bracket);
-            told("is", &|arch, t| arch.states.get(&t).map(|(state, _)| state_words(*state)));
+            told("is", &|arch, t| arch.states.get(&t).map(|(state, _)| say::tooth_state(*state)));
             told("hook", &|arch, t| arch.hooks.contains(&t).then(|| "yes".to_owned()));
         }
     }
@@ -50,17 +50,4 @@ fn bracket(arch: &ArchCase, tooth: Tooth) -> Option<String> {
     let variant = bonding.variant.as_deref().map(|v| format!(", {v}")).unwrap_or_default();
     let turned = if bonding.inverted { ", upside down" } else { "" };
     Some(format!("{}{variant}{turned}", bonding.bracket.name))
-}
-
-fn state_words(state: ToothState) -> String {
-    match state {
-        ToothState::Missing => "missing".to_owned(),
-        ToothState::Extracted { on: Some(on) } => format!("extracted {on}"),
-        ToothState::Extracted { on: None } => "extracted".to_owned(),
-        ToothState::Extract { date, before: true } => format!("to be extracted before {date}"),
-        ToothState::Extract { date, before: false } => format!("to be extracted on {date}"),
-        ToothState::Unerupted => "unerupted".to_owned(),
-        ToothState::Implant => "an implant".to_owned(),
-        ToothState::Ankylosed => "ankylosed".to_owned(),
-    }
 }

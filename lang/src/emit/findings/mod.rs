@@ -28,6 +28,14 @@ struct Spot {
     region: Region,
 }
 
+/// The file that a finding is in, and where it begins there.
+pub fn starts_at(checked: &Checked, finding: &Finding) -> (String, Position) {
+    let Some(file) = checked.file(finding.place.file) else {
+        return (String::new(), Region::default().start);
+    };
+    (file.name.clone(), Lines::of(&file.text).region(&file.text, finding.place.span).start)
+}
+
 /// Positions of one checked case's files.
 struct Places<'a> {
     checked: &'a Checked,

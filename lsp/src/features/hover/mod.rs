@@ -94,7 +94,7 @@ mod tests {
             "**13** = UR3 = #6",
             "upper right canine",
             "carries twin",
-            "labial 1.5 mm",
+            "stands 1.5 mm labial",
             "this case",
             " g**",
         ] {

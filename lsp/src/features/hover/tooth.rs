@@ -1,10 +1,12 @@
 //! A tooth: its names, how it stands and where that is known from, and what the wire does to it.
 
 use springline_lang::course::{Phase, ToothStatus};
+use springline_lang::emit::say;
 use springline_lang::finding::Span;
 use springline_lang::model::case::{ArchCase, ToothState};
 use springline_lang::model::provenance::Origin;
-use springline_lang::model::quantity::{newtons_to_grams, plain};
+use springline_lang::model::quantity::{mm, newtons_to_grams, plain};
+use springline_lang::model::stand::Stand;
 use springline_lang::model::tooth::{Notation, Tooth};
 use springline_lang::syntax::ItemAt;
 
@@ -51,27 +53,20 @@ fn arch_case<'a>(facts: Facts<'a>, tooth: Tooth) -> Option<&'a ArchCase> {
 fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
     let mut out = Vec::new();
     if let Some((state, _)) = arch.states.get(&tooth) {
-        out.push(match state {
-            ToothState::Missing => "missing".to_owned(),
-            ToothState::Extracted { on: Some(date) } => format!("extracted on {date}"),
-            ToothState::Extracted { on: None } => "extracted".to_owned(),
-            ToothState::Extract { date, before: true } => format!("to be extracted before {date}"),
-            ToothState::Extract { date, before: false } => format!("to be extracted on {date}"),
-            ToothState::Unerupted => "not erupted".to_owned(),
-            ToothState::Implant => "an implant: it does not move".to_owned(),
-            ToothState::Ankylosed => "grown to the bone: it does not move".to_owned(),
-        });
+        let stays = match state {
+            ToothState::Implant | ToothState::Ankylosed => ": it does not move",
+            _ => "",
+        };
+        out.push(format!("{}{stays}", say::tooth_state(*state)));
     }
     if let Some(bonding) = arch.bonded.get(&tooth) {
         let turned = if bonding.inverted { ", inverted" } else { "" };
         out.push(format!("carries {}{turned}", bonding.bracket.name));
     }
     match arch.stands.get(&tooth) {
-        Some(stand) => out.push(format!(
-            "stands {} ({})",
-            text::stand(&stand.value, tooth),
-            stand.origin.describe()
-        )),
+        Some(stand) => {
+            out.push(format!("{} ({})", entered(&stand.value, tooth), stand.origin.describe()))
+        }
         None if arch.bonded.contains_key(&tooth) => {
             out.push(format!("stands in line ({})", Origin::Assumed.describe()));
         }
@@ -81,6 +76,19 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
         out.push(format!("caution: {}", caution.why));
     }
     out
+}
+
+/// "stands 2.4 mm palatal, turned 25 deg, mesial edge in; width 6.5 mm".
+fn entered(stand: &Stand, tooth: Tooth) -> String {
+    let mut parts = Vec::new();
+    let way = say::stand(stand, tooth);
+    if !way.is_empty() {
+        parts.push(format!("stands {way}"));
+    }
+    for (what, length) in [("width", stand.width), ("space", stand.space)] {
+        parts.extend(length.map(|l| format!("{what} {} mm", plain(mm(l)))));
+    }
+    parts.join("; ")
 }
 
 /// What the wire of the step around the cursor does to the tooth; the first step's elsewhere.
