@@ -14,6 +14,7 @@ mod front;
 mod library;
 mod lifecycle;
 mod owner;
+mod pages;
 pub mod position;
 mod project;
 mod server;

@@ -8,8 +8,10 @@ use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
 
 use crate::analysis::{Currents, Publisher};
 use crate::library::Disk;
+use crate::pages::Pages;
 use crate::position::Encoding;
 use crate::project::Shelved;
+use crate::server::Drawn;
 use crate::settings::Settings;
 
 /// What the client said it can do, as far as it changes what it gets.
@@ -20,6 +22,8 @@ pub struct Abilities {
     pub pulls: bool,
     pub snippets: bool,
     pub related: bool,
+    /// A link from a diagnostic's name.
+    pub pages: bool,
     /// Annotated edits of several documents.
     pub document_changes: bool,
     pub symbol_tree: bool,
@@ -46,6 +50,10 @@ impl Abilities {
                 .as_ref()
                 .is_some_and(|p| p.related_information == Some(true))
                 || text.diagnostic.is_some(),
+            pages: text
+                .publish_diagnostics
+                .as_ref()
+                .is_some_and(|p| p.code_description_support == Some(true)),
             document_changes: workspace
                 .workspace_edit
                 .is_some_and(|w| w.document_changes == Some(true)),
@@ -82,10 +90,14 @@ pub struct Session {
     settings: RwLock<Arc<Settings>>,
     pub disk: Disk,
     pub shelved: Shelved,
+    pub drawn: Drawn,
+    pub pages: Pages,
     pub currents: Currents,
     pub publisher: Arc<Publisher>,
     /// Reads texts; the mechanics have a checker of their own.
     reader: Mutex<Checker>,
+    /// Computes. Who tries fixes shares what it remembers, and lets go of it after each.
+    judge: Mutex<Checker>,
 }
 
 impl Session {
@@ -119,18 +131,27 @@ impl Session {
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(settings);
     }
 
-    /// The checker that reads. Should a reading ever panic, what it remembers may be half made: it is
-    /// thrown away.
+    /// The checker that reads.
     pub fn with_reader<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
-        let mut guard = match self.reader.lock() {
-            Ok(guard) => guard,
-            Err(poisoned) => {
-                self.reader.clear_poison();
-                let mut guard = poisoned.into_inner();
-                *guard = Checker::new();
-                guard
-            }
-        };
-        work(&mut guard)
+        with(&self.reader, work)
     }
+
+    /// The checker that computes.
+    pub fn with_judge<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
+        with(&self.judge, work)
+    }
+}
+
+/// Should work ever panic, what its checker remembers may be half made: it is thrown away.
+fn with<T>(checker: &Mutex<Checker>, work: impl FnOnce(&mut Checker) -> T) -> T {
+    let mut guard = match checker.lock() {
+        Ok(guard) => guard,
+        Err(poisoned) => {
+            checker.clear_poison();
+            let mut guard = poisoned.into_inner();
+            *guard = Checker::new();
+            guard
+        }
+    };
+    work(&mut guard)
 }

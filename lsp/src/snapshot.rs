@@ -1,14 +1,16 @@
 //! One state of one document, and everything that follows from it. A request is answered on the
 //! snapshot that was current when it arrived; nothing in a snapshot ever changes, it is only found out.
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
-use springline_lang::Checked;
 use springline_lang::check::{Read, Source};
-use springline_lang::finding::FileId;
+use springline_lang::finding::{FileId, Fix};
+use springline_lang::fixes::Tried;
+use springline_lang::{Checked, Options};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
@@ -17,6 +19,9 @@ use crate::document::Document;
 use crate::library::{Houses, Shelf};
 use crate::position::{LineIndex, Positions};
 use crate::session::Session;
+
+/// Fixes of one finding tried at most: each is a whole check.
+const TRIES: usize = 12;
 
 /// A document at one revision.
 #[derive(Debug)]
@@ -32,6 +37,8 @@ pub struct Snapshot {
     judged: watch::Sender<Option<Arc<Checked>>>,
     /// Somebody who asked for diagnostics had to go without the mechanics.
     owed: AtomicBool,
+    /// By the finding's place in the list: the fixes of it that were tried and mend it.
+    tried: Mutex<HashMap<usize, Vec<Fix>>>,
 }
 
 /// The fast pass over a snapshot: the language, without the mechanics.
@@ -71,6 +78,7 @@ impl Snapshot {
             reading: OnceLock::new(),
             judged: watch::Sender::new(None),
             owed: AtomicBool::new(false),
+            tried: Mutex::default(),
         }
     }
 
@@ -98,7 +106,7 @@ impl Snapshot {
 
     fn read(&self) -> Reading {
         let roots = self.session.roots();
-        let houses = Houses::new(self.path.as_deref(), roots, &self.shelf, &self.session.disk);
+        let houses = self.houses();
         let source = Source { name: self.shown(roots), text: self.document.text.clone() };
         let read = self.session.with_reader(|checker| checker.read(&source, &houses));
         let (found, asked) = houses.into_record();
@@ -117,6 +125,39 @@ impl Snapshot {
             })
             .collect();
         Reading { read, files, asked: asked.into_iter().collect() }
+    }
+
+    fn houses(&self) -> Houses<'_> {
+        Houses::new(self.path.as_deref(), self.session.roots(), &self.shelf, &self.session.disk)
+    }
+
+    /// The fixes of a finding that mend it, with what the recomputed plan says of each. They are tried
+    /// when they are first asked for, and only as long as this is what the client sees.
+    pub fn fixes(&self, checked: &Checked, index: usize) -> Vec<Fix> {
+        let known = |tried: &HashMap<usize, Vec<Fix>>| tried.get(&index).cloned();
+        if let Some(fixes) = known(&self.tried.lock().unwrap_or_else(PoisonError::into_inner)) {
+            return fixes;
+        }
+        let Some(finding) = checked.findings.get(index) else { return Vec::new() };
+        let options = Options { today: Some(self.session.settings().today()) };
+        let mut fixes = Vec::new();
+        for fix in finding.fixes.iter().take(TRIES) {
+            if !self.is_current() {
+                return fixes;
+            }
+            let houses = self.houses();
+            let tried = self
+                .session
+                .with_judge(|judge| judge.try_fix(checked, finding, fix, &houses, &options));
+            match tried {
+                Tried::Fails => {}
+                Tried::NotTried => fixes.push(fix.clone()),
+                Tried::Mends(outcome) => fixes.push(fix.clone().outcome(outcome)),
+            }
+        }
+        let mut tried = self.tried.lock().unwrap_or_else(PoisonError::into_inner);
+        tried.insert(index, fixes.clone());
+        fixes
     }
 
     /// The name under which messages speak of this file.

@@ -4,7 +4,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{Checked, Options};
 use tokio::runtime::Handle;
 
 use super::mailbox::Mailbox;
@@ -17,11 +17,11 @@ use crate::snapshot::Snapshot;
 /// are done sooner, and then findings do not flicker with every key.
 const GRACE: Duration = Duration::from_millis(40);
 
-/// A check that took longer than this is not begun while keys still come in.
+/// After a check that took longer than this none is begun while keys still come in.
 const LONG: Duration = Duration::from_millis(60);
 
-/// The longest wait for a pause in typing.
-const LONGEST_WAIT: Duration = Duration::from_millis(250);
+/// No key for so long is a pause in typing: the fastest hands strike one in less.
+const PAUSE: Duration = Duration::from_millis(30);
 
 /// The way in. Dropping it ends both threads.
 #[derive(Debug)]
@@ -48,8 +48,7 @@ impl Analysis {
             owner,
             runtime: Handle::current(),
         };
-        let judge =
-            Judge { inbox: to_judge.clone(), checker: Checker::new(), last: Duration::ZERO, asks };
+        let judge = Judge { inbox: to_judge.clone(), last: Duration::ZERO, asks };
         spawn("springline-read", move || reader.run());
         spawn("springline-judge", move || judge.run());
         Analysis { to_read, to_judge }
@@ -115,7 +114,6 @@ async fn publish_if_late(snapshot: Arc<Snapshot>) {
 
 struct Judge {
     inbox: Arc<Mailbox<Arc<Snapshot>>>,
-    checker: Checker,
     /// How long the last check took.
     last: Duration,
     asks: Asks,
@@ -124,8 +122,7 @@ struct Judge {
 impl Judge {
     fn run(mut self) {
         while let Some(snapshot) = self.inbox.take() {
-            self.wait_for_a_pause();
-            if !snapshot.is_current() {
+            if !snapshot.is_current() || !self.is_pause(&snapshot) {
                 continue;
             }
             let begun = Instant::now();
@@ -144,22 +141,24 @@ impl Judge {
         }
     }
 
-    /// Cheap checks follow every key; dear ones wait until the hands rest.
-    fn wait_for_a_pause(&self) {
+    /// Cheap checks follow every key; dear ones wait until the hands rest. Should they go on, the newer
+    /// text is waiting already.
+    fn is_pause(&self, snapshot: &Snapshot) -> bool {
         if self.last > LONG {
-            std::thread::sleep(self.last.min(LONGEST_WAIT));
+            std::thread::sleep(PAUSE);
         }
+        snapshot.is_current()
     }
 
-    fn judge(&mut self, snapshot: &Snapshot) -> Arc<Checked> {
+    fn judge(&self, snapshot: &Snapshot) -> Arc<Checked> {
         let read = snapshot.reading().read.clone();
         let options = Options { today: Some(snapshot.session.settings().today()) };
-        let work = AssertUnwindSafe(|| self.checker.judge(read.clone(), &options));
-        match catch_unwind(work) {
+        let judging =
+            || snapshot.session.with_judge(|checker| checker.judge(read.clone(), &options));
+        match catch_unwind(AssertUnwindSafe(judging)) {
             Ok(checked) => Arc::new(checked),
             Err(_) => {
                 crate::log("a check panicked; the document shows what its language says");
-                self.checker = Checker::new();
                 Arc::new(Checked {
                     files: read.files,
                     parse: read.parse,

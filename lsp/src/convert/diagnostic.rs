@@ -3,7 +3,8 @@
 use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
 use springline_lang::syntax::tree::Parse;
 use tower_lsp::ls_types::{
-    Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location, NumberOrString,
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location,
+    NumberOrString,
 };
 
 use crate::analysis::Stage;
@@ -40,11 +41,19 @@ pub fn diagnostic(
         range: positions.range(span),
         severity: Some(severity(finding)),
         code: Some(NumberOrString::String(finding.code.to_string())),
+        code_description: page(finding, snapshot),
         source: Some(SOURCE.to_owned()),
         message: message(finding),
         related_information: related(finding, snapshot, reading),
         ..Diagnostic::default()
     }
+}
+
+/// The page that says what this kind of finding is.
+fn page(finding: &Finding, snapshot: &Snapshot) -> Option<CodeDescription> {
+    let session = &snapshot.session;
+    let href = session.abilities().pages.then(|| session.pages.of(finding.code.0))??;
+    Some(CodeDescription { href })
 }
 
 fn severity(finding: &Finding) -> DiagnosticSeverity {

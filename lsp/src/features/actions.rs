@@ -1,7 +1,7 @@
 //! What can be done about the place under the cursor: fixes of findings, accepting one with a reason,
 //! writing a figure in another unit.
 
-use springline_lang::finding::{FileId, Finding, FixKind, Place, Span};
+use springline_lang::finding::{FileId, Finding, Fix, FixKind, Place, Span};
 use springline_lang::model::quantity::{Quantity, Unit, plain};
 use springline_lang::syntax::{Shape, item_at};
 
@@ -34,13 +34,19 @@ pub enum ActionKind {
     FixAll,
 }
 
-/// Everything that can be done in a range.
-pub fn actions(facts: Facts<'_>, range: Span, anchor: impl Fn(&Finding) -> Span) -> Vec<Action> {
+/// Everything that can be done in a range. Of a finding's fixes only those that `mending` hands back are
+/// offered.
+pub fn actions(
+    facts: Facts<'_>,
+    range: Span,
+    anchor: impl Fn(&Finding) -> Span,
+    mending: impl Fn(usize, &Finding) -> Vec<Fix>,
+) -> Vec<Action> {
     let mut out = Vec::new();
     let meets = |span: Span| span.start <= range.end && range.start <= span.end;
     for (index, finding) in facts.findings().iter().enumerate() {
         if meets(anchor(finding)) {
-            fixes(finding, index, &mut out);
+            fixes(&mending(index, finding), index, &mut out);
             out.extend(acceptance(facts, finding, index));
         }
     }
@@ -50,8 +56,8 @@ pub fn actions(facts: Facts<'_>, range: Span, anchor: impl Fn(&Finding) -> Span)
     out
 }
 
-fn fixes(finding: &Finding, index: usize, out: &mut Vec<Action>) {
-    for fix in &finding.fixes {
+fn fixes(fixes: &[Fix], index: usize, out: &mut Vec<Action>) {
+    for fix in fixes {
         let outcome = fix.outcome.as_deref().map(|o| format!(": {o}")).unwrap_or_default();
         let (kind, suffix) = match fix.kind {
             FixKind::Safe => (ActionKind::Safe, ""),
@@ -168,7 +174,7 @@ mod tests {
 
     fn at_mark(sample: &Sample) -> Vec<Action> {
         let at = Span::new(sample.offset, sample.offset);
-        actions(sample.facts(), at, |finding| finding.place.span)
+        actions(sample.facts(), at, |f| f.place.span, |_, f| f.fixes.clone())
     }
 
     fn apply(sample: &Sample, action: &Action) -> String {

@@ -52,31 +52,39 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     })
 }
 
-/// The steps that come from the house and have no line here.
+/// The steps that come from the house and have no line here: their times in order, as one sum; what each
+/// is for says the tooltip. Editors cut a hint of more than some forty letters.
 fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     let arch = facts.arch_at(line.span().start as usize)?;
     let case = facts.case()?.arch(arch)?;
-    let parts: Vec<String> = case
-        .steps
-        .iter()
-        .enumerate()
-        .filter(|(_, step)| matches!(step.source, StepSource::Sequence { .. }))
-        .filter_map(|(i, _)| {
-            let phase = facts.phase(arch, i)?;
-            Some(format!("{} {}", phase.name, short(phase)?))
-        })
-        .collect();
-    (!parts.is_empty()).then(|| Hint {
+    let (mut times, mut parts) = (Vec::new(), Vec::new());
+    for (i, step) in case.steps.iter().enumerate() {
+        if !matches!(step.source, StepSource::Sequence { .. }) {
+            continue;
+        }
+        let Some(band) = facts.phase(arch, i).and_then(|phase| phase.passive.by_rule()) else {
+            continue;
+        };
+        times.push(weeks(band.median_days));
+        parts.push(format!("{}: passive in {}", step.name, text::band(band)));
+    }
+    (!times.is_empty()).then(|| Hint {
         at: line.span().end as usize,
-        label: parts.join("; "),
-        tooltip: "Predicted course of the steps that the house has.".to_owned(),
+        label: format!("passive in {} wk", times.join(" + ")),
+        tooltip: format!("Predicted, for the steps that the house has.\n{}", parts.join("\n")),
     })
 }
 
-/// "passive in 9 wk (6 to 14), about 2026-11-16".
+fn weeks(days: f64) -> String {
+    format!("{:.0}", (days / 7.0).max(0.0))
+}
+
+/// "passive in 9 wk (6 to 14), 2026-11-16".
 fn short(phase: &Phase) -> Option<String> {
     let band = phase.passive.by_rule()?;
-    Some(format!("passive in {}", text::band(band)))
+    let [early, median, late] = [band.early_days, band.median_days, band.late_days].map(weeks);
+    let date = band.dates.map(|[_, date, _]| format!(", {date}")).unwrap_or_default();
+    Some(format!("passive in {median} wk ({early} to {late}){date}"))
 }
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.
@@ -164,6 +172,9 @@ mod tests {
                 .unwrap_or_else(|| panic!("{what}: {found:?}"))
         };
         assert!(at("change align").1.contains(" wk"), "{found:?}");
+        assert!(at("follow usual").1.contains(" + "), "{found:?}");
+        // What VS Code shows of a line's hints before it cuts them.
+        assert!(found.iter().all(|(_, label)| label.len() <= 43), "{found:?}");
         assert!(at("tooth 12").1.ends_with(" g"), "{found:?}");
         assert_eq!(at("bypass 13").1, "3.0 mm missing");
         let none = Wanted { passive: false, force: false, space: false };

@@ -14,7 +14,11 @@ pub fn actions(view: &View, params: &CodeActionParams) -> CodeActionResponse {
     let range = positions.bytes(params.range);
     let facts = view.facts();
     let anchor = |finding: &Finding| diagnostic::anchor(finding, facts.parse());
-    let found = actions::actions(facts, Span::new(range.start, range.end), anchor);
+    let mending = |index: usize, finding: &Finding| match &view.checked {
+        Some(checked) if !finding.code.is_language() => view.snapshot.fixes(checked, index),
+        _ => finding.fixes.clone(),
+    };
+    let found = actions::actions(facts, Span::new(range.start, range.end), anchor, mending);
     found
         .iter()
         .filter(|action| wanted(kind(action.kind), params.context.only.as_deref()))

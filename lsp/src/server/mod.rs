@@ -31,6 +31,7 @@ use crate::settings::Settings;
 use answer::{Need, current, on, world};
 use colours::Colours;
 use pieces::{colours, folding, inlay, settle, stamped};
+pub use preview::Drawn;
 use welcome::roots;
 
 /// How long an asked-for list of diagnostics waits for the mechanics, where the client can be told to ask

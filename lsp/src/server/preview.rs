@@ -1,9 +1,13 @@
 //! `springline/preview`: our own request, for editors that show the drawing beside the text.
 
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use serde::{Deserialize, Serialize};
-use springline_lang::emit::preview::{Choice, page, view};
+use springline_lang::Checked;
+use springline_lang::emit::preview::{Choice, held, is_drawable, page, view};
 use tower_lsp::jsonrpc::Result;
-use tower_lsp::ls_types::{Position, TextDocumentIdentifier};
+use tower_lsp::ls_types::{Position, TextDocumentIdentifier, Uri};
 
 use super::Server;
 use super::answer::{Need, on};
@@ -26,19 +30,45 @@ pub struct Preview {
     pub html: String,
 }
 
+/// Of each document shown, the last text that could be drawn whole.
+#[derive(Debug, Default)]
+pub struct Drawn {
+    kept: Mutex<HashMap<String, Arc<Checked>>>,
+}
+
+/// Documents remembered at most.
+const KEPT: usize = 16;
+
+impl Drawn {
+    /// What is shown of a document: it as it is, unless a line of it cannot be read just now.
+    fn of(&self, uri: &Uri, checked: &Arc<Checked>) -> Arc<Checked> {
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        if !is_drawable(checked) {
+            return kept.get(uri.as_str()).unwrap_or(checked).clone();
+        }
+        if kept.len() >= KEPT && !kept.contains_key(uri.as_str()) {
+            kept.clear();
+        }
+        kept.insert(uri.as_str().to_owned(), checked.clone());
+        checked.clone()
+    }
+}
+
 impl Server {
     /// `null` for a document that is not open, or while its mechanics take too long.
     pub async fn preview(&self, params: Params) -> Result<Option<Preview>> {
         let uri = params.text_document.uri.clone();
         on(&uri, Need::WHOLE, move |found| {
-            let checked = found.checked.as_deref()?;
+            let checked = found.checked.as_ref()?;
+            let shown = found.snapshot.session.drawn.of(&found.snapshot.document.uri, checked);
             let cursor = params.position.map(|p| found.snapshot.positions().offset(p));
             let choice = match (params.at, cursor) {
                 (Some(at), _) => Choice::Moment(at),
-                (None, Some(offset)) => Choice::at(checked, offset),
+                (None, Some(offset)) => Choice::at(&shown, offset),
                 (None, None) => Choice::Today,
             };
-            let inside = view(checked, choice);
+            let inside = view(&shown, choice);
+            let inside = if Arc::ptr_eq(&shown, checked) { inside } else { held(&inside) };
             let html = match &params.nonce {
                 Some(nonce) => page("Springline preview", &inside, nonce),
                 None => inside,

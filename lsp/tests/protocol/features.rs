@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::client::{Client, pushing};
 use crate::examples;
 
-async fn opened(name: &str) -> (Client, String, String) {
+pub async fn opened(name: &str) -> (Client, String, String) {
     let root = examples();
     let path = root.join(name);
     let text = std::fs::read_to_string(&path).unwrap();
@@ -16,14 +16,14 @@ async fn opened(name: &str) -> (Client, String, String) {
 }
 
 /// The position of the first character of a text's first occurrence.
-fn place(text: &str, what: &str) -> Value {
+pub fn place(text: &str, what: &str) -> Value {
     let at = text.find(what).unwrap_or_else(|| panic!("no {what}"));
     let line = text[..at].matches('\n').count();
     let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
     json!({"line": line, "character": text[start..at].encode_utf16().count()})
 }
 
-fn at(uri: &str, position: Value) -> Value {
+pub fn at(uri: &str, position: Value) -> Value {
     json!({"textDocument": {"uri": uri}, "position": position})
 }
 

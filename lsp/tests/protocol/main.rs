@@ -10,6 +10,7 @@ mod lifecycle;
 mod mutants;
 mod ordering;
 mod wire;
+mod writing;
 
 /// A small sound case that needs no house.
 pub const CASE: &str = "springline 1\ncase \"SM-0001\"\ndoctor KL\nstart 2026-11-23\npatient adult\n\
