@@ -15,4 +15,9 @@ vim.bo.iskeyword = vim.bo.iskeyword .. ",-"
 -- A function of Lua can be called this way on 0.7 too.
 vim.cmd("command! -buffer SpringlinePreview lua require('springline').preview(vim.api.nvim_get_current_buf())")
 
+-- With its parser built (see the README) tree-sitter colours; without, the syntax file does.
+if vim.treesitter and vim.treesitter.start then
+  pcall(vim.treesitter.start, vim.api.nvim_get_current_buf(), "springline")
+end
+
 require("springline").start(vim.api.nvim_get_current_buf())

@@ -1,8 +1,15 @@
 //! What stands under `editors/`: its words are those of the language, and real editors can use it.
 
+#[path = "../protocol/dice.rs"]
+mod dice;
 mod emacs;
+mod grammar;
+mod kakoune;
+#[path = "../protocol/mutants.rs"]
+mod mutants;
 mod neovim;
 mod session;
+mod tree_sitter;
 mod words;
 
 use std::path::PathBuf;

@@ -5,17 +5,18 @@ use std::collections::BTreeSet;
 use serde_json::json;
 use springline_lang::model::quantity::Unit;
 use springline_lang::syntax::pattern::patterns;
+use springline_lsp::features::complete::snippets::{SNIPPETS, Snippet};
 
 use crate::project;
 
 /// Words that begin a statement, the others, and units; each in order.
-struct Words {
-    statements: Vec<&'static str>,
-    others: Vec<&'static str>,
-    units: Vec<&'static str>,
+pub struct Words {
+    pub statements: Vec<&'static str>,
+    pub others: Vec<&'static str>,
+    pub units: Vec<&'static str>,
 }
 
-fn words() -> Words {
+pub fn words() -> Words {
     let all = &patterns().all;
     let statements: BTreeSet<&str> = all.iter().flat_map(|p| p.keywords.iter().copied()).collect();
     let others: BTreeSet<&str> = patterns().words().filter(|w| !statements.contains(w)).collect();
@@ -28,7 +29,7 @@ fn words() -> Words {
     }
 }
 
-fn check(path: &str, wanted: &str) {
+pub fn check(path: &str, wanted: &str) {
     let path = project().join(path);
     if std::env::var_os("UPDATE_DOCS").is_some() {
         std::fs::write(&path, wanted).unwrap();
@@ -43,7 +44,7 @@ fn check(path: &str, wanted: &str) {
 }
 
 /// Words in lines of a readable width, each line begun with the same text.
-fn lines(words: &[&str], begin: &str, between: &str) -> String {
+pub fn lines(words: &[&str], begin: &str, between: &str) -> String {
     let mut out = String::new();
     let mut line = String::new();
     for word in words {
@@ -125,6 +126,35 @@ fn vscode() {
     check("editors/vscode/syntaxes/springline.tmLanguage.json", &text);
 }
 
+/// Those that the server offers, with common names where it puts the house's; for the moments when it is
+/// not there. Typing `new` lists them.
+#[test]
+fn vscode_snippets() {
+    let names = [
+        ("$date", "2026-09-14"),
+        ("$doctor", "KL"),
+        ("$bracket", "twin"),
+        ("$tube", "molar"),
+        ("$sequence", "usual"),
+        ("$elastic", "light"),
+        ("$open-coil", "open-100"),
+        ("$wire", "niti-14"),
+    ];
+    let one = |snippet: &Snippet| {
+        let body =
+            names.iter().fold(snippet.body.to_owned(), |b, (mark, name)| b.replace(mark, name));
+        let word = snippet.label.trim_end_matches(" ...");
+        let body: Vec<&str> = body.lines().collect();
+        let said = json!({
+            "prefix": format!("new {word}"), "body": body, "description": snippet.detail
+        });
+        (word.to_owned(), said)
+    };
+    let all: serde_json::Map<String, serde_json::Value> = SNIPPETS.iter().map(one).collect();
+    let text = serde_json::to_string_pretty(&all).unwrap() + "\n";
+    check("editors/vscode/snippets/springline.json", &text);
+}
+
 #[test]
 fn emacs() {
     let words = words();
@@ -168,7 +198,8 @@ fn kakoune() {
          add-highlighter shared/springline/code default-region group\n\
          add-highlighter shared/springline/code/ regex '(?<![\\w-])({})(?![\\w-])' 0:variable\n\
          add-highlighter shared/springline/code/ regex '^\\h*({})(?![\\w-])' 1:keyword\n\
-         add-highlighter shared/springline/code/ regex '\\b\\d+(\\.\\d+)?\\h*({}|%)?(?![\\w-])' 0:value 2:type\n\
+         add-highlighter shared/springline/code/ regex '(?<![\\w-])\\d+(\\.\\d+)?\\h*({}|%)?(?![\\w-])' 0:value 2:type\n\
+         add-highlighter shared/springline/code/ regex '(?<![\\w-])\\d{{4}}-\\d\\d?-\\d\\d?(?![\\w-])' 0:value\n\
          add-highlighter shared/springline/code/ regex '#\\w+' 0:value\n\n\
          }}\n",
         any(&words.others),

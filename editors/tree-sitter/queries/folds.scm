@@ -1,0 +1,2 @@
+; The braces of a statement.
+(block) @fold
