@@ -69,6 +69,21 @@ fn walk(folder: &Path, out: &mut Vec<PathBuf>) -> Result<(), Problem> {
     Ok(())
 }
 
+/// The files below a folder, as far as it can be looked into; what cannot is named on standard error.
+pub fn look(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
+        match entry {
+            Ok(entry) if entry.path().is_file() => found.push(entry.into_path()),
+            Ok(_) => {}
+            Err(error) => eprintln!("passed over: {}", Problem::walk(folder, &error)),
+        }
+    }
+    found.retain(|path| path.extension().is_some_and(|e| e == EXTENSION));
+    found.sort();
+    found
+}
+
 /// Reads one input; `-` is standard input.
 pub fn read(path: &Path) -> Result<Input, Problem> {
     if path.as_os_str() == "-" {

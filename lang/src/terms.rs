@@ -1,13 +1,15 @@
 //! Terms of the trade as this program means them, for `explain`. Words of the language explain
 //! themselves in their vocabulary; here stand ideas that several words and findings share.
 
+use crate::course::{DELIVERED_MM, FLOOR_N, SUSTAINED_MM};
+
 /// A term and what it means here.
 #[derive(Debug, Clone, Copy)]
 pub struct Term {
     pub names: &'static [&'static str],
     pub means: &'static str,
-    /// What the program makes of it, with its figures.
-    pub here: &'static str,
+    /// What the program makes of it; figures in braces are put in by [`Term::here`].
+    here: &'static str,
     pub source: &'static str,
 }
 
@@ -18,21 +20,21 @@ pub const TERMS: &[Term] = &[
         names: &["passive", "passive wire"],
         means: "A wire that does no more work: no bend of it is seen beside a slot, it lies at the base of the slots \
                 without finger pressure, and it shifts to and fro along the arch.",
-        here: "Predicted when a quarter of what this wire can remove is left, or every force is under 0.15 N; the house \
+        here: "Predicted when a quarter of what this wire can remove is left, or every force is under {floor}; the house \
                sets which with `passive-when`. The chair's test goes before every prediction.",
         source: "common practice; lang/docs/course.md",
     },
     Term {
         names: &["sustained", "sustained force"],
         means: "The force that a tooth keeps feeling after it has begun to move.",
-        here: "The force after the worst tooth has given 0.5 mm. Superelastic wires are judged by it, beside the same \
+        here: "The force after the worst tooth has given {sustained}. Superelastic wires are judged by it, beside the same \
                figure of 0.014 in superelastic in the same arch.",
         source: "lang/docs/limits.md",
     },
     Term {
         names: &["delivered", "delivered force"],
         means: "The lower force of a wire once the teeth have given a little, on its unloading branch.",
-        here: "The force after the worst tooth has given 0.2 mm. Steel and beta-titanium are judged by it.",
+        here: "The force after the worst tooth has given {delivered}. Steel and beta-titanium are judged by it.",
         source: "lang/docs/limits.md",
     },
     Term {
@@ -112,6 +114,18 @@ pub const TERMS: &[Term] = &[
     },
 ];
 
+impl Term {
+    /// What the program makes of it, with its figures.
+    pub fn here(&self) -> String {
+        let figures = [
+            ("{floor}", format!("{FLOOR_N} N")),
+            ("{delivered}", format!("{DELIVERED_MM} mm")),
+            ("{sustained}", format!("{SUSTAINED_MM} mm")),
+        ];
+        figures.iter().fold(self.here.to_owned(), |text, (name, value)| text.replace(name, value))
+    }
+}
+
 /// The terms of that name.
 pub fn terms(name: &str) -> impl Iterator<Item = &'static Term> {
     TERMS.iter().filter(move |t| t.names.iter().any(|n| n.eq_ignore_ascii_case(name)))
@@ -126,8 +140,9 @@ mod tests {
         let mut names: Vec<&str> = Vec::new();
         for term in TERMS {
             assert!(
-                term.means.ends_with('.') && term.here.ends_with('.') && !term.source.is_empty()
+                term.means.ends_with('.') && term.here().ends_with('.') && !term.source.is_empty()
             );
+            assert!(!term.here().contains('{'), "{}", term.here());
             names.extend(term.names);
         }
         let count = names.len();

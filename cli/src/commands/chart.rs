@@ -1,6 +1,6 @@
 //! `springline chart`: wires in the drawer on the bench.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 
@@ -76,8 +76,15 @@ fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
 /// The one house file below this folder.
 fn the_house_here() -> Result<PathBuf, Problem> {
     let mut found = Vec::new();
-    for path in files::find(&[PathBuf::from(".")])? {
-        let text = files::read(&path)?.text;
+    for path in files::look(Path::new(".")) {
+        // A file that has nothing to do with the drawer is no reason to stop.
+        let text = match files::read(&path) {
+            Ok(input) => input.text,
+            Err(problem) => {
+                eprintln!("passed over: {problem}");
+                continue;
+            }
+        };
         if text.lines().any(|l| l.trim_start().starts_with("house ")) {
             found.push(path);
         }

@@ -64,7 +64,10 @@ fn listing() -> String {
 fn term(term: &Term) -> String {
     format!(
         "{}\n{}\n\nHere     {}\nSource   {}\n\n",
-        term.names[0], term.means, term.here, term.source
+        term.names[0],
+        term.means,
+        term.here(),
+        term.source
     )
 }
 

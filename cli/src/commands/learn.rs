@@ -77,7 +77,15 @@ fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Pract
     }
     type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
     let read = |(checker, memory): &mut (Checker, Memory), path: &PathBuf| {
-        let input = files::read(path)?;
+        let input = match files::read(path) {
+            Ok(input) => input,
+            // Named by the user it is a mistake; found in a folder it is one record less.
+            Err(problem) if args.paths.contains(path) => return Err(problem),
+            Err(problem) => {
+                eprintln!("passed over: {problem}");
+                return Ok(None);
+            }
+        };
         let read = checker.read(&input.source(), &input.library());
         if read.parse.kind == FileKind::House {
             return Ok(None);

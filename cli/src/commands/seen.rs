@@ -127,10 +127,19 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
         let by = prompt("Your initials")?;
         entry.by = (!by.is_empty()).then_some(by);
     }
-    for question in record::questions(case, forecast) {
-        entry.lines.extend(answer(&question)?);
+    if entry.kind.is_none() {
+        let said = prompt("A booked visit (nothing), or an emergency between two (e)")?;
+        entry.kind = said.starts_with(['e', 'E']).then(|| "emergency".to_owned());
     }
-    let note = prompt("Anything else, in a few words (no names)")?;
+    let questions = record::questions_at(case, forecast, entry.kind.as_deref());
+    for question in &questions {
+        entry.lines.extend(answer(question)?);
+    }
+    let asked = match questions.is_empty() {
+        true => "What was found and done, in a few words (no names)",
+        false => "Anything else, in a few words (no names)",
+    };
+    let note = prompt(asked)?;
     if !note.is_empty() {
         entry.lines.push(format!("note \"{}\"", note.replace('"', "'")));
     }

@@ -63,7 +63,13 @@ fn grams(newton: f64) -> f64 {
     newton / 0.009_806_65
 }
 
-/// Forces within 15 % or 15 g of the prototype's, as the cases themselves ask.
+/// What `docs/second_opinion.py` gives in grams: a chain of stiff pieces in space whose least energy a
+/// general optimiser finds. Its own pieces, 8 and 14 a span, leave 3 % between them.
+const SECOND_OPINION: [(&str, &str, f64); 3] =
+    [("H04", "peak_g", 971.0), ("H04", "after_02_g", 778.0), ("H04", "sustained_05_g", 499.0)];
+
+/// Forces within 5 % of a second opinion where there is one, and or 15 g of the prototype's, as
+/// the cases themselves ask.
 #[test]
 fn peak_delivered_and_sustained_force() {
     let mut off = Vec::new();
@@ -74,7 +80,9 @@ fn peak_delivered_and_sustained_force() {
         let light = Wire::new(Section::round(25.4 * 0.014), Law::superelastic());
         let light = march(&setup(&case, light), &March::default());
         if id == "H06" {
-            // A lateral 3.5 mm inside: the source's own figure is that of a light wire that has let go.
+            // A lateral 3.5 mm inside. The other code holds on, its wire at 78 degrees: 301 g, and 307 g
+            // after half a millimetre, so the source's own 54 g is that of a wire that has let go. The
+            // standard mesh lets go a few tenths of a millimetre too early, and says so.
             assert!(matches!(light, Err(Refusal::LetsGo { .. })), "{light:?}");
         }
         let strain = own.solutions[0].strain;
@@ -91,7 +99,15 @@ fn peak_delivered_and_sustained_force() {
             Err(refusal) => assert_eq!(id, "H06", "{refusal}"),
         }
         for (have, key) in figures {
-            let (have, want) = (grams(have), number(&want[key]));
+            let second = SECOND_OPINION.iter().find(|s| (s.0, s.1) == (id, key));
+            let have = grams(have);
+            if let Some((_, _, second)) = second {
+                println!("{id} {key:24} {have:7.1} {second:7.1} by other code");
+                if (have / second - 1.0).abs() > 0.05 {
+                    off.push(format!("{id} {key} {have:.0} against {second:.0} by other code"));
+                }
+            }
+            let want = number(&want[key]);
             // The source itself calls the sustained force of this nearly passive steel arch overshoot noise.
             let noise = id == "A15" && key == "sustained_05_g";
             let ok = noise || (have - want).abs() <= (0.15 * want).max(15.0);

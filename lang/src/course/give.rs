@@ -7,9 +7,10 @@
 
 use crate::mechanics::{Refusal, Setup, Solution, Start, solve};
 
-/// How far the worst tooth has given, mm, when the force counts as delivered; and as sustained.
-const DELIVERED_MM: f64 = 0.2;
-const SUSTAINED_MM: f64 = 0.5;
+/// How far the worst tooth has given, mm, when the force counts as delivered.
+pub const DELIVERED_MM: f64 = 0.2;
+/// The same when it counts as sustained, mm.
+pub const SUSTAINED_MM: f64 = 0.5;
 /// Turn of a tooth by a couple against its travel by a force: about the long axis, and in tip and
 /// torque, 1/mm^2. Those of the mechanics' march.
 pub(crate) const TURN_PER_TRAVEL: (f64, f64) = (1.0 / 50.0, 1.0 / 125.0);

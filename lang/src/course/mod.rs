@@ -54,10 +54,12 @@ mod visit;
 mod visits;
 
 pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
+pub use give::{DELIVERED_MM, SUSTAINED_MM};
 pub use irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use loads::elastics_in;
 pub use memory::{Counters, Memory};
 pub use mouth::Mouth;
+pub use passive::{FLOOR_N, QUARTER};
 pub use phase::{
     Action, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire, TimeBand,
     ToothCourse, ToothLoad,

@@ -220,7 +220,7 @@ pub fn arch_setup(
         let bend = bent.get(&t.tooth).copied().unwrap_or_default();
         Some(slot(t, *station, mouth.pose(t.tooth), bend))
     };
-    let settings = mechanics::Settings::default();
+    let settings = mechanics::Settings::quick();
     let line = arch_line(state.form.curve);
     let base = Setup {
         arch: line,

@@ -12,6 +12,7 @@ use super::setup::Kinematics;
 pub(crate) struct Assembled {
     pub energy: f64,
     pub gradient: Vec<Column>,
+    /// Upper triangles.
     pub diagonal: Vec<Block>,
     /// Rows of a node, columns of the next.
     pub next: Vec<Block>,
@@ -78,6 +79,7 @@ impl Assembled {
         theory: Theory,
     ) {
         let mut energy = Four::ZERO;
+        let mut local = [[Four::ZERO; 10]; 10];
         let slides = theory == Theory::Of(Kinematics::Exact);
         let form = if slides { mesh.form.slides() } else { None };
         self.slid.clear();
@@ -109,7 +111,7 @@ impl Assembled {
             if form.is_some() {
                 self.cost.push(-(batch.weight * turn * d.leans));
             }
-            let (pull, local) = batch.spread(&d);
+            let pull = batch.spread(&d, &mut local);
             self.put(first, 0, &pull, &local, &d);
             if first + 2 < nodes.len() {
                 self.put(first + 1, 2, &pull, &local, &d);
@@ -196,21 +198,13 @@ impl Assembled {
         let here = &mut self.diagonal[element];
         for r in 0..5 {
             for c in r..5 {
-                let k = both(&local[r][c]);
-                here[r][c] += k;
-                if c > r {
-                    here[c][r] += k;
-                }
+                here[r][c] += both(&local[r][c]);
             }
         }
         let after = &mut self.diagonal[element + 1];
         for r in 0..5 {
             for c in r..5 {
-                let k = both(&local[5 + r][5 + c]);
-                after[r][c] += k;
-                if c > r {
-                    after[c][r] += k;
-                }
+                after[r][c] += both(&local[5 + r][5 + c]);
             }
         }
         let next = &mut self.next[element];
@@ -281,9 +275,9 @@ impl Batch {
         pull
     }
 
-    /// Derivatives by the ten values of each element (Hessian: upper triangle).
+    /// Derivatives by the ten values of each element (Hessian: upper triangle, the rest is left alone).
     #[inline(always)]
-    fn spread(&self, d: &Density) -> ([Four; 10], [[Four; 10]; 10]) {
+    fn spread(&self, d: &Density, local: &mut [[Four; 10]; 10]) -> [Four; 10] {
         let w = self.weight;
         let mut pull = [Four::ZERO; 10];
         let mut column = [[Four::ZERO; 7]; 10];
@@ -308,7 +302,6 @@ impl Batch {
                 column[PHI[a]][i] = v * h[5][i] + s * h[6][i];
             }
         }
-        let mut local = [[Four::ZERO; 10]; 10];
         for c in 0..10 {
             let k = &column[c];
             for a in 0..4 {
@@ -328,7 +321,7 @@ impl Batch {
                 }
             }
         }
-        (pull, local)
+        pull
     }
 }
 

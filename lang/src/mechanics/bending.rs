@@ -146,6 +146,11 @@ impl Bending {
         sum
     }
 
+    /// Strain up to which a fresh wire is simply elastic.
+    pub fn elastic_strain(&self) -> f64 {
+        self.layers.iter().map(|l| l.elastic_strain).fold(f64::INFINITY, f64::min)
+    }
+
     /// True when fresh material is simply elastic under a curvature.
     pub fn elastic(&self, k: [f64; 2]) -> bool {
         self.layers.iter().all(|l| l.outline.strain(k) <= l.elastic_strain)

@@ -13,7 +13,8 @@ const NONE: usize = usize::MAX;
 /// A system that is factored in place: `A = L D L^T`, block by block.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Chain {
-    /// Symmetric blocks; after the factor the strictly lower part holds the unit triangle.
+    /// Symmetric blocks of which only the upper triangle is read; after the factor the strictly lower
+    /// part holds the unit triangle.
     pub diagonal: Vec<Block>,
     /// Rows of a node, columns of the next; after the factor, `L^-1` times that.
     pub next: Vec<Block>,
@@ -66,7 +67,7 @@ fn reduce<const N: usize>(a: &mut Block, rest: &mut [&mut Block; N], inverse: &m
         let over = 1.0 / pivot;
         inverse[k] = over;
         for i in k + 1..5 {
-            let f = a[i][k] * over;
+            let f = a[k][i] * over;
             for j in k + 1..5 {
                 a[i][j] -= f * a[k][j];
             }

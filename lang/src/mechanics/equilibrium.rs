@@ -4,6 +4,8 @@
 //! the contacts. Constraints are linear, so a full step makes every slack true; a shorter one keeps the
 //! rest of the miss. Steps are accepted on energy, barrier and miss together.
 
+use std::cell::OnceCell;
+
 use super::assemble::{Assembled, Theory};
 use super::bending::{Bending, Memory};
 use super::chain::{Block, Chain, Column};
@@ -29,10 +31,9 @@ pub(crate) struct Problem<'a> {
     pub memory: &'a Memory,
     pub contacts: &'a [Contact],
     pub teeth: &'a [Tooth],
-    /// A typical stiffness of every node value, for shifts.
-    pub scale: Vec<[f64; 5]>,
-    /// The elastic wire of small slopes, unbent.
-    pub elastic: Assembled,
+    /// The elastic wire of small slopes, unbent, and a typical stiffness of every node value, for
+    /// shifts: made when first asked for, which a warm search seldom does.
+    elastic: OnceCell<(Assembled, Vec<[f64; 5]>)>,
 }
 
 /// Everything that moves.
@@ -81,17 +82,27 @@ impl<'a> Problem<'a> {
         contacts: &'a [Contact],
         teeth: &'a [Tooth],
     ) -> Problem<'a> {
-        let mut elastic = Assembled::default();
-        let zero = vec![Node::default(); mesh.nodes()];
-        elastic.assemble(mesh, bending, memory, &zero, Theory::Start);
-        let scale =
-            elastic.diagonal.iter().map(|b| std::array::from_fn(|i| b[i][i].max(1e-6))).collect();
-        Problem { mesh, bending, kinematics, memory, contacts, teeth, scale, elastic }
+        let elastic = OnceCell::new();
+        Problem { mesh, bending, kinematics, memory, contacts, teeth, elastic }
     }
 
     /// The same wire in other contacts.
     pub fn with_contacts<'b>(&'b self, contacts: &'b [Contact]) -> Problem<'b> {
-        Problem { contacts, scale: self.scale.clone(), elastic: self.elastic.clone(), ..*self }
+        Problem { contacts, elastic: self.elastic.clone(), ..*self }
+    }
+
+    fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
+        self.elastic.get_or_init(|| {
+            let mut elastic = Assembled::default();
+            let zero = vec![Node::default(); self.mesh.nodes()];
+            elastic.assemble(self.mesh, self.bending, self.memory, &zero, Theory::Start);
+            let scale = elastic
+                .diagonal
+                .iter()
+                .map(|b| std::array::from_fn(|i| b[i][i].max(1e-6)))
+                .collect();
+            (elastic, scale)
+        })
     }
 
     fn assemble(&self, nodes: &[Node], into: &mut Assembled) {
@@ -160,7 +171,7 @@ impl<'a> Problem<'a> {
             })
             .collect();
         let mut step = Step { grips, ..Step::default() };
-        if !self.step(&self.elastic, &mut step, &mut 0.0) {
+        if !self.step(&self.elastic().0, &mut step, &mut 0.0) {
             return None;
         }
         let nodes: Vec<Node> = std::mem::take(&mut step.nodes);
@@ -183,7 +194,8 @@ impl<'a> Problem<'a> {
             for (tooth, grip) in self.teeth.iter().zip(&*grips) {
                 self.hold(tooth, grip, chain, right);
             }
-            if chain.factor(*shift, &self.scale) {
+            let scale: &[[f64; 5]] = if *shift > 0.0 { &self.elastic().1 } else { &[] };
+            if chain.factor(*shift, scale) {
                 break;
             }
             *shift = if *shift == 0.0 { 1e-7 } else { *shift * 10.0 };

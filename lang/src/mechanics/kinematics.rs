@@ -349,11 +349,6 @@ pub(crate) fn exact(
         hessian[i][6] += s * (m2 * d1[i] - m1 * d2[i]);
     }
     hessian[6][6] -= s * (m1 * f1 + m2 * f2);
-    for i in 0..8 {
-        for j in 0..i {
-            hessian[i][j] = hessian[j][i];
-        }
-    }
 
     Density {
         energy: s * per_length,
@@ -425,13 +420,14 @@ fn pull_vector(g: &[Four; 8], k0: Four, dk0: Four) -> [Four; 7] {
     [first, g[1] - k0 * g[3] * 2.0, g[4], g[2], g[5], g[6], g[7]]
 }
 
+/// Of a symmetric matrix whose upper triangle is given.
 #[inline(always)]
 fn pull_matrix(h: &[[Four; 8]; 8], k0: Four, dk0: Four) -> [[Four; 7]; 7] {
     let mut half = [[Four::ZERO; 8]; 7];
     for j in 0..8 {
         let mut column = [Four::ZERO; 8];
         for i in 0..8 {
-            column[i] = h[i][j];
+            column[i] = if i <= j { h[i][j] } else { h[j][i] };
         }
         let pulled = pull_vector(&column, k0, dk0);
         for i in 0..7 {

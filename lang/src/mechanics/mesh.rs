@@ -18,6 +18,39 @@ const SLOT_AT: [f64; 2] = [0.2, 0.8];
 const LONG_SPAN_MM: f64 = 8.0;
 /// Size of the elements in the middle of a long span, mm.
 const LONG_ELEMENT_MM: f64 = 2.2;
+/// Longest element of a coarse span, mm.
+const COARSE_ELEMENT_MM: f64 = 4.0;
+
+/// How finely the stretches of the wire are cut: slots and free spans by turns, along the arch.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Grain {
+    /// Every element of the standard mesh split into so many.
+    Even(usize),
+    /// The standard mesh where true; elsewhere a slot is one element and a span two, which is exact
+    /// enough for wire that stays elastic and nearly level.
+    Each(Vec<bool>),
+}
+
+impl Default for Grain {
+    fn default() -> Grain {
+        Grain::Even(1)
+    }
+}
+
+impl Grain {
+    /// Parts of a standard element; nothing for a coarse stretch.
+    fn parts(&self, stretch: usize) -> Option<usize> {
+        match self {
+            Grain::Even(parts) => Some(*parts),
+            Grain::Each(fine) => fine.get(stretch).copied().unwrap_or(true).then_some(1),
+        }
+    }
+
+    /// True when any stretch is coarse.
+    pub fn coarse(&self) -> bool {
+        matches!(self, Grain::Each(fine) if fine.contains(&false))
+    }
+}
 
 /// Shape functions at one Gauss point.
 #[derive(Debug, Clone, Copy)]
@@ -58,6 +91,8 @@ pub(crate) struct Mesh {
     pub mark_mm: f64,
     /// For each slot the nodes of its held edges: first and last (the same for one edge).
     pub seats: Vec<(usize, usize)>,
+    /// First and last node of slots and spans by turns.
+    pub stretches: Vec<(usize, usize)>,
 }
 
 /// Rest curvatures and twist spread over a stretch of wire.
@@ -77,26 +112,34 @@ impl Mesh {
         seats: &[(f64, f64)],
         creases: &[Crease],
         shear: [f64; 2],
-        refinement: usize,
+        grain: &Grain,
     ) -> Mesh {
         let mut x: Vec<f64> = Vec::new();
         let mut places = Vec::new();
-        for &(left, right) in seats {
+        let mut stretches = Vec::with_capacity(2 * seats.len());
+        for (slot, &(left, right)) in seats.iter().enumerate() {
             if let Some(&last) = x.last() {
+                let parts = grain.parts(2 * slot - 1);
                 let marks = creases.iter().flat_map(|c| [c.from_mm, c.to_mm]);
-                let mut cuts: Vec<f64> = span_marks(last, left).into_iter().chain(marks).collect();
+                let own = span_marks(last, left, parts.is_none());
+                let mut cuts: Vec<f64> = own.into_iter().chain(marks).collect();
                 cuts.retain(|c| *c > last + 0.05 && *c < left - 0.05);
                 cuts.sort_by(f64::total_cmp);
                 cuts.dedup_by(|b, a| *b - *a < 0.05);
-                push_refined(&mut x, &cuts, left, refinement);
+                let from = x.len() - 1;
+                push_refined(&mut x, &cuts, left, parts.unwrap_or(1));
+                stretches.push((from, x.len() - 1));
             } else {
                 x.push(left);
             }
             let first = x.len() - 1;
             if right > left {
-                let cuts: Vec<f64> = SLOT_AT.iter().map(|f| left + f * (right - left)).collect();
-                push_refined(&mut x, &cuts, right, refinement);
+                let parts = grain.parts(2 * slot);
+                let at: &[f64] = if parts.is_some() { &SLOT_AT } else { &[] };
+                let cuts: Vec<f64> = at.iter().map(|f| left + f * (right - left)).collect();
+                push_refined(&mut x, &cuts, right, parts.unwrap_or(1));
             }
+            stretches.push((first, x.len() - 1));
             places.push((first, x.len() - 1));
         }
         let mut gauss = Vec::with_capacity(2 * x.len());
@@ -114,7 +157,7 @@ impl Mesh {
             .collect();
         let (first, last) = (x.first().copied(), x.last().copied());
         let mark_mm = 0.0_f64.max(first.unwrap_or(0.0)).min(last.unwrap_or(0.0));
-        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places }
+        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places, stretches }
     }
 
     pub fn nodes(&self) -> usize {
@@ -122,8 +165,12 @@ impl Mesh {
     }
 }
 
-fn span_marks(from: f64, to: f64) -> Vec<f64> {
+fn span_marks(from: f64, to: f64, coarse: bool) -> Vec<f64> {
     let length = to - from;
+    if coarse {
+        let parts = (length / COARSE_ELEMENT_MM).ceil().max(2.0);
+        return (1..parts as usize).map(|i| from + length * i as f64 / parts).collect();
+    }
     if length <= LONG_SPAN_MM {
         return SPAN_AT.iter().map(|f| from + f * length).collect();
     }
@@ -213,7 +260,13 @@ mod tests {
 
     #[test]
     fn shape_functions_carry_a_cubic() {
-        let mesh = Mesh::new(&ArchLine::Straight, &[(0.0, 3.0), (8.0, 11.0)], &[], [0.0, 0.0], 1);
+        let mesh = Mesh::new(
+            &ArchLine::Straight,
+            &[(0.0, 3.0), (8.0, 11.0)],
+            &[],
+            [0.0, 0.0],
+            &Grain::Even(1),
+        );
         let f = |x: f64| [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 2.0 * x, 2.0, 0.5 * x];
         for (n, g) in mesh.gauss.iter().enumerate() {
             let (a, b) = (mesh.x[n / 2], mesh.x[n / 2 + 1]);
@@ -234,7 +287,7 @@ mod tests {
             &[(0.0, 3.0), (8.0, 8.0), (30.0, 33.0)],
             &creases,
             [0.0; 2],
-            2,
+            &Grain::Even(2),
         );
         assert!(mesh.x.windows(2).all(|w| w[1] > w[0]));
         assert_eq!(mesh.seats.len(), 3);

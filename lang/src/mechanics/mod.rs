@@ -34,6 +34,7 @@ mod crease;
 mod equilibrium;
 mod fibre;
 mod fit;
+mod grain;
 mod history;
 mod kinematics;
 mod lanes;

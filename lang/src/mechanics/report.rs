@@ -29,7 +29,7 @@ fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
         .mesh
         .gauss
         .iter()
-        .zip(solved.curvatures)
+        .zip(&solved.iterate.curvatures)
         .filter(|(g, _)| g.station_mm >= from && g.station_mm <= to)
         .map(|(_, &k)| solved.bending.strain(k))
         .fold(0.0, f64::max)
@@ -141,6 +141,7 @@ pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
             keys: keys(solved.seats, solved.contacts),
             touches: solved.iterate.touches.clone(),
             carried: solved.iterate.carried.clone(),
+            grain: solved.grain.clone(),
         },
         teeth,
     }

@@ -1,6 +1,7 @@
 //! What a solve returns.
 
 use super::contact::Touch;
+use super::mesh::Grain;
 use super::{History, Stand};
 
 /// One held edge of a slot. Forces are on the tooth.
@@ -114,6 +115,7 @@ pub(crate) struct Shape {
     pub keys: Vec<ContactKey>,
     pub touches: Vec<Touch>,
     pub carried: Vec<[f64; 5]>,
+    pub grain: Grain,
 }
 
 /// Which contact a touch belongs to.

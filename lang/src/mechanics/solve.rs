@@ -1,12 +1,13 @@
 //! Equilibrium of one wire in its slots.
 
-use super::bending::Bending;
+use super::bending::{Bending, Memory};
 use super::contact::{Contact, Room, Tooth, Touch};
 use super::crease::creases;
 use super::equilibrium::{Iterate, Outcome, Problem};
-use super::mesh::{Mesh, Node};
+use super::grain;
+use super::mesh::{Crease, Grain, Mesh, Node};
 use super::seat::{Seat, contacts, seats};
-use super::solution::{ContactKey, Shape};
+use super::solution::{ContactKey, Shape, SolveStep};
 use super::{
     History, Kinematics, Law, Refusal, Section, Settings, Setup, Shear, Solution, Stock, check,
     closed, report,
@@ -35,9 +36,12 @@ const STEEP: f64 = 1.5;
 /// How much more energy on the way says that it has: jumps lose two fifths and more.
 const LOSES: f64 = 1.5;
 /// Shares of the stands at which the wire is looked at again.
-const ON_THE_WAY: [f64; 3] = [0.7, 0.8, 0.9];
+const ON_THE_WAY: [f64; 4] = [0.5, 0.7, 0.8, 0.9];
 /// Shares of the stands tried in turn when a set-up does not converge at once.
 const STAGES: [usize; 2] = [4, 12];
+/// How exactly the coarse mesh is solved: unbalanced force, N, and barrier, N mm.
+const ROUGHLY_N: f64 = 3.0e-2;
+const ROUGHLY_NMM: f64 = 1.0e-4;
 
 /// A solved set-up with what was needed to solve it.
 pub(crate) struct Solved<'a> {
@@ -48,8 +52,106 @@ pub(crate) struct Solved<'a> {
     pub contacts: &'a [Contact],
     pub teeth: &'a [Tooth],
     pub iterate: &'a Iterate,
-    pub curvatures: &'a [[f64; 2]],
     pub outcome: Outcome,
+    pub grain: &'a Grain,
+}
+
+/// A fresh wire found roughly: its shape on the mesh to go on with, and what that cost.
+struct Begun {
+    shape: Shape,
+    trace: Vec<SolveStep>,
+    iterations: usize,
+}
+
+/// What a set-up fixes before its mesh is chosen.
+pub(crate) struct Ground<'a> {
+    setup: &'a Setup,
+    pub seats: Vec<Seat>,
+    pub bending: Bending,
+    spans: Vec<(f64, f64)>,
+    creases: Vec<Crease>,
+    shear: [f64; 2],
+    linear: bool,
+}
+
+impl<'a> Ground<'a> {
+    fn new(setup: &'a Setup) -> Result<Ground<'a>, Refusal> {
+        check::setup(setup)?;
+        let stocks: Vec<Stock> =
+            std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
+        let bending =
+            Bending::new(&stocks, setup.settings.fibres_across.max(4)).ok_or(Refusal::Input {
+                id: None,
+                what: "the stiffness of the wire",
+                value: f64::NAN,
+            })?;
+        let seats = seats(setup)?;
+        let spans = seats
+            .iter()
+            .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
+            .collect();
+        let creases = creases(&setup.wire, &seats);
+        let shear = shear_lengths(setup, &stocks);
+        let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
+        Ok(Ground { setup, seats, bending, spans, creases, shear, linear })
+    }
+
+    pub fn mesh(&self, grain: &Grain) -> Mesh {
+        Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
+    }
+
+    /// How fine the mesh is to be, and a shape on it to begin from where one was needed to tell.
+    fn grain(&self, start: Start<'_>) -> (Grain, Option<Begun>) {
+        let settings = &self.setup.settings;
+        if settings.refinement > 0 {
+            return (Grain::Even(settings.refinement), None);
+        }
+        if settings.kinematics == Kinematics::SmallSlope {
+            return (Grain::Even(if self.linear { 2 } else { 1 }), None);
+        }
+        match start {
+            Start::Warm(s) | Start::Carry(s) => match &s.shape.grain {
+                Grain::Each(fine) if fine.len() + 1 != 2 * self.seats.len() => {
+                    (Grain::Even(1), None)
+                }
+                grain => (grain.clone(), None),
+            },
+            Start::Cold => self.by_the_coarse_mesh().unwrap_or_default(),
+            Start::History(_) => (Grain::Even(1), None),
+        }
+    }
+
+    /// Finds a fresh wire roughly on the coarse mesh.
+    fn by_the_coarse_mesh(&self) -> Option<(Grain, Option<Begun>)> {
+        let settings = Settings {
+            force_tolerance_n: self.setup.settings.force_tolerance_n.max(ROUGHLY_N),
+            barrier_nmm: self.setup.settings.barrier_nmm.max(ROUGHLY_NMM),
+            ..self.setup.settings
+        };
+        let mesh = self.mesh(&Grain::Each(vec![false; 2 * self.seats.len() - 1]));
+        let (contacts, teeth) = contacts(self.setup, &self.seats, &mesh).ok()?;
+        let fresh = Memory::default();
+        let kinematics = settings.kinematics;
+        let problem = Problem::new(&mesh, &self.bending, kinematics, &fresh, &contacts, &teeth);
+        let (iterate, outcome) = cold_start(&problem, &settings);
+        if !outcome.converged {
+            return None;
+        }
+        let fine = grain::wanted(self, &mesh, &iterate)?;
+        let grain = Grain::Each(fine);
+        let finer = self.mesh(&grain);
+        let (contacts, _) = super::seat::contacts(self.setup, &self.seats, &finer).ok()?;
+        let shape = Shape {
+            dofs: grain::carried_over(&mesh, &iterate.nodes, &finer),
+            stations_mm: finer.x,
+            keys: keys(&self.seats, &contacts),
+            touches: iterate.touches,
+            carried: iterate.carried,
+            grain: grain.clone(),
+        };
+        let Outcome { iterations, .. } = outcome;
+        Some((grain, Some(Begun { shape, trace: iterate.trace, iterations })))
+    }
 }
 
 /// Solves for the forces on every tooth.
@@ -57,33 +159,32 @@ pub(crate) struct Solved<'a> {
 /// # Errors
 /// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
 pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
-    check::setup(setup)?;
+    let ground = Ground::new(setup)?;
+    let (grain, begun) = ground.grain(start);
+    match solve_on(&ground, &grain, start, begun.as_ref()) {
+        Ok(Some(solution)) => Ok(solution),
+        // Where the wire turned out less quiet than expected, or nothing was found, the whole of it gets
+        // the standard mesh, which is never too coarse.
+        Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
+            let all = solve_on(&ground, &Grain::Even(1), start, None)?;
+            all.ok_or(Refusal::TooFewTeeth { engaged: 0 })
+        }
+        Ok(None) => Err(Refusal::TooFewTeeth { engaged: 0 }),
+        Err(refusal) => Err(refusal),
+    }
+}
+
+/// Solves on one mesh; nothing where that turned out too coarse.
+fn solve_on(
+    ground: &Ground<'_>,
+    grain: &Grain,
+    start: Start<'_>,
+    begun: Option<&Begun>,
+) -> Result<Option<Solution>, Refusal> {
+    let Ground { setup, seats, bending, .. } = ground;
     let settings = &setup.settings;
-    let stocks: Vec<Stock> = std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
-    let bending = Bending::new(&stocks, settings.fibres_across.max(4)).ok_or(Refusal::Input {
-        id: None,
-        what: "the stiffness of the wire",
-        value: f64::NAN,
-    })?;
-    let seats = seats(setup)?;
-    let spans: Vec<(f64, f64)> = seats
-        .iter()
-        .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
-        .collect();
-    let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
-    let refinement = match settings.refinement {
-        0 if linear => 2,
-        0 => 1,
-        set => set,
-    };
-    let mesh = Mesh::new(
-        &setup.arch,
-        &spans,
-        &creases(&setup.wire, &seats),
-        shear_lengths(setup, &stocks),
-        refinement,
-    );
-    let (contacts, teeth) = contacts(setup, &seats, &mesh)?;
+    let mesh = ground.mesh(grain);
+    let (contacts, teeth) = contacts(setup, seats, &mesh)?;
     let before = match start {
         Start::Carry(s) => Some(&s.history),
         Start::History(h) => Some(h),
@@ -91,15 +192,20 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
     };
     let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
     let ready = bending.ready(&state);
-    let problem = Problem::new(&mesh, &bending, settings.kinematics, &ready, &contacts, &teeth);
+    let problem = Problem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
 
-    let shape = match start {
+    let known = match start {
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
-        Start::Cold | Start::History(_) => None,
+        Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
     };
-    let warm = shape.and_then(|s| warm_start(s, &seats, &problem, settings));
+    let warm = known.and_then(|s| warm_start(s, seats, &problem, settings));
     let mut found = warm.filter(|(_, outcome)| outcome.converged);
     let mut spent = 0;
+    if let (Some((iterate, outcome)), Some(begun)) = (&mut found, begun) {
+        let own = std::mem::replace(&mut iterate.trace, begun.trace.clone());
+        iterate.trace.extend(own);
+        outcome.iterations += begun.iterations;
+    }
     if found.is_none() {
         let (iterate, outcome) = cold_start(&problem, settings);
         spent += outcome.iterations;
@@ -118,17 +224,22 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
         return Err(Refusal::TooFewTeeth { engaged: 0 });
     };
     let outcome = Outcome { iterations: outcome.iterations.max(spent), ..outcome };
+    if let Grain::Each(fine) = grain
+        && grain::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
+    {
+        return Ok(None);
+    }
 
     let solved = Solved {
         setup,
-        seats: &seats,
+        seats,
         mesh: &mesh,
-        bending: &bending,
+        bending,
         contacts: &contacts,
         teeth: &teeth,
         iterate: &iterate,
-        curvatures: &iterate.curvatures,
         outcome,
+        grain,
     };
     report::refuse(&solved)?;
     if before.is_none() && settings.kinematics == Kinematics::Exact {
@@ -138,8 +249,8 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
             return Err(Refusal::LetsGo { id, turn_rad: slope.atan() });
         }
     }
-    let history = History::after(&mesh, &bending, &state, &iterate.curvatures);
-    Ok(report::solution(&solved, history))
+    let history = History::after(&mesh, bending, &state, &iterate.curvatures);
+    Ok(Some(report::solution(&solved, history)))
 }
 
 /// True when the wire stores more on the way to this shape than in it: it has run through its slots.

@@ -16,6 +16,15 @@ pub enum Question {
 
 /// The questions of the next visit that is not recorded yet.
 pub fn questions(case: &Case, forecast: &Forecast) -> Vec<Question> {
+    questions_at(case, forecast, None)
+}
+
+/// The questions of a visit of that kind. One between the booked visits - an emergency, a repair - is
+/// not asked how the wire was found: that is no test of it, and its clock runs on.
+pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec<Question> {
+    if kind.is_some_and(|k| BETWEEN.contains(&k)) {
+        return Vec::new();
+    }
     let Some(visit) = forecast.visits.iter().find(|v| v.recorded.is_none()) else {
         return Vec::new();
     };
@@ -30,6 +39,9 @@ pub fn questions(case: &Case, forecast: &Forecast) -> Vec<Question> {
     out.extend(wear(case, visit));
     out
 }
+
+/// Kinds of visit that the wire's test is no part of.
+const BETWEEN: [&str; 4] = ["emergency", "repair", "debond", "retainer-check"];
 
 /// Passive or not, and what was done.
 fn wire(arch: &ArchCase, seen: &ArchVisit, notation: Notation) -> Option<Question> {

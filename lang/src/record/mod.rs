@@ -7,7 +7,7 @@ mod ask;
 mod learned;
 mod new;
 
-pub use ask::{Question, questions};
+pub use ask::{Question, questions, questions_at};
 pub use learned::{learned_lines, write_learned};
 pub use new::{Answers, new_case};
 

@@ -1,0 +1,112 @@
+//! Where the mesh must be fine.
+//!
+//! The standard mesh is graded for wire whose moment turns from elastic to plateau, and for steep wire.
+//! Most of an arch is neither: there a slot of one element and a span of two are right to 5e-4 of the
+//! largest force (`tests/mesh.rs` holds both together to the figure that the docs state). A fresh wire is
+//! first found on the coarse mesh, which tells where it is not enough.
+
+use super::equilibrium::Iterate;
+use super::mesh::{Mesh, Node};
+use super::solve::Ground;
+
+/// Share of the elastic strain up to which a stretch is quiet, as the coarse mesh has it.
+const QUIET: f64 = 0.9;
+/// Slope over the arch line up to which a stretch is level: as the coarse mesh has it, and in the end.
+const LEVEL: f64 = 0.25;
+const FOUND_LEVEL: f64 = 0.35;
+/// Where the coarse mesh has a wire steeper than this, it is not asked: it lets go too early.
+const TOO_STEEP: f64 = 0.8;
+
+/// Which stretches are bent beyond their elastic strain, or steep, in a shape found on the coarse mesh;
+/// nothing where that is not to be trusted.
+pub(crate) fn wanted(ground: &Ground<'_>, mesh: &Mesh, found: &Iterate) -> Option<Vec<bool>> {
+    let beyond =
+        |strain, slope| beyond(ground, mesh, &found.nodes, &found.curvatures, strain, slope);
+    if beyond(f64::INFINITY, TOO_STEEP).contains(&true) {
+        return None;
+    }
+    Some(beyond(QUIET * ground.bending.elastic_strain(), LEVEL))
+}
+
+/// A shape of one mesh on another of the same slots.
+pub(crate) fn carried_over(from: &Mesh, nodes: &[Node], to: &Mesh) -> Vec<Node> {
+    let mut out = Vec::with_capacity(to.nodes());
+    let mut i = 0;
+    for &x in &to.x {
+        while i + 2 < from.x.len() && from.x[i + 1] < x {
+            i += 1;
+        }
+        out.push(between(&nodes[i], &nodes[i + 1], from.x[i], from.x[i + 1], x));
+    }
+    out
+}
+
+/// The cubic curves of an element at a place inside it.
+fn between(a: &Node, b: &Node, from: f64, to: f64, x: f64) -> Node {
+    let h = to - from;
+    let t = (x - from) / h;
+    if t == 0.0 || t == 1.0 {
+        return if t == 0.0 { *a } else { *b };
+    }
+    let (u, v) = (t * t * (3.0 - 2.0 * t), h * t * (1.0 - t));
+    let du = 6.0 * t * (1.0 - t) / h;
+    let curve = |k: usize| {
+        let value = (1.0 - u) * a[k] + u * b[k] + v * ((1.0 - t) * a[k + 1] - t * b[k + 1]);
+        let ends = (1.0 - t) * (1.0 - 3.0 * t) * a[k + 1] + t * (3.0 * t - 2.0) * b[k + 1];
+        [value, du * (b[k] - a[k]) + ends]
+    };
+    let ([y, dy], [z, dz]) = (curve(0), curve(2));
+    [y, dy, z, dz, a[4] + t * (b[4] - a[4])]
+}
+
+/// True when a coarse stretch turned out not to be quiet.
+pub(crate) fn too_coarse(
+    ground: &Ground<'_>,
+    fine: &[bool],
+    mesh: &Mesh,
+    nodes: &[Node],
+    curvatures: &[[f64; 2]],
+) -> bool {
+    let beyond =
+        beyond(ground, mesh, nodes, curvatures, ground.bending.elastic_strain(), FOUND_LEVEL);
+    fine.iter().zip(&beyond).any(|(fine, beyond)| !fine && *beyond)
+}
+
+/// Stretches with a section point beyond a strain or steeper than a slope.
+fn beyond(
+    ground: &Ground<'_>,
+    mesh: &Mesh,
+    nodes: &[Node],
+    curvatures: &[[f64; 2]],
+    strain: f64,
+    slope: f64,
+) -> Vec<bool> {
+    let past = |element: usize| {
+        (2 * element..2 * element + 2).any(|n| {
+            let [_, dy, _, dz, ..] = mesh.gauss[n].point(&nodes[element], &nodes[element + 1]);
+            dy * dy + dz * dz > slope * slope || ground.bending.strain(curvatures[n]) > strain
+        })
+    };
+    mesh.stretches.iter().map(|&(first, last)| (first..last).any(past)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{ArchLine, mesh::Grain};
+
+    #[test]
+    fn a_cubic_is_carried_over_as_it_is() {
+        let seats = [(0.0, 3.0), (8.0, 11.0), (20.0, 20.0)];
+        let mesh = |grain| Mesh::new(&ArchLine::Straight, &seats, &[], [0.0; 2], &grain);
+        let (coarse, fine) = (mesh(Grain::Each(vec![false; 5])), mesh(Grain::Even(2)));
+        let f = |x: &f64| [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, x * x, 2.0 * x, 0.5 * x];
+        let nodes: Vec<Node> = coarse.x.iter().map(f).collect();
+        let over = carried_over(&coarse, &nodes, &fine);
+        for (have, want) in over.iter().zip(fine.x.iter().map(f)) {
+            for k in 0..5 {
+                assert!((have[k] - want[k]).abs() < 1e-9, "{have:?} {want:?}");
+            }
+        }
+    }
+}
