@@ -56,7 +56,10 @@ fn what_is_learned_is_written_once_and_nothing_else_changes() {
     let (_, told) = said(folder.path(), &["learn", ".", "--write"]);
     assert!(told.contains("saltmarsh.spring") && told.contains("learned 2026-11-25"), "{told}");
     let after = fs::read_to_string(&house).expect("house");
-    assert!(shown.ends_with(&after) || shown.contains(after.trim_end()), "a dry run shows the file");
+    assert!(
+        shown.ends_with(&after) || shown.contains(after.trim_end()),
+        "a dry run shows the file"
+    );
     // Take the block out again: what is left is what was there, comments and all.
     let start = after.find("learned 2026-11-25 {").expect("block");
     let end = start + after[start..].find('}').expect("end") + 1;
