@@ -105,17 +105,26 @@ impl Checker {
         if after.case.is_none() || !before.is_mended(finding, &now) {
             return Tried::Fails;
         }
+        let brought = before.brought(&now);
+        // What costs more than it mends is not offered: no warning for advice, one for a warning.
+        let most = match finding.severity {
+            Severity::Error => 3,
+            Severity::Warning => 1,
+            Severity::Advice => 0,
+        };
+        if brought.len() > most {
+            return Tried::Fails;
+        }
         let mut said: Vec<String> = figure(finding, checked, &after).into_iter().collect();
         if said.is_empty() {
             // Geometry the rule has worked out itself: no figure of the course says it better.
             said.extend(fix.outcome.clone());
         }
-        let brought = before.brought(&now);
         if !brought.is_empty() {
-            said.push(format!("but then {}", brought.join(" and ")));
+            said.push(format!("but then it finds {}", brought.join(" and ")));
         }
         if said.is_empty() {
-            said.push("recomputed: it is not found any more".to_owned());
+            said.push("recomputed, and the finding is gone".to_owned());
         }
         Tried::Mends(said.join("; "))
     }

@@ -47,9 +47,18 @@ fn flexible(judged: &Judged<'_>, view: &View<'_>) -> Vec<(f64, std::sync::Arc<Wi
     out
 }
 
-/// 0.014 in superelastic where this wire is stiffer, else the next more flexible one of the drawer.
+/// For steel and beta-titanium the fullest superelastic wire; else 0.014 in superelastic where this wire is
+/// stiffer, or the next more flexible one of the drawer.
 pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
     let own = rigidity(view.wire());
+    if is_rigid_alloy(&view.wire().wire) {
+        let full = flexible(judged, view);
+        let name = &full.iter().rfind(|(r, w)| *r < own && !w.section.is_round())?.1.name;
+        return judged.texts.clinical(
+            format!("{name} in {}", view.step.name),
+            judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+        );
+    }
     let usual = super::force::lightest_in_drawer(judged)
         .map(|w| w.name.clone())
         .filter(|n| flexible(judged, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));

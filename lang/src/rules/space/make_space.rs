@@ -10,6 +10,8 @@ const SPARE_MM: f64 = 0.5;
 /// A bare span longer than this wants a sleeve, mm.
 const BARE_MM: f64 = 8.0;
 const LIGHT_G: f64 = 100.0;
+/// As far as a coil of the trade is pressed together in one go, mm.
+const MOST_MM: f64 = 4.0;
 
 /// The tooth stays out until its space is there, and two steps after this one make it and bring it in.
 /// `bypass`: the step does not leave it out yet.
@@ -26,6 +28,12 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
     }
     let width = width_mm(view.arch, tooth);
     let wanted = view.wanted_space(tooth).unwrap_or(width + SPARE_MM);
+    let there = stand_now(view.case, view.arch, tooth).space.map(mm)?;
+    // Pressed together by what is lacking, in half millimetres; more than a coil's stroke is no one step.
+    let pressed = ((wanted - there).max(1.0) * 2.0).ceil() / 2.0;
+    if pressed > MOST_MM {
+        return None;
+    }
     let wanted = plain(tenth(wanted));
     let (name, own) = (words.tooth(tooth), &view.step.name);
     let between = format!("between {} and {}", words.tooth(right), words.tooth(left));
@@ -35,8 +43,10 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
         .collect();
     let steps = format!(
         "step make-space as align after {own}, wire {wire}, until space {wanted} mm at {name}, next 6 wk {{\n\
-         {ties}    open-coil {between} with {coil}, activated 2 mm\n  }}\n  \
-         step bring-in as align after make-space, wire {light}, until passive, next computed"
+         {ties}    open-coil {between} with {coil}, activated {} mm\n  }}\n  \
+         step bring-in as align after make-space, wire {light}, until passive, next computed {{\n    {}\n  }}",
+        plain(pressed),
+        take_in(view, &name, tooth)
     );
     let mut first = Vec::new();
     if bypass {
@@ -48,6 +58,17 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
     let edits = judged.texts.step_and_more(view.arch, view.step, &first, &steps);
     let title = format!("leave {name} out, make its space with {coil} on {wire}, then bring it in");
     judged.texts.clinical(title, edits)
+}
+
+/// `engage 12`, or `pick-up 12 with twin` where it has no bracket yet.
+fn take_in(view: &View<'_>, name: &str, tooth: Tooth) -> String {
+    let bracket = view.arch.bonded.values().find(|b| !b.bracket.is_tube).map(|b| &b.bracket.name);
+    match bracket {
+        Some(bracket) if !view.arch.bonded.contains_key(&tooth) => {
+            format!("pick-up {name} with {bracket}")
+        }
+        _ => format!("engage {name}"),
+    }
 }
 
 /// The next tooth in the wire, whether this one is in it or not.
