@@ -274,12 +274,21 @@ fn bound(parse: &Parse, findings: &mut Vec<Finding>) {
     ));
 }
 
-/// Worst first, then in the order of the text; accepted ones last.
+/// Worst first: by severity, then by what matters most - what was written, then rules in the order of their
+/// weight - and then in the order of the text; accepted ones last.
 fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
-        let key = |f: &Finding| (f.accepted.is_some(), f.severity, f.place.file, f.place.span);
+        let key = |f: &Finding| {
+            (f.accepted.is_some(), f.severity, weight(f.code), f.place.file, f.place.span)
+        };
         key(a).cmp(&key(b)).then_with(|| a.code.cmp(&b.code))
     });
+}
+
+/// Findings about the text first, for the rest stands on it; then by harm, as the register has it.
+fn weight(code: Code) -> usize {
+    let rank = |c: Code| rules::register::RULES.iter().position(|r| r.code == c.0);
+    if code.is_language() { 0 } else { rank(code).map_or(usize::MAX, |n| n + 1) }
 }
 
 /// One check without memory; for a single case, and for tests.

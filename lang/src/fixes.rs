@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 
 use crate::check::{Checked, Checker, Options, Source};
-use crate::course::Forecast;
+use crate::course::{Forecast, Phase};
 use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
 use crate::model::Tooth;
 use crate::model::quantity::{newtons_to_grams, plain};
@@ -105,13 +105,26 @@ impl Checker {
         if after.case.is_none() || !before.is_mended(finding, &now) {
             return Tried::Fails;
         }
-        let mut said: Vec<String> = figure(finding, &after).into_iter().collect();
         let brought = before.brought(&now);
+        // What costs more than it mends is not offered: no warning for advice, one for a warning.
+        let most = match finding.severity {
+            Severity::Error => 3,
+            Severity::Warning => 1,
+            Severity::Advice => 0,
+        };
+        if brought.len() > most {
+            return Tried::Fails;
+        }
+        let mut said: Vec<String> = figure(finding, checked, &after).into_iter().collect();
+        if said.is_empty() {
+            // Geometry the rule has worked out itself: no figure of the course says it better.
+            said.extend(fix.outcome.clone());
+        }
         if !brought.is_empty() {
-            said.push(format!("but then {}", brought.join(" and ")));
+            said.push(format!("but then it finds {}", brought.join(" and ")));
         }
         if said.is_empty() {
-            said.push("recomputed: it is not found any more".to_owned());
+            said.push("recomputed, and the finding is gone".to_owned());
         }
         Tried::Mends(said.join("; "))
     }
@@ -159,24 +172,48 @@ fn kind(finding: &Finding) -> Kind {
     (finding.code.0, finding.step.as_ref().map(|s| s.to_string()))
 }
 
-/// The figure of the finding in the recomputed plan: "then 43 g on 12".
-fn figure(finding: &Finding, after: &Checked) -> Option<String> {
+/// The figure of the finding in the recomputed plan: "with niti-14 instead: 43 g on 12", or, where the
+/// wire of the step stays, "then 43 g on 12".
+fn figure(finding: &Finding, before: &Checked, after: &Checked) -> Option<String> {
     let (case, forecast) = (after.case.as_ref()?, after.forecast.as_ref()?);
     let tooth = *finding.teeth.first()?;
     let step = finding.step.as_ref()?;
     let on = tooth.write(case.house.notation.value);
-    let (value, unit) = value_of(finding.code.0, forecast, step, tooth)?;
-    Some(format!("then {} {unit} on {on}", plain(value.round())))
+    let now = phase(forecast, step, tooth)?;
+    let was = before.forecast.as_ref().and_then(|f| phase(f, step, tooth));
+    let other = was.is_some_and(|w| !w.wire.same_wires(&now.wire));
+    let then = match other {
+        true => format!("with {} instead:", now.wire.names()),
+        false => "then".to_owned(),
+    };
+    if let Some((value, unit)) = left(finding, now, tooth) {
+        return Some(format!("{then} {value} {unit} off at {on}"));
+    }
+    let (value, unit) = value_of(finding.code.0, now, tooth)?;
+    Some(format!("{then} {} {unit} on {on}", plain(value.round())))
 }
 
-fn value_of(
-    code: &str,
-    forecast: &Forecast,
-    step: &str,
-    tooth: Tooth,
-) -> Option<(f64, &'static str)> {
-    let phases = &forecast.arch(tooth.arch())?.phases;
-    let phase = phases.iter().find(|p| *p.name == *step)?;
+fn phase<'f>(forecast: &'f Forecast, step: &str, tooth: Tooth) -> Option<&'f Phase> {
+    forecast.arch(tooth.arch())?.phases.iter().rev().find(|p| *p.name == *step)
+}
+
+/// What is left for a wire that cannot flex, in the unit of the finding.
+fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'static str)> {
+    let unit = finding.figure.as_ref()?.unit;
+    if finding.code.0 != "force/left-over" || phase.wire.wire.alloy.is_niti() {
+        return None;
+    }
+    let entry = phase.tooth(tooth)?.entry;
+    Some(match unit {
+        "mm" => (plain((entry.off_mm() * 10.0).round() / 10.0), unit),
+        _ => {
+            let rad = entry.rotated_rad.abs().max(entry.tipped_rad.abs());
+            (plain(rad.to_degrees().round()), unit)
+        }
+    })
+}
+
+fn value_of(code: &str, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
     let load = phase.insertion.tooth(tooth)?;
     let couple = |a: &crate::course::Action| {
         a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())

@@ -82,6 +82,77 @@ pub const TERMS: &[Term] = &[
         source: "lang/docs/course.md",
     },
     Term {
+        names: &["stops facing", "two stops facing each other", "pair of stops"],
+        means: "One stop against each of two neighbouring brackets, in the gap between them. The two teeth stay \
+                together, and what wire aligning teeth give out leaves at both ends.",
+        here: "`stop mesial of 11, mesial of 21`. Said on the card, on hover and in findings.",
+        source: COMMON,
+    },
+    Term {
+        names: &["stops about a bracket", "two stops about one bracket"],
+        means: "A stop on either side of the same bracket: the wire is fixed there and slides nowhere.",
+        here: "`stop mesial of 14, distal of 14`. All wire that comes out does so on the far side of other teeth.",
+        source: COMMON,
+    },
+    Term {
+        names: &["one-sided stop", "lone stop"],
+        means: "A stop on one side only. No wire comes out there, all of it goes to the other side, and the front \
+                teeth with it: a means to move a midline.",
+        here: "`stop mesial of 16` sends the front teeth to the patient's left. On the wrong side of a midline it is \
+               an error, `slide/stop-blocks`.",
+        source: COMMON,
+    },
+    Term {
+        names: &["stops back to back", "measured travel"],
+        means: "Stops on neighbouring teeth that face away from each other: the wire travels so far and no more.",
+        here: "The free wire beside each stop, less the stop's own length; said on hover.",
+        source: COMMON,
+    },
+    Term {
+        names: &["slide", "sliding", "travel"],
+        means: "The wire moving to and fro along the arch until something meets: a stop a bracket, a turned end its \
+                tube.",
+        here: "Worked out along the arch from the widths of crowns, brackets and stops; how much wire comes out as \
+               teeth align is taken from the mechanics.",
+        source: "geometry; lang/docs/mechanics.md",
+    },
+    Term {
+        names: &["bracket", "slot"],
+        means: "What is bonded to a tooth, and the groove in it that takes the wire.",
+        here: "Height, depth and width come from the house's `bracket` and `tube` lines.",
+        source: COMMON,
+    },
+    Term {
+        names: &["abutment"],
+        means: "The tooth that a coil pushes against.",
+        here: "It has to be in the wire, and an incisor has to be tied to its neighbour.",
+        source: COMMON,
+    },
+    Term {
+        names: &["couple"],
+        means: "A turning without a push: two equal forces the opposite way, a little apart. It moves the root.",
+        here: "In N mm, after 0.2 mm of give; limits `couple` and `torque`.",
+        source: COMMON,
+    },
+    Term {
+        names: &["intrusion", "extrusion", "tipping"],
+        means: "Pressing a tooth into its socket, bringing it out of it, and leaning it over.",
+        here: "Each has its own limit, judged where the plan asks for that movement; intrusion bears least.",
+        source: COMMON,
+    },
+    Term {
+        names: &["strain", "set"],
+        means: "How far the wire's outer fibre is stretched; beyond its limit the wire keeps the bend.",
+        here: "A share of what the alloy comes back from: steel 1 %, beta-titanium 1.8 %, superelastic 16 %.",
+        source: "lang/docs/limits.md",
+    },
+    Term {
+        names: &["split a step"],
+        means: "One step made into two, with a wire between the two in stiffness.",
+        here: "Offered where a wire asks too much of teeth; recomputed before it is offered.",
+        source: COMMON,
+    },
+    Term {
         names: &["give"],
         means: "How far the working wire bends at a hook under its own elastics.",
         here: "Computed with the tooth released; the limit `give` warns and stops.",

@@ -14,6 +14,27 @@ fn source(text: &str) -> Source {
     Source { name: "example.spring".into(), text: Arc::from(text) }
 }
 
+/// Rules whose finding no edit of the plan can mend: only the patient, the telephone or the chair can.
+const WITHOUT_FIX: &[&str] = &[
+    // The tooth is too far out for any wire that spans to it; how it is brought near is a plan of its own.
+    "force/far-tooth",
+    // The lightest wire of the drawer is in already.
+    "force/strain",
+    // The short root bears little, and the drawer's lightest wire gives more.
+    "force/caution-tooth",
+    // What is in the mouth is a fact.
+    "force/in-the-mouth",
+    "order/elastics-not-worn",
+    "order/closing-stalled",
+    // What is to bring it about, or whether it is given up, is the plan itself.
+    "order/goal-unmet",
+    "slide/midline-wrong-way",
+    "record/overdue",
+    "record/earlier-than-expected",
+    // The next wire reaches no tooth either.
+    "force/reaches-nothing",
+];
+
 #[test]
 fn every_clinical_fix_that_is_offered_has_been_tried() {
     let mut checker = Checker::new();
@@ -29,12 +50,9 @@ fn every_clinical_fix_that_is_offered_has_been_tried() {
         let tried = checker.try_fixes(checked, &library(), &options(), Budget { tries: 1000 });
         let own = tried.findings.iter().filter(|f| f.code.0 == rule.code);
         let kept: Vec<_> = own.flat_map(|f| &f.fixes).collect();
-        if kept.len() < offered {
-            wrong.push_str(&format!(
-                "{}: {} of {offered} fixes were withdrawn\n",
-                rule.code,
-                offered - kept.len()
-            ));
+        // Candidates that do not help here are withdrawn; but something is left.
+        if kept.is_empty() && !WITHOUT_FIX.contains(&rule.code) {
+            wrong.push_str(&format!("{}: nothing is left of {offered}\n", rule.code));
         }
         for fix in kept {
             if fix.kind == FixKind::Clinical && fix.outcome.is_none() {
@@ -56,10 +74,31 @@ fn a_lighter_wire_says_its_force() {
     let tried = checker.try_fixes(checked, &library(), &options(), Budget::default());
     let finding = tried.findings.iter().find(|f| f.code.0 == rule.code).unwrap();
     let outcome = finding.fixes[0].outcome.clone().unwrap();
-    assert!(outcome.starts_with("then ") && outcome.contains(" g on "), "{outcome}");
+    let figure = outcome.strip_prefix("with niti-14 instead: ").expect(&outcome);
+    assert!(figure.contains(" g on "), "{outcome}");
     // The figure is the recomputed one, not the finding's.
-    let said: f64 = outcome.split(' ').nth(1).unwrap().parse().unwrap();
+    let said: f64 = figure.split(' ').next().unwrap().parse().unwrap();
     assert!(said < finding.figure.as_ref().unwrap().value, "{outcome}");
+}
+
+#[test]
+fn a_step_can_be_split_and_the_recomputed_plan_says_what_that_gives() {
+    let mut checker = Checker::new();
+    let mut offered = |code: &str| -> Vec<String> {
+        let rule = springline_lang::rules::rule(code).unwrap();
+        let checked = checker.check(&source(rule.failing), &library(), &options());
+        let tried = checker.try_fixes(checked, &library(), &options(), Budget { tries: 1000 });
+        let own = tried.findings.iter().find(|f| f.code.0 == code).unwrap();
+        own.fixes
+            .iter()
+            .filter(|f| f.title.starts_with("split the step"))
+            .map(|f| format!("{}: {}", f.title, f.outcome.clone().unwrap_or_default()))
+            .collect()
+    };
+    for code in ["force/sustained", "force/left-over", "order/steep-step"] {
+        let fixes = offered(code);
+        assert_eq!(fixes.len(), 1, "{code}: {fixes:?}");
+    }
 }
 
 #[test]

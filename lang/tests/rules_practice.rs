@@ -59,7 +59,7 @@ fn told(text: &str, checked: &Checked) -> String {
 fn sound_cases_show_no_error_and_at_most_two_warnings() {
     let mut checker = Checker::new();
     let mut wrong = String::new();
-    for (name, text) in files("cases") {
+    for (name, text) in files("cases").into_iter().chain(files("year")) {
         let checked = run(&mut checker, &name, &text);
         let open =
             |s| checked.findings.iter().filter(|f| f.accepted.is_none() && f.severity == s).count();
@@ -109,6 +109,41 @@ fn unsafe_cases_are_found_at_their_mark() {
         }
     }
     assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// What stands in a sound case is known to its doctor: a remark in the file names the finding and says why.
+#[test]
+fn a_warning_in_a_sound_case_has_its_sentence() {
+    let mut checker = Checker::new();
+    let mut wrong = String::new();
+    for folder in ["cases", "year"] {
+        for (name, text) in files(folder) {
+            let checked = run(&mut checker, &name, &text);
+            let open = checked.findings.iter().filter(|f| f.accepted.is_none());
+            for finding in open.filter(|f| f.severity != Severity::Advice) {
+                let said = text.lines().filter_map(|l| l.split_once("//")).any(|(_, remark)| {
+                    remark.contains(finding.code.0) && remark.split_whitespace().count() >= 4
+                });
+                if finding.severity == Severity::Error || !said {
+                    wrong.push_str(&format!("{name}: {}: {}\n", finding.code, finding.message));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "\n{wrong}");
+}
+
+/// A step that was recorded twice, or gone back to, is judged as it is now.
+#[test]
+fn a_step_recorded_twice_is_judged() {
+    let text = "springline 1\ncase \"SM-0002\"\nuse saltmarsh\nstart 2026-06-04\nupper {\n  bonded 15..25 with twin\n  \
+                tubes 16, 26 with molar\n  tooth 12 rotated 10 deg mesial-in\n  follow usual\n  \
+                change level, next 16 wk\n}\nretain {\n  night-time upper\n}\n\
+                seen 2026-08-27 by KM as wire-change {\n  upper passive, now level with niti-14x25\n}\n\
+                seen 2026-10-01 by KM as repair {\n  upper now level with niti-14x25\n}\n";
+    let checked = run(&mut Checker::new(), "twice.spring", text);
+    let found = |code: &str| checked.findings.iter().any(|f| f.code.0 == code);
+    assert!(found("time/interval-too-long"), "{}", told(text, &checked));
 }
 
 /// Whatever is not computed is told: no step passes in silence because it has no figures.

@@ -96,7 +96,7 @@ impl<'a> Facts<'a> {
 
     /// The predicted phase of a step.
     pub fn phase(self, arch: Arch, step: usize) -> Option<&'a Phase> {
-        self.arch_forecast(arch)?.phase_of_step(step)
+        self.arch_forecast(arch)?.latest_phase_of_step(step)
     }
 
     /// The teeth of a stretch as typed; none where it is not one.

@@ -18,11 +18,7 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
         print(&listing());
         return Ok(ExitCode::SUCCESS);
     };
-    let mut out: String = terms(what).map(term).collect();
-    out.extend(rule(what));
-    out.extend(language(what));
-    out.extend(limit(what));
-    out.push_str(&words(what));
+    let out = said(what);
     if out.is_empty() {
         let near = nearest(what);
         let help = if near.is_empty() {
@@ -34,6 +30,16 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
     }
     print(&out);
     Ok(ExitCode::SUCCESS)
+}
+
+/// Everything of that name; empty where there is nothing.
+fn said(what: &str) -> String {
+    let mut out: String = terms(what).map(term).collect();
+    out.extend(rule(what));
+    out.extend(language(what));
+    out.extend(limit(what));
+    out.push_str(&words(what));
+    out
 }
 
 fn listing() -> String {
@@ -136,5 +142,103 @@ fn words(word: &str) -> String {
 fn nearest(word: &str) -> Vec<&'static str> {
     let codes = rules::register::RULES.iter().map(|r| r.code);
     let limits = Limit::ALL.into_iter().map(Limit::word);
-    springline_lang::resolve::nearest::nearest(word, codes.chain(limits))
+    let named = TERMS.iter().flat_map(|t| t.names.iter().copied());
+    springline_lang::resolve::nearest::nearest(word, codes.chain(limits).chain(named))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_rule_finding_limit_term_and_word_is_explained() {
+        let mut silent: Vec<String> = Vec::new();
+        let mut ask = |what: &str| {
+            if said(what).trim().is_empty() {
+                silent.push(what.to_owned());
+            }
+        };
+        rules::register::RULES.iter().for_each(|r| ask(r.code));
+        LANGUAGE_FINDINGS.iter().for_each(|f| ask(f.code));
+        Limit::ALL.into_iter().for_each(|l| ask(l.word()));
+        TERMS.iter().flat_map(|t| t.names).for_each(|n| ask(n));
+        for row in ROWS {
+            // Names of holes stand in angle brackets; everything else in a pattern is a word.
+            let mut in_hole = false;
+            let mut word = String::new();
+            for c in row.pattern.chars().chain([' ']) {
+                match c {
+                    '<' => in_hole = true,
+                    '>' => in_hole = false,
+                    c if !in_hole && (c.is_alphanumeric() || c == '-') => word.push(c),
+                    _ => {
+                        let plain = word.trim_matches('-');
+                        if plain.chars().any(char::is_alphabetic) {
+                            ask(plain);
+                        }
+                        word.clear();
+                    }
+                }
+            }
+        }
+        assert!(silent.is_empty(), "{silent:?}");
+    }
+
+    /// Words of the trade that findings use have their own explanation.
+    #[test]
+    fn words_of_the_trade_in_findings_are_explained() {
+        const TRADE: &[&str] = &[
+            "abutment",
+            "align",
+            "anchorage",
+            "bite-raisers",
+            "bond",
+            "bracket",
+            "bypass",
+            "chain",
+            "cinched",
+            "couple",
+            "crossbite",
+            "delivered",
+            "engage",
+            "extrusion",
+            "figure-eight",
+            "free",
+            "gap",
+            "give",
+            "hook",
+            "intrusion",
+            "laceback",
+            "level",
+            "midline",
+            "misfit",
+            "open-coil",
+            "overbite",
+            "overjet",
+            "passive",
+            "peak",
+            "pick-up",
+            "piggyback",
+            "play",
+            "post",
+            "rebond",
+            "reposition",
+            "retain",
+            "settle",
+            "sleeve",
+            "slide",
+            "slot",
+            "stop",
+            "strain",
+            "sustained",
+            "tandem",
+            "tie",
+            "torque",
+            "travel",
+            "tubes",
+            "turned-in",
+        ];
+        let silent: Vec<&&str> = TRADE.iter().filter(|w| said(w).trim().is_empty()).collect();
+        assert!(silent.is_empty(), "{silent:?}");
+    }
 }

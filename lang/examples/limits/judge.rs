@@ -15,6 +15,8 @@ pub struct Verdict {
     pub refused: bool,
 }
 
+/// Strain that superelastic wire comes back from; that of the rule `force/strain`.
+const SUPERELASTIC: f64 = 0.16;
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
 const FAR_MM: f64 = 2.75;
 
@@ -42,8 +44,12 @@ pub fn judge(pair: &Pair) -> Verdict {
         add(past(newtons_to_grams(own.delivered.1), Limit::Delivered));
     }
     add(past(newtons_to_grams(own.peak.1), Limit::Peak));
-    // A share of the alloy's own limit: the mechanics knows which.
-    let share = own.solutions[0].teeth.iter().map(|t| t.strain_fraction).fold(0.0, f64::max);
+    // As the rule has it: superelastic wire of the 16 % it comes back from, others of the alloy's own limit.
+    let share_of = |t: &springline_lang::mechanics::ToothForces| match pair.wire.rigid {
+        true => t.strain_fraction,
+        false => t.strain / SUPERELASTIC,
+    };
+    let share = own.solutions[0].teeth.iter().map(share_of).fold(0.0, f64::max);
     add(past(100.0 * share, Limit::Strain));
     add((pair.wire.heavy && far(&pair.setup) > FAR_MM).then_some(false));
     let errors = said.iter().filter(|e| **e).count();

@@ -40,6 +40,12 @@ pub struct ArchForecast {
 }
 
 impl ArchForecast {
+    /// The last phase that lives a step: a step may be recorded more than once, and what is in the mouth,
+    /// or still to come, is its last.
+    pub fn latest_phase_of_step(&self, step: usize) -> Option<&Phase> {
+        self.phases.iter().rev().find(|p| p.step == step)
+    }
+
     /// The first phase that lives a step of the plan.
     pub fn phase_of_step(&self, step: usize) -> Option<&Phase> {
         self.phases.iter().find(|p| p.step == step)

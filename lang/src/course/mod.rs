@@ -49,6 +49,7 @@ pub mod statistics;
 mod supplies;
 mod terms;
 pub mod thumb;
+pub mod torque;
 mod until;
 mod visit;
 mod visits;

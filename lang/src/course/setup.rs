@@ -146,17 +146,25 @@ fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose)
 
 /// Torque of a bracket that is not the usual one, less the usual one's, crown-labial positive. The
 /// usual bracket's own torque is what makes the tooth's place, so it does not count.
-fn other_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
-    let signed = |torque: Option<(crate::model::Angle, CrownTurn)>| match torque {
+pub(super) fn other_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
+    own_torque_rad(tooth, bonding) - signed_rad(bonding.bracket.torque.of(tooth))
+}
+
+/// Torque of the bracket as it sits there, its variant and whether it is turned over counted; crown-labial
+/// positive.
+pub(super) fn own_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
+    let usual = bonding.bracket.torque.of(tooth);
+    let variant = bonding.variant.as_ref().and_then(|name| bonding.bracket.variants.get(name));
+    let own = signed_rad(variant.map_or(usual, |v| v.of(tooth)));
+    if bonding.inverted { -own } else { own }
+}
+
+fn signed_rad(torque: Option<(crate::model::Angle, CrownTurn)>) -> f64 {
+    match torque {
         Some((angle, CrownTurn::CrownLabial)) => radians(angle),
         Some((angle, CrownTurn::CrownLingual)) => -radians(angle),
         None => 0.0,
-    };
-    let usual = signed(bonding.bracket.torque.of(tooth));
-    let variant = bonding.variant.as_ref().and_then(|name| bonding.bracket.variants.get(name));
-    let own = variant.map_or(usual, |v| signed(v.of(tooth)));
-    let own = if bonding.inverted { -own } else { own };
-    own - usual
+    }
 }
 
 /// What was bent into the wire at each tooth: where it takes the tooth.

@@ -54,6 +54,11 @@ pub fn and(parts: &[String]) -> String {
     }
 }
 
+/// A capital first and a full stop last.
+pub fn sentence(text: &str) -> String {
+    format!("{}.", capital(text.trim_end_matches('.')))
+}
+
 pub fn capital(text: &str) -> String {
     let mut chars = text.chars();
     match chars.next() {

@@ -144,6 +144,69 @@ impl Texts {
         Some(vec![edit(at.file, head, head, words)])
     }
 
+    /// A line of the arch after the statement of this step, or after the `follow` that brings it.
+    pub fn after_step(&self, arch: &ArchCase, step: &Step, line: &str) -> Option<Vec<Edit>> {
+        if !has_own_line(arch, step) {
+            return self.after_follow(arch, line);
+        }
+        let text = self.text(step.place.file);
+        let start = step.place.span.start as usize;
+        let shape = shape(text, start)?;
+        let end = shape.block.map_or(shape.head, |(_, close)| close + 1);
+        let rest = text.get(end..)?;
+        let to = end + rest.find('\n').unwrap_or(rest.len());
+        // Only a remark may stand behind it on the line.
+        let tail = text.get(end..to)?.trim();
+        if !(tail.is_empty() || tail.starts_with("//")) {
+            return None;
+        }
+        Some(vec![edit(step.place.file, to, to, &format!("\n{}{line}", indent_of(text, start)))])
+    }
+
+    /// Statements inside this step (none: it stays as it is), and lines of the arch after it.
+    pub fn step_and_more(
+        &self,
+        arch: &ArchCase,
+        step: &Step,
+        inside: &[String],
+        more: &str,
+    ) -> Option<Vec<Edit>> {
+        if inside.is_empty() {
+            return self.after_step(arch, step, more);
+        }
+        if !has_own_line(arch, step) {
+            let indent = arch.follows.as_ref().map_or(String::new(), |(_, place)| {
+                indent_of(self.text(place.file), place.span.start as usize)
+            });
+            let body: String = inside.iter().map(|l| format!("\n{indent}  {l}")).collect();
+            let change = format!("change {} {{{body}\n{indent}}}\n{indent}{more}", step.name);
+            return self.after_follow(arch, &change);
+        }
+        let mut edits = self.add_to_step(arch, step, inside)?;
+        edits.extend(self.after_step(arch, step, more)?);
+        Some(edits)
+    }
+
+    /// A clause of this step said otherwise, and a second step added after it.
+    pub fn in_two(
+        &self,
+        arch: &ArchCase,
+        step: &Step,
+        clause: &str,
+        second: &str,
+    ) -> Option<Vec<Edit>> {
+        if !has_own_line(arch, step) {
+            let indent = arch.follows.as_ref().map_or(String::new(), |(_, place)| {
+                indent_of(self.text(place.file), place.span.start as usize)
+            });
+            let both = format!("change {}, {clause}\n{indent}{second}", step.name);
+            return self.after_follow(arch, &both);
+        }
+        let mut edits = self.set_clause(arch, step, clause)?;
+        edits.extend(self.after_step(arch, step, second)?);
+        Some(edits)
+    }
+
     /// A line in the arch after its `follow`, or at the arch's end.
     fn after_follow(&self, arch: &ArchCase, line: &str) -> Option<Vec<Edit>> {
         let Some((_, place)) = &arch.follows else {

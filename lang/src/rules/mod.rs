@@ -10,6 +10,7 @@
 pub mod accept;
 mod edits;
 mod force;
+pub(crate) mod gentler;
 mod order;
 mod positions;
 mod record;
@@ -34,6 +35,7 @@ use crate::model::Case;
 /// What every rule's file uses.
 mod prelude {
     pub use super::Judged;
+    pub(crate) use super::gentler::{self, gentler};
     pub use super::positions::{along, free_between, gap_mm};
     pub use super::register::Rule;
     pub use super::settle::{Candidate, settle};

@@ -49,6 +49,10 @@ pub fn settle(words: Words, list: Vec<Candidate>, out: &mut Vec<Finding>) {
     }
 }
 
+fn nth_fix(finding: &Finding, n: usize) -> Option<&Fix> {
+    finding.fixes.get(n).or_else(|| finding.fixes.first())
+}
+
 /// "The same in level: 22, 2.1 mm."
 fn also(words: Words, finding: &Finding) -> String {
     let mut text = "The same".to_owned();
@@ -65,13 +69,13 @@ fn also(words: Words, finding: &Finding) -> String {
     text
 }
 
-/// Fixes that mend every place at once: the n-th fix of each, put together.
+/// Fixes that mend every place at once: the n-th fix of each, or its first, put together.
 fn together(here: &[&Candidate]) -> Vec<Fix> {
     let Some((worst, rest)) = here.split_first() else { return Vec::new() };
     let mut out = Vec::new();
     for (n, fix) in worst.finding.fixes.iter().enumerate() {
         let Some(others) =
-            rest.iter().map(|c| c.finding.fixes.get(n)).collect::<Option<Vec<&Fix>>>()
+            rest.iter().map(|c| nth_fix(&c.finding, n)).collect::<Option<Vec<&Fix>>>()
         else {
             continue;
         };

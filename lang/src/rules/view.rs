@@ -41,7 +41,7 @@ impl<'a> Judged<'a> {
         for arch in &self.case.arches {
             let forecast = self.forecast.arch(arch.arch);
             for (index, step) in arch.steps.iter().enumerate() {
-                let phase = forecast.and_then(|f| f.phase_of_step(index));
+                let phase = forecast.and_then(|f| f.latest_phase_of_step(index));
                 let over =
                     phase.is_some_and(|p| matches!(p.end.reason, EndReason::Recorded { .. }));
                 if step.incomplete.is_some() || over || self.is_before_now(arch, index) {
@@ -58,6 +58,18 @@ impl<'a> Judged<'a> {
             }
         }
         out
+    }
+
+    /// One step as rules look at it, whether it is over or not.
+    pub(super) fn view_of(&'a self, arch: Arch, index: usize) -> Option<View<'a>> {
+        let arch = self.case.arch(arch)?;
+        let step = arch.steps.get(index)?;
+        let phase = self.forecast.arch(arch.arch).and_then(|f| f.latest_phase_of_step(index));
+        let state = match phase {
+            Some(phase) => Cow::Borrowed(&phase.state),
+            None => Cow::Owned(arch_state(arch, index, &BTreeSet::new())?),
+        };
+        Some(View { judged: self, case: self.case, arch, step, index, state, phase })
     }
 
     /// A visit has recorded a later step of this arch.
@@ -173,7 +185,7 @@ impl<'a> View<'a> {
     pub fn follows_done_work(&self) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
         let Some(phase) =
-            self.judged.forecast.arch(self.side()).and_then(|f| f.phase_of_step(before))
+            self.judged.forecast.arch(self.side()).and_then(|f| f.latest_phase_of_step(before))
         else {
             return false;
         };
@@ -193,7 +205,7 @@ impl<'a> View<'a> {
     pub fn cuts_work_short(&self) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
         let forecast = self.judged.forecast.arch(self.side());
-        forecast.and_then(|f| f.phase_of_step(before)).is_some_and(|phase| {
+        forecast.and_then(|f| f.latest_phase_of_step(before)).is_some_and(|phase| {
             phase.end.reason == EndReason::Time
                 && matches!(phase.kind, StepKind::Align | StepKind::Level)
                 && !self.follows_done_work()
@@ -218,7 +230,7 @@ impl<'a> View<'a> {
     pub fn was_in_wire(&self, tooth: Tooth) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
         let forecast = self.judged.forecast.arch(self.side());
-        let status = match forecast.and_then(|f| f.phase_of_step(before)) {
+        let status = match forecast.and_then(|f| f.latest_phase_of_step(before)) {
             Some(phase) => phase.state.status(tooth),
             None => match arch_state(self.arch, before, &BTreeSet::new()) {
                 Some(state) => state.status(tooth),

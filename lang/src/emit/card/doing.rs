@@ -9,6 +9,7 @@ use crate::model::provenance::Origin;
 use crate::model::quantity::{degrees, grams, mm, plain};
 use crate::model::step::{Act, ActKind, Activation, Departure, StepSource, Wing};
 use crate::model::tooth::{Notation, Tooth};
+use crate::rules::slide;
 
 pub fn doing(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
     if today.visit.kind == Task::Debond {
@@ -141,6 +142,11 @@ fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
         for act in acts().filter(|a| on_wire(&a.kind)) {
             put(act, next, n, lines);
         }
+    }
+    if acts().any(|a| matches!(a.kind, ActKind::Stop { .. })) {
+        // What they are for, so that a stop is not put on its other side by mistake.
+        let said = slide::stops_say(plan.case, plan.forecast, arch.arch.arch, next.state.step);
+        lines.extend(said.into_iter().map(|s| DoLine::usual(say::sentence(&s))));
     }
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
         put(act, next, n, lines);

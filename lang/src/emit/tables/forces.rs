@@ -6,6 +6,7 @@ use super::grid::grid;
 use super::two_digits;
 use crate::course::measured::fitted;
 use crate::course::setup::unfitted;
+use crate::course::torque::{Torque, torque};
 use crate::course::{ArchForecast, Phase};
 use crate::emit::Plan;
 use crate::mechanics::{self, March, Spread, ToothBand};
@@ -44,6 +45,11 @@ pub struct ToothRow {
     pub tip_nmm: Banded,
     /// Left after the play of the wire in the slot.
     pub torque_nmm: Banded,
+    /// Torque that the bracket and the plan ask here, degrees, the crown towards the lip positive; `None`
+    /// where none is asked.
+    pub torque_asked_deg: Option<f64>,
+    /// What is left of it after the wire's play in the slot.
+    pub torque_left_deg: Option<f64>,
     /// Largest fibre strain beside the tooth, percent.
     pub strain_percent: f64,
     pub passive: bool,
@@ -99,7 +105,7 @@ fn step(phase: &Phase, bands: bool) -> StepRows {
         .iter()
         .map(|load| {
             let band = banded.iter().find(|b| u32::from(b.id) == load.tooth.code());
-            row(load, band)
+            row(load, band, torque(phase, load.tooth))
         })
         .collect();
     StepRows {
@@ -132,7 +138,11 @@ fn law(wire: &Wire) -> Option<String> {
     })
 }
 
-fn row(load: &crate::course::ToothLoad, band: Option<&ToothBand>) -> ToothRow {
+fn row(
+    load: &crate::course::ToothLoad,
+    band: Option<&ToothBand>,
+    torque: Option<Torque>,
+) -> ToothRow {
     type Pick = fn(&ToothBand) -> mechanics::Band;
     let g = newtons_to_grams;
     let force = |value: f64, pick: Pick| Banded {
@@ -157,6 +167,8 @@ fn row(load: &crate::course::ToothLoad, band: Option<&ToothBand>) -> ToothRow {
         rotation_nmm: couple(at.rotation_nmm, |b| b.rotation_nmm),
         tip_nmm: couple(at.tip_nmm, |b| b.tip_nmm),
         torque_nmm: couple(at.torque_nmm, |b| b.torque_nmm),
+        torque_asked_deg: torque.map(|t| t.asked_deg),
+        torque_left_deg: torque.map(|t| t.left_deg()),
         strain_percent: load.strain * 100.0,
         passive: load.passive,
     }
@@ -232,6 +244,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
             ],
             &rows,
         ));
+        out.push_str(&torques(step, notation));
     }
     out.push_str(
         "\nForces in g on the tooth; turn, tip and torque in N mm; in brackets the band of each figure.\n",
@@ -239,6 +252,27 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     out.push_str(forces.note);
     out.push('\n');
     out
+}
+
+/// Torque that is asked, and what of it is left after the play, tooth by tooth.
+fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
+    let asked: Vec<String> = step
+        .teeth
+        .iter()
+        .filter_map(|t| {
+            let (asked, left) = (t.torque_asked_deg?, t.torque_left_deg?);
+            Some(format!(
+                "{} {} to {}",
+                t.tooth.write(notation),
+                two_digits(asked.abs()),
+                two_digits(left.abs())
+            ))
+        })
+        .collect();
+    if asked.is_empty() {
+        return String::new();
+    }
+    format!("  torque in deg, asked and left after the play: {}\n", asked.join(", "))
 }
 
 /// One row a tooth and step; figures in full.
@@ -269,6 +303,19 @@ pub fn csv(forces: &Forces) -> String {
                     figure.value,
                     opt(figure.low),
                     opt(figure.high)
+                ));
+            }
+            for (name, figure) in
+                [("torque-asked", t.torque_asked_deg), ("torque-left", t.torque_left_deg)]
+            {
+                let Some(value) = figure else { continue };
+                out.push_str(&format!(
+                    "{},{},{},{},{},{name},deg,{value:.2},,\n",
+                    quote(&forces.chart),
+                    step.arch,
+                    quote(&step.step),
+                    quote(&step.wire),
+                    t.tooth
                 ));
             }
         }

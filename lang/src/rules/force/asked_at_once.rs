@@ -58,6 +58,9 @@ retain {
 
 const TORQUE_DEG: f64 = 25.0;
 const TORQUE_STOPS_DEG: f64 = 40.0;
+/// A bend that a tooth follows until the next visit.
+const NOW_MM: f64 = 0.3;
+const NOW_DEG: f64 = 5.0;
 /// So many times the figure that stops, and the bend itself is an error.
 const TWICE: f64 = 2.0;
 
@@ -112,7 +115,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 _ => continue,
             };
             let say = |v: f64| if unit == "mm" { say_mm(v) } else { say_deg(v) };
-            let finding = view
+            let mut finding = view
                 .finding(
                     RULE.code,
                     severity,
@@ -129,6 +132,22 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("A tooth follows so far in one go; the rest is only force.")
                 .figure(tenth(value), limit, unit)
                 .teeth(teeth.iter().copied());
+            let now = match (what, unit) {
+                ("torque", _) => limit,
+                (_, "mm") => NOW_MM,
+                _ => NOW_DEG,
+            };
+            let (from, to) = (plain(value), plain(now));
+            if let Some(fix) = judged.texts.clinical(
+                format!("{to} {unit} now, the rest at later visits"),
+                judged.texts.replace_in(
+                    act.place,
+                    &format!("{from} {unit}"),
+                    &format!("{to} {unit}"),
+                ),
+            ) {
+                finding = finding.fix(fix);
+            }
             list.push(Candidate::new(view.side(), value / limit, finding));
         }
     }

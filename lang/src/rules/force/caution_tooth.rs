@@ -65,7 +65,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if grams <= limit {
                 continue;
             }
-            let finding = view
+            let mut finding = view
                 .finding(
                     RULE.code,
                     RULE.severity,
@@ -83,6 +83,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("It bears half of what a sound tooth bears.")
                 .figure(grams.round(), limit.round(), "g")
                 .teeth([caution.tooth]);
+            finding.fixes.extend(gentler(judged, &view));
+            finding.fixes.extend(gentler::one_wing(judged, &view, caution.tooth));
+            finding.fixes.extend(gentler::leave_out(judged, &view, caution.tooth));
             list.push(Candidate::new(view.side(), grams / limit, finding));
         }
     }

@@ -92,7 +92,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             _ => false,
         });
         let place = act.map_or(view.case_place(), |a| view.act_place(a));
-        let finding = view
+        let mut finding = view
             .finding(
                 RULE.code,
                 RULE.severity,
@@ -109,6 +109,25 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("A couple moves the root; too much of it shortens roots.")
             .figure(value.round(), limit.round(), "Nmm")
             .teeth([tooth]);
+        match act.map(|a| (a, &a.kind)) {
+            // What was asked for by hand is taken back by hand.
+            Some((act, ActKind::Torque { angle, .. })) => {
+                let asked = degrees(*angle);
+                let less = (asked * limit / value).floor();
+                if less > 0.0 {
+                    finding.fixes.extend(judged.texts.clinical(
+                        format!("{} now, the rest at a later visit", say_deg(less)),
+                        judged.texts.replace_in(
+                            act.place,
+                            &format!("{} deg", plain(asked)),
+                            &format!("{} deg", plain(less)),
+                        ),
+                    ));
+                }
+            }
+            Some(_) => {}
+            None => finding.fixes.extend(gentler(judged, &view)),
+        }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     settle(words, list, out);

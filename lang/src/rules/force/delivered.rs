@@ -82,6 +82,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);
         }
+        finding.fixes.extend(gentler(judged, &view));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     settle(words, list, out);

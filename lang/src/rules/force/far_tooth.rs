@@ -85,15 +85,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("Bent so far a superelastic wire goes soft, and comes back hard later.")
             .figure(tenth(off), limit, "mm")
             .teeth(far.iter().map(|f| f.0));
-        if !light
-            && let Some(light) = super::sustained::lightest_in_drawer(judged)
-            && let Some(fix) = judged.texts.clinical(
-                format!("{} in {}", light.name, view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
-            )
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(gentler::leave_out(judged, &view, tooth));
         list.push(Candidate::new(view.side(), off, finding));
     }
     settle(words, list, out);

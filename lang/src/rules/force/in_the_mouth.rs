@@ -2,6 +2,7 @@
 
 use super::verdict::lightest_g;
 use crate::course::Phase;
+use crate::model::case::ArchCase;
 use crate::rules::order::strength::is_rigid_alloy;
 use crate::rules::prelude::*;
 
@@ -11,7 +12,8 @@ pub const RULE: Rule = Rule {
     title: "wire in the mouth heavier than it should be",
     finds: "A wire that the last record put in and that is not the plan's, judged as if it went in today: superelastic by \
             the force it sustains, steel and beta-titanium by what was left when it went in, each against the figures \
-            that stop (300 g and 2.5 times 0.014; 0.9 mm or 12 deg). The plan's own wires are judged before they go in.",
+            that stop (300 g and 2.5 times 0.014; 0.9 mm or 12 deg). The same of the wire that a running case was entered \
+            with, until a visit has looked at it. The plan's own wires are judged before they go in.",
     why: "What is in the mouth works every hour, whatever the plan says.",
     what_to_do: "See the patient sooner and go back to a lighter wire, or look and write down that the teeth are in line.",
     source: "study of labelled arches; see lang/docs/limits.md",
@@ -61,7 +63,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     use crate::model::case::Done;
     let words = judged.words();
     let mut list = Vec::new();
-    let Some(visit) = judged.case.visits.last() else { return };
+    list.extend(judged.case.arches.iter().filter_map(|arch| found_in_place(judged, arch)));
+    let Some(visit) = judged.case.visits.last() else {
+        settle(words, list, out);
+        return;
+    };
     for seen in &visit.arches {
         let Some(Done::Now { step, wire, tandem }) = &seen.done else { continue };
         let arch = judged.case.arch(seen.arch);
@@ -100,6 +106,38 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(seen.arch, value / limit, finding));
     }
     settle(words, list, out);
+}
+
+/// A running case whose first step is the wire that was found in the mouth, and nobody has recorded a visit
+/// since.
+fn found_in_place(judged: &Judged<'_>, arch: &ArchCase) -> Option<Candidate> {
+    let words = judged.words();
+    let (wire, since, place) = judged.case.in_place.as_ref()?.wires.get(&arch.arch)?;
+    let step = arch.steps.first().filter(|s| s.wire.wire.name == wire.name)?;
+    let seen = judged.case.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch.arch));
+    let phase = judged.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
+    let (tooth, value, limit, unit) = heavy(judged, phase)?;
+    let left = match unit {
+        "g" => format!("keeps {} g on {}", plain(value.round()), words.tooth(tooth)),
+        "mm" => format!("lies in with {} {} off", words.tooth(tooth), say_mm(value)),
+        _ => format!("lies in with {} {} off", words.tooth(tooth), say_deg(value)),
+    };
+    let finding = Finding::new(
+        RULE.code,
+        RULE.severity,
+        described(arch, tooth).unwrap_or(*place),
+        format!(
+            "{} is in the {} arch since {since} and {left}; the limit is {} {unit}.",
+            wire.label(),
+            arch.arch,
+            plain(tenth(limit))
+        ),
+    )
+    .why("It works every hour, whatever the plan says.")
+    .figure(tenth(value), tenth(limit), unit)
+    .step(step.name.clone())
+    .teeth([tooth]);
+    Some(Candidate::new(arch.arch, value / limit, finding))
 }
 
 /// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.

@@ -120,6 +120,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding =
                 finding.fix(fix.outcome(format!("with {name}: {} g kept", plain(grams.round()))));
         }
+        let more = [gentler::wait_longer(judged, &view), gentler::split(judged, &view)];
+        finding.fixes.extend(more.into_iter().flatten());
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     settle(words, list, out);

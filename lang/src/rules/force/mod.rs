@@ -19,6 +19,8 @@ mod sustained;
 
 use super::register::Rule;
 
+pub(super) use sustained::lightest_in_drawer;
+
 pub const RULES: &[&Rule] = &[
     &not_engageable::RULE,
     &sustained::RULE,

@@ -2,6 +2,7 @@
 
 use super::verdict::{insertion, passes};
 use crate::course::Action;
+use crate::model::limits::Limits;
 use crate::model::stand::{Stand, UpDown};
 use crate::rules::prelude::*;
 
@@ -65,6 +66,12 @@ struct Asked {
     limit: Limit,
     value: f64,
     unit: &'static str,
+    /// What the plan writes, as it is written.
+    written: Option<(f64, &'static str)>,
+}
+
+fn limit_that_warns(limits: &Limits, limit: Limit, tooth: Tooth) -> f64 {
+    limits.for_tooth(limit, tooth).value.warn
 }
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
@@ -91,7 +98,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 });
                 let Some((severity, limit, a)) = worst else { continue };
                 let unit = if a.unit == "Nmm" { "N mm" } else { a.unit };
-                let finding = view
+                let mut finding = view
                     .finding(
                         RULE.code,
                         severity,
@@ -110,6 +117,25 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .why("What a tooth bears depends on the way it is to go.")
                     .figure(a.value.round(), limit.round(), a.unit)
                     .teeth([*tooth]);
+                if let Some((from, unit)) = a.written {
+                    // The force of a bend this small goes with its size.
+                    let now = (from * limit_that_warns(limits, a.limit, *tooth) / a.value * 10.0)
+                        .floor()
+                        / 10.0;
+                    let (from, to) = (plain(from), plain(now));
+                    if now > 0.0
+                        && let Some(fix) = judged.texts.clinical(
+                            format!("{to} {unit} now, the rest at later visits"),
+                            judged.texts.replace_in(
+                                act.place,
+                                &format!("{from} {unit}"),
+                                &format!("{to} {unit}"),
+                            ),
+                        )
+                    {
+                        finding = finding.fix(fix);
+                    }
+                }
                 list.push(Candidate::new(view.side(), a.value / limit, finding));
             }
         }
@@ -121,24 +147,28 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();
-    if let Some((_, way)) = by.up_down {
+    let in_mm = |l: crate::model::Length| Some((mm(l), "mm"));
+    let in_deg = |a: crate::model::Angle| Some((degrees(a), "deg"));
+    if let Some((length, way)) = by.up_down {
         let (what, limit) = match way {
             UpDown::Gingival => ("intrusion", Limit::Intrusion),
             UpDown::Occlusal => ("extrusion", Limit::Extrusion),
         };
-        out.push(Asked { what, limit, value: g(delivered.gingival_n), unit: "g" });
+        let (value, written) = (g(delivered.gingival_n), in_mm(length));
+        out.push(Asked { what, limit, value, unit: "g", written });
     }
-    if by.in_out.is_some() {
-        let value = g(delivered.lingual_n);
-        out.push(Asked { what: "tipping", limit: Limit::Tipping, value, unit: "g" });
+    if let Some((length, _)) = by.in_out {
+        let (value, written) = (g(delivered.lingual_n), in_mm(length));
+        out.push(Asked { what: "tipping", limit: Limit::Tipping, value, unit: "g", written });
     }
-    if by.rotated.is_some() {
-        let value = delivered.rotation_nmm.abs();
-        out.push(Asked { what: "a rotation", limit: Limit::Couple, value, unit: "Nmm" });
+    if let Some((angle, _)) = by.rotated {
+        let (value, written) = (delivered.rotation_nmm.abs(), in_deg(angle));
+        out.push(Asked { what: "a rotation", limit: Limit::Couple, value, unit: "Nmm", written });
     }
-    if by.tipped.is_some() {
-        let value = delivered.tip_nmm.abs();
-        out.push(Asked { what: "an uprighting", limit: Limit::Couple, value, unit: "Nmm" });
+    if let Some((angle, _)) = by.tipped {
+        let (value, written) = (delivered.tip_nmm.abs(), in_deg(angle));
+        let what = "an uprighting";
+        out.push(Asked { what, limit: Limit::Couple, value, unit: "Nmm", written });
     }
     out
 }

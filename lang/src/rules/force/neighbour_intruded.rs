@@ -126,6 +126,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         {
             finding = finding.fix(fix);
         }
+        finding.fixes.extend(gentler::split(judged, &view));
+        finding.fixes.extend(gentler::leave_out(judged, &view, high));
         list.push(Candidate::new(view.side(), grams / limit, finding));
     }
     settle(words, list, out);

@@ -75,15 +75,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);
         }
-        if let Some(light) = super::sustained::lightest_in_drawer(judged)
-            && let Some(fix) = judged.texts.clinical(
-                format!("{} in {}", light.name, view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
-            )
-            && light.name != view.wire().wire.name
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(gentler::one_wing(judged, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     settle(words, list, out);

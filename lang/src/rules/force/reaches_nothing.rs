@@ -63,7 +63,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if !written || most >= USEFUL_G {
             continue;
         }
-        let finding = view
+        let mut finding = view
             .finding(
                 RULE.code,
                 RULE.severity,
@@ -77,6 +77,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A wire that lies loose in every slot does nothing until the next visit.")
             .figure(most.round(), USEFUL_G, "g");
+        if let Some(next) = view.after().filter(|n| !n.wire.kept) {
+            let wire = next.wire.names();
+            finding.fixes.extend(judged.texts.clinical(
+                format!("{wire} in {} already", view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {wire}")),
+            ));
+        }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(judged.words(), list, out);

@@ -91,15 +91,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("Beyond its limit the wire keeps the bend and no longer pulls the tooth in.")
             .figure(worst.value.round(), worst.limit, "%")
             .teeth(bent.iter().map(|p| p.tooth));
-        if let Some(light) = super::sustained::lightest_in_drawer(judged)
-            && light.name != view.wire().wire.name
-            && let Some(fix) = judged.texts.clinical(
-                format!("{} in {}", light.name, view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
-            )
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(gentler::one_wing(judged, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     settle(words, list, out);

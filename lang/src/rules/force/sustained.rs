@@ -117,13 +117,17 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             });
             finding = finding.fix(fix.outcome(format!("with {name}: {then}")));
         }
+        let more = [gentler::wait_longer(judged, &view), gentler::split(judged, &view)];
+        finding.fixes.extend(more.into_iter().flatten());
         list.push(Candidate::new(view.side(), worst.value / worst.limit.max(1.0), finding));
     }
     settle(words, list, out);
 }
 
 /// The drawer's 0.014 superelastic round wire.
-pub(super) fn lightest_in_drawer<'a>(judged: &Judged<'a>) -> Option<&'a crate::model::Wire> {
+pub(in crate::rules) fn lightest_in_drawer<'a>(
+    judged: &Judged<'a>,
+) -> Option<&'a crate::model::Wire> {
     let is_014 = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
     judged
         .case

@@ -1,6 +1,8 @@
 //! Maximum anchorage said, and nothing that gives it.
 
-use crate::model::case::Anchorage;
+use crate::finding::Place;
+use crate::model::case::{Anchorage, ArchCase};
+use crate::model::step::Anchor;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -8,7 +10,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     title: "anchorage not secured",
     finds: "An arch with `anchorage maximum` in which no step has a laceback, a tie over the back teeth, and no bar or \
-            screw is written.",
+            screw is written. Also spaces of an extraction that coils close from single molars, with none of these and \
+            no word on the anchorage: the molars come forward as far as the front goes back.",
     why: "The back teeth come forward into the space that the front teeth should have.",
     what_to_do: "Write the laceback, palatal arch, tie or screw that holds them.",
     source: "common practice, no source",
@@ -47,7 +50,12 @@ retain {
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     for arch in &judged.case.arches {
-        let Some((Anchorage::Maximum, place)) = arch.anchorage else { continue };
+        let maximum = matches!(arch.anchorage, Some((Anchorage::Maximum, _)));
+        let (place, step) = match (arch.anchorage, closing(judged, arch)) {
+            (Some((Anchorage::Maximum, place)), _) => (place, None),
+            (None, Some((place, step))) => (place, Some(step)),
+            _ => continue,
+        };
         let held = !arch.bars.is_empty()
             || !arch.screws.is_empty()
             || arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {
@@ -67,10 +75,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             RULE.code,
             RULE.severity,
             place,
-            format!(
-                "Maximum anchorage is asked for in the {} arch, and nothing in the plan holds the back teeth.",
-                arch.arch
-            ),
+            match &step {
+                Some(step) => format!(
+                    "Extraction spaces of the {} arch are closed in {step}, and nothing in the plan holds the back teeth.",
+                    arch.arch
+                ),
+                None => format!(
+                    "Maximum anchorage is asked for in the {} arch, and nothing in the plan holds the back teeth.",
+                    arch.arch
+                ),
+            },
         )
         .why("The back teeth come forward into the space that the front teeth should have.");
         if let [right, left] = molars.as_slice()
@@ -84,6 +98,36 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         {
             finding = finding.fix(fix);
         }
+        if !maximum {
+            // What is wanted may be just that; then it is said.
+            finding.fixes.extend(judged.texts.clinical(
+                "say that the back teeth may come forward: anchorage minimum",
+                judged.texts.add_to_arch(arch, "anchorage minimum"),
+            ));
+        }
+        if let Some(step) = step {
+            finding = finding.step(step);
+        }
         out.push(finding);
     }
+}
+
+/// A coming or running step in which coils pull the front back against single teeth behind an extraction
+/// space.
+fn closing(judged: &Judged<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
+    let extracted =
+        arch.states.values().any(|(s, _)| crate::rules::space::account::is_extraction(*s));
+    if !extracted {
+        return None;
+    }
+    judged.views().into_iter().filter(|v| v.side() == arch.arch).find_map(|view| {
+        let act = view.acts().find(|a| match &a.kind {
+            ActKind::ClosingCoil { pulls, .. } => pulls.iter().any(|(a, b)| {
+                let screw = |x: &Anchor| matches!(x, Anchor::Screw(_));
+                !screw(a) && !screw(b) && a.tooth().position().max(b.tooth().position()) >= 5
+            }),
+            _ => false,
+        })?;
+        Some((view.act_place(act), view.step.name.clone()))
+    })
 }

@@ -64,7 +64,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ActKind::ReverseCurve { .. } => "A reverse curve",
                 _ => continue,
             };
-            let finding = view
+            let mut finding = view
                 .finding(
                     RULE.code,
                     RULE.severity,
@@ -77,8 +77,31 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("It springs back, or it is kinked and breaks.")
                 .teeth(act.kind.teeth());
+            if let Some(name) = bendable(judged, wire) {
+                finding.fixes.extend(judged.texts.clinical(
+                    format!("{name} in {}", view.step.name),
+                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+                ));
+            }
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
     settle(judged.words(), list, out);
+}
+
+/// A beta-titanium wire of the drawer, nearest in section: it takes bends and stays the softer of the two.
+fn bendable(judged: &Judged<'_>, wire: &crate::model::step::WireUse) -> Option<String> {
+    use crate::model::stock::Alloy;
+    let height = sizes_mm(wire.wire.section).0;
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy == Alloy::BetaTitanium && !w.section.is_round())
+        .min_by(|a, b| {
+            let from = |w: &crate::model::Wire| (sizes_mm(w.section).0 - height).abs();
+            from(a).total_cmp(&from(b))
+        })
+        .map(|w| w.name.to_string())
 }

@@ -9,7 +9,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     title: "wire too light to close spaces on",
     finds: "A closing coil on a wire under 19x25 or 0.018 round in steel (a warning), or on a round superelastic or an \
-            aligning wire (an error).",
+            aligning wire (an error). A chain on a round superelastic or an aligning wire (a warning): it holds nothing \
+            together there that has not been brought in line. (A figure-eight tie does not pull.)",
     why: "The wire bows and the teeth tip into the space: crowns meet, roots do not, and the bite deepens.",
     what_to_do: "Close on rectangular steel that has been in until passive.",
     source: "common practice, no source",
@@ -74,6 +75,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some(act) = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. })) else {
+            list.extend(chained(judged, &view));
             continue;
         };
         let wire = &view.wire().wire;
@@ -123,4 +125,49 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(judged.words(), list, out);
+}
+
+/// A chain pulls on teeth that a round or aligning wire cannot keep upright.
+fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+    let words = judged.words();
+    let act = view.acts().find(|a| matches!(a.kind, ActKind::Chain { .. }))?;
+    let wire = &view.wire().wire;
+    let weak =
+        (wire.alloy.is_niti() && wire.section.is_round()) || view.step.kind == StepKind::Align;
+    let ActKind::Chain { teeth, .. } = &act.kind else { return None };
+    let own = view.step.acts.iter().any(|a| a.place == act.place);
+    if !weak || !own {
+        return None;
+    }
+    let (first, last) = (teeth.iter().min()?, teeth.iter().max()?);
+    let off = teeth.iter().map(|t| (*t, view.pose(*t).off_mm())).max_by(|a, b| a.1.total_cmp(&b.1));
+    let stands = off.filter(|o| o.1 >= 0.5).map_or(String::new(), |(tooth, by)| {
+        format!(", and {} stands {} off", words.tooth(tooth), say_mm(by))
+    });
+    let mut finding = view
+        .finding(
+            RULE.code,
+            Severity::Warning,
+            view.act_place(act),
+            format!(
+                "A chain pulls from {} to {} in {} on {}{stands}.",
+                words.tooth(*first),
+                words.tooth(*last),
+                view.step.name,
+                view.wire().label()
+            ),
+        )
+        .why("On such a wire the teeth tip and turn under it before they are in line.")
+        .teeth([*first, *last]);
+    let tie = format!("tie {}..{} figure-eight", words.tooth(*first), words.tooth(*last));
+    finding.fixes.extend(
+        judged.texts.clinical(
+            format!("hold them with a tie: {tie}"),
+            judged.texts.replace(act.place, &tie),
+        ),
+    );
+    finding
+        .fixes
+        .extend(judged.texts.clinical("leave the chain away here", judged.texts.remove(act.place)));
+    Some(Candidate::new(view.side(), 0.5, finding))
 }

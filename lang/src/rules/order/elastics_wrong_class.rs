@@ -133,7 +133,30 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if let Some((from, ..)) = &elastics.from {
                 finding = finding.step(from.clone());
             }
+            let said = elastics.kind.word();
+            let meant = if against == BiteClass::Class2 { "class-2" } else { "class-3" };
+            let turned = elastics.runs.iter().map(|run| {
+                let [a, b] = run.teeth.as_slice() else { return None };
+                // From canine to molar in the other arches: 13 to 46 becomes 43 to 16.
+                let (to_a, to_b) = (in_arch(*a, b.arch())?, in_arch(*b, a.arch())?);
+                judged.texts.replace_in(
+                    run.place,
+                    &format!("{} to {}", words.tooth(*a), words.tooth(*b)),
+                    &format!("{} to {}", words.tooth(to_a), words.tooth(to_b)),
+                )
+            });
+            let runs: Option<Vec<_>> = turned.collect();
+            let edits = runs.map(|r| r.concat()).and_then(|mut e| {
+                e.extend(judged.texts.replace_in(elastics.place, said, meant)?);
+                Some(e)
+            });
+            finding.fixes.extend(judged.texts.clinical(format!("{meant}, turned about"), edits));
             out.push(finding);
         }
     }
+}
+
+/// The tooth of the same place in the other arch.
+fn in_arch(tooth: Tooth, arch: Arch) -> Option<Tooth> {
+    Tooth::at(arch, tooth.place())
 }

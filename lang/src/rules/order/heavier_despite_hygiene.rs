@@ -77,7 +77,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let place = if next.place.file == arch.place.file { next.place } else { now.case_place() };
-        let finding = Finding::new(
+        let mut finding = Finding::new(
             RULE.code,
             RULE.severity,
             place,
@@ -85,6 +85,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         )
         .why("In an inflamed gum bone is lost instead of moved.")
         .step(next.name.clone());
+        finding.fixes.extend(judged.texts.clinical(
+            format!("keep {} for now", now.wire().names()),
+            judged.texts.set_clause(arch, next, "wire keep"),
+        ));
         list.push(Candidate::new(arch.arch, 1.0, finding));
     }
     settle(judged.words(), list, out);

@@ -81,7 +81,7 @@ pub(super) fn waits_for_passive(view: &View<'_>) -> bool {
     use crate::model::step::Term;
     let Some(before) = view.before() else { return false };
     let phase =
-        view.judged.forecast.arch(view.side()).and_then(|f| f.phase_of_step(view.index - 1));
+        view.judged.forecast.arch(view.side()).and_then(|f| f.latest_phase_of_step(view.index - 1));
     if let Some(phase) = phase {
         // Nothing is known after a wire that could not go in; that one is the fault.
         if phase.insertion.refused.is_some() {
@@ -165,6 +165,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(fix) = fix {
             finding = finding.fix(fix);
         }
+        finding.fixes.extend(gentler::split(judged, &view));
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     settle(words, list, out);

@@ -84,28 +84,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A round wire leaves the roots where they were; the stiff one meets all of it at once.")
             .note(format!("It is {} as stiff.", say_times(times)));
-        let between = judged.case.house.wires.values().find(|w| {
-            w.alloy.is_niti()
-                && !w.section.is_round()
-                && sizes_mm(w.section).0 < sizes_mm(wire.wire.section).0 - 1e-6
-        });
-        if let Some(between) = between
-            && view.step.place.file == view.arch.place.file
-        {
-            let line = format!(
-                "  step before-{name} as level after {before}, wire {wire}, ends turned-in slack 2 mm, until passive,\n      \
-                 next computed\n",
-                name = view.step.name,
-                before = before.name,
-                wire = between.name
-            );
-            if let Some(fix) = judged.texts.clinical(
-                format!("{} between the two", between.name),
-                judged.texts.before(view.step.place, &line),
-            ) {
-                finding = finding.fix(fix);
-            }
-        }
+        finding.fixes.extend(gentler::split(judged, &view));
         list.push(Candidate::new(view.side(), times, finding));
     }
     settle(judged.words(), list, out);

@@ -53,19 +53,16 @@ const SOFTER: f64 = 0.5;
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let broken = judged.case.visits.last().is_some_and(|v| {
-        v.troubles.iter().any(|(t, _)| matches!(t, Trouble::Loose { .. } | Trouble::Out { .. }))
-    });
     for view in judged.views() {
         let Some(before) = view.before() else { continue };
-        if view.begun() || view.step.kind == StepKind::Finish || broken {
+        if view.begun() || view.step.kind == StepKind::Finish || broken(judged, view.side()) {
             continue;
         }
         // A wire before it that is too heavy is the fault; said there.
         let too_heavy_before = judged.views().iter().any(|v| {
             v.side() == view.side()
                 && v.index + 1 == view.index
-                && crate::rules::force::verdict::main_verdict(v).is_some()
+                && crate::rules::force::verdict::main_verdict(v) == Some(Severity::Error)
         });
         if too_heavy_before {
             continue;
@@ -111,6 +108,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), times, finding));
     }
     settle(judged.words(), list, out);
+}
+
+/// Something broke in this arch at the last visit, and the wire did not stay in: what goes in next may well
+/// be a softer one. After a repair under the wire that was in there is no reason to go back.
+fn broken(judged: &Judged<'_>, arch: Arch) -> bool {
+    use crate::model::case::Done;
+    let Some(visit) = judged.case.visits.last() else { return false };
+    let here = visit.troubles.iter().any(|(t, _)| match t {
+        Trouble::Loose { teeth } | Trouble::Out { teeth } => teeth.iter().any(|t| t.arch() == arch),
+        _ => false,
+    });
+    let kept = visit.arches.iter().any(|a| a.arch == arch && matches!(a.done, Some(Done::Kept)));
+    here && !kept
 }
 
 /// A bypassed tooth comes into the wire by its own condition with this step.

@@ -9,8 +9,10 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     title: "torque lost to play",
     finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what is left of it after the \
-            wire's play in the slot. Warns where less than half arrives. Torque that nobody wrote is not judged: a \
-            19x25 wire in a 22 slot loses 7 to 10 deg always.",
+            wire's play in the slot. Warns where less than half arrives. A bracket turned over, or a variant with more \
+            torque, asks for the difference from the usual bracket: advice where no wire of the plan brings half of it. \
+            Torque that nobody wrote is not judged: a 19x25 wire in a 22 slot loses 7 to 10 deg always; `springline \
+            forces` tells it tooth by tooth.",
     why: "What the play swallows never reaches the root, and the months for it are spent in vain.",
     what_to_do: "Ask for the torque and the play together, take a larger wire, or a bracket with more torque.",
     source: "geometry of a rectangle with rounded edges in a slot; see the closed forms of the mechanics",
@@ -69,7 +71,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     Some((*t, play, (asked - play).max(0.0)))
                 })
                 .min_by(|a, b| a.2.total_cmp(&b.2));
-            let Some((tooth, play, arrives)) = worst else { continue };
+            let Some((_, play, arrives)) = worst else { continue };
             if asked <= 0.0 || arrives >= asked * SHARE {
                 continue;
             }
@@ -96,7 +98,6 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .figure(arrives.round(), (asked * SHARE).round(), "deg")
                 .teeth(teeth.iter().copied());
             if play < 30.0 {
-                let written = act.text.clone();
                 let more = (asked + play).ceil();
                 let fix = judged.texts.clinical(
                     format!("ask for {}", say_deg(more)),
@@ -106,14 +107,104 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         &format!("{} deg", plain(more)),
                     ),
                 );
-                let _ = (written, tooth);
                 if let Some(fix) = fix {
                     finding =
                         finding.fix(fix.outcome(format!("then {} arrive", say_deg(more - play))));
                 }
             }
+            if let Some((name, left)) = larger(judged, &view, teeth, asked) {
+                let fix = judged.texts.clinical(
+                    format!("{name} in {}", view.step.name),
+                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+                );
+                finding.fixes.extend(
+                    fix.map(|f| f.outcome(format!("with {name}: {} arrive", say_deg(left)))),
+                );
+            }
             list.push(Candidate::new(view.side(), asked / arrives.max(0.1), finding));
         }
     }
+    list.extend(judged.case.arches.iter().filter_map(|arch| chosen(judged, arch.arch)));
     settle(words, list, out);
+}
+
+/// A bracket chosen for its torque, in a plan none of whose wires fills the slot enough to bring it.
+fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
+    use crate::course::torque::{beyond_usual_deg, play_deg};
+    let words = judged.words();
+    let views: Vec<View<'_>> = judged.views().into_iter().filter(|v| v.side() == arch).collect();
+    let last = views.last()?;
+    // Only a plan that goes on to a rectangular wire is about torque.
+    let lost = last.state.teeth.iter().filter_map(|tooth| {
+        let bonding = tooth.bonding.as_ref().filter(|b| b.inverted || b.variant.is_some())?;
+        let asked = beyond_usual_deg(tooth.tooth, bonding).abs();
+        let (play, wire) = views
+            .iter()
+            .filter(|v| v.is_in_wire(tooth.tooth))
+            .filter_map(|v| Some((play_deg(v.wire(), bonding)?, v.wire().label())))
+            .min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let arrives = (asked - play).max(0.0);
+        (asked >= 1.0 && arrives < asked * SHARE).then_some((
+            tooth.tooth,
+            asked,
+            play,
+            arrives,
+            wire,
+            bonding.place,
+        ))
+    });
+    let (tooth, asked, play, arrives, wire, place) =
+        lost.max_by(|a, b| (a.1 - a.3).total_cmp(&(b.1 - b.3)))?;
+    let finding = last
+        .finding(
+            RULE.code,
+            Severity::Advice,
+            last.clause_place(Some(place)),
+            format!(
+                "The bracket of {} asks for {} beyond the usual one, and {} arrive: the fullest wire of the plan, {wire}, \
+                 has {} of play.",
+                words.tooth(tooth),
+                say_deg(asked),
+                say_deg(arrives),
+                say_deg(play)
+            ),
+        )
+        .why("What the play swallows never reaches the root.")
+        .figure(arrives.round(), (asked * SHARE).round(), "deg")
+        .teeth([tooth]);
+    Some(Candidate::new(arch, 0.0, finding))
+}
+
+/// The least wire of the drawer that brings half of what is asked, takes a twist, and goes into the slots.
+fn larger(
+    judged: &Judged<'_>,
+    view: &View<'_>,
+    teeth: &[Tooth],
+    asked: f64,
+) -> Option<(String, f64)> {
+    let all = view.in_wire();
+    let fits = |w: &crate::model::Wire| {
+        let (height, depth) = sizes_mm(w.section);
+        all.iter()
+            .filter_map(|t| view.bracket(*t))
+            .all(|b| height <= mm(b.slot_height) - 0.01 && depth <= mm(b.slot_depth) + 1e-3)
+    };
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| !w.alloy.is_niti() && !w.section.is_round() && fits(w))
+        .filter_map(|w| {
+            let section = stock(w).section;
+            let left = teeth.iter().filter_map(|t| {
+                let slot = mm(view.bracket(*t)?.slot_height);
+                let play = third_order_play(&section, slot)?.to_degrees();
+                Some((asked - play).max(0.0))
+            });
+            let least = left.min_by(f64::total_cmp)?;
+            (least >= asked * SHARE).then(|| (sizes_mm(w.section).0, w.name.to_string(), least))
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
+        .map(|(_, name, left)| (name, left))
 }

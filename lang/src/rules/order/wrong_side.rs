@@ -1,13 +1,16 @@
 //! Right and left mixed up.
 
+use crate::model::case::ArchCase;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/wrong-side",
     severity: Severity::Error,
     title: "right and left mixed up",
-    finds: "A closing coil, laceback or sleeve that runs from one side of the mouth to the other, incisors apart. (An \
-            elastic that crosses the mouth is found where names are read.)",
+    finds: "A closing coil or laceback that runs from one side of the mouth to the other, incisors apart; an open or \
+            closed coil or a sleeve that would have to run past teeth whose brackets hold the wire; a light wire laid \
+            over that does not lie between the teeth it is tied to. (An elastic that crosses the mouth is found where \
+            names are read.)",
     why: "It would cross the mouth. Right and left are always the patient's; one of the two is a slip.",
     what_to_do: "Write the tooth of the right side, or move the line.",
     source: "geometry",
@@ -51,46 +54,157 @@ retain {
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for arch in &judged.case.arches {
-        for step in &arch.steps {
+        for (index, step) in arch.steps.iter().enumerate() {
             for act in &step.acts {
-                let pairs: Vec<(Tooth, Tooth)> = match &act.kind {
-                    ActKind::ClosingCoil { pulls, .. } => {
-                        pulls.iter().map(|(a, b)| (a.tooth(), b.tooth())).collect()
-                    }
-                    ActKind::Laceback { pairs } => pairs.clone(),
-                    ActKind::Sleeve { spans } => spans.clone(),
-                    _ => continue,
-                };
-                let Some((a, b)) = pairs
-                    .into_iter()
-                    .find(|(a, b)| a.side() != b.side() && a.position().max(b.position()) > 2)
-                else {
-                    continue;
-                };
+                let Some(slip) = slip(arch, index, &act.kind) else { continue };
                 let what = act.kind.keyword();
-                let mirrored = b.mirror();
-                let mut finding = Finding::new(
-                    RULE.code,
-                    RULE.severity,
-                    act.place,
-                    format!(
-                        "The {what} in {} runs from {} to {}, across the midline.",
-                        step.name,
-                        words.tooth(a),
-                        words.tooth(b)
+                let teeth = |t: &[Tooth]| words.teeth(t);
+                let (message, why, wrong, pair) = match slip {
+                    Slip::Across(a, b) => (
+                        format!(
+                            "The {what} in {} runs from {} to {}, across the midline.",
+                            step.name,
+                            words.tooth(a),
+                            words.tooth(b)
+                        ),
+                        "It would pull across the front teeth; one of the two sides is a slip.",
+                        vec![b, a],
+                        vec![a, b],
                     ),
-                )
-                .why("It would pull across the front teeth; one of the two sides is a slip.")
-                .teeth([a, b])
-                .step(step.name.clone());
-                if let Some(fix) = judged.texts.clinical(
-                    format!("write {}", words.tooth(mirrored)),
-                    judged.texts.replace_in(act.place, &words.tooth(b), &words.tooth(mirrored)),
-                ) {
-                    finding = finding.fix(fix);
+                    Slip::Past(a, b, between) => (
+                        format!(
+                            "The {what} in {} lies between {} and {}, and the brackets of {} are in its way.",
+                            step.name,
+                            words.tooth(a),
+                            words.tooth(b),
+                            teeth(&between)
+                        ),
+                        "It sits on the wire between two brackets that are neighbours on it; one of the two teeth is a \
+                         slip.",
+                        vec![a, b],
+                        vec![a, b],
+                    ),
+                    Slip::Beside(within, over) => (
+                        format!(
+                            "The light wire in {} takes in {}, which does not lie between {}, where it is tied.",
+                            step.name,
+                            words.tooth(within),
+                            teeth(&over)
+                        ),
+                        "It is tied on both sides of the tooth it brings in; one of them is a slip.",
+                        over.iter().copied().chain([within]).collect(),
+                        vec![within],
+                    ),
+                };
+                let mut finding = Finding::new(RULE.code, RULE.severity, act.place, message)
+                    .why(why)
+                    .teeth(pair)
+                    .step(step.name.clone());
+                for tooth in wrong {
+                    if !still_wrong(arch, index, &act.kind, tooth)
+                        && let Some(fix) = judged.texts.clinical(
+                            format!("write {}", words.tooth(tooth.mirror())),
+                            judged.texts.replace_in(
+                                act.place,
+                                &words.tooth(tooth),
+                                &words.tooth(tooth.mirror()),
+                            ),
+                        )
+                    {
+                        finding = finding.fix(fix);
+                    }
                 }
                 out.push(finding);
             }
         }
     }
+}
+
+/// What is wrong with the teeth that an act names.
+enum Slip {
+    /// It pulls from one side to the other.
+    Across(Tooth, Tooth),
+    /// It lies on the wire, and brackets are in its way.
+    Past(Tooth, Tooth, Vec<Tooth>),
+    /// The tooth a light wire takes in, and those it is tied to.
+    Beside(Tooth, Vec<Tooth>),
+}
+
+fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<Slip> {
+    let across = |(a, b): (Tooth, Tooth)| {
+        let is = a.side() != b.side() && a.position().max(b.position()) > 2;
+        is.then_some(Slip::Across(a, b))
+    };
+    match kind {
+        ActKind::ClosingCoil { pulls, .. } => {
+            pulls.iter().find_map(|(a, b)| across((a.tooth(), b.tooth())))
+        }
+        ActKind::Laceback { pairs } => pairs.iter().find_map(|pair| across(*pair)),
+        ActKind::Sleeve { spans } => spans.iter().find_map(|(a, b)| past(arch, step, *a, *b)),
+        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+            past(arch, step, *first, *second)
+        }
+        ActKind::Piggyback { within, over, .. } => {
+            beside(within, over).or_else(|| passed_over(arch, step, within, over))
+        }
+        _ => None,
+    }
+}
+
+/// Teeth between the two that hold the wire with their brackets.
+fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<Slip> {
+    let (right, left) = (a.min(b), a.max(b));
+    let state = crate::course::arch_state(arch, step, &Default::default())?;
+    let between: Vec<Tooth> = state
+        .in_wire()
+        .map(|t| t.tooth)
+        .filter(|t| t.place() > right.place() && t.place() < left.place())
+        .collect();
+    (!between.is_empty()).then_some(Slip::Past(a, b, between))
+}
+
+fn beside(within: &[Tooth], over: &[Tooth]) -> Option<Slip> {
+    let (first, last) =
+        (over.iter().map(|t| t.place()).min()?, over.iter().map(|t| t.place()).max()?);
+    let out = within.iter().find(|t| t.place() < first || t.place() > last)?;
+    (over.len() > 1).then(|| Slip::Beside(*out, over.to_vec()))
+}
+
+/// A light wire tied so far apart that it passes two brackets or more that hold the base wire.
+fn passed_over(arch: &ArchCase, step: usize, within: &[Tooth], over: &[Tooth]) -> Option<Slip> {
+    let (first, last) = (over.iter().min()?, over.iter().max()?);
+    let Slip::Past(a, b, mut between) = past(arch, step, *first, *last)? else { return None };
+    between.retain(|t| !within.contains(t) && !over.contains(t));
+    (between.len() > 1).then_some(Slip::Past(a, b, between))
+}
+
+/// The act is no better with this tooth on its other side.
+fn still_wrong(arch: &ArchCase, step: usize, kind: &ActKind, tooth: Tooth) -> bool {
+    let turned = |t: Tooth| if t == tooth { t.mirror() } else { t };
+    let pair = |(a, b): &(Tooth, Tooth)| (turned(*a), turned(*b));
+    let mended = match kind {
+        ActKind::Sleeve { spans } => ActKind::Sleeve { spans: spans.iter().map(pair).collect() },
+        ActKind::Laceback { pairs } => {
+            ActKind::Laceback { pairs: pairs.iter().map(pair).collect() }
+        }
+        ActKind::OpenCoil { first, second, coil, activation } => ActKind::OpenCoil {
+            first: turned(*first),
+            second: turned(*second),
+            coil: coil.clone(),
+            activation: *activation,
+        },
+        ActKind::ClosedCoil { first, second, coil, hold } => ActKind::ClosedCoil {
+            first: turned(*first),
+            second: turned(*second),
+            coil: coil.clone(),
+            hold: *hold,
+        },
+        ActKind::Piggyback { wire, within, over } => ActKind::Piggyback {
+            wire: wire.clone(),
+            within: within.iter().map(|t| turned(*t)).collect(),
+            over: over.iter().map(|t| turned(*t)).collect(),
+        },
+        _ => return false,
+    };
+    slip(arch, step, &mended).is_some()
 }

@@ -1,7 +1,8 @@
 //! A record that does not fit the plan.
 
-use crate::finding::Place;
+use crate::finding::{Fix, Place};
 use crate::model::case::{Done, Found, Trouble};
+use crate::resolve::nearest::nearest;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -59,6 +60,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
     for (index, visit) in case.visits.iter().enumerate() {
         let mut said: Vec<(Place, String, Vec<Tooth>, Option<std::sync::Arc<str>>)> = Vec::new();
+        let mut mends: Vec<(Place, Fix)> = Vec::new();
         for seen in &visit.arches {
             let Some(arch) = case.arch(seen.arch) else { continue };
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
@@ -96,15 +98,30 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
                 let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
+                    let names: Vec<&str> = arch.steps.iter().map(|s| s.name.as_ref()).collect();
+                    let close = nearest(name, names.iter().copied());
+                    let meant = match close.as_slice() {
+                        [] => format!("it has {}", names.join(", ")),
+                        _ => format!("perhaps {} is meant", close.join(" or ")),
+                    };
                     said.push((
                         seen.place,
                         format!(
-                            "The record names the step {name}, which the {} arch does not have.",
+                            "The record names the step {name}, which the {} arch does not have; {meant}.",
                             seen.arch
                         ),
                         Vec::new(),
                         None,
                     ));
+                    for other in close {
+                        let edits = judged.texts.replace_in(
+                            seen.place,
+                            &format!("now {name}"),
+                            &format!("now {other}"),
+                        );
+                        let fix = judged.texts.clinical(format!("write {other}"), edits);
+                        mends.extend(fix.map(|f| (seen.place, f)));
+                    }
                     continue;
                 };
                 step_in.insert(seen.arch, at);
@@ -123,6 +140,25 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         Vec::new(),
                         Some(name.clone()),
                     ));
+                    let own = |s: &crate::model::step::WireUse| format!("wire {}", s.names());
+                    let now = crate::model::step::WireUse {
+                        wire: wire.clone(),
+                        tandem: tandem.clone(),
+                        kept: false,
+                    };
+                    let plan = judged.texts.clinical(
+                        format!("the plan as it was done: {} in {name}", now.names()),
+                        judged.texts.set_clause(arch, &arch.steps[at], &own(&now)),
+                    );
+                    let record = judged.texts.clinical(
+                        format!("a slip of the record: it was {}", planned.names()),
+                        judged.texts.replace_in(
+                            seen.place,
+                            &format!("with {}", now.names()),
+                            &format!("with {}", planned.names()),
+                        ),
+                    );
+                    mends.extend([plan, record].into_iter().flatten().map(|f| (seen.place, f)));
                 }
             }
         }
@@ -164,6 +200,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .teeth(teeth);
             if let Some(step) = step {
                 finding = finding.step(step);
+            }
+            if finding.message.contains("names the step")
+                || finding.message.contains("went in with")
+            {
+                let own = mends.iter().filter(|(at, _)| *at == place).map(|(_, f)| f.clone());
+                finding.fixes.extend(own);
             }
             out.push(finding);
         }

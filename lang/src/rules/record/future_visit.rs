@@ -24,7 +24,7 @@ upper {
 retain {
   night-time upper
 }
-seen 2027-09-13 by MT { // <- here
+seen 2027-09-21 by MT { // <- here
   upper kept
 }
 "#,

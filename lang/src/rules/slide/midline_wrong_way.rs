@@ -128,10 +128,25 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("Elastics that pull harder on one side shift both midlines, each its own way.")
             .figure(tenth(by), super::midline::NOTICED_MM, "mm");
+            let mut finding = finding;
+            finding.fixes.extend(even(judged, elastics));
             list.push(Candidate::new(arch.arch, by, finding));
         }
     }
     settle(judged.words(), list, out);
+}
+
+/// Both sides worn the same hours.
+fn even(judged: &Judged<'_>, elastics: &Elastics) -> Option<crate::finding::Fix> {
+    let run = |side| elastics.runs.iter().find(|r| r.side == side);
+    let (right, left) = (run(Side::Right)?, run(Side::Left)?);
+    let (more, less) =
+        if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
+    let hours = |r: &crate::model::case::ElasticRun| format!("wear {} h", plain(r.hours_a_day));
+    judged.texts.clinical(
+        format!("both sides {} h", plain(more.hours_a_day)),
+        judged.texts.replace_in(less.place, &hours(less), &hours(more)),
+    )
 }
 
 /// What in this step moves the front teeth to one side.

@@ -14,6 +14,87 @@ mod stop_slips;
 mod stop_without_gap;
 
 use super::register::Rule;
+use super::{Judged, Texts};
+use crate::course::Forecast;
+use crate::model::Case;
+use crate::model::tooth::{Arch, Side};
+use travel::{Expression, Met, Sliding, StopUse};
+
+/// What the stops of a step do, in words: for the card, the hover and whoever reads along.
+pub fn stops_say(case: &Case, forecast: &Forecast, arch: Arch, step: usize) -> Vec<String> {
+    with_sliding(case, forecast, arch, step, |wire, words| {
+        wire.uses().into_iter().map(|u: StopUse| u.say(words)).collect()
+    })
+    .unwrap_or_default()
+}
+
+/// How far the wire of a step can shift to each side and what ends that; and which way it comes out as
+/// teeth align.
+pub fn slide_says(case: &Case, forecast: &Forecast, arch: Arch, step: usize) -> Vec<String> {
+    with_sliding(case, forecast, arch, step, |wire, words| {
+        let mut out: Vec<String> =
+            [Side::Right, Side::Left].into_iter().map(|way| shifts(wire, way, words)).collect();
+        out.extend(comes_out(wire, words));
+        out
+    })
+    .unwrap_or_default()
+}
+
+fn with_sliding<T>(
+    case: &Case,
+    forecast: &Forecast,
+    arch: Arch,
+    step: usize,
+    tell: impl Fn(&Sliding, super::words::Words) -> T,
+) -> Option<T> {
+    let texts = Texts::default();
+    let judged = Judged { case, forecast, today: None, texts: &texts };
+    let view = judged.view_of(arch, step)?;
+    let wire = Sliding::of(&view);
+    (wire.brackets.len() > 1).then(|| tell(&wire, judged.words()))
+}
+
+fn shifts(wire: &Sliding, way: Side, words: super::words::Words) -> String {
+    use super::words::say_mm;
+    let shift = wire.shift(way);
+    let far = say_mm(shift.travel_mm);
+    match shift.met {
+        Met::Stop { stop, against } => format!(
+            "to the patient's {way} it can shift {far}, until the stop {} meets {}",
+            words.spot(stop.spot.along, stop.spot.tooth),
+            words.tooth(against)
+        ),
+        Met::End { .. } => format!(
+            "to the patient's {way} it can shift {far}, until its {} end lies against the tube",
+            travel::other(way)
+        ),
+        Met::Nothing => {
+            format!(
+                "to the patient's {way} nothing stops it before its {} end leaves the tube",
+                travel::other(way)
+            )
+        }
+    }
+}
+
+fn comes_out(wire: &Sliding, words: super::words::Words) -> Option<String> {
+    use super::words::say_mm;
+    let all: f64 = wire.sources.iter().map(|s| s.gives_mm).sum();
+    if all < travel::LITTLE_MM {
+        return None;
+    }
+    let teeth: Vec<_> = wire.sources.iter().map(|s| s.tooth).collect();
+    let from = format!("as {} come in, {} of wire come out", words.teeth(&teeth), say_mm(all));
+    let from = if teeth.len() == 1 { from.replace(" come in,", " comes in,") } else { from };
+    Some(match wire.expression() {
+        Expression::Nothing => return None,
+        Expression::Both => format!("{from}, at both ends"),
+        Expression::Only(side) => format!("{from}, all of it on the patient's {side}"),
+        Expression::Locked(tooth) => {
+            format!("{from}, and what {} gives has no way out", words.tooth(tooth))
+        }
+    })
+}
 
 pub const RULES: &[&Rule] = &[
     &nothing_holds::RULE,

@@ -104,11 +104,30 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             format!("turn the ends in, 1 mm slack, in {}", view.step.name),
             judged.texts.set_clause(view.arch, view.step, "ends turned-in slack 1 mm"),
         );
-        let finding = match fix {
+        let mut finding = match fix {
             Some(fix) => finding.fix(fix),
             None => finding,
         };
+        finding.fixes.extend(two_stops(judged, &view));
         list.push(Candidate::new(view.side(), open.len() as f64, finding));
     }
     settle(judged.words(), list, out);
+}
+
+/// Two stops facing each other in the midline: the wire can walk to neither side.
+fn two_stops(judged: &Judged<'_>, view: &View<'_>) -> Option<crate::finding::Fix> {
+    let words = judged.words();
+    let round = view.wire().wire.section.is_round();
+    let has = judged.case.house.stops.values().any(|s| s.for_round.is_none_or(|r| r == round));
+    let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
+    let [right, left] = centrals.as_slice() else { return None };
+    // Between lower incisors there is no room for two.
+    if !has || free_between(view, *right, *left)? < 4.0 {
+        return None;
+    }
+    let line = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
+    judged.texts.clinical(
+        format!("two stops facing each other: {line}"),
+        judged.texts.add_to_step(view.arch, view.step, &[line]),
+    )
 }

@@ -1,8 +1,9 @@
 //! A stop that sends the wire, and the midline with it, the wrong way.
 
+use crate::finding::Fix;
 use crate::rules::prelude::*;
 use crate::rules::slide::midline::{Wanted, say, wanted};
-use crate::rules::slide::travel::{Expression, Sliding, other};
+use crate::rules::slide::travel::{Expression, LITTLE_MM, Sliding, Stop, StopUse, other};
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",
@@ -10,7 +11,8 @@ pub const RULE: Rule = Rule {
     title: "stop blocks the way the wire should go",
     finds: "A one-sided stop that closes the way to the side the midline has to go to, so that the length \
             which aligning teeth give out leaves on the other side. An error where the midline is off by \
-            1 mm or more, a warning where it stands right and would be carried off.",
+            1 mm or more, a warning where it stands right and would be carried off. A stop on the wrong side \
+            of a midline that has to go is a warning even where hardly any length is left to leave.",
     why: "All length leaves on the open side and the front teeth go with it: the midline gets worse with \
           every week the wire works.",
     what_to_do: "Put the stop on the other side, or pair it with one facing it, or leave it away.",
@@ -66,7 +68,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for view in judged.views() {
         let wire = Sliding::of(&view);
-        let Expression::Only(goes) = wire.expression() else { continue };
+        let Expression::Only(goes) = wire.expression() else {
+            list.extend(quiet(judged, &view, &wire));
+            continue;
+        };
         let (severity, midline) = match wanted(judged.case, view.arch) {
             Wanted::Go(way, _) if way != goes => {
                 (Severity::Error, format!("stands {}", say(judged.case, view.arch)))
@@ -76,14 +81,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         let Some((stop, tooth)) = wire.closes(other(goes)) else { continue };
         // A pair that faces holds the incisors where they are; only a lone stop carries them.
-        let lone = wire.uses().iter().any(|u| {
-            matches!(u, crate::rules::slide::travel::StopUse::SendsTo(spot, _) if *spot == stop.spot)
-        });
+        let lone = wire
+            .uses()
+            .iter()
+            .any(|u| matches!(u, StopUse::SendsTo(spot, _) if *spot == stop.spot));
         if !lone {
             continue;
         }
         let Some(gives) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
-        if gives.gives_mm < crate::rules::slide::travel::LITTLE_MM {
+        if gives.gives_mm < LITTLE_MM {
+            list.extend(quiet(judged, &view, &wire));
             continue;
         }
         let spot = words.spot(stop.spot.along, stop.spot.tooth);
@@ -108,17 +115,82 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         for used in wire.uses() {
             finding = finding.note(format!("What the stops do: {}.", used.say(words)));
         }
-        let mirrored = stop.spot.tooth.mirror();
-        if severity == Severity::Error
-            && view.is_in_wire(mirrored)
-            && let Some(fix) = judged.texts.clinical(
-                format!("put the stop {}", words.spot(stop.spot.along, mirrored)),
-                judged.texts.replace_in(stop.place, &spot, &words.spot(stop.spot.along, mirrored)),
-            )
-        {
-            finding = finding.fix(fix);
+        if severity == Severity::Error {
+            finding.fixes.extend(other_side(judged, &view, &stop));
+        } else {
+            finding.fixes.extend(facing_it(judged, &view, &stop));
         }
         list.push(Candidate::new(view.side(), gives.gives_mm, finding));
     }
     settle(words, list, out);
+}
+
+/// A lone stop on the side to which the midline has to go, on a wire that has hardly any length left to
+/// give: it does no harm by much, and nothing of what it is there for.
+fn quiet(judged: &Judged<'_>, view: &View<'_>, wire: &Sliding) -> Option<Candidate> {
+    let words = judged.words();
+    let Wanted::Go(way, by) = wanted(judged.case, view.arch) else { return None };
+    let lone: Vec<(Stop, Side)> = wire
+        .uses()
+        .into_iter()
+        .filter_map(|u| match u {
+            StopUse::SendsTo(spot, side) => {
+                wire.stops.iter().find(|s| s.spot == spot).map(|s| (*s, side))
+            }
+            _ => None,
+        })
+        .collect();
+    let [(stop, goes)] = lone.as_slice() else { return None };
+    let carried = view.step.carried.iter().any(|a| view.act_place(a) == stop.place);
+    if *goes == way || carried {
+        return None;
+    }
+    let mut finding = view
+        .finding(
+            RULE.code,
+            Severity::Warning,
+            stop.place,
+            format!(
+                "The stop {} closes the {way} side in {}, and the {} midline has {} to go to the patient's {way}.",
+                words.spot(stop.spot.along, stop.spot.tooth),
+                view.step.name,
+                view.side(),
+                say_mm(by),
+            ),
+        )
+        .why("What wire still comes out leaves on the other side, and the front teeth go with it.")
+        .figure(tenth(by), super::midline::NOTICED_MM, "mm")
+        .teeth([stop.spot.tooth]);
+    finding.fixes.extend(other_side(judged, view, stop));
+    Some(Candidate::new(view.side(), 0.0, finding))
+}
+
+/// The same stop on the mirrored tooth.
+fn other_side(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> {
+    let words = judged.words();
+    let (along, tooth) = (stop.spot.along, stop.spot.tooth);
+    let mirrored = tooth.mirror();
+    if !view.is_in_wire(mirrored) {
+        return None;
+    }
+    judged.texts.clinical(
+        format!("put the stop {}", words.spot(along, mirrored)),
+        judged.texts.replace_in(
+            stop.place,
+            &words.spot(along, tooth),
+            &words.spot(along, mirrored),
+        ),
+    )
+}
+
+/// Two stops facing each other in the midline in its place: the front teeth stay where they are.
+fn facing_it(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> {
+    let words = judged.words();
+    let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
+    let [right, left] = centrals.as_slice() else { return None };
+    let pair = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
+    judged.texts.clinical(
+        format!("two stops facing each other: {pair}"),
+        judged.texts.replace(stop.place, &pair),
+    )
 }

@@ -64,7 +64,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let (on, made) = if round { ("round", "rectangular") } else { ("rectangular", "round") };
-        let finding = view
+        let mut finding = view
             .finding(
                 RULE.code,
                 RULE.severity,
@@ -77,6 +77,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A stop of the other section slips and holds nothing.")
             .teeth([spot.tooth]);
+        finding
+            .fixes
+            .extend(judged.texts.clinical("leave the stop away", judged.texts.remove(act.place)));
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(words, list, out);

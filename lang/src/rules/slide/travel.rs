@@ -93,22 +93,27 @@ impl StopUse {
     pub fn say(self, words: Words) -> String {
         match self {
             StopUse::KeepsTogether(a, b) => format!(
-                "one stop against each of {} and {}: the two stay together, both ends of the wire lengthen backwards",
+                "two stops facing each other between {} and {}: the two teeth stay together, and the wire comes out at \
+                 both ends",
                 words.tooth(a),
                 words.tooth(b)
             ),
             StopUse::FixesAt(t) => {
-                format!("two stops about {}: the wire is fixed there", words.tooth(t))
+                format!(
+                    "two stops about {}: the wire is fixed there, and slides nowhere",
+                    words.tooth(t)
+                )
             }
             StopUse::Measured(a, b, travel) => format!(
-                "stops at {} and {}: the wire may travel {} there and no more",
+                "stops about {} and {}, back to back: the wire may travel {} there and no more",
                 words.tooth(a),
                 words.tooth(b),
                 say_mm(travel)
             ),
             StopUse::SendsTo(spot, side) => format!(
-                "stop {}: no length leaves on the other side, all of it goes to the patient's {side}",
-                words.spot(spot.along, spot.tooth)
+                "one stop, {}: no wire comes out on the patient's {}, all of it goes to the {side}",
+                words.spot(spot.along, spot.tooth),
+                other(side)
             ),
         }
     }
@@ -312,33 +317,48 @@ impl Sliding {
     }
 }
 
-/// The length each tooth out of line will give out: the way round it less the straight way.
+/// The length each tooth out of line will give out as it comes in. Shared out by geometry: the way round
+/// each tooth less the straight way. How much it is in all, the mechanics says: what the wire takes in at
+/// its ends as it goes into the slots.
 fn sources(view: &View<'_>, brackets: &[Along1]) -> Vec<Source> {
+    let poses: Vec<_> = brackets.iter().map(|b| view.pose(b.tooth)).collect();
+    let mut gives: Vec<f64> = brackets
+        .iter()
+        .zip(&poses)
+        .map(|(at, pose)| at.width_mm * (1.0 - pose.rotated_rad.abs().min(1.5).cos()))
+        .collect();
+    for i in 1..brackets.len() {
+        let (a, b) = (i - 1, i);
+        let apart = (brackets[b].centre_mm - brackets[a].centre_mm).abs();
+        let span = (apart - (brackets[a].width_mm + brackets[b].width_mm) / 2.0).max(1.0);
+        let step = (poses[a].lingual_mm - poses[b].lingual_mm)
+            .hypot(poses[a].gingival_mm - poses[b].gingival_mm);
+        let longer = span.hypot(step) - span;
+        // To the tooth that stands out, or to both by how far each does.
+        let (off_a, off_b) = (poses[a].off_mm(), poses[b].off_mm());
+        let share = if off_a + off_b > 0.0 { off_a / (off_a + off_b) } else { 0.5 };
+        gives[a] += longer * share;
+        gives[b] += longer * (1.0 - share);
+    }
+    let all: f64 = gives.iter().sum();
+    let factor =
+        taken_in_mm(view).filter(|_| all > 0.05).map_or(1.0, |mm| (mm / all).clamp(0.5, 2.0));
     let mut out = Vec::new();
-    for (i, at) in brackets.iter().enumerate() {
-        let pose = view.pose(at.tooth);
-        let beside = |n: Option<&Along1>| {
-            n.map(|n| {
-                let span = ((n.centre_mm - at.centre_mm).abs() - (n.width_mm + at.width_mm) / 2.0)
-                    .max(1.0);
-                let there = view.pose(n.tooth);
-                let off = (pose.lingual_mm - there.lingual_mm)
-                    .hypot(pose.gingival_mm - there.gingival_mm);
-                span.hypot(off) - span
-            })
-            .unwrap_or(0.0)
-        };
-        let before = i.checked_sub(1).and_then(|i| brackets.get(i));
-        // Each span counts once for both its teeth.
-        let spans = (beside(before) + beside(brackets.get(i + 1))) / 2.0;
-        let turned = at.width_mm * (1.0 - pose.rotated_rad.abs().min(1.5).cos());
+    for ((at, pose), gives) in brackets.iter().zip(&poses).zip(gives) {
         let own = pose.off_mm() > 0.3 || pose.rotated_rad.abs() > 0.09;
-        let gives_mm = spans + turned;
+        let gives_mm = gives * factor;
         if own && gives_mm >= 0.05 {
             out.push(Source { tooth: at.tooth, centre_mm: at.centre_mm, gives_mm });
         }
     }
     out
+}
+
+/// What the wire takes in at its ends as it goes in, where the mechanics has an answer.
+fn taken_in_mm(view: &View<'_>) -> Option<f64> {
+    let insertion = &view.phase?.insertion;
+    let solved = insertion.refused.is_none() && !insertion.teeth.is_empty();
+    Some(insertion.taken_in_mm).filter(|mm| solved && *mm > 0.05)
 }
 
 #[cfg(test)]

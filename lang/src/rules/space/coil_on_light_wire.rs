@@ -107,7 +107,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("The wire bows, and the teeth beside the coil turn out of the arch.")
                 .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, "in")
                 .teeth([coil.right, coil.left]);
-            if let Some(name) = carrier(judged, &view) {
+            if let Some(name) = carrier(judged) {
                 let fix = judged.texts.clinical(
                     format!("{name} in {}", view.step.name),
                     judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
@@ -123,8 +123,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The lightest superelastic round wire of the drawer that carries a coil.
-fn carrier(judged: &Judged<'_>, view: &View<'_>) -> Option<String> {
-    let _ = view;
+pub(super) fn carrier(judged: &Judged<'_>) -> Option<String> {
     judged
         .case
         .house

@@ -84,21 +84,36 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 _ => continue,
             };
             let often = if times > 1 { format!(", in {times} sittings") } else { String::new() };
-            let finding = Finding::new(
+            let mut finding = Finding::new(
                 RULE.code,
                 severity,
                 place,
                 format!(
                     "{} of enamel come off between {} and {}{often}; the limit at this contact is {}.",
-                    crate::model::quantity::plain((sum * 100.0).round() / 100.0) + " mm",
+                    plain((sum * 100.0).round() / 100.0) + " mm",
                     words.tooth(a),
                     words.tooth(b),
-                    crate::model::quantity::plain(limit) + " mm"
+                    plain(limit) + " mm"
                 ),
             )
             .why("Enamel does not grow again.")
             .figure((sum * 100.0).round() / 100.0, limit, "mm")
             .teeth([a, b]);
+            // What this last sitting may still take.
+            if let Some(last) = amount_at(arch, place) {
+                let left = ((warns - (sum - last)).max(0.0) * 10.0 + 1e-6).floor() / 10.0;
+                let edits = if left > 0.0 {
+                    let (from, to) = (format!("{} mm", plain(last)), format!("{} mm", plain(left)));
+                    judged.texts.replace_in(place, &from, &to)
+                } else {
+                    judged.texts.remove(place)
+                };
+                let title = match left > 0.0 {
+                    true => format!("{} mm here and no more", plain(left)),
+                    false => "no more here".to_owned(),
+                };
+                finding.fixes.extend(judged.texts.clinical(title, edits));
+            }
             list.push(Candidate::new(arch.arch, sum / limit, finding));
         }
     }
@@ -138,4 +153,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
     }
     settle(words, list, out);
+}
+
+fn amount_at(arch: &crate::model::case::ArchCase, place: Place) -> Option<f64> {
+    arch.steps.iter().flat_map(|s| &s.acts).find(|a| a.place == place).and_then(|a| match &a.kind {
+        ActKind::Reduce { amount, .. } => Some(mm(*amount)),
+        _ => None,
+    })
 }

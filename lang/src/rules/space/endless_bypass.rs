@@ -102,8 +102,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         "{which} waits for space from {} on, and no step makes any.",
                         view.step.name
                     ),
-                    starved,
-                    None,
+                    starved.clone(),
+                    match starved.as_slice() {
+                        [one] => super::make_space::make_space(judged, &view, *one, false),
+                        _ => None,
+                    },
                 )
             } else {
                 continue;

@@ -134,6 +134,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .fix(fix)
                 .note("Then make the space: a coil, a little enamel at several contacts, or an extraction.");
         }
+        if short.len() == 1 && by_act.is_none() {
+            finding.fixes.extend(super::make_space::make_space(judged, &view, tooth, true));
+        }
         list.push(Candidate::new(view.side(), missing, finding));
     }
     settle(words, list, out);
@@ -149,7 +152,7 @@ fn is_taken_in(view: &View<'_>, tooth: Tooth) -> bool {
         .judged
         .forecast
         .arch(view.side())
-        .and_then(|f| f.phase_of_step(before))
+        .and_then(|f| f.latest_phase_of_step(before))
         .map(|p| p.state.status(tooth));
     let earlier = earlier.or_else(|| {
         crate::course::arch_state(view.arch, before, &Default::default()).map(|s| s.status(tooth))

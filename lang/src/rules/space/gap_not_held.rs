@@ -72,10 +72,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 _ => None,
             })
             .collect();
+        // A bar joins molars across the arch and holds no gap between them.
+        let tied = view.state.tied(&[]);
         let across = |gap: &(Tooth, Tooth)| {
-            view.tied()
-                .iter()
-                .any(|g| g.iter().any(|t| *t <= gap.0) && g.iter().any(|t| *t >= gap.1))
+            tied.iter().any(|g| g.iter().any(|t| *t <= gap.0) && g.iter().any(|t| *t >= gap.1))
         };
         let pulled = view.acts().any(|a| matches!(a.kind, ActKind::ClosingCoil { .. }));
         let open: Vec<(Tooth, Tooth)> = closed.into_iter().filter(|g| !across(g)).collect();

@@ -14,6 +14,7 @@ mod endless_bypass;
 mod engaged_without_space;
 mod gap_not_held;
 mod high_tooth_drags;
+mod make_space;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
 

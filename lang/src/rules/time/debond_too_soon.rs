@@ -73,9 +73,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             say_weeks(HELD_DAYS)
         )
     };
-    let finding = Finding::new(RULE.code, RULE.severity, *place, message)
+    let mut finding = Finding::new(RULE.code, RULE.severity, *place, message)
         .why("What the last wire has not held for six weeks goes back.")
         .figure(weeks(held), weeks(HELD_DAYS), "wk")
         .step(phase.name.clone());
+    let from = on.saturating_add(jiff::Span::new().days(HELD_DAYS as i64));
+    let open = (0..90)
+        .map(|d| from.saturating_add(jiff::Span::new().days(d)))
+        .find(|d| judged.case.house.is_open(*d));
+    if let Some(day) = open {
+        finding.fixes.extend(judged.texts.clinical(
+            format!("debond on {day}"),
+            judged.texts.replace_in(*place, &debond.to_string(), &day.to_string()),
+        ));
+    }
     out.push(finding);
 }

@@ -142,7 +142,10 @@ fn nothing_brings(judged: &Judged<'_>, view: &View<'_>, term: &Term) -> bool {
                 && !elastics(&[ElasticsKind::Class2, ElasticsKind::Class3, ElasticsKind::Diagonal])
         }
         Term::Gap { length, first, second } => {
-            let Some(now) = gap_mm(view, *first, *second) else { return false };
+            // Neighbours of which no gap is written stand side by side.
+            let beside = first.place().abs_diff(second.place()) == 1;
+            let written = gap_mm(view, *first, *second);
+            let Some(now) = written.or(beside.then_some(0.0)) else { return false };
             if mm(*length) > now {
                 !acts().any(|a| matches!(a.kind, ActKind::OpenCoil { .. }))
             } else {

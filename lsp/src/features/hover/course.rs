@@ -3,6 +3,7 @@
 use springline_lang::course::{EndReason, Phase};
 use springline_lang::model::step::{Step, StepSource};
 use springline_lang::model::tooth::{Arch, Notation};
+use springline_lang::rules::slide;
 
 use crate::facts::Facts;
 use crate::features::text;
@@ -24,6 +25,7 @@ pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
             if let Some(phase) = facts.phase(arch, index) {
                 part.push_str(&predicted(phase, facts.notation()));
             }
+            part.push_str(&slides(facts, arch, index));
             parts.push(part);
         }
     }
@@ -31,6 +33,16 @@ pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
         parts.extend(of_house(facts, name));
     }
     (!parts.is_empty()).then(|| parts.join("\n\n"))
+}
+
+/// What the stops of a step do, how far its wire can slide, and where it comes out as teeth align.
+pub fn slides(facts: Facts<'_>, arch: Arch, step: usize) -> String {
+    let (Some(case), Some(forecast)) = (facts.case(), facts.forecast()) else {
+        return String::new();
+    };
+    let stops = slide::stops_say(case, forecast, arch, step);
+    let ways = slide::slide_says(case, forecast, arch, step);
+    stops.into_iter().chain(ways).map(|s| format!("  \n{s}")).collect()
 }
 
 fn plan(arch: Arch, step: &Step) -> String {

@@ -154,6 +154,21 @@ mod tests {
     }
 
     #[test]
+    fn a_stop_says_what_it_does_and_a_step_how_its_wire_slides() {
+        let one = says("  change align {\n    ¦stop mesial of 16\n  }");
+        assert!(
+            one.contains("no wire comes out on the patient's right, all of it goes to the left"),
+            "{one}"
+        );
+        let pair = says("  change align {\n    ¦stop mesial of 11, mesial of 21\n  }");
+        assert!(pair.contains("two stops facing each other between 11 and 21"), "{pair}");
+        let about = says("  change align {\n    ¦stop mesial of 13, distal of 13\n  }");
+        assert!(about.contains("two stops about 13: the wire is fixed there"), "{about}");
+        let step = says("  change ¦align, ends turned-in slack 2 mm");
+        assert!(step.contains("to the patient's right it can shift 2 mm"), "{step}");
+    }
+
+    #[test]
     fn words_findings_and_limits_are_explained() {
         assert!(says("  ¦follow usual").contains("The house sequence this arch follows"));
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));

@@ -137,6 +137,17 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
             plain((action.rotation_nmm.abs() * 10.0).round() / 10.0)
         ));
     }
+    if let Some(torque) = springline_lang::course::torque::torque(phase, tooth) {
+        let whole = |deg: f64| plain(deg.abs().round());
+        let play = torque.play_deg.map_or("turns freely in the slot".to_owned(), |p| {
+            format!("has {} deg of play", whole(p))
+        });
+        out.push_str(&format!(
+            "  \ntorque asked {} deg; the wire {play}, {} deg are left",
+            whole(torque.asked_deg),
+            whole(torque.left_deg())
+        ));
+    }
     if let Some(course) = phase.tooth(tooth) {
         let way = |mm: f64, deg: f64| format!("{mm:.1} mm, {deg:.0} deg");
         out.push_str(&format!(

@@ -27,6 +27,11 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
             out.push_str("\n\n---\n\n");
             out.push_str(&course);
         }
+        if matches!(word, "stop" | "ends")
+            && let Some((arch, step)) = facts.step_line_at(offset).and_then(|l| facts.step_of(l))
+        {
+            out.push_str(&course::slides(facts, arch, step));
+        }
         if matches!(word, "upper" | "lower")
             && let Some(course) = course::arch(facts, word)
         {

@@ -59,7 +59,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "elastics uneven",
         families: &["order", "slide"],
-        criterion: "right and left are worn for hours that differ by eight a day or more, with nothing that says why",
+        criterion: "right and left are worn for hours that differ by five a day or more, with nothing that says why: no \
+                    accept covers so many",
         place: PLACE,
         make: uneven,
         known: "",
@@ -107,7 +108,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "elastics without an end",
         families: &["time"],
-        criterion: "neither a measure nor a longest time ends the elastics, or the longest is over nine months",
+        criterion: "neither a measure nor a longest time ends the elastics, or the longest is over half a year",
         place: PLACE,
         make: endless,
         known: "",
@@ -162,7 +163,7 @@ fn too_early(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
             if g.coming.contains(&At { arch: arch.arch, index: 0 }) {
                 let mut also = places(g, e);
                 also.extend(g.open.iter().flat_map(|at| g.lines_of(*at)));
-                out.extend(g.replace(place.span, &format!("from {}", first.name), &also));
+                out.extend(g.replace(place.span, &first.name, &also));
             }
         }
     }
@@ -257,6 +258,14 @@ fn pairs(e: &Elastics) -> bool {
     paired && e.runs.len() == 2
 }
 
+/// Hours of difference that the case accepts, with its reason.
+fn accepted_h(g: &Ground) -> Option<f64> {
+    use springline_lang::model::quantity::Unit;
+    let accepts = g.case().map_or(&[][..], |c| &c.accepts);
+    let own = accepts.iter().find(|a| a.code == "order/elastics-uneven")?;
+    own.up_to.map_or(Some(24.0), |q| q.in_unit(Unit::H))
+}
+
 fn uneven(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g).filter(|e| pairs(e)) {
@@ -264,7 +273,8 @@ fn uneven(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             let other = e.runs.iter().find(|r| r.side != run.side).map_or(0.0, |r| r.hours_a_day);
             for _ in 0..3 {
                 let hours = f64::from(rng.u32(6..=24));
-                if (hours - other).abs() < 8.0 {
+                let apart = (hours - other).abs();
+                if apart < 5.0 || accepted_h(g).is_some_and(|up_to| apart <= up_to + 1e-9) {
                     continue;
                 }
                 let from = format!("wear {} h", plain(run.hours_a_day));
@@ -389,7 +399,7 @@ fn endless(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         }
         out.extend(g.mutant("neither until nor longest", Some(edits), &places(g, e)));
         if let Some((_, place)) = &e.longest {
-            let weeks = rng.u32(40..=56);
+            let weeks = rng.u32(27..=56);
             out.extend(g.replace(place.span, &format!("longest {weeks} wk"), &places(g, e)));
         }
     }

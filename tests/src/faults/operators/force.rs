@@ -60,16 +60,16 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "tooth entered far out under a working wire",
         families: &["force", "space", "order"],
-        criterion: "a tooth described 4 mm out or more lies fully in a rectangular first wire",
+        criterion: "a tooth described 3 mm out or more lies fully in a rectangular first wire",
         place: PLACE,
         make: far_out,
         known: "",
     },
     Operator {
         name: "torque asked all at once",
-        families: &["force"],
-        criterion: "32 deg of torque or more asked at one tooth by a rectangular wire of 0.018 x 0.025 in or more, twice \
-                    what the house's strongest bracket carries",
+        families: &["force", "unit"],
+        criterion: "26 deg of torque or more asked at one tooth by a rectangular wire of 0.018 x 0.025 in or more, half \
+                    as much again as the house's strongest bracket carries",
         place: PLACE,
         make: too_much_torque,
         known: "",
@@ -77,8 +77,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "bend too large",
         families: &["force", "order"],
-        criterion: "a bend of 2 mm or more at one tooth in steel or beta-titanium, five times what the house lets such \
-                    a wire meet",
+        criterion: "a bend of 1 mm or more at one tooth in steel or beta-titanium, more than the house lets such a wire \
+                    meet where a tooth stands off (0.9 mm stops)",
         place: PLACE,
         make: large_bend,
         known: "",
@@ -86,7 +86,9 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "caution passed over",
         families: &["force"],
-        criterion: "a lower incisor 1.5 mm out or more bears half the usual (short root) and is in the usual first wire",
+        criterion: "a lower incisor 1.5 mm out or more, or any other tooth 2 mm out or more, bears half the usual (short \
+                    root) and is in the usual first wire. (Between the wider upper brackets the usual first wire stays \
+                    under half the limit up to there; by the study behind the limits.)",
         place: PLACE,
         make: caution,
         known: "",
@@ -206,7 +208,7 @@ fn far_out(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 continue;
             }
             let way = one(rng, &["labial", "gingival"]);
-            let line = format!("tooth {} {way} {} mm", tooth.code(), half(rng, 4.0, 6.0));
+            let line = format!("tooth {} {way} {} mm", tooth.code(), half(rng, 3.0, 6.0));
             let wire = one(rng, &RECT);
             let edits = g.before_steps(g.arch(at), &line).and_then(|mut e| {
                 e.extend(g.texts.set_clause(g.arch(at), g.step(at), &format!("wire {wire}"))?);
@@ -229,7 +231,7 @@ fn too_much_torque(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     for at in g.coming.iter().copied().filter(|at| heavy_rect(g, *at)) {
         for tooth in g.in_wire(at).into_iter().filter(|t| t.is_anterior()) {
             let way = one(rng, &["root-labial", "root-lingual"]);
-            let line = format!("torque {} {} deg {way}", tooth.code(), rng.u32(32..=35));
+            let line = format!("torque {} {} deg {way}", tooth.code(), rng.u32(26..=60));
             out.extend(g.add(at, &line, &places(g, at)));
         }
     }
@@ -245,7 +247,7 @@ fn large_bend(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         }
         for tooth in g.in_wire(at).into_iter().filter(|t| t.position() <= 5) {
             let way = one(rng, &["gingival", "occlusal", "labial"]);
-            let line = format!("bend {} {way} {} mm", tooth.code(), half(rng, 2.0, 4.0));
+            let line = format!("bend {} {way} {} mm", tooth.code(), half(rng, 1.0, 4.0));
             out.extend(g.add(at, &line, &places(g, at)));
         }
     }
@@ -254,10 +256,11 @@ fn large_bend(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 
 fn caution(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
-    for at in g.first_steps().filter(|at| at.arch == Arch::Lower) {
+    for at in g.first_steps() {
         let arch = g.arch(at);
-        for tooth in g.in_wire(at).into_iter().filter(|t| t.is_incisor()) {
-            if g.off(arch, tooth).0 < 1.5 {
+        for tooth in g.in_wire(at) {
+            let narrow = at.arch == Arch::Lower && tooth.is_incisor();
+            if g.off(arch, tooth).0 < if narrow { 1.5 } else { 2.0 } {
                 continue;
             }
             let line = format!("caution {} because \"short root\"", tooth.code());

@@ -31,7 +31,11 @@ pub const OPERATORS: &[Operator] = &[
     harmless("indentation", "leading blanks mean nothing", indentation),
     harmless("blanks between words", "one blank is as good as three, or one at the end", blanks),
     harmless("line ends of another system", "a line may end with CR LF", line_ends),
-    harmless("laid out anew", "the formatter changes layout only", formatted),
+    harmless(
+        "statement broken over lines",
+        "a statement goes on where a comma ends its line",
+        broken_lines,
+    ),
     harmless("teeth by quadrant letters", "UR2 is 12", quadrant),
     harmless("teeth by universal numbers", "#7 is 12", universal),
     harmless("equal lengths", "1500 um are 1.5 mm", equal_lengths),
@@ -184,17 +188,20 @@ fn line_ends(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     whole(g, "CR LF", g.text().replace('\n', "\r\n")).into_iter().collect()
 }
 
-fn formatted(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
-    times(rng, 3, |rng| {
-        let squeezed: String = g
-            .text()
-            .lines()
-            .map(|l| format!("{}{}\n", " ".repeat(rng.usize(0..5)), l.trim()))
-            .collect();
-        let parse = syntax::parse(FileId(0), &squeezed);
-        let notation = one(rng, &[Notation::Quadrant, Notation::Universal, Notation::Iso]);
-        let text = syntax::format(&parse, &syntax::Options { notation: Some(notation) }).ok()?;
-        whole(g, "formatted", text)
+fn broken_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+    times(rng, 4, |rng| {
+        let mut text = String::new();
+        for line in g.text().lines() {
+            let plain = !line.contains('"') && !line.contains("//");
+            match line.rsplit_once(", ") {
+                Some((head, tail)) if plain && rng.u32(0..3) == 0 => {
+                    text.push_str(&format!("{head},\n        {tail}"));
+                }
+                _ => text.push_str(line),
+            }
+            text.push('\n');
+        }
+        whole(g, "broken over lines", text)
     })
 }
 

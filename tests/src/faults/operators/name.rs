@@ -21,9 +21,11 @@ pub const OPERATORS: &[Operator] = &[
     },
     Operator {
         name: "name misspelt",
-        families: &["name"],
-        criterion: "a bracket, coil, elastic, sequence, step or house is named as there is none",
-        place: "the changed line",
+        families: &["name", "record"],
+        criterion: "a bracket, coil, elastic, sequence, step or house is named as there is none; or a step is given \
+                    another name than the one by which the plan or a record goes on to call it. (A step that nothing \
+                    else names may be called anything.)",
+        place: "the changed line, and where it is a step's own the lines that name it",
         make: other_names,
         known: "",
     },
@@ -118,7 +120,14 @@ fn other_names(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for label in ["bracket", "coil", "elastic", "sequence", "step", "house"] {
-        for (span, name) in names(g, label) {
+        let all = names(g, label);
+        for (span, name) in all.iter().copied() {
+            // Where its own name is misspelt the fault shows where it is called by it.
+            let others: Vec<Span> =
+                all.iter().filter(|(s, n)| *n == name && *s != span).map(|(s, _)| *s).collect();
+            if own_names(g).contains(&span) && others.is_empty() {
+                continue;
+            }
             let Some(by) = misspelt(name, rng) else { continue };
             let house = &case.house;
             let there = house.brackets.contains_key(by.as_str())
@@ -129,11 +138,21 @@ fn other_names(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             let record = g.visits().iter().any(|v| v.range().contains(&(span.start as usize)));
             // A record that names another step is the plan's business, and has its own operator.
             if !there && !record {
-                out.extend(g.replace(span, &by, &[]));
+                out.extend(g.replace(span, &by, &others));
             }
         }
     }
     out
+}
+
+/// Where steps are given their names.
+fn own_names(g: &Ground) -> Vec<Span> {
+    g.lines()
+        .filter(|l| l.is_read() && l.keyword() == Some("step"))
+        .flat_map(|l| l.holes(Hole::Name).collect::<Vec<_>>())
+        .filter(|c| c.slot.label == "step" && c.slot.defines)
+        .map(|c| c.span())
+        .collect()
 }
 
 /// Single teeth in statements of the two arches.
@@ -193,10 +212,12 @@ fn half_mirrored(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         for act in acts {
             let text = g.checked.parse.text(act.place.span).to_owned();
             for tooth in act.kind.teeth() {
-                // Across the midline the neighbour's mirror is its neighbour too.
+                // A light wire tied over one front tooth farther on still holds the tooth between: no slip
+                // that harms. Nor does one that lands on the other side's neighbour.
+                let overlay = matches!(act.kind, ActKind::Piggyback { .. });
                 let others = act.kind.teeth();
-                let next = others.iter().any(|t| t.position() <= 1 && *t != tooth);
-                if tooth.position() == 1 || next && tooth.position() == 2 {
+                let next = others.iter().any(|t| *t == tooth.mirror());
+                if overlay && tooth.position() == 1 || next {
                     continue;
                 }
                 let (from, to) = (tooth.code().to_string(), tooth.mirror().code().to_string());

@@ -25,8 +25,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "back to the lightest wire",
         families: &["order"],
-        criterion: "a working step of a full wire is written with 0.012 or 0.014 superelastic wire, and nothing is \
-                    picked up, repositioned or broken",
+        criterion: "a step after a rectangular wire, finishing apart, is written with 0.012 or 0.014 superelastic wire, \
+                    and nothing is picked up, engaged, repositioned, bent or broken",
         place: PLACE,
         make: step_back,
         known: "",
@@ -72,6 +72,15 @@ pub const OPERATORS: &[Operator] = &[
         known: "",
     },
     Operator {
+        name: "torque lost to play",
+        families: &["order"],
+        criterion: "torque asked at a tooth by a rectangular wire of 0.018 x 0.025 in or less, no more than its play in \
+                    a slot of 0.022 in",
+        place: PLACE,
+        make: torque_lost,
+        known: "",
+    },
+    Operator {
         name: "bare span",
         families: &["order", "space"],
         criterion: "the sleeve over a stretch past a missing or bypassed tooth is gone, on a wire other than \
@@ -91,7 +100,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "closing too hard",
         families: &["order", "unit"],
-        criterion: "a closing coil of 350 g or more a side, twice what closes a space",
+        criterion: "a closing coil of 220 g or more a side, more than closes a space",
         place: PLACE,
         make: closing_heavy,
         known: "",
@@ -152,7 +161,19 @@ fn step_back(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         let step = g.step(at);
         let before = &g.arch(at).steps[at.index - 1];
         let full = !before.wire.wire.section.is_round();
-        if step.kind != StepKind::Work || !full || !step.acts.is_empty() {
+        let reason = |k: &ActKind| {
+            matches!(
+                k,
+                ActKind::PickUp { .. }
+                    | ActKind::Engage { .. }
+                    | ActKind::Reposition { .. }
+                    | ActKind::Rebond { .. }
+                    | ActKind::Bend { .. }
+                    | ActKind::Torque { .. }
+                    | ActKind::Piggyback { .. }
+            )
+        };
+        if step.kind == StepKind::Finish || !full || step.acts.iter().any(|a| reason(&a.kind)) {
             continue;
         }
         for wire in ["niti-12", "niti-14"] {
@@ -232,6 +253,23 @@ fn torque_on_round(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
+fn torque_lost(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+    use springline_lang::model::quantity::mm;
+    let mut out = Vec::new();
+    let loose = |at: &At| {
+        let section = g.step(*at).wire.wire.section;
+        !section.is_round() && mm(section.height()) <= 0.018 * 25.4 + 1e-6
+    };
+    for at in g.coming.iter().copied().filter(loose) {
+        for tooth in g.in_wire(at).into_iter().filter(|t| t.is_anterior()) {
+            // 0.018 x 0.025 in 0.022 x 0.028 in has some 10 deg of play.
+            let line = format!("torque {} {} deg root-lingual", tooth.code(), rng.u32(3..=9));
+            out.extend(g.add(at, &line, &places(g, at)));
+        }
+    }
+    out
+}
+
 fn bare_span(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
@@ -264,7 +302,7 @@ fn closing_heavy(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in closing(g) {
         for act in g.acts(at, |a| matches!(a.kind, ActKind::ClosingCoil { .. })) {
-            for force in [350, 400, 450, 600] {
+            for force in [220, 280, 350, 450, 600] {
                 let edits = g.texts.append(act.place, &format!(", force {force} g"));
                 out.extend(g.mutant(format!("closing force {force} g"), edits, &places(g, at)));
             }

@@ -18,7 +18,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "space measured too small",
         families: &["space"],
-        criterion: "a tooth taken into the first wire has 2.5 mm less space than its crown is wide, and nothing makes any",
+        criterion: "a tooth taken into the first wire has 1.6 mm less space than its crown is wide, or still less, and \
+                    nothing makes any",
         place: PLACE,
         make: short_of_space,
         known: "",
@@ -51,7 +52,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "coil too strong",
         families: &["space"],
-        criterion: "an open coil of 320 g or more beside a front tooth, twice what the house lets a coil push with",
+        criterion: "an open coil of 160 g or more beside a front tooth, more than the house lets a coil push with",
         place: PLACE,
         make: strong_coil,
         known: "",
@@ -59,7 +60,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "coil on a light wire",
         families: &["space", "force", "order"],
-        criterion: "an active open coil of 100 g on 0.012 or 0.014 round superelastic wire",
+        criterion: "an active open coil of 100 g on 0.012, 0.014 or 0.016 round superelastic wire",
         place: PLACE,
         make: coil_on_light,
         known: "",
@@ -92,7 +93,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "turned tooth fully engaged",
         families: &["space", "force"],
-        criterion: "a tooth turned by 46 deg or more between close neighbours has both wings in the first wire",
+        criterion: "a tooth turned by 31 deg or more between close neighbours has both wings in the first wire; by 46 \
+                    deg or more where that is 0.012, which the trade lets turn a tooth so far",
         place: PLACE,
         make: severe_rotation,
         known: "",
@@ -100,7 +102,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "high tooth in a continuous wire",
         families: &["space", "force"],
-        criterion: "a canine or lateral 3.5 mm or more towards the gum lies fully in a first wire of 0.014 or more",
+        criterion: "a canine or lateral 3.5 mm or more towards the gum lies fully in a first wire of 0.014 or more (0.012 \
+                    is what the trade takes for it)",
         place: PLACE,
         make: high_tooth,
         known: "",
@@ -108,7 +111,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "bracket in the bite",
         families: &["space", "order"],
-        criterion: "an upper front tooth in crossbite, or lower front teeth under an overbite of 5 mm or more, is in the \
+        criterion: "an upper front tooth in crossbite, or lower front teeth under an overbite of 4.5 mm or more, is in the \
                     first wire without bite raisers anywhere in the plan",
         place: "the changed line, the step's own lines or the `follow` that brings it, and the lines that describe teeth",
         make: in_the_bite,
@@ -126,7 +129,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "too much enamel",
         families: &["space", "unit"],
-        criterion: "0.9 mm of enamel or more off one contact, 0.6 mm or more between lower incisors",
+        criterion: "0.6 mm of enamel or more off one contact, 0.4 mm or more between lower incisors",
         place: PLACE,
         make: enamel,
         known: "",
@@ -134,7 +137,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "space from nowhere",
         families: &["space"],
-        criterion: "four front teeth lack 1 mm each or more, the goal says nothing of incisors coming forward, and \
+        criterion: "four front teeth lack 0.6 mm each or more, the goal says nothing of incisors coming forward, and \
                     nothing in the plan makes space",
         place: "the lines that describe the teeth, the arch and the goal",
         make: shortage,
@@ -178,7 +181,7 @@ fn short_of_space(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             continue;
         }
         for tooth in plain_teeth(g, at, 5) {
-            let space = crown_width_mm(tooth) - half(rng, 2.5, 3.5);
+            let space = crown_width_mm(tooth) - f64::from(rng.u32(16..=35)) / 10.0;
             let line =
                 format!("tooth {} space {} mm", tooth.code(), plain((space * 10.0).floor() / 10.0));
             out.extend(g.mutant(line.clone(), g.before_steps(arch, &line), &places(g, at)));
@@ -246,7 +249,7 @@ fn coil_out(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
 fn strong_coil(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, act) in active_coils(g) {
-        for force in [320, 350, 400, 450] {
+        for force in [160, 200, 240, 320, 400] {
             let text = act.text.split(", activated").next().unwrap_or_default();
             let by = format!("{text}, force {force} g");
             if let Some(edits) = g.texts.replace_in(act.place, &act.text, &by) {
@@ -266,7 +269,7 @@ fn strong_coil(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 continue;
             }
             let pair = one(rng, &pairs);
-            let force = one(rng, &[320, 360, 420]);
+            let force = one(rng, &[160, 210, 280, 340, 420]);
             let line = format!(
                 "open-coil between {} and {} with open-100, force {force} g",
                 pair[0].code(),
@@ -281,7 +284,7 @@ fn strong_coil(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn coil_on_light(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, _) in active_coils(g) {
-        for wire in ["niti-12", "niti-14"] {
+        for wire in ["niti-12", "niti-14", "niti-16"] {
             out.extend(g.clause(at, &format!("wire {wire}"), &places(g, at)));
         }
     }
@@ -362,7 +365,7 @@ fn severe_rotation(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         let wire = &g.step(at).wire.wire;
         let lightest = mm(wire.section.height()) < 0.013 * 25.4;
         for tooth in plain_teeth(g, at, 5) {
-            let deg = if lightest { rng.u32(62..=85) } else { rng.u32(46..=85) };
+            let deg = if lightest { rng.u32(46..=85) } else { rng.u32(31..=85) };
             let line = format!("tooth {} rotated {deg} deg {mesial}", tooth.code());
             out.extend(g.mutant(line.clone(), g.before_steps(g.arch(at), &line), &places(g, at)));
         }
@@ -407,7 +410,7 @@ fn in_the_bite(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 edits.push(format!("crossbite {}", tooth.code()));
             }
         } else if let Some((_, place)) = &case.bite.overbite {
-            let by = half(rng, 5.0, 7.0);
+            let by = half(rng, 4.5, 7.0);
             let line = format!("overbite {} mm", plain(by));
             out.extend(g.replace(place.span, &line, &places(g, at)));
         }
@@ -445,8 +448,7 @@ fn enamel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 continue;
             }
             let lower = pair[0].arch() == Arch::Lower && pair.iter().all(|t| t.is_incisor());
-            let by =
-                if lower { f64::from(rng.u32(6..=9)) / 10.0 } else { one(rng, &[0.9, 0.95, 1.0]) };
+            let by = f64::from(if lower { rng.u32(4..=9) } else { rng.u32(6..=10) }) / 10.0;
             let line = format!(
                 "reduce {} mm between {} and {}",
                 plain(by),
@@ -486,7 +488,7 @@ fn shortage(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             let lines: Vec<String> = four
                 .iter()
                 .map(|t| {
-                    let space = crown_width_mm(*t) - f64::from(rng.u32(10..=14)) / 10.0;
+                    let space = crown_width_mm(*t) - f64::from(rng.u32(6..=14)) / 10.0;
                     format!("tooth {} space {} mm", t.code(), plain((space * 10.0).round() / 10.0))
                 })
                 .collect();

@@ -15,7 +15,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "interval stretched",
         families: &["time"],
-        criterion: "the next visit comes after 15 weeks or more, where the house's longest is 12",
+        criterion: "the next visit comes after 13 weeks or more, where the house's longest is 12",
         place: PLACE,
         make: stretched,
         known: "",
@@ -23,7 +23,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "interval shortened",
         families: &["time"],
-        criterion: "the next visit comes after two weeks or less, where the house's shortest is 4",
+        criterion: "the next visit comes after three weeks or less, where the house's shortest is 4",
         place: PLACE,
         make: shortened,
         known: "",
@@ -47,7 +47,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "coil left alone",
         families: &["time"],
-        criterion: "an active coil works for 11 weeks or more until the next visit",
+        criterion: "an active coil works for nine weeks or more until the next visit",
         place: PLACE,
         make: coil_alone,
         known: "",
@@ -63,7 +63,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "elastics left alone",
         families: &["time"],
-        criterion: "elastics are worn and the next visit comes after 11 weeks or more",
+        criterion: "elastics are worn and the next visit comes after nine weeks or more",
         place: "the lines of the elastics and of the steps in which they are worn",
         make: elastics_alone,
         known: "",
@@ -74,9 +74,9 @@ fn stretched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         let next = match rng.u32(0..3) {
-            0 => format!("next {} wk", rng.u32(15..=26)),
-            1 => format!("next {}..{} wk", rng.u32(13..=14), rng.u32(16..=24)),
-            _ => format!("next {} mo", rng.u32(4..=6)),
+            0 => format!("next {} wk", rng.u32(13..=26)),
+            1 => format!("next {}..{} wk", rng.u32(8..=12), rng.u32(13..=24)),
+            _ => format!("next {} mo", rng.u32(3..=6)),
         };
         out.extend(g.clause(at, &next, &g.from_here(at)));
     }
@@ -86,7 +86,7 @@ fn stretched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn shortened(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
-        let next = one(rng, &["next 1 wk", "next 2 wk", "next 1..2 wk", "next 10 d"]);
+        let next = one(rng, &["next 1 wk", "next 2 wk", "next 3 wk", "next 1..3 wk", "next 10 d"]);
         out.extend(g.clause(at, next, &g.from_here(at)));
     }
     out
@@ -159,7 +159,7 @@ fn coil_alone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     for at in g.open.iter().copied() {
         if g.step(at).acts.iter().any(|a| works_alone(&a.kind)) {
             for _ in 0..3 {
-                let next = format!("next {} wk", rng.u32(11..=12));
+                let next = format!("next {} wk", rng.u32(9..=12));
                 out.extend(g.clause(at, &next, &g.from_here(at)));
             }
         }
@@ -218,7 +218,7 @@ fn elastics_alone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         for at in g.open.iter().copied().filter(|at| g.step(*at).name == *from) {
             let mut also = g.from_here(at);
             also.extend(g.elastics());
-            let next = format!("next {} wk", rng.u32(11..=12));
+            let next = format!("next {} wk", rng.u32(9..=12));
             out.extend(g.clause(at, &next, &also));
         }
     }

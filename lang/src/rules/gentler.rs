@@ -1,0 +1,194 @@
+//! What may mend a wire that asks too much of teeth: a lighter wire from the drawer, more time for the one
+//! before it, a step between the two, the worst tooth left out for now.
+//!
+//! These are candidates. Each is recomputed before it is shown, and one that mends nothing is withdrawn
+//! (`fixes.rs`); here only what cannot help is left away.
+
+use super::Judged;
+use super::order::strength::{is_rigid_alloy, rigidity};
+use super::view::{View, sizes_mm, width_mm};
+use super::words::tenth;
+use crate::finding::Fix;
+use crate::model::Wire;
+use crate::model::quantity::{mm, plain};
+use crate::model::step::{StepKind, Term, WireUse};
+use crate::model::tooth::Tooth;
+
+/// What may be tried, the least change first.
+pub fn gentler(judged: &Judged<'_>, view: &View<'_>) -> Vec<Fix> {
+    [lighter(judged, view), wait_longer(judged, view), split(judged, view)]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
+    WireUse { wire: wire.clone(), tandem: None, kept: false }
+}
+
+/// Superelastic wires of the drawer that go into every slot, most flexible first, with their stiffness.
+fn flexible(judged: &Judged<'_>, view: &View<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
+    let fits = |wire: &Wire| {
+        let (height, depth) = sizes_mm(wire.section);
+        view.in_wire()
+            .into_iter()
+            .filter_map(|t| view.bracket(t))
+            .all(|b| height <= mm(b.slot_height) + 1e-3 && depth <= mm(b.slot_depth) + 1e-3)
+    };
+    let mut out: Vec<(f64, std::sync::Arc<Wire>)> = judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && fits(w))
+        .map(|w| (rigidity(&alone(w)), w.clone()))
+        .collect();
+    out.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.name.cmp(&b.1.name)));
+    out
+}
+
+/// For steel and beta-titanium the fullest superelastic wire; else 0.014 in superelastic where this wire is
+/// stiffer, or the next more flexible one of the drawer.
+pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+    let own = rigidity(view.wire());
+    if is_rigid_alloy(&view.wire().wire) {
+        let full = flexible(judged, view);
+        let name = &full.iter().rfind(|(r, w)| *r < own && !w.section.is_round())?.1.name;
+        return judged.texts.clinical(
+            format!("{name} in {}", view.step.name),
+            judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+        );
+    }
+    let usual = super::force::lightest_in_drawer(judged)
+        .map(|w| w.name.clone())
+        .filter(|n| flexible(judged, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));
+    let name = usual.or_else(|| {
+        flexible(judged, view)
+            .into_iter()
+            .rfind(|(r, w)| *r < own * 0.95 && w.section.is_round())
+            .map(|(_, w)| w.name.clone())
+    })?;
+    judged.texts.clinical(
+        format!("{name} in {}", view.step.name),
+        judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+    )
+}
+
+/// The wire before this one stays in until it has done its work.
+pub fn wait_longer(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+    let before = view.before()?;
+    let waits = before.until.terms.iter().all(|t| matches!(t, Term::Passive | Term::Space { .. }));
+    if waits || before.incomplete.is_some() {
+        return None;
+    }
+    judged.texts.clinical(
+        format!("leave {} until it is passive", before.name),
+        judged.texts.set_clause(view.arch, before, "until passive"),
+    )
+}
+
+/// One step becomes two: a wire between the two in stiffness goes in before this one.
+pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+    if view.begun() {
+        return None;
+    }
+    match view.before() {
+        Some(before) => {
+            let wire = between(judged, view, rigidity(&before.wire.value))?;
+            let name = free_name(view, &format!("before-{}", view.step.name))?;
+            let kind = kind_of(&wire);
+            let line = format!(
+                "step {name} as {kind} before {}, wire {}, ends turned-in slack 2 mm, until passive, next computed",
+                view.step.name, wire.name
+            );
+            judged.texts.clinical(
+                format!(
+                    "split the step: {} between {} and {}",
+                    wire.name, before.name, view.step.name
+                ),
+                judged.texts.after_step(view.arch, view.step, &line),
+            )
+        }
+        None => split_first(judged, view),
+    }
+}
+
+/// The first wire: the lightest goes in first, then the one that was planned.
+fn split_first(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+    let heavy = view.step.wire.names();
+    let light = super::force::lightest_in_drawer(judged)?;
+    if rigidity(view.wire()) < rigidity_of(judged, &light.name)? * 1.05
+        || view.wire().tandem.is_some()
+    {
+        return None;
+    }
+    let own = &view.step.name;
+    let name = free_name(view, &format!("{own}-2"))?;
+    let kind = kind_of(&view.wire().wire);
+    let second = format!(
+        "step {name} as {kind} after {own}, wire {heavy}, ends turned-in slack 2 mm, until passive, next computed"
+    );
+    let edits = judged.texts.in_two(view.arch, view.step, &format!("wire {}", light.name), &second);
+    judged.texts.clinical(format!("split the step: {} first, then {heavy}", light.name), edits)
+}
+
+fn rigidity_of(judged: &Judged<'_>, name: &str) -> Option<f64> {
+    judged.case.house.wires.get(name).map(|w| rigidity(&alone(w)))
+}
+
+/// Between two wires in stiffness, as near the middle of the way as the drawer has one. Before a wire that
+/// cannot flex a rectangular one, which turns the roots.
+fn between(judged: &Judged<'_>, view: &View<'_>, from: f64) -> Option<std::sync::Arc<Wire>> {
+    let to = rigidity(view.wire());
+    let middle = (from.max(1e-9) * to.max(1e-9)).sqrt().ln();
+    let rigid = is_rigid_alloy(&view.wire().wire);
+    flexible(judged, view)
+        .into_iter()
+        .filter(|(r, w)| *r > from * 1.05 && *r < to * 0.95 && !(rigid && w.section.is_round()))
+        .min_by(|a, b| (a.0.ln() - middle).abs().total_cmp(&(b.0.ln() - middle).abs()))
+        .map(|(_, w)| w)
+}
+
+fn kind_of(wire: &Wire) -> &'static str {
+    let kind = if wire.section.is_round() { StepKind::Align } else { StepKind::Level };
+    kind.word()
+}
+
+/// A step's name that the arch does not have yet.
+fn free_name(view: &View<'_>, wish: &str) -> Option<String> {
+    let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
+    let mut tries = (1..9).map(|n| if n == 1 { wish.to_owned() } else { format!("{wish}-{n}") });
+    tries.find(|name| !taken(name))
+}
+
+/// Only one wing of the tooth's bracket is in the wire: it comes half of the way on half of the force.
+pub fn one_wing(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = judged.words();
+    let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
+    let tube = view.bracket(tooth).is_none_or(|b| b.is_tube);
+    if named || tube || view.begun() {
+        return None;
+    }
+    let line = format!("engage {} mesial-wing", words.tooth(tooth));
+    judged.texts.clinical(
+        format!("one wing of {} for now: {line}", words.tooth(tooth)),
+        judged.texts.add_to_step(view.arch, view.step, &[line]),
+    )
+}
+
+/// The tooth stays out of the wire until it has its space, where that was measured.
+pub fn leave_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = judged.words();
+    let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
+    if named || view.begun() {
+        return None;
+    }
+    let crown = width_mm(view.arch, tooth);
+    let space = super::view::stand_now(view.case, view.arch, tooth).space.map(mm);
+    let until = match space {
+        Some(space) if space < crown => format!("space {} mm", plain(tenth(crown + 0.5))),
+        _ => return None,
+    };
+    let line = format!("bypass {} until {until}", words.tooth(tooth));
+    judged.texts.clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+}
