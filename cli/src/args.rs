@@ -81,6 +81,19 @@ pub struct Check {
     /// The mildest finding that makes the command fail.
     #[arg(long, value_enum, default_value_t = Threshold::Error)]
     pub fail_on: Threshold,
+    #[command(flatten)]
+    pub storing: Storing,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Storing {
+    /// Where checks are put away, to be taken out again while nothing has changed; your own cache
+    /// folder if left out, from eight files on.
+    #[arg(long, value_name = "FOLDER")]
+    pub cache: Option<PathBuf>,
+    /// Compute everything anew and put nothing away.
+    #[arg(long, conflicts_with = "cache")]
+    pub no_cache: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -88,6 +101,8 @@ pub enum FindingFormat {
     Human,
     /// One document with every finding; schema in `lang/docs/schemas/findings.json`.
     Json,
+    /// One finding a line, for engines that read tables; schema in `lang/docs/schemas/finding-row.json`.
+    Jsonl,
     /// SARIF 2.1.0, for code hosts and build servers.
     Sarif,
     /// JUnit XML, for build servers.
@@ -176,7 +191,15 @@ pub enum LearnFormat {
 #[derive(Debug, ClapArgs)]
 pub struct New {
     /// The chart reference, such as SM-0501; never a patient's name.
-    pub chart: String,
+    #[arg(required_unless_present = "demo")]
+    pub chart: Option<String>,
+    /// Instead of one case write an invented practice of so many patients, to try things on.
+    #[arg(long, value_name = "PATIENTS", conflicts_with_all = ["chart", "house", "doctor", "start",
+        "adult", "growing", "upper_only", "lower_only"], value_parser = clap::value_parser!(u32).range(1..=900_000))]
+    pub demo: Option<u32>,
+    /// Another invented practice for every number.
+    #[arg(long, requires = "demo", default_value_t = 1)]
+    pub seed: u64,
     /// The house file's name, without its ending.
     #[arg(long)]
     pub house: Option<String>,
@@ -194,7 +217,7 @@ pub struct New {
     pub upper_only: bool,
     #[arg(long)]
     pub lower_only: bool,
-    /// Where to write it; this folder if left out.
+    /// Where to write it; this folder if left out. An invented practice wants a folder of its own.
     #[arg(long)]
     pub folder: Option<PathBuf>,
 }
@@ -366,6 +389,9 @@ pub struct Practice {
     pub weeks: u32,
     #[arg(long, value_enum, default_value_t = ListFormat::Human)]
     pub format: ListFormat,
+    // Of use to `steps` alone: the other lists need the whole course.
+    #[command(flatten)]
+    pub storing: Storing,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -385,12 +411,17 @@ pub enum PracticeList {
     Departures,
     /// Wires in the drawer that no case uses.
     Drawer,
+    /// Every step of every case, one row each; not among `all`.
+    Steps,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum ListFormat {
     Human,
     Json,
+    /// One row a line, for engines that read tables: of `steps`; schema in
+    /// `lang/docs/schemas/step-row.json`.
+    Jsonl,
     Csv,
     Html,
 }

@@ -77,8 +77,8 @@ pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
     Ok(out)
 }
 
-/// Cases from which on a bar is shown.
-const LONG_WORK: usize = 8;
+/// Cases from which on a bar is shown and results are put away.
+pub const LONG_WORK: usize = 8;
 
 /// On standard error, and only where that is a terminal.
 pub fn progress(cases: usize) -> ProgressBar {

@@ -57,12 +57,19 @@ pub fn find(paths: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
 
 fn walk(folder: &Path, out: &mut Vec<PathBuf>) -> Result<(), Problem> {
     let mut found = Vec::new();
+    let inside = fs::canonicalize(folder).map_err(|e| Problem::unreadable(folder, &e))?;
     for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
         let entry = entry.map_err(|e| Problem::walk(folder, &e))?;
         let path = entry.path();
-        if path.is_file() && path.extension().is_some_and(|e| e == EXTENSION) {
-            found.push(path.to_path_buf());
+        if !path.is_file() || path.extension().is_none_or(|e| e != EXTENSION) {
+            continue;
         }
+        // Whoever names a folder does not mean what lies elsewhere; findings quote what they are about.
+        if entry.path_is_symlink() && !fs::canonicalize(path).is_ok_and(|p| p.starts_with(&inside))
+        {
+            return Err(Problem::leaves(path, folder));
+        }
+        found.push(path.to_path_buf());
     }
     found.sort();
     out.append(&mut found);
@@ -87,20 +94,32 @@ pub fn look(folder: &Path) -> Vec<PathBuf> {
 /// Reads one input; `-` is standard input.
 pub fn read(path: &Path) -> Result<Input, Problem> {
     if path.as_os_str() == "-" {
-        let mut bytes = Vec::new();
-        // One byte over the bound is enough to know that it is too much.
-        let bound = SIZE_LIMIT as u64 + 1;
-        std::io::stdin()
-            .take(bound)
-            .read_to_end(&mut bytes)
+        let bytes = bounded(std::io::stdin())
             .map_err(|e| Problem::unreadable(Path::new("standard input"), &e))?;
         let text = decode(bytes, "standard input")?;
         return Ok(Input { name: "<stdin>".to_owned(), path: None, text });
     }
-    let bytes = fs::read(path).map_err(|e| Problem::unreadable(path, &e))?;
+    let bytes =
+        fs::File::open(path).and_then(bounded).map_err(|e| Problem::unreadable(path, &e))?;
     let name = path.display().to_string();
     let text = decode(bytes, &name)?;
     Ok(Input { name, path: Some(path.to_path_buf()), text })
+}
+
+/// No more than can be a plan: one byte over the bound is enough to know that it is too much, and the
+/// language says so.
+fn bounded(file: impl std::io::Read) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes)?;
+    if bytes.len() > SIZE_LIMIT {
+        // Cut inside a character the rest would not be text.
+        let whole = std::str::from_utf8(&bytes).map_or_else(|e| e.valid_up_to(), str::len);
+        if bytes.len() - whole < 4 {
+            bytes.truncate(whole);
+            bytes.resize(SIZE_LIMIT + 1, b' ');
+        }
+    }
+    Ok(bytes)
 }
 
 /// Never lossy: text that is not UTF-8 is left alone and its place told.
@@ -120,6 +139,10 @@ const LEVELS: usize = 16;
 impl Folders {
     pub fn at(start: PathBuf) -> Folders {
         Folders { start }
+    }
+
+    pub fn start(&self) -> &Path {
+        &self.start
     }
 
     /// This folder and those above, up to the one that holds the project's version control.
@@ -157,7 +180,8 @@ impl Library for Folders {
                 });
             }
             let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
-            let bytes = fs::read(&path).map_err(|e| unreadable(e.to_string()))?;
+            let bytes =
+                fs::File::open(&path).and_then(bounded).map_err(|e| unreadable(e.to_string()))?;
             let text = String::from_utf8(bytes).map_err(|e| {
                 unreadable(format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))
             })?;
@@ -200,6 +224,15 @@ fn shorten(path: &Path) -> String {
 /// Writes the whole file or none of it: a new one beside it, flushed, then put in its place. A link
 /// is followed, so that the file it points to is replaced, not the link.
 pub fn write(path: &Path, text: &[u8]) -> Result<(), Problem> {
+    put(path, text, true)
+}
+
+/// The same without waiting for the disk: for files that can be made again, by the thousand.
+pub fn write_again(path: &Path, text: &[u8]) -> Result<(), Problem> {
+    put(path, text, false)
+}
+
+fn put(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let folder = match target.parent() {
         Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
@@ -211,7 +244,9 @@ pub fn write(path: &Path, text: &[u8]) -> Result<(), Problem> {
         .tempfile_in(&folder)
         .map_err(|e| failed(&e))?;
     file.write_all(text).map_err(|e| failed(&e))?;
-    file.as_file().sync_all().map_err(|e| failed(&e))?;
+    if flush {
+        file.as_file().sync_all().map_err(|e| failed(&e))?;
+    }
     if let Ok(metadata) = fs::metadata(&target) {
         if metadata.permissions().readonly() {
             return Err(Problem::read_only(path));

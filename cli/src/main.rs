@@ -3,12 +3,16 @@
 //! Exit codes: 0 nothing worse than the threshold; 1 findings; 2 could not run.
 
 mod args;
+mod cache;
 mod cases;
 mod commands;
 mod files;
+mod judge;
 mod preview;
 mod problem;
 mod render;
+mod say;
+mod shelf;
 mod today;
 
 use std::process::ExitCode;

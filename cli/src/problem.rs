@@ -58,7 +58,7 @@ pub enum Problem {
 impl Problem {
     /// To standard error, with what to do about it.
     pub fn show(self) {
-        eprintln!("{:?}", miette::Report::new(self));
+        crate::tell!("{:?}", miette::Report::new(self));
     }
 
     pub fn missing(path: &Path) -> Problem {
@@ -98,6 +98,16 @@ impl Problem {
             path: path.display().to_string(),
             reason: "somebody else has changed it since it was read".to_owned(),
             help: "Run the command again: it starts from the text as it is now.".to_owned(),
+        }
+    }
+
+    /// A link in a folder to what is not in it.
+    pub fn leaves(path: &Path, folder: &Path) -> Problem {
+        Problem::Usage {
+            message: format!("{} is a link that leaves {}.", path.display(), folder.display()),
+            help: "What it points to is not read. Name that file itself if it is meant, or remove the \
+                   link."
+                .to_owned(),
         }
     }
 

@@ -4,16 +4,18 @@
 use std::fmt;
 use std::sync::Arc;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::model::Tooth;
 
 /// One source text, as the caller named it. The core never opens files; names are for display.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct FileId(pub u32);
 
 /// A half-open range of bytes in one source text.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Default)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, Default,
+)]
 pub struct Span {
     pub start: u32,
     pub end: u32,
@@ -40,7 +42,7 @@ impl Span {
 }
 
 /// A place in one of the files that make up a case.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Place {
     pub file: FileId,
     pub span: Span,
@@ -48,7 +50,7 @@ pub struct Place {
 
 /// By consequence: an error would harm, or cannot be understood, so nothing is printed; a warning
 /// is for the doctor to look at; advice is text.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     Error,
@@ -117,14 +119,14 @@ impl fmt::Display for Figure {
 }
 
 /// Another place that belongs to the finding, with what it has to do with it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Related {
     pub place: Place,
     pub message: String,
 }
 
 /// Whether a fix only changes how the text is written, or what is done to the patient.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FixKind {
     /// The meaning stays, or only one meaning was possible.
@@ -134,14 +136,14 @@ pub enum FixKind {
 }
 
 /// One replacement of text.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Edit {
     pub place: Place,
     pub text: String,
 }
 
 /// A change of text that removes the finding.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub struct Fix {
     /// What it does, as a command: "write `0.014 in`".
     pub title: String,
@@ -152,7 +154,7 @@ pub struct Fix {
 }
 
 /// The doctor's written answer to a finding.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Acceptance {
     pub reason: String,
     pub by: String,

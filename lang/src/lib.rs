@@ -6,11 +6,13 @@
 
 pub mod check;
 pub mod course;
+pub mod demo;
 pub mod emit;
 pub mod finding;
 pub mod fixes;
 pub mod identity;
 mod identity_check;
+pub mod kept;
 pub mod language_findings;
 pub mod model;
 pub mod record;

@@ -87,5 +87,7 @@ pub fn run_stdio() -> ExitCode {
 
 /// Standard error is the server's log in every editor.
 fn log(message: &str) {
-    eprintln!("springline: {message}");
+    use std::io::Write as _;
+    // Where nobody reads it any more, the server goes on.
+    let _ = writeln!(std::io::stderr(), "springline: {message}");
 }

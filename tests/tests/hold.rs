@@ -5,18 +5,10 @@ use std::path::Path;
 
 use springline_tests::hold::CHECKS;
 
-/// SplitMix64: a seed is an input for ever.
+/// A seed is an input for ever.
 fn bytes(seed: u64) -> Vec<u8> {
-    let mut state = seed.wrapping_mul(0x2545_f491_4f6c_dd1d);
-    let mut next = || {
-        state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = state;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    };
-    let length = 8 + next() % 400;
-    (0..length).map(|_| (next() >> 24) as u8).collect()
+    let mut random = fastrand::Rng::with_seed(seed);
+    (0..random.usize(8..408)).map(|_| random.u8(..)).collect()
 }
 
 fn check(name: &str) -> fn(&[u8]) {

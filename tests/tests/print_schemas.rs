@@ -64,16 +64,20 @@ fn faults(schema: &Value, root: &Value, value: &Value, at: &str, out: &mut Vec<S
     {
         out.push(format!("{at}: {value} is not among {choices:?}"));
     }
-    let fits = match schema["type"].as_str() {
-        None => true,
-        Some("object") => value.is_object(),
-        Some("array") => value.is_array(),
-        Some("string") => value.is_string(),
-        Some("number") => value.is_number(),
-        Some("integer") => value.is_u64() || value.is_i64(),
-        Some("boolean") => value.is_boolean(),
-        Some("null") => value.is_null(),
-        Some(other) => panic!("unknown type {other}"),
+    let fits = |kind: &str| match kind {
+        "object" => value.is_object(),
+        "array" => value.is_array(),
+        "string" => value.is_string(),
+        "number" => value.is_number(),
+        "integer" => value.is_u64() || value.is_i64(),
+        "boolean" => value.is_boolean(),
+        "null" => value.is_null(),
+        other => panic!("unknown type {other}"),
+    };
+    let fits = match &schema["type"] {
+        Value::String(kind) => fits(kind),
+        Value::Array(kinds) => kinds.iter().filter_map(Value::as_str).any(fits),
+        _ => true,
     };
     if !fits {
         out.push(format!("{at}: {value} is no {}", schema["type"]));
@@ -129,6 +133,17 @@ fn every_json_output_keeps_to_its_schema() {
     let all: Vec<Checked> = files.iter().map(|f| checked(f)).collect();
     let refs: Vec<&Checked> = all.iter().collect();
     keeps_to("findings", &findings::json::report(&refs));
+    let line = |line: &str| serde_json::from_str::<Value>(line).expect("JSON");
+    for one in &all {
+        let findings = findings::rows::lines(one);
+        assert_eq!(findings.lines().count(), one.findings.len());
+        findings.lines().for_each(|l| keeps_to("finding-row", &line(l)));
+        for row in practice::steps::step_rows(one) {
+            keeps_to("step-row", &line(&practice::steps::line(&row)));
+            let columns = |text: &str| text.trim_end().split(',').count();
+            assert_eq!(columns(practice::steps::CSV_HEAD), columns(&practice::steps::csv(&row)));
+        }
+    }
     let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
     for plan in &plans {
         keeps_to("schedule", &schedule::schedule(plan));
@@ -166,4 +181,21 @@ fn a_value_unlike_its_schema_is_noticed() {
         faults(&schema, &schema, &wrong, "$", &mut out);
         assert_eq!(out.len(), 1, "{wrong}");
     }
+}
+
+/// A number behind the name of every machine-readable form: a schema that lost it could change without
+/// anybody noticing.
+#[test]
+fn every_schema_states_its_version() {
+    let folder = root().join("lang/docs/schemas");
+    let mut seen = 0;
+    for entry in fs::read_dir(folder).expect("the schemas").flatten() {
+        let text = fs::read_to_string(entry.path()).expect("a schema");
+        let schema: Value = serde_json::from_str(&text).expect("JSON");
+        let stem = entry.path().file_stem().expect("a name").to_string_lossy().into_owned();
+        let stated = text.contains(&format!("\"const\": \"springline.{stem}/1\""));
+        assert!(stated, "{stem}: its version is not among its properties: {}", schema["title"]);
+        seen += 1;
+    }
+    assert!(seen >= 10, "only {seen} schemas");
 }

@@ -1,17 +1,15 @@
 //! `springline check`: judge cases.
 
-use std::path::PathBuf;
 use std::process::ExitCode;
 
-use rayon::prelude::*;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
-use springline_lang::fixes::Budget;
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::kept::{Kept, Reported as _};
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
-use crate::cases;
+use crate::cache::Cache;
 use crate::files;
+use crate::judge;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
 use crate::today::today;
@@ -24,78 +22,117 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
             "Name a case, or a folder that holds some.",
         ));
     }
-    let mut problems = 0usize;
-    let mut checked: Vec<Checked> = Vec::new();
-    for result in check_all(&paths)? {
-        match result {
-            Ok(one) => checked.push(one),
-            Err(problem) => {
-                problems += 1;
-                problem.show();
+    let today = today()?;
+    let cache = Cache::for_many(&check.storing, paths.len(), today);
+    let style = Style { colour: colour(args), all: check.all };
+    let mut tally = Tally::default();
+    // What is written file by file is not held in memory until the last one is done.
+    let by_file = |kept: &Kept| match check.format {
+        FindingFormat::Human => Some(human::findings(kept, style)),
+        FindingFormat::OneLine => Some(findings::line::lines(&[kept])),
+        FindingFormat::Jsonl => Some(findings::rows::lines(kept)),
+        _ => None,
+    };
+    let mut whole: Vec<Kept> = Vec::new();
+    let make = |kept: Kept| {
+        let text = by_file(&kept);
+        let counts = Tally::of(&kept);
+        (text, counts, if text_is_whole(check.format) { Some(kept) } else { None })
+    };
+    judge::each(&paths, today, cache.as_ref(), make, |result| match result {
+        Ok((text, counts, kept)) => {
+            tally.add(counts);
+            whole.extend(kept);
+            if let Some(text) = text {
+                print(&text);
             }
         }
-    }
-    let checked: Vec<&Checked> = checked.iter().collect();
-    print(&match check.format {
-        FindingFormat::Human => {
-            let style = Style { colour: colour(args), all: check.all };
-            let each: String = checked.iter().map(|c| human::findings(c, style)).collect();
-            each + &summary(&checked)
+        Err(problem) => {
+            tally.problems += 1;
+            problem.show();
         }
-        FindingFormat::Json => findings::json::text(&checked),
-        FindingFormat::Sarif => findings::sarif::text(&checked, env!("CARGO_PKG_VERSION")),
-        FindingFormat::Junit => findings::junit::text(&checked),
-        FindingFormat::OneLine => findings::line::lines(&checked),
     });
-    Ok(exit(&checked, problems, check.fail_on))
+    let whole: Vec<&Kept> = whole.iter().collect();
+    print(&match check.format {
+        FindingFormat::Human => tally.summary(),
+        FindingFormat::Json => findings::json::text(&whole),
+        FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION")),
+        FindingFormat::Junit => findings::junit::text(&whole),
+        FindingFormat::OneLine | FindingFormat::Jsonl => String::new(),
+    });
+    Ok(tally.exit(check.fail_on))
 }
 
-/// Every file checked, in the order of the paths; cases that share a house share its reading.
-pub fn check_all(paths: &[PathBuf]) -> Result<Vec<Result<Checked, Problem>>, Problem> {
-    let options = Options { today: Some(today()?) };
-    let progress = cases::progress(paths.len());
-    let out = paths
-        .par_iter()
-        .map_init(Checker::new, |checker, path| {
-            let input = files::read(path)?;
-            let library = input.library();
-            let checked = checker.check(&input.source(), &library, &options);
-            // What is offered here has been tried.
-            let checked = checker.try_fixes(checked, &library, &options, Budget::default());
-            progress.inc(1);
-            Ok(checked)
-        })
-        .collect();
-    progress.finish_and_clear();
-    Ok(out)
+/// One document over all files.
+fn text_is_whole(format: FindingFormat) -> bool {
+    matches!(format, FindingFormat::Json | FindingFormat::Sarif | FindingFormat::Junit)
 }
 
-fn summary(checked: &[&Checked]) -> String {
-    let count = |severity| {
-        checked
-            .iter()
-            .flat_map(|c| &c.findings)
-            .filter(|f| f.severity == severity && f.accepted.is_none())
-            .count()
-    };
-    let accepted =
-        checked.iter().flat_map(|c| &c.findings).filter(|f| f.accepted.is_some()).count();
-    let files = match checked.len() {
-        1 => "1 file".to_owned(),
-        n => format!("{n} files"),
-    };
-    let mut out = format!(
-        "{files}: {}, {}",
-        plural(count(Severity::Error), "error"),
-        plural(count(Severity::Warning), "warning")
-    );
-    if accepted > 0 {
-        out.push_str(&format!(", {accepted} accepted"));
+/// What was found, counted.
+#[derive(Debug, Clone, Copy, Default)]
+struct Tally {
+    files: usize,
+    errors: usize,
+    warnings: usize,
+    accepted: usize,
+    worst: Option<Severity>,
+    problems: usize,
+}
+
+impl Tally {
+    fn of(kept: &Kept) -> Tally {
+        let count = |severity| {
+            let open = kept.findings.iter().filter(|f| f.accepted.is_none());
+            open.filter(|f| f.severity == severity).count()
+        };
+        Tally {
+            files: 1,
+            errors: count(Severity::Error),
+            warnings: count(Severity::Warning),
+            accepted: kept.findings.iter().filter(|f| f.accepted.is_some()).count(),
+            worst: kept.worst(),
+            problems: 0,
+        }
     }
-    out.push_str(
-        ". Estimates from textbook mechanics: the treating clinician's judgement and local rules come first.\n",
-    );
-    out
+
+    fn add(&mut self, other: Tally) {
+        self.files += other.files;
+        self.errors += other.errors;
+        self.warnings += other.warnings;
+        self.accepted += other.accepted;
+        self.worst = self.worst.into_iter().chain(other.worst).min();
+    }
+
+    fn summary(self) -> String {
+        let files = match self.files {
+            1 => "1 file".to_owned(),
+            n => format!("{n} files"),
+        };
+        let mut out = format!(
+            "{files}: {}, {}",
+            plural(self.errors, "error"),
+            plural(self.warnings, "warning")
+        );
+        if self.accepted > 0 {
+            out.push_str(&format!(", {} accepted", self.accepted));
+        }
+        out.push_str(
+            ". Estimates from textbook mechanics: the treating clinician's judgement and local rules come first.\n",
+        );
+        out
+    }
+
+    fn exit(self, threshold: Threshold) -> ExitCode {
+        if self.problems > 0 {
+            return ExitCode::from(2);
+        }
+        let limit = match threshold {
+            Threshold::Error => Severity::Error,
+            Threshold::Warning => Severity::Warning,
+            Threshold::Advice => Severity::Advice,
+        };
+        if self.worst.is_some_and(|w| w <= limit) { ExitCode::from(1) } else { ExitCode::SUCCESS }
+    }
 }
 
 fn plural(count: usize, noun: &str) -> String {
@@ -104,19 +141,6 @@ fn plural(count: usize, noun: &str) -> String {
         1 => format!("1 {noun}"),
         n => format!("{n} {noun}s"),
     }
-}
-
-fn exit(checked: &[&Checked], problems: usize, threshold: Threshold) -> ExitCode {
-    if problems > 0 {
-        return ExitCode::from(2);
-    }
-    let limit = match threshold {
-        Threshold::Error => Severity::Error,
-        Threshold::Warning => Severity::Warning,
-        Threshold::Advice => Severity::Advice,
-    };
-    let fails = checked.iter().any(|c| c.worst().is_some_and(|w| w <= limit));
-    if fails { ExitCode::from(1) } else { ExitCode::SUCCESS }
 }
 
 /// Colour only on a terminal, and as NO_COLOR and `--color` say.

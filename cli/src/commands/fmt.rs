@@ -22,7 +22,7 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         let text = match format(&read.parse, &syntax::Options { notation }) {
             Ok(text) => text,
             Err(refusal) => {
-                eprintln!("{}: {refusal}", input.name);
+                crate::tell!("{}: {refusal}", input.name);
                 refused = true;
                 continue;
             }
@@ -40,11 +40,11 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
             unsettled.push(input.name.clone());
         } else {
             files::replace(&path, &input, text.as_bytes())?;
-            println!("settled {}", input.name);
+            crate::say!("settled {}", input.name);
         }
     }
     for name in &unsettled {
-        println!("not settled: {name}");
+        crate::say!("not settled: {name}");
     }
     Ok(if unsettled.is_empty() && !refused { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }

@@ -45,10 +45,10 @@ pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
         }
         if args.write {
             match (&learning.house, &name) {
-                (Err(_), _) => eprintln!("Nothing was written: there is no estimate to write."),
+                (Err(_), _) => crate::tell!("Nothing was written: there is no estimate to write."),
                 (Ok(_), Some(name)) => write(name, &learning, &house, today, args.dry_run)?,
                 (Ok(_), None) => {
-                    eprintln!("Nothing was written: these cases use no house file.");
+                    crate::tell!("Nothing was written: these cases use no house file.");
                     code = ExitCode::from(1);
                 }
             }
@@ -91,7 +91,7 @@ fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Pract
             return Ok(None);
         }
         let (Some(case), Some(house)) = (read.case, read.house) else {
-            eprintln!("{}: cannot be read as a case; `springline check` says why.", input.name);
+            crate::tell!("{}: cannot be read as a case; `springline check` says why.", input.name);
             return Ok(None);
         };
         let name = read.files.get(1).map(|f| f.name.clone());
@@ -137,7 +137,7 @@ fn write(
         return Ok(());
     }
     files::replace(&path, &input, text.as_bytes())?;
-    eprintln!("written to {name}: learned {today}");
+    crate::tell!("written to {name}: learned {today}");
     Ok(())
 }
 

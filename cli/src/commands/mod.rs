@@ -2,6 +2,7 @@
 
 pub mod chart;
 pub mod check;
+pub mod demo;
 pub mod diff;
 pub mod explain;
 pub mod fmt;
@@ -13,5 +14,6 @@ pub mod preview;
 pub mod print;
 pub mod seen;
 pub mod shell;
+pub mod steps;
 pub mod tables;
 pub mod verify;

@@ -14,7 +14,11 @@ use crate::today::today;
 
 pub fn run(new: &New) -> Result<ExitCode, Problem> {
     let folder = new.folder.clone().unwrap_or_else(|| PathBuf::from("."));
-    let path = folder.join(format!("{}.{}", stem(&new.chart), files::EXTENSION));
+    if let Some(patients) = new.demo {
+        return super::demo::run(&folder, new.seed, patients);
+    }
+    let chart = new.chart.clone().unwrap_or_default();
+    let path = folder.join(format!("{}.{}", stem(&chart), files::EXTENSION));
     if path.exists() {
         return Err(Problem::usage(
             format!("{} is there already.", path.display()),
@@ -41,7 +45,7 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
         None => None,
     };
     let answers = Answers {
-        chart: new.chart.clone(),
+        chart,
         house: new.house.clone(),
         doctor: new.doctor.clone(),
         start,
@@ -53,7 +57,7 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
         arches: arches(new),
     };
     write(&path, &new_case(&answers, house.as_deref()))?;
-    println!("wrote {}", path.display());
+    crate::say!("wrote {}", path.display());
     Ok(ExitCode::SUCCESS)
 }
 

@@ -16,6 +16,15 @@ use crate::problem::Problem;
 use crate::today::today;
 
 pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
+    if args.list == PracticeList::Steps {
+        return super::steps::run(args);
+    }
+    if args.format == ListFormat::Jsonl {
+        return Err(Problem::usage(
+            "One row a line is what `steps` gives: one table, one kind of row.",
+            "Ask for it: `springline practice steps --format jsonl`; the lists have `--format json`.",
+        ));
+    }
     let asked = asked(args.list);
     if args.format == ListFormat::Csv && asked.len() > 1 {
         return Err(Problem::usage(
@@ -46,7 +55,9 @@ fn render(found: &Overview, args: &Practice) -> String {
     let listings = found.listings();
     match args.format {
         ListFormat::Human => listing::human(&listings),
-        ListFormat::Json => serde_json::to_string(found).map(|s| s + "\n").unwrap_or_default(),
+        ListFormat::Json | ListFormat::Jsonl => {
+            serde_json::to_string(found).map(|s| s + "\n").unwrap_or_default()
+        }
         ListFormat::Csv => listings.first().map(listing::csv).unwrap_or_default(),
         ListFormat::Html => {
             let title = format!("Practice, {}", found.today);
@@ -59,7 +70,7 @@ fn render(found: &Overview, args: &Practice) -> String {
 
 fn asked(list: PracticeList) -> Vec<Ask> {
     match list {
-        PracticeList::All => Ask::ALL.to_vec(),
+        PracticeList::All | PracticeList::Steps => Ask::ALL.to_vec(),
         PracticeList::Findings => vec![Ask::Findings],
         PracticeList::Day => vec![Ask::Day],
         PracticeList::Pull => vec![Ask::Pull],

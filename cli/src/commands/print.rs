@@ -43,7 +43,7 @@ pub fn run(args: &Print) -> Result<ExitCode, Problem> {
         };
         let path = args.to.join(format!("{}.{}", stem(case), press.ending()));
         files::write(&path, &press.print(&papers, case)?)?;
-        println!("{}: {what} in {}", case.name(), path.display());
+        crate::say!("{}: {what} in {}", case.name(), path.display());
     }
     Ok(if held { ExitCode::from(1) } else { ExitCode::SUCCESS })
 }
@@ -61,7 +61,7 @@ fn own_words(path: &Path) -> Result<Catalogue, Problem> {
     }
     let missing = words.missing();
     if !missing.is_empty() {
-        eprintln!(
+        crate::tell!(
             "{}: {} texts are missing and stay English: {}",
             input.name,
             missing.len(),
@@ -128,7 +128,7 @@ impl Press {
                     Problem::usage(format!("{}: {e}.", _case.name()), "Print HTML instead.")
                 })?;
                 for reason in &written.not_accessible {
-                    eprintln!(
+                    crate::tell!(
                         "{}: the PDF prints, but a screen reader may stumble: {reason}. A font file with the \
                          missing letters helps: --font FILE.",
                         _case.name()

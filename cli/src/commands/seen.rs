@@ -55,7 +55,7 @@ fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, 
         return Ok(ExitCode::SUCCESS);
     }
     files::replace(&seen.case, input, text.as_bytes())?;
-    println!("recorded in {}: {what}", input.name);
+    crate::say!("recorded in {}: {what}", input.name);
     report(&seen.case)
 }
 
@@ -122,7 +122,7 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
             "Run `springline check` on it first.",
         ));
     };
-    println!("{} on {}", case.chart, entry.on);
+    crate::say!("{} on {}", case.chart, entry.on);
     if entry.by.is_none() {
         let by = prompt("Your initials")?;
         entry.by = (!by.is_empty()).then_some(by);
@@ -149,9 +149,9 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
 fn answer(question: &Question) -> Result<Option<String>, Problem> {
     match question {
         Question::Choose { text, choices } => {
-            println!("{text}");
+            crate::say!("{text}");
             for (i, (label, _)) in choices.iter().enumerate() {
-                println!("  {} {label}", i + 1);
+                crate::say!("  {} {label}", i + 1);
             }
             loop {
                 let said = prompt("Number")?;
@@ -160,7 +160,7 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
                 {
                     return Ok(Some(line.clone()));
                 }
-                println!("Please type a number from 1 to {}.", choices.len());
+                crate::say!("Please type a number from 1 to {}.", choices.len());
             }
         }
         Question::Measure { text, line, unit } => loop {
@@ -172,13 +172,13 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
             if bare.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0) {
                 return Ok(Some(line.replace("{}", &bare)));
             }
-            println!("Please type a number in {unit}.");
+            crate::say!("Please type a number in {unit}.");
         },
     }
 }
 
 fn prompt(text: &str) -> Result<String, Problem> {
-    print!("{text}: ");
+    crate::say_part!("{text}: ");
     let failed = |e: std::io::Error| Problem::unreadable(std::path::Path::new("the terminal"), &e);
     std::io::stdout().flush().map_err(failed)?;
     let mut line = String::new();
@@ -195,11 +195,11 @@ fn report(path: &std::path::Path) -> Result<ExitCode, Problem> {
     let options = Options { today: Some(today()?) };
     let checked = Checker::new().check(&input.source(), &input.library(), &options);
     if let Some(visit) = checked.forecast.as_ref().and_then(|f| f.next_visit()) {
-        println!("next visit: {} ({} to {})", visit.date, visit.window.0, visit.window.1);
+        crate::say!("next visit: {} ({} to {})", visit.date, visit.window.0, visit.window.1);
     }
     let errors = checked.findings.iter().filter(|f| f.blocks()).count();
     if errors > 0 {
-        println!("The plan has errors now; `springline check` shows them.");
+        crate::say!("The plan has errors now; `springline check` shows them.");
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -83,5 +83,5 @@ fn each_of(
 }
 
 pub fn not_read(case: &CheckedCase) {
-    eprintln!("{}: cannot be read as a case; `springline check` says why.", case.path.display());
+    crate::tell!("{}: cannot be read as a case; `springline check` says why.", case.path.display());
 }

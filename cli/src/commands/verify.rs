@@ -25,25 +25,25 @@ pub fn run(args: &VerifyPrint) -> Result<ExitCode, Problem> {
     let same = case.stamp.case.starts_with(&page);
     let same_house = house.as_deref().is_none_or(|h| case.stamp.house.starts_with(h));
     if same && same_house {
-        println!("{}: the page is that of the plan on file.", case.name());
+        crate::say!("{}: the page is that of the plan on file.", case.name());
         return Ok(ExitCode::SUCCESS);
     }
     if same {
-        println!(
+        crate::say!(
             "{}: the plan is the same, but the house file has changed since the page was printed. Print it \
              again.",
             case.name()
         );
         return Ok(ExitCode::from(1));
     }
-    println!(
+    crate::say!(
         "{}: the plan on file is another ({}) than the page's ({page}). Do not work from this page; print \
          it again.",
         case.name(),
         &case.stamp.case[..12.min(case.stamp.case.len())]
     );
     if let Some((commit, date)) = older(&case.path, &page) {
-        println!(
+        crate::say!(
             "The page is that of commit {commit} of {date}; `springline diff` tells what has changed."
         );
     }

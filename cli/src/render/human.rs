@@ -1,9 +1,9 @@
 //! Findings in the text they are about, through ariadne; with a plain form that cannot fail.
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
-use springline_lang::Checked;
 use springline_lang::emit::findings::{Position, starts_at};
 use springline_lang::finding::{FileId, Finding, FixKind, Severity};
+use springline_lang::kept::Reported;
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy)]
@@ -14,19 +14,19 @@ pub struct Style {
 }
 
 /// Everything found in one case, worst first.
-pub fn findings(checked: &Checked, style: Style) -> String {
+pub fn findings(checked: &impl Reported, style: Style) -> String {
     let mut out = String::new();
     let folded = |f: &Finding| f.severity == Severity::Advice && f.accepted.is_none() && !style.all;
-    for finding in checked.findings.iter().filter(|f| !folded(f) && f.accepted.is_none()) {
+    for finding in checked.findings().iter().filter(|f| !folded(f) && f.accepted.is_none()) {
         out.push_str(&one(checked, finding, style));
         out.push('\n');
     }
-    for finding in checked.findings.iter().filter(|f| f.accepted.is_some()) {
+    for finding in checked.findings().iter().filter(|f| f.accepted.is_some()) {
         out.push_str(&accepted(finding));
     }
-    let notes = checked.findings.iter().filter(|f| folded(f)).count();
+    let notes = checked.findings().iter().filter(|f| folded(f)).count();
     if notes > 0 {
-        let name = checked.files.first().map_or("", |f| f.name.as_str());
+        let name = checked.files().first().map_or("", |f| f.name.as_str());
         let what = if notes == 1 { "1 note" } else { &format!("{notes} notes") };
         out.push_str(&format!("{name}: and {what} (shown with --all)\n"));
     }
@@ -44,7 +44,7 @@ fn accepted(finding: &Finding) -> String {
 }
 
 /// One finding.
-pub fn one(checked: &Checked, finding: &Finding, style: Style) -> String {
+pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
     // A span outside its text must never bring the tool down.
     if !fits(checked, finding) {
         return plain(checked, finding);
@@ -90,13 +90,17 @@ pub fn one(checked: &Checked, finding: &Finding, style: Style) -> String {
         report = report.with_help(fix_text(fix));
     }
     let sources: Vec<(String, String)> =
-        checked.files.iter().map(|f| (f.name.clone(), f.text.to_string())).collect();
+        checked.files().iter().map(|f| (f.name.clone(), f.text.to_string())).collect();
     let mut bytes = Vec::new();
     let cache = ariadne::FnCache::new(|id: &String| -> Result<String, String> {
         sources.iter().find(|(n, _)| n == id).map(|(_, t)| t.clone()).ok_or_else(|| id.clone())
     })
     .with_sources(
-        checked.files.iter().map(|f| (f.name.clone(), Source::from(f.text.to_string()))).collect(),
+        checked
+            .files()
+            .iter()
+            .map(|f| (f.name.clone(), Source::from(f.text.to_string())))
+            .collect(),
     );
     match report.finish().write(cache, &mut bytes) {
         Ok(()) => String::from_utf8(bytes).unwrap_or_else(|_| plain(checked, finding)),
@@ -121,7 +125,7 @@ fn short(finding: &Finding) -> String {
     }
 }
 
-fn fits(checked: &Checked, finding: &Finding) -> bool {
+fn fits(checked: &impl Reported, finding: &Finding) -> bool {
     let inside = |place: &springline_lang::finding::Place| {
         checked.file(place.file).is_some_and(|f| {
             let range = place.span.range();
@@ -132,7 +136,7 @@ fn fits(checked: &Checked, finding: &Finding) -> bool {
 }
 
 /// One line: file, line, column, severity, message, name.
-pub fn plain(checked: &Checked, finding: &Finding) -> String {
+pub fn plain(checked: &impl Reported, finding: &Finding) -> String {
     let (name, Position { line, column }) = starts_at(checked, finding);
     format!("{name}:{line}:{column}: {}: {} [{}]", finding.severity, finding.message, finding.code)
 }

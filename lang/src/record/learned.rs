@@ -32,11 +32,11 @@ fn line(of: &str, e: &Estimate) -> String {
 /// Comments in the old block are kept.
 pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String, Refused> {
     let before = parse(FileId(0), source);
-    if before.kind != FileKind::House {
-        return Err(Refused::NotAHouse);
-    }
     if before.unread.is_some() || before.braces_guessed {
         return Err(Refused::Unreadable);
+    }
+    if before.kind != FileKind::House {
+        return Err(Refused::NotAHouse);
     }
     if lines.is_empty() {
         return Err(Refused::Empty);

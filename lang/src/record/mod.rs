@@ -73,11 +73,11 @@ impl fmt::Display for Refused {
 /// The case's text with the visit in it, and where it stands there.
 pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
     let before = parse(FileId(0), source);
-    if before.kind != FileKind::Case {
-        return Err(Refused::NotACase);
-    }
     if before.unread.is_some() || before.braces_guessed {
         return Err(Refused::Unreadable);
+    }
+    if before.kind != FileKind::Case {
+        return Err(Refused::NotACase);
     }
     if entry.lines.iter().all(|l| l.trim().is_empty()) {
         return Err(Refused::Empty);
@@ -116,11 +116,11 @@ pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
 /// The case's text with an appointment that was not kept, in its place by date.
 pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
     let before = parse(FileId(0), source);
-    if before.kind != FileKind::Case {
-        return Err(Refused::NotACase);
-    }
     if before.unread.is_some() || before.braces_guessed {
         return Err(Refused::Unreadable);
+    }
+    if before.kind != FileKind::Case {
+        return Err(Refused::NotACase);
     }
     let known = before.lines().find(|l| l.keyword() == Some("missed") && day_of(l) == Some(on));
     if let Some(line) = known {

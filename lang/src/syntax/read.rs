@@ -29,7 +29,7 @@ pub fn parse(file: FileId, source: &str) -> Parse {
     let mut parse = empty(file, source);
     if source.len() > SIZE_LIMIT {
         parse.unread = Some(Unread::TooLarge);
-        parse.findings.push(explain::file::too_large(file, source));
+        parse.findings.push(explain::file::too_large(file));
         return parse;
     }
     parse.tokens = lex(source);

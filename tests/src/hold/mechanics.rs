@@ -1,8 +1,8 @@
 //! Whatever is asked of the wire, the answer is a converged result of finite numbers or a refusal.
 
 use springline_lang::mechanics::{
-    ArchLine, Clip, Engagement, Housing, Law, Load, March, Section, Settings, Setup, Slot, Stand,
-    Start, Wire, march, solve,
+    ArchLine, Clip, Engagement, Housing, Law, Load, March, Section, Settings, Setup, Slot,
+    Solution, Stand, Start, Wire, march, solve,
 };
 
 use super::Draw;
@@ -11,12 +11,7 @@ pub fn mechanics(bytes: &[u8]) {
     let mut draw = Draw::new(bytes);
     let setup = setup(&mut draw);
     match solve(&setup, Start::Cold) {
-        Ok(solution) => {
-            assert!(solution.residual_n.is_finite());
-            for tooth in &solution.teeth {
-                assert!(tooth.resultant_n.is_finite() && tooth.strain.is_finite(), "{setup:?}");
-            }
-        }
+        Ok(solution) => numbers(&setup, &solution),
         Err(refusal) => assert!(!refusal.to_string().is_empty()),
     }
     if draw.byte().is_multiple_of(8)
@@ -24,6 +19,24 @@ pub fn mechanics(bytes: &[u8]) {
     {
         for tooth in &marched.teeth {
             assert!(tooth.peak_n.is_finite() && tooth.delivered_n.is_finite(), "{setup:?}");
+        }
+    }
+}
+
+/// Converged, and every figure is a number.
+fn numbers(setup: &Setup, solution: &Solution) {
+    let whole = [solution.taken_in_mm, solution.held_n, solution.energy_nmm, solution.strain];
+    assert!(whole.iter().all(|v| v.is_finite()), "{whole:?}\n{setup:?}");
+    assert!(solution.residual_n.is_finite(), "{setup:?}");
+    for tooth in &solution.teeth {
+        let forces = [tooth.lingual_n, tooth.gingival_n, tooth.along_n, tooth.resultant_n];
+        let couples = [tooth.rotation_nmm, tooth.tip_nmm, tooth.torque_nmm];
+        let rest = [tooth.strain, tooth.strain_fraction, tooth.gap_mm, tooth.station_mm];
+        let all = forces.iter().chain(&couples).chain(&rest);
+        assert!(all.clone().all(|v| v.is_finite()), "{tooth:?}\n{setup:?}");
+        for edge in &tooth.edges {
+            let all = [edge.lingual_n, edge.gingival_n, edge.along_n, edge.torque_nmm];
+            assert!(all.iter().all(|v| v.is_finite()), "{edge:?}\n{setup:?}");
         }
     }
 }
@@ -69,19 +82,30 @@ fn slot(draw: &mut Draw<'_>, id: u16, at: f64) -> Slot {
     slot
 }
 
+/// On a tooth in the wire, seldom on one that is not.
+fn load(draw: &mut Draw<'_>, slots: usize) -> Load {
+    Load {
+        id: draw.below(slots + 1) as u16,
+        lingual_n: draw.about(-3.0, 3.0),
+        gingival_n: draw.about(-3.0, 3.0),
+        along_n: draw.about(-3.0, 3.0),
+        at_mm: [draw.about(-5.0, 5.0), draw.about(-5.0, 5.0), draw.about(-12.0, 12.0)],
+    }
+}
+
 fn setup(draw: &mut Draw<'_>) -> Setup {
     let arch = match draw.byte() % 3 {
         0 => ArchLine::Circle { radius_mm: draw.about(18.0, 30.0) },
         _ => ArchLine::Catenary { a_mm: draw.about(12.0, 22.0) },
     };
     let mut at = -40.0;
-    let slots = (0..draw.below(15))
+    let slots: Vec<Slot> = (0..draw.below(15))
         .map(|n| {
             at += draw.about(4.0, 10.0);
             slot(draw, n as u16, at)
         })
         .collect();
     let wire = Wire::new(section(draw), law(draw));
-    let loads = Vec::<Load>::new();
+    let loads = (0..draw.below(4)).map(|_| load(draw, slots.len())).collect();
     Setup { arch, slots, wire, loads, settings: Settings::default() }
 }

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::{Places, Region};
-use crate::Checked;
 use crate::emit::own_words;
 use crate::finding::{Figure, FixKind, Severity};
+use crate::kept::Reported;
 
 pub const SCHEMA: &str = "springline.findings/1";
 
@@ -88,23 +88,23 @@ pub struct AcceptedRow {
     pub until: Option<String>,
 }
 
-pub fn report(checked: &[&Checked]) -> Report {
-    Report { schema: SCHEMA, cases: checked.iter().map(|c| case(c)).collect() }
+pub fn report(checked: &[&impl Reported]) -> Report {
+    Report { schema: SCHEMA, cases: checked.iter().map(|c| case(*c)).collect() }
 }
 
 /// Pretty-printed, so that two runs can be compared line by line.
-pub fn text(checked: &[&Checked]) -> String {
+pub fn text(checked: &[&impl Reported]) -> String {
     serde_json::to_string_pretty(&report(checked)).unwrap_or_default() + "\n"
 }
 
-fn case(checked: &Checked) -> CaseFindings {
+fn case(checked: &impl Reported) -> CaseFindings {
     let places = Places::of(checked);
     let at = |place| {
         let spot = places.spot(place);
         At { file: spot.file, region: spot.region }
     };
     let findings = checked
-        .findings
+        .findings()
         .iter()
         .map(|f| FindingRow {
             code: f.code.0,
@@ -144,8 +144,8 @@ fn case(checked: &Checked) -> CaseFindings {
         })
         .collect();
     CaseFindings {
-        file: checked.files.first().map(|f| own_words(&f.name)).unwrap_or_default(),
-        chart: checked.case.as_ref().map(|c| own_words(&c.chart)),
+        file: checked.files().first().map(|f| own_words(&f.name)).unwrap_or_default(),
+        chart: checked.chart().map(own_words),
         may_print: checked.may_print(),
         findings,
     }

@@ -5,15 +5,15 @@
 use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::{Places, whole_message};
-use crate::Checked;
 use crate::emit::own_words;
+use crate::kept::Reported;
 
-pub fn text(checked: &[&Checked]) -> String {
+pub fn text(checked: &[&impl Reported]) -> String {
     let mut report = Report::new("springline");
     for one in checked {
-        let name = one.files.first().map(|f| own_words(&f.name)).unwrap_or_default();
+        let name = one.files().first().map(|f| own_words(&f.name)).unwrap_or_default();
         let mut suite = TestSuite::new(name.clone());
-        let located = Places::of(one).located();
+        let located = Places::of(*one).located();
         for (i, located) in located.iter().enumerate() {
             let f = located.finding;
             let start = located.at.region.start;

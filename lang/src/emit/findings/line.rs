@@ -3,13 +3,13 @@
 use std::fmt::Write as _;
 
 use super::Places;
-use crate::Checked;
 use crate::emit::own_words;
+use crate::kept::Reported;
 
-pub fn lines(checked: &[&Checked]) -> String {
+pub fn lines(checked: &[&impl Reported]) -> String {
     let mut out = String::new();
     for one in checked {
-        for located in Places::of(one).located() {
+        for located in Places::of(*one).located() {
             let f = located.finding;
             let start = located.at.region.start;
             let accepted = f.accepted.as_ref().map_or_else(String::new, |a| {

@@ -6,14 +6,16 @@ pub mod json;
 pub mod junit;
 pub mod line;
 mod place;
+pub mod rows;
 pub mod sarif;
 
 use place::Lines;
 pub use place::{Position, Region};
 
 use super::own_words;
-use crate::Checked;
+use crate::check::File;
 use crate::finding::{Finding, Place};
+use crate::kept::Reported;
 
 /// A finding with its place in words that need no offsets.
 struct Located<'a> {
@@ -29,7 +31,7 @@ struct Spot {
 }
 
 /// The file that a finding is in, and where it begins there.
-pub fn starts_at(checked: &Checked, finding: &Finding) -> (String, Position) {
+pub fn starts_at(checked: &impl Reported, finding: &Finding) -> (String, Position) {
     let Some(file) = checked.file(finding.place.file) else {
         return (String::new(), Region::default().start);
     };
@@ -38,17 +40,20 @@ pub fn starts_at(checked: &Checked, finding: &Finding) -> (String, Position) {
 
 /// Positions of one checked case's files.
 struct Places<'a> {
-    checked: &'a Checked,
+    files: &'a [File],
+    findings: &'a [Finding],
     lines: Vec<Lines>,
 }
 
 impl<'a> Places<'a> {
-    fn of(checked: &'a Checked) -> Places<'a> {
-        Places { checked, lines: checked.files.iter().map(|f| Lines::of(&f.text)).collect() }
+    fn of(checked: &'a impl Reported) -> Places<'a> {
+        let files = checked.files();
+        let lines = files.iter().map(|f| Lines::of(&f.text)).collect();
+        Places { files, findings: checked.findings(), lines }
     }
 
     fn spot(&self, place: Place) -> Spot {
-        let found = self.checked.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
+        let found = self.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
         match found {
             Some((file, lines)) => {
                 Spot { file: own_words(&file.name), region: lines.region(&file.text, place.span) }
@@ -59,7 +64,7 @@ impl<'a> Places<'a> {
 
     fn located(&self) -> Vec<Located<'a>> {
         let at = |f: &'a Finding| Located { finding: f, at: self.spot(f.place) };
-        self.checked.findings.iter().map(at).collect()
+        self.findings.iter().map(at).collect()
     }
 }
 

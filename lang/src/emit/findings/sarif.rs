@@ -8,22 +8,22 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use super::{Places, Spot, whole_message};
-use crate::Checked;
 use crate::emit::own_words;
 use crate::finding::{Finding, Fix, Severity};
+use crate::kept::Reported;
 use crate::language_findings::LANGUAGE_FINDINGS;
 
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
 /// `version` is the tool's own.
-pub fn text(checked: &[&Checked], version: &str) -> String {
+pub fn text(checked: &[&impl Reported], version: &str) -> String {
     serde_json::to_string_pretty(&log(checked, version)).unwrap_or_default() + "\n"
 }
 
-pub fn log(checked: &[&Checked], version: &str) -> Value {
+pub fn log(checked: &[&impl Reported], version: &str) -> Value {
     let mut codes: BTreeMap<&'static str, Severity> = BTreeMap::new();
-    for finding in checked.iter().flat_map(|c| &c.findings) {
+    for finding in checked.iter().flat_map(|c| c.findings()) {
         let worst = codes.entry(finding.code.0).or_insert(finding.severity);
         *worst = (*worst).min(finding.severity);
     }
@@ -31,7 +31,7 @@ pub fn log(checked: &[&Checked], version: &str) -> Value {
     let index: BTreeMap<&str, usize> = codes.keys().enumerate().map(|(i, c)| (*c, i)).collect();
     let mut results = Vec::new();
     for one in checked {
-        let places = Places::of(one);
+        let places = Places::of(*one);
         for located in places.located() {
             let at = index.get(located.finding.code.0).copied();
             results.push(result(located.finding, &located.at, at, &places));

@@ -43,7 +43,7 @@ pub fn csv(listing: &Listing) -> String {
     out
 }
 
-fn quoted(cell: &str) -> String {
+pub(super) fn quoted(cell: &str) -> String {
     // A spreadsheet takes a cell that begins like this for a formula.
     let cell = match cell.chars().next() {
         Some('=' | '+' | '-' | '@') => format!("'{cell}"),

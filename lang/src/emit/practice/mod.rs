@@ -6,6 +6,7 @@ mod drawer;
 pub mod listing;
 mod overview;
 mod pull;
+pub mod steps;
 
 pub use day::{DayRow, DaySheet, day_sheet};
 pub use drawer::{OffSequence, Overdue, off_sequence, overdue, unused_wires};

@@ -5,14 +5,14 @@ use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
 use super::super::tree::{FileKind, Line, Parse};
 use crate::finding::{FileId, Finding, Fix, FixKind, Place, Span};
 
-pub fn too_large(file: FileId, source: &str) -> Finding {
+pub fn too_large(file: FileId) -> Finding {
     let place = Place { file, span: Span::new(0, 0) };
-    let size = source.len().div_ceil(1 << 20);
+    // How large it is nobody has read.
     let limit = SIZE_LIMIT >> 20;
     Finding::error(
         "syntax/too-large",
         place,
-        format!("This file is {size} MB; Springline reads files up to {limit} MB."),
+        format!("This file is larger than {limit} MB, the most that Springline reads."),
     )
     .why("A case of two years is about ten kilobytes, so this is likely another kind of file.")
 }

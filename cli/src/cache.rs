@@ -1,0 +1,238 @@
+//! Checks put away on disk, so that a folder that has not changed is not computed again.
+//!
+//! An entry is found by everything a check depends on but the house files: the build of this program,
+//! the day, the name and text of the file. The house files that it asked for are in the entry by their
+//! content; where one has changed, is gone or has appeared, the entry does not count. An entry carries
+//! its own checksum: one that is damaged does not count either. Entries are written whole beside their
+//! place and moved there, so any number of runs may share a folder, and it may be deleted at any time.
+
+use std::fs;
+use std::io::{Read as _, Write as _};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::time::{Duration, SystemTime};
+
+use etcetera::BaseStrategy as _;
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use springline_lang::kept::{Kept, Stored};
+use springline_lang::resolve::Library as _;
+
+use crate::args::Storing;
+use crate::cases::LONG_WORK;
+use crate::files::Input;
+use crate::shelf::{Answer, Shelved};
+
+/// Form of the entries.
+const FORM: &str = "springline check 1";
+
+/// An entry longer than this is none of ours.
+const LONGEST: u64 = 8 << 20;
+
+/// Entries kept at most, and how long: the day is part of what they are found by.
+const MOST: usize = 200_000;
+const DAYS: u64 = 30;
+
+#[derive(Debug)]
+pub struct Cache {
+    folder: PathBuf,
+    /// Has taken in what all entries of this run share.
+    begun: blake3::Hasher,
+    written: AtomicUsize,
+    failed: AtomicBool,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Entry {
+    /// What it is found by, so that one moved to another's place is not taken for it.
+    mark: [u8; 32],
+    /// Names of houses asked for, with the mark of what was answered.
+    asked: Vec<(String, [u8; 32])>,
+    result: Stored,
+}
+
+impl Cache {
+    /// As the user asks; a few files are as quickly judged as looked up.
+    pub fn for_many(asked: &Storing, files: usize, today: Date) -> Option<Cache> {
+        let wanted = !asked.no_cache && (files >= LONG_WORK || asked.cache.is_some());
+        wanted.then(|| Cache::open(asked.cache.as_deref(), today)).flatten()
+    }
+
+    /// In the folder named, or the one that the system has for such things; `None` where there is none.
+    fn open(folder: Option<&Path>, today: Date) -> Option<Cache> {
+        let folder = match folder {
+            Some(folder) => folder.to_path_buf(),
+            None => etcetera::choose_base_strategy().ok()?.cache_dir().join("springline"),
+        };
+        let mut begun = blake3::Hasher::new();
+        for part in [FORM, env!("SPRINGLINE_BUILD"), &today.to_string()] {
+            put(&mut begun, part.as_bytes());
+        }
+        Some(Cache { folder, begun, written: AtomicUsize::new(0), failed: AtomicBool::new(false) })
+    }
+
+    /// The check of this text as it was put away, if all that it read is still the same.
+    pub fn get(&self, input: &Input, library: &Shelved<'_>) -> Option<Kept> {
+        let own = self.mark(input);
+        let mut bytes = Vec::new();
+        fs::File::open(self.place(own)).ok()?.take(LONGEST).read_to_end(&mut bytes).ok()?;
+        let (sum, rest) = bytes.split_first_chunk::<32>()?;
+        if blake3::hash(rest) != *sum {
+            return None;
+        }
+        let entry: Entry = postcard::from_bytes(rest).ok().filter(|e: &Entry| e.mark == own)?;
+        let mut texts: Vec<(String, Arc<str>)> = vec![(input.name.clone(), input.text.clone())];
+        for (name, mark) in &entry.asked {
+            let answer = library.house(name);
+            if mark_of(&answer) != *mark {
+                return None;
+            }
+            texts.extend(answer.ok());
+        }
+        let text = |name: &str| texts.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone());
+        entry.result.into_kept(text)
+    }
+
+    /// Puts a check away. What cannot be written is computed again next time; that is all.
+    pub fn put(&self, input: &Input, library: &Shelved<'_>, kept: &Kept) {
+        let mark = self.mark(input);
+        let asked = library.asked().into_iter().map(|(n, a)| (n, mark_of(&a))).collect();
+        let entry = Entry { mark, asked, result: Stored::of(kept) };
+        let Ok(bytes) = postcard::to_allocvec(&entry) else { return };
+        match write(&self.place(mark), &bytes) {
+            Ok(()) => {
+                self.written.fetch_add(1, Ordering::Relaxed);
+            }
+            Err(error) => {
+                if !self.failed.swap(true, Ordering::Relaxed) {
+                    crate::tell!(
+                        "Checks cannot be put away in {}: {error}. The next run computes them again; \
+                         `--cache FOLDER` names another place, `--no-cache` none.",
+                        self.folder.display()
+                    );
+                }
+            }
+        }
+    }
+
+    fn mark(&self, input: &Input) -> [u8; 32] {
+        let mut hasher = self.begun.clone();
+        put(&mut hasher, input.name.as_bytes());
+        put(&mut hasher, input.text.as_bytes());
+        *hasher.finalize().as_bytes()
+    }
+
+    /// Folders of entries by the first two digits: few enough to read, many enough to stay small.
+    fn place(&self, mark: [u8; 32]) -> PathBuf {
+        let name = blake3::Hash::from_bytes(mark).to_hex();
+        self.folder.join(&name[..2]).join(&name[2..])
+    }
+
+    /// Keeps the folder bounded; only where this run has added to it.
+    pub fn sweep(&self) {
+        if self.written.load(Ordering::Relaxed) > 0 {
+            sweep(&self.folder, MOST, Duration::from_secs(DAYS * 24 * 3600));
+        }
+    }
+}
+
+/// Length first, so that two parts are never taken for one.
+fn put(hasher: &mut blake3::Hasher, bytes: &[u8]) {
+    hasher.update(&(bytes.len() as u64).to_le_bytes());
+    hasher.update(bytes);
+}
+
+fn mark_of(answer: &Answer) -> [u8; 32] {
+    let mut hasher = blake3::Hasher::new();
+    match answer {
+        Ok((name, text)) => {
+            hasher.update(b"house");
+            put(&mut hasher, name.as_bytes());
+            put(&mut hasher, text.as_bytes());
+        }
+        Err(why) => {
+            hasher.update(b"none");
+            put(&mut hasher, format!("{why:?}").as_bytes());
+        }
+    }
+    *hasher.finalize().as_bytes()
+}
+
+/// Not flushed to the disk: an entry that a power cut has spoilt fails its checksum.
+fn write(place: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let folder = place.parent().unwrap_or(Path::new("."));
+    private(folder)?;
+    let mut file = tempfile::Builder::new().prefix(".new-").tempfile_in(folder)?;
+    file.write_all(blake3::hash(bytes).as_bytes())?;
+    file.write_all(bytes)?;
+    file.persist(place)?;
+    Ok(())
+}
+
+/// What was found of patients is for nobody else's eyes.
+#[cfg(unix)]
+fn private(folder: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::DirBuilderExt as _;
+    fs::DirBuilder::new().recursive(true).mode(0o700).create(folder)
+}
+
+#[cfg(not(unix))]
+fn private(folder: &Path) -> std::io::Result<()> {
+    fs::create_dir_all(folder)
+}
+
+/// Removes what is older than `age`, and the oldest beyond `most`. Only files that look like entries, in
+/// folders that look like ours.
+fn sweep(folder: &Path, most: usize, age: Duration) {
+    let now = SystemTime::now();
+    let mut all: Vec<(SystemTime, PathBuf)> = Vec::new();
+    for shard in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = shard.file_name();
+        if name.to_str().is_none_or(|n| n.len() != 2 || !is_hex(n)) {
+            continue;
+        }
+        for entry in fs::read_dir(shard.path()).into_iter().flatten().flatten() {
+            let name = entry.file_name();
+            let ours = name
+                .to_str()
+                .is_some_and(|n| (n.len() == 62 && is_hex(n)) || n.starts_with(".new-"));
+            let modified = entry.metadata().and_then(|m| m.modified());
+            if let (true, Ok(modified)) = (ours, modified) {
+                all.push((modified, entry.path()));
+            }
+        }
+    }
+    all.sort();
+    let surplus = all.len().saturating_sub(most);
+    for (at, (modified, path)) in all.iter().enumerate() {
+        let old = now.duration_since(*modified).is_ok_and(|a| a > age);
+        if at < surplus || old {
+            // Another run may have removed it already.
+            let _ = fs::remove_file(path);
+        }
+    }
+}
+
+fn is_hex(text: &str) -> bool {
+    text.bytes().all(|b| b.is_ascii_hexdigit())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_folder_stays_bounded_and_foreign_files_stay() {
+        let folder = tempfile::tempdir().unwrap();
+        for n in 0..20 {
+            let place = folder.path().join("a0").join(format!("{n:062x}"));
+            write(&place, b"entry").unwrap();
+        }
+        fs::write(folder.path().join("a0/notes.txt"), "mine").unwrap();
+        sweep(folder.path(), 5, Duration::from_secs(3600));
+        assert_eq!(fs::read_dir(folder.path().join("a0")).unwrap().count(), 6);
+        sweep(folder.path(), 5, Duration::ZERO);
+        assert_eq!(fs::read_dir(folder.path().join("a0")).unwrap().count(), 1);
+    }
+}

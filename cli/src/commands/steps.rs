@@ -1,0 +1,115 @@
+//! `springline practice steps`: every step of every case as one flat table. What is written row by row
+//! is not held in memory until the last case is done.
+
+use std::process::ExitCode;
+
+use springline_lang::emit::practice::listing::{self, Listing};
+use springline_lang::emit::practice::steps::{self, StepRow};
+
+use crate::args::{ListFormat, Practice};
+use crate::cache::Cache;
+use crate::cases;
+use crate::commands::check::print;
+use crate::files;
+use crate::judge;
+use crate::problem::Problem;
+use crate::today::today;
+
+pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
+    if args.format == ListFormat::Json {
+        return Err(Problem::usage(
+            "The steps of a practice are a table, not one document.",
+            "Ask for a row a line: `--format jsonl`, or `--format csv`.",
+        ));
+    }
+    let today = today()?;
+    let paths = files::find(&args.paths)?;
+    let cache = Cache::for_many(&args.storing, paths.len(), today);
+    let mut rows: Vec<StepRow> = Vec::new();
+    let mut cases = 0;
+    let mut unread = false;
+    if args.format == ListFormat::Csv {
+        print(steps::CSV_HEAD);
+    }
+    judge::each(
+        &paths,
+        today,
+        cache.as_ref(),
+        |kept| kept,
+        |result| match result {
+            Ok(kept) if kept.is_house => {}
+            Ok(kept) => {
+                cases += 1;
+                if kept.steps.is_empty() {
+                    unread = true;
+                    let name = kept.files.first().map_or("", |f| f.name.as_str());
+                    crate::tell!("{name}: cannot be read as a case; `springline check` says why.");
+                }
+                match args.format {
+                    ListFormat::Jsonl => {
+                        print(&kept.steps.iter().map(steps::line).collect::<String>())
+                    }
+                    ListFormat::Csv => {
+                        print(&kept.steps.iter().map(steps::csv).collect::<String>())
+                    }
+                    _ => rows.extend(kept.steps),
+                }
+            }
+            Err(problem) => {
+                unread = true;
+                problem.show();
+            }
+        },
+    );
+    let listing = [listed(&rows)];
+    match args.format {
+        ListFormat::Human => print(&listing::human(&listing)),
+        ListFormat::Html => {
+            let foot = format!("{cases} cases \u{b7} {} \u{b7} {today}", cases::TOOL);
+            print(&listing::page(&format!("Steps, {today}"), &foot, &listing));
+        }
+        ListFormat::Jsonl | ListFormat::Csv | ListFormat::Json => {}
+    }
+    Ok(if unread { ExitCode::from(1) } else { ExitCode::SUCCESS })
+}
+
+fn listed(rows: &[StepRow]) -> Listing {
+    let day = |day: Option<jiff::civil::Date>| day.map(|d| d.to_string()).unwrap_or_default();
+    let row = |r: &StepRow| {
+        let weeks = match (r.passive_early_weeks, r.passive_median_weeks, r.passive_late_weeks) {
+            (Some(early), Some(median), Some(late)) => {
+                format!("{median:.0} ({early:.0}-{late:.0})")
+            }
+            _ => String::new(),
+        };
+        let peak = match (r.peak_g, r.peak_tooth) {
+            (Some(g), Some(tooth)) => format!("{g:.0} g on {tooth}"),
+            _ => String::new(),
+        };
+        vec![
+            r.chart.clone(),
+            r.arch.clone(),
+            r.step.clone(),
+            r.wire.clone(),
+            day(r.date_in),
+            day(r.date_out),
+            weeks,
+            peak,
+        ]
+    };
+    Listing {
+        title: "Steps".to_owned(),
+        head: vec![
+            "Chart",
+            "Arch",
+            "Step",
+            "Wire",
+            "In",
+            "Out",
+            "Weeks to passive",
+            "Largest force",
+        ],
+        rows: rows.iter().map(row).collect(),
+        none: "No case could be read.",
+    }
+}

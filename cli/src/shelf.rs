@@ -1,0 +1,60 @@
+//! The house files of one run, each looked for once: all cases of a folder are judged against the same
+//! text, whatever happens to the file meanwhile, and ten thousand cases do not look ten thousand times.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use springline_lang::resolve::{Library, NotLoaded};
+
+use crate::files::{Folders, Input};
+
+/// What a name was answered with.
+pub type Answer = Result<(String, Arc<str>), NotLoaded>;
+
+/// By the folder asked from, and the name.
+#[derive(Debug, Default)]
+pub struct Shelf {
+    answers: Mutex<HashMap<(PathBuf, String), Answer>>,
+}
+
+impl Shelf {
+    /// As one file asks.
+    pub fn library(&self, input: &Input) -> Shelved<'_> {
+        Shelved { shelf: self, folders: input.library(), asked: RefCell::new(Vec::new()) }
+    }
+
+    fn answer(&self, folders: &Folders, name: &str) -> Answer {
+        let key = (folders.start().to_path_buf(), name.to_owned());
+        let mut answers = self.answers.lock().unwrap_or_else(PoisonError::into_inner);
+        // Held while looking: a second thread that asks the same waits for the answer.
+        answers.entry(key).or_insert_with(|| folders.house(name)).clone()
+    }
+}
+
+/// The shelf for one file, with what it asked for and got.
+#[derive(Debug)]
+pub struct Shelved<'a> {
+    shelf: &'a Shelf,
+    folders: Folders,
+    asked: RefCell<Vec<(String, Answer)>>,
+}
+
+impl Shelved<'_> {
+    /// Every name asked for, once.
+    pub fn asked(&self) -> Vec<(String, Answer)> {
+        self.asked.borrow().clone()
+    }
+}
+
+impl Library for Shelved<'_> {
+    fn house(&self, name: &str) -> Answer {
+        let answer = self.shelf.answer(&self.folders, name);
+        let mut asked = self.asked.borrow_mut();
+        if !asked.iter().any(|(n, _)| n == name) {
+            asked.push((name.to_owned(), answer.clone()));
+        }
+        answer
+    }
+}

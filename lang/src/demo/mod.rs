@@ -1,0 +1,45 @@
+//! Invented practices of any size, for trying out and for measuring: the practice Saltmarsh with as many
+//! patients as are asked for. None of them exists. A seed and a number give the same patient for ever,
+//! whatever else is made.
+//!
+//! The patients are drawn as a practice sees them: mostly mild and moderate crowding, now and then a high
+//! canine, a midline, a deep bite, extractions. Figures are rounded as people write them, half
+//! millimetres and five degrees. Most plans are sound; some have a warning, a few an error, as anywhere.
+
+mod draw;
+mod kinds;
+mod visits;
+
+use jiff::civil::Date;
+
+use draw::Draw;
+use kinds::Patient;
+
+/// The house file that all of them use; `name` as it stands in `use`.
+pub const HOUSE_NAME: &str = "saltmarsh";
+
+/// The house file, with a chart reference of as many digits as so many patients need.
+pub fn house() -> String {
+    include_str!("../../../examples/saltmarsh.spring")
+        .replace("chart \"SM-####\"", "chart \"SM-######\"")
+}
+
+/// A file of the practice.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DemoCase {
+    /// The file's name, with its ending.
+    pub file: String,
+    pub text: String,
+}
+
+/// Patient `number` of the practice of a seed, as written up to `today`.
+pub fn case(seed: u64, number: u32, today: Date) -> DemoCase {
+    let mut draw = Draw::new(seed, number);
+    let patient = Patient::draw(&mut draw, today);
+    let chart = format!("SM-{:06}", 100_000 + number % 900_000);
+    let text = patient.text(&chart, &mut draw, today);
+    DemoCase { file: format!("{}-{}.spring", chart.to_lowercase(), patient.name()), text }
+}
+
+#[cfg(test)]
+mod tests;

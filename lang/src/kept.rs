@@ -1,0 +1,253 @@
+//! What is worth keeping of a check: what was found and the course in short, without
+//! what they were computed from.
+//!
+//! A folder of ten thousand cases is judged one case at a time and only this stays of each. It can be
+//! put away and taken out again: [`Stored`] is the form on disk, without the texts, which whoever takes
+//! it out has at hand anyway.
+
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use crate::check::{Checked, File};
+use crate::emit::practice::steps::{StepRow, step_rows};
+use crate::finding::{Acceptance, Code, Figure, FileId, Finding, Fix, Place, Related, Severity};
+use crate::language_findings::LANGUAGE_FINDINGS;
+use crate::model::Tooth;
+use crate::rules::register::RULES;
+use crate::syntax::FileKind;
+
+/// What the renderers of findings need to know of a checked file.
+pub trait Reported {
+    fn files(&self) -> &[File];
+    /// Chart reference; `None` where the file is no case.
+    fn chart(&self) -> Option<&str>;
+    /// No error stands that the doctor has not accepted.
+    fn may_print(&self) -> bool;
+    /// Worst first, then in the order of the text.
+    fn findings(&self) -> &[Finding];
+
+    fn file(&self, id: FileId) -> Option<&File> {
+        self.files().iter().find(|f| f.id == id)
+    }
+
+    fn worst(&self) -> Option<Severity> {
+        self.findings().iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
+    }
+}
+
+impl Reported for Checked {
+    fn files(&self) -> &[File] {
+        &self.files
+    }
+
+    fn chart(&self) -> Option<&str> {
+        self.case.as_ref().map(|c| c.chart.as_str())
+    }
+
+    fn may_print(&self) -> bool {
+        Checked::may_print(self)
+    }
+
+    fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+}
+
+/// The findings of one file with the texts they are about.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    pub files: Vec<File>,
+    pub chart: Option<String>,
+    pub may_print: bool,
+    pub is_house: bool,
+    pub findings: Vec<Finding>,
+    /// The course in short: one row a step.
+    pub steps: Vec<StepRow>,
+}
+
+impl Reported for Kept {
+    fn files(&self) -> &[File] {
+        &self.files
+    }
+
+    fn chart(&self) -> Option<&str> {
+        self.chart.as_deref()
+    }
+
+    fn may_print(&self) -> bool {
+        self.may_print
+    }
+
+    fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+}
+
+impl From<Checked> for Kept {
+    fn from(checked: Checked) -> Kept {
+        Kept {
+            steps: step_rows(&checked),
+            chart: Reported::chart(&checked).map(str::to_owned),
+            may_print: checked.may_print(),
+            is_house: checked.parse.kind == FileKind::House,
+            files: checked.files,
+            findings: checked.findings,
+        }
+    }
+}
+
+/// [`Kept`] as it is put away.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Stored {
+    files: Vec<(FileId, String)>,
+    chart: Option<String>,
+    may_print: bool,
+    is_house: bool,
+    findings: Vec<StoredFinding>,
+    steps: Vec<StepRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+struct StoredFinding {
+    code: String,
+    severity: Severity,
+    place: Place,
+    message: String,
+    figure: Option<(f64, f64, String)>,
+    why: Option<String>,
+    notes: Vec<String>,
+    related: Vec<Related>,
+    fixes: Vec<Fix>,
+    teeth: Vec<u32>,
+    step: Option<String>,
+    accepted: Option<Acceptance>,
+}
+
+impl Stored {
+    pub fn of(kept: &Kept) -> Stored {
+        Stored {
+            files: kept.files.iter().map(|f| (f.id, f.name.clone())).collect(),
+            chart: kept.chart.clone(),
+            may_print: kept.may_print,
+            is_house: kept.is_house,
+            findings: kept.findings.iter().map(StoredFinding::of).collect(),
+            steps: kept.steps.clone(),
+        }
+    }
+
+    /// With its texts again, asked for by the name under which they were shown; `None` where a text is
+    /// not to be had or something in it means nothing to this version: then it is computed anew.
+    pub fn into_kept(self, text: impl Fn(&str) -> Option<Arc<str>>) -> Option<Kept> {
+        let file = |(id, name): (FileId, String)| {
+            let text = text(&name)?;
+            Some(File { id, name, text })
+        };
+        Some(Kept {
+            files: self.files.into_iter().map(file).collect::<Option<_>>()?,
+            chart: self.chart,
+            may_print: self.may_print,
+            is_house: self.is_house,
+            findings: self
+                .findings
+                .into_iter()
+                .map(StoredFinding::into_finding)
+                .collect::<Option<_>>()?,
+            steps: self.steps,
+        })
+    }
+}
+
+impl StoredFinding {
+    fn of(finding: &Finding) -> StoredFinding {
+        StoredFinding {
+            code: finding.code.0.to_owned(),
+            severity: finding.severity,
+            place: finding.place,
+            message: finding.message.clone(),
+            figure: finding.figure.as_ref().map(|f| (f.value, f.limit, f.unit.to_owned())),
+            why: finding.why.clone(),
+            notes: finding.notes.clone(),
+            related: finding.related.clone(),
+            fixes: finding.fixes.clone(),
+            teeth: finding.teeth.iter().map(|t| t.code()).collect(),
+            step: finding.step.as_deref().map(str::to_owned),
+            accepted: finding.accepted.clone(),
+        }
+    }
+
+    fn into_finding(self) -> Option<Finding> {
+        let figure = match self.figure {
+            Some((value, limit, unit)) => Some(Figure { value, limit, unit: known_unit(&unit)? }),
+            None => None,
+        };
+        Some(Finding {
+            code: known_code(&self.code)?,
+            severity: self.severity,
+            place: self.place,
+            message: self.message,
+            figure,
+            why: self.why,
+            notes: self.notes,
+            related: self.related,
+            fixes: self.fixes,
+            teeth: self.teeth.into_iter().map(Tooth::iso).collect::<Option<_>>()?,
+            step: self.step.map(Arc::from),
+            accepted: self.accepted,
+        })
+    }
+}
+
+fn known_code(code: &str) -> Option<Code> {
+    let rules = RULES.iter().map(|r| r.code);
+    let language = LANGUAGE_FINDINGS.iter().map(|f| f.code);
+    rules.chain(language).find(|c| *c == code).map(Code)
+}
+
+/// Every unit a figure is given in.
+const UNITS: [&str; 10] = ["g", "mm", "in", "deg", "wk", "h", "%", "percent", "times", "Nmm"];
+
+fn known_unit(unit: &str) -> Option<&'static str> {
+    UNITS.iter().find(|u| **u == unit).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Span;
+
+    fn kept(unit: &'static str) -> Kept {
+        let place = Place { file: FileId(0), span: Span::new(0, 4) };
+        let finding = Finding::warning("unit/implausible", place, "far too much")
+            .figure(0.1 + 0.2, 0.3, unit)
+            .why("it harms")
+            .note("as written")
+            .teeth(Tooth::iso(12))
+            .step("align")
+            .related(place, "here too")
+            .safe_fix("write `1`", place, "1");
+        Kept {
+            files: vec![File { id: FileId(0), name: "a".into(), text: "text".into() }],
+            chart: Some("SM-0001".into()),
+            may_print: true,
+            is_house: false,
+            findings: vec![finding],
+            steps: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_put_away_comes_out_again() {
+        let kept = kept("mm");
+        let again = Stored::of(&kept).into_kept(|n| (n == "a").then(|| "text".into()));
+        let again = again.expect("known");
+        assert_eq!(again.findings, kept.findings);
+        assert_eq!((again.chart, again.may_print, again.is_house), (kept.chart, true, false));
+    }
+
+    #[test]
+    fn what_means_nothing_here_is_not_taken_out() {
+        assert!(Stored::of(&kept("furlong")).into_kept(|_| Some("text".into())).is_none());
+        assert!(Stored::of(&kept("mm")).into_kept(|_| None).is_none());
+    }
+}
