@@ -89,7 +89,7 @@ fn the_reference_page_is_the_register() {
     );
     for term in TERMS {
         let names = term.names.join(", ");
-        let _ = writeln!(page, "| {names} | {} | {} | {} |", term.means, term.here, term.source);
+        let _ = writeln!(page, "| {names} | {} | {} | {} |", term.means, term.here(), term.source);
     }
     compare("rules.md", &page);
 }
