@@ -16,7 +16,7 @@ pub struct Verdict {
 }
 
 /// Strain that superelastic wire comes back from; that of the rule `force/strain`.
-const SUPERELASTIC: f64 = 0.16;
+const SUPERELASTIC: f64 = 0.1625;
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
 const FAR_MM: f64 = 2.75;
 

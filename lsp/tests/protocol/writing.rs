@@ -170,7 +170,9 @@ async fn only_fixes_that_mend_are_offered_and_they_say_what_comes_of_it() {
         let mut version = 1;
         for action in clinical {
             let said = title(action);
-            let tells = [": then ", ": recomputed", ": but then "].iter().any(|t| said.contains(t));
+            let tells = [": with ", ": then ", ": recomputed", ": but then "]
+                .iter()
+                .any(|t| said.contains(t));
             assert!(tells, "{name}: {said}");
             version += 1;
             let text = after(&text, &action["edit"], &uri);
