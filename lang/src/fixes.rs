@@ -14,6 +14,7 @@ use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
 use crate::model::Tooth;
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::resolve::Library;
+use crate::rules::rule;
 
 /// How many fixes are tried for one case; those of later findings stay as they were offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,7 +122,10 @@ impl Checker {
             said.extend(fix.outcome.clone());
         }
         if !brought.is_empty() {
-            said.push(format!("but then it finds {}", brought.join(" and ")));
+            // Its title says more to a reader than its name.
+            let titles: Vec<&str> =
+                brought.iter().map(|code| rule(code).map_or(*code, |r| r.title)).collect();
+            said.push(format!("but then also: {}", titles.join(", and ")));
         }
         if said.is_empty() {
             said.push("recomputed, and the finding is gone".to_owned());
@@ -162,9 +166,9 @@ impl Before {
     }
 
     /// Warnings that only the fix brings.
-    fn brought(&self, now: &Before) -> Vec<String> {
+    fn brought(&self, now: &Before) -> Vec<&'static str> {
         let more = |code: &&&'static str| now.warnings.get(**code) > self.warnings.get(**code);
-        now.warnings.keys().filter(more).map(|code| (*code).to_owned()).collect()
+        now.warnings.keys().filter(more).copied().collect()
     }
 }
 
