@@ -230,6 +230,6 @@ fn rows_are_lines() {
     assert_eq!((&row["schema"], &row["step"]), (&"springline.step-row/1".into(), &"align".into()));
     assert!(row["peak_g"].as_f64().is_some_and(|g| g > 0.0));
     assert_eq!(steps("csv").lines().count(), 11);
-    assert!(steps("human").contains("Largest force"));
+    assert!(steps("human").contains("largest force"));
     assert!(Path::new(&practice.path("put-away")).is_dir());
 }

@@ -159,6 +159,45 @@ pub const TERMS: &[Term] = &[
         source: "lang/docs/limits.md",
     },
     Term {
+        names: &["ends", "cinched", "turned-in", "free", "flush", "slack"],
+        means: "How an end of the wire is left behind its last tube: free, flush with it, turned in lightly so that it \
+                does not slip out, or cinched against it so that the arch cannot lengthen.",
+        here: "A turned-in or cinched end bounds how far the wire slides that way; its slack is the wire between the \
+               tube and the bend.",
+        source: COMMON,
+    },
+    Term {
+        names: &["settle", "settled"],
+        means: "Leaving a stiff wire alone until the teeth have come to it, before anything pulls on it.",
+        here: "`settle 4 wk` is the least time for it in a step; `until settled` ends the step when it is over.",
+        source: COMMON,
+    },
+    Term {
+        names: &["tandem", "tandem wires"],
+        means: "Two wires in one slot at the same time.",
+        here: "Their forces add up tooth by tooth, and both sections must fit the slot together.",
+        source: COMMON,
+    },
+    Term {
+        names: &["bond", "bonding"],
+        means: "Fixing a bracket or tube to a tooth; a band is cemented.",
+        here: "`bonded` and `tubes` say what is on from the start, `pick-up` bonds a tooth later, `rebond` puts a bracket \
+               back where it was, `reposition` moves it.",
+        source: COMMON,
+    },
+    Term {
+        names: &["nearly-passive", "active", "binds", "not-tested"],
+        means: "What the test at the chair found: still at work a little, still at work, held fast at a tooth, or no test.",
+        here: "In a record `nearly-passive` ends the wait for a wire as `passive` does; the others do not.",
+        source: COMMON,
+    },
+    Term {
+        names: &["kept", "same-wire"],
+        means: "What was done with a wire that did not change: left in, or taken out and put back.",
+        here: "Neither begins a step anew.",
+        source: COMMON,
+    },
+    Term {
         names: &["band"],
         means: "How far a figure may lie off, from the wire's and the slot's tolerances, differences between lots and \
                 the error with which a tooth's stand is entered.",

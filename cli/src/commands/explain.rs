@@ -6,7 +6,7 @@ use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
-use springline_lang::syntax::vocabulary::{ROWS, Stage};
+use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, Stage};
 use springline_lang::terms::{TERMS, Term, terms};
 
 use crate::args::Explain;
@@ -117,12 +117,17 @@ fn limit(word: &str) -> Option<String> {
 
 fn words(word: &str) -> String {
     let mut out = String::new();
-    for row in ROWS {
-        let says =
-            row.pattern.split(|c: char| !(c.is_alphanumeric() || c == '-')).any(|w| w == word);
-        if !says {
-            continue;
+    let says = |pattern: &str| {
+        pattern.split(|c: char| !(c.is_alphanumeric() || c == '-')).any(|w| w == word)
+    };
+    // A word that no statement has itself may belong to a shape that several share.
+    if !ROWS.iter().any(|row| says(row.pattern)) {
+        for (shape, pattern) in FRAGMENTS.iter().filter(|(_, pattern)| says(pattern)) {
+            out.push_str(&format!("`{word}` is a word of the shape {shape}: {pattern}\n\n"));
         }
+        return out;
+    }
+    for row in ROWS.iter().filter(|row| says(row.pattern)) {
         let places: Vec<&str> = row.inside.iter().map(|c| c.describe()).collect();
         let stage = match row.stage {
             Stage::Computed => "",
@@ -162,11 +167,12 @@ mod tests {
         LANGUAGE_FINDINGS.iter().for_each(|f| ask(f.code));
         Limit::ALL.into_iter().for_each(|l| ask(l.word()));
         TERMS.iter().flat_map(|t| t.names).for_each(|n| ask(n));
-        for row in ROWS {
+        let rows = ROWS.iter().map(|row| row.pattern);
+        for pattern in rows.chain(FRAGMENTS.iter().map(|(_, pattern)| *pattern)) {
             // Names of holes stand in angle brackets; everything else in a pattern is a word.
             let mut in_hole = false;
             let mut word = String::new();
-            for c in row.pattern.chars().chain([' ']) {
+            for c in pattern.chars().chain([' ']) {
                 match c {
                     '<' => in_hole = true,
                     '>' => in_hole = false,
