@@ -8,9 +8,15 @@ pub enum ArchLine {
     /// No curvature: bench tests and unrolled arches.
     Straight,
     /// A circle, mm; positive. The inside (lingual) is the side of the centre.
-    Circle { radius_mm: f64 },
+    Circle {
+        /// Radius, mm, above zero.
+        radius_mm: f64,
+    },
     /// `Y = a (cosh(X/a) - 1)`, curvature `a / (a^2 + s^2)`; `a_mm` is the radius at the midline, positive.
-    Catenary { a_mm: f64 },
+    Catenary {
+        /// Radius at the midline, mm, above zero.
+        a_mm: f64,
+    },
 }
 
 /// A place on the line: where it is in the plane of the arch, and where it heads.

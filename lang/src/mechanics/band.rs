@@ -53,16 +53,22 @@ impl Default for Spread {
 /// A low and a high figure, about the 10th and 90th percentile.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Band {
+    /// The 10th percentile, in the unit of the figure.
     pub low: f64,
+    /// The 90th percentile, in the unit of the figure.
     pub high: f64,
 }
 
 /// Bands of one tooth. Components and couples are those at insertion.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToothBand {
+    /// The tooth's [`Slot::id`](super::Slot).
     pub id: u16,
+    /// Labiolingual force, N, lingual positive.
     pub lingual_n: Band,
+    /// Occlusogingival force, N, gingival positive.
     pub gingival_n: Band,
+    /// Force along the arch, N, towards the patient's left positive.
     pub along_n: Band,
     /// Resultant at insertion.
     pub peak_n: Band,
@@ -70,8 +76,11 @@ pub struct ToothBand {
     pub delivered_n: Band,
     /// Resultant after 0.5 mm of give.
     pub sustained_n: Band,
+    /// Couple that rotates about the long axis, N mm; sign as in [`ToothForces`](super::ToothForces).
     pub rotation_nmm: Band,
+    /// Couple that tips mesiodistally, N mm; sign as in [`ToothForces`](super::ToothForces).
     pub tip_nmm: Band,
+    /// Couple that torques, N mm; sign as in [`ToothForces`](super::ToothForces).
     pub torque_nmm: Band,
 }
 
@@ -84,7 +93,9 @@ pub struct Banded {
     pub teeth: Vec<ToothBand>,
     /// Of the arch's largest peak, delivered and sustained force, whichever tooth has it.
     pub peak_n: Band,
+    /// Of the arch's largest force after 0.2 mm of give, N.
     pub delivered_n: Band,
+    /// Of the arch's largest force after 0.5 mm of give, N.
     pub sustained_n: Band,
     /// Variants that gave an answer.
     pub samples: usize,

@@ -8,6 +8,7 @@ use super::{
 /// A three-point test: frictionless knife edges, wire free to slide.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ThreePoint {
+    /// Distance of the two supports, mm, above zero.
     pub span_mm: f64,
     /// Deflection to which the wire is loaded, mm.
     pub to_mm: f64,

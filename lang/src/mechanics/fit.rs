@@ -7,6 +7,7 @@ use super::{Flag, Law, Linear, Refusal, Section, Stock};
 /// open stays near the alloy's defaults.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Measured {
+    /// Distance of the two supports, mm.
     pub span_mm: f64,
     /// (deflection mm, force N) while loading.
     pub loading: Vec<(f64, f64)>,
@@ -21,16 +22,22 @@ pub struct Measured {
 /// One measured point beside the fitted law.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FitPoint {
+    /// True on the way back.
     pub unloading: bool,
+    /// Deflection, mm.
     pub deflection_mm: f64,
+    /// Force that was measured, N.
     pub measured_n: f64,
+    /// Force by the fitted law, N.
     pub fitted_n: f64,
 }
 
 /// A fitted law, and how well it fits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fit {
+    /// The law that was found.
     pub law: Law,
+    /// Every measured point beside it.
     pub points: Vec<FitPoint>,
     /// Root mean square of the misfit, N.
     pub rms_n: f64,

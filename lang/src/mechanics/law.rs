@@ -3,7 +3,9 @@
 /// Linear elastic, with or without yield: steel, cobalt-chromium, beta-titanium.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Linear {
+    /// Young's modulus, MPa.
     pub modulus_mpa: f64,
+    /// Shear modulus, MPa.
     pub shear_modulus_mpa: f64,
     /// Stress at which the wire takes a set, MPa; `None` computes on as elastic and reports the strain.
     pub yield_mpa: Option<f64>,
@@ -45,7 +47,9 @@ pub struct Flag {
 /// What a fibre of the wire does under strain.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Law {
+    /// One modulus, with or without yield.
     Linear(Linear),
+    /// Two plateaus: superelastic and thermally active nickel-titanium.
     Flag(Flag),
 }
 
@@ -133,6 +137,7 @@ impl Law {
         }
     }
 
+    /// Shear modulus, MPa.
     pub const fn shear_modulus_mpa(&self) -> f64 {
         match self {
             Law::Linear(l) => l.shear_modulus_mpa,

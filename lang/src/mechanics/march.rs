@@ -22,6 +22,7 @@ impl Default for March {
 /// One tooth over the march; resultants in N.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToothMarch {
+    /// The tooth's [`Slot::id`](super::Slot).
     pub id: u16,
     /// When the wire goes in.
     pub peak_n: f64,
@@ -40,7 +41,9 @@ pub struct Marched {
     pub solutions: Vec<Solution>,
     /// Largest of each, with the tooth that has it.
     pub peak: (u16, f64),
+    /// The same after 0.2 mm of give, N.
     pub delivered: (u16, f64),
+    /// The same after 0.5 mm of give, N.
     pub sustained: (u16, f64),
 }
 

@@ -19,6 +19,7 @@
 //! figure and the limit. Same input, same bits.
 
 // Indices here are those of the formulae: components, nodes, degrees of freedom.
+#![warn(missing_docs)]
 #![allow(clippy::needless_range_loop)]
 
 mod arch;

@@ -7,23 +7,75 @@ use std::fmt;
 #[non_exhaustive]
 pub enum Refusal {
     /// The wire would have to strain beyond what can be believed at this tooth.
-    Strain { id: u16, strain: f64, limit: f64 },
+    Strain {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// Strain of the worst fibre.
+        strain: f64,
+        /// The most that is believed.
+        limit: f64,
+    },
     /// The slot or the wire there turns too far against the arch line.
-    Turn { id: u16, turn_rad: f64, limit_rad: f64 },
+    Turn {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// Angle against the arch line, rad.
+        turn_rad: f64,
+        /// The most that is believed, rad.
+        limit_rad: f64,
+    },
     /// The wire, free to slide, would run through its slots before it reached this tooth: brought in by
     /// shares it stores less at the end than on the way. The equilibrium that is left is a wide loop
     /// that holds almost nothing.
-    LetsGo { id: u16, turn_rad: f64 },
+    LetsGo {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// Angle against the arch line, rad.
+        turn_rad: f64,
+    },
     /// No slot, or only one: nothing bends the wire.
-    TooFewTeeth { engaged: usize },
+    TooFewTeeth {
+        /// Slots that hold the wire.
+        engaged: usize,
+    },
     /// The wire does not go into the slot.
-    DoesNotFit { id: u16, wire_mm: f64, slot_mm: f64 },
+    DoesNotFit {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// The wire's size that is too large, mm.
+        wire_mm: f64,
+        /// The slot's size, mm.
+        slot_mm: f64,
+    },
     /// Two slots leave no free wire between them.
-    Overlap { id: u16, next_id: u16, span_mm: f64 },
+    Overlap {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// The tooth beside it.
+        next_id: u16,
+        /// Free wire between the two, mm; not above zero.
+        span_mm: f64,
+    },
     /// Newton steps ran out.
-    NotConverged { id: u16, residual_n: f64, limit_n: f64, iterations: usize },
+    NotConverged {
+        /// The tooth's [`Slot::id`](super::Slot).
+        id: u16,
+        /// Unbalanced force left, N.
+        residual_n: f64,
+        /// What would have been enough, N.
+        limit_n: f64,
+        /// Newton steps taken.
+        iterations: usize,
+    },
     /// An input is not a finite number or not a possible one.
-    Input { id: Option<u16>, what: &'static str, value: f64 },
+    Input {
+        /// The tooth, if it is about one.
+        id: Option<u16>,
+        /// The input, in words.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+    },
 }
 
 impl Refusal {

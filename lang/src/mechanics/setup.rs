@@ -29,7 +29,9 @@ pub enum Edges {
 /// How hard to try, and where to stop believing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
+    /// Exact or linearised geometry.
     pub kinematics: Kinematics,
+    /// Where the edges of a slot hold the wire.
     pub edges: Edges,
     /// Largest unbalanced force left, N.
     pub force_tolerance_n: f64,
@@ -84,10 +86,14 @@ impl Default for Settings {
 /// One arch with one wire in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {
+    /// The line that the wire was formed to.
     pub arch: ArchLine,
     /// The engaged slots, in any order; bypassed and missing teeth are simply not there.
     pub slots: Vec<Slot>,
+    /// What is put in.
     pub wire: Wire,
+    /// What else pulls at the teeth: elastics, chains, coils.
     pub loads: Vec<Load>,
+    /// How hard to try.
     pub settings: Settings,
 }

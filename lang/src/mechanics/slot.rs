@@ -21,8 +21,10 @@ pub struct Stand {
 /// difference counts where the wire's end is concerned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Housing {
+    /// Open towards the lip, closed by a slide or clip.
     #[default]
     Bracket,
+    /// Closed all round: the wire goes in from its end.
     Tube,
 }
 
@@ -46,7 +48,10 @@ pub enum Clip {
     Passive,
     /// A clip that presses the wire to the base until only this depth, mm, is left from the base. At
     /// or under the wire's own depth the wire is seated: no labiolingual clearance.
-    Active { depth_left_mm: f64 },
+    Active {
+        /// Depth left from the base, mm, above zero.
+        depth_left_mm: f64,
+    },
 }
 
 /// Whether the wire has room in the slot.
@@ -120,14 +125,20 @@ pub struct Slot {
     pub height_mm: f64,
     /// Labiolingual size of the slot, mm (0.028 in = 0.7112).
     pub depth_mm: f64,
+    /// Bracket or tube.
     pub housing: Housing,
+    /// How far the tooth stands from its place: mm and rad; zero is in place.
     pub stand: Stand,
     /// Torque cut into the slot, rad, crown-labial positive. Leave zero where the stand's torque is
     /// already the departure from the goal.
     pub prescription_rad: f64,
+    /// Whether the wire lies in both ends of it.
     pub engagement: Engagement,
+    /// What closes it.
     pub clip: Clip,
+    /// How the room between wire and slot counts.
     pub play: Play,
+    /// How the tooth gives under force.
     pub support: Support,
 }
 

@@ -11,13 +11,17 @@ pub struct Edge {
     pub station_mm: f64,
     /// The wire's place there, mm from the arch line: lingual, gingival.
     pub wire_lingual_mm: f64,
+    /// The same, gingival, mm.
     pub wire_gingival_mm: f64,
     /// Direction of the wire against the arch line there, rad, in the plane of the arch and out of it.
     pub wire_rotated_rad: f64,
+    /// The same, out of the plane, rad.
     pub wire_tipped_rad: f64,
     /// Force on the tooth, N.
     pub lingual_n: f64,
+    /// The same, gingival positive, N.
     pub gingival_n: f64,
+    /// The same, towards the patient's left positive, N.
     pub along_n: f64,
     /// Moment of twist on the tooth, N mm.
     pub torque_nmm: f64,
@@ -26,7 +30,9 @@ pub struct Edge {
 /// What the wire does to one tooth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToothForces {
+    /// The tooth's [`Slot::id`](super::Slot).
     pub id: u16,
+    /// Station of the bracket on the arch line, mm.
     pub station_mm: f64,
     /// Labiolingual force, N, lingual positive.
     pub lingual_n: f64,
@@ -96,6 +102,7 @@ pub struct Solution {
 pub struct SolveStep {
     /// Strength of the contact barrier in this step, N mm.
     pub barrier_nmm: f64,
+    /// The potential before the step, N mm.
     pub potential_before_nmm: f64,
     /// Not above the one before, but for rounding.
     pub potential_after_nmm: f64,

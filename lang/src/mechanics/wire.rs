@@ -5,7 +5,9 @@ use super::{Law, Section};
 /// A wire of the drawer: outline and material.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stock {
+    /// Its outline.
     pub section: Section,
+    /// Its material.
     pub law: Law,
 }
 
@@ -26,7 +28,9 @@ pub enum Shear {
     /// On for solid rectangular wires of linear alloys, off for all others.
     #[default]
     WhereStiff,
+    /// On for any wire.
     On,
+    /// Off for any wire.
     Off,
 }
 
@@ -34,21 +38,38 @@ pub enum Shear {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum BendKind {
     /// Two opposite bends: the wire beyond (larger station) lies this much further gingival, mm.
-    Step { gingival_mm: f64 },
+    Step {
+        /// mm, gingival positive.
+        gingival_mm: f64,
+    },
     /// The wire beyond lies this much further lingual, mm.
-    InOut { lingual_mm: f64 },
+    InOut {
+        /// mm, lingual positive.
+        lingual_mm: f64,
+    },
     /// A vertical bend: the wire beyond rises gingivally by this angle, rad.
-    Tip { rad: f64 },
+    Tip {
+        /// rad.
+        rad: f64,
+    },
     /// A horizontal bend: the wire beyond turns lingual by this angle, rad.
-    Rotation { rad: f64 },
+    Rotation {
+        /// rad.
+        rad: f64,
+    },
     /// A twist: the wire beyond is rolled by this angle, rad, sense as [`Stand::torque_rad`](super::Stand).
-    Torque { rad: f64 },
+    Torque {
+        /// rad.
+        rad: f64,
+    },
 }
 
 /// A bend at a station of the arch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bend {
+    /// Where it is, mm along the arch line from the midline; patient's left positive.
     pub station_mm: f64,
+    /// What is bent, and by how much.
     pub kind: BendKind,
 }
 
@@ -56,19 +77,24 @@ pub struct Bend {
 /// the whole wire between the outermost slots. Positive lifts the middle gingivally.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReverseCurve {
+    /// Depth of the arc, mm; positive lifts the middle gingivally.
     pub depth_mm: f64,
 }
 
 /// The wire in the arch, preformed to the arch line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wire {
+    /// The wire of the drawer.
     pub stock: Stock,
     /// A second wire in the same slots.
     pub tandem: Option<Stock>,
     /// Right end, left end (of the patient).
     pub ends: [End; 2],
+    /// Bends placed in it, in any order.
     pub bends: Vec<Bend>,
+    /// A curve over its whole length.
     pub reverse_curve: Option<ReverseCurve>,
+    /// Whether shear softens it.
     pub shear: Shear,
 }
 

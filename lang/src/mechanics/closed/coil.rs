@@ -7,8 +7,11 @@ pub struct OpenCoil {
     pub wire_mm: f64,
     /// Mean diameter of the coil, mm.
     pub mean_coil_mm: f64,
+    /// Turns that give; above zero.
     pub active_turns: f64,
+    /// Shear modulus of the spring's wire, MPa.
     pub shear_modulus_mpa: f64,
+    /// Length with no force on it, mm.
     pub free_length_mm: f64,
 }
 

@@ -3,9 +3,11 @@
 /// End of a cantilever under a dead load across its first direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CantileverTip {
+    /// Deflection of the tip across the first direction, over the length.
     pub deflection_over_length: f64,
     /// Distance of the tip from the wall along the first direction.
     pub reach_over_length: f64,
+    /// Slope of the tip against the first direction, rad.
     pub slope_rad: f64,
 }
 

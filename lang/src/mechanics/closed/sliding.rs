@@ -5,13 +5,16 @@
 pub struct Stop {
     /// Its centre, mm along the arch with the wire unshifted.
     pub centre_mm: f64,
+    /// Its length along the wire, mm.
     pub length_mm: f64,
 }
 
 /// Shifts of the wire towards growing station that nothing forbids, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SlidingInterval {
+    /// Least shift, mm; not above zero where the wire lies free.
     pub from_mm: f64,
+    /// Largest shift, mm.
     pub to_mm: f64,
 }
 
