@@ -59,7 +59,7 @@ pub struct Settings {
 
 impl Settings {
     /// For predictions that march a wire along: forces to a thousandth of a newton instead of a
-    /// ten-thousandth, contacts to match. A third fewer Newton steps.
+    /// ten-thousandth, contacts to match. A sixth to a third fewer Newton steps.
     pub fn quick() -> Settings {
         Settings { force_tolerance_n: 1.0e-3, barrier_nmm: 1.0e-5, ..Settings::default() }
     }
