@@ -55,40 +55,45 @@ pub fn find(paths: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
     Ok(out)
 }
 
+/// The plans below a folder, in a stable order.
 fn walk(folder: &Path, out: &mut Vec<PathBuf>) -> Result<(), Problem> {
-    let mut found = Vec::new();
-    let inside = fs::canonicalize(folder).map_err(|e| Problem::unreadable(folder, &e))?;
-    for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
-        let entry = entry.map_err(|e| Problem::walk(folder, &e))?;
-        let path = entry.path();
-        if !path.is_file() || path.extension().is_none_or(|e| e != EXTENSION) {
-            continue;
-        }
-        // Whoever names a folder does not mean what lies elsewhere; findings quote what they are about.
-        if entry.path_is_symlink() && !fs::canonicalize(path).is_ok_and(|p| p.starts_with(&inside))
-        {
-            return Err(Problem::leaves(path, folder));
-        }
-        found.push(path.to_path_buf());
-    }
+    let mut found = below(folder)?.collect::<Result<Vec<PathBuf>, Problem>>()?;
     found.sort();
     out.append(&mut found);
     Ok(())
 }
 
-/// The files below a folder, as far as it can be looked into; what cannot is named on standard error.
+/// The same as far as the folder can be looked into; what cannot is named on standard error.
 pub fn look(folder: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in ignore::WalkBuilder::new(folder).require_git(false).build() {
-        match entry {
-            Ok(entry) if entry.path().is_file() => found.push(entry.into_path()),
-            Ok(_) => {}
-            Err(error) => eprintln!("passed over: {}", Problem::walk(folder, &error)),
+    let tell = |problem: Problem| crate::tell!("passed over: {problem}");
+    let mut found: Vec<PathBuf> = match below(folder) {
+        Ok(each) => each.filter_map(|path| path.map_err(tell).ok()).collect(),
+        Err(problem) => {
+            tell(problem);
+            Vec::new()
         }
-    }
-    found.retain(|path| path.extension().is_some_and(|e| e == EXTENSION));
+    };
     found.sort();
     found
+}
+
+fn below(folder: &Path) -> Result<impl Iterator<Item = Result<PathBuf, Problem>>, Problem> {
+    let inside = fs::canonicalize(folder).map_err(|e| Problem::unreadable(folder, &e))?;
+    let plan = move |entry: Result<ignore::DirEntry, ignore::Error>| {
+        let entry = match entry {
+            Ok(entry) => entry,
+            Err(error) => return Some(Err(Problem::walk(folder, &error))),
+        };
+        let path = entry.path();
+        if !path.is_file() || path.extension().is_none_or(|e| e != EXTENSION) {
+            return None;
+        }
+        // Whoever names a folder does not mean what lies elsewhere; findings quote what they are about.
+        let leaves = entry.path_is_symlink()
+            && !fs::canonicalize(path).is_ok_and(|p| p.starts_with(&inside));
+        Some(if leaves { Err(Problem::leaves(path, folder)) } else { Ok(entry.into_path()) })
+    };
+    Ok(ignore::WalkBuilder::new(folder).require_git(false).build().filter_map(plan))
 }
 
 /// Reads one input; `-` is standard input.

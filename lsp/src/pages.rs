@@ -5,6 +5,7 @@ use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
+use etcetera::BaseStrategy as _;
 use springline_lang::language_findings::LANGUAGE_FINDINGS;
 use springline_lang::rules::register::RULES;
 use tower_lsp::ls_types::Uri;
@@ -53,12 +54,7 @@ fn fingerprint() -> u64 {
 }
 
 fn cache() -> Option<PathBuf> {
-    let set =
-        |name| std::env::var_os(name).map(PathBuf::from).filter(|p: &PathBuf| p.is_absolute());
-    let base = set("XDG_CACHE_HOME")
-        .or_else(|| set("LOCALAPPDATA"))
-        .or_else(|| Some(set("HOME")?.join(".cache")))?;
-    Some(base.join("springline"))
+    Some(etcetera::choose_base_strategy().ok()?.cache_dir().join("springline"))
 }
 
 /// All pages or none: they are written beside their place and put there as one.

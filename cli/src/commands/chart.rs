@@ -81,7 +81,7 @@ fn the_house_here() -> Result<PathBuf, Problem> {
         let text = match files::read(&path) {
             Ok(input) => input.text,
             Err(problem) => {
-                eprintln!("passed over: {problem}");
+                crate::tell!("passed over: {problem}");
                 continue;
             }
         };

@@ -82,7 +82,7 @@ fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Pract
             // Named by the user it is a mistake; found in a folder it is one record less.
             Err(problem) if args.paths.contains(path) => return Err(problem),
             Err(problem) => {
-                eprintln!("passed over: {problem}");
+                crate::tell!("passed over: {problem}");
                 return Ok(None);
             }
         };

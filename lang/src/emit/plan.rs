@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
 use crate::finding::{Finding, Severity};
 use crate::model::case::ArchCase;
-use crate::model::step::Step;
+use crate::model::step::{Act, ActKind, Spot, Step};
 use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::model::{Case, House};
 
@@ -102,6 +102,17 @@ pub struct InMouth<'a> {
     pub step: &'a Step,
     pub state: &'a ArchState,
     pub phase: &'a Phase,
+}
+
+impl InMouth<'_> {
+    /// Where its stops sit.
+    pub fn stops(&self) -> Vec<Spot> {
+        let spots = |act: &Act| match &act.kind {
+            ActKind::Stop { spots } => spots.clone(),
+            _ => Vec::new(),
+        };
+        self.state.acts.iter().flat_map(spots).collect()
+    }
 }
 
 /// One arch at one visit: what is in, and what goes in when the test is passed.

@@ -5,6 +5,7 @@
 
 use crate::finding::{Edit, FileId, Fix, FixKind, Place, Span};
 use crate::model::case::ArchCase;
+use crate::model::quantity::plain;
 use crate::model::step::{Step, StepSource};
 
 use super::Texts;
@@ -117,6 +118,13 @@ impl Texts {
         let head = text.get(start..shape(text, start)?.head)?;
         let found = head.find(from)?;
         Some(vec![edit(at.file, start + found, start + found + from.len(), to)])
+    }
+
+    /// Asks for less at once: the amount in the statement at this place is brought down.
+    pub fn less_now(&self, at: Place, from: f64, now: f64, unit: &str) -> Option<Fix> {
+        let (from, now) = (plain(from), plain(now));
+        let edits = self.replace_in(at, &format!("{from} {unit}"), &format!("{now} {unit}"));
+        self.clinical(format!("{now} {unit} now, the rest at later visits"), edits)
     }
 
     /// Takes a whole statement away, with its line where nothing else stands on it.

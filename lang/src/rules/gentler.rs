@@ -6,13 +6,14 @@
 
 use super::Judged;
 use super::order::strength::{is_rigid_alloy, rigidity};
-use super::view::{View, sizes_mm, width_mm};
+use super::view::{View, width_mm};
 use super::words::tenth;
 use crate::finding::Fix;
 use crate::model::Wire;
+use crate::model::departure::end_text;
 use crate::model::quantity::{mm, plain};
-use crate::model::step::{StepKind, Term, WireUse};
-use crate::model::tooth::Tooth;
+use crate::model::step::{End, StepKind, Term, WireUse};
+use crate::model::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
 pub fn gentler(judged: &Judged<'_>, view: &View<'_>) -> Vec<Fix> {
@@ -28,19 +29,12 @@ fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
 
 /// Superelastic wires of the drawer that go into every slot, most flexible first, with their stiffness.
 fn flexible(judged: &Judged<'_>, view: &View<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
-    let fits = |wire: &Wire| {
-        let (height, depth) = sizes_mm(wire.section);
-        view.in_wire()
-            .into_iter()
-            .filter_map(|t| view.bracket(t))
-            .all(|b| height <= mm(b.slot_height) + 1e-3 && depth <= mm(b.slot_depth) + 1e-3)
-    };
     let mut out: Vec<(f64, std::sync::Arc<Wire>)> = judged
         .case
         .house
         .wires
         .values()
-        .filter(|w| w.alloy.is_niti() && fits(w))
+        .filter(|w| w.alloy.is_niti() && view.goes_in(w.section, 0.0))
         .map(|w| (rigidity(&alone(w)), w.clone()))
         .collect();
     out.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.name.cmp(&b.1.name)));
@@ -98,8 +92,10 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
             let name = free_name(view, &format!("before-{}", view.step.name))?;
             let kind = kind_of(&wire);
             let line = format!(
-                "step {name} as {kind} before {}, wire {}, ends turned-in slack 2 mm, until passive, next computed",
-                view.step.name, wire.name
+                "step {name} as {kind} before {}, wire {}, {}, until passive, next computed",
+                view.step.name,
+                wire.name,
+                ends(view)
             );
             judged.texts.clinical(
                 format!(
@@ -110,6 +106,19 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
             )
         }
         None => split_first(judged, view),
+    }
+}
+
+/// The ends as they are in the step that is split; the new wire has not been cut.
+fn ends(view: &View<'_>) -> String {
+    let end = |side| {
+        let end = End { trimmed: false, ..view.step.ends.of(side).value.clone() };
+        end_text(&end, side)
+    };
+    let (right, left) = (end(Side::Right), end(Side::Left));
+    match (right.strip_suffix(" on right"), left.strip_suffix(" on left")) {
+        (Some(right), Some(left)) if right == left => format!("ends {right}"),
+        _ => format!("ends {right}, {left}"),
     }
 }
 
@@ -126,7 +135,8 @@ fn split_first(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
     let name = free_name(view, &format!("{own}-2"))?;
     let kind = kind_of(&view.wire().wire);
     let second = format!(
-        "step {name} as {kind} after {own}, wire {heavy}, ends turned-in slack 2 mm, until passive, next computed"
+        "step {name} as {kind} after {own}, wire {heavy}, {}, until passive, next computed",
+        ends(view)
     );
     let edits = judged.texts.in_two(view.arch, view.step, &format!("wire {}", light.name), &second);
     judged.texts.clinical(format!("split the step: {} first, then {heavy}", light.name), edits)

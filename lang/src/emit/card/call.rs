@@ -7,9 +7,9 @@ use crate::model::house::Task;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::ActKind;
 
-pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+/// `tested`: a test stands on the card.
+pub fn list(today: &VisitToday<'_>, tested: bool) -> Vec<String> {
     let in_mouth = today.visit.kind != Task::RetainerCheck && today.visit.kind != Task::Debond;
-    let tested = !super::test::tests(plan, today).is_empty();
     let doubts = [
         (tested, "the test leaves a doubt, or the wire is only nearly passive"),
         (in_mouth, "a wire is kinked"),

@@ -61,9 +61,9 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
 
 /// The stops leave with the old wire, and the new step wants none.
 fn lost_its_stops(arch: &ArchToday<'_>, next: InMouth<'_>) -> bool {
-    let stops =
-        |m: InMouth<'_>| m.state.acts.iter().any(|a| matches!(a.kind, ActKind::Stop { .. }));
-    arch.now.is_some_and(stops) && !stops(next) && !same_wire(arch.now, next)
+    arch.now.is_some_and(|now| !now.stops().is_empty())
+        && next.stops().is_empty()
+        && !same_wire(arch.now, next)
 }
 
 fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {

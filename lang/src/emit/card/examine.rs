@@ -39,10 +39,8 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind != Task::RetainerCheck {
         out.push("Anything off or broken: the repair card comes first.".to_owned());
     }
-    let stops: Vec<Spot> = acts_now(today, |k| match k {
-        ActKind::Stop { spots } => spots.clone(),
-        _ => Vec::new(),
-    });
+    let stops: Vec<Spot> =
+        today.arches.iter().filter_map(|a| a.now).flat_map(|m| m.stops()).collect();
     if !stops.is_empty() {
         let word = if stops.len() == 1 { "Stop" } else { "Stops" };
         out.push(format!("{word} still there: {}?", say::spots(&stops, n)));

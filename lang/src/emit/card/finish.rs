@@ -1,6 +1,6 @@
 //! The end of the visit: ends of the wire, fit, elastics, what the patient is told, what comes next.
 
-use super::{ElasticRow, EndRow};
+use super::{ElasticRow, EndRow, Test};
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::emit::words::Catalogue;
 use crate::emit::{dates, own_words, say};
@@ -120,7 +120,7 @@ pub fn tell(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     }
 }
 
-pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<String> {
     let Some(then) = today.then else {
         return match plan.case.retention.as_ref().and_then(|r| r.check) {
             Some(every) => vec![format!("Retainer check in {}.", dates::period(every))],
@@ -144,19 +144,19 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             dates::short(to)
         ));
     }
-    let tested: Vec<Arch> = super::test::tests(plan, today).iter().map(|test| test.arch).collect();
-    let tests = |expected: bool| {
+    let tested: Vec<Arch> = tests.iter().map(|test| test.arch).collect();
+    let count = |expected: bool| {
         let here = |a: &&ArchToday<'_>| tested.contains(&a.arch.arch) && a.expected() == expected;
         today.arches.iter().filter(here).count()
     };
-    if tests(true) > 0 {
+    if count(true) > 0 {
         out.push("If a wire had to stay: the date in its box above.".to_owned());
     }
-    if tests(false) > 0 {
+    if count(false) > 0 {
         out.push("If a test is passed early: the date the doctor gives.".to_owned());
     }
-    let stay = dates::open_after(plan.house(), today.visit.date, plan.house().shortest.value);
-    if tests(false) > 0 || (tests(true) > 0 && stay != then.date) {
+    let stay = super::test::back(plan, today);
+    if count(false) > 0 || (count(true) > 0 && stay != then.date) {
         let which = if tested.len() > 1 { "Of two dates, the earlier; write" } else { "Write" };
         out.push(format!("{which} it on the patient\u{2019}s sheet."));
     }

@@ -155,6 +155,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let today = VisitToday::of(plan, number)?;
     let worn = worn::worn(plan, &today);
     let drawing = drawing(plan, &today, &worn);
+    let tests = test::tests(plan, &today);
     Some(StaffCard {
         head: Head {
             practice: own_words(&plan.house().title),
@@ -173,7 +174,6 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         ask: examine::ask(plan, &today),
         look: examine::look(plan, &today),
         measure: examine::measure(plan, &today, &worn),
-        tests: test::tests(plan, &today),
         drawing,
         doing: doing::doing(plan, &today),
         ends: finish::ends(&today),
@@ -181,9 +181,10 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         fit_check: finish::fit_check(&today),
         elastics: finish::elastics(plan, &worn),
         tell: finish::tell(plan, &today),
-        next: finish::next(plan, &today),
+        next: finish::next(plan, &today, &tests),
         record: record::form(plan, &today, &worn),
-        call: call::list(plan, &today),
+        call: call::list(&today, !tests.is_empty()),
+        tests,
         accepted: call::accepted(plan, &today),
         stamp: plan.stamp.line(),
     })

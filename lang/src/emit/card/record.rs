@@ -7,7 +7,6 @@ use super::examine;
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
-use crate::model::step::ActKind;
 
 fn word(text: impl Into<String>) -> RecordPart {
     Word(text.into())
@@ -118,12 +117,7 @@ fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
 }
 
 fn has_stops(today: &VisitToday<'_>) -> bool {
-    today
-        .arches
-        .iter()
-        .filter_map(|a| a.now)
-        .flat_map(|m| m.state.acts.iter())
-        .any(|a| matches!(a.kind, ActKind::Stop { .. }))
+    today.arches.iter().filter_map(|a| a.now).any(|m| !m.stops().is_empty())
 }
 
 fn last_line(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordPart> {

@@ -92,7 +92,7 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
             ]),
             RecordLine(vec![Word("note".to_owned()), Write("long")]),
         ],
-        call: call::list(plan, &today).into_iter().filter(|c| !c.contains("test")).collect(),
+        call: call::list(&today, false),
         stamp: plan.stamp.line(),
     })
 }
@@ -101,8 +101,12 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     let has = |f: fn(&ActKind) -> bool| {
         now.iter().flat_map(|(_, m)| m.state.acts.iter()).any(|a| f(&a.kind))
     };
-    let joined: BTreeSet<Tooth> =
-        now.iter().flat_map(|(_, m)| m.state.acts.iter()).flat_map(|a| joined(&a.kind)).collect();
+    let joined: BTreeSet<Tooth> = now
+        .iter()
+        .flat_map(|(_, m)| m.state.acts.iter())
+        .filter(|a| joins(&a.kind))
+        .flat_map(|a| a.kind.teeth())
+        .collect();
     let joined: Vec<Tooth> = joined.into_iter().collect();
     let call_first = match joined.as_slice() {
         [] => String::new(),
@@ -136,15 +140,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
             ask: "The wire stands away from the slot.".to_owned(),
         },
     ];
-    let stops: Vec<Spot> = now
-        .iter()
-        .flat_map(|(_, m)| m.state.acts.iter())
-        .filter_map(|a| match &a.kind {
-            ActKind::Stop { spots } => Some(spots.iter().copied()),
-            _ => None,
-        })
-        .flatten()
-        .collect();
+    let stops: Vec<Spot> = now.iter().flat_map(|(_, m)| m.stops()).collect();
     if !stops.is_empty() {
         out.push(RepairRow {
             found: "Stop lost",
@@ -175,17 +171,16 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     out
 }
 
-/// Teeth that a tie, a chain or a coil joins to others: a bracket off there is not taken out alone.
-fn joined(act: &ActKind) -> Vec<Tooth> {
-    match act {
-        ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => teeth.clone(),
-        ActKind::Laceback { pairs } => pairs.iter().flat_map(|(a, b)| [*a, *b]).collect(),
-        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
-            vec![*first, *second]
-        }
-        ActKind::ClosingCoil { pulls, .. } => {
-            pulls.iter().flat_map(|(a, b)| [a.tooth(), b.tooth()]).collect()
-        }
-        _ => Vec::new(),
-    }
+/// A tie, a chain or a coil joins its teeth to others: a bracket off there is not taken out alone.
+fn joins(act: &ActKind) -> bool {
+    use ActKind::{Chain, ClosedCoil, ClosingCoil, Laceback, OpenCoil, Tie};
+    matches!(
+        act,
+        Tie { .. }
+            | Laceback { .. }
+            | Chain { .. }
+            | OpenCoil { .. }
+            | ClosedCoil { .. }
+            | ClosingCoil { .. }
+    )
 }

@@ -1,5 +1,7 @@
 //! The test before anything is opened for good: a question and two boxes, no more.
 
+use jiff::civil::Date;
+
 use super::Test;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::emit::{dates, own_words, say};
@@ -205,6 +207,11 @@ fn yes_do(arch: &ArchToday<'_>, now: InMouth<'_>, next: InMouth<'_>) -> Vec<Stri
     out
 }
 
+/// When a patient comes back whose wire had to stay.
+pub fn back(plan: &Plan<'_>, today: &VisitToday<'_>) -> Date {
+    dates::open_after(plan.house(), today.visit.date, plan.house().shortest.value)
+}
+
 /// Two dates on one card would be read two ways: where the wire is expected to stay, the next visit
 /// is the one below.
 fn no_do(
@@ -213,12 +220,10 @@ fn no_do(
     arch: &ArchToday<'_>,
     now: InMouth<'_>,
 ) -> Vec<String> {
-    let house = plan.house();
-    let back = dates::open_after(house, today.visit.date, house.shortest.value);
     vec![
         format!("Leave the {} in, shut every slide.", now.state.wire.names()),
         match arch.expected() {
-            true => format!("Back on {}.", dates::long(back)),
+            true => format!("Back on {}.", dates::long(back(plan, today))),
             false => "Next visit as below.".to_owned(),
         },
     ]

@@ -137,17 +137,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (_, "mm") => NOW_MM,
                 _ => NOW_DEG,
             };
-            let (from, to) = (plain(value), plain(now));
-            if let Some(fix) = judged.texts.clinical(
-                format!("{to} {unit} now, the rest at later visits"),
-                judged.texts.replace_in(
-                    act.place,
-                    &format!("{from} {unit}"),
-                    &format!("{to} {unit}"),
-                ),
-            ) {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(judged.texts.less_now(act.place, value, now, unit));
             list.push(Candidate::new(view.side(), value / limit, finding));
         }
     }

@@ -115,14 +115,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let asked = degrees(*angle);
                 let less = (asked * limit / value).floor();
                 if less > 0.0 {
-                    finding.fixes.extend(judged.texts.clinical(
-                        format!("{} now, the rest at a later visit", say_deg(less)),
-                        judged.texts.replace_in(
-                            act.place,
-                            &format!("{} deg", plain(asked)),
-                            &format!("{} deg", plain(less)),
-                        ),
-                    ));
+                    finding.fixes.extend(judged.texts.less_now(act.place, asked, less, "deg"));
                 }
             }
             Some(_) => {}

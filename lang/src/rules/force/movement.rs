@@ -122,18 +122,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     let now = (from * limit_that_warns(limits, a.limit, *tooth) / a.value * 10.0)
                         .floor()
                         / 10.0;
-                    let (from, to) = (plain(from), plain(now));
-                    if now > 0.0
-                        && let Some(fix) = judged.texts.clinical(
-                            format!("{to} {unit} now, the rest at later visits"),
-                            judged.texts.replace_in(
-                                act.place,
-                                &format!("{from} {unit}"),
-                                &format!("{to} {unit}"),
-                            ),
-                        )
-                    {
-                        finding = finding.fix(fix);
+                    if now > 0.0 {
+                        finding.fixes.extend(judged.texts.less_now(act.place, from, now, unit));
                     }
                 }
                 list.push(Candidate::new(view.side(), a.value / limit, finding));

@@ -182,19 +182,12 @@ fn larger(
     teeth: &[Tooth],
     asked: f64,
 ) -> Option<(String, f64)> {
-    let all = view.in_wire();
-    let fits = |w: &crate::model::Wire| {
-        let (height, depth) = sizes_mm(w.section);
-        all.iter()
-            .filter_map(|t| view.bracket(*t))
-            .all(|b| height <= mm(b.slot_height) - 0.01 && depth <= mm(b.slot_depth) + 1e-3)
-    };
     judged
         .case
         .house
         .wires
         .values()
-        .filter(|w| !w.alloy.is_niti() && !w.section.is_round() && fits(w))
+        .filter(|w| !w.alloy.is_niti() && !w.section.is_round() && view.goes_in(w.section, 0.01))
         .filter_map(|w| {
             let section = stock(w).section;
             let left = teeth.iter().filter_map(|t| {

@@ -59,8 +59,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let latest = case.visits.len().saturating_sub(1);
     let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
     for (index, visit) in case.visits.iter().enumerate() {
-        let mut said: Vec<(Place, String, Vec<Tooth>, Option<std::sync::Arc<str>>)> = Vec::new();
-        let mut mends: Vec<(Place, Fix)> = Vec::new();
+        let mut said: Vec<Said> = Vec::new();
         for seen in &visit.arches {
             let Some(arch) = case.arch(seen.arch) else { continue };
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
@@ -71,30 +70,32 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let loose: Vec<Tooth> =
                     teeth.iter().copied().filter(|t| !reaches(&state, *t)).collect();
                 if !loose.is_empty() {
-                    said.push((
-                        seen.place,
-                        format!(
+                    said.push(Said {
+                        place: seen.place,
+                        message: format!(
                             "The wire binds at {}, which the plan has out of the wire.",
                             words.teeth(&loose)
                         ),
-                        loose,
-                        step.map(|s| s.name.clone()),
-                    ));
+                        teeth: loose,
+                        step: step.map(|s| s.name.clone()),
+                        fixes: Vec::new(),
+                    });
                 }
             }
             if let Some((start, _)) = &arch.start
                 && visit.on < *start
                 && seen.found.is_some()
             {
-                said.push((
-                    seen.place,
-                    format!(
+                said.push(Said {
+                    place: seen.place,
+                    message: format!(
                         "The {} arch was tested on {}; it starts on {start}.",
                         seen.arch, visit.on
                     ),
-                    Vec::new(),
-                    None,
-                ));
+                    teeth: Vec::new(),
+                    step: None,
+                    fixes: Vec::new(),
+                });
             }
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
                 let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
@@ -104,24 +105,21 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         [] => format!("it has {}", names.join(", ")),
                         _ => format!("perhaps {} is meant", close.join(" or ")),
                     };
-                    said.push((
-                        seen.place,
-                        format!(
+                    let fixes = close
+                        .iter()
+                        .filter_map(|other| {
+                            let edits = judged.texts.replace_in(
+                                seen.place,
+                                &format!("now {name}"),
+                                &format!("now {other}"),
+                            );
+                            judged.texts.clinical(format!("write {other}"), edits)
+                        })
+                        .collect();
+                    said.push(Said { place: seen.place, message: format!(
                             "The record names the step {name}, which the {} arch does not have; {meant}.",
                             seen.arch
-                        ),
-                        Vec::new(),
-                        None,
-                    ));
-                    for other in close {
-                        let edits = judged.texts.replace_in(
-                            seen.place,
-                            &format!("now {name}"),
-                            &format!("now {other}"),
-                        );
-                        let fix = judged.texts.clinical(format!("write {other}"), edits);
-                        mends.extend(fix.map(|f| (seen.place, f)));
-                    }
+                        ), teeth: Vec::new(), step: None, fixes });
                     continue;
                 };
                 step_in.insert(seen.arch, at);
@@ -129,17 +127,6 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let same = planned.wire.name == wire.name
                     && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name);
                 if !same {
-                    said.push((
-                        seen.place,
-                        format!(
-                            "{name} went in with {} on {}; the plan has {}.",
-                            wire.label(),
-                            visit.on,
-                            planned.label()
-                        ),
-                        Vec::new(),
-                        Some(name.clone()),
-                    ));
                     let own = |s: &crate::model::step::WireUse| format!("wire {}", s.names());
                     let now = crate::model::step::WireUse {
                         wire: wire.clone(),
@@ -158,7 +145,18 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                             &format!("with {}", planned.names()),
                         ),
                     );
-                    mends.extend([plan, record].into_iter().flatten().map(|f| (seen.place, f)));
+                    said.push(Said {
+                        place: seen.place,
+                        message: format!(
+                            "{name} went in with {} on {}; the plan has {}.",
+                            wire.label(),
+                            visit.on,
+                            planned.label()
+                        ),
+                        teeth: Vec::new(),
+                        step: Some(name.clone()),
+                        fixes: [plan, record].into_iter().flatten().collect(),
+                    });
                 }
             }
         }
@@ -173,26 +171,28 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 })
             };
             if let Some(spot) = spots.iter().find(|s| !placed(s)) {
-                said.push((
-                    *place,
-                    format!(
+                said.push(Said {
+                    place: *place,
+                    message: format!(
                         "A stop {} is noted as lost; the plan has none there.",
                         words.spot(spot.along, spot.tooth)
                     ),
-                    vec![spot.tooth],
-                    None,
-                ));
+                    teeth: vec![spot.tooth],
+                    step: None,
+                    fixes: Vec::new(),
+                });
             }
         }
         if !visit.wear.is_empty() && case.elastics.is_empty() {
-            said.push((
-                visit.place,
-                "Elastics are noted as worn or not, and the plan has none.".to_owned(),
-                Vec::new(),
-                None,
-            ));
+            said.push(Said {
+                place: visit.place,
+                message: "Elastics are noted as worn or not, and the plan has none.".to_owned(),
+                teeth: Vec::new(),
+                step: None,
+                fixes: Vec::new(),
+            });
         }
-        for (place, message, teeth, step) in said {
+        for Said { place, message, teeth, step, fixes } in said {
             // What lies behind is history; only the last record asks for a decision.
             let severity = if index == latest { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
@@ -201,15 +201,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if let Some(step) = step {
                 finding = finding.step(step);
             }
-            if finding.message.contains("names the step")
-                || finding.message.contains("went in with")
-            {
-                let own = mends.iter().filter(|(at, _)| *at == place).map(|(_, f)| f.clone());
-                finding.fixes.extend(own);
-            }
+            finding.fixes.extend(fixes);
             out.push(finding);
         }
     }
+}
+
+/// One contradiction, with what may mend it.
+struct Said {
+    place: Place,
+    message: String,
+    teeth: Vec<Tooth>,
+    step: Option<std::sync::Arc<str>>,
+    fixes: Vec<Fix>,
 }
 
 /// The wire, or a light wire over it, touches the tooth.
