@@ -286,3 +286,21 @@ fn make_ordinary(path: &Path) {
 
 #[cfg(not(unix))]
 fn make_ordinary(_path: &Path) {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_changed_since_it_was_read_is_left_alone() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("case.spring");
+        fs::write(&path, "as read\n").unwrap();
+        let before = read(&path).unwrap();
+        fs::write(&path, "saved by an editor meanwhile\n").unwrap();
+        assert!(replace(&path, &before, b"ours\n").is_err());
+        assert_eq!(fs::read_to_string(&path).unwrap(), "saved by an editor meanwhile\n");
+        assert!(replace(&path, &read(&path).unwrap(), b"ours\n").is_ok());
+        assert_eq!(fs::read_to_string(&path).unwrap(), "ours\n");
+    }
+}
