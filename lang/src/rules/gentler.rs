@@ -112,7 +112,7 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
 /// The ends as they are in the step that is split; the new wire has not been cut.
 fn ends(view: &View<'_>) -> String {
     let end = |side| {
-        let end = End { trimmed: false, ..view.step.ends.of(side).value.clone() };
+        let end = End { trimmed: false, ..view.step.ends.of(side).value };
         end_text(&end, side)
     };
     let (right, left) = (end(Side::Right), end(Side::Left));
