@@ -12,7 +12,7 @@ use crate::identity_check;
 use crate::model::{Case, House};
 use crate::resolve::{self, Acceptable, Library, Loaded};
 use crate::rules::{self, Judged, Texts};
-use crate::syntax::{FileKind, Parse, parse};
+use crate::syntax::{FileKind, Parse, parse, parse_again};
 
 /// A text with the name it is shown under.
 #[derive(Debug, Clone)]
@@ -76,11 +76,13 @@ impl Checked {
     }
 }
 
-/// Checks cases one after another and remembers what they share: the house file they use, and
-/// phases already computed. Both memories are bounded, and neither changes a result.
+/// Checks cases one after another and remembers what they share: the house file they use, the trees
+/// last read and phases already computed. All of it is bounded, and none changes a result.
 #[derive(Debug)]
 pub struct Checker {
     houses: HashMap<HouseKey, Arc<Loaded>>,
+    /// By the name of the text: what was read last.
+    parses: HashMap<String, Arc<Parse>>,
     pub memory: Memory,
 }
 
@@ -89,12 +91,15 @@ type HouseKey = (String, Arc<str>);
 /// House files remembered at most.
 const HOUSES: usize = 16;
 
+/// Texts whose tree is kept, so that the next key does not read all of one again.
+const PARSES: usize = 8;
+
 /// Phases remembered: ten cases of two arches and eight steps, with room for undoing.
 const PHASES: usize = 1024;
 
 impl Default for Checker {
     fn default() -> Self {
-        Checker { houses: HashMap::new(), memory: Memory::new(PHASES) }
+        Checker { houses: HashMap::new(), parses: HashMap::new(), memory: Memory::new(PHASES) }
     }
 }
 
@@ -106,7 +111,7 @@ impl Checker {
     /// The fast pass: reads the file and resolves it against its house.
     pub fn read(&mut self, source: &Source, library: &dyn Library) -> Read {
         let main = FileId(0);
-        let parse = Arc::new(parse(main, &source.text));
+        let parse = self.parse(main, source);
         let mut findings = parse.findings.clone();
         identity_check::check(&parse, &source.name, &mut findings);
         let mut read = Read {
@@ -127,6 +132,19 @@ impl Checker {
         bound(&parse, &mut findings);
         read.findings = findings;
         read
+    }
+
+    /// Reads what has changed since the text of that name was read last.
+    fn parse(&mut self, file: FileId, source: &Source) -> Arc<Parse> {
+        let parse = Arc::new(match self.parses.get(&source.name) {
+            Some(before) => parse_again(before, &source.text),
+            None => parse(file, &source.text),
+        });
+        if self.parses.len() >= PARSES && !self.parses.contains_key(&source.name) {
+            self.parses.clear();
+        }
+        self.parses.insert(source.name.clone(), parse.clone());
+        parse
     }
 
     fn read_house(

@@ -3,6 +3,7 @@
 //! Everything here is pure and takes any input: reading never fails and never panics, it gives a
 //! tree *and* findings.
 
+mod again;
 mod balance;
 pub mod context;
 mod decode;
@@ -11,6 +12,7 @@ pub mod format;
 mod grammar;
 pub mod item;
 mod lower;
+mod moved;
 pub mod pattern;
 mod program;
 pub mod query;
@@ -23,6 +25,7 @@ pub mod token;
 pub mod tree;
 pub mod vocabulary;
 
+pub use again::parse_again;
 pub use context::Context;
 pub use decode::decode;
 pub use format::{Options, Refusal, format};

@@ -61,6 +61,56 @@ pub fn parse(file: FileId, source: &str) -> Parse {
     parse
 }
 
+/// Reads a stretch of whole lines outside all braces, in a text of the same kind as the one before.
+/// `None` where it cannot be read alone: its braces are not even, or its last line runs on.
+pub(super) fn piece(before: &Parse, source: &str, stretch: Span) -> Option<Parse> {
+    let mut parse = Parse { kind: before.kind, ..empty(before.file, source) };
+    let start = stretch.start;
+    let moved = |t: Token| Token {
+        span: Span { start: t.span.start + start, end: t.span.end + start },
+        ..t
+    };
+    parse.tokens = lex(source.get(stretch.range())?).into_iter().map(moved).collect();
+    let sigs = significant(&parse.tokens);
+    let is_last = stretch.end as usize == source.len();
+    let ends = sigs.last().is_none_or(|s| s.kind == Kind::Newline);
+    let base = base(before.kind)?;
+    let balanced = balance::balance(source, &sigs, base);
+    let even =
+        balanced.unclosed.is_empty() && balanced.extra.is_empty() && balanced.too_deep.is_none();
+    if !even || !(ends || is_last) || sigs.first().is_some_and(|s| s.kind == Kind::Open) {
+        return None;
+    }
+    let mut reader = Reader::new(&mut parse, base);
+    reader.marks();
+    let raw = grammar::statements(&balanced.sigs)?;
+    let top = reader.statements(&balanced, &raw, None, Some(base));
+    reader.out.top = top;
+    reader.finish();
+    Some(parse)
+}
+
+/// What stands outside all braces of such a file.
+fn base(kind: FileKind) -> Option<Context> {
+    match kind {
+        FileKind::House => Some(Context::House),
+        FileKind::Case => Some(Context::Case),
+        FileKind::Unsaid => None,
+    }
+}
+
+/// Adds what is said of a file as a whole to a tree put together of pieces.
+pub(super) fn conclude(parse: &mut Parse) {
+    let openings = explain::file::openings(parse);
+    parse.findings.extend(openings);
+    parse.findings.sort_by_key(|f| (f.place.span.start, f.place.span.end));
+}
+
+/// Made by [`conclude`].
+pub(super) fn is_of_whole_file(finding: &Finding) -> bool {
+    explain::file::OPENINGS.contains(&finding.code.0)
+}
+
 fn empty(file: FileId, source: &str) -> Parse {
     Parse {
         file,

@@ -23,7 +23,7 @@ impl Sig {
 /// A newline after a comma goes on with the statement; one before `{` is forgiven.
 pub fn significant(tokens: &[Token]) -> Vec<Sig> {
     let mut out: Vec<Sig> = Vec::with_capacity(tokens.len() / 2 + 1);
-    let mut line_begin = 0;
+    let mut line_begin = tokens.first().map_or(0, |t| t.span.start);
     let mut fresh = true;
     for token in tokens {
         match token.kind {

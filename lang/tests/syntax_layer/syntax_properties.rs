@@ -4,7 +4,8 @@ use proptest::prelude::*;
 use springline_lang::finding::{Finding, Severity};
 use springline_lang::syntax::token::Kind;
 use springline_lang::syntax::{
-    Options, Parse, Refusal, classify, expected, folds, format, item_at, statement_path_at,
+    Options, Parse, Refusal, classify, expected, folds, format, item_at, parse_again,
+    statement_path_at,
 };
 
 use crate::common::{read, report};
@@ -91,29 +92,37 @@ fn soup() -> impl Strategy<Value = String> {
     })
 }
 
-/// A valid file after a few careless edits.
-fn edited() -> impl Strategy<Value = String> {
-    let edit = (
+/// Where, how much is cut, what is put there.
+type Edit = (prop::sample::Index, usize, &'static str);
+
+fn edit() -> impl Strategy<Value = Edit> {
+    (
         any::<prop::sample::Index>(),
         0usize..12,
         prop::sample::select(vec![
             "", "", "}", "{", ",", "\n", "x", "\"", "#", "-", " and ", "12", "2,5", "\n\n", "tooth",
         ]),
-    );
-    (choices(), any::<bool>(), prop::collection::vec(edit, 1..5)).prop_map(
+    )
+}
+
+fn make(text: &mut String, (at, cut, insert): Edit) {
+    let mut from = at.index(text.len() + 1);
+    while !text.is_char_boundary(from) {
+        from -= 1;
+    }
+    let mut to = (from + cut).min(text.len());
+    while !text.is_char_boundary(to) {
+        to += 1;
+    }
+    text.replace_range(from..to, insert);
+}
+
+/// A valid file after a few careless edits.
+fn edited() -> impl Strategy<Value = String> {
+    (choices(), any::<bool>(), prop::collection::vec(edit(), 1..5)).prop_map(
         |(choices, untidy, edits)| {
             let mut text = Maker::new(&choices, untidy).file();
-            for (at, cut, insert) in edits {
-                let mut from = at.index(text.len() + 1);
-                while !text.is_char_boundary(from) {
-                    from -= 1;
-                }
-                let mut to = (from + cut).min(text.len());
-                while !text.is_char_boundary(to) {
-                    to += 1;
-                }
-                text.replace_range(from..to, insert);
-            }
+            edits.into_iter().for_each(|edit| make(&mut text, edit));
             text
         },
     )
@@ -208,6 +217,22 @@ proptest! {
     #[test]
     fn careless_edits_are_read(source in edited()) {
         sound(&source);
+    }
+
+    /// However a text came about, its tree is the one read from nothing.
+    #[test]
+    fn a_text_read_again_is_as_one_read_anew(
+        choices in choices(),
+        untidy in any::<bool>(),
+        edits in prop::collection::vec(edit(), 1..12),
+    ) {
+        let mut text = Maker::new(&choices, untidy).file();
+        let mut parse = read(&text);
+        for edit in edits {
+            make(&mut text, edit);
+            parse = parse_again(&parse, &text);
+            prop_assert_eq!(format!("{parse:?}"), format!("{:?}", read(&text)), "{}", text);
+        }
     }
 
     /// The one fault of a line is gone once its fix is applied. Where several braces are wrong the

@@ -123,6 +123,14 @@ pub fn hash_comment(parse: &Parse, span: Span) -> Finding {
     .safe_fix("write `//`", parse.place(span), format!("//{blank}{rest}"))
 }
 
+/// The findings of [`openings`].
+pub const OPENINGS: [&str; 4] = [
+    "syntax/edition-not-first",
+    "syntax/edition-twice",
+    "syntax/second-opening",
+    "syntax/no-opening",
+];
+
 /// A file says once, and first, which edition it is in, and once whether it is a case or a house.
 pub fn openings(parse: &Parse) -> Vec<Finding> {
     let mut findings = Vec::new();
