@@ -203,7 +203,7 @@ mod tests {
     fn what_could_mean_something_elsewhere_reads_all() {
         assert!(!change("case", 0, "s"), "the opening line");
         assert!(!change("retain {", 0, " }"), "a brace too many");
-        assert!(!change("upper ", 1, ""), "a brace missing");
+        assert!(!change("\nupper ", 1, ""), "a brace missing");
     }
 
     #[test]
