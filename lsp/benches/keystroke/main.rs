@@ -17,6 +17,9 @@ use session::Kind;
 
 const KEYS: usize = 200;
 
+/// So many of a session's slowest keys are shown with their lines.
+const SLOWEST: usize = 12;
+
 /// A two-arch case of so many lines: one of the examples, with notes as long treatments gather them.
 fn case(root: &Path, lines: usize) -> String {
     let mut text = std::fs::read_to_string(root.join("cases/sm-0410-both-arches.spring"))
@@ -126,12 +129,15 @@ fn a_session(root: &Path) {
     let mut text = case(root, 300);
     let mut server = start(root, &text);
     server.ask("codeLens");
-    let times = session::typed(&mut server, &mut text);
-    show("a session of typing", times.iter().map(|(_, took)| *took).collect());
+    let mut keys = session::typed(&mut server, &mut text);
+    show("a session of typing", keys.iter().map(|key| key.took).collect());
     for kind in Kind::ALL {
-        let of: Vec<Duration> =
-            times.iter().filter(|(k, _)| *k == kind).map(|(_, took)| *took).collect();
+        let of = keys.iter().filter(|key| key.kind == kind).map(|key| key.took).collect();
         show(kind.says(), of);
+    }
+    keys.sort_by_key(|key| std::cmp::Reverse(key.took));
+    for key in keys.iter().take(SLOWEST) {
+        println!("    {:6.1} ms at `{}`", key.took.as_secs_f64() * 1e3, key.line);
     }
     stop(server);
 }

@@ -69,8 +69,16 @@ const SESSION: &[Stretch] = &[
     ),
 ];
 
-/// Types it all; the time of every key, and what it was about.
-pub fn typed(server: &mut Server, text: &mut String) -> Vec<(Kind, Duration)> {
+/// A key of the session.
+pub struct Key {
+    pub kind: Kind,
+    pub took: Duration,
+    /// The line it was typed in, as it was then.
+    pub line: String,
+}
+
+/// Types it all.
+pub fn typed(server: &mut Server, text: &mut String) -> Vec<Key> {
     let mut times = Vec::new();
     for stretch in SESSION {
         let found = text.find(stretch.after);
@@ -85,9 +93,10 @@ pub fn typed(server: &mut Server, text: &mut String) -> Vec<(Kind, Duration)> {
             let begun = Instant::now();
             server.key(line, character, back, &typed);
             let (took, _) = server.findings(begun);
-            times.push((stretch.kind, took));
             text.replace_range(cursor - back..cursor, &typed);
             cursor = cursor - back + typed.len();
+            let line = text.lines().nth(line).unwrap_or_default().trim().to_owned();
+            times.push(Key { kind: stretch.kind, took, line });
         }
     }
     times
