@@ -36,14 +36,14 @@ pub fn find(text: &str) -> Vec<(Range<usize>, Looks)> {
     for (i, range) in words.iter().enumerate() {
         let word = &text[range.clone()];
         let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
-        let lower = bare.to_lowercase();
+        let is_one_of = |list: &[&str]| list.iter().any(|w| w.eq_ignore_ascii_case(bare));
         let next = words.get(i + 1).map(|r| (r.clone(), &text[r.clone()]));
         if is_email(word) {
             out.push((range.clone(), Looks::Email));
-        } else if BIRTH.contains(&lower.as_str()) {
+        } else if is_one_of(BIRTH) {
             let end = next.as_ref().map_or(range.end, |(r, _)| r.end);
             out.push((range.start..end, Looks::Birth));
-        } else if TITLES.contains(&lower.as_str())
+        } else if is_one_of(TITLES)
             && let Some((next_range, next_word)) = next
             && next_word.chars().next().is_some_and(char::is_uppercase)
         {
@@ -90,9 +90,12 @@ fn words(text: &str) -> Vec<Range<usize>> {
     // Quotes, slashes and stops around a word are not part of it.
     for range in &mut out {
         let word = &text[range.clone()];
-        let inner = word.trim_matches(|c: char| !c.is_alphanumeric() && c != '+');
-        if let Some(at) = word.find(inner).filter(|_| !inner.is_empty()) {
-            *range = range.start + at..range.start + at + inner.len();
+        let outside = |c: char| !c.is_alphanumeric() && c != '+';
+        let from = word.trim_start_matches(outside);
+        let inner = from.trim_end_matches(outside);
+        if !inner.is_empty() {
+            let start = range.end - from.len();
+            *range = start..start + inner.len();
         }
     }
     out
@@ -100,6 +103,10 @@ fn words(text: &str) -> Vec<Range<usize>> {
 
 /// Where a number of seven digits or more ends that begins with this word; its groups may stand apart.
 fn number_to(text: &str, words: &[Range<usize>], first: usize) -> Option<usize> {
+    let begins = |c: char| c.is_ascii_digit() || "+-/().".contains(c);
+    if !text[words.get(first)?.clone()].starts_with(begins) {
+        return None;
+    }
     let mut count = 0;
     let mut end = 0;
     for range in words.get(first..)? {

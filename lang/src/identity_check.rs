@@ -3,19 +3,11 @@
 use crate::finding::{Finding, Span};
 use crate::identity::{self, Looks};
 use crate::syntax::Parse;
-use crate::syntax::token::Kind;
 
-/// Looks through everything in a file that is human text.
+/// What the reader noticed in the text, and the file's own name.
 pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
-    for token in &parse.tokens {
-        if !matches!(token.kind, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment) {
-            continue;
-        }
-        for (range, looks) in identity::find(parse.text(token.span)) {
-            let start = token.span.start as usize;
-            let span = Span::new(start + range.start, start + range.end);
-            findings.push(finding(looks, parse.place(span), "Here stands what looks like"));
-        }
+    for (span, looks) in &parse.looks {
+        findings.push(finding(*looks, parse.place(*span), "Here stands what looks like"));
     }
     let stem = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
     if let Some((_, looks)) = identity::find(stem).into_iter().next() {

@@ -136,6 +136,7 @@ fn joined(before: &Parse, piece: Parse, stretch: Stretch) -> Parse {
         items: before.items[..items].to_vec(),
         events: before.events[..events].to_vec(),
         findings: Vec::new(),
+        looks: Vec::new(),
     };
     out.tokens.extend(piece.tokens);
     out.tokens.extend(before.tokens[tokens_from..].iter().map(moved));
@@ -147,6 +148,14 @@ fn joined(before: &Parse, piece: Parse, stretch: Stretch) -> Parse {
     out.items.extend(before.items[items_end..].iter().map(|i| behind.item(i)));
     out.events.extend(piece.events);
     out.events.extend_from_slice(&before.events[events_end..]);
+    let old = |from: u32, to: u32| {
+        let inside = move |(span, _): &&(Span, _)| (from..to).contains(&span.start);
+        before.looks.iter().filter(inside)
+    };
+    out.looks.extend(old(0, stretch.old.start));
+    out.looks.extend(piece.looks);
+    let later = old(stretch.old.end, u32::MAX);
+    out.looks.extend(later.map(|(span, looks)| (behind.span(*span), *looks)));
     out.findings = findings(before, piece.findings, stretch, behind);
     read::conclude(&mut out);
     out

@@ -14,6 +14,7 @@ use super::token::{Kind, Token, lex};
 use super::tree::{Block, FileKind, Id, Parse, Statement, Unread};
 use super::vocabulary::Stage;
 use crate::finding::{FileId, Finding, Span};
+use crate::identity::{self, Looks};
 
 /// The edition of the language that this program reads.
 pub const EDITION: u32 = 1;
@@ -123,6 +124,7 @@ fn empty(file: FileId, source: &str) -> Parse {
         statements: Vec::new(),
         top: Vec::new(),
         findings: Vec::new(),
+        looks: Vec::new(),
         items: Vec::new(),
         events: Vec::new(),
     }
@@ -228,14 +230,24 @@ impl<'p> Reader<'p> {
             self.report(finding);
         }
         self.hidden_nuls();
+        self.out.looks = self.looks();
+    }
+
+    /// Everything in a file that is human text, and looks like somebody's identity.
+    fn looks(&self) -> Vec<(Span, Looks)> {
+        let human = |t: &&Token| t.kind.is_human_text();
+        let found = |token: &Token| {
+            let start = token.span.start as usize;
+            let found = identity::find(self.out.text(token.span)).into_iter();
+            found.map(move |(r, looks)| (Span::new(start + r.start, start + r.end), looks))
+        };
+        self.out.tokens.iter().filter(human).flat_map(found).collect()
     }
 
     /// A NUL byte outside texts and comments is a sign of its own and is told with its statement.
     fn hidden_nuls(&mut self) {
         let source = self.out.source.clone();
-        let hides =
-            |kind| matches!(kind, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment);
-        let tokens = self.out.tokens.iter().filter(|t| hides(t.kind));
+        let tokens = self.out.tokens.iter().filter(|t| t.kind.is_human_text());
         let nuls = tokens.flat_map(|t| {
             let start = t.span.start as usize;
             let text = source.get(t.span.range()).unwrap_or_default();

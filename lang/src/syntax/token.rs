@@ -94,6 +94,11 @@ impl Kind {
     pub fn is_trivia(self) -> bool {
         matches!(self, Kind::Blank | Kind::Comment | Kind::HashComment)
     }
+
+    /// What stands in it is written for people: anything can.
+    pub fn is_human_text(self) -> bool {
+        matches!(self, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment)
+    }
 }
 
 fn is_line_end(c: char) -> bool {

@@ -13,6 +13,7 @@ use super::program::{Event, EventKind};
 use super::token::Token;
 use super::vocabulary::Row;
 use crate::finding::{FileId, Finding, Place, Span};
+use crate::identity::Looks;
 
 /// A statement's index in its tree.
 pub type Id = usize;
@@ -51,6 +52,8 @@ pub struct Parse {
     /// The statements outside all braces, in order.
     pub top: Vec<Id>,
     pub findings: Vec<Finding>,
+    /// What in texts and comments looks like a patient's identity, in order.
+    pub looks: Vec<(Span, Looks)>,
     pub(super) items: Vec<Item>,
     pub(super) events: Vec<Event>,
 }
