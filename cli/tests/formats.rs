@@ -159,3 +159,23 @@ fn a_folder_is_walked_as_version_control_sees_it() {
         "{out}"
     );
 }
+
+/// Who reads only the table must not think that there is no upper arch.
+#[test]
+fn an_arch_with_an_unread_line_is_left_out_aloud() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let text =
+        fs::read_to_string(examples().join("cases/sm-0410-both-arches.spring")).expect("a case");
+    fs::copy(examples().join("saltmarsh.spring"), folder.path().join("saltmarsh.spring"))
+        .expect("the house");
+    let case = folder.path().join("a.spring");
+    fs::write(&case, text.replace("tooth 12 palatal", "tooth 12 palatl")).expect("a file");
+    let path = case.display().to_string();
+    for table in ["forces", "course", "schedule"] {
+        let assert = springline(&[table, &path]).assert().code(1);
+        let of = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        let (out, err) = (of(&assert.get_output().stdout), of(&assert.get_output().stderr));
+        assert!(out.contains("left out: upper"), "{table}: {out}");
+        assert!(err.contains("left out: upper"), "{table}: {err}");
+    }
+}

@@ -160,7 +160,7 @@ pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
         let page = write_pages(case, &plan, &args.to)?;
         let table = schedule::schedule(&plan);
         let stem = stem(case);
-        write(&args.to.join(format!("{stem}.txt")), &schedule::human(&table))?;
+        write(&args.to.join(format!("{stem}.txt")), &schedule::human(&table, &plan))?;
         write(&args.to.join(format!("{stem}.ics")), &calendar::calendar(&table, plan.today))?;
         let blocked = !plan.blocking().is_empty();
         held += usize::from(blocked);

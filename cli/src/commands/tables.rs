@@ -43,7 +43,7 @@ pub fn schedule(args: &VisitTable) -> Result<ExitCode, Problem> {
     each(&args.paths, |plan| {
         let table = schedule::schedule(plan);
         match args.format {
-            ScheduleFormat::Human => schedule::human(&table),
+            ScheduleFormat::Human => schedule::human(&table, plan),
             ScheduleFormat::Json => json(&table),
             ScheduleFormat::Csv => schedule::csv(&table),
             ScheduleFormat::Ics => calendar::calendar(&table, plan.today),
@@ -72,7 +72,14 @@ fn each_of(
     let mut unread = false;
     for case in cases {
         match case.plan() {
-            Some(plan) => print(&render(&plan)),
+            Some(plan) => {
+                print(&render(&plan));
+                let left_out = plan.left_out();
+                if !left_out.is_empty() {
+                    unread = true;
+                    crate::tell!("{}: {}", case.path.display(), left_out.trim_end());
+                }
+            }
             None => {
                 unread = true;
                 not_read(case);

@@ -62,6 +62,24 @@ impl<'a> Plan<'a> {
         })
     }
 
+    /// For the head of a table: what is not in it, because a line could not be read. Empty where all was.
+    pub fn left_out(&self) -> String {
+        let line = |arch: &ArchCase| {
+            let first = arch.steps.iter().position(|step| step.incomplete.is_some());
+            let what = match first {
+                Some(at) if at > 0 => format!("{} from {} on", arch.arch, arch.steps[at].name),
+                Some(_) => arch.arch.to_string(),
+                None => return arch.unread.map(|_| arch.arch.to_string()),
+            };
+            Some(what)
+        };
+        let left = self.case.arches.iter().filter_map(line);
+        left.map(|what| {
+            format!("left out: {what}, where a line cannot be read; `springline check` shows it\n")
+        })
+        .collect()
+    }
+
     pub fn house(&self) -> &'a House {
         &self.case.house
     }

@@ -110,7 +110,16 @@ pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
     if whole || !bad.is_empty() {
         return Err(Refused::Lines(bad));
     }
+    if !stands(&after, "seen", start, entry.on) {
+        return Err(Refused::Unreadable);
+    }
     Ok((text, span))
+}
+
+/// What was put there is read as what it is: a line before it may run on into it.
+fn stands(after: &Parse, keyword: &str, start: usize, on: Date) -> bool {
+    let mut there = after.lines().filter(|l| l.span().start as usize == start && l.is_read());
+    there.any(|l| l.keyword() == Some(keyword) && day_of(&l) == Some(on))
 }
 
 /// The case's text with an appointment that was not kept, in its place by date.
@@ -132,7 +141,12 @@ pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
     let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
     let (head, tail) = source.split_at(place(&before, on));
     let ended = if head.is_empty() || head.ends_with('\n') { "" } else { newline };
-    Ok(format!("{head}{ended}missed {on}{newline}{tail}"))
+    let text = format!("{head}{ended}missed {on}{newline}{tail}");
+    let start = head.len() + ended.len();
+    if !stands(&parse(FileId(0), &text), "missed", start, on) {
+        return Err(Refused::Unreadable);
+    }
+    Ok(text)
 }
 
 /// The block as the formatter would write it, but for the spelling of its lines.
@@ -196,6 +210,15 @@ mod tests {
     use super::*;
 
     const CASE: &str = "springline 1\ncase \"SM-0392\"\nupper {\n}\nseen 2026-10-12 by MT {\n  upper passive, kept\n} // as asked\nnote \"last\"\n";
+
+    /// Found by the fuzzer.
+    #[test]
+    fn behind_a_line_that_runs_on_nothing_is_written() {
+        let text = "case \"a\"\nseen 2026-10-12 {\n  upper passive, kept\n},\nln\n";
+        let refused = add(text, &entry("2026-11-02", &["upper passive, kept"]));
+        assert_eq!(refused, Err(Refused::Unreadable));
+        assert_eq!(add_missed(text, "2026-11-02".parse().unwrap()), Err(Refused::Unreadable));
+    }
 
     fn entry(on: &str, lines: &[&str]) -> Entry {
         Entry {

@@ -132,7 +132,7 @@ fn ends(reason: &EndReason) -> String {
 
 pub fn human(course: &Course, plan: &Plan<'_>) -> String {
     let notation = plan.notation();
-    let mut out = format!("{}: the predicted course\n", course.chart);
+    let mut out = format!("{}: the predicted course\n{}", course.chart, plan.left_out());
     for arch in Arch::BOTH {
         let steps: Vec<&StepRow> = course.steps.iter().filter(|s| s.arch == arch).collect();
         if steps.is_empty() {

@@ -199,7 +199,7 @@ impl Banded {
 /// For a person: grams, directions in words.
 pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     let notation = plan.notation();
-    let mut out = format!("{}: force on every tooth\n", forces.chart);
+    let mut out = format!("{}: force on every tooth\n{}", forces.chart, plan.left_out());
     for step in &forces.steps {
         out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, step.wire));
         if let Some(law) = &step.law {

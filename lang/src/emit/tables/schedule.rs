@@ -100,7 +100,7 @@ fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, notation: Notation) -> ArchR
         }
         (Some(step), Some(then)) => format!("look at {step}; {then} only if passive"),
         (Some(step), None) => format!("{step} stays"),
-        (None, None) => "nothing".to_owned(),
+        (None, None) => "nothing foreseen".to_owned(),
     };
     ArchRow {
         arch: seen.arch,
@@ -124,8 +124,8 @@ fn reason(reason: &VisitReason) -> String {
     }
 }
 
-pub fn human(schedule: &Schedule) -> String {
-    let mut out = format!("{}: visits\n\n", schedule.chart);
+pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {
+    let mut out = format!("{}: visits\n{}\n", schedule.chart, plan.left_out());
     if schedule.visits.is_empty() {
         out.push_str("  none: the case has no start date\n");
     }
