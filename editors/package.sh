@@ -10,6 +10,7 @@ version="$(sed -n 's/^version = "\(.*\)"/\1/p' "$here/../Cargo.toml" | head -1)"
 if command -v npm >/dev/null; then
   cd "$here/vscode"
   [ -d node_modules/@vscode/vsce ] || npm ci --no-audit --no-fund
+  cp "$here/../LICENSE" LICENSE
   npm run --silent package
   mv springline.vsix "$out/springline-$version.vsix"
 else

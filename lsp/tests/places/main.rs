@@ -113,8 +113,8 @@ struct Count {
     answers: AtomicU64,
 }
 
-/// Asks everything of one text, and at every so many-th place of it.
-fn ask(name: &str, text: &str, step: usize, count: &Count) {
+/// Asks everything of one text, and at every so many-th place of it, from one of the first on.
+fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
     let mut checker = Checker::new();
     let source = Source { name: name.to_owned(), text: text.into() };
     let read = checker.read(&source, &Saltmarsh);
@@ -124,8 +124,8 @@ fn ask(name: &str, text: &str, step: usize, count: &Count) {
     let about = Text::new(text);
     of_the_whole(facts, &about);
     let mut answers = 0;
-    let places: Vec<usize> =
-        (0..=text.len()).filter(|at| text.is_char_boundary(*at)).step_by(step).collect();
+    let all = (0..=text.len()).filter(|at| text.is_char_boundary(*at));
+    let places: Vec<usize> = all.skip(from as usize % step).step_by(step).collect();
     for at in &places {
         about.turns_round(*at);
         answers += at_a_place(facts, &about, *at);
@@ -203,9 +203,16 @@ fn at_a_place(facts: Facts<'_>, about: &Text<'_>, at: usize) -> u64 {
     9
 }
 
+/// One place of so many is asked: 1 is every place.
+#[derive(Clone, Copy)]
+struct Steps {
+    examples: usize,
+    mutants: usize,
+}
+
 /// Every example in its four dresses, the latter of them first, and so many mutants of each, on two
-/// threads.
-fn everything(dresses: u64, mutants: u64, step: usize) {
+/// threads. Where places are left out, they are others in every mutant.
+fn everything(dresses: u64, mutants: u64, steps: Steps) {
     let examples = examples();
     let (next, count) = (AtomicUsize::new(0), Count::default());
     let begun = std::time::Instant::now();
@@ -214,10 +221,13 @@ fn everything(dresses: u64, mutants: u64, step: usize) {
             scope.spawn(|| {
                 while let Some((name, text)) = examples.get(next.fetch_add(1, Ordering::Relaxed)) {
                     let turns = (0..4).rev().take(dresses as usize);
-                    turns.for_each(|turn| ask(name, &dressed(text, turn), step, &count));
+                    turns.for_each(|turn| {
+                        ask(name, &dressed(text, turn), steps.examples, 0, &count)
+                    });
                     for seed in 0..mutants {
                         let text = dressed(&mutants::mutant(text, seed), seed);
-                        ask(&format!("{name}, mutant {seed}"), &text, step, &count);
+                        let name = format!("{name}, mutant {seed}");
+                        ask(&name, &text, steps.mutants, seed, &count);
                     }
                 }
             });
@@ -235,14 +245,16 @@ fn everything(dresses: u64, mutants: u64, step: usize) {
 
 #[test]
 fn some_places_of_some_mutants() {
-    everything(1, 1, 61);
+    everything(1, 1, Steps { examples: 61, mutants: 61 });
 }
 
 /// `cargo test --release -p springline-lsp --test places -- --ignored --nocapture` says how many they
-/// are and how long it took; `SPRINGLINE_MUTANTS` sets another number.
+/// are and how long it took; `SPRINGLINE_MUTANTS` sets another number, `SPRINGLINE_STEP=7` asks each mutant
+/// at a seventh of its places only.
 #[test]
 #[ignore = "takes long"]
 fn every_place_of_200_mutants_of_every_example() {
-    let mutants = std::env::var("SPRINGLINE_MUTANTS").ok().and_then(|n| n.parse().ok());
-    everything(4, mutants.unwrap_or(200), 1);
+    let said = |name: &str| std::env::var(name).ok().and_then(|n| n.parse().ok());
+    let steps = Steps { examples: 1, mutants: said("SPRINGLINE_STEP").unwrap_or(1).max(1) };
+    everything(4, said("SPRINGLINE_MUTANTS").unwrap_or(200) as u64, steps);
 }
