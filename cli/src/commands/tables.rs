@@ -74,10 +74,9 @@ fn each_of(
         match case.plan() {
             Some(plan) => {
                 print(&render(&plan));
-                let left_out = plan.left_out();
-                if !left_out.is_empty() {
+                for line in plan.left_out().lines() {
                     unread = true;
-                    crate::tell!("{}: {}", case.path.display(), left_out.trim_end());
+                    crate::tell!("{}: {line}", case.path.display());
                 }
             }
             None => {

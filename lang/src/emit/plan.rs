@@ -65,8 +65,7 @@ impl<'a> Plan<'a> {
     /// For the head of a table: what is not in it, because a line could not be read. Empty where all was.
     pub fn left_out(&self) -> String {
         let line = |arch: &ArchCase| {
-            let first = arch.steps.iter().position(|step| step.incomplete.is_some());
-            let what = match first {
+            let what = match arch.first_incomplete() {
                 Some(at) if at > 0 => format!("{} from {} on", arch.arch, arch.steps[at].name),
                 Some(_) => arch.arch.to_string(),
                 None => return arch.unread.map(|_| arch.arch.to_string()),

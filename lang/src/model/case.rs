@@ -166,7 +166,12 @@ pub struct ArchCase {
 impl ArchCase {
     /// A line of the arch or of one of its steps could not be read.
     pub fn is_unread(&self) -> bool {
-        self.unread.is_some() || self.steps.iter().any(|s| s.incomplete.is_some())
+        self.unread.is_some() || self.first_incomplete().is_some()
+    }
+
+    /// The first step that is not wholly read.
+    pub fn first_incomplete(&self) -> Option<usize> {
+        self.steps.iter().position(|s| s.incomplete.is_some())
     }
 }
 
@@ -374,13 +379,12 @@ impl Case {
     /// The case as far as its course can be told: every arch up to the first step that is not wholly
     /// read. What comes after would start from teeth that nobody described.
     pub fn computable(&self) -> Cow<'_, Case> {
-        let unread = |arch: &ArchCase| arch.steps.iter().position(|s| s.incomplete.is_some());
-        if self.arches.iter().all(|arch| unread(arch).is_none()) {
+        if self.arches.iter().all(|arch| arch.first_incomplete().is_none()) {
             return Cow::Borrowed(self);
         }
         let mut case = self.clone();
         for arch in &mut case.arches {
-            arch.steps.truncate(unread(arch).unwrap_or(arch.steps.len()));
+            arch.steps.truncate(arch.first_incomplete().unwrap_or(arch.steps.len()));
         }
         Cow::Owned(case)
     }

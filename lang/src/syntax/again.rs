@@ -6,8 +6,8 @@
 //! to that of another can be read alone. Where that cannot be said for certain - braces guessed at, the
 //! opening lines touched, a line that runs on over the edge - the whole text is read.
 
-use super::moved::Shift;
 use super::read::{self, FINDING_LIMIT, SIZE_LIMIT};
+use super::shift::Shift;
 use super::token::{Kind, Token};
 use super::tree::{FileKind, Id, Parse};
 use crate::finding::{Finding, Span};

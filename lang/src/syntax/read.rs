@@ -53,10 +53,7 @@ pub fn parse(file: FileId, source: &str) -> Parse {
     }
     let mut reader = Reader::new(&mut parse, base);
     reader.braces(&balanced);
-    reader.marks();
-    let raw = grammar::statements(&balanced.sigs).unwrap_or_default();
-    let top = reader.statements(&balanced, &raw, None, Some(base));
-    reader.out.top = top;
+    reader.body(&balanced);
     reader.openings();
     reader.finish();
     parse
@@ -83,10 +80,7 @@ pub(super) fn piece(before: &Parse, source: &str, stretch: Span) -> Option<Parse
         return None;
     }
     let mut reader = Reader::new(&mut parse, base);
-    reader.marks();
-    let raw = grammar::statements(&balanced.sigs)?;
-    let top = reader.statements(&balanced, &raw, None, Some(base));
-    reader.out.top = top;
+    reader.body(&balanced);
     reader.finish();
     Some(parse)
 }
@@ -102,9 +96,10 @@ fn base(kind: FileKind) -> Option<Context> {
 
 /// Adds what is said of a file as a whole to a tree put together of pieces.
 pub(super) fn conclude(parse: &mut Parse) {
-    let openings = explain::file::openings(parse);
-    parse.findings.extend(openings);
-    parse.findings.sort_by_key(|f| (f.place.span.start, f.place.span.end));
+    let Some(base) = base(parse.kind) else { return };
+    let mut reader = Reader::new(parse, base);
+    reader.openings();
+    reader.finish();
 }
 
 /// Made by [`conclude`].
@@ -219,6 +214,13 @@ impl<'p> Reader<'p> {
             let finding = explain::file::extra_brace(self.out, *span);
             self.report(finding);
         }
+    }
+
+    /// All statements, and what is said of single tokens.
+    fn body(&mut self, balanced: &Balanced) {
+        self.marks();
+        let raw = grammar::statements(&balanced.sigs).unwrap_or_default();
+        self.out.top = self.statements(balanced, &raw, None, Some(self.base));
     }
 
     /// Findings of single tokens that are in no statement.
