@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use crate::course::{self, Forecast, Memory};
 use crate::finding::{Code, FileId, Finding, Severity, Span};
 use crate::identity_check;
+use crate::language_findings::language_finding;
 use crate::model::{Case, House};
 use crate::resolve::{self, Acceptable, Library, Loaded};
 use crate::rules::{self, Judged, Texts};
@@ -169,20 +170,7 @@ impl Checker {
         // finding.
         let Some(house) = self.base(parse, library, read, findings) else { return };
         let codes: Vec<&str> = rules::register::RULES.iter().map(|r| r.code).collect();
-        let known = |code: &str| {
-            rules::rule(code).map(|r| Code(r.code)).or_else(|| {
-                let family = code.split('/').next()?;
-                // A language finding: known well enough to say that it cannot be accepted.
-                ["syntax", "name", "unit"].into_iter().find(|f| *f == family).map(|f| {
-                    Code(match f {
-                        "syntax" => "syntax/any",
-                        "name" => "name/any",
-                        _ => "unit/any",
-                    })
-                })
-            })
-        };
-        let acceptable = Acceptable { known: &known, codes: &codes };
+        let acceptable = Acceptable { known: &known_code, codes: &codes };
         read.house = Some(house.clone());
         let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
         let house_unread = may_hide_use(parse);
@@ -301,6 +289,14 @@ fn sort(findings: &mut [Finding]) {
         };
         key(a).cmp(&key(b)).then_with(|| a.code.cmp(&b.code))
     });
+}
+
+/// The code of that name, of a rule or of a finding about the text; `None` where nothing is called so.
+pub(crate) fn known_code(code: &str) -> Option<Code> {
+    rules::rule(code)
+        .map(|rule| rule.code)
+        .or_else(|| language_finding(code).map(|finding| finding.code))
+        .map(Code)
 }
 
 /// Findings about the text first, for the rest stands on it; then by harm, as the register has it.

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use crate::model::Tooth;
+use crate::model::quantity::Unit;
 
 /// One source text, as the caller named it. The core never opens files; names are for display.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
@@ -229,7 +230,9 @@ impl Finding {
         self
     }
 
+    /// `unit` is the symbol of one of the language: what keeps findings reads them back by it.
     pub fn figure(mut self, value: f64, limit: f64, unit: &'static str) -> Self {
+        debug_assert!(Unit::ALL.iter().any(|u| u.symbol() == unit), "no unit: {unit}");
         self.figure = Some(Figure { value, limit, unit });
         self
     }

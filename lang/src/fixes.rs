@@ -14,6 +14,7 @@ use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
 use crate::model::Tooth;
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::resolve::Library;
+use crate::rules::force::{Judges, judges};
 use crate::rules::rule;
 
 /// How many fixes are tried for one case; those of later findings stay as they were offered.
@@ -193,7 +194,7 @@ fn figure(finding: &Finding, before: &Checked, after: &Checked) -> Option<String
     if let Some((value, unit)) = left(finding, now, tooth) {
         return Some(format!("{then} {value} {unit} off at {on}"));
     }
-    let (value, unit) = value_of(finding.code.0, now, tooth)?;
+    let (value, unit) = value_of(judges(finding.code.0)?, now, tooth)?;
     Some(format!("{then} {} {unit} on {on}", plain(value.round())))
 }
 
@@ -204,7 +205,7 @@ fn phase<'f>(forecast: &'f Forecast, step: &str, tooth: Tooth) -> Option<&'f Pha
 /// What is left for a wire that cannot flex, in the unit of the finding.
 fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'static str)> {
     let unit = finding.figure.as_ref()?.unit;
-    if finding.code.0 != "force/left-over" || phase.wire.wire.alloy.is_niti() {
+    if judges(finding.code.0) != Some(Judges::LeftOver) || phase.wire.wire.alloy.is_niti() {
         return None;
     }
     let entry = phase.tooth(tooth)?.entry;
@@ -217,19 +218,18 @@ fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'sta
     })
 }
 
-fn value_of(code: &str, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
+/// The figure that a rule judges, in the recomputed phase.
+fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
     let load = phase.insertion.tooth(tooth)?;
     let couple = |a: &crate::course::Action| {
         a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())
     };
-    match code {
-        "force/sustained" => Some((newtons_to_grams(load.sustained_n), "g")),
-        "force/delivered" | "force/caution-tooth" | "force/left-over" | "force/far-tooth" => {
-            Some((newtons_to_grams(load.delivered_n), "g"))
-        }
-        "force/neighbour-intruded" => Some((newtons_to_grams(load.delivered.gingival_n), "g")),
-        "force/peak" => Some((newtons_to_grams(load.peak_n), "g")),
-        "force/couple" => Some((couple(&load.delivered), "N mm")),
-        _ => None,
+    match judges {
+        Judges::Sustained => Some((newtons_to_grams(load.sustained_n), "g")),
+        Judges::Delivered | Judges::LeftOver => Some((newtons_to_grams(load.delivered_n), "g")),
+        Judges::Intrusion => Some((newtons_to_grams(load.delivered.gingival_n), "g")),
+        Judges::Peak => Some((newtons_to_grams(load.peak_n), "g")),
+        Judges::Couple => Some((couple(&load.delivered), "N mm")),
+        Judges::NoForce => None,
     }
 }

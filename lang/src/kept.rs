@@ -9,12 +9,11 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::check::{Checked, File};
+use crate::check::{Checked, File, known_code};
 use crate::emit::practice::steps::{StepRow, step_rows};
-use crate::finding::{Acceptance, Code, Figure, FileId, Finding, Fix, Place, Related, Severity};
-use crate::language_findings::LANGUAGE_FINDINGS;
+use crate::finding::{Acceptance, Figure, FileId, Finding, Fix, Place, Related, Severity};
 use crate::model::Tooth;
-use crate::rules::register::RULES;
+use crate::model::quantity::Unit;
 use crate::syntax::FileKind;
 
 /// What the renderers of findings need to know of a checked file.
@@ -198,17 +197,9 @@ impl StoredFinding {
     }
 }
 
-fn known_code(code: &str) -> Option<Code> {
-    let rules = RULES.iter().map(|r| r.code);
-    let language = LANGUAGE_FINDINGS.iter().map(|f| f.code);
-    rules.chain(language).find(|c| *c == code).map(Code)
-}
-
-/// Every unit a figure is given in.
-const UNITS: [&str; 10] = ["g", "mm", "in", "deg", "wk", "h", "%", "percent", "times", "Nmm"];
-
+/// Any unit of the language: a figure is given in no other (`Finding::figure`).
 fn known_unit(unit: &str) -> Option<&'static str> {
-    UNITS.iter().find(|u| **u == unit).copied()
+    Unit::ALL.into_iter().map(Unit::symbol).find(|symbol| *symbol == unit)
 }
 
 #[cfg(test)]
@@ -246,8 +237,19 @@ mod tests {
     }
 
     #[test]
+    fn every_unit_a_figure_can_have_comes_out_again() {
+        for unit in Unit::ALL {
+            let kept = kept(unit.symbol());
+            let again = Stored::of(&kept).into_kept(|_| Some("text".into()));
+            assert_eq!(again.expect(unit.symbol()).findings, kept.findings);
+        }
+    }
+
+    #[test]
     fn what_means_nothing_here_is_not_taken_out() {
-        assert!(Stored::of(&kept("furlong")).into_kept(|_| Some("text".into())).is_none());
+        let mut other = Stored::of(&kept("mm"));
+        other.findings[0].figure = Some((1.0, 2.0, "furlong".to_owned()));
+        assert!(other.into_kept(|_| Some("text".into())).is_none());
         assert!(Stored::of(&kept("mm")).into_kept(|_| None).is_none());
     }
 }

@@ -351,7 +351,7 @@ mod tests {
                 for family in ["syntax", "name", "unit"] {
                     for part in text.split(&format!("\"{family}/")).skip(1) {
                         let name = part.split('"').next().unwrap_or("");
-                        if !name.is_empty() && name != "any" && !name.ends_with('-') {
+                        if !name.is_empty() && !name.ends_with('-') {
                             out.push(format!("{family}/{name}"));
                         }
                     }

@@ -143,7 +143,8 @@ pub const TERMS: &[Term] = &[
     Term {
         names: &["strain", "set"],
         means: "How far the wire's outer fibre is stretched; beyond its limit the wire keeps the bend.",
-        here: "A share of what the alloy comes back from: steel 1 %, beta-titanium 1.8 %, superelastic 16 %.",
+        here: "A share of the elastic limit: steel 1 %, beta-titanium 1.1 %; for nickel-titanium of 16 %, twice what it \
+               is published to come back from.",
         source: "lang/docs/limits.md",
     },
     Term {

@@ -49,7 +49,7 @@ fn growing_patients_are_faster_by_the_published_ratio() {
         let (_, f) = course(&format!("start 2026-09-14\n{patient}{CROWDED_LOWER}"));
         arch(&f, Arch::Lower).phases[0].passive.quarter.unwrap().median_days
     };
-    // V10: 1.6 (Nickel et al. 2014, found).
+    // 1.6: Nickel JC et al. Am J Orthod Dentofacial Orthop 2014;145(4 Suppl):S74-S81 (abstract read).
     assert!((days("patient adult\n") / days("patient growing\n") - 1.6).abs() < 0.01);
 }
 

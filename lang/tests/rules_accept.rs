@@ -155,6 +155,16 @@ fn what_is_about_the_text_cannot_be_accepted() {
 }
 
 #[test]
+fn no_finding_is_made_up_for_an_accept() {
+    for code in ["name/any", "unit/any", "syntax/nothing-is-called-so", "name/"] {
+        let checked = run(&uneven(&format!("accept {code} because \"so\" by RB")));
+        let said: Vec<&str> = checked.findings.iter().map(|f| f.code.0).collect();
+        assert!(!said.contains(&"name/cannot-accept"), "{code}: {said:?}");
+        assert!(!checked.may_print(), "{code}");
+    }
+}
+
+#[test]
 fn neither_reason_nor_initials_may_be_left_out() {
     for accept in [
         "accept order/elastics-uneven up to 10 h",

@@ -131,6 +131,59 @@ fn the_gallery_shows_every_message() {
     compare("gallery.md", &page);
 }
 
+/// Textbook ranges beside the house's defaults: limit, what it is about, from, to, source as listed on the page.
+const TEXTBOOK: &[(Limit, &str, f64, f64, &str)] = &[
+    (Limit::Sustained, "tipping", 35.0, 60.0, "Proffit, current"),
+    (Limit::Tipping, "tipping", 35.0, 60.0, "Proffit, current"),
+    (Limit::Tipping, "tipping", 50.0, 75.0, "Proffit, 1993"),
+    (Limit::Bodily, "bodily movement", 70.0, 120.0, "Proffit, current"),
+    (Limit::Bodily, "bodily movement", 100.0, 150.0, "Proffit, 1993"),
+    (Limit::Extrusion, "extrusion", 35.0, 60.0, "Proffit, current"),
+    (Limit::Extrusion, "extrusion", 50.0, 75.0, "Proffit, 1993"),
+    (Limit::Intrusion, "intrusion", 10.0, 20.0, "Proffit, current"),
+    (Limit::Intrusion, "intrusion", 15.0, 25.0, "Proffit, 1993"),
+    (Limit::Torque, "torque of an upper incisor", 5.0, 20.0, "Burstone 1982"),
+    (Limit::Coil, "opening space for a lateral", 25.0, 200.0, "Steinbach 2006"),
+];
+
+/// The distance of the default limits from textbook forces, on the page that gives the reasons for them.
+#[test]
+fn the_page_of_limits_has_the_textbooks_beside_them() {
+    const BEGIN: &str = "<!-- begin: made by tests/rules_docs.rs -->\n";
+    const END: &str = "<!-- end -->";
+    let mut table = String::from(
+        "| limit | warns, stops | textbook, for | range | warns at | stops at | source |\n\
+         | --- | --- | --- | --- | --- | --- | --- |\n",
+    );
+    for (limit, movement, from, to, source) in TEXTBOOK {
+        let (warn, stop, _) = limit.default_figures();
+        let stop = stop.expect("each of these stops");
+        // Of the upper end and of the lower.
+        let times = |figure: f64| format!("{:.1} to {:.1} times", figure / to, figure / from);
+        let _ = writeln!(
+            table,
+            "| `{}` | {}, {} {unit} | {movement} | {} to {} {unit} | {} | {} | {source} |",
+            limit.word(),
+            plain(warn),
+            plain(stop),
+            plain(*from),
+            plain(*to),
+            times(warn),
+            times(stop),
+            unit = limit.unit()
+        );
+    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/limits.md");
+    let page = std::fs::read_to_string(&path).unwrap();
+    for (.., source) in TEXTBOOK {
+        assert!(page.contains(&format!("\n- **{source}**: ")), "{source} has no citation");
+    }
+    let (head, rest) = page.split_once(BEGIN).expect("the mark of the table");
+    let (_, tail) = rest.split_once(END).expect("the end of the table");
+    let fresh = format!("{head}{BEGIN}{table}{END}{tail}");
+    compare("limits.md", &fresh);
+}
+
 fn tried(checked: Checked) -> Checked {
     Checker::new().try_fixes(checked, &library(), &options(), Budget { tries: 1000 })
 }

@@ -2,6 +2,7 @@
 
 use std::process::ExitCode;
 
+use springline_lang::caution::CAUTION;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
 use springline_lang::kept::{Kept, Reported as _};
@@ -116,9 +117,7 @@ impl Tally {
         if self.accepted > 0 {
             out.push_str(&format!(", {} accepted", self.accepted));
         }
-        out.push_str(
-            ". Estimates from textbook mechanics: the treating clinician's judgement and local rules come first.\n",
-        );
+        out.push_str(&format!(". {CAUTION}\n"));
         out
     }
 

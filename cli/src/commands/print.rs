@@ -4,6 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use springline_lang::caution::CAUTION;
 use springline_lang::emit::pages::{self, Papers};
 use springline_lang::emit::tables::{calendar, schedule};
 use springline_lang::emit::words::Catalogue;
@@ -170,8 +171,7 @@ pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
     show(&index.concat());
     show(&format!(
         "\n{} cases: {} printed, {held} on hold, {unread} not read. Cards (.html), visits (.txt) and calendar \
-         (.ics) are in {}.\nEstimates from textbook mechanics: the treating clinician's judgement and \
-         local rules come first.\n",
+         (.ics) are in {}.\n{CAUTION}\n",
         cases.len(),
         cases.len() - held - unread,
         args.to.display()

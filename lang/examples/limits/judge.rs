@@ -1,7 +1,7 @@
 //! The shipped figures put to a pair, as the rules put them to a first wire.
 
 use springline_lang::mechanics::{March, Setup, Slot, march};
-use springline_lang::model::limits::Limit;
+use springline_lang::model::limits::{Limit, SUPERELASTIC_STRAIN};
 use springline_lang::model::quantity::newtons_to_grams;
 
 use crate::arches::{Pair, lightest};
@@ -15,8 +15,6 @@ pub struct Verdict {
     pub refused: bool,
 }
 
-/// Strain that superelastic wire comes back from; that of the rule `force/strain`.
-const SUPERELASTIC: f64 = 0.1625;
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
 const FAR_MM: f64 = 2.75;
 
@@ -44,10 +42,10 @@ pub fn judge(pair: &Pair) -> Verdict {
         add(past(newtons_to_grams(own.delivered.1), Limit::Delivered));
     }
     add(past(newtons_to_grams(own.peak.1), Limit::Peak));
-    // As the rule has it: superelastic wire of the 16 % it comes back from, others of the alloy's own limit.
+    // As the rule has it: superelastic wire of the 16 % at which it is refused, others of the alloy's own limit.
     let share_of = |t: &springline_lang::mechanics::ToothForces| match pair.wire.rigid {
         true => t.strain_fraction,
-        false => t.strain / SUPERELASTIC,
+        false => t.strain / SUPERELASTIC_STRAIN,
     };
     let share = own.solutions[0].teeth.iter().map(share_of).fold(0.0, f64::max);
     add(past(100.0 * share, Limit::Strain));

@@ -1,8 +1,8 @@
 //! The law of movement: a rate that saturates with the pressure in the ligament.
 //!
-//! `v = k g e a ln(1 + p / p0)`. `a` and `p0` were fitted to three published rates (V05, V06, V08:
-//! Nickel et al., Am J Orthod Dentofacial Orthop 2014;145(4 Suppl):S74-S81). `k` is what the
-//! situation leaves of a free tooth's rate, `g` the patient's growth, `e` the patient. `g` and `e`
+//! `v = k g e a ln(1 + p / p0)`. `a` and `p0` were fitted to three published rates (Nickel JC et al.
+//! Am J Orthod Dentofacial Orthop 2014;145(4 Suppl):S74-S81; all citations stand at the end of
+//! `lang/docs/course.md`). `k` is what the situation leaves of a free tooth's rate, `g` the patient's growth, `e` the patient. `g` and `e`
 //! only stretch time, so a phase is simulated once with both at 1.
 
 use crate::model::case::Growth;
@@ -13,16 +13,17 @@ pub const A_MM_PER_DAY: f64 = 0.0104;
 pub const P0_KPA: f64 = 0.287;
 
 /// Crowded alignment on a continuous wire. Fitted with this simulation to the open rows of published
-/// trials (A08, A10, A12): 0.085 is the best, 0.075 to 0.105 are within one standard deviation. Half of
+/// trials (Piers 2019; Pandis et al. 2007, 2009): 0.085 is the best, 0.075 to 0.105 are within one standard deviation. Half of
 /// what it takes off a free tooth is the room its neighbours leave.
 pub const K_ALIGN: f64 = 0.09;
-/// Sliding, closing, coil. From V22, V23, V24 over the law; 0.4 to 0.7 is possible.
+/// Sliding, closing, coil. Published closing rates (J Int Med Res 2018; Dixon et al. 2002; Nightingale and
+/// Jones 2003) over the law; 0.4 to 0.7 is possible.
 pub const K_SLIDE: f64 = 0.5;
 /// A free tooth on a spring: the law itself.
 pub const K_FREE: f64 = 1.0;
 
-/// Standard deviation of ln e between patients: V04 (3:1 in 7 subjects) gives 0.41, V11 (9:1 in
-/// about 80 teeth) 0.45.
+/// Standard deviation of ln e between patients: 3 to 1 in 7 subjects (Iwasaki et al. 2000) gives 0.41, 9 to 1 in
+/// about 80 teeth (Nickel et al. 2014) 0.45.
 pub const SIGMA_PATIENT: f64 = 0.41;
 /// Between practices: judgement; the open studies alone give 0.14 and are too few.
 pub const SIGMA_PRACTICE: f64 = 0.30;
@@ -55,7 +56,7 @@ pub fn way_mm(force_n: f64, area_mm2: f64, k: f64, per_mm: f64, days: f64) -> f6
     way
 }
 
-/// Growing patients against adults 1.6 to 1 (V10); the speeds fitted pool both, so each is set
+/// Growing patients against adults 1.6 to 1 (Nickel et al. 2014); the speeds fitted pool both, so each is set
 /// about 1.
 pub fn growth_factor(growth: Growth) -> f64 {
     match growth {
@@ -78,7 +79,7 @@ mod tests {
         }
     }
 
-    /// Tested: V01, Iwasaki et al., Am J Orthod Dentofacial Orthop 2000;117(2):175-183 (found):
+    /// Tested: Iwasaki et al., Am J Orthod Dentofacial Orthop 2000;117(2):175-183 (found):
     /// 0.87 mm a month at about 4 kPa in 7 subjects who differed by 3 to 1.
     #[test]
     fn the_law_meets_a_rate_it_was_not_fitted_to() {

@@ -18,7 +18,7 @@ use crate::model::stock::Name;
 use crate::model::tooth::{Arch, Tooth};
 
 /// A predicted time: days since the wire went in, for the patient faster than nine in ten, the
-/// median one and the one slower than nine in ten; and the dates where the case has a start.
+/// median one and the one slower than nine in ten, so that eight in ten lie between; and the dates where the case has a start.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TimeBand {
     pub early_days: f64,

@@ -5,11 +5,13 @@ use super::periodontium::{pressure_kpa, projected_area_mm2};
 use crate::model::case::{Elastics, ElasticsKind};
 use crate::model::tooth::Tooth;
 
-/// NiTi spring: V22 found 1.0, V23 0.81, V24 1.1 mm a month (V23, V24 values from memory).
+/// NiTi spring: 1.0 (J Int Med Res 2018, doi 10.1177/0300060518811765), 0.81 (Dixon V et al. J Orthod
+/// 2002;29(1):31-36) and 1.1 (Nightingale C, Jones SP. J Orthod 2003;30(4):289-297) mm a month; the last two from
+/// memory.
 pub const CLOSING_COIL_MM_PER_MONTH: f64 = 0.9;
-/// Elastomeric chain: V23 0.58, V24 0.9 mm a month (values from memory).
+/// Elastomeric chain: 0.58 (Dixon et al.) and 0.9 (Nightingale and Jones) mm a month (values from memory).
 pub const CHAIN_MM_PER_MONTH: f64 = 0.7;
-/// Ligature or laceback: V23 0.35 mm a month (value from memory).
+/// Ligature or laceback: 0.35 (Dixon et al.) mm a month (value from memory).
 pub const LIGATURE_MM_PER_MONTH: f64 = 0.35;
 /// Class II and III elastics worn 22 h, overjet: 0.5 to 1; 6.6 mm in the first six months is the upper
 /// edge (Am J Orthod Dentofacial Orthop 1999;115(1):13-23, n = 18, abstract).

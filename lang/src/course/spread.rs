@@ -51,7 +51,7 @@ pub fn learnt(house: &House, wire: &Name) -> Learnt {
     }
 }
 
-/// Between patients and practices, before anything is learned: together 0.51, so nine in ten lie
+/// Between patients and practices, before anything is learned: together 0.51, so eight in ten lie
 /// between 0.52 and 1.92 of the prediction. Trials alone differ by a factor of two in speed, so nothing
 /// narrower is deserved.
 pub fn default_sigma() -> f64 {

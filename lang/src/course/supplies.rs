@@ -23,8 +23,9 @@ use crate::model::tooth::{Side, Tooth};
 const COIL_GAIN_MM: f64 = 3.0;
 /// A tooth is taken in when it has its width and this much more, where the plan names no figure.
 const EASE_MM: f64 = 0.5;
-/// Share of the irregularity above 1 mm that is missing room, where nobody wrote spaces: a guess
-/// that supports the order of A03 only (Bernabe, Flores-Mir, Eur J Orthod 2006;28(3):269-273).
+/// Share of the irregularity above 1 mm that is missing room, where nobody wrote spaces: a guess.
+/// Published cut-offs support no more than that the one grows with the other (Bernabe E, Flores-Mir C. Eur J
+/// Orthod 2006;28(3):269-273).
 const MISSING_PER_INDEX: f64 = 0.6;
 
 /// Open coils on the wire: what each has left to give.

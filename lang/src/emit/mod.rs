@@ -23,12 +23,6 @@ mod worn;
 
 pub use plan::{Plan, Stamp, VisitToday};
 
-/// On every page.
-pub const SAFETY: &str = "Springline supports a licensed clinician\u{2019}s own judgement; it does \
-    not diagnose, prescribe or replace examination. Its numbers are estimates from textbook \
-    mechanics. Local rules and the treating clinician\u{2019}s judgement come first. Stop and call \
-    the doctor whenever this page and the mouth differ.";
-
 /// Text that somebody wrote, on its way into a document: what looks like a person's identity is
 /// masked. The one place where that happens.
 pub(crate) fn own_words(text: &str) -> String {

@@ -58,7 +58,7 @@ pub struct NothingPage {
     pub stamp: String,
 }
 
-const HOW_TO_READ: &str = "Predicted from textbook mechanics. A bar is a wire, from the day it goes in \
+const HOW_TO_READ: &str = "Predicted by a model. A bar is a wire, from the day it goes in \
     to the day it comes out; a heavy outline is a wire that is or was in the mouth. The dot below is \
     when it is expected to have done its work, the line the span in which eight of ten patients lie. \
     Filled circles are visits that were recorded.";

@@ -54,7 +54,8 @@ pub enum Law {
 }
 
 impl Law {
-    /// E 180, G 72 GPa, elastic limit 1 % (handbook ranges 160 to 180 and 70 to 79; value from memory).
+    /// E 180, G 72 GPa, elastic limit 1 % (published 160 to 180 and 70 to 79 GPa, 0.60 to 0.94 % as received and
+    /// 0.65 to 0.99 % after stress relief; values from memory).
     pub const fn steel() -> Law {
         Law::Linear(Linear {
             modulus_mpa: 180_000.0,
@@ -64,7 +65,8 @@ impl Law {
         })
     }
 
-    /// Cobalt-chromium, soft temper: E 185, G 74 GPa, elastic limit 0.65 % (range 160 to 190; value from memory).
+    /// Cobalt-chromium, soft temper: E 185, G 74 GPa, elastic limit 0.65 % (published
+    /// 160 to 190 GPa, 0.45 to 0.65 % as received; values from memory).
     pub const fn cobalt_chromium() -> Law {
         Law::Linear(Linear {
             modulus_mpa: 185_000.0,
@@ -74,17 +76,19 @@ impl Law {
         })
     }
 
-    /// E 69, G 25 GPa, elastic limit 1.8 % (value from memory).
+    /// E 69, G 25 GPa, elastic limit 1.1 %, so 759 MPa (published 62 to 69 and 23 to 26 GPa, 0.94 to 1.1 %, 690
+    /// to 970 MPa; values from memory).
     pub const fn beta_titanium() -> Law {
         Law::Linear(Linear {
             modulus_mpa: 69_000.0,
             shear_modulus_mpa: 25_000.0,
             yield_mpa: None,
-            strain_limit: 0.018,
+            strain_limit: 0.011,
         })
     }
 
-    /// Superelastic nickel-titanium at 37 C (set chosen to lie inside remembered three-point figures).
+    /// Superelastic nickel-titanium at 37 C. Where each figure comes from and how the set compares with
+    /// wires on the market stands in `lang/docs/mechanics.md`: its unloading force is at the lower end.
     pub const fn superelastic() -> Law {
         Law::Flag(Flag {
             austenite_mpa: 55_000.0,

@@ -9,7 +9,7 @@
 
 pub mod accept;
 mod edits;
-mod force;
+pub(crate) mod force;
 pub(crate) mod gentler;
 mod order;
 mod positions;
@@ -44,7 +44,7 @@ mod prelude {
         listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
     pub use crate::finding::{Finding, Severity};
-    pub use crate::model::limits::Limit;
+    pub use crate::model::limits::{Limit, SIMULATION};
     pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
     pub use crate::model::step::{Act, ActKind, StepKind};
     pub use crate::model::tooth::{Arch, Side, Tooth};

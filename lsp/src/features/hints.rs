@@ -1,6 +1,7 @@
 //! Figures between the words: when a step's wire is passive, the force on a tooth that stands out of
 //! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
 
+use springline_lang::caution::CAUTION;
 use springline_lang::course::Phase;
 use springline_lang::model::step::StepSource;
 use springline_lang::syntax::tree::Line;
@@ -46,9 +47,9 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     Some(Hint {
         at: line.span().end as usize,
         label: short(phase)?,
-        tooltip:
-            "Predicted: when nine wires in ten are passive lies between the figures in brackets."
-                .to_owned(),
+        tooltip: format!(
+            "Predicted: eight wires in ten go passive between the figures in brackets. {CAUTION}"
+        ),
     })
 }
 

@@ -54,7 +54,7 @@ pub fn checks() -> Vec<Check> {
         / closed::bending_inertia(&Section::round(0.4)).unwrap().0;
     put(
         "stiffness of a round wire of twice the diameter, ratio".into(),
-        "Proffit WR et al. Contemporary Orthodontics (value from memory)",
+        "Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed. (value from memory)",
         doubled,
         16.0,
         1e-9,

@@ -1,6 +1,6 @@
 //! Parts that several papers share.
 
-use springline_lang::emit::SAFETY;
+use springline_lang::caution::CAUTION_IN_FULL;
 use springline_lang::emit::card::{RecordLine, RecordPart};
 
 use super::Size;
@@ -176,7 +176,7 @@ impl Size {
 
     /// The whole page: its parts with the foot as far down as it goes.
     pub fn sheet(self, mut parts: Vec<Node>, stamp: &str) -> Node {
-        parts.push(self.foot(SAFETY, stamp));
+        parts.push(self.foot(CAUTION_IN_FULL, stamp));
         down(self.gap * MM, parts).node()
     }
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::emit::SAFETY;
+use crate::caution::CAUTION_IN_FULL;
 
 pub fn bullets(items: &[String]) -> Markup {
     html! { ul { @for item in items { li { (item) } } } }
@@ -11,7 +11,7 @@ pub fn bullets(items: &[String]) -> Markup {
 pub fn foot(stamp: &str) -> Markup {
     html! {
         footer.foot {
-            (SAFETY) br;
+            (CAUTION_IN_FULL) br;
             span.stamp { (stamp) }
         }
     }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::columns;
-use crate::emit::SAFETY;
+use crate::caution::CAUTION_IN_FULL;
 use crate::emit::html::document;
 
 /// One list: its columns, its rows, and what is said when there are none.
@@ -62,7 +62,7 @@ pub fn page(title: &str, foot: &str, listings: &[Listing]) -> String {
         section.page.plain.lists {
             header.head-top { h2 { (title) } }
             @for listing in listings { (table(listing)) }
-            footer.foot { (SAFETY) " " span.stamp { (foot) } }
+            footer.foot { (CAUTION_IN_FULL) " " span.stamp { (foot) } }
         }
     };
     document(title, "en", &[(title.to_owned(), page)])

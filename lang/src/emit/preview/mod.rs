@@ -37,7 +37,7 @@ pub fn page(title: &str, view: &str, nonce: &str) -> String {
             body {
                 p #state role="status" hidden {}
                 main #view { (PreEscaped(view)) }
-                footer { (super::SAFETY) }
+                footer { (crate::caution::CAUTION_IN_FULL) }
                 script nonce=(nonce) { (PreEscaped(SCRIPT)) }
             }
         }

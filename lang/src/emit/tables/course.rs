@@ -11,7 +11,7 @@ use crate::model::tooth::{Arch, Tooth};
 
 pub const SCHEMA: &str = "springline.course/1";
 
-/// A predicted time: nine in ten are later than `early`, nine in ten earlier than `late`.
+/// A predicted time: eight patients in ten lie between `early` and `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Band {
     pub early_weeks: f64,
@@ -77,8 +77,11 @@ pub struct Course {
     pub note: &'static str,
 }
 
-const NOTE: &str = "Weeks for the median patient, in brackets for nine in ten: patients differ by a \
-                    factor of two, and no model narrows that. Look at the mouth.";
+const NOTE: &str = concat!(
+    "Weeks for the median patient; eight patients in ten lie within the brackets. Patients differ by a factor \
+     of two, and no model narrows that. Look at the mouth. ",
+    crate::caution::caution!()
+);
 
 pub fn course(plan: &Plan<'_>) -> Course {
     let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();

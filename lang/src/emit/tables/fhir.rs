@@ -10,8 +10,9 @@ use serde_json::{Value, json};
 use uuid::Uuid;
 
 use super::schedule::{Schedule, VisitRow};
+use crate::caution::CAUTION_IN_FULL;
+use crate::emit::own_words;
 use crate::emit::plan::Plan;
-use crate::emit::{SAFETY, own_words};
 
 /// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not.
 const CHART: &str = "urn:springline:chart";
@@ -80,7 +81,7 @@ fn care_plan(schedule: &Schedule, plan: &Plan<'_>) -> Value {
         "status": status,
         "intent": "plan",
         "title": format!("Orthodontic plan {}", schedule.chart),
-        "description": SAFETY,
+        "description": CAUTION_IN_FULL,
         "subject": patient(&schedule.chart),
         "created": plan.today.to_string(),
         "note": [{ "text": schedule.note }],

@@ -77,9 +77,11 @@ pub struct Forces {
     pub note: &'static str,
 }
 
-const NOTE: &str = "Estimates from textbook mechanics with tooth mobility; bands from wire and slot \
-                    tolerance, lot scatter and the error of the entered stands (about 10th to 90th \
-                    percentile). The treating clinician's judgement comes first.";
+const NOTE: &str = concat!(
+    "Teeth give as teeth do; bands are of wire and slot tolerance, lot scatter and the error of the entered \
+     stands (about 10th to 90th percentile). ",
+    crate::caution::caution!()
+);
 
 /// Computes the table; with bands it solves each step some hundred times more.
 pub fn forces(plan: &Plan<'_>, bands: bool) -> Forces {

@@ -17,7 +17,7 @@ pub struct Figures {
     pub factor: f64,
     pub factor_from: f64,
     pub factor_to: f64,
-    /// Geometric standard deviation to plan with, and where nine in ten lie below and above.
+    /// Geometric standard deviation to plan with, and between which factors eight patients in ten lie.
     pub spread: f64,
     pub early: f64,
     pub late: f64,
@@ -177,7 +177,7 @@ pub(crate) fn along(factor: f64) -> f64 {
 /// Cells of a bar in the terminal.
 const CELLS: usize = 41;
 
-/// `-` nine in ten patients, `=` nine in ten for the factor, `o` the factor, `|` as predicted.
+/// `-` eight in ten patients, `=` nine in ten for the factor, `o` the factor, `|` as predicted.
 fn bar(f: &Figures) -> String {
     let cell = |factor: f64| (along(factor) * (CELLS - 1) as f64).round() as usize;
     let mut out = vec![' '; CELLS];

@@ -47,8 +47,10 @@ pub struct Schedule {
     pub note: &'static str,
 }
 
-const NOTE: &str = "Dates are planned from textbook mechanics and the house's intervals; the mouth \
-                    decides. Local rules and the treating clinician's judgement come first.";
+const NOTE: &str = concat!(
+    "Dates are planned from the predicted course and the house's intervals; the mouth decides. ",
+    crate::caution::caution!()
+);
 
 pub fn schedule(plan: &Plan<'_>) -> Schedule {
     let visits = plan

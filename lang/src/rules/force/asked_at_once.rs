@@ -14,7 +14,8 @@ pub const RULE: Rule = Rule {
     why: "A bend is a misfit made on purpose: what is too much for a tooth that stands off is too much here. Torque beyond \
           what any bracket carries strips the root of its blood before it turns it.",
     what_to_do: "Half of it now and half in two months; or the bracket placed anew and a flexible wire.",
-    source: "common practice, no source; the limits of the house from the study in lang/docs/limits.md",
+    source: "common practice, no source; the limits of the house are from our own simulation: computer-drawn arches, no \
+             patients (lang/docs/limits.md)",
     accept_when: "The bend is measured on the wire, and most of it is lost on the way to the tooth.",
     failing: r#"springline 1
 case "SM-9114"

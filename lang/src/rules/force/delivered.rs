@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
             over 90 g warns, over 300 g stops. Speaks only where what is left in millimetres has not spoken already.",
     why: "Several small misfits side by side add up to a large force.",
     what_to_do: "A superelastic wire of that size first.",
-    source: "study of labelled arches; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "The figure is near the limit and the teeth were looked at.",
     failing: r#"springline 1
 case "SM-9103"

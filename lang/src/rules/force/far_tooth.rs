@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
             superelastic; more than 3.25 mm under any wire. Speaks only where the forces have not spoken already.",
     why: "Bent so far a superelastic wire goes soft and the computed force understates what happens later.",
     what_to_do: "0.014 or lighter first, or the tooth left out until it has its space.",
-    source: "study of labelled arches; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "The tooth was entered farther out than it is.",
     failing: r#"springline 1
 case "SM-9107"

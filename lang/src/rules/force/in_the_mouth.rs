@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
             with, until a visit has looked at it. The plan's own wires are judged before they go in.",
     why: "What is in the mouth works every hour, whatever the plan says.",
     what_to_do: "See the patient sooner and go back to a lighter wire, or look and write down that the teeth are in line.",
-    source: "study of labelled arches; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "The teeth were looked at since and stand better than written.",
     failing: r#"springline 1
 case "SM-9113"

@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
     why: "A wire that cannot flex puts its whole force on a tooth that is half a millimetre off, or is bent for good by \
           it.",
     what_to_do: "A superelastic wire of that size first, or one visit more on the wire before.",
-    source: "study of labelled arches; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "It was measured at the chair and is less than entered.",
     failing: r#"springline 1
 case "SM-9102"

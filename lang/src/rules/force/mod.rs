@@ -21,19 +21,55 @@ use super::register::Rule;
 
 pub(super) use sustained::lightest_in_drawer;
 
-pub const RULES: &[&Rule] = &[
-    &not_engageable::RULE,
-    &sustained::RULE,
-    &left_over::RULE,
-    &delivered::RULE,
-    &peak::RULE,
-    &strain::RULE,
-    &far_tooth::RULE,
-    &caution_tooth::RULE,
-    &couple::RULE,
-    &asked_at_once::RULE,
-    &movement::RULE,
-    &neighbour_intruded::RULE,
-    &in_the_mouth::RULE,
-    &reaches_nothing::RULE,
+/// Which figure of a tooth a rule of this family judges. The recomputed plan says the same figure of a
+/// fix ("then 43 g on 12"), so a rule cannot be listed without one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Judges {
+    /// Force when the wire goes in.
+    Peak,
+    /// Force after 0.2 mm of give.
+    Delivered,
+    /// The part of it that intrudes.
+    Intrusion,
+    /// Force after 0.5 mm of give.
+    Sustained,
+    /// The largest couple after 0.2 mm of give.
+    Couple,
+    /// What a stiff wire has left to remove, in the unit of the finding; of any other, the force after 0.2 mm.
+    LeftOver,
+    /// No single force on a tooth: what the rule itself says of its fix stands.
+    NoForce,
+}
+
+/// The rules in their order of weight, each with the figure it judges.
+const JUDGED: &[(&Rule, Judges)] = &[
+    (&not_engageable::RULE, Judges::NoForce),
+    (&sustained::RULE, Judges::Sustained),
+    (&left_over::RULE, Judges::LeftOver),
+    (&delivered::RULE, Judges::Delivered),
+    (&peak::RULE, Judges::Peak),
+    (&strain::RULE, Judges::NoForce),
+    (&far_tooth::RULE, Judges::Delivered),
+    (&caution_tooth::RULE, Judges::Delivered),
+    (&couple::RULE, Judges::Couple),
+    (&asked_at_once::RULE, Judges::NoForce),
+    (&movement::RULE, Judges::NoForce),
+    (&neighbour_intruded::RULE, Judges::Intrusion),
+    (&in_the_mouth::RULE, Judges::NoForce),
+    (&reaches_nothing::RULE, Judges::NoForce),
 ];
+
+pub const RULES: &[&Rule] = &{
+    let mut rules = [JUDGED[0].0; JUDGED.len()];
+    let mut at = 0;
+    while at < rules.len() {
+        rules[at] = JUDGED[at].0;
+        at += 1;
+    }
+    rules
+};
+
+/// What a rule of this family judges; `None` for the rules of other families.
+pub fn judges(code: &str) -> Option<Judges> {
+    JUDGED.iter().find(|(rule, _)| rule.code == code).map(|(_, judges)| *judges)
+}

@@ -18,7 +18,8 @@ pub const RULE: Rule = Rule {
     why: "The same grams are gentle on one way and harsh on another: what moves a tooth upright through bone is many \
           times what should press it into its socket.",
     what_to_do: "A smaller bend, in two steps; or the bracket placed anew and a flexible wire.",
-    source: "intrusion 10 to 20 g a tooth in the textbooks (value from memory) is far below; the figures of the house are \
+    source: "intrusion 10 to 20 g a tooth in the textbooks (Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, \
+             3rd-6th ed.; value from memory) is far below; the figures of the house are \
              common practice, no source",
     accept_when: "The tooth is a molar, or the figure is near the limit and the next visit is soon.",
     failing: r#"springline 1

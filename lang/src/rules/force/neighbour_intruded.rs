@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     why: "A lateral or premolar is pressed into its socket far sooner than the high tooth comes down: the bite opens \
           there, and pressed roots are the ones that shorten.",
     what_to_do: "The lightest wire first, or a light wire laid over a stiffer base wire that holds the neighbours.",
-    source: "common practice, no source; what accepted wires do: study in lang/docs/limits.md; intruding forces of 10 to 20 g a tooth in the textbooks (value from memory)",
+    source: "common practice, no source; what accepted wires do: our own simulation, computer-drawn arches, no patients (lang/docs/limits.md); textbooks give 10 to 20 g a tooth for intrusion (Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed.; value from memory)",
     accept_when: "The neighbour stands too far out of its socket and should go in.",
     failing: r#"springline 1
 case "SM-9112"

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
             ankylosed teeth give nothing, so for them it is the main figure.",
     why: "So much hurts, opens slides and breaks bonds before anything moves.",
     what_to_do: "A lighter wire, or the tooth half engaged.",
-    source: "study of labelled arches; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "One tooth, for a day, in a patient who knows.",
     failing: r#"springline 1
 case "SM-9104"

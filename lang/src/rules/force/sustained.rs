@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     why: "In a crowded arch a heavy wire goes on pushing for millimetres, where 0.014 lets go. After aligning even a \
           full wire has a high peak and nothing after half a millimetre.",
     what_to_do: "A lighter wire first; often one visit more on 0.014 is all it takes.",
-    source: "study of labelled arches, accepted against heavy practice; see lang/docs/limits.md",
+    source: SIMULATION,
     accept_when: "It is the only tooth out of line, and the figure is near the limit.",
     failing: r#"springline 1
 case "SM-9101"

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     why: "The wire pulls the high tooth down and its neighbours up: the lateral and the premolar are \
           intruded and tipped, and the bite opens there.",
     what_to_do: "Take 0.012 first, or lay a light wire over a base wire that holds the neighbours.",
-    source: "common practice, no source; limits study: 0.014 to 2.5 mm and 0.012 to 3 mm is accepted",
+    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no patients): 0.014 to 2.5 mm and 0.012 to 3 mm is accepted",
     accept_when: "An open bite on that side is closing anyway and is checked at every visit.",
     failing: r#"springline 1
 case "SM-9203"

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
           slide springs open, and the neighbours turn instead.",
     what_to_do: "Tie one wing only and leave the slide open, with the lightest wire; take the other wing in \
                  when it has come half round.",
-    source: "common practice, no source; limits study: 0.014 to 30 deg and 0.012 from there is accepted",
+    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no patients): 0.014 to 30 deg and 0.012 from there is accepted",
     accept_when: "The span beside it is long.",
     failing: r#"springline 1
 case "SM-9202"

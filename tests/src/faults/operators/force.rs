@@ -88,7 +88,7 @@ pub const OPERATORS: &[Operator] = &[
         families: &["force"],
         criterion: "a lower incisor 1.5 mm out or more, or any other tooth 2 mm out or more, bears half the usual (short \
                     root) and is in the usual first wire. (Between the wider upper brackets the usual first wire stays \
-                    under half the limit up to there; by the study behind the limits.)",
+                    under half the limit up to there; by the simulation behind the limits.)",
         place: PLACE,
         make: caution,
         known: "",

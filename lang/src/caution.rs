@@ -1,0 +1,21 @@
+//! What stands beside every figure that leaves the program, in two lengths.
+//!
+//! The figures come from a model of wire, slots and teeth and of how teeth follow; nobody has measured
+//! them in a mouth. Every output says so in these words.
+
+/// [`CAUTION`] as a literal, for notes that say more about their own figures before it.
+macro_rules! caution {
+    () => {
+        "Estimates of a model: the treating clinician's judgement and local rules come first."
+    };
+}
+pub(crate) use caution;
+
+/// Where there is one line for it: tables, charts, hover, hints, machine-readable output.
+pub const CAUTION: &str = caution!();
+
+/// On every page that goes to the chair or out of the house.
+pub const CAUTION_IN_FULL: &str = "Springline supports a licensed clinician\u{2019}s own judgement; it does \
+    not diagnose, prescribe or replace examination. Its numbers are estimates of a model. Local rules and \
+    the treating clinician\u{2019}s judgement come first. Stop and call the doctor whenever this page and \
+    the mouth differ.";
