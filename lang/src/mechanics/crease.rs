@@ -1,6 +1,6 @@
 //! Bends and curves as rest curvature of the wire.
 
-use super::mesh::Crease;
+use super::mesh::{Crease, Rest};
 use super::seat::Seat;
 use super::{Bend, BendKind, Wire};
 
@@ -32,12 +32,8 @@ pub(crate) fn creases(wire: &Wire, seats: &[Seat]) -> Vec<Crease> {
     }
     if let (Some(curve), Some(first), Some(last)) = (wire.reverse_curve, ends.first(), ends.last())
     {
-        let length = last.1 - first.0;
-        if length > 0.0 {
-            // z = depth (1 - (2x/L)^2); the out-of-plane curvature component is -z''.
-            let rest = [0.0, 8.0 * curve.depth_mm / (length * length), 0.0];
-            all.push(Crease { from_mm: first.0, to_mm: last.1, rest });
-        }
+        let rest = Rest::Rolled(curve.curvature_per_mm());
+        all.push(Crease { from_mm: first.0, to_mm: last.1, rest });
     }
     all
 }
@@ -50,7 +46,7 @@ fn place(bend: &Bend, (from, to): (f64, f64), all: &mut Vec<Crease>) {
         all.push(Crease {
             from_mm: middle - 0.5 * long,
             to_mm: middle + 0.5 * long,
-            rest: angle.map(|a| a / long),
+            rest: Rest::Even(angle.map(|a| a / long)),
         });
     };
     match bend.kind {

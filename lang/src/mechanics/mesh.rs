@@ -100,8 +100,31 @@ pub(crate) struct Mesh {
 pub(crate) struct Crease {
     pub from_mm: f64,
     pub to_mm: f64,
-    /// Curvature in the plane of the arch, out of it, and twist, per mm.
-    pub rest: [f64; 3],
+    pub rest: Rest,
+}
+
+/// What is bent in.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Rest {
+    /// Curvature in the plane of the arch, out of it, and twist, per mm, the same all along.
+    Even([f64; 3]),
+    /// The arch form laid on a cylinder that runs from side to side: its curvature, 1/mm, gum inside.
+    Rolled(f64),
+}
+
+impl Rest {
+    /// Curvature in the plane of the arch, out of it, and twist at a station, per mm.
+    fn at(&self, arch: &ArchLine, station_mm: f64) -> [f64; 3] {
+        match *self {
+            Rest::Even(rest) => rest,
+            Rest::Rolled(curvature) => {
+                // Along the wire the frame turns about the cylinder's axis as fast as the wire runs
+                // backwards; across the wire that turn is bending, along it twist.
+                let [across, back] = arch.station(station_mm).tangent;
+                [0.0, -curvature * back * back, curvature * back * across]
+            }
+        }
+    }
 }
 
 impl Mesh {
@@ -194,13 +217,8 @@ fn push_refined(x: &mut Vec<f64>, cuts: &[f64], end: f64, parts: usize) {
 fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2]) -> [Gauss; 2] {
     let h = b - a;
     let mid = 0.5 * (a + b);
-    let mut rest = [0.0; 3];
-    for crease in creases.iter().filter(|c| c.from_mm <= mid && mid < c.to_mm) {
-        // The stretch may have been merged into a neighbouring node: keep the whole angle.
-        for (sum, part) in rest.iter_mut().zip(crease.rest) {
-            *sum += part;
-        }
-    }
+    // The stretch may have been merged into a neighbouring node: keep the whole angle.
+    let here = || creases.iter().filter(|c| c.from_mm <= mid && mid < c.to_mm);
     // Shear softens the part of the curvature that varies along the element, which is the part that
     // needs a shear force: the exact Timoshenko element of a linear wire.
     let varying = shear.map(|s| 1.0 / (1.0 + s / (h * h)).sqrt());
@@ -208,6 +226,12 @@ fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2])
         let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
         let station_mm = a + t * h;
         let (k0, dk0) = arch.curvature(station_mm);
+        let mut rest = [k0, 0.0, 0.0];
+        for crease in here() {
+            for (sum, part) in rest.iter_mut().zip(crease.rest.at(arch, station_mm)) {
+                *sum += part;
+            }
+        }
         let odd = 2.0 * t - 1.0;
         let bend = varying.map(|v| {
             let o = v * odd;
@@ -231,7 +255,7 @@ fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2])
             bend,
             twist: [1.0 - t, t],
             twist_slope: 1.0 / h,
-            place: Place { k0, dk0, rest: [k0 + rest[0], rest[1], rest[2]] },
+            place: Place { k0, dk0, rest },
         }
     })
 }
@@ -281,7 +305,7 @@ mod tests {
 
     #[test]
     fn nodes_are_increasing_and_hold_every_edge() {
-        let creases = [Crease { from_mm: 4.0, to_mm: 4.4, rest: [0.0; 3] }];
+        let creases = [Crease { from_mm: 4.0, to_mm: 4.4, rest: Rest::Even([0.0; 3]) }];
         let mesh = Mesh::new(
             &ArchLine::Straight,
             &[(0.0, 3.0), (8.0, 8.0), (30.0, 33.0)],

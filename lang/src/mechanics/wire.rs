@@ -73,12 +73,30 @@ pub struct Bend {
     pub kind: BendKind,
 }
 
-/// A curve bent into the wire so that it lies `depth_mm` from flat at mid-arch: a circular arc over
-/// the whole wire between the outermost slots. Positive lifts the middle gingivally.
+/// A curve bent into the wire in the sagittal plane, as if the whole arch form lay on a cylinder whose axis
+/// runs from side to side: seen from the side it is an arc from the incisors to the molars, lying towards
+/// the bite at the premolars and towards the gum at both ends. A reverse curve in a lower wire, an
+/// accentuated one in an upper.
+///
+/// The bending goes with the square of the sine of the angle between wire and midline's normal: all of it
+/// where the wire runs backwards, none where it crosses the midline; there the wire is rolled instead, crown
+/// to the lip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReverseCurve {
-    /// Depth of the arc, mm; positive lifts the middle gingivally.
+    /// Depth of the arc at the premolars, mm, over a chord of [`ReverseCurve::CHORD_MM`]; negative turns it
+    /// over, premolars to the gum.
     pub depth_mm: f64,
+}
+
+impl ReverseCurve {
+    /// Chord that the depth is read over, mm: from the incisors back to the molars, as the wire lies on the
+    /// bench (common practice, no source).
+    pub const CHORD_MM: f64 = 30.0;
+
+    /// Curvature in the sagittal plane, 1/mm, gum on the inside.
+    pub fn curvature_per_mm(&self) -> f64 {
+        8.0 * self.depth_mm / (Self::CHORD_MM * Self::CHORD_MM)
+    }
 }
 
 /// The wire in the arch, preformed to the arch line.
