@@ -4,8 +4,11 @@ mod course_support;
 
 use course_support::{PLAIN_UPPER, arch, case, course};
 use jiff::civil::date;
-use springline_lang::course::{EndReason, Memory, RoomSource, forecast, forecast_with};
+use springline_lang::course::{
+    COIL_SPENT, EndReason, FLOOR_N, Memory, RoomSource, forecast, forecast_with,
+};
 use springline_lang::model::house::Task;
+use springline_lang::model::quantity::newtons_to_grams;
 use springline_lang::model::{Arch, Tooth};
 
 const CROWDED_LOWER: &str = "lower {
@@ -176,7 +179,7 @@ const BLOCKED: &str = "upper {
   change align, wire niti-18 {
     bypass 12 unbonded until space 7 mm
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 3 mm
+    open-coil between 13 and 11 with open-100, activated 3 mm each visit
   }
 }
 ";
@@ -197,11 +200,100 @@ fn a_coil_makes_the_space_and_the_bypass_ends() {
 #[test]
 fn a_coil_that_made_less_than_predicted_goes_on() {
     let seen = "seen 2026-11-16 {\n  upper binds at 13, kept\n  tooth 12 space 4.5 mm\n}\n";
+    let once = BLOCKED.replace(" each visit", "");
+    let (_, forecast) = course(&format!("start 2026-09-14\n{once}{seen}"));
+    let site = arch(&forecast, Arch::Upper).phases[0].room.site(Tooth::iso(12).unwrap()).unwrap();
+    // 25 g a millimetre: of 2.5 mm left the last 15 g move nothing.
+    let spent_mm = newtons_to_grams(FLOOR_N) / 25.0;
+    assert!((site.made[0].at_most_mm - (2.5 - spent_mm)).abs() < 1e-6, "{site:?}");
+    assert!(site.ready.is_none(), "half a millimetre short of what it waits for");
+    assert_eq!(site.space_in_mm, 4.0);
+    // Pressed again at that visit it is as good as new.
     let (_, forecast) = course(&format!("start 2026-09-14\n{BLOCKED}{seen}"));
     let site = arch(&forecast, Arch::Upper).phases[0].room.site(Tooth::iso(12).unwrap()).unwrap();
-    assert!((site.made[0].at_most_mm - 2.5).abs() < 1e-6, "{site:?}");
-    assert!(site.ready.is_some());
-    assert_eq!(site.space_in_mm, 4.0);
+    assert!(site.ready.is_some() && site.made[0].at_most_mm > 10.0, "{site:?}");
+}
+
+#[test]
+fn a_coil_pushes_as_far_as_it_is_pressed_and_less_as_the_space_opens() {
+    let coil = |by: &str| {
+        let text = BLOCKED.replace("3 mm each visit", by);
+        let (_, forecast) = course(&format!("start 2026-09-14\n{text}"));
+        let phase = &arch(&forecast, Arch::Upper).phases[0];
+        (phase.coils[0].clone(), phase.room.site(Tooth::iso(12).unwrap()).unwrap().clone())
+    };
+    let (one, _) = coil("1 mm");
+    let (three, site) = coil("3 mm");
+    let (far, _) = coil("7.5 mm");
+    for (coil, grams) in [(&one, 25.0), (&three, 75.0), (&far, 187.5)] {
+        assert!((newtons_to_grams(coil.force_n) - grams).abs() < 1e-6, "{coil:?}");
+        assert!(coil.force_next_n < coil.force_n);
+    }
+    // Three millimetres of squeeze are not three of space.
+    assert!(site.ready.is_none() && three.room_mm < 2.5, "{three:?}");
+    let (again, site) = coil("3 mm each visit");
+    assert!(again.each_visit && site.ready.is_some());
+    assert_eq!(again.force_next_n, three.force_next_n);
+}
+
+/// The load on the teeth beside it is the coil's own at that time, not its label's.
+#[test]
+fn what_the_coil_loads_is_what_it_pushes_with() {
+    let seen = "seen 2026-11-16 {\n  upper binds at 13, kept\n  tooth 12 space 5 mm\n}\n";
+    let once = BLOCKED.replace(" each visit", "");
+    for (text, grams) in [(once.clone(), 75.0), (format!("{once}{seen}"), 50.0)] {
+        let (_, forecast) = course(&format!("start 2026-09-14\n{text}"));
+        let setup = &arch(&forecast, Arch::Upper).phases[0].setup.base;
+        let load = setup.loads.iter().find(|l| l.id == 13).unwrap();
+        let first = &arch(&forecast, Arch::Upper).phases[0].coils[0];
+        assert!((newtons_to_grams(first.force_n) - 75.0).abs() < 1e-6);
+        assert!((newtons_to_grams(load.along_n.abs()) - grams).abs() < 1e-6, "{load:?}");
+    }
+}
+
+#[test]
+fn a_coil_opens_a_gap_where_no_tooth_waits() {
+    let text = |by: &str| {
+        format!(
+            "start 2026-09-14\nupper {{\n  missing 12\n  bonded 15..13, 11..25 with twin\n  tubes 16, 26 with molar\n  \
+             gap 4.5 mm between 13 and 11\n  step make-space as level, wire niti-18x25, \
+             until gap 6.5 mm between 13 and 11, next 6 wk {{\n    tie 11..22 figure-eight\n    \
+             open-coil between 13 and 11 with open-100, activated {by}\n  }}\n}}\n"
+        )
+    };
+    let end = |by: &str| {
+        let (_, forecast) = course(&text(by));
+        arch(&forecast, Arch::Upper).phases[0].end.clone()
+    };
+    let end_again = end("2.5 mm each visit");
+    let weeks = end_again.predicted.unwrap().median_days / 7.0;
+    assert!((8.0..26.0).contains(&weeks), "{weeks}");
+    assert!(matches!(end("2 mm").reason, EndReason::Never { why: COIL_SPENT }));
+}
+
+/// A section of wire touches its own teeth only: it does what it does where the others have no bracket.
+#[test]
+fn a_section_is_computed_over_its_own_teeth() {
+    let text = |bonded: &str, section: &str| {
+        format!(
+            "start 2026-09-14\nupper {{\n  bonded {bonded} with twin\n  tubes 16 with molar\n  \
+             tooth 14 gingival 0.5 mm\n  tooth 11 gingival 1 mm\n  \
+             step one as align, wire niti-16, until passive, next 6 wk {{\n{section}  }}\n}}\n"
+        )
+    };
+    let insertion = |text: &str| {
+        let (_, forecast) = course(text);
+        let phase = arch(&forecast, Arch::Upper).phases[0].clone();
+        (phase.insertion.teeth.clone(), phase.passive.quarter.unwrap().median_days, phase)
+    };
+    let (section, days, phase) = insertion(&text("15..23", "    sectional 13..16\n"));
+    let (alone, days_alone, _) = insertion(&text("15..13", ""));
+    assert_eq!(section, alone);
+    assert_eq!(days, days_alone);
+    let (whole, ..) = insertion(&text("15..23", ""));
+    assert_ne!(section, whole);
+    let outside = phase.tooth(Tooth::iso(11).unwrap()).unwrap();
+    assert_eq!(outside.entry, outside.exit);
 }
 
 #[test]

@@ -4,9 +4,7 @@
 //! is left may not fall under the share of the room that is still missing. `lang/docs/course.md`
 //! says what was tried and why this was kept.
 
-use super::rates::{
-    INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, open_coil_mm_per_day, per_day,
-};
+use super::rates::{INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, per_day};
 use super::room::RoomSource;
 use super::run::Run;
 use crate::model::tooth::Tooth;
@@ -16,43 +14,62 @@ use crate::model::tooth::Tooth;
 pub(crate) struct Supply {
     pub source: RoomSource,
     pub teeth: Vec<Tooth>,
-    /// Zero: there at once.
+    /// As it begins; zero where it is there at once.
     pub mm_per_day: f64,
-    pub most_mm: f64,
+    /// Days and millimetres made by then, straight lines between: never fewer of either.
+    way: Vec<(f64, f64)>,
+}
+
+/// The millimetres of such a way on a day.
+pub(crate) fn along(way: &[(f64, f64)], day: f64) -> f64 {
+    let after = way.partition_point(|(d, _)| *d <= day.max(0.0));
+    match (after.checked_sub(1).and_then(|i| way.get(i)), way.get(after)) {
+        (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (day.max(0.0) - a.0) / (b.0 - a.0),
+        (Some(last), None) => last.1,
+        (None, _) => 0.0,
+    }
 }
 
 impl Supply {
     pub fn made_mm(&self, days: f64) -> f64 {
-        if self.mm_per_day <= 0.0 {
-            self.most_mm
-        } else {
-            (self.mm_per_day * days.max(0.0)).min(self.most_mm)
-        }
+        along(&self.way, days)
+    }
+
+    /// The most it can give.
+    pub fn most_mm(&self) -> f64 {
+        self.way.last().map_or(0.0, |(_, mm)| *mm)
+    }
+
+    /// At the same rate until it has given all; at once where the rate is zero.
+    fn steady(source: RoomSource, teeth: Vec<Tooth>, mm_per_day: f64, most_mm: f64) -> Supply {
+        let way = match mm_per_day > 0.0 {
+            true => vec![(0.0, 0.0), (most_mm / mm_per_day, most_mm)],
+            false => vec![(0.0, most_mm)],
+        };
+        Supply { source, teeth, mm_per_day, way }
     }
 
     pub fn enamel(contact: (Tooth, Tooth), amount_mm: f64) -> Supply {
         let teeth = vec![contact.0, contact.1];
-        Supply { source: RoomSource::Enamel, teeth, mm_per_day: 0.0, most_mm: amount_mm }
+        Supply::steady(RoomSource::Enamel, teeth, 0.0, amount_mm)
     }
 
     /// The front comes forward as far as it is asked to: how far it may is the doctor's judgement and
     /// a rule's business.
     pub fn forward(teeth: Vec<Tooth>) -> Supply {
         let mm_per_day = LENGTH_PER_FORWARD * forward_mm_per_day();
-        Supply { source: RoomSource::Forward, teeth, mm_per_day, most_mm: 8.0 }
+        Supply::steady(RoomSource::Forward, teeth, mm_per_day, 8.0)
     }
 
     pub fn gap(pair: (Tooth, Tooth), length_mm: f64) -> Supply {
         let teeth = vec![pair.0, pair.1];
         let mm_per_day = per_day(INTO_GAP_MM_PER_MONTH);
-        Supply { source: RoomSource::Gap, teeth, mm_per_day, most_mm: length_mm }
+        Supply::steady(RoomSource::Gap, teeth, mm_per_day, length_mm)
     }
 
-    pub fn coil(first: &[Tooth], second: &[Tooth], force_n: f64, most_mm: f64) -> Supply {
-        let mm_per_day = open_coil_mm_per_day(force_n, first, second);
-        let teeth = first.iter().chain(second).copied().collect();
-        let most_mm = if mm_per_day > 0.0 { most_mm } else { 0.0 };
-        Supply { source: RoomSource::OpenCoil, teeth, mm_per_day, most_mm }
+    /// By its own way: a coil pushes less as its space opens.
+    pub fn coil(teeth: Vec<Tooth>, mm_per_day: f64, way: Vec<(f64, f64)>) -> Supply {
+        Supply { source: RoomSource::OpenCoil, teeth, mm_per_day, way }
     }
 }
 
@@ -66,12 +83,11 @@ pub(crate) fn time_to_make(supplies: &[Supply], wanted_mm: f64) -> Option<f64> {
     if wanted_mm <= 1e-9 || made_mm(supplies, 0.0) >= wanted_mm - 1e-9 {
         return Some(0.0);
     }
-    // The room made is piecewise linear; its corners are where a source runs dry.
+    // The room made is piecewise linear; the last corner of each source is where it runs dry.
     let mut corners: Vec<f64> = supplies
         .iter()
-        .filter(|s| s.mm_per_day > 0.0)
-        .map(|s| s.most_mm / s.mm_per_day)
-        .filter(|d| d.is_finite())
+        .flat_map(|s| s.way.iter().map(|(day, _)| *day))
+        .filter(|d| *d > 0.0 && d.is_finite())
         .collect();
     corners.sort_by(f64::total_cmp);
     let (mut day, mut made) = (0.0, made_mm(supplies, 0.0));
@@ -175,7 +191,7 @@ mod tests {
     use super::*;
 
     fn supply(mm_per_day: f64, most_mm: f64) -> Supply {
-        Supply { source: RoomSource::Gap, teeth: Vec::new(), mm_per_day, most_mm }
+        Supply::steady(RoomSource::Gap, Vec::new(), mm_per_day, most_mm)
     }
 
     #[test]

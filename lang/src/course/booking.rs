@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::draft::Draft;
 use super::live::World;
 use super::phase::EndReason;
+use super::state::ArchState;
 use super::thumb::{
     CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
     PIGGYBACK_DAYS,
@@ -50,17 +51,13 @@ impl Default for Due {
 /// house's share of patients, but no later than that interval allows. Where not, a look comes first
 /// and the change after it, on the same share.
 pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
-    let house = &world.case.house;
     let Some(step) = world.arch.steps.get(draft.step) else { return Due::default() };
-    let shortest = house.shortest.value.days().max(1.0);
-    let house_longest = house.longest.value.days().max(shortest);
-    let (from, to, fixed) = match &step.next.value {
-        NextVisit::Range { from, to } => (from.days(), to.days(), None),
-        NextVisit::Computed => (shortest, house_longest, None),
-        NextVisit::On { date } => (1.0, house_longest, Some(*date)),
+    let (from, longest, shortest) = bounds(world, draft.step);
+    let fixed = match &step.next.value {
+        NextVisit::On { date } => Some(*date),
+        NextVisit::Range { .. } | NextVisit::Computed => None,
     };
-    let (look, first_look, supervises) = supervision(world, draft);
-    let longest = house_longest.min(to.max(shortest));
+    let (look, first_look, supervises) = supervision(world, &draft.state, &draft.elastics);
     let look_days = longest.min(look);
     let first_look_days = look_days.min(first_look);
     // A range in the plan, and what levels or torques, is never cut short by in-and-out alone.
@@ -92,15 +89,38 @@ pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
     Due { ready_days: ready, chance, look_days, first_look_days, supervises, earliest_days, fixed }
 }
 
+/// Days to the next visit as step and house have them: earliest, latest, and the house's shortest.
+fn bounds(world: &World<'_>, step: usize) -> (f64, f64, f64) {
+    let house = &world.case.house;
+    let shortest = house.shortest.value.days().max(1.0);
+    let house_longest = house.longest.value.days().max(shortest);
+    let (from, to) = match world.arch.steps.get(step).map(|s| &s.next.value) {
+        Some(NextVisit::Range { from, to }) => (from.days(), to.days()),
+        Some(NextVisit::On { .. }) => (1.0, house_longest),
+        Some(NextVisit::Computed) | None => (shortest, house_longest),
+    };
+    (from, house_longest.min(to.max(shortest)), shortest)
+}
+
+/// Longest time between two visits while a step lasts, days.
+pub(crate) fn look_days(world: &World<'_>, state: &ArchState, elastics: &[usize]) -> f64 {
+    let (_, longest, _) = bounds(world, state.step);
+    longest.min(supervision(world, state, elastics).0)
+}
+
 /// Longest time that coils, springs, chains, elastics and overlays may be left alone.
-fn supervision(world: &World<'_>, draft: &Draft) -> (f64, f64, Option<&'static str>) {
+fn supervision(
+    world: &World<'_>,
+    state: &ArchState,
+    elastics: &[usize],
+) -> (f64, f64, Option<&'static str>) {
     let mut least: (f64, Option<&'static str>) = (f64::INFINITY, None);
     let mut hold = |days: f64, what: &'static str| {
         if days < least.0 {
             least = (days, Some(what));
         }
     };
-    for act in &draft.state.acts {
+    for act in &state.acts {
         match &act.kind {
             ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive => {
                 hold(COIL_LONGEST_DAYS, "open coil");
@@ -112,13 +132,13 @@ fn supervision(world: &World<'_>, draft: &Draft) -> (f64, f64, Option<&'static s
         }
     }
     let mut first = f64::INFINITY;
-    let begins = draft.elastics.iter().any(|i| {
+    let begins = elastics.iter().any(|i| {
         let from = world.case.elastics.get(*i).and_then(|e| e.from.as_ref());
-        from.is_none_or(|(name, _, _)| *name == draft.state.name)
+        from.is_none_or(|(name, _, _)| *name == state.name)
     });
-    if !draft.elastics.is_empty() {
+    if !elastics.is_empty() {
         hold(ELASTICS_DAYS, "elastics");
-        if begins && draft.state.kind != StepKind::Align {
+        if begins && state.kind != StepKind::Align {
             first = ELASTICS_FIRST_DAYS;
         }
     }

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::account::{Account, Gated, made_mm};
 use super::booking::Due;
+use super::coil::CoilAtWork;
 use super::history::Event;
 use super::irregularity::{Crown, index_mm};
 use super::live::{Carried, World, moved, poses, still_active};
@@ -39,6 +40,7 @@ pub(crate) struct Leg {
     pub gated: Gated,
     pub account: Account,
     pub sites: Vec<Site>,
+    pub coils: Vec<CoilAtWork>,
     pub setup: Arc<ArchSetup>,
     pub movers: Vec<Mover>,
     pub bent: BTreeMap<Tooth, ToothPose>,
@@ -279,6 +281,10 @@ impl Draft {
         moved(&mut carried.mouth, poses(&leg.movers, &leg.bent, &stands, &self.leg_mouth));
         self.leave_room(&leg, unit, since, carried);
         for (pair, length) in open_gaps(world.arch, &self.state, carried) {
+            if let Some(coil) = leg.coils.iter().find(|c| c.between(pair.0, pair.1)) {
+                carried.mouth.gaps.insert(pair, length + coil.supply.made_mm(since));
+                continue;
+            }
             let rate = closing_mm_per_day(self, pair);
             if rate > 0.0 {
                 carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
@@ -309,7 +315,7 @@ impl Draft {
                 RoomSource::Forward => self.forward_mm += made / LENGTH_PER_FORWARD,
                 RoomSource::Gap => {
                     if let [a, b] = supply.teeth[..] {
-                        let left = (supply.most_mm - made).max(0.0);
+                        let left = (supply.most_mm() - made).max(0.0);
                         carried.mouth.gaps.insert((a, b), left);
                     }
                 }
@@ -319,12 +325,9 @@ impl Draft {
         for site in &leg.sites {
             let made = made_mm(&site.supplies, since);
             carried.mouth.spaces.insert(site.tooth, site.space_mm + made);
-            for supply in site.supplies.iter().filter(|s| s.source == RoomSource::OpenCoil) {
-                if let Some(coil) = site.coil {
-                    let left = (supply.most_mm - supply.made_mm(since)).max(0.0);
-                    carried.coils.left_mm.insert(coil, left);
-                }
-            }
+        }
+        for coil in &leg.coils {
+            carried.mouth.coils.insert(coil.key, coil.after(since).pressed_mm);
         }
     }
 
@@ -355,15 +358,24 @@ impl Draft {
         self.exit = carried.mouth.clone();
     }
 
-    /// A coil that made less than predicted has that much stroke left.
+    /// A coil whose space was measured is pressed by so much less than when the leg began.
     fn recharge_coils(&self, visit: &Visit, carried: &mut Carried) {
         let leg = self.leg();
-        for site in leg.sites.iter().filter(|s| visit.stands.contains_key(&s.tooth)) {
-            let supply = site.supplies.iter().find(|s| s.source == RoomSource::OpenCoil);
-            let measured = carried.mouth.spaces.get(&site.tooth);
-            if let (Some(supply), Some(coil), Some(measured)) = (supply, site.coil, measured) {
-                let used = (measured - site.space_mm).max(0.0);
-                carried.coils.left_mm.insert(coil, (supply.most_mm - used).max(0.0));
+        for coil in &leg.coils {
+            let site = leg.sites.iter().find(|s| coil.spans(s.tooth));
+            let site = site.filter(|s| visit.stands.contains_key(&s.tooth));
+            let by_site = site.and_then(|s| {
+                let measured = carried.mouth.spaces.get(&s.tooth)?;
+                Some(measured - s.space_mm)
+            });
+            let gap = visit.gaps.iter().find(|g| coil.between(g.first, g.second));
+            let by_gap = gap.and_then(|g| {
+                let before = self.leg_mouth.gap_mm(g.first, g.second)?;
+                Some(mm(g.length) - before)
+            });
+            if let Some(made) = by_site.or(by_gap) {
+                let now = coil.spring.after(made.max(0.0));
+                carried.mouth.coils.insert(coil.key, now.pressed_mm);
             }
         }
     }

@@ -7,7 +7,7 @@ use super::draft::Draft;
 use super::forecast::Booking;
 use super::live::poses;
 use super::movement::MONTH_DAYS;
-use super::phase::{EndReason, PassiveTimes, Phase, PhaseEnd, TimeBand, ToothCourse};
+use super::phase::{CoilCourse, EndReason, PassiveTimes, Phase, PhaseEnd, TimeBand, ToothCourse};
 use super::pose::ToothPose;
 use super::room::{RoomAccount, RoomMade, SiteAccount};
 use super::spread::{Time, default_sigma};
@@ -48,6 +48,7 @@ pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> 
         passive,
         room,
         end: PhaseEnd { reason, predicted, date: days.date_out },
+        coils: coils(&draft),
         look_days: draft.due.look_days,
         supervised: draft.due.supervises,
         booked_days: draft.due.ready_days,
@@ -80,6 +81,28 @@ fn teeth(draft: &Draft) -> Vec<ToothCourse> {
                     Some(pose) if held(t.tooth) => *pose,
                     _ => exit,
                 },
+            }
+        })
+        .collect()
+}
+
+/// The open coils of the first leg: as they go in, and as the next visit finds them.
+fn coils(draft: &Draft) -> Vec<CoilCourse> {
+    let next = draft.due.look_days.min(draft.exit_days.max(1.0)) * draft.growth;
+    let coils = draft.legs[0].coils.iter();
+    coils
+        .map(|c| {
+            let (first, second, place) = c.key;
+            CoilCourse {
+                first,
+                second,
+                place,
+                pressed_mm: c.spring.pressed_mm,
+                force_n: c.spring.force_n(),
+                force_next_n: c.after(next).force_n(),
+                next_days: next / draft.growth,
+                each_visit: c.every_days.is_some(),
+                room_mm: c.supply.most_mm(),
             }
         })
         .collect()
@@ -118,7 +141,7 @@ fn made(supplies: &[Supply], days: f64, growth: f64, cap_mm: f64) -> Vec<RoomMad
             source: s.source,
             teeth: s.teeth.clone(),
             made_mm: s.made_mm(days).min(cap_mm),
-            at_most_mm: s.most_mm,
+            at_most_mm: s.most_mm(),
             mm_per_month: s.mm_per_day * growth * MONTH_DAYS,
         })
         .collect()

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::account::Gated;
-use super::booking::{Due, due};
+use super::booking::{Due, due, look_days};
+use super::coil::pushing;
 use super::draft::{Draft, Leg};
 use super::finish::Days;
 use super::forecast::Booking;
@@ -21,10 +22,11 @@ use super::pose::ToothPose;
 use super::run::{Mover, Pace, Question, Run, run};
 use super::setup::{ArchSetup, arch_setup, bends};
 use super::state::{ArchState, ToothInState, ToothStatus, arch_state};
-use super::supplies::{Coils, accounts, begin_step};
+use super::supplies::{accounts, begin_step, coils_at_work};
 use super::terms::{Measures, when};
 use crate::model::Case;
 use crate::model::case::{ArchCase, Found};
+use crate::model::house::Task;
 use crate::model::provenance::Origin;
 use crate::model::quantity::mm;
 use crate::model::step::WireUse;
@@ -56,7 +58,6 @@ pub(crate) struct Carried {
     pub mouth: Mouth,
     /// Room still missing for the teeth in the wire, once reckoned; and whether it was assumed.
     pub missing: Option<(f64, bool)>,
-    pub coils: Coils,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
     pub overjet_mm: Option<f64>,
@@ -74,7 +75,6 @@ pub(crate) fn live(
     let mut carried = Carried {
         mouth: Mouth::entered(world.arch),
         missing: None,
-        coils: Coils::default(),
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
         overjet_mm: bite.overjet.map(|(l, _)| mm(l)),
@@ -175,11 +175,14 @@ fn leg(
     let movers = movers(state, &setup, &carried.mouth);
     let question = Question { setup, movers, at_insertion, pace: world.pace };
     let solved: Arc<Run> = memory.run(&question, || run(&question));
-    let (account, sites) = accounts(world, state, carried, &solved);
+    let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
+    let coils = coils_at_work(world, state, carried, looks);
+    let (account, sites) = accounts(world, state, carried, &coils, &solved);
     let gated = Gated::new(&solved, &account);
     let bent = bends(state);
     let Question { setup, movers, .. } = question;
-    Leg { start_days, run: solved, gated, account, sites, setup: Arc::new(setup), movers, bent }
+    let setup = Arc::new(setup);
+    Leg { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
 }
 
 pub(crate) fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
@@ -288,9 +291,18 @@ fn phase(
             draft.recorded_end = Some((event.visit, event.on));
             break;
         }
-        if measured || !acts.is_empty() {
+        // A coil that the plan has pressed again at each visit was, unless the visit was for a repair.
+        let again: Vec<_> =
+            pushing(&state.acts).into_iter().filter(|(.., a)| *a).map(|(key, ..)| key).collect();
+        let pressed = days > 0.0
+            && !again.is_empty()
+            && !matches!(visit.kind, Some(Task::Emergency | Task::Repair));
+        if measured || pressed || !acts.is_empty() {
             draft.leave(world, days, carried);
             draft.replace(visit, event, carried);
+            if pressed {
+                carried.mouth.coils.retain(|key, _| !again.contains(key));
+            }
             super::supplies::done_otherwise(&acts, carried);
             state.acts.extend(acts);
             let reference = draft.stands_at_insertion();

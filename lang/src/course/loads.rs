@@ -5,17 +5,18 @@
 
 use std::collections::BTreeMap;
 
+use super::coil::pushing;
+use super::mouth::Mouth;
 use super::state::ArchState;
 use crate::mechanics::Load;
 use crate::model::Case;
 use crate::model::case::{Elastics, ElasticsKind};
 use crate::model::quantity::{from_grams, mm, newtons};
-use crate::model::step::{ActKind, Activation, Anchor};
+use crate::model::step::{ActKind, Anchor};
 use crate::model::stock::Coil;
 use crate::model::tooth::{Arch, Tooth};
 
 /// Where neither the act nor the drawer says a force (common practice, no source).
-const OPEN_COIL_G: f64 = 100.0;
 const CLOSING_COIL_G: f64 = 150.0;
 const CHAIN_G: f64 = 150.0;
 
@@ -24,18 +25,6 @@ const HOOKS_APART_MM: f64 = 8.0;
 
 fn load(tooth: Tooth) -> Load {
     Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
-}
-
-/// Force of an open coil as it goes in, N; zero for one that only keeps its space.
-pub fn open_coil_force_n(coil: Option<&Coil>, activation: &Activation) -> f64 {
-    let rated = coil.and_then(|c| c.force);
-    match activation {
-        Activation::Passive => 0.0,
-        Activation::Force { force } => newtons(*force),
-        Activation::Unsaid | Activation::Pressed { .. } => {
-            newtons(rated.unwrap_or_else(|| from_grams(OPEN_COIL_G)))
-        }
-    }
 }
 
 pub fn closing_force_n(coil: Option<&Coil>, force: Option<crate::model::Force>) -> f64 {
@@ -55,6 +44,7 @@ pub fn chain_force_n(
 pub fn loads(
     case: &Case,
     state: &ArchState,
+    mouth: &Mouth,
     stations: &BTreeMap<Tooth, f64>,
     elastics: &[usize],
 ) -> Vec<Load> {
@@ -68,13 +58,13 @@ pub fn loads(
             out.entry(a).or_insert_with(|| load(a)).along_n += force * (sb - sa).signum();
         }
     };
+    for (key, spring, _) in pushing(&state.acts) {
+        let force = mouth.coil_now(&key, spring).force_n();
+        pull(key.0, key.1, -force);
+        pull(key.1, key.0, -force);
+    }
     for act in &state.acts {
         match &act.kind {
-            ActKind::OpenCoil { first, second, coil, activation } => {
-                let force = open_coil_force_n(coil.as_deref(), activation);
-                pull(*first, *second, -force);
-                pull(*second, *first, -force);
-            }
             ActKind::ClosingCoil { pulls, coil, force } => {
                 let force = closing_force_n(coil.as_deref(), *force);
                 for (a, b) in pulls {

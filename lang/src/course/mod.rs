@@ -18,6 +18,7 @@
 
 mod account;
 mod booking;
+mod coil;
 mod draft;
 mod finish;
 mod forecast;
@@ -54,6 +55,7 @@ mod until;
 mod visit;
 mod visits;
 
+pub use coil::{CoilSpring, label_mm};
 pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
 pub use give::{DELIVERED_MM, SUSTAINED_MM};
 pub use irregularity::{Crown, contact_displacement_mm, index_mm};
@@ -62,12 +64,13 @@ pub use memory::{Counters, Memory};
 pub use mouth::Mouth;
 pub use passive::{FLOOR_N, QUARTER};
 pub use phase::{
-    Action, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire, TimeBand,
-    ToothCourse, ToothLoad,
+    Action, CoilCourse, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire,
+    TimeBand, ToothCourse, ToothLoad,
 };
 pub use pose::ToothPose;
 pub use room::{RoomAccount, RoomMade, RoomSource, SiteAccount};
 pub use state::{ArchState, ToothInState, ToothStatus, arch_state};
+pub use terms::COIL_SPENT;
 pub use visit::{ArchVisit, PlannedVisit, VisitReason};
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::coil::{CoilKey, CoilSpring};
 use super::pose::ToothPose;
 use crate::model::anatomy::crown_width_mm;
 use crate::model::case::{ArchCase, Gap};
@@ -26,6 +27,8 @@ pub struct Mouth {
     pub gaps: BTreeMap<(Tooth, Tooth), f64>,
     /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
     pub reduced: BTreeMap<(Tooth, Tooth), f64>,
+    /// How far open coils that have been at work are still pressed, mm: those not here lie as they went in.
+    pub(crate) coils: BTreeMap<CoilKey, f64>,
 }
 
 /// The pair in the order of the arch.
@@ -80,6 +83,11 @@ impl Mouth {
     /// Crown width as written, else the textbook's.
     pub fn width_mm(&self, tooth: Tooth) -> f64 {
         self.widths.get(&tooth).copied().unwrap_or_else(|| crown_width_mm(tooth))
+    }
+
+    /// An open coil as it lies now, given how it went in.
+    pub(crate) fn coil_now(&self, key: &CoilKey, fresh: CoilSpring) -> CoilSpring {
+        self.coils.get(key).map_or(fresh, |left| CoilSpring { pressed_mm: *left, ..fresh })
     }
 
     /// Gap between two teeth, where known.

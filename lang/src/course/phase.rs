@@ -9,6 +9,7 @@ use super::pose::ToothPose;
 use super::room::RoomAccount;
 use super::setup::ArchSetup;
 use super::state::{ArchState, ToothStatus};
+use crate::finding::Place;
 use crate::mechanics::Refusal;
 use crate::model::case::Found;
 use crate::model::house::PassiveRule;
@@ -219,6 +220,26 @@ pub struct SeenWire {
     pub replaced: Vec<(Tooth, ToothPose, ToothPose)>,
 }
 
+/// An open coil in a phase: it pushes less as its space opens.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoilCourse {
+    pub first: Tooth,
+    pub second: Tooth,
+    /// Where its act was written.
+    pub place: Place,
+    /// By how much it lies pressed as the step begins, mm.
+    pub pressed_mm: f64,
+    /// Its force then, N.
+    pub force_n: f64,
+    /// Its force as the next visit finds it, N, and the days until then (median patient).
+    pub force_next_n: f64,
+    pub next_days: f64,
+    /// Pressed by as much again at each visit.
+    pub each_visit: bool,
+    /// The most room it makes in this phase, mm: until its force is under the floor.
+    pub room_mm: f64,
+}
+
 /// One step of one arch, lived through.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Phase {
@@ -240,6 +261,8 @@ pub struct Phase {
     pub passive: PassiveTimes,
     pub room: RoomAccount,
     pub end: PhaseEnd,
+    /// Open coils that push, as the step begins.
+    pub coils: Vec<CoilCourse>,
     /// Longest time between two looks while this wire is in, days, and what demands it where that is
     /// not the house or the step: `open coil`, `elastics`.
     pub look_days: f64,

@@ -234,7 +234,7 @@ pub fn arch_setup(
         arch: line,
         slots: state.in_wire().filter_map(slot_of).collect(),
         wire: archwire(state),
-        loads: loads(case, state, &places, elastics),
+        loads: loads(case, state, mouth, &places, elastics),
         settings,
     };
     let overlay = state.acts.iter().rev().find_map(|a| match &a.kind {

@@ -3,37 +3,25 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::account::{Account, Supply};
+use super::coil::{CoilAtWork, pushing};
 use super::irregularity::{Crown, index_mm};
 use super::live::{Carried, World};
-use super::loads::open_coil_force_n;
 use super::mouth::pair;
 use super::run::Run;
 use super::state::{ArchState, ToothStatus};
 use super::stations::crown;
-use crate::finding::Place;
 use crate::model::case::ArchCase;
 use crate::model::provenance::Origin;
 use crate::model::quantity::mm;
-use crate::model::step::{Act, ActKind, Activation, EndKind, Term};
-use crate::model::stock::Coil;
+use crate::model::step::{Act, ActKind, EndKind, Term};
 use crate::model::tooth::{Side, Tooth};
 
-/// Room an open coil gives where neither activation nor stroke is said, mm (common practice, no
-/// source).
-const COIL_GAIN_MM: f64 = 3.0;
 /// A tooth is taken in when it has its width and this much more, where the plan names no figure.
 const EASE_MM: f64 = 0.5;
 /// Share of the irregularity above 1 mm that is missing room, where nobody wrote spaces: a guess.
 /// Published cut-offs support no more than that the one grows with the other (Bernabe E, Flores-Mir C. Eur J
 /// Orthod 2006;28(3):269-273).
 const MISSING_PER_INDEX: f64 = 0.6;
-
-/// Open coils on the wire: what each has left to give.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Coils {
-    /// By abutments; the act's place tells a fresh coil from one carried on.
-    pub left_mm: BTreeMap<(Tooth, Tooth, Place), f64>,
-}
 
 /// The account of one tooth that is out of the wire.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,8 +33,6 @@ pub(crate) struct Site {
     pub wanted_mm: f64,
     pub ends_by_itself: bool,
     pub supplies: Vec<Supply>,
-    /// The coil among the supplies, to be charged with what it gave.
-    pub coil: Option<(Tooth, Tooth, Place)>,
 }
 
 /// What a step does once, as it begins.
@@ -94,9 +80,10 @@ pub(crate) fn accounts(
     world: &World<'_>,
     state: &ArchState,
     carried: &Carried,
+    coils: &[CoilAtWork],
     run: &Run,
 ) -> (Account, Vec<Site>) {
-    let mut sites = sites(world, state, carried);
+    let mut sites = sites(world, state, carried, coils);
     let mut account = Account::default();
     (account.demanded_mm, account.assumed) = demanded(state, carried, run);
     for (contact, amount) in enamel(state, world.arch) {
@@ -178,7 +165,12 @@ pub(crate) fn open_gaps(
 }
 
 /// Teeth out of the wire on purpose, with what makes their room.
-fn sites(world: &World<'_>, state: &ArchState, carried: &Carried) -> Vec<Site> {
+fn sites(
+    world: &World<'_>,
+    state: &ArchState,
+    carried: &Carried,
+    coils: &[CoilAtWork],
+) -> Vec<Site> {
     let mut wanted: BTreeMap<Tooth, (Option<f64>, bool)> = BTreeMap::new();
     for act in &state.acts {
         if let ActKind::Bypass { teeth, until, .. } = &act.kind {
@@ -201,25 +193,22 @@ fn sites(world: &World<'_>, state: &ArchState, carried: &Carried) -> Vec<Site> {
             }
         }
     }
-    let tied = state.tied(&world.arch.bars);
     wanted
         .into_iter()
         .filter(|(t, _)| !matches!(state.status(*t), ToothStatus::Absent | ToothStatus::Engaged))
         .map(|(tooth, (figure, ends_by_itself))| {
             let width_mm = carried.mouth.width_mm(tooth);
             let known = carried.mouth.spaces.get(&tooth).copied();
-            let mut site = Site {
+            let coil = coils.iter().find(|c| c.spans(tooth));
+            Site {
                 tooth,
                 width_mm,
                 space_mm: known.unwrap_or(width_mm),
                 assumed: known.is_none(),
                 wanted_mm: figure.unwrap_or(width_mm + EASE_MM),
                 ends_by_itself,
-                supplies: Vec::new(),
-                coil: None,
-            };
-            coil_for(&mut site, state, carried, &tied);
-            site
+                supplies: coil.map(|c| c.supply.clone()).into_iter().collect(),
+            }
         })
         .collect()
 }
@@ -232,43 +221,28 @@ fn space_of(terms: &[Term]) -> Option<f64> {
     })
 }
 
-fn coil_for(site: &mut Site, state: &ArchState, carried: &Carried, tied: &[Vec<Tooth>]) {
-    // The latest first: a fresh coil stands in for the one it replaces.
-    for act in state.acts.iter().rev() {
-        let ActKind::OpenCoil { first, second, coil, activation } = &act.kind else { continue };
-        let spans = first.stretch(*second).is_some_and(|s| s.contains(&site.tooth));
-        if !spans || *first == site.tooth || *second == site.tooth {
-            continue;
-        }
-        let force = open_coil_force_n(coil.as_deref(), activation);
-        let most = carried
-            .coils
-            .left_mm
-            .get(&(*first, *second, act.place))
-            .copied()
-            .unwrap_or_else(|| gain_mm(coil.as_deref(), activation));
-        let side = |abutment: Tooth, other: Tooth| -> Vec<Tooth> {
-            let group = tied.iter().find(|g| g.contains(&abutment) && !g.contains(&other));
-            let moves = |t: &Tooth| state.tooth(*t).is_some_and(|s| !s.fixed);
-            let all: BTreeSet<Tooth> =
-                group.into_iter().flatten().copied().chain([abutment]).collect();
-            // One tooth that cannot move holds all that are tied to it.
-            if all.iter().all(moves) { all.into_iter().collect() } else { Vec::new() }
-        };
-        let (a, b) = (side(*first, *second), side(*second, *first));
-        site.supplies.push(Supply::coil(&a, &b, force, most));
-        site.coil = Some((*first, *second, act.place));
-        return;
-    }
-}
-
-/// Room a coil gives until it is slack.
-fn gain_mm(coil: Option<&Coil>, activation: &Activation) -> f64 {
-    match activation {
-        Activation::Passive => 0.0,
-        Activation::Pressed { by } => mm(*by),
-        Activation::Force { .. } | Activation::Unsaid => {
-            coil.and_then(|c| c.stroke).map_or(COIL_GAIN_MM, mm)
-        }
-    }
+/// The open coils that push in a step, as they lie when a leg of it begins. `look_days`: the longest time
+/// between two visits, at unit rate.
+pub(crate) fn coils_at_work(
+    world: &World<'_>,
+    state: &ArchState,
+    carried: &Carried,
+    look_days: f64,
+) -> Vec<CoilAtWork> {
+    let tied = state.tied(&world.arch.bars);
+    let side = |abutment: Tooth, other: Tooth| -> Vec<Tooth> {
+        let group = tied.iter().find(|g| g.contains(&abutment) && !g.contains(&other));
+        let moves = |t: &Tooth| state.tooth(*t).is_some_and(|s| !s.fixed);
+        let all: BTreeSet<Tooth> = group.into_iter().flatten().copied().chain([abutment]).collect();
+        // One tooth that cannot move holds all that are tied to it.
+        if all.iter().all(moves) { all.into_iter().collect() } else { Vec::new() }
+    };
+    pushing(&state.acts)
+        .into_iter()
+        .map(|(key, fresh, again)| {
+            let (a, b) = (side(key.0, key.1), side(key.1, key.0));
+            let spring = carried.mouth.coil_now(&key, fresh);
+            CoilAtWork::new(key, spring, (&a, &b), again.then_some(look_days))
+        })
+        .collect()
 }

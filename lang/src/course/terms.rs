@@ -130,9 +130,16 @@ fn reason(condition: &Condition) -> EndReason {
     }
 }
 
+/// A step waits for more space than its coil makes.
+pub const COIL_SPENT: &str = "the coil is spent before the space is there";
+
 fn why_never(draft: &Draft, condition: &Condition) -> &'static str {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
         return draft.never_passive().unwrap_or("nothing in this step brings it about");
+    }
+    let spaces = |t: &Term| matches!(t, Term::Space { .. } | Term::Gap { .. });
+    if condition.terms.iter().any(spaces) && !draft.leg().coils.is_empty() {
+        return COIL_SPENT;
     }
     let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
     if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
@@ -178,7 +185,13 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
         Term::Gap { length, first, second } => {
             let pair = super::mouth::pair(*first, *second);
             let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
+            let opens = draft.leg().coils.iter().find(|c| c.between(pair.0, pair.1));
             match gap {
+                Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
+                    let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
+                    let days = super::account::time_to_make(&supplies, mm(*length) - now)?;
+                    Some(Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+                }
                 Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, mm(*length)),
                 None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.leg_start())),
             }

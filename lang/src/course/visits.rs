@@ -162,6 +162,9 @@ impl Writer<'_> {
         if tasks.is_empty() || ends {
             tasks.push(kind);
         }
+        if !ends && self.presses_coils(coming) && !tasks.contains(&Task::Coil) {
+            tasks.push(Task::Coil);
+        }
         let (tasks, minutes) = minutes(self.case, &tasks);
         let (reason, quantile) = self.reason(coming, ends);
         PlannedVisit {
@@ -178,6 +181,14 @@ impl Writer<'_> {
             reason,
             quantile,
         }
+    }
+
+    /// An open coil on a wire that stays is pressed again.
+    fn presses_coils(&self, coming: &Coming) -> bool {
+        coming.arches.iter().enumerate().any(|(a, (now, _))| {
+            let stays = !coming.changed.get(a).copied().unwrap_or(false);
+            stays && self.phase(a, *now).is_some_and(|p| p.coils.iter().any(|c| c.each_visit))
+        })
     }
 
     fn begins_elastics(&self, coming: &Coming) -> bool {

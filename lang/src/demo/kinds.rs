@@ -332,7 +332,7 @@ impl Patient {
             format!(
                 "step make-space as align after align, wire niti-18, until space 7 mm at {lateral}, next 6 wk \
                  {{\n  stop mesial of 11, mesial of 21\n  tie {front} figure-eight\n  \
-                 open-coil between {canine} and {central} with open-100, activated 3 mm\n}}"
+                 open-coil between {canine} and {central} with open-100, activated 3 mm each visit\n}}"
             ),
             format!(
                 "step bring-in as align after make-space, wire keep, until within 1 mm at {lateral}, next 6 wk \

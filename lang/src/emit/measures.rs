@@ -1,9 +1,10 @@
 //! Lengths that the assistant cuts: coils, sleeves.
 
 use super::plan::InMouth;
+use crate::course::CoilSpring;
 use crate::model::anatomy::crown_width_mm;
 use crate::model::case::ArchCase;
-use crate::model::quantity::{mm, newtons};
+use crate::model::quantity::mm;
 use crate::model::step::Activation;
 use crate::model::stock::Coil;
 use crate::model::tooth::Tooth;
@@ -44,6 +45,9 @@ pub fn bracket_gap_mm(arch: &ArchCase, here: &InMouth<'_>, a: Tooth, b: Tooth) -
     (gap > 0.0).then_some(gap)
 }
 
+/// One bracket width, mm.
+const BRACKET_MM: f64 = 3.0;
+
 /// How long to cut an open coil, mm: the gap between the brackets and what it is pressed by. Where
 /// the plan says neither amount nor force, one bracket width more than the gap.
 ///
@@ -58,13 +62,8 @@ pub fn open_coil_cut_mm(
 ) -> Option<f64> {
     let gap = bracket_gap_mm(arch, here, a, b)?;
     let pressed = match activation {
-        Activation::Passive => 0.0,
-        Activation::Pressed { by } => mm(by),
-        Activation::Force { force } => {
-            let whole = coil.and_then(|c| Some((newtons(c.force?), mm(c.stroke?))));
-            whole.filter(|(f, _)| *f > 0.0).map_or(3.0, |(f, stroke)| stroke * newtons(force) / f)
-        }
-        Activation::Unsaid => 3.0,
+        Activation::Unsaid => BRACKET_MM,
+        _ => CoilSpring::of(coil, &activation).map_or(0.0, |spring| spring.pressed_mm),
     };
     Some(to_half(gap + pressed))
 }

@@ -203,7 +203,13 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             format!("Piggyback wire {} in {}{over_words}", wire.name, list(within, n))
         }
         ActKind::OpenCoil { first, second, activation, .. } => {
-            let rest = if *activation == Activation::Passive { ", passive" } else { "" };
+            let rest = match activation {
+                Activation::Passive => ", passive".to_owned(),
+                Activation::Pressed { by, each_visit: true } => {
+                    format!(", pressed by {} mm again at each visit", plain(mm(*by)))
+                }
+                _ => String::new(),
+            };
             format!("Open coil {}{rest}", pair(*first, *second, n))
         }
         ActKind::ClosedCoil { first, second, hold, .. } => {

@@ -239,6 +239,8 @@ pub enum Activation {
     /// Pressed together by this much when it goes in.
     Pressed {
         by: Length,
+        /// Pressed by as much again at every visit while its step lasts.
+        each_visit: bool,
     },
     /// Only keeps the space.
     Passive,

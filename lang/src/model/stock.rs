@@ -254,7 +254,11 @@ pub enum CoilKind {
 pub struct Coil {
     pub name: Name,
     pub kind: CoilKind,
+    /// The label's force.
     pub force: Option<Force>,
+    /// How far it is pressed when it gives that force, where that is not its stroke.
+    pub force_at: Option<Length>,
+    /// How far it can be pressed, or drawn out.
     pub stroke: Option<Length>,
     pub length: Option<Length>,
     pub lumen: Option<Length>,

@@ -193,7 +193,10 @@ impl Reader<'_> {
         let activation = if let Some(hole) = group.hole("force") {
             Activation::Force { force: self.figure(hole, p::COIL_FORCE)?.force()? }
         } else if let Some(hole) = group.hole("length") {
-            Activation::Pressed { by: self.length(hole, p::ACTIVATION)? }
+            Activation::Pressed {
+                by: self.length(hole, p::ACTIVATION)?,
+                each_visit: group.has("each"),
+            }
         } else if group.has("passive") {
             Activation::Passive
         } else {

@@ -289,6 +289,7 @@ impl Reader<'_> {
             name: hole.text().into(),
             kind,
             force: line.hole("force").and_then(|h| self.figure(h, p::COIL_FORCE)?.force()),
+            force_at: None,
             stroke: None,
             length: None,
             lumen: None,
@@ -297,6 +298,9 @@ impl Reader<'_> {
         for d in line.groups("coil-detail").collect::<Vec<_>>() {
             let length = d.hole("length");
             match d.word() {
+                Some("force") => {
+                    coil.force_at = d.hole("at").and_then(|h| self.length(h, p::STROKE));
+                }
                 Some("stroke") => coil.stroke = length.and_then(|h| self.length(h, p::STROKE)),
                 Some("length") => coil.length = length.and_then(|h| self.length(h, p::COIL_LENGTH)),
                 Some("lumen") => coil.lumen = length.and_then(|h| self.length(h, p::WIRE_SIZE)),

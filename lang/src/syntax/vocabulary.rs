@@ -103,7 +103,7 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
         "wire-detail",
         "(edge LENGTH | strands COUNT | modulus STRESS | yield STRESS | tolerance LENGTH | loading-plateau STRESSES | unloading-plateau STRESSES | measured over LENGTH:span span | loading FORCE at LENGTH | unloading FORCE at LENGTH)",
     ),
-    ("coil-detail", "(force FORCE | stroke LENGTH | length LENGTH | lumen LENGTH)"),
+    ("coil-detail", "(force FORCE [at LENGTH:at] | stroke LENGTH | length LENGTH | lumen LENGTH)"),
     ("found", "(passive | nearly-passive | active | binds at TEETH | not-tested)"),
     (
         "worn",
@@ -267,8 +267,8 @@ pub static ROWS: &[Row] = &[
         "coil NAME:coil! (open | closed | closing) {, @coil-detail}",
         Line,
         Computed,
-        "A coil in the drawer: open makes space, closed keeps it, closing pulls.",
-        "coil open-100 open, force 100 g, stroke 4 mm, length 15 mm",
+        "A coil in the drawer: open makes space, closed keeps it, closing pulls. An open coil gives its force when pressed by the length after `at`; without one by its stroke, the most it can be pressed; without either by a quarter of its length. Pressed by half of that it gives half the force.",
+        "coil open-100 open, force 100 g at 4 mm, stroke 6 mm, length 15 mm",
     ),
     row(
         &[House],
@@ -823,11 +823,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Step, SeenArch],
-        "open-coil @between [with NAME:coil] {, (force FORCE | activated LENGTH | passive)}",
+        "open-coil @between [with NAME:coil] {, (force FORCE | activated LENGTH [each visit] | passive)}",
         Line,
         Computed,
-        "A coil that makes space.",
-        "open-coil between 11 and 13 with open-100, activated 2 mm",
+        "A coil that makes space. It pushes in proportion to how far it is pressed, less as the space opens; with `each visit` it is pressed by as much again whenever the patient is seen.",
+        "open-coil between 11 and 13 with open-100, activated 2 mm each visit",
     ),
     row(
         &[Step, SeenArch],
@@ -914,7 +914,7 @@ pub static ROWS: &[Row] = &[
         "reverse-curve LENGTH",
         Line,
         Computed,
-        "A curve in the wire that opens a deep bite.",
+        "A curve in the wire that opens a deep bite: incisors and molars go to the gum, premolars to the bite. Its depth is read at the premolars over 30 mm. In an upper wire it is the accentuated curve.",
         "reverse-curve 2 mm",
     ),
     row(
@@ -969,8 +969,8 @@ pub static ROWS: &[Row] = &[
         &[Step],
         "sectional TEETH",
         Line,
-        Printed,
-        "The wire runs over these teeth only.",
+        Computed,
+        "One section of wire over these teeth only. Teeth outside it are left alone: forces and times are those of the teeth in it.",
         "sectional 13..16",
     ),
     row(

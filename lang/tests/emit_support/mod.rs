@@ -104,6 +104,7 @@ pub fn house() -> House {
             name: name.into(),
             kind,
             force: Some(from_grams(g)),
+            force_at: None,
             stroke: Some(from_mm(4.0)),
             length: Some(from_mm(length)),
             lumen: None,
@@ -341,7 +342,7 @@ pub fn lateral_blocked_out() -> Case {
             bypass(),
             stops(),
             ActKind::Tie { teeth: teeth(&[11, 21, 22]), figure_eight: true },
-            coil(Activation::Pressed { by: from_mm(3.0) }),
+            coil(Activation::Pressed { by: from_mm(3.0), each_visit: false }),
         ],
     );
     space.source = StepSource::Added;

@@ -15,29 +15,53 @@ pub fn doing(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
     if today.visit.kind == Task::Debond {
         return debond(plan, today);
     }
-    today
-        .arches
+    let again = today.arches.iter().filter_map(|arch| press_again(plan, arch));
+    let changes = today.arches.iter().filter_map(|arch| {
+        let next = arch.next?;
+        let mut lines = Vec::new();
+        match arch.now {
+            Some(now) => out(plan, now, next, &mut lines),
+            None => bond(plan, next, &mut lines),
+        }
+        if lost_its_stops(arch, next) {
+            lines.push(DoLine::usual("No stop on the new wire."));
+        }
+        into(plan, arch, next, &mut lines);
+        let what = match arch.now {
+            None => "bond and in",
+            Some(_) if arch.expected() => "out and in",
+            Some(_) => "only if the test is passed",
+        };
+        let heading = format!("{}: {what}", say::arch(arch.arch.arch));
+        Some(ArchDoing { arch: arch.arch.arch, heading, lines })
+    });
+    changes.chain(again).collect()
+}
+
+/// Coils that the plan has pressed again at each visit, where their wire stays.
+fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchDoing> {
+    let now = arch.now?;
+    let n = plan.notation();
+    let lines: Vec<DoLine> = now
+        .state
+        .acts
         .iter()
-        .filter_map(|arch| {
-            let next = arch.next?;
-            let mut lines = Vec::new();
-            match arch.now {
-                Some(now) => out(plan, now, next, &mut lines),
-                None => bond(plan, next, &mut lines),
-            }
-            if lost_its_stops(arch, next) {
-                lines.push(DoLine::usual("No stop on the new wire."));
-            }
-            into(plan, arch, next, &mut lines);
-            let what = match arch.now {
-                None => "bond and in",
-                Some(_) if arch.expected() => "out and in",
-                Some(_) => "only if the test is passed",
-            };
-            let heading = format!("{}: {what}", say::arch(arch.arch.arch));
-            Some(ArchDoing { arch: arch.arch.arch, heading, lines })
+        .filter_map(|act| match &act.kind {
+            ActKind::OpenCoil {
+                first,
+                second,
+                activation: Activation::Pressed { by, each_visit: true },
+                ..
+            } => Some(DoLine::usual(format!(
+                "Press the open coil {} together again: {} mm.",
+                say::pair(*first, *second, n),
+                plain(mm(*by))
+            ))),
+            _ => None,
         })
-        .collect()
+        .collect();
+    let heading = format!("{}: if the wire stays", say::arch(arch.arch.arch));
+    (!lines.is_empty()).then_some(ArchDoing { arch: arch.arch.arch, heading, lines })
 }
 
 /// Brackets and tubes go on first.
@@ -330,10 +354,11 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
             Activation::Passive => {
                 format!("Open coil stays {}; do not press it.", say::pair(*first, *second, n))
             }
-            Activation::Pressed { by } => format!(
-                "Thread the open coil on the wire {}; it is pressed by {} mm.",
+            Activation::Pressed { by, each_visit } => format!(
+                "Thread the open coil on the wire {}; it is pressed by {} mm{}.",
                 say::pair(*first, *second, n),
-                plain(mm(*by))
+                plain(mm(*by)),
+                if *each_visit { ", and again at each visit" } else { "" }
             ),
             _ => format!("Thread the open coil on the wire {}.", say::pair(*first, *second, n)),
         },
@@ -395,7 +420,10 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
             format!("{word} on the wire {}.", say::spots(spots, n))
         }
         ActKind::ReverseCurve { depth } => {
-            format!("Reverse curve {} mm in the wire.", plain(mm(*depth)))
+            format!(
+                "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
+                plain(mm(*depth))
+            )
         }
         ActKind::Bend { teeth, by } => {
             let way = teeth.first().map(|t| say::stand(by, *t)).unwrap_or_default();

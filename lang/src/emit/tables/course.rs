@@ -4,9 +4,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use crate::course::{EndReason, Phase, TimeBand};
+use crate::course::{CoilCourse, EndReason, Phase, TimeBand};
 use crate::emit::Plan;
-use crate::model::quantity::plain;
+use crate::model::quantity::{newtons_to_grams, plain};
 use crate::model::tooth::{Arch, Tooth};
 
 pub const SCHEMA: &str = "springline.course/1";
@@ -46,6 +46,18 @@ pub struct Waiting {
     pub ready: Option<Band>,
 }
 
+/// An open coil of a step: it pushes less as its space opens.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoilRow {
+    pub between: [Tooth; 2],
+    pub pressed_mm: f64,
+    pub force_g: f64,
+    /// As the next visit finds it, so many weeks later.
+    pub force_next_g: f64,
+    pub next_weeks: f64,
+    pub each_visit: bool,
+}
+
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StepRow {
     pub arch: Arch,
@@ -67,6 +79,9 @@ pub struct StepRow {
     pub learned_factor: f64,
     pub learned_cases: Option<u32>,
     pub waiting: Vec<Waiting>,
+    /// For readers; the schema of this number does not have it.
+    #[serde(skip)]
+    pub coils: Vec<CoilRow>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -119,6 +134,18 @@ fn row(phase: &Phase) -> StepRow {
                 ready: s.ready.as_ref().map(Band::from),
             })
             .collect(),
+        coils: phase.coils.iter().map(coil).collect(),
+    }
+}
+
+fn coil(coil: &CoilCourse) -> CoilRow {
+    CoilRow {
+        between: [coil.first, coil.second],
+        pressed_mm: coil.pressed_mm,
+        force_g: newtons_to_grams(coil.force_n),
+        force_next_g: newtons_to_grams(coil.force_next_n),
+        next_weeks: coil.next_days / 7.0,
+        each_visit: coil.each_visit,
     }
 }
 
@@ -188,6 +215,18 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                     site.tooth.write(notation),
                     plain((site.space_mm * 10.0).round() / 10.0),
                     plain((site.wanted_mm * 10.0).round() / 10.0)
+                ));
+            }
+            for coil in &step.coils {
+                out.push_str(&format!(
+                    "    {}: the coil between {} and {} pushes with {:.0} g, {:.0} g after {:.0} wk{}\n",
+                    step.step,
+                    coil.between[0].write(notation),
+                    coil.between[1].write(notation),
+                    coil.force_g,
+                    coil.force_next_g,
+                    coil.next_weeks,
+                    if coil.each_visit { ", and is pressed again at each visit" } else { "" }
                 ));
             }
             if step.incisors_forward_mm >= 0.3 {

@@ -6,7 +6,7 @@ mod order;
 mod sliding;
 mod stiffness;
 
-pub use coil::{OpenCoil, open_coil};
+pub use coil::{OpenCoil, helical_rate, open_coil};
 pub use elastica::{
     CantileverTip, ThreePointElastica, cantilever_elastica, three_point_elastica, three_point_small,
 };

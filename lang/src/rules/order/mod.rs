@@ -29,6 +29,7 @@ mod second_molar_left_out;
 mod steep_step;
 mod step_back;
 mod torque_lost;
+mod two_sections;
 mod wire_does_not_fit;
 mod wrong_side;
 
@@ -37,6 +38,7 @@ use super::register::Rule;
 pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,
     &wire_does_not_fit::RULE,
+    &two_sections::RULE,
     &fixed_tooth_moved::RULE,
     &elastics_too_early::RULE,
     &flexible_working::RULE,

@@ -37,7 +37,7 @@ upper {
   }
   step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2.5 mm // <- here
+    open-coil between 13 and 11 with open-100, activated 2.5 mm each visit // <- here
   }
   step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
     pick-up 12 with twin
@@ -67,7 +67,7 @@ upper {
   }
   step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2.5 mm
+    open-coil between 13 and 11 with open-100, activated 2.5 mm each visit
   }
   step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
     pick-up 12 with twin

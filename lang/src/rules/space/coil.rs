@@ -1,10 +1,12 @@
 //! Open coils as the rules read them.
 
-use crate::model::quantity::{grams, mm};
+use crate::course::{CoilSpring, FLOOR_N, label_mm};
+use crate::model::quantity::{grams, mm, newtons_to_grams, plain};
 use crate::model::step::{Act, ActKind, Activation};
 use crate::model::stock::Coil;
 use crate::model::tooth::Tooth;
 use crate::rules::view::View;
+use crate::rules::words::Words;
 
 /// One open coil in force in a step.
 pub struct OpenCoil<'v> {
@@ -23,18 +25,53 @@ impl OpenCoil<'_> {
         self.activation == Activation::Passive
     }
 
-    /// Its force when it goes in, g: as said, else the drawer's at full stroke in proportion to how
-    /// far it is pressed.
+    /// As it lies when it goes in; `None` for one that only keeps its space.
+    pub fn spring(&self) -> Option<CoilSpring> {
+        CoilSpring::of(self.coil, &self.activation)
+    }
+
+    /// Its force when it goes in, g; `None` where neither plan nor drawer says one.
     pub fn force_g(&self) -> Option<f64> {
-        let stock = self.coil.and_then(|c| c.force).map(grams);
-        match self.activation {
-            Activation::Force { force } => Some(grams(force)),
-            Activation::Pressed { by } if mm(by) <= 0.0 => Some(0.0),
-            // A superelastic coil gives its labelled force over nearly all its stroke.
-            Activation::Pressed { .. } | Activation::Unsaid => stock,
-            Activation::Passive => Some(0.0),
+        let said = matches!(self.activation, Activation::Force { .. })
+            || self.coil.is_some_and(|c| c.force.is_some());
+        match self.spring() {
+            Some(spring) => said.then(|| newtons_to_grams(spring.force_n())),
+            None => Some(0.0),
         }
     }
+
+    /// The statement again, pressed by so much.
+    pub fn statement(&self, words: &Words, pressed_mm: f64, each_visit: bool) -> String {
+        let with = self.coil.map(|c| format!(" with {}", c.name)).unwrap_or_default();
+        let again = if each_visit { " each visit" } else { "" };
+        let (a, b) = (words.tooth(self.right), words.tooth(self.left));
+        let pressed = plain(pressed_mm);
+        format!("open-coil between {a} and {b}{with}, activated {pressed} mm{again}")
+    }
+}
+
+/// Force under which a coil moves nothing, g.
+pub fn floor_g() -> f64 {
+    newtons_to_grams(FLOOR_N)
+}
+
+/// Force of a coil for every millimetre it is pressed, g.
+fn rate_g(coil: &Coil) -> f64 {
+    coil.force.map_or(0.0, grams) / label_mm(Some(coil))
+}
+
+/// By how much to press a coil, mm, in half millimetres: as its label has it, no farther than it goes and
+/// no harder than the house wants. `None` where that would move nothing.
+pub fn usual_activation_mm(coil: &Coil, most_g: f64) -> Option<f64> {
+    let rate = rate_g(coil);
+    let most = coil.stroke.map_or(f64::INFINITY, mm).min(most_g / rate);
+    let pressed = (2.0 * label_mm(Some(coil)).min(most) + 1e-6).floor() / 2.0;
+    (pressed.is_finite() && pressed * rate > floor_g()).then_some(pressed)
+}
+
+/// Force of a coil pressed by so much, g.
+pub fn force_at_g(coil: &Coil, pressed_mm: f64) -> f64 {
+    rate_g(coil) * pressed_mm
 }
 
 /// The open coils in force.

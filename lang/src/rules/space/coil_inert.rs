@@ -1,6 +1,6 @@
 //! An open coil that makes no space.
 
-use super::coil::open_coils;
+use super::coil::{floor_g, open_coils, usual_activation_mm};
 use crate::model::step::{Activation, Term};
 use crate::model::stock::CoilKind;
 use crate::rules::prelude::*;
@@ -9,8 +9,8 @@ pub const RULE: Rule = Rule {
     code: "space/coil-inert",
     severity: Severity::Warning,
     title: "coil that does nothing",
-    finds: "An open coil that cannot make space: passive in a step that waits for space there; pressed by \
-            nothing; of no known force; taken from the closing or closed coils of the drawer; or between teeth \
+    finds: "An open coil that cannot make space: passive in a step that waits for space there; pressed so \
+            little that it pushes with under 15 g; of no known force; taken from the closing or closed coils of the drawer; or between teeth \
             that are tied together.",
     why: "The step waits for space that never comes, and the visits until then are lost.",
     what_to_do: "Activate it, take an open coil, or take the tie away.",
@@ -62,7 +62,7 @@ upper {
   }
   step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2 mm
+    open-coil between 13 and 11 with open-100, activated 2 mm each visit
   }
   step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
     pick-up 12 with twin
@@ -98,17 +98,34 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let what = if wrong == CoilKind::Closing { "pulls" } else { "only keeps space" };
                 (format!("its coil is one that {what}"), None)
             } else if coil.is_passive() && waits {
-                let edits = judged.texts.replace_in(coil.act.place, "passive", "activated 2 mm");
+                let edits =
+                    judged.texts.replace_in(coil.act.place, "passive", "activated 2 mm each visit");
                 (
                     "it lies passive, and the step waits for space there".to_owned(),
                     judged.texts.clinical("activate it by 2 mm", edits),
                 )
             } else if coil.is_passive() {
                 continue;
-            } else if let Activation::Pressed { by } = coil.activation
-                && mm(by) < 0.25
+            } else if let (Activation::Pressed { by, each_visit }, Some(force)) =
+                (coil.activation, coil.force_g())
+                && force < floor_g()
             {
-                (format!("it is pressed by {} only", say_mm(mm(by))), None)
+                let warn = judged.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
+                let better = coil.coil.and_then(|c| usual_activation_mm(c, warn));
+                let fix = better.and_then(|better| {
+                    let line = coil.statement(&words, better, each_visit);
+                    judged.texts.clinical(
+                        format!("activate it by {}", say_mm(better)),
+                        judged.texts.replace(coil.act.place, &line),
+                    )
+                });
+                let why = format!(
+                    "pressed by {} it pushes with {} g, and under {} g nothing moves",
+                    say_mm(mm(by)),
+                    plain(force.round()),
+                    plain(floor_g().round())
+                );
+                (why, fix)
             } else if coil.force_g().is_none() {
                 let stock = judged
                     .case

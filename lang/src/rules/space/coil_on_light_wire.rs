@@ -29,7 +29,7 @@ upper {
   change align {
     bypass 12 unbonded until space 7 mm
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2 mm // <- here
+    open-coil between 13 and 11 with open-100, activated 3 mm each visit // <- here
   }
   step bring-in as align after align, wire niti-14, until passive, next 8 wk {
     pick-up 12 with twin
@@ -54,7 +54,7 @@ upper {
   change align, wire niti-18 {
     bypass 12 unbonded until space 7 mm
     tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2 mm
+    open-coil between 13 and 11 with open-100, activated 3 mm each visit
   }
   step bring-in as align after align, wire niti-14, until passive, next 8 wk {
     pick-up 12 with twin

@@ -1,6 +1,6 @@
 //! A coil stronger than teeth bear.
 
-use super::coil::open_coils;
+use super::coil::{force_at_g, open_coils, usual_activation_mm};
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -134,20 +134,17 @@ fn lighter(
     let words = judged.words();
     let ActKind::OpenCoil { first, second, .. } = &act.kind else { return None };
     let _ = view;
-    let (force, name) = judged
-        .case
-        .house
-        .coils
-        .values()
-        .filter(|c| c.kind == CoilKind::Open)
-        .filter_map(|c| Some((grams(c.force?), c.name.clone())))
-        .filter(|(g, _)| *g <= warn)
+    let stock = judged.case.house.coils.values().filter(|c| c.kind == CoilKind::Open);
+    let (force, pressed, name) = stock
+        .filter_map(|c| {
+            let pressed = usual_activation_mm(c, warn)?;
+            Some((force_at_g(c, pressed), pressed, &c.name))
+        })
         .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let line = format!(
-        "open-coil between {} and {} with {name}, activated 2 mm",
-        words.tooth(*first),
-        words.tooth(*second)
-    );
+    let (first, second) = (words.tooth(*first), words.tooth(*second));
+    let pressed = plain(pressed);
+    let line =
+        format!("open-coil between {first} and {second} with {name}, activated {pressed} mm");
     judged
         .texts
         .clinical(format!("take {name} instead"), judged.texts.replace(act.place, &line))

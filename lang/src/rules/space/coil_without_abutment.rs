@@ -21,7 +21,7 @@ lower {
   tubes 46, 36 with molar
   follow usual
   change work, wire steel-19x25 {
-    open-coil between 36 and 37 with open-100, activated 2 mm // <- here
+    open-coil between 36 and 37 with open-100, activated 2 mm each visit // <- here
   }
 }
 retain {
@@ -37,7 +37,7 @@ lower {
   tubes 46, 36, 47, 37 with molar
   follow usual
   change work, wire steel-19x25 {
-    open-coil between 36 and 37 with open-100, activated 2 mm
+    open-coil between 36 and 37 with open-100, activated 2 mm each visit
   }
 }
 retain {

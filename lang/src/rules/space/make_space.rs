@@ -43,7 +43,7 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
         .collect();
     let steps = format!(
         "step make-space as align after {own}, wire {wire}, until space {wanted} mm at {name}, next 6 wk {{\n\
-         {ties}    open-coil {between} with {coil}, activated {} mm\n  }}\n  \
+         {ties}    open-coil {between} with {coil}, activated {} mm each visit\n  }}\n  \
          step bring-in as align after make-space, wire {light}, until passive, next computed {{\n    {}\n  }}",
         plain(pressed),
         take_in(view, &name, tooth)

@@ -6,6 +6,8 @@ pub mod coil;
 mod bracket_in_the_bite;
 mod coil_inert;
 mod coil_on_light_wire;
+mod coil_over_pressed;
+mod coil_spent;
 mod coil_too_heavy;
 mod coil_without_abutment;
 mod coil_without_ties;
@@ -28,6 +30,8 @@ pub const RULES: &[&Rule] = &[
     &endless_bypass::RULE,
     &shortage_unexplained::RULE,
     &coil_inert::RULE,
+    &coil_spent::RULE,
+    &coil_over_pressed::RULE,
     &coil_without_abutment::RULE,
     &coil_too_heavy::RULE,
     &coil_on_light_wire::RULE,

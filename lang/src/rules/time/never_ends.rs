@@ -1,6 +1,6 @@
 //! A step whose end cannot come.
 
-use crate::course::EndReason;
+use crate::course::{COIL_SPENT, EndReason};
 use crate::model::case::ElasticsKind;
 use crate::model::step::Term;
 use crate::rules::prelude::*;
@@ -71,6 +71,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             // The wire that cannot be computed, the tight end, the missing space and the inert coil are
             // the faults; said elsewhere.
             _ if refused || cinched || !is_predictable(judged, &view) => None,
+            // A coil that is spent has a finding of its own.
+            Some(EndReason::Never { why }) if *why == COIL_SPENT => None,
             Some(EndReason::Never { why }) => Some(*why),
             _ => None,
         };

@@ -68,7 +68,7 @@ pub const SNIPPETS: &[Snippet] = &[
         inside: &[Context::Step],
         label: "open-coil ...",
         detail: "space for a tooth, with the bypass and the stops that go with it",
-        body: "bypass ${1:12} until space ${2:7 mm}\nopen-coil between ${3:13} and ${4:11} with ${5:$open-coil}, activated ${6:2 mm}",
+        body: "bypass ${1:12} until space ${2:7 mm}\nopen-coil between ${3:13} and ${4:11} with ${5:$open-coil}, activated ${6:2 mm} each visit",
     },
 ];
 

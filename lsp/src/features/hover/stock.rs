@@ -1,6 +1,6 @@
 //! What lies in the drawer, and what else a name can stand for.
 
-use springline_lang::course::setup;
+use springline_lang::course::{label_mm, setup};
 use springline_lang::finding::Place;
 use springline_lang::mechanics::bench::{ThreePoint, three_point};
 use springline_lang::model::House;
@@ -180,8 +180,11 @@ fn coil(coil: &Coil) -> String {
     if let Some(force) = coil.force {
         out.push_str(&format!(", {} g", plain(grams(force).round())));
     }
+    if coil.kind == CoilKind::Open {
+        out.push_str(&format!(" pressed by {} mm", plain(label_mm(Some(coil)))));
+    }
     if let Some(stroke) = coil.stroke {
-        out.push_str(&format!(" over {} mm", plain(mm(stroke))));
+        out.push_str(&format!(", stroke {} mm", plain(mm(stroke))));
     }
     if let Some(length) = coil.length {
         out.push_str(&format!(", {} mm long", plain(mm(length))));

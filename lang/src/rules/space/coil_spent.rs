@@ -1,0 +1,138 @@
+//! A coil that has nothing more to give before the space is there.
+
+use super::coil::{floor_g, open_coils};
+use crate::course::{COIL_SPENT, EndReason, Phase};
+use crate::model::step::{Activation, Term};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "space/coil-spent",
+    severity: Severity::Warning,
+    title: "coil spent before the space is there",
+    finds: "A step that waits for more space than its open coil makes: it pushes less as the space opens, and \
+            under 15 g it moves nothing.",
+    why: "The space stops short of what the step waits for, and every visit says `not yet`.",
+    what_to_do: "Have it pressed again at each visit.",
+    source: "the coil's rate and the course; common practice",
+    accept_when: "The coil is looked at and pressed again as the doctor decides.",
+    failing: r#"springline 1
+case "SM-9217"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 1.5 mm // <- here
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9217"
+use saltmarsh
+start 2026-11-23
+goal {
+  incisors forward
+}
+upper {
+  bonded 15..13, 11..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm, space 5.5 mm
+  follow usual
+  change align {
+    bypass 12 unbonded
+    sleeve between 13 and 11
+  }
+  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
+    tie 11..22 figure-eight
+    open-coil between 13 and 11 with open-100, activated 1.5 mm each visit
+  }
+  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
+    pick-up 12 with twin
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let Some(phase) = view.phase else { continue };
+        if !matches!(phase.end.reason, EndReason::Never { why } if why == COIL_SPENT) {
+            continue;
+        }
+        for coil in open_coils(&view) {
+            let work = phase.coils.iter().find(|c| c.place == coil.act.place);
+            let Some((work, need)) = work.zip(lacking_mm(&view, phase, coil.right, coil.left))
+            else {
+                continue;
+            };
+            // Not pressed enough to do anything, or against teeth that stand fast: said elsewhere.
+            if need <= work.room_mm || coil.force_g().is_none_or(|g| g < floor_g()) {
+                continue;
+            }
+            let message = format!(
+                "The coil between {} and {} makes {} of the {} that {} waits for; then it pushes with {} g only.",
+                words.tooth(coil.right),
+                words.tooth(coil.left),
+                say_mm(tenth(work.room_mm)),
+                say_mm(tenth(need)),
+                view.step.name,
+                plain(floor_g().round())
+            );
+            let mut finding = view
+                .finding(RULE.code, RULE.severity, view.act_place(coil.act), message)
+                .why("The space stops short of what the step waits for.")
+                .figure(tenth(work.room_mm), tenth(need), "mm")
+                .teeth([coil.right, coil.left]);
+            if let Activation::Pressed { by, each_visit: false } = coil.activation {
+                let line = coil.statement(&words, mm(by), true);
+                let edits = judged.texts.replace(coil.act.place, &line);
+                if let Some(fix) = judged.texts.clinical("press it again at each visit", edits) {
+                    finding = finding.fix(fix);
+                }
+            }
+            list.push(Candidate::new(view.side(), need / work.room_mm.max(0.1), finding));
+        }
+    }
+    settle(words, list, out);
+}
+
+/// Space that is lacking between two teeth as the step begins, mm, by what the step waits for.
+fn lacking_mm(view: &View<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
+    let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
+    let site = phase.room.sites.iter().find(|s| inside(s.tooth));
+    view.step.until.terms.iter().find_map(|term| match term {
+        Term::Space { length, teeth } => {
+            let site = site.filter(|s| teeth.is_empty() || teeth.contains(&s.tooth))?;
+            Some(mm(*length) - site.space_in_mm)
+        }
+        Term::Gap { length, first, second } => {
+            let here = (*first.min(second), *first.max(second)) == (right, left);
+            let now = gap_mm(view, *first, *second).filter(|_| here)?;
+            Some(mm(*length) - now)
+        }
+        _ => None,
+    })
+}
