@@ -341,3 +341,67 @@ fn arches_prepared_apart_are_found_again() {
     assert_eq!(memory.counters().computed, before.computed);
     assert_eq!(whole, forecast(&case, None));
 }
+
+/// A reverse curve in a lower wire, an accentuated one in an upper: incisors to the gum, premolars to the
+/// bite, whether all teeth are in the wire or only incisors and first molars.
+#[test]
+fn a_reverse_curve_intrudes_the_incisors() {
+    let forces = |text: &str, jaw: Arch| {
+        let (_, forecast) = course(&format!("start 2026-09-14\n{text}"));
+        let teeth = arch(&forecast, jaw).phases[0].insertion.teeth.clone();
+        move |code: u32| {
+            let tooth = Tooth::iso(code).unwrap();
+            let load = teeth.iter().find(|t| t.tooth == tooth).expect("in the wire");
+            newtons_to_grams(load.at_insertion.gingival_n)
+        }
+    };
+    let step = "step one as work, wire steel-19x25, until 8 wk, next 8 wk {\n    reverse-curve 2 mm\n  }\n}\n";
+    for (jaw, name, q) in [(Arch::Upper, "upper", 1), (Arch::Lower, "lower", 4)] {
+        let (own, other) = (10 * q, 10 * (if q == 1 { 2 } else { 3 }));
+        let molars = format!("tubes {}, {} with molar\n  ", own + 6, other + 6);
+        let text = |to: u32| {
+            format!("{name} {{\n  bonded {}..{} with twin\n  {molars}{step}", own + to, other + to)
+        };
+        let all = forces(&text(5), jaw);
+        assert!(all(own + 1) > 15.0 && all(other + 1) > 15.0, "{} g", all(own + 1));
+        assert!(all(own + 4) + all(own + 5) < -15.0, "{} {}", all(own + 4), all(own + 5));
+        assert!(all(own + 6) > 5.0, "{} g", all(own + 6));
+        // The molars alone stand against the incisors: they are pushed the other way.
+        let few = forces(&text(2), jaw);
+        let incisors: f64 = [own + 1, own + 2, other + 1, other + 2].map(&few).iter().sum();
+        assert!(incisors > 20.0, "{incisors} g");
+        assert!((few(own + 6) + few(other + 6) + incisors).abs() < 1.0);
+    }
+}
+
+/// What the vocabulary calls printed only changes no figure.
+#[test]
+fn what_is_only_printed_changes_no_figure() {
+    use springline_lang::syntax::context::Context;
+    use springline_lang::syntax::vocabulary::{ROWS, Stage};
+    let figures = |line: &str| {
+        let (case, forecast) = course(&format!(
+            "start 2026-09-14\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  \
+             tooth 12 palatal 1 mm\n  step one as align, wire niti-14, until passive, next 8 wk {{\n    \
+             {line}\n  }}\n}}\n"
+        ));
+        let phase = arch(&forecast, Arch::Upper).phases[0].clone();
+        let acts = case.arches[0].steps[0].acts.len();
+        let (insertion, passive, end, teeth) =
+            (phase.insertion, phase.passive, phase.end, phase.teeth);
+        (acts, format!("{insertion:?} {passive:?} {end:?} {teeth:?} {:?}", phase.booked_days))
+    };
+    let (_, plain) = figures("");
+    let printed: Vec<_> = ROWS
+        .iter()
+        .filter(|r| r.stage == Stage::Printed && r.inside.contains(&Context::Step))
+        .collect();
+    assert!(printed.len() >= 5);
+    for row in printed {
+        let (acts, with) = figures(row.example);
+        assert_eq!(acts, 1, "{}", row.example);
+        assert!(with == plain, "{} changes figures", row.example);
+    }
+    let (_, section) = figures("sectional 13..16");
+    assert!(section != plain);
+}

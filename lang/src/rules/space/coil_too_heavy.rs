@@ -136,6 +136,7 @@ fn lighter(
     let _ = view;
     let stock = judged.case.house.coils.values().filter(|c| c.kind == CoilKind::Open);
     let (force, pressed, name) = stock
+        .filter(|c| c.force.is_some_and(|f| grams(f) <= warn))
         .filter_map(|c| {
             let pressed = usual_activation_mm(c, warn)?;
             Some((force_at_g(c, pressed), pressed, &c.name))
