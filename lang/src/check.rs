@@ -7,7 +7,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::course::{self, Forecast, Memory};
-use crate::finding::{Code, FileId, Finding, Severity, Span};
+use crate::finding::{Code, FileId, Finding, Fix, FixKind, Severity, Span};
 use crate::identity_check;
 use crate::language_findings::language_finding;
 use crate::model::{Case, House};
@@ -176,13 +176,18 @@ impl Checker {
         let house_unread = may_hide_use(parse);
         let before = findings.len();
         read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
+        let without_house = resolve::used(parse).is_none() && !house_unread;
+        if without_house && findings[before..].iter().any(|f| is_unknown(f)) {
+            findings.push(no_house(parse, library));
+            findings.retain(|f| !is_unknown(f));
+        }
         if house_has_errors || house_unread {
             // What the house could not define is mended there, or at the line that should have named
             // it: one root fault, one finding.
             let mut at = 0;
             findings.retain(|f| {
                 at += 1;
-                at <= before || !f.code.0.starts_with("name/unknown-")
+                at <= before || !is_unknown(f)
             });
         }
     }
@@ -253,6 +258,40 @@ impl Checker {
             findings,
         }
     }
+}
+
+/// A name that neither the file nor its house has.
+fn is_unknown(finding: &Finding) -> bool {
+    finding.code.0.starts_with("name/unknown-")
+}
+
+/// One fault, one finding: without a house no name of the drawer can be known.
+fn no_house(parse: &Parse, library: &dyn Library) -> Finding {
+    let opening = parse.lines().find(|l| l.keyword() == Some("case"));
+    let span = opening.map_or(Span::default(), |l| l.span());
+    let text = "No house is named, so no wire, bracket or sequence of this plan is known.";
+    let mut finding = Finding::error("name/no-house", parse.place(span), text)
+        .why("The house file holds the drawer: what brackets, wires and coils there are.");
+    let present = match library.house("") {
+        Err(resolve::NotLoaded::Missing { present, .. }) => present,
+        _ => Vec::new(),
+    };
+    let end = Span { start: span.end, end: span.end };
+    let kind = if present.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
+    for name in present {
+        let place = parse.place(line_end(&parse.source, end));
+        let title = format!("write `use {name}`");
+        finding = finding.fix(Fix::replace(title, kind, place, format!("\nuse {name}")));
+    }
+    finding
+}
+
+/// The end of the line, behind its comment.
+fn line_end(text: &str, at: Span) -> Span {
+    let from = at.start as usize;
+    let rest = text.get(from..).unwrap_or_default();
+    let end = from + rest.find(['\n', '\r']).unwrap_or(rest.len());
+    Span::new(end, end)
 }
 
 /// No house is named, and a line outside all braces cannot be read: it may be the one that names it.

@@ -96,6 +96,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Add `measured over 10 mm span`.",
     ),
     f(
+        "name/no-house",
+        "a plan names things of the drawer and no house",
+        "Add a line such as `use saltmarsh`, the name of the house file without `.spring`.",
+    ),
+    f(
         "name/no-such-tooth",
         "a number that is no tooth",
         "Write an ISO number such as 13, UR3, or #6.",

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
+use crate::features::quiet::Hand;
 use crate::position::{Encoding, LineIndex, Positions};
 
 /// One open document. Only the owner changes it.
@@ -14,20 +15,53 @@ pub struct Document {
     pub text: Arc<str>,
 }
 
-/// The text after a list of changes, each counted in the text that the ones before it left.
-pub fn apply(text: &str, changes: &[TextDocumentContentChangeEvent], encoding: Encoding) -> String {
+/// The text after a list of changes, each counted in the text that the ones before it left; and where
+/// the hand is that typed them.
+pub fn apply(
+    text: &str,
+    changes: &[TextDocumentContentChangeEvent],
+    encoding: Encoding,
+) -> (String, Hand) {
     let mut text = text.to_owned();
+    let mut hand = Hand::Away;
+    let mut is_typing = changes.len() <= FEW;
     for change in changes {
         match change.range {
-            None => text.clone_from(&change.text),
+            None => {
+                is_typing = false;
+                text.clone_from(&change.text);
+            }
             Some(range) => {
                 let index = LineIndex::new(&text);
                 let bytes = Positions::new(&text, &index, encoding).bytes(range);
+                is_typing &= bytes.len() <= WORD && is_typed(&change.text);
+                hand = Hand::At(bytes.start + cursor_in(&change.text));
                 text.replace_range(bytes, &change.text);
             }
         }
     }
-    text
+    (text, if is_typing { hand } else { Hand::Away })
+}
+
+/// Changes of one message that a key makes at most: what it types, and what the editor adds to it.
+const FEW: usize = 4;
+
+/// Bytes that a key puts in or takes away at most: a word from the menu, a stretch selected by hand.
+const WORD: usize = 80;
+
+/// A key, a word from the menu, or Enter with the indentation that the editor adds: not something
+/// pasted or laid out.
+fn is_typed(text: &str) -> bool {
+    text.len() <= WORD && (!text.contains(['\n', '\r']) || text.trim().is_empty())
+}
+
+/// Where the cursor stands in what was put in: behind it, but after Enter between braces in the line
+/// that has been opened.
+fn cursor_in(text: &str) -> usize {
+    match text.find('\n') {
+        Some(first) => text[first + 1..].find(['\n', '\r']).map_or(text.len(), |i| first + 1 + i),
+        None => text.len(),
+    }
 }
 
 #[cfg(test)]
@@ -45,12 +79,12 @@ mod tests {
     #[test]
     fn changes_build_on_one_another() {
         let changes = [change((0, 1), (0, 1), "\n"), change((1, 0), (1, 1), "Z")];
-        assert_eq!(apply("abc", &changes, Encoding::Utf16), "a\nZc");
+        assert_eq!(apply("abc", &changes, Encoding::Utf16).0, "a\nZc");
     }
 
     #[test]
     fn positions_outside_are_clamped_and_ends_the_wrong_way_round_are_swapped() {
-        let at = |change| apply("ab\ncd", &[change], Encoding::Utf16);
+        let at = |change| apply("ab\ncd", &[change], Encoding::Utf16).0;
         assert_eq!(at(change((0, 99), (0, 99), "X")), "abX\ncd");
         assert_eq!(at(change((9, 9), (9, 9), "X")), "ab\ncdX");
         assert_eq!(at(change((1, 0), (0, 0), "")), "cd");
@@ -58,8 +92,24 @@ mod tests {
 
     #[test]
     fn surrogate_pairs_count_two() {
-        assert_eq!(apply("😀x", &[change((0, 2), (0, 3), "y")], Encoding::Utf16), "😀y");
-        assert_eq!(apply("😀x", &[change((0, 1), (0, 2), "y")], Encoding::Utf32), "😀y");
-        assert_eq!(apply("😀x", &[change((0, 4), (0, 5), "y")], Encoding::Utf8), "😀y");
+        assert_eq!(apply("😀x", &[change((0, 2), (0, 3), "y")], Encoding::Utf16).0, "😀y");
+        assert_eq!(apply("😀x", &[change((0, 1), (0, 2), "y")], Encoding::Utf32).0, "😀y");
+        assert_eq!(apply("😀x", &[change((0, 4), (0, 5), "y")], Encoding::Utf8).0, "😀y");
+    }
+
+    #[test]
+    fn a_key_is_told_from_what_is_pasted() {
+        let hand = |change| apply("ab\ncd", &[change], Encoding::Utf16).1;
+        assert_eq!(hand(change((0, 1), (0, 1), "x")), Hand::At(2));
+        assert_eq!(hand(change((0, 0), (0, 1), "")), Hand::At(0));
+        assert_eq!(hand(change((0, 2), (0, 2), "\n  \n")), Hand::At(5));
+        assert_eq!(hand(change((0, 2), (0, 2), "\nhook 13\n")), Hand::Away);
+        assert_eq!(hand(change((0, 0), (0, 0), &"long ".repeat(20))), Hand::Away);
+        let whole = TextDocumentContentChangeEvent {
+            range: None,
+            range_length: None,
+            text: "x".to_owned(),
+        };
+        assert_eq!(hand(whole), Hand::Away);
     }
 }

@@ -1,5 +1,6 @@
 //! What a feature may look at: one case or house as read, and as computed where that is done.
 
+use crate::features::habits::Habits;
 use springline_lang::Checked;
 use springline_lang::check::Read;
 use springline_lang::course::{ArchForecast, Forecast, Phase};
@@ -15,6 +16,8 @@ pub struct Facts<'a> {
     pub read: &'a Read,
     /// `None` while the mechanics are still at work.
     pub checked: Option<&'a Checked>,
+    /// What the other plans here do; `None` where nobody asked.
+    pub habits: Option<&'a Habits>,
 }
 
 impl<'a> Facts<'a> {

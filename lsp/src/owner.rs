@@ -6,10 +6,12 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use tokio::sync::{mpsc, oneshot};
+use tokio::time::Instant;
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
-use crate::analysis::{Analysis, Asks, Stamp};
+use crate::analysis::{Analysis, Asks, Stamp, tell_rest};
 use crate::document::{self, Document};
+use crate::features::quiet::Hand;
 use crate::library::{EXTENSION, Shelf};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
@@ -78,6 +80,8 @@ pub struct Documents {
     world: Arc<World>,
     shelf: Arc<Shelf>,
     uses: BTreeMap<String, Vec<String>>,
+    /// Documents that are being typed in, and when the hand will have rested.
+    resting: BTreeMap<String, Instant>,
     revision: u64,
 }
 
@@ -90,14 +94,46 @@ impl Documents {
             world: Arc::default(),
             shelf: Arc::default(),
             uses: BTreeMap::new(),
+            resting: BTreeMap::new(),
             revision: 0,
         }
     }
 
     /// Takes messages until nobody can send any more.
     pub async fn run(mut self, mut messages: mpsc::UnboundedReceiver<Message>) {
-        while let Some(message) = messages.recv().await {
-            self.handle(message);
+        loop {
+            let due = self.resting.values().min().copied();
+            let rested = async move {
+                match due {
+                    Some(due) => tokio::time::sleep_until(due).await,
+                    None => std::future::pending().await,
+                }
+            };
+            tokio::select! {
+                biased;
+                message = messages.recv() => match message {
+                    Some(message) => self.handle(message),
+                    None => return,
+                },
+                () = rested => self.rest(),
+            }
+        }
+    }
+
+    /// Tells what was held back of documents in which nobody types any more, and of those that use a
+    /// house in which somebody did.
+    fn rest(&mut self) {
+        let now = Instant::now();
+        self.resting.retain(|_, due| *due > now);
+        for (uri, snapshot) in self.world.iter() {
+            let rests = match snapshot.hand {
+                Hand::Away => false,
+                Hand::At(_) => !self.resting.contains_key(uri),
+                Hand::Elsewhere => self.resting.is_empty(),
+            };
+            if rests && snapshot.rest() {
+                tell_rest(snapshot, &self.asks);
+            }
         }
     }
 
@@ -107,12 +143,12 @@ impl Documents {
                 let path = path_of(&document.uri);
                 self.session.publisher.open(&document.uri, self.revision + 1);
                 self.session.disk.forget_places();
-                self.put(document, path, true);
+                self.put(document, path, Hand::Away);
             }
             Message::Change { uri, version, changes } => self.change(&uri, version, &changes),
             Message::Close { uri } => self.close(&uri),
             Message::Watched { uris } => self.watched(&uris),
-            Message::Reconsider => self.look_again(|_| true),
+            Message::Reconsider => self.look_again(|_| true, Hand::Away),
             Message::Uses { uri, houses } => {
                 if self.world.contains_key(uri.as_str()) {
                     self.uses.insert(uri.as_str().to_owned(), houses);
@@ -127,26 +163,38 @@ impl Documents {
             crate::log(&format!("a change of {} which is not open", uri.as_str()));
             return;
         };
-        let text = document::apply(before.text(), changes, self.session.encoding());
+        let (text, hand) = document::apply(before.text(), changes, self.session.encoding());
         let document = Document { uri: uri.clone(), version, text: text.into() };
         let path = before.path.clone();
-        self.put(document, path, true);
+        self.resting.remove(uri.as_str());
+        if let (Hand::At(_), Some(pause)) = (hand, self.session.settings().pause()) {
+            self.resting.insert(uri.as_str().to_owned(), Instant::now() + pause);
+        }
+        self.put(document, path, hand);
     }
 
     /// Makes a new snapshot of a document, and of those that depend on it.
-    fn put(&mut self, document: Document, path: Option<PathBuf>, urgent: bool) {
+    fn put(&mut self, document: Document, path: Option<PathBuf>, hand: Hand) {
         if let Some(path) = &path {
             Arc::make_mut(&mut self.shelf).insert(path.clone(), document.text.clone());
         }
         let house = path.as_deref().and_then(house_name);
         let text = self.revision + 1;
-        self.snapshot(document, path, text, urgent);
+        self.snapshot(document, path, text, hand, true);
         if let Some(house) = house {
-            self.look_again_for(&house);
+            let hand = if hand == Hand::Away { Hand::Away } else { Hand::Elsewhere };
+            self.look_again_for(&house, hand);
         }
     }
 
-    fn snapshot(&mut self, document: Document, path: Option<PathBuf>, text: u64, urgent: bool) {
+    fn snapshot(
+        &mut self,
+        document: Document,
+        path: Option<PathBuf>,
+        text: u64,
+        hand: Hand,
+        urgent: bool,
+    ) {
         self.revision += 1;
         let stamp = Stamp { revision: self.revision, text };
         self.session.currents.set(&document.uri, stamp);
@@ -155,6 +203,7 @@ impl Documents {
             document,
             path,
             stamp,
+            hand,
             self.session.clone(),
             self.shelf.clone(),
         ));
@@ -165,13 +214,15 @@ impl Documents {
     fn close(&mut self, uri: &Uri) {
         let Some(closed) = Arc::make_mut(&mut self.world).remove(uri.as_str()) else { return };
         self.uses.remove(uri.as_str());
+        self.resting.remove(uri.as_str());
+        self.session.told.remove(uri);
         self.session.currents.remove(uri);
         self.session.publisher.close(uri);
         if let Some(path) = &closed.path {
             Arc::make_mut(&mut self.shelf).remove(path);
             // Its cases now see what is on disk.
             if let Some(house) = house_name(path) {
-                self.look_again_for(&house);
+                self.look_again_for(&house, Hand::Away);
             }
         }
     }
@@ -184,18 +235,20 @@ impl Documents {
             if let Some(house) = path.as_deref().and_then(house_name)
                 && !open
             {
-                self.look_again_for(&house);
+                self.look_again_for(&house, Hand::Away);
             }
         }
     }
 
     /// Documents that asked for a house of that name are looked at anew.
-    fn look_again_for(&mut self, house: &str) {
+    fn look_again_for(&mut self, house: &str, hand: Hand) {
         let uses = self.uses.clone();
-        self.look_again(|uri| uses.get(uri).is_some_and(|h| h.iter().any(|name| name == house)));
+        let concerned =
+            |uri: &str| uses.get(uri).is_some_and(|h| h.iter().any(|name| name == house));
+        self.look_again(concerned, hand);
     }
 
-    fn look_again(&mut self, concerned: impl Fn(&str) -> bool) {
+    fn look_again(&mut self, concerned: impl Fn(&str) -> bool, hand: Hand) {
         let again: Vec<Arc<Snapshot>> =
             self.world.iter().filter(|(uri, _)| concerned(uri)).map(|(_, s)| s.clone()).collect();
         if again.is_empty() {
@@ -203,7 +256,8 @@ impl Documents {
         }
         for snapshot in again {
             let document = snapshot.document.clone();
-            self.snapshot(document, snapshot.path.clone(), snapshot.stamp.text, false);
+            let (path, text) = (snapshot.path.clone(), snapshot.stamp.text);
+            self.snapshot(document, path, text, hand, false);
         }
         // A client that asks for diagnostics has no reason to ask for these.
         let _ = self.asks.refresh.send(());

@@ -6,12 +6,12 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 use springline_lang::Checker;
 use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
 
-use crate::analysis::{Currents, Publisher};
+use crate::analysis::{Currents, Publisher, Tellings};
 use crate::library::Disk;
 use crate::pages::Pages;
 use crate::position::Encoding;
 use crate::project::Shelved;
-use crate::server::Drawn;
+use crate::server::{Drawn, KeptHabits};
 use crate::settings::Settings;
 
 /// What the client said it can do, as far as it changes what it gets.
@@ -91,9 +91,11 @@ pub struct Session {
     pub disk: Disk,
     pub shelved: Shelved,
     pub drawn: Drawn,
+    pub habits: KeptHabits,
     pub pages: Pages,
     pub currents: Currents,
     pub publisher: Arc<Publisher>,
+    pub told: Tellings,
     /// Reads texts; the mechanics have a checker of their own.
     reader: Mutex<Checker>,
     /// Computes. Who tries fixes shares what it remembers, and lets go of it after each.
@@ -108,6 +110,12 @@ impl Session {
 
     pub fn abilities(&self) -> Abilities {
         self.agreed.get().map(|agreed| agreed.abilities).unwrap_or_default()
+    }
+
+    /// What is held back can be told without being asked for, or the client can be told to ask.
+    pub fn may_tell_later(&self) -> bool {
+        let abilities = self.abilities();
+        !abilities.pulls || abilities.diagnostic_refresh
     }
 
     pub fn editor(&self) -> Option<u32> {

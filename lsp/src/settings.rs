@@ -1,5 +1,7 @@
 //! What a client may set. Everything has a default, and nonsense is taken as if it were not there.
 
+use std::time::Duration;
+
 use jiff::civil::Date;
 use serde::Deserialize;
 use serde_json::Value;
@@ -10,6 +12,8 @@ use serde_json::Value;
 pub struct Settings {
     pub inlay_hints: InlayHints,
     pub code_lens: Switch,
+    /// Milliseconds after the last key until the line under the cursor is told of; 0 tells at once.
+    pub typing_pause: Option<u32>,
     /// A day to take for today, for demonstrations; without it the machine's.
     pub today: Option<String>,
 }
@@ -43,7 +47,20 @@ impl From<Option<bool>> for Switch {
     }
 }
 
+/// The pause after a key in which its line is not told of: longer than between two keys of a word,
+/// shorter than a look.
+const PAUSE: Duration = Duration::from_millis(500);
+
 impl Settings {
+    /// How long the hand has to rest; `None` where everything is told at once.
+    pub fn pause(&self) -> Option<Duration> {
+        match self.typing_pause {
+            None => Some(PAUSE),
+            Some(0) => None,
+            Some(ms) => Some(Duration::from_millis(u64::from(ms))),
+        }
+    }
+
     /// From whatever a client sends: its whole settings, ours alone, or nothing.
     pub fn read(value: Option<&Value>) -> Option<Settings> {
         let value = value?;

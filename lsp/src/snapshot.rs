@@ -10,12 +10,14 @@ use std::time::Duration;
 use springline_lang::check::{Read, Source};
 use springline_lang::finding::{FileId, Fix};
 use springline_lang::fixes::Tried;
+use springline_lang::resolve::{Library as _, NotLoaded};
 use springline_lang::{Checked, Options};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
 use crate::analysis::Stamp;
 use crate::document::Document;
+use crate::features::quiet::Hand;
 use crate::library::{Houses, Shelf};
 use crate::position::{LineIndex, Positions};
 use crate::session::Session;
@@ -31,6 +33,12 @@ pub struct Snapshot {
     pub path: Option<PathBuf>,
     pub stamp: Stamp,
     pub session: Arc<Session>,
+    /// Where it is being typed in.
+    pub hand: Hand,
+    /// The hand has rested since.
+    rested: AtomicBool,
+    /// Something was not told, or is out of date.
+    holds_back: AtomicBool,
     shelf: Arc<Shelf>,
     index: OnceLock<LineIndex>,
     reading: OnceLock<Arc<Reading>>,
@@ -65,6 +73,7 @@ impl Snapshot {
         document: Document,
         path: Option<PathBuf>,
         stamp: Stamp,
+        hand: Hand,
         session: Arc<Session>,
         shelf: Arc<Shelf>,
     ) -> Snapshot {
@@ -73,6 +82,9 @@ impl Snapshot {
             path,
             stamp,
             session,
+            hand,
+            rested: AtomicBool::new(false),
+            holds_back: AtomicBool::new(false),
             shelf,
             index: OnceLock::new(),
             reading: OnceLock::new(),
@@ -97,6 +109,22 @@ impl Snapshot {
     /// It is still what the client sees.
     pub fn is_current(&self) -> bool {
         self.session.currents.is(&self.document.uri, self.stamp)
+    }
+
+    /// Where the hand is, as far as it matters what is told.
+    pub fn telling_to(&self) -> Hand {
+        let rested = self.rested.load(Ordering::SeqCst);
+        let may_wait = self.session.may_tell_later() && self.session.settings().pause().is_some();
+        if rested || !may_wait { Hand::Away } else { self.hand }
+    }
+
+    /// No key has come for a while: from now on everything is told. Whether anything was not.
+    pub fn rest(&self) -> bool {
+        !self.rested.swap(true, Ordering::SeqCst) && self.holds_back.load(Ordering::SeqCst)
+    }
+
+    pub fn hold_back(&self) {
+        self.holds_back.store(true, Ordering::SeqCst);
     }
 
     /// The fast pass, made by whoever needs it first.
@@ -129,6 +157,14 @@ impl Snapshot {
 
     fn houses(&self) -> Houses<'_> {
         Houses::new(self.path.as_deref(), self.session.roots(), &self.shelf, &self.session.disk)
+    }
+
+    /// The houses that this file could use, by name.
+    pub fn houses_present(&self) -> Vec<String> {
+        match self.houses().house("") {
+            Err(NotLoaded::Missing { present, .. }) => present,
+            _ => Vec::new(),
+        }
     }
 
     /// The fixes of a finding that mend it, with what the recomputed plan says of each. They are tried

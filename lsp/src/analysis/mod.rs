@@ -4,8 +4,10 @@
 mod currents;
 mod mailbox;
 mod publisher;
+mod tellings;
 mod worker;
 
 pub use currents::{Currents, Stamp};
 pub use publisher::{Publisher, Stage};
-pub use worker::{Analysis, Asks};
+pub use tellings::Tellings;
+pub use worker::{Analysis, Asks, tell_rest};

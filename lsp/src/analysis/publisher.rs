@@ -12,6 +12,8 @@ use tower_lsp::ls_types::{Diagnostic, PublishDiagnosticsParams, Uri};
 pub enum Stage {
     Language,
     Whole,
+    /// The hand has rested: what was held back is among them.
+    Rested,
 }
 
 #[derive(Debug, Default)]
@@ -38,7 +40,7 @@ pub struct Note {
 impl Publisher {
     /// Diagnostics of a document may be offered, from this revision on.
     pub fn open(&self, uri: &Uri, revision: u64) {
-        let before = (revision.saturating_sub(1), Stage::Whole);
+        let before = (revision.saturating_sub(1), Stage::Rested);
         self.lock().offered.insert(uri.as_str().to_owned(), before);
     }
 

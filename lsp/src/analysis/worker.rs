@@ -172,6 +172,15 @@ impl Judge {
     }
 }
 
+/// Tells what was held back while the hand was on the text.
+pub fn tell_rest(snapshot: &Snapshot, asks: &Asks) {
+    if snapshot.session.abilities().pulls {
+        let _ = asks.refresh.send(());
+    } else if snapshot.judged().is_some() {
+        publish(snapshot, Stage::Rested);
+    }
+}
+
 fn publish(snapshot: &Snapshot, stage: Stage) {
     let document = &snapshot.document;
     let diagnostics = diagnostic::of(snapshot, stage);

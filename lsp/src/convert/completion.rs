@@ -50,6 +50,7 @@ fn item(
         OfferKind::Tooth => CompletionItemKind::CONSTANT,
         OfferKind::Name => CompletionItemKind::VALUE,
         OfferKind::Unit => CompletionItemKind::UNIT,
+        OfferKind::Figure => CompletionItemKind::CONSTANT,
         OfferKind::Date => CompletionItemKind::EVENT,
         OfferKind::Finding => CompletionItemKind::ENUM_MEMBER,
     };

@@ -8,6 +8,7 @@ use tower_lsp::ls_types::{
 };
 
 use crate::analysis::Stage;
+use crate::features::quiet::{self, Now, Told};
 use crate::position::Positions;
 use crate::snapshot::{Reading, Snapshot};
 
@@ -19,14 +20,76 @@ pub fn of(snapshot: &Snapshot, stage: Stage) -> Vec<Diagnostic> {
     let reading = snapshot.reading();
     let checked = match stage {
         Stage::Language => None,
-        Stage::Whole => snapshot.judged(),
+        Stage::Whole | Stage::Rested => snapshot.judged(),
     };
     let findings = checked.as_ref().map_or(&reading.read.findings, |c| &c.findings);
+    let now = Now { parse: &reading.read.parse, findings, is_whole: checked.is_some() };
+    let (uri, told) = (&snapshot.document.uri, &snapshot.session.told);
+    let last = told.last(uri);
+    let before = last.as_ref().map(|last| Told { checked: &last.checked, gone: &last.gone });
+    let telling = quiet::telling(now, snapshot.telling_to(), before);
+    match (telling.holds_back, &checked, &last) {
+        (false, Some(checked), _) if snapshot.is_current() => told.set(uri, checked.clone()),
+        (_, _, Some(last)) => told.strike(uri, &last.checked, &telling.gone),
+        _ => {}
+    }
+    if telling.holds_back {
+        snapshot.hold_back();
+    }
     let positions = snapshot.positions();
-    let mut out: Vec<Diagnostic> =
-        findings.iter().map(|f| diagnostic(f, snapshot, &reading, &positions)).collect();
+    let mut out = Vec::with_capacity(telling.shown.len());
+    let mut not_judged: Vec<&Finding> = Vec::new();
+    for shown in &telling.shown {
+        let finding = &*shown.finding;
+        if finding.code.0 == NOT_JUDGED {
+            not_judged.push(finding);
+            continue;
+        }
+        let mut one = diagnostic(finding, snapshot, &reading, &positions);
+        if shown.is_past {
+            one.message.push_str(PAST);
+            one.data = Some(serde_json::json!({"asOf": "before"}));
+        }
+        out.push(one);
+    }
+    for finding in not_judged {
+        add_not_judged(finding, snapshot, &reading, &positions, &mut out);
+    }
     out.sort_by_key(|d| (d.range.start, d.range.end));
     out
+}
+
+const NOT_JUDGED: &str = "syntax/not-judged";
+
+/// What a finding says of itself that was found in an earlier text.
+const PAST: &str = "\nas of before the line that is being written";
+
+/// That a step or an arch is not judged is said by the error that is the reason; one mistake, one mark.
+fn add_not_judged(
+    finding: &Finding,
+    snapshot: &Snapshot,
+    reading: &Reading,
+    positions: &Positions<'_>,
+    out: &mut Vec<Diagnostic>,
+) {
+    let own = diagnostic(finding, snapshot, reading, positions);
+    let inside = |d: &&mut Diagnostic| {
+        d.severity == Some(DiagnosticSeverity::ERROR)
+            && d.range.start <= own.range.end
+            && own.range.start <= d.range.end
+    };
+    let Some(reason) = out.iter_mut().filter(inside).min_by_key(|d| d.range.start) else {
+        out.push(own);
+        return;
+    };
+    if snapshot.session.abilities().related {
+        let location = Location { uri: snapshot.document.uri.clone(), range: own.range };
+        let related = DiagnosticRelatedInformation { location, message: own.message };
+        reason.related_information.get_or_insert_default().push(related);
+    } else {
+        reason.message.push('\n');
+        reason.message.push_str(&own.message);
+    }
 }
 
 /// One finding.

@@ -58,7 +58,7 @@ impl Sample {
     }
 
     pub fn facts(&self) -> Facts<'_> {
-        Facts { read: &self.read, checked: Some(&self.checked) }
+        Facts { read: &self.read, checked: Some(&self.checked), habits: None }
     }
 }
 

@@ -64,7 +64,7 @@ pub struct View {
 
 impl View {
     pub fn facts(&self) -> Facts<'_> {
-        Facts { read: &self.reading.read, checked: self.checked.as_deref() }
+        Facts { read: &self.reading.read, checked: self.checked.as_deref(), habits: None }
     }
 }
 

@@ -4,6 +4,7 @@ mod acting;
 mod answer;
 mod capabilities;
 mod colours;
+mod habits;
 mod naming;
 mod pieces;
 mod preview;
@@ -30,6 +31,7 @@ use crate::session::{Abilities, Agreed, Session};
 use crate::settings::Settings;
 use answer::{Need, current, on, world};
 use colours::Colours;
+pub use habits::KeptHabits;
 use pieces::{colours, folding, inlay, settle, stamped};
 pub use preview::Drawn;
 use welcome::roots;
@@ -141,7 +143,9 @@ impl LanguageServer for Server {
         on(&place.text_document.uri, Need::Language, move |view| {
             let positions = view.snapshot.positions();
             let offset = positions.offset(place.position);
-            let offers = features::complete::complete(view.facts(), offset);
+            let habits = habits::of(view, offset);
+            let facts = crate::Facts { habits: Some(&habits), ..view.facts() };
+            let offers = features::complete::complete(facts, offset);
             let (uri, at) = (&view.snapshot.document.uri, positions.at(offset));
             let abilities = view.snapshot.session.abilities();
             let items = completion::items(offers, uri, at, &positions, abilities);

@@ -120,7 +120,7 @@ fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
     let read = checker.read(&source, &Saltmarsh);
     let today = Some(jiff::civil::date(2026, 11, 24));
     let checked = checker.judge(read.clone(), &Options { today });
-    let facts = Facts { read: &read, checked: Some(&checked) };
+    let facts = Facts { read: &read, checked: Some(&checked), habits: None };
     let about = Text::new(text);
     of_the_whole(facts, &about);
     let mut answers = 0;

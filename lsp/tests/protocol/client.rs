@@ -83,15 +83,26 @@ impl Client {
         Client::start_in(capabilities, None).await
     }
 
-    /// A server in a folder, on a day on which the examples are as they say.
+    /// A server in a folder, on a day on which the examples are as they say. It tells of a line at once:
+    /// what it does while somebody types is asked of one that does.
     pub async fn start_in(capabilities: Value, root: Option<&std::path::Path>) -> Client {
+        let options = json!({"today": "2026-11-24", "typingPause": 0});
+        Client::start_with(capabilities, root, options).await
+    }
+
+    /// The same with other settings.
+    pub async fn start_with(
+        capabilities: Value,
+        root: Option<&std::path::Path>,
+        options: Value,
+    ) -> Client {
         let mut client = Client::raw();
         let folder = root.map(|r| format!("file://{}", r.display()));
         let params = json!({
             "processId": null,
             "rootUri": folder,
             "capabilities": capabilities,
-            "initializationOptions": {"today": "2026-11-24"}
+            "initializationOptions": options
         });
         let answer = client.request("initialize", params).await;
         client.capabilities = answer["capabilities"].clone();

@@ -75,14 +75,11 @@ impl<'a> Pen<'a> {
             return self.step_over(line.len() + 1);
         }
         let between = self.written().ends_with('{') && self.after.starts_with('}');
-        let outer = indent(self.written());
         if between {
-            let inner = format!("\n{outer}  ");
-            assert!(rest.starts_with(&inner), "{rest}");
-            let behind = format!("\n{outer}");
-            return self.put(format!("{inner}{behind}"), inner.len(), &behind);
+            let behind = format!("\n{}", " ".repeat(blanks.saturating_sub(2)));
+            return self.put(format!("{line}{behind}"), line.len(), &behind);
         }
-        let kept = blanks.min(outer.len());
+        let kept = blanks.min(indent(self.written()).len());
         self.put(rest[..=kept].to_owned(), kept + 1, "")
     }
 
@@ -111,7 +108,7 @@ pub fn position(text: &str) -> (usize, usize) {
 
 #[test]
 fn a_plan_is_written_as_it_is() {
-    let plan = "case \"x\" // a {b}\nupper {\n  change align {\n    hook 13\n  }\n}\nretain {\n}\n";
+    let plan = "case \"x\" // a {b}\nupper {\n  change align {\n    hook 13\n  }\n}\nretain {\n  check 3 mo\n}\n";
     let mut pen = Pen::new(plan);
     let mut text = String::new();
     loop {

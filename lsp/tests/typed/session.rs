@@ -113,14 +113,18 @@ impl Lives {
             })
             .collect();
         let gone: Vec<_> = self.since.keys().filter(|k| !now.contains_key(*k)).cloned().collect();
-        let come: Vec<_> =
-            now.iter().filter(|(k, _)| !self.since.contains_key(*k)).map(|(k, e)| (k.clone(), *e)).collect();
+        let come: Vec<_> = now
+            .iter()
+            .filter(|(k, _)| !self.since.contains_key(*k))
+            .map(|(k, e)| (k.clone(), *e))
+            .collect();
         figures.changes.note(!gone.is_empty() || !come.is_empty());
         for what in gone {
             if let Some((since, is_error)) = self.since.remove(&what)
                 && key - since <= 12
             {
-                let count = if is_error { &mut figures.short_errors } else { &mut figures.short_others };
+                let count =
+                    if is_error { &mut figures.short_errors } else { &mut figures.short_others };
                 *count += 1;
             }
         }
@@ -144,11 +148,20 @@ fn practice(without: &str) -> tempfile::TempDir {
     folder
 }
 
-pub async fn type_plan(name: &str) -> Figures {
+/// What is looked at while a plan is typed: all of it, key by key, or only the menus, for which the text
+/// between two places comes at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Look {
+    All,
+    Menus,
+}
+
+pub async fn type_plan(name: &str, look: Look) -> Figures {
     let path = crate::examples().join(format!("cases/{name}.spring"));
     let plan = std::fs::read_to_string(path).unwrap();
     let folder = practice(name);
-    let mut client = Client::start_in(pushing(), Some(folder.path())).await;
+    let mut client =
+        Client::start_with(pushing(), Some(folder.path()), json!({"today": "2026-11-24"})).await;
     let uri = format!("file://{}/cases/{name}.spring", folder.path().display());
     client.open(&uri, 0, "").await;
     let (mut pen, mut figures, mut lives) = (Pen::new(&plan), Figures::default(), Lives::default());
@@ -164,13 +177,20 @@ pub async fn type_plan(name: &str) -> Figures {
             }
         }
         if let Some(place) = places.next_if(|p| p.at == pen.before) {
+            if look == Look::Menus {
+                version += 1;
+                client.change(&uri, version, json!([{"text": pen.text()}])).await;
+                if place.kind == Kind::Date {
+                    told(&mut client, &uri, version).await;
+                }
+            }
             let rank = menu(&mut client, &uri, pen.position(), "", place.text).await;
             for menu in figures.of(place.kind) {
                 menu.listed.note(rank.is_some());
                 menu.first.note(rank.is_some_and(|r| r < 3));
             }
             tell(&pen, &place, rank);
-            if place.text.len() > 1 && place.kind.is_word() {
+            if place.text.len() > 1 && place.kind.is_word() && look == Look::All {
                 begun = Some((place, &place.text[..1]));
             }
         }
@@ -178,6 +198,9 @@ pub async fn type_plan(name: &str) -> Figures {
         let ends_line = plan[pen.before..].starts_with('\n');
         let Some(stroke) = pen.stroke() else { break };
         let Stroke::Key(key) = stroke else { continue };
+        if look == Look::Menus {
+            continue;
+        }
         version += 1;
         let at = json!({"line": line, "character": character});
         let change = json!([{"range": {"start": at, "end": at}, "text": key}]);
@@ -186,15 +209,23 @@ pub async fn type_plan(name: &str) -> Figures {
         figures.keys += 1;
         let here = position(pen.written()).0;
         let errors: Vec<&Value> = list.iter().filter(|d| d["severity"] == 1).collect();
-        let on_line = |d: &&&Value| d["range"]["start"]["line"] == here || d["range"]["end"]["line"] == here;
+        let on_line =
+            |d: &&&Value| d["range"]["start"]["line"] == here || d["range"]["end"]["line"] == here;
         figures.with_error.note(!errors.is_empty());
         figures.elsewhere.note(errors.iter().any(|d| !on_line(&d)));
         if ends_line {
             figures.line_ends.note(!errors.is_empty());
         }
-        if verbose() && (ends_line && !errors.is_empty()) || std::env::var("SPRINGLINE_ERRORS").is_ok() {
+        if verbose() && (ends_line && !errors.is_empty())
+            || std::env::var("SPRINGLINE_ERRORS").is_ok()
+        {
             for error in &errors {
-                println!("error at `{}`: {} {}", last_line(pen.written()), error["code"], error["message"]);
+                println!(
+                    "error at `{}`: {} {}",
+                    last_line(pen.written()),
+                    error["code"],
+                    error["message"]
+                );
             }
         }
         lives.look(figures.keys, &list, &mut figures);

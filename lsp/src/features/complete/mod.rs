@@ -2,16 +2,23 @@
 //! findings to accept. Works on an empty line and in a file that is broken elsewhere.
 
 mod accept;
+mod dates;
+mod figures;
 mod names;
+mod order;
 pub mod snippets;
 mod teeth;
 mod words;
 
 use springline_lang::finding::Span;
-use springline_lang::syntax::pattern::DAYS;
-use springline_lang::syntax::{Expected, Hole, Slot, expected};
+use springline_lang::model::quantity::Unit;
+use springline_lang::model::tooth::Tooth;
+use springline_lang::syntax::pattern::{DAYS, Slot};
+use springline_lang::syntax::tree::Line;
+use springline_lang::syntax::{Context, Expected, Hole, expected};
 
 use crate::facts::Facts;
+use crate::features::habits::{self, Habits, Token};
 
 /// What an offer is, for the editor's icons.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +28,7 @@ pub enum OfferKind {
     Tooth,
     Name,
     Unit,
+    Figure,
     Date,
     Finding,
 }
@@ -55,24 +63,280 @@ pub enum About {
 
 /// Everything that could be written at an offset, likeliest first.
 pub fn complete(facts: Facts<'_>, offset: usize) -> Vec<Offer> {
-    let place = expected(facts.parse(), offset);
+    let offset = facts.text().floor_char_boundary(offset);
+    let begun = Begun::at(facts, offset);
+    let mut place = expected(facts.parse(), begun.from);
+    if begun.kind != BegunKind::Nothing {
+        place.replace = Span::new(begun.from, offset);
+    }
+    let scene = Scene::new(facts, begun.from, &place);
     let mut out = Vec::new();
-    teeth::begun(facts, offset, &mut out);
-    units(facts, &place, offset, &mut out);
-    for slot in &place.slots {
-        values(facts, &place, *slot, offset, &mut out);
+    match begun.kind {
+        BegunKind::Name => offers(&scene, &place, offset, &mut out),
+        BegunKind::Stretch => {
+            place.replace = Span::new(offset, offset);
+            teeth::ends(facts, &place, offset, begun.typed(facts, offset), &mut out);
+            if !place.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+                figures::ends(&scene, &place, begun.typed(facts, offset), &mut out);
+            }
+        }
+        BegunKind::Figure => {
+            let typed = begun.typed(facts, offset);
+            let here = expected(facts.parse(), offset);
+            teeth::begun(facts, offset, &mut out);
+            units(&place, &here, facts, offset, &mut out);
+            figures::offers(&scene, &place, place.replace, typed, &mut out);
+            if place.slots.iter().any(|s| matches!(s.hole, Hole::Date | Hole::Dates | Hole::Times))
+            {
+                dates::offers(&scene, &place, place.replace, typed, &mut out);
+            }
+        }
+        BegunKind::Nothing => offers(&scene, &place, offset, &mut out),
     }
-    if place.starts_statement {
-        snippets::offers(facts, &place, &mut out);
+    if begun.kind == BegunKind::Name {
+        let typed = begun.typed(facts, offset);
+        out.retain(|offer| offer.insert.starts_with(typed));
     }
-    words::offers(&place, &mut out);
+    let stretch = (begun.kind == BegunKind::Stretch).then(|| Scene::new(facts, offset, &place));
+    order::sort(stretch.as_ref().unwrap_or(&scene), &place, &mut out);
     out
 }
 
-fn values(facts: Facts<'_>, place: &Expected, slot: Slot, offset: usize, out: &mut Vec<Offer>) {
+fn offers(scene: &Scene<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
+    let facts = scene.facts;
+    teeth::begun(facts, offset, out);
+    units_after(scene, place, out);
+    for slot in &place.slots {
+        values(scene, place, *slot, offset, out);
+    }
+    figures::offers(scene, place, place.replace, "", out);
+    if place.starts_statement {
+        snippets::offers(scene, place, out);
+    }
+    words::offers(scene, place, out);
+}
+
+/// What is typed already of what is wanted, where the language would take it for something else.
+#[derive(Debug, Clone, Copy)]
+struct Begun {
+    from: usize,
+    kind: BegunKind,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum BegunKind {
+    Nothing,
+    /// A name up to its hyphen: `niti-`.
+    Name,
+    /// One end of a stretch: `15..`.
+    Stretch,
+    /// Digits.
+    Figure,
+}
+
+impl Begun {
+    fn at(facts: Facts<'_>, offset: usize) -> Begun {
+        let before = &facts.text()[..offset];
+        let back = |fits: fn(char) -> bool| before.trim_end_matches(fits).len();
+        let word = back(|c| c.is_alphanumeric() || c == '-');
+        let typed = &before[word..];
+        if typed.ends_with('-') && typed.starts_with(char::is_alphabetic) {
+            return Begun { from: word, kind: BegunKind::Name };
+        }
+        let stretch = back(|c| c.is_alphanumeric() || c == '.' || c == '#');
+        let typed = &before[stretch..];
+        if typed.contains("..") && !typed.starts_with('.') {
+            return Begun { from: stretch, kind: BegunKind::Stretch };
+        }
+        let digits = back(|c| c.is_ascii_digit() || c == '.' || c == '-');
+        let after_word = before[..digits].ends_with(char::is_alphanumeric);
+        if before[digits..].starts_with(|c: char| c.is_ascii_digit()) && !after_word {
+            return Begun { from: digits, kind: BegunKind::Figure };
+        }
+        Begun { from: offset, kind: BegunKind::Nothing }
+    }
+
+    fn typed(self, facts: Facts<'_>, offset: usize) -> &str {
+        facts.text().get(self.from..offset).unwrap_or_default()
+    }
+}
+
+/// A place with what is known around it.
+pub struct Scene<'a> {
+    pub facts: Facts<'a>,
+    pub offset: usize,
+    /// The words of the statement before the place.
+    pub before: Vec<Token<'a>>,
+    starts: bool,
+    at: habits::Place,
+    /// What this plan itself does.
+    own: Habits,
+    /// The statements of the block, in order: those above the place, and all.
+    above: Vec<Line<'a>>,
+    siblings: Vec<Line<'a>>,
+    context: Option<Context>,
+}
+
+impl<'a> Scene<'a> {
+    fn new(facts: Facts<'a>, from: usize, place: &Expected) -> Scene<'a> {
+        let parse = facts.parse();
+        let from = if place.prefix.is_empty() { from } else { place.replace.start as usize };
+        let before = habits::tokens(habits::statement_before(facts.text(), from));
+        let inside = |l: &Line<'_>| {
+            l.block().is_some_and(|b| {
+                b.open.end as usize <= from
+                    && (from <= b.close.start as usize || b.close.start == b.close.end)
+            })
+        };
+        let parent = parse.all_lines().filter(inside).last();
+        let siblings: Vec<Line<'a>> = match parent {
+            Some(parent) => parent.children().collect(),
+            None => parse.lines().collect(),
+        };
+        let above: Vec<Line<'a>> =
+            siblings.iter().filter(|l| (l.span().end as usize) < from).copied().collect();
+        let word = |back: usize| {
+            above
+                .len()
+                .checked_sub(back)
+                .and_then(|i| above.get(i))
+                .map_or("", |l| habits::first_word(*l))
+        };
+        let at = if before.is_empty() {
+            habits::start(place.context, parent, [word(1), word(2)])
+        } else {
+            habits::inside(&before)
+        };
+        let own = habits::own(parse, from);
+        let context = place.context;
+        Scene {
+            facts,
+            offset: from,
+            starts: before.is_empty(),
+            before,
+            at,
+            own,
+            above,
+            siblings,
+            context,
+        }
+    }
+
+    /// How much a word is expected here.
+    pub fn expects(&self, word: &str) -> f64 {
+        let others = self.facts.habits.map_or(0.0, |h| h.expects(&self.at, word));
+        others + 0.6 * self.own.expects(&self.at, word)
+    }
+
+    /// Figures that were written at such a place.
+    pub fn figures(&self) -> Vec<String> {
+        let mut out = self.facts.habits.map(|h| h.figures(&self.at)).unwrap_or_default();
+        out.extend(self.own.figures(&self.at));
+        out
+    }
+
+    /// The word before the place.
+    pub fn last_word(&self) -> &'a str {
+        self.before.last().map_or("", |t| t.text)
+    }
+
+    pub fn today(&self) -> Option<jiff::civil::Date> {
+        self.facts.habits.and_then(|h| h.today)
+    }
+
+    /// Whether the clinic sees patients on that day; without a house any day will do.
+    pub fn is_open(&self, day: jiff::civil::Date) -> bool {
+        self.facts.house().is_none_or(|house| house.is_open(day))
+    }
+
+    /// Nothing is written yet.
+    pub fn is_empty(&self) -> bool {
+        self.facts.parse().statements.is_empty()
+    }
+
+    /// A statement that can stand once in its block and stands there counts less than any other.
+    pub fn said_already(&self, word: &str) -> f64 {
+        let stands = || self.siblings.iter().any(|l| l.keyword() == Some(word));
+        if self.starts && is_once(self.context, word) && stands() { 50.0 } else { 0.0 }
+    }
+
+    /// A place between two teeth or a list of them is just begun.
+    pub fn place_is_new(&self) -> bool {
+        self.before.last().is_some_and(|t| t.kind != habits::Kind::Tooth)
+    }
+
+    /// A tooth that the plan is about: left out, behind the bite, taken in again.
+    pub fn is_of_concern(&self, tooth: Tooth) -> bool {
+        let about = |l: &Line<'_>| {
+            let keyword = l.keyword();
+            matches!(keyword, Some("bypass" | "crossbite" | "over-the-bite" | "engage" | "pick-up"))
+        };
+        let lines = self.facts.parse().all_lines().filter(about);
+        let teeth = lines.flat_map(|l| l.holes(Hole::Teeth)).flat_map(|h| h.teeth());
+        teeth.flat_map(|span| self.facts.teeth_of(span)).any(|t| t == tooth)
+    }
+
+    /// Steps named by the statements above, the nearest first.
+    pub fn steps_above(&self) -> Vec<String> {
+        let steps =
+            self.above.iter().rev().filter(|l| matches!(l.keyword(), Some("step" | "change")));
+        steps.filter_map(|l| l.hole("step")).map(|h| h.text().to_owned()).collect()
+    }
+}
+
+/// Statements that are said once in their block.
+fn is_once(context: Option<Context>, word: &str) -> bool {
+    let list: &[&str] = match context {
+        Some(Context::Case | Context::House | Context::File) => &[
+            "springline",
+            "case",
+            "house",
+            "use",
+            "doctor",
+            "start",
+            "patient",
+            "bite",
+            "goal",
+            "upper",
+            "lower",
+            "retain",
+            "debond",
+            "in-place",
+            "defaults",
+            "notation",
+            "language",
+            "chart",
+            "clinic",
+            "interval",
+            "passive-when",
+            "book-on",
+        ],
+        Some(Context::Bite | Context::Goal) => &[
+            "overjet",
+            "overbite",
+            "open-bite",
+            "molars",
+            "canines",
+            "crossbite",
+            "extraction",
+            "incisors",
+            "spaces",
+            "over-the-bite",
+        ],
+        Some(Context::Arch) => &["follow", "midline", "form", "start", "anchorage", "palatal-arch"],
+        Some(Context::Elastics) => &["from", "until", "longest"],
+        Some(Context::Retain) => &["fixed", "night-time", "check"],
+        Some(Context::Seen) => &["done", "overjet", "overbite", "hygiene", "pain", "lower"],
+        _ => &[],
+    };
+    list.contains(&word)
+}
+
+fn values(scene: &Scene<'_>, place: &Expected, slot: Slot, offset: usize, out: &mut Vec<Offer>) {
+    let facts = scene.facts;
     match slot.hole {
         Hole::Tooth | Hole::Teeth => teeth::offers(facts, place, offset, out),
-        Hole::Name if !slot.defines => names::offers(facts, place, slot.label, offset, out),
+        Hole::Name if !slot.defines => names::offers(scene, place, slot.label, offset, out),
         Hole::Rule => accept::offers(facts, place, offset, out),
         Hole::Day => out.extend(DAYS.into_iter().map(|day| Offer {
             label: day.to_owned(),
@@ -83,33 +347,29 @@ fn values(facts: Facts<'_>, place: &Expected, slot: Slot, offset: usize, out: &m
             replace: place.replace,
             about: About::Nothing,
         })),
-        Hole::Date | Hole::Dates => dates(facts, place, out),
+        Hole::Date | Hole::Dates => dates::offers(scene, place, place.replace, "", out),
         _ => {}
     }
 }
 
-/// Today, and the day of the visit that is due.
-fn dates(facts: Facts<'_>, place: &Expected, out: &mut Vec<Offer>) {
-    let Some(forecast) = facts.forecast() else { return };
-    let next = forecast.next_visit().map(|v| (v.date, "the next visit"));
-    for (date, detail) in forecast.today.map(|d| (d, "today")).into_iter().chain(next) {
-        out.push(Offer {
-            label: date.to_string(),
-            kind: OfferKind::Date,
-            detail: detail.to_owned(),
-            insert: date.to_string(),
-            is_snippet: false,
-            replace: place.replace,
-            about: About::Nothing,
-        });
-    }
+/// The units of the figure before the place: those that its hole is written in.
+fn units_after(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+    let text = &scene.facts.text()[..place.replace.start as usize];
+    let number = text.trim_end().trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
+    let hole = expected(scene.facts.parse(), number);
+    units(&hole, place, scene.facts, place.replace.start as usize, out);
 }
 
-fn units(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
-    let touches =
-        facts.text()[..place.replace.start as usize].ends_with(|c: char| c.is_ascii_digit());
-    let _ = offset;
-    for unit in &place.units {
+fn units(hole: &Expected, place: &Expected, facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
+    let touches = facts.text()[..offset].ends_with(|c: char| c.is_ascii_digit());
+    let hours = hole.slots.iter().any(|s| s.label == "hours");
+    let usual = ["mm", "wk", "g", "deg"];
+    let mut fitting: Vec<_> = place.units.iter().filter(|u| !hours || u.symbol() == "h").collect();
+    if hours && fitting.is_empty() && !place.units.is_empty() {
+        fitting.push(&Unit::H);
+    }
+    fitting.sort_by_key(|u| usual.iter().position(|s| *s == u.symbol()).unwrap_or(usual.len()));
+    for unit in fitting {
         let symbol = unit.symbol();
         out.push(Offer {
             label: symbol.to_owned(),
@@ -117,7 +377,7 @@ fn units(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>
             detail: unit.dimension().describe().to_owned(),
             insert: if touches { format!(" {symbol}") } else { symbol.to_owned() },
             is_snippet: false,
-            replace: place.replace,
+            replace: Span::new(offset, (place.replace.end as usize).max(offset)),
             about: About::Nothing,
         });
     }
@@ -189,6 +449,60 @@ mod tests {
         let touching = Sample::upper("  tooth 13 labial 2¦");
         let offers = complete(touching.facts(), touching.offset);
         assert_eq!(offers.iter().find(|o| o.label == "mm").unwrap().insert, " mm");
+    }
+
+    /// The first offers at a place, in the order of the menu.
+    fn first(marked: &str, n: usize) -> Vec<String> {
+        let sample = Sample::upper(marked);
+        labels(&sample).into_iter().take(n).collect()
+    }
+
+    #[test]
+    fn what_is_begun_is_gone_on_with() {
+        has(&Sample::upper("  step more as align after align, wire niti-¦"), &["niti-14"]);
+        lacks(&Sample::upper("  step more as align after align, wire niti-¦"), &["steel-18"]);
+        has(&Sample::new("springline 1\ncase \"x\"\nbite {\n  molars class-¦\n}\n"), &["class-2"]);
+        has(&Sample::upper("  tooth 13..¦"), &["23", "11"]);
+        let sample = Sample::upper("  tooth 22 ¦");
+        has(&sample, &["palatal"]);
+        lacks(&sample, &["lingual"]);
+        has(&Sample::upper("  follow usual from ¦"), &["level", "work"]);
+    }
+
+    #[test]
+    fn what_fits_comes_first() {
+        let elastics = |line: &str| {
+            Sample::new(&format!(
+                "springline 1\ncase \"x\"\nuse saltmarsh\nstart 2026-11-23\nelastics class-2 {{\n  {line}\n}}\n"
+            ))
+        };
+        let hours = labels(&elastics("right 13 to 46 with light, wear 10 ¦"));
+        assert_eq!(hours, ["h"]);
+        assert_eq!(labels(&elastics("right 13 to 46 with light, wear 10¦"))[0], "h");
+        assert_eq!(first("  bonded 13 with ¦", 1), ["twin"]);
+        assert_eq!(first("  tubes 17 with ¦", 1), ["molar"]);
+        assert!(
+            first("  change align {\n    open-coil between 13 and 11 with ¦\n  }", 1)[0]
+                .starts_with("open")
+        );
+        assert_eq!(first("  change align {\n    laceback 16 to 13, ¦\n  }", 1), ["26"]);
+        assert_eq!(
+            first("  change align {\n    sleeve between 15 and 13, between ¦\n  }", 1),
+            ["23"]
+        );
+    }
+
+    #[test]
+    fn no_day_to_come_was_seen() {
+        let sample = Sample::upper("  ¦").facts().text().replace("retain {", "seen ¦\nretain {");
+        let days = labels(&Sample::new(&sample));
+        assert!(!days.is_empty() && days.iter().all(|d| d.as_str() <= "2026-11-24"), "{days:?}");
+        let next = first("  change align, next ¦", 60);
+        assert!(
+            next.iter().any(|l| l == "8 wk") && next.iter().any(|l| l == "6..8 wk"),
+            "{next:?}"
+        );
+        assert_ne!(next[0], "2026-11-24");
     }
 
     #[test]

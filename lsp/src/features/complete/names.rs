@@ -2,23 +2,26 @@
 
 use springline_lang::model::House;
 use springline_lang::model::quantity::{grams, mm, plain};
+use springline_lang::model::step::Step;
 use springline_lang::model::stock::CoilKind;
 use springline_lang::model::tooth::Arch;
 use springline_lang::syntax::Expected;
 
-use super::{About, Offer, OfferKind};
+use super::{About, Offer, OfferKind, Scene};
 use crate::facts::Facts;
 
 pub fn offers(
-    facts: Facts<'_>,
+    scene: &Scene<'_>,
     place: &Expected,
     label: &'static str,
     offset: usize,
     out: &mut Vec<Offer>,
 ) {
+    let facts = scene.facts;
     let found = match label {
-        "step" => steps(facts, place, offset),
+        "step" => steps(scene, place, offset),
         "person" => persons(facts),
+        "house" => houses(facts),
         _ => facts.house().map(|house| stock(house, label)).unwrap_or_default(),
     };
     out.extend(found.into_iter().map(|(name, detail)| Offer {
@@ -99,9 +102,23 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
 
 /// Steps of the arch around the cursor; of both arches outside them. What can be changed or skipped
 /// is what the house has.
-fn steps(facts: Facts<'_>, place: &Expected, offset: usize) -> Vec<(String, String)> {
+fn steps(scene: &Scene<'_>, place: &Expected, offset: usize) -> Vec<(String, String)> {
+    let facts = scene.facts;
     let Some(case) = facts.case() else { return Vec::new() };
-    let within = facts.arch_at(offset);
+    // In a visit the line itself names the arch.
+    let within = match place.keyword {
+        Some("upper") => Some(Arch::Upper),
+        Some("lower") => Some(Arch::Lower),
+        _ => facts.arch_at(offset),
+    };
+    // `follow usual from`: the sequence is being chosen on this very line.
+    if let ("follow", [_, sequence, ..]) = (place.keyword.unwrap_or_default(), &*scene.before) {
+        let found = case.house.sequences.get(sequence.text);
+        let pair = |s: &Step| {
+            (s.name.to_string(), format!("{}, wire {}", s.kind.word(), s.wire.value.names()))
+        };
+        return found.map(|s| s.steps.iter().map(pair).collect()).unwrap_or_default();
+    }
     let arches = Arch::BOTH.into_iter().filter(|a| within.is_none_or(|w| w == *a));
     let mut out: Vec<(String, String)> = Vec::new();
     for arch in arches.filter_map(|a| case.arch(a)) {
@@ -127,6 +144,8 @@ fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
     let seen = case.visits.iter().filter_map(|v| v.by.as_ref());
     let mut out: Vec<(String, String)> =
         doctor.chain(seen.map(|by| (by.to_string(), "saw the patient".to_owned()))).collect();
+    let others = facts.habits.map(|h| h.persons()).unwrap_or_default();
+    out.extend(others.into_iter().map(|name| (name, "in other plans here".to_owned())));
     let mut known = Vec::new();
     out.retain(|(name, _)| {
         let new = !known.contains(name);
@@ -134,4 +153,10 @@ fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
         new
     });
     out
+}
+
+/// The house files that are there.
+fn houses(facts: Facts<'_>) -> Vec<(String, String)> {
+    let there = facts.habits.map(|h| h.houses.clone()).unwrap_or_default();
+    there.into_iter().map(|name| (name, "house file".to_owned())).collect()
 }

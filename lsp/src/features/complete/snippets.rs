@@ -2,7 +2,7 @@
 
 use springline_lang::syntax::{Context, Expected};
 
-use super::{About, Offer, OfferKind};
+use super::{About, Offer, OfferKind, Scene};
 use crate::facts::Facts;
 
 /// A statement to fill in. `$wire`, `$date` and the like are filled from the house and the case first.
@@ -67,18 +67,21 @@ pub const SNIPPETS: &[Snippet] = &[
     Snippet {
         inside: &[Context::Step],
         label: "open-coil ...",
-        detail: "space for a tooth, with the bypass and the stops that go with it",
+        detail: "space for a tooth, with the bypass that goes with it",
         body: "bypass ${1:12} until space ${2:7 mm}\nopen-coil between ${3:13} and ${4:11} with ${5:$open-coil}, activated ${6:2 mm} each visit",
     },
 ];
 
-pub fn offers(facts: Facts<'_>, place: &Expected, out: &mut Vec<Offer>) {
+pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+    let facts = scene.facts;
     let Some(context) = place.context else { return };
     let empty = facts.parse().statements.is_empty();
     for snippet in SNIPPETS {
         let fits =
             snippet.inside.contains(&context) || (snippet.inside.contains(&Context::File) && empty);
-        if !fits {
+        let stands =
+            snippet.label.strip_suffix(" ...").is_some_and(|w| scene.said_already(w) > 0.0);
+        if !fits || stands {
             continue;
         }
         out.push(Offer {
@@ -100,7 +103,8 @@ fn fill(body: &str, facts: Facts<'_>) -> String {
         let brackets = house.map(|h| h.brackets.values());
         brackets.and_then(|mut all| all.find(|b| b.is_tube == tube)).map(|b| b.name.to_string())
     };
-    let today = facts.forecast().and_then(|f| f.today).map(|d| d.to_string());
+    let today = facts.forecast().and_then(|f| f.today).or(facts.habits.and_then(|h| h.today));
+    let today = today.map(|d| d.to_string());
     let doctor = facts.case().and_then(|c| c.doctor.as_ref()).map(|d| d.to_string());
     let key = |name: Option<&springline_lang::model::stock::Name>| name.map(|n| n.to_string());
     let wire = house.and_then(|h| h.wires.values().min_by_key(|w| w.place.span.start));
@@ -108,13 +112,15 @@ fn fill(body: &str, facts: Facts<'_>) -> String {
         use springline_lang::model::stock::CoilKind;
         h.coils.values().find(|c| c.kind == CoilKind::Open).map(|c| c.name.to_string())
     });
+    let elastic = house.and_then(|h| h.elastics.values().min_by_key(|e| e.place.span.start));
+    let elastic = elastic.map(|e| e.name.to_string());
     let values = [
         ("$date", today, "2026-09-14"),
         ("$doctor", doctor, "KL"),
         ("$bracket", first(false), "twin"),
         ("$tube", first(true), "molar"),
         ("$sequence", key(house.and_then(|h| h.sequences.keys().next_back())), "usual"),
-        ("$elastic", key(house.and_then(|h| h.elastics.keys().next())), "light"),
+        ("$elastic", elastic, "light"),
         ("$open-coil", open, "open-100"),
         ("$wire", wire.map(|w| w.name.to_string()), "niti-14"),
     ];

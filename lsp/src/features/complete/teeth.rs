@@ -3,13 +3,16 @@
 use springline_lang::finding::Span;
 use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::syntax::token::Kind;
-use springline_lang::syntax::{Expected, Hole, expected};
+use springline_lang::syntax::{Context, Expected, Hole, expected};
 
 use super::{About, Offer, OfferKind};
 use crate::facts::Facts;
 
 pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
-    push(facts, place.keyword, offset, place.replace, "", out);
+    // What was found at a visit may be said of a tooth whatever the plan says of it.
+    let found = place.context == Some(Context::Seen) && place.keyword == Some("tooth");
+    let keyword = if found { Some("hook") } else { place.keyword };
+    push(facts, keyword, offset, place.replace, "", out);
 }
 
 /// A tooth of which the first figure stands there already: a number is a part of its own to the
@@ -27,6 +30,26 @@ pub fn begun(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
         let typed = facts.parse().text(token.span);
         push(facts, earlier.keyword, offset, token.span, typed, out);
     }
+}
+
+/// The other end of a stretch of which one end stands there: the teeth of its arch.
+pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out: &mut Vec<Offer>) {
+    let Some((first, begun)) = typed.rsplit_once("..") else { return };
+    let Some(first) = Tooth::parse(first) else { return };
+    if !place.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+        return;
+    }
+    let replace = Span::new(offset - begun.len(), offset);
+    let from = out.len();
+    push(facts, None, offset, replace, begun, out);
+    let notation = facts.notation();
+    let same = |o: &Offer| {
+        let other = Tooth::parse(&o.label);
+        other
+            .is_some_and(|t| t.arch() == first.arch() && t.write(notation) != first.write(notation))
+    };
+    let kept: Vec<Offer> = out.drain(from..).filter(same).collect();
+    out.extend(kept);
 }
 
 fn push(
@@ -58,7 +81,8 @@ fn push(
 /// The teeth of the arch around the cursor from right to left; of both outside it. A statement that
 /// is said of each tooth once leaves out those it was said of.
 fn candidates(facts: Facts<'_>, keyword: Option<&str>, offset: usize) -> Vec<Tooth> {
-    let within = facts.arch_at(offset);
+    // What keeps the bite off one arch is bonded in the other.
+    let within = facts.arch_at(offset).filter(|_| keyword != Some("bite-raisers"));
     let arches = Arch::BOTH.into_iter().filter(|a| within.is_none_or(|w| w == *a));
     let line = facts.line_at(offset).map(|l| l.span());
     let case = facts.case();

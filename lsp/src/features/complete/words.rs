@@ -1,22 +1,28 @@
 //! Words of the language that fit the place.
 
-use springline_lang::syntax::vocabulary::{ROWS, Row};
+use springline_lang::model::tooth::Tooth;
+use springline_lang::syntax::vocabulary::{ROWS, Row, direction_word};
 use springline_lang::syntax::{Expected, Hole};
 
-use super::{About, Offer, OfferKind};
+use super::{About, Offer, OfferKind, Scene};
+use crate::features::habits::Kind;
 
-pub fn offers(place: &Expected, out: &mut Vec<Offer>) {
+pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
     // The words before a name are words, not the name: nothing else would complete to them.
     let only_names = place.slots.iter().any(|s| s.hole == Hole::Name && s.defines);
     if only_names && place.words.is_empty() {
         return;
     }
     let mut seen: Vec<&str> = Vec::new();
+    let teeth = teeth(scene);
     for (word, row) in &place.words {
-        if seen.contains(word) {
+        let said = said_once(place, word) && scene.before.iter().any(|t| t.text == *word);
+        let opens = place.starts_statement && scene.said_already(word) > 0.0 && is_opening(word);
+        if seen.contains(word) || said || opens {
             continue;
         }
         seen.push(word);
+        let word = &direction_word(word, &teeth);
         let (detail, about) = if place.starts_statement {
             (row.doc.to_owned(), index(row).map_or(About::Nothing, About::Row))
         } else {
@@ -33,6 +39,51 @@ pub fn offers(place: &Expected, out: &mut Vec<Offer>) {
             about,
         });
     }
+}
+
+/// The teeth that the statement names; where it names none, one of the arch it stands in.
+fn teeth(scene: &Scene<'_>) -> Vec<Tooth> {
+    let named = scene.before.iter().filter(|t| t.kind == Kind::Tooth);
+    let named: Vec<Tooth> = named.filter_map(|t| Tooth::parse(t.text)).collect();
+    let around = scene.facts.arch_at(scene.offset).and_then(|arch| Tooth::at(arch, 7));
+    if named.is_empty() { around.into_iter().collect() } else { named }
+}
+
+/// Clauses and stands are said once in a statement.
+fn said_once(place: &Expected, word: &str) -> bool {
+    match place.keyword {
+        Some("step" | "change") => {
+            matches!(word, "wire" | "form" | "ends" | "settle" | "until" | "next" | "as")
+        }
+        Some("tooth" | "bend" | "reposition") => matches!(
+            word,
+            "labial"
+                | "lingual"
+                | "gingival"
+                | "occlusal"
+                | "rotated"
+                | "tipped"
+                | "width"
+                | "space"
+        ),
+        _ => false,
+    }
+}
+
+/// Lines at the top of a file, of which there is one.
+fn is_opening(word: &str) -> bool {
+    matches!(
+        word,
+        "springline"
+            | "case"
+            | "house"
+            | "use"
+            | "doctor"
+            | "start"
+            | "patient"
+            | "upper"
+            | "lower"
+    )
 }
 
 fn index(row: &Row) -> Option<usize> {

@@ -1,0 +1,52 @@
+//! What each open document was told last with nothing held back.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use springline_lang::Checked;
+use tower_lsp::ls_types::Uri;
+
+#[derive(Debug, Default)]
+pub struct Tellings {
+    last: Mutex<HashMap<String, Last>>,
+}
+
+/// A whole check as it was told, and which of its findings a text since then no longer had.
+#[derive(Debug, Clone)]
+pub struct Last {
+    pub checked: Arc<Checked>,
+    pub gone: Vec<bool>,
+}
+
+impl Tellings {
+    pub fn set(&self, uri: &Uri, checked: Arc<Checked>) {
+        let gone = vec![false; checked.findings.len()];
+        self.lock().insert(uri.as_str().to_owned(), Last { checked, gone });
+    }
+
+    pub fn last(&self, uri: &Uri) -> Option<Last> {
+        self.lock().get(uri.as_str()).cloned()
+    }
+
+    /// These findings of what was told last are no more.
+    pub fn strike(&self, uri: &Uri, told: &Arc<Checked>, gone: &[usize]) {
+        let mut last = self.lock();
+        let Some(last) = last.get_mut(uri.as_str()).filter(|l| Arc::ptr_eq(&l.checked, told))
+        else {
+            return;
+        };
+        for index in gone {
+            if let Some(gone) = last.gone.get_mut(*index) {
+                *gone = true;
+            }
+        }
+    }
+
+    pub fn remove(&self, uri: &Uri) {
+        self.lock().remove(uri.as_str());
+    }
+
+    fn lock(&self) -> MutexGuard<'_, HashMap<String, Last>> {
+        self.last.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}

@@ -1,0 +1,389 @@
+//! What is told while somebody types. The line under the hand is not told of until it is left or the hand
+//! rests, except what no further word can mend; elsewhere nothing new is said meanwhile, and the last
+//! clinical verdict stays.
+
+use std::borrow::Cow;
+
+use springline_lang::Checked;
+use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
+use springline_lang::syntax::expected;
+use springline_lang::syntax::tree::Parse;
+
+/// Where the hand is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    /// Nobody types here, or what came was no typing: a file opened, something pasted, a fix.
+    Away,
+    /// At this offset.
+    At(usize),
+    /// In the house that this text uses.
+    Elsewhere,
+}
+
+/// What was told last with nothing held back.
+#[derive(Debug, Clone, Copy)]
+pub struct Told<'a> {
+    pub checked: &'a Checked,
+    /// Of its findings, those that a text since then no longer had.
+    pub gone: &'a [bool],
+}
+
+/// What there is to tell now.
+#[derive(Debug, Clone, Copy)]
+pub struct Now<'a> {
+    pub parse: &'a Parse,
+    pub findings: &'a [Finding],
+    /// The mechanics are among them.
+    pub is_whole: bool,
+}
+
+/// One finding that is told.
+#[derive(Debug, Clone)]
+pub struct Shown<'a> {
+    pub finding: Cow<'a, Finding>,
+    /// It was found in the text as it was before; whether it stands is not known yet.
+    pub is_past: bool,
+}
+
+#[derive(Debug, Default)]
+pub struct Telling<'a> {
+    pub shown: Vec<Shown<'a>>,
+    /// Something is held back or out of date.
+    pub holds_back: bool,
+    /// Findings told last that are no more, by index.
+    pub gone: Vec<usize>,
+}
+
+/// Everything, as it is.
+pub fn all(now: Now<'_>) -> Telling<'_> {
+    let shown = |f| Shown { finding: Cow::Borrowed(f), is_past: false };
+    Telling { shown: now.findings.iter().map(shown).collect(), ..Telling::default() }
+}
+
+/// What is told with the hand there. Without anything told before, only its line is held back.
+pub fn telling<'a>(now: Now<'a>, hand: Hand, told: Option<Told<'a>>) -> Telling<'a> {
+    let held = match hand {
+        Hand::At(at) => line_of(&now.parse.source, at),
+        Hand::Away | Hand::Elsewhere => None,
+    };
+    if held.is_none() && hand != Hand::Elsewhere && (now.is_whole || told.is_none()) {
+        return all(now);
+    }
+    let at = match hand {
+        Hand::At(at) => at,
+        _ => now.parse.source.len(),
+    };
+    let shift = told.map(|told| Shift::between(&told.checked.parse.source, &now.parse.source));
+    let scene = Scene { now, held, at, told, shift, is_frozen: hand != Hand::Away };
+    scene.tell()
+}
+
+struct Scene<'a> {
+    now: Now<'a>,
+    held: Option<Span>,
+    at: usize,
+    told: Option<Told<'a>>,
+    shift: Option<Shift>,
+    /// Nothing new is said elsewhere.
+    is_frozen: bool,
+}
+
+impl<'a> Scene<'a> {
+    fn tell(&self) -> Telling<'a> {
+        let mut out = Telling::default();
+        // An arch with a line that cannot be read is not judged: then nothing is known of what was.
+        let mut is_sure = self.now.is_whole;
+        for finding in self.now.findings.iter().filter(|f| f.code.is_language()) {
+            let under = self.held.is_some_and(|held| self.is_in(finding.place, held));
+            is_sure &= !(under && finding.severity == Severity::Error);
+            let tell = if under { self.is_told_of_line(finding) } else { self.is_told(finding) };
+            if tell {
+                out.shown.push(Shown { finding: Cow::Borrowed(finding), is_past: false });
+            } else {
+                out.holds_back = true;
+            }
+        }
+        self.verdict(is_sure, &mut out);
+        out
+    }
+
+    /// The clinical findings: those told last, as far as they still hold or nobody can say.
+    fn verdict(&self, is_sure: bool, out: &mut Telling<'a>) {
+        let mut now: Vec<&Finding> =
+            self.now.findings.iter().filter(|f| !f.code.is_language()).collect();
+        let (Some(told), Some(shift)) = (self.told, self.shift) else {
+            out.shown.extend(
+                now.into_iter().map(|f| Shown { finding: Cow::Borrowed(f), is_past: false }),
+            );
+            return;
+        };
+        let clinical = |(_, f): &(usize, &Finding)| !f.code.is_language();
+        for (index, before) in told.checked.findings.iter().enumerate().filter(clinical) {
+            if told.gone.get(index) == Some(&true) {
+                continue;
+            }
+            let place = shift.place(before.place);
+            let same = |f: &&Finding| {
+                f.code == before.code
+                    && f.teeth == before.teeth
+                    && f.step == before.step
+                    && place.is_none_or(|place| f.place == place)
+            };
+            if let Some(found) = now.iter().position(same) {
+                let finding = Cow::Borrowed(now.swap_remove(found));
+                out.shown.push(Shown { finding, is_past: false });
+            } else if is_sure {
+                out.gone.push(index);
+            } else if let Some(moved) = shift.finding(before) {
+                out.holds_back = true;
+                out.shown.push(Shown { finding: Cow::Owned(moved), is_past: true });
+            }
+        }
+        if self.is_frozen {
+            out.holds_back |= !now.is_empty();
+        } else {
+            let shown = |f| Shown { finding: Cow::Borrowed(f), is_past: false };
+            out.shown.extend(now.into_iter().map(shown));
+        }
+    }
+
+    fn is_in(&self, place: Place, held: Span) -> bool {
+        place.file == self.now.parse.file
+            && place.span.start <= held.end
+            && held.start <= place.span.end
+    }
+
+    /// Elsewhere: what was told stays, and what lies in lines written since may be said.
+    fn is_told(&self, finding: &Finding) -> bool {
+        let (Some(_), Some(shift)) = (self.told, self.shift) else { return true };
+        let own = finding.place.file == self.now.parse.file;
+        !self.is_frozen || (own && shift.is_new(finding.place.span)) || self.was_told(finding)
+    }
+
+    fn was_told(&self, finding: &Finding) -> bool {
+        let (Some(told), Some(shift)) = (self.told, self.shift) else { return false };
+        let same =
+            |f: &Finding| f.code == finding.code && shift.place(f.place) == Some(finding.place);
+        told.checked.findings.iter().any(same)
+    }
+
+    /// On the line under the hand: what was told already, and what cannot be mended by going on.
+    fn is_told_of_line(&self, finding: &Finding) -> bool {
+        if finding.code.0 == "syntax/not-judged" {
+            return false;
+        }
+        self.was_told(finding) || self.is_beyond_mending(finding)
+    }
+
+    /// It lies in the words before the one at the hand, and no word after them makes it right.
+    fn is_beyond_mending(&self, finding: &Finding) -> bool {
+        let begun = word_start(&self.now.parse.source, self.at);
+        if finding.place.file != self.now.parse.file || finding.place.span.end as usize >= begun {
+            return false;
+        }
+        match finding.code.0 {
+            code if code.starts_with("name/unknown-") => true,
+            "name/no-such-tooth"
+            | "name/wrong-arch"
+            | "name/stretch-leaves-arch"
+            | "name/tooth-twice"
+            | "unit/implausible"
+            | "unit/wrong"
+            | "unit/range-backwards"
+            | "syntax/no-such-day" => true,
+            code if code.starts_with("syntax/") => {
+                let place = expected(self.now.parse, begun);
+                place.words.is_empty()
+                    && place.slots.is_empty()
+                    && place.units.is_empty()
+                    && !place.may_end
+            }
+            _ => false,
+        }
+    }
+}
+
+/// The line of the statement around an offset, with the lines that commas join to it; `None` where
+/// nothing is written on it.
+fn line_of(text: &str, at: usize) -> Option<Span> {
+    let at = text.floor_char_boundary(at);
+    let mut start = text[..at].rfind('\n').map_or(0, |i| i + 1);
+    let line_end = |from: usize| text[from..].find('\n').map_or(text.len(), |i| from + i);
+    let mut end = line_end(at);
+    while start > 0 && text[..start].trim_end().ends_with(',') {
+        let before = text[..start].trim_end().len();
+        start = text[..before].rfind('\n').map_or(0, |i| i + 1);
+    }
+    while end < text.len() && text[..end].trim_end().ends_with(',') {
+        end = line_end(end + 1);
+    }
+    let is_written = text[start..end].contains(|c: char| c.is_alphanumeric() || c == '"');
+    is_written.then(|| Span::new(start, end))
+}
+
+/// Where the word begins that an offset is in or behind.
+fn word_start(text: &str, at: usize) -> usize {
+    let before = &text[..text.floor_char_boundary(at)];
+    let word = |c: char| c.is_alphanumeric() || matches!(c, '-' | '.' | '/' | '#' | '"');
+    before.trim_end_matches(word).len()
+}
+
+/// What lies between two texts that begin and end alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Shift {
+    /// As far both begin alike.
+    head: usize,
+    /// From here on they end alike: in the old text, and in the new one.
+    old: usize,
+    new: usize,
+}
+
+impl Shift {
+    fn between(old: &str, new: &str) -> Shift {
+        let (a, b) = (old.as_bytes(), new.as_bytes());
+        let head = alike(a, b);
+        let tail = alike_at_end(&a[head..], &b[head..]);
+        Shift { head, old: a.len() - tail, new: b.len() - tail }
+    }
+
+    /// Where a stretch of the old text lies now; `None` where it was written over.
+    fn span(self, span: Span) -> Option<Span> {
+        let (start, end) = (span.start as usize, span.end as usize);
+        let moved = |at: usize| at - self.old + self.new;
+        if end <= self.head {
+            Some(span)
+        } else if start >= self.old {
+            Some(Span::new(moved(start), moved(end)))
+        } else if start <= self.head && end >= self.old {
+            Some(Span::new(start, moved(end)))
+        } else {
+            None
+        }
+    }
+
+    fn place(self, place: Place) -> Option<Place> {
+        if place.file != FileId(0) {
+            return Some(place);
+        }
+        Some(Place { span: self.span(place.span)?, ..place })
+    }
+
+    /// It touches what was written since.
+    fn is_new(self, span: Span) -> bool {
+        self.head < self.new.max(self.head + 1)
+            && span.start as usize <= self.new
+            && self.head <= span.end as usize
+    }
+
+    /// An old finding where it lies now, without its fixes: those are for the old text.
+    fn finding(self, finding: &Finding) -> Option<Finding> {
+        let place = self.place(finding.place)?;
+        let mut moved = Finding { place, fixes: Vec::new(), ..finding.clone() };
+        moved.related.retain_mut(|related| match self.place(related.place) {
+            Some(place) => {
+                related.place = place;
+                true
+            }
+            None => false,
+        });
+        Some(moved)
+    }
+}
+
+/// Compared a stretch at a time: texts are long and nearly the same.
+const STRETCH: usize = 256;
+
+fn alike(a: &[u8], b: &[u8]) -> usize {
+    let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
+    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
+    from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
+}
+
+fn alike_at_end(a: &[u8], b: &[u8]) -> usize {
+    let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
+    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
+    let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);
+    from + a.iter().rev().zip(b.iter().rev()).take_while(|(a, b)| a == b).count()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    fn codes(telling: &Telling<'_>) -> Vec<&'static str> {
+        telling.shown.iter().map(|s| s.finding.code.0).collect()
+    }
+
+    fn now(sample: &Sample) -> Now<'_> {
+        let facts = sample.facts();
+        Now { parse: facts.parse(), findings: facts.findings(), is_whole: true }
+    }
+
+    fn typed<'a>(sample: &'a Sample, before: Option<&'a Sample>) -> Telling<'a> {
+        let told = before.map(|b| Told { checked: b.facts().checked.unwrap(), gone: &[] });
+        telling(now(sample), Hand::At(sample.offset), told)
+    }
+
+    #[test]
+    fn the_line_under_the_hand_is_not_told_of_until_no_word_can_mend_it() {
+        for (line, told) in [
+            ("  tooth 13 labial 2¦", None),
+            ("  tooth 13 labial 2 ¦", None),
+            ("  tooth 13 lab¦", None),
+            ("  too¦", None),
+            ("  tooht ¦", Some("syntax/unknown-statement")),
+            ("  tooth 13 labail ¦", Some("syntax/unknown-word")),
+            ("  step more as align after align, wire niti-99 ¦", Some("name/unknown-wire")),
+            ("  step more as align after align, wire ni¦", None),
+            ("  step more as align after align,\n   ¦", None),
+        ] {
+            let sample = Sample::upper(line);
+            let telling = typed(&sample, None);
+            let of_text: Vec<_> = telling
+                .shown
+                .iter()
+                .filter(|s| s.finding.code.is_language())
+                .map(|s| s.finding.code.0)
+                .collect();
+            assert_eq!(of_text, told.into_iter().collect::<Vec<_>>(), "{line}");
+        }
+    }
+
+    #[test]
+    fn the_last_verdict_stays_while_a_line_is_unfinished_and_nothing_new_is_said() {
+        let clinical = |f: &&Finding| !f.code.is_language();
+        let has = |text: &str| Sample::new(text).facts().findings().iter().any(|f| clinical(&f));
+        let all = crate::features::testing::unsafe_examples().into_iter().map(|(_, text)| text);
+        let text = all.into_iter().find(|t| t.contains("  follow") && has(t)).unwrap();
+        let before = Sample::new(&text);
+        let place = text.find("  follow").unwrap();
+        let broken = format!("{}  tooth ¦\n{}", &text[..place], &text[place..]);
+        let sample = Sample::new(&broken);
+        let telling = typed(&sample, Some(&before));
+        assert!(telling.holds_back);
+        let codes_now = codes(&telling);
+        for finding in before.facts().findings().iter().filter(clinical) {
+            assert!(codes_now.contains(&finding.code.0), "{} not in {codes_now:?}", finding.code);
+        }
+        for shown in telling.shown.iter().filter(|s| s.is_past) {
+            let span = shown.finding.place.span.range();
+            assert!(broken.replace('¦', "").get(span).is_some());
+        }
+        // With the line whole again the verdict is of now.
+        let whole = Sample::new(&text.replacen("  follow", "  ¦follow", 1));
+        assert!(typed(&whole, Some(&before)).shown.iter().all(|s| !s.is_past));
+    }
+
+    #[test]
+    fn places_move_with_the_text() {
+        let shift = Shift::between("one two three", "one 22 three");
+        assert_eq!(shift.span(Span::new(0, 3)), Some(Span::new(0, 3)));
+        assert_eq!(shift.span(Span::new(8, 13)), Some(Span::new(7, 12)));
+        assert_eq!(shift.span(Span::new(5, 6)), None);
+        assert_eq!(shift.span(Span::new(0, 13)), Some(Span::new(0, 12)));
+        let long = "x".repeat(5000);
+        let both = Shift::between(&long, &format!("{long}y"));
+        assert_eq!((both.head, both.old, both.new), (5000, 5000, 5001));
+    }
+}

@@ -1,0 +1,94 @@
+//! What the other plans beside a document do: read once in a while, so that a menu never waits for it.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant, SystemTime};
+
+use springline_lang::finding::FileId;
+use springline_lang::resolve::used;
+use springline_lang::syntax::{FileKind, SIZE_LIMIT, parse};
+
+use super::answer::View;
+use crate::features::habits::{Habits, statement_before};
+use crate::library::EXTENSION;
+
+/// Plans that are counted, the newest ones.
+const PLANS: usize = 60;
+
+/// Files of a folder that are looked at to find those.
+const FILES: usize = 2000;
+
+/// So long they are taken for what they were.
+const AGE: Duration = Duration::from_secs(120);
+
+/// By folder and house: when it was counted, and what.
+#[derive(Debug, Default)]
+pub struct KeptHabits {
+    kept: Mutex<HashMap<(PathBuf, String), (Instant, Arc<Habits>)>>,
+}
+
+/// What a menu at this place should know of the practice.
+pub fn of(view: &View, offset: usize) -> Arc<Habits> {
+    let statement = statement_before(view.snapshot.text(), offset);
+    let session = &view.snapshot.session;
+    let today = Some(session.settings().today());
+    if statement.trim_start().starts_with("use") {
+        let houses = view.snapshot.houses_present();
+        return Arc::new(Habits::unknown(houses, today));
+    }
+    let Some(path) = &view.snapshot.path else {
+        return Arc::new(Habits::unknown(Vec::new(), today));
+    };
+    let folder = path.parent().unwrap_or(path).to_path_buf();
+    let house = used(&view.reading.read.parse).map(|u| u.name).unwrap_or_default();
+    let key = (folder, house);
+    let lock = || session.habits.kept.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((at, known)) = lock().get(&key)
+        && at.elapsed() < AGE
+        && known.today == today
+    {
+        return known.clone();
+    }
+    let mut habits = counted(&key.0, path, &key.1);
+    habits.today = today;
+    let habits = Arc::new(habits);
+    let mut kept = lock();
+    if kept.len() >= 16 {
+        kept.clear();
+    }
+    kept.insert(key, (Instant::now(), habits.clone()));
+    habits
+}
+
+/// Counts the plans of that house in a folder, without the one at hand: that counts for itself.
+fn counted(folder: &Path, own: &Path, house: &str) -> Habits {
+    let mut out = Habits::default();
+    let Ok(entries) = std::fs::read_dir(folder) else { return out };
+    let mut files: Vec<(SystemTime, PathBuf)> = entries
+        .flatten()
+        .take(FILES)
+        .map(|entry| entry.path())
+        .filter(|path| path.extension().is_some_and(|e| e == EXTENSION) && path != own)
+        .filter_map(|path| {
+            let metadata = std::fs::symlink_metadata(&path).ok()?;
+            let fits = metadata.is_file() && metadata.len() <= SIZE_LIMIT as u64;
+            fits.then(|| (metadata.modified().unwrap_or(SystemTime::UNIX_EPOCH), path))
+        })
+        .collect();
+    files.sort_by(|a, b| b.cmp(a));
+    let mut counted = 0;
+    for (_, path) in files {
+        let Ok(text) = std::fs::read_to_string(&path) else { continue };
+        let tree = parse(FileId(0), &text);
+        let same = house.is_empty() || used(&tree).is_some_and(|u| u.name == house);
+        if tree.kind == FileKind::Case && same {
+            out.learn(tree.all_lines());
+            counted += 1;
+        }
+        if counted >= PLANS {
+            break;
+        }
+    }
+    out
+}
