@@ -142,14 +142,26 @@ pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInfor
     for text in texts(world, session) {
         let positions = text.positions(session.encoding());
         let mut found = Vec::new();
-        symbol::flat(&outline(&text.parse), None, &text.uri, &positions, &mut found);
-        out.extend(found.into_iter().filter(|s| holds(&s.name, query)));
+        let chart = opening(&text.parse);
+        symbol::flat(&outline(&text.parse), chart, &text.uri, &positions, &mut found);
+        let told = |s: &SymbolInformation| {
+            let inside = s.container_name.as_deref().unwrap_or_default();
+            holds(&s.name, query) || holds(&format!("{inside} {}", s.name), query)
+        };
+        out.extend(found.into_iter().filter(told));
         if out.len() >= SYMBOLS {
             out.truncate(SYMBOLS);
             break;
         }
     }
     out
+}
+
+/// What a file says it is: a case's chart, a house's name.
+fn opening(parse: &Parse) -> Option<&str> {
+    let line = parse.lines().find(|l| matches!(l.keyword(), Some("case" | "house")))?;
+    let hole = line.hole("chart").or_else(|| line.hole("title"))?;
+    Some(hole.text())
 }
 
 /// Symbols sent, at most.

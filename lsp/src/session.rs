@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 
 use springline_lang::Checker;
-use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
+use tower_lsp::ls_types::{ClientCapabilities, DiagnosticTag, InitializeParams};
 
 use crate::analysis::{Currents, Publisher, Tellings};
 use crate::library::Disk;
@@ -32,6 +32,44 @@ pub struct Abilities {
     pub diagnostic_refresh: bool,
     pub hint_refresh: bool,
     pub lens_refresh: bool,
+    /// Parts of a signature by their place in it.
+    pub label_offsets: bool,
+    /// A diagnostic may be marked as unnecessary.
+    pub unnecessary: bool,
+    /// Commands that the client runs itself.
+    pub commands: Commands,
+}
+
+/// Our commands, as far as a client says that it can run them: in `experimental.commands.commands` of its
+/// capabilities, or as `commands` of the initialization options.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Commands {
+    pub check: bool,
+    pub schedule: bool,
+    pub course: bool,
+    pub print: bool,
+    /// Puts the cursor somewhere after an edit.
+    pub cursor: bool,
+}
+
+impl Commands {
+    fn of(params: &InitializeParams) -> Commands {
+        let own = params.initialization_options.as_ref();
+        let own = own.and_then(|o| o.get("springline").unwrap_or(o).get("commands"));
+        let other = params.capabilities.experimental.as_ref();
+        let other = other.and_then(|e| e.get("commands")?.get("commands"));
+        let has = |name: &str| {
+            let lists = [own, other].into_iter().flatten().filter_map(|list| list.as_array());
+            lists.flatten().any(|command| command == name)
+        };
+        Commands {
+            check: has("springline.check"),
+            schedule: has("springline.schedule"),
+            course: has("springline.course"),
+            print: has("springline.print"),
+            cursor: has("springline.cursor"),
+        }
+    }
 }
 
 impl Abilities {
@@ -69,6 +107,17 @@ impl Abilities {
                 .is_some_and(|d| d.refresh_support == Some(true)),
             hint_refresh: workspace.inlay_hint.is_some_and(|h| h.refresh_support == Some(true)),
             lens_refresh: workspace.code_lens.is_some_and(|c| c.refresh_support == Some(true)),
+            label_offsets: text
+                .signature_help
+                .and_then(|s| s.signature_information?.parameter_information?.label_offset_support)
+                == Some(true),
+            unnecessary: text
+                .publish_diagnostics
+                .as_ref()
+                .and_then(|p| p.tag_support.as_ref())
+                .is_some_and(|t| t.value_set.contains(&DiagnosticTag::UNNECESSARY))
+                || text.diagnostic.is_some(),
+            commands: Commands::of(params),
         }
     }
 }

@@ -3,8 +3,8 @@
 use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
 use springline_lang::syntax::tree::Parse;
 use tower_lsp::ls_types::{
-    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, Location,
-    NumberOrString,
+    CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
+    Location, NumberOrString,
 };
 
 use crate::analysis::Stage;
@@ -108,8 +108,17 @@ pub fn diagnostic(
         source: Some(SOURCE.to_owned()),
         message: message(finding),
         related_information: related(finding, snapshot, reading),
+        tags: tags(finding, snapshot),
         ..Diagnostic::default()
     }
+}
+
+/// What could be taken out without a difference is shown faded.
+fn tags(finding: &Finding, snapshot: &Snapshot) -> Option<Vec<DiagnosticTag>> {
+    const IDLE: [&str; 2] = ["name/change-without-effect", "record/stale-accept"];
+    let idle = IDLE.contains(&finding.code.0) && finding.accepted.is_none();
+    let wanted = idle && snapshot.session.abilities().unnecessary;
+    wanted.then(|| vec![DiagnosticTag::UNNECESSARY])
 }
 
 /// The page that says what this kind of finding is.

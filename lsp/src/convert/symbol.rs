@@ -52,6 +52,11 @@ pub fn flat(
             location: Location { uri: uri.clone(), range: positions.range(symbol.span) },
             container_name: container.map(str::to_owned),
         });
-        flat(&symbol.children, Some(&symbol.name), uri, positions, out);
+        // `SM-0417, upper`: steps of many cases have one name.
+        let inside = match container {
+            Some(container) => format!("{container}, {}", symbol.name),
+            None => symbol.name.clone(),
+        };
+        flat(&symbol.children, Some(&inside), uri, positions, out);
     }
 }

@@ -17,6 +17,8 @@ pub struct Action {
     /// The finding it answers, by its index in the list of findings.
     pub finding: Option<usize>,
     pub edits: Vec<(FileId, TextEdit)>,
+    /// Where in the text of its one edit something is still to be written.
+    pub cursor: Option<usize>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,14 +61,33 @@ pub fn actions(
 fn fixes(fixes: &[Fix], index: usize, out: &mut Vec<Action>) {
     for fix in fixes {
         let outcome = fix.outcome.as_deref().map(|o| format!(": {o}")).unwrap_or_default();
-        let (kind, suffix) = match fix.kind {
-            FixKind::Safe => (ActionKind::Safe, ""),
-            FixKind::Clinical => (ActionKind::Clinical, " (for the doctor to choose)"),
+        let kind = match fix.kind {
+            FixKind::Safe => ActionKind::Safe,
+            FixKind::Clinical => ActionKind::Clinical,
         };
         let edits = fix.edits.iter().map(|e| (e.place.file, edit(e.place, &e.text))).collect();
-        let title = format!("{}{outcome}{suffix}", fix.title);
-        out.push(Action { title, kind, finding: Some(index), edits });
+        let title = titled(&fix.title, &outcome);
+        out.push(Action { title, kind, finding: Some(index), edits, cursor: None });
     }
+}
+
+/// Letters of a title at most: a menu is narrow.
+const TITLE: usize = 110;
+
+/// What it does, and what the recomputed plan says, as far as a menu has room for it. A title that only
+/// names things is made a command.
+fn titled(title: &str, outcome: &str) -> String {
+    let first = title.split([' ', ',']).next().unwrap_or_default();
+    let verb = match first {
+        day if day.starts_with(|c: char| c.is_ascii_digit()) => "write ",
+        wire if wire.contains(|c: char| c.is_ascii_digit()) => "use ",
+        _ => "",
+    };
+    let whole = format!("{verb}{title}{outcome}");
+    if whole.chars().count() <= TITLE {
+        return whole;
+    }
+    whole.chars().take(TITLE - 1).chain(['…']).collect()
 }
 
 fn edit(place: Place, text: &str) -> TextEdit {
@@ -80,8 +101,10 @@ fn acceptance(facts: Facts<'_>, finding: &Finding, index: usize) -> Option<Actio
     let line = accept::line(finding, facts, accept::Reason::Empty);
     let place = accept::place(finding, facts)?;
     let text = format!("{}{line}{}", place.before, place.after);
+    let cursor = text.find("\"\"").map(|at| at + 1);
     Some(Action {
-        title: format!("accept {} with a reason (for the doctor to choose)", finding.code),
+        title: format!("accept {} with a reason", finding.code),
+        cursor,
         kind: ActionKind::Clinical,
         finding: Some(index),
         edits: vec![(facts.parse().file, TextEdit { span: place.at, text })],
@@ -96,6 +119,11 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
     if measure.shape != Shape::Single || at.slot.is_none() {
         return;
     }
+    // A figure that cannot be is not worth another unit.
+    let cannot_be = |f: &Finding| f.code.0 == "unit/implausible" && f.place.span == at.item.span;
+    if facts.findings().iter().any(cannot_be) {
+        return;
+    }
     let written = plain(first.value);
     for unit in first.dimension().units() {
         let Some(text) = exactly(first, *unit) else { continue };
@@ -104,6 +132,7 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
             kind: ActionKind::Rewrite,
             finding: None,
             edits: vec![(facts.parse().file, TextEdit { span: at.item.span, text })],
+            cursor: None,
         });
     }
 }
@@ -112,7 +141,7 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
 fn rewrites(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
     let file = facts.parse().file;
     let mut push = |title, kind, edits| {
-        out.push(Action { title, kind, finding: None, edits });
+        out.push(Action { title, kind, finding: None, edits, cursor: None });
     };
     let here = |edits: Vec<TextEdit>| edits.into_iter().map(|e| (file, e)).collect();
     for (title, edits) in notation::rewrites(facts, offset) {
@@ -134,10 +163,19 @@ fn exactly(quantity: Quantity, unit: Unit) -> Option<String> {
         return None;
     }
     let value = quantity.in_unit(unit)?;
-    let text = plain(value);
+    let text = plain(four_figures(value));
     let back = Quantity::new(text.parse().ok()?, unit).in_unit(quantity.unit)?;
     let close = (back - quantity.value).abs() <= quantity.value.abs() * 0.005;
     close.then(|| format!("{text} {unit}"))
+}
+
+/// Nobody writes more.
+fn four_figures(value: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    let scale = 10f64.powi(3 - value.abs().log10().floor() as i32);
+    (value * scale).round() / scale
 }
 
 /// Every fix that only changes how the text is written, those that lie over each other once.
@@ -164,7 +202,7 @@ fn fix_all(facts: Facts<'_>) -> Option<Action> {
     }
     edits.sort_by_key(|(_, e)| (e.span.start, e.span.end));
     let title = "fix everything that only changes how it is written".to_owned();
-    Some(Action { title, kind: ActionKind::FixAll, finding: None, edits })
+    Some(Action { title, kind: ActionKind::FixAll, finding: None, edits, cursor: None })
 }
 
 #[cfg(test)]

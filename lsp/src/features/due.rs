@@ -15,8 +15,11 @@ pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)>
     }
     let (case, forecast) = (facts.case()?, facts.forecast()?);
     let next = forecast.next_visit()?;
-    // One that was due is held today; one that is to come, on its day.
-    let on = forecast.today.map_or(next.date, |today| today.max(next.date));
+    // Before its day there is nothing to write down, and after it the day is the one it is.
+    let on = forecast.today.unwrap_or(next.date);
+    if on < next.was_planned_for.unwrap_or(next.date).min(next.date) {
+        return None;
+    }
     let lines: Vec<String> = record::questions(case, forecast)
         .into_iter()
         .filter_map(|question| match question {
@@ -45,7 +48,8 @@ mod tests {
     #[test]
     fn the_visit_due_is_put_in_its_place_and_claims_nothing() {
         let text = include_str!("../../../examples/cases/sm-0410-both-arches.spring");
-        let sample = Sample::new(text);
+        assert_eq!(visit(Sample::new(text).facts(), text.find("elastics").unwrap()), None);
+        let sample = Sample::on(text, jiff::civil::date(2027, 1, 12));
         let (title, edits) = visit(sample.facts(), text.find("elastics").unwrap()).expect("due");
         assert!(title.starts_with("write down the visit of 20"), "{title}");
         let [edit] = edits.as_slice() else { panic!("{edits:?}") };

@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
-use springline_lang::finding::Span;
-use springline_lang::syntax::{Options, Refusal, format};
+use springline_lang::finding::{FileId, Span};
+use springline_lang::syntax::token::Kind;
+use springline_lang::syntax::{Options, Refusal, format, parse};
 
 use crate::facts::Facts;
 
@@ -29,20 +30,90 @@ pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, 
     Ok(formatting(facts)?.into_iter().filter(touches).collect())
 }
 
-/// What settles the line just written, when a line ends or a brace closes: never more than that line,
-/// so nothing moves under the cursor.
+/// What settles the line just written, when a line ends or a brace closes, and indents the one begun: never
+/// more than those two. Only what stands before the cursor is looked at, with its open blocks closed: so it
+/// works in a text that is not whole yet.
 pub fn on_type(facts: Facts<'_>, offset: usize, typed: &str) -> Result<Vec<TextEdit>, Refusal> {
     let text = facts.text();
+    let offset = text.floor_char_boundary(offset);
     let line_start = |at: usize| text[..at].rfind('\n').map_or(0, |i| i + 1);
-    let here = line_start(offset.min(text.len()));
-    let (start, end) = match typed {
-        "\n" if here == 0 => return Ok(Vec::new()),
-        "\n" => (line_start(here - 1), here),
-        _ => (here, text[here..].find('\n').map_or(text.len(), |i| here + i + 1)),
-    };
-    let inside = |e: &TextEdit| start <= e.span.start as usize && e.span.end as usize <= end;
-    let lines = |e: &TextEdit| e.text.matches('\n').count() == 1;
-    Ok(formatting(facts)?.into_iter().filter(|e| inside(e) && lines(e)).collect())
+    let here = line_start(offset);
+    let new_line = typed == "\n";
+    if new_line && here == 0 {
+        return Ok(Vec::new());
+    }
+    let end = if new_line { here } else { line_end(text, offset) };
+    let start = if new_line { line_start(here - 1) } else { here };
+    let depth = depth_at(&text[..end]);
+    let mut out = Vec::new();
+    let settled = settled_line(facts, start, end, depth);
+    if let Ok(Some(edit)) = &settled {
+        out.push(edit.clone());
+    }
+    if new_line {
+        out.extend(indented(text, here, depth, text[start..here].trim_end().ends_with(',')));
+    } else if !matches!(settled, Ok(Some(_))) {
+        out.extend(indented(text, here, depth, false));
+    }
+    Ok(out)
+}
+
+fn line_end(text: &str, at: usize) -> usize {
+    text[at..].find('\n').map_or(text.len(), |i| at + i + 1)
+}
+
+/// How many blocks are open at the end of a text.
+fn depth_at(before: &str) -> usize {
+    let tree = parse(FileId(0), before);
+    let braces = tree.tokens.iter().map(|t| t.kind);
+    braces.fold(0usize, |depth, kind| match kind {
+        Kind::Open => depth + 1,
+        Kind::Close => depth.saturating_sub(1),
+        _ => depth,
+    })
+}
+
+/// The line from `start` to `end` as the formatter writes it, if that is one line and another one.
+fn settled_line(
+    facts: Facts<'_>,
+    start: usize,
+    end: usize,
+    depth: usize,
+) -> Result<Option<TextEdit>, Refusal> {
+    let text = facts.text();
+    let before = text.get(..end).unwrap_or_default();
+    let mut whole = before.trim_end_matches(['\n', '\r']).to_owned();
+    whole.push_str(&"\n}".repeat(depth));
+    whole.push('\n');
+    let tree = parse(facts.parse().file, &whole);
+    let notation = facts.house().map(|h| h.notation.value);
+    let settled = format(&tree, &Options { notation })?;
+    // Before the closing braces that were added stands the line.
+    let new = settled.lines().rev().nth(depth).unwrap_or_default();
+    let body = text.get(start..end).unwrap_or_default().trim_end_matches(['\n', '\r']);
+    let words = |line: &str| line.split_whitespace().count();
+    let first = |line: &str| line.split_whitespace().next().map(str::to_owned);
+    let is_same = first(new) == first(body) && words(new) == words(body);
+    let span = Span::new(start, start + body.len());
+    Ok((is_same && new != body).then(|| TextEdit { span, text: new.to_owned() }))
+}
+
+/// The indentation of a line that is begun, if it has another one.
+fn indented(text: &str, start: usize, depth: usize, goes_on: bool) -> Option<TextEdit> {
+    let line = &text[start..line_end(text, start)];
+    let body = line.trim_end_matches(['\n', '\r']);
+    let blanks = body.len() - body.trim_start_matches([' ', '\t']).len();
+    let closes = body.trim_start().starts_with('}');
+    // Typed behind its own brace, the line is counted as closed already.
+    let depth =
+        if closes && depth > 0 && !text[..start].is_empty() && depth_at(&text[..start]) == depth {
+            depth - 1
+        } else {
+            depth
+        };
+    let wanted = " ".repeat(2 * depth + if goes_on { 4 } else { 0 });
+    (body[..blanks] != *wanted)
+        .then(|| TextEdit { span: Span::new(start, start + blanks), text: wanted })
 }
 
 /// Line by line, what turns one text into the other.
@@ -107,13 +178,26 @@ mod tests {
         let sample = Sample::upper("  tooth   13   labial 1 mm\n¦\n  tooth   14   labial 1 mm");
         let edits = on_type(sample.facts(), sample.offset, "\n").unwrap();
         let settled = apply(sample.facts().text(), &edits);
-        assert!(settled.contains("\n  tooth 13 labial 1 mm\n\n  tooth   14   labial"), "{settled}");
+        assert!(
+            settled.contains("\n  tooth 13 labial 1 mm\n  \n  tooth   14   labial"),
+            "{settled}"
+        );
         let closed =
             Sample::upper("  change align {\n    hook 13\n     }¦\n  tooth   14   labial 1 mm");
         let edits = on_type(closed.facts(), closed.offset, "}").unwrap();
         assert!(apply(closed.facts().text(), &edits).contains("hook 13\n  }\n  tooth   14"));
-        let open = Sample::upper("  change align {\n¦");
-        assert!(on_type(open.facts(), open.offset, "\n").is_err());
+        // At the end of a block, and in a text that is not whole.
+        let last = Sample::upper("  change align {\n    bypass   13\n¦\n  }");
+        let edits = on_type(last.facts(), last.offset, "\n").unwrap();
+        let settled = apply(last.facts().text(), &edits);
+        assert!(settled.contains("{\n    bypass 13\n    \n  }"), "{settled}");
+        let open = Sample::upper("  change   align {\n¦");
+        let edits = on_type(open.facts(), open.offset, "\n").unwrap();
+        let settled = apply(open.facts().text(), &edits);
+        assert!(settled.contains("  change align {\n    \n"), "{settled}");
+        let comma = Sample::upper("  step a as align after align,\n¦");
+        let edits = on_type(comma.facts(), comma.offset, "\n").unwrap();
+        assert!(apply(comma.facts().text(), &edits).contains("align,\n      \n"));
     }
 
     #[test]

@@ -5,13 +5,17 @@ use springline_lang::model::tooth::Arch;
 
 use crate::facts::Facts;
 
-/// What an editor that knows the command may do with it.
+/// What an editor that knows the command does when it is pressed: what its title says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Command {
-    /// Print the cards of this case.
-    Print,
+    /// Show the findings of this case.
+    Check,
+    /// Show the visits of this case.
+    Schedule,
     /// Show the course of this case.
     Course,
+    /// Print the cards of this case.
+    Print,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,13 +32,21 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
         match line.keyword() {
             Some("case") => {
                 let blocked = facts.findings().iter().filter(|f| f.blocks()).count();
-                let title = match (blocked, forecast.next_visit()) {
-                    (0, Some(visit)) => format!("next visit {}, {}", visit.date, visit.kind.word()),
-                    (0, None) => "no visit is due".to_owned(),
-                    (1, _) => "one error stands: no card is printed".to_owned(),
-                    (n, _) => format!("{n} errors stand: no card is printed"),
+                let mut push = |title, command| {
+                    out.push(Lens { span: line.span(), title, command });
                 };
-                out.push(Lens { span: line.span(), title, command: Command::Print });
+                match forecast.next_visit() {
+                    Some(visit) => {
+                        let title = format!("next visit {}, {}", visit.date, visit.kind.word());
+                        push(title, Command::Schedule);
+                    }
+                    None => push("no visit is due".to_owned(), Command::Schedule),
+                }
+                match blocked {
+                    0 => push("print the cards".to_owned(), Command::Print),
+                    1 => push("one error stands: no card is printed".to_owned(), Command::Check),
+                    n => push(format!("{n} errors stand: no card is printed"), Command::Check),
+                }
             }
             Some("upper") => out.extend(arch(facts, Arch::Upper, line.span())),
             Some("lower") => out.extend(arch(facts, Arch::Lower, line.span())),

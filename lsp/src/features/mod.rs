@@ -12,6 +12,7 @@ pub mod hints;
 pub mod hover;
 pub mod lens;
 pub mod links;
+pub mod mentions;
 pub mod names;
 pub mod notation;
 pub mod quiet;

@@ -18,6 +18,11 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
     };
     if let Some(at) = item_at(facts.parse(), offset) {
         push(at.item.span);
+        // A clause, a stand, a condition: what lies between two commas.
+        let groups = at.groups.iter().flat_map(|name| at.line.groups(name)).map(|g| g.span());
+        let mut groups: Vec<Span> = groups.filter(|span| span.contains(offset)).collect();
+        groups.sort_by_key(|span| span.end - span.start);
+        groups.into_iter().for_each(&mut push);
     }
     for line in facts.around(offset) {
         if line.span().contains(offset) {
@@ -48,5 +53,15 @@ mod tests {
         assert!(first[3].starts_with("change align {") && first[3].ends_with('}'), "{first:?}");
         assert_eq!(*first.last().unwrap(), text);
         assert!(spans.windows(2).all(|w| w[1].start <= w[0].start && w[0].end <= w[1].end));
+    }
+
+    #[test]
+    fn a_clause_lies_between_its_figure_and_its_statement() {
+        let sample = Sample::upper("  tooth 13 labial ¦2.5 mm, gingival 1 mm");
+        let text = sample.facts().text();
+        let spans = selections(sample.facts(), sample.offset);
+        let found: Vec<&str> = spans.iter().take(3).map(|s| &text[s.range()]).collect();
+        assert_eq!(found[..2], ["2.5 mm", "labial 2.5 mm"]);
+        assert!(spans.iter().any(|s| &text[s.range()] == "tooth 13 labial 2.5 mm, gingival 1 mm"));
     }
 }

@@ -1,6 +1,8 @@
-//! The shape of the statement under the cursor, for whoever has forgotten what may follow.
+//! The shape of the statement under the cursor, for whoever has forgotten what may follow: its parts, and
+//! which of them is being written.
 
-use springline_lang::syntax::vocabulary::Row;
+use springline_lang::syntax::vocabulary::{FRAGMENTS, Row};
+use springline_lang::syntax::{Expected, expected};
 
 use crate::facts::Facts;
 
@@ -9,6 +11,20 @@ pub struct Shape {
     /// `bypass TEETH [unbonded] [until CONDITION]`
     pub label: String,
     pub doc: &'static str,
+    /// The parts after the keyword.
+    pub parts: Vec<Part>,
+    /// The part at the cursor, by index.
+    pub active: Option<usize>,
+}
+
+/// A part of a statement.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Part {
+    /// Where it stands in the label.
+    pub start: usize,
+    pub end: usize,
+    /// What may stand for a name in capitals: `CONDITION: passive, decided, ...`
+    pub doc: String,
 }
 
 /// The shapes that the statement at an offset could have, the one it is read as first.
@@ -25,7 +41,82 @@ pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Shape> {
             rows.push(row);
         }
     }
-    rows.into_iter().map(|row| Shape { label: readable(row.pattern), doc: row.doc }).collect()
+    let place = expected(facts.parse(), offset);
+    rows.into_iter().map(|row| shape(row, &place)).collect()
+}
+
+fn shape(row: &'static Row, place: &Expected) -> Shape {
+    let (mut label, mut parts, mut active) = (String::new(), Vec::new(), None);
+    for (i, part) in parts_of(row.pattern).into_iter().enumerate() {
+        if i > 0 {
+            label.push(' ');
+        }
+        let start = label.len();
+        label.push_str(&readable(part));
+        if i == 0 {
+            continue;
+        }
+        if active.is_none() && takes(part, place) {
+            active = Some(parts.len());
+        }
+        parts.push(Part { start, end: label.len(), doc: explained(part) });
+    }
+    Shape { label, doc: row.doc, parts, active }
+}
+
+/// The parts of a pattern that stand beside each other: a bracket with all that is in it is one.
+fn parts_of(pattern: &'static str) -> Vec<&'static str> {
+    let (mut out, mut depth, mut start) = (Vec::new(), 0usize, 0);
+    for (i, c) in pattern.char_indices() {
+        match c {
+            '[' | '(' | '{' => depth += 1,
+            ']' | ')' | '}' => depth = depth.saturating_sub(1),
+            ' ' if depth == 0 => {
+                out.push(&pattern[start..i]);
+                start = i + 1;
+            }
+            _ => {}
+        }
+    }
+    out.push(&pattern[start..]);
+    out
+}
+
+/// The words and holes of a part, with those of the fragments in it.
+fn atoms(part: &'static str, out: &mut Vec<&'static str>) {
+    for word in part.split(|c: char| " [](){}|,+".contains(c)).filter(|w| !w.is_empty()) {
+        match word.strip_prefix('@').and_then(|name| FRAGMENTS.iter().find(|(n, _)| *n == name)) {
+            Some((_, text)) => atoms(text, out),
+            None => out.push(word),
+        }
+    }
+}
+
+/// What could be written at the place belongs to this part.
+fn takes(part: &'static str, place: &Expected) -> bool {
+    let mut all = Vec::new();
+    atoms(part, &mut all);
+    all.into_iter().any(|atom| {
+        if atom.starts_with(|c: char| c.is_ascii_uppercase()) {
+            let label = atom.split_once(':').map(|(_, label)| label.trim_end_matches('!'));
+            let label = label.map_or_else(|| atom.to_lowercase(), str::to_owned);
+            place.slots.iter().any(|slot| slot.label == label)
+        } else {
+            place.words.iter().any(|(word, _)| *word == atom)
+        }
+    })
+}
+
+/// The fragments of a part, written out.
+fn explained(part: &'static str) -> String {
+    let named = part.split(|c: char| " [](){}|,+".contains(c)).filter_map(|w| w.strip_prefix('@'));
+    let found = named.filter_map(|name| FRAGMENTS.iter().find(|(n, _)| *n == name));
+    let lines = found.map(|(name, text)| {
+        let inner = text.strip_prefix('@').and_then(|t| t.split(' ').next());
+        let inner = inner.and_then(|name| FRAGMENTS.iter().find(|(n, _)| *n == name));
+        format!("{}: {}", name.to_uppercase(), readable(inner.map_or(*text, |(_, t)| *t)))
+    });
+    lines.collect::<Vec<_>>().join("\n")
 }
 
 /// The table's notation without what only the program needs.
@@ -64,9 +155,30 @@ mod tests {
         let sample = Sample::upper("  change align {\n    bypass ¦13\n  }");
         let shapes = shapes(sample.facts(), sample.offset);
         assert_eq!(shapes[0].label, "bypass TEETH [unbonded] [until CONDITION]");
+        let parts: Vec<&str> =
+            shapes[0].parts.iter().map(|p| &shapes[0].label[p.start..p.end]).collect();
+        assert_eq!(parts, ["TEETH", "[unbonded]", "[until CONDITION]"]);
         assert_eq!(
             readable("follow NAME:sequence [from NAME:step]"),
             "follow SEQUENCE [from STEP]"
         );
+    }
+
+    #[test]
+    fn the_part_at_the_cursor_is_known_and_explained() {
+        let active = |line: &str| {
+            let sample = Sample::upper(line);
+            let shape = shapes(sample.facts(), sample.offset).remove(0);
+            let part = shape.parts[shape.active.expect("a part")].clone();
+            (shape.label[part.start..part.end].to_owned(), part.doc)
+        };
+        let (part, doc) = active("  tooth 13 ¦labial 1 mm");
+        assert_eq!(part, "STANDS");
+        assert!(doc.contains("labial LENGTH"), "{doc}");
+        assert_eq!(
+            active("  change align {\n    bypass 13 until ¦space 7 mm\n  }").0,
+            "[until CONDITION]"
+        );
+        assert_eq!(active("  follow ¦usual").0, "SEQUENCE");
     }
 }

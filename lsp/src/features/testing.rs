@@ -35,14 +35,22 @@ impl Sample {
         Sample::with_house(marked, HOUSE)
     }
 
+    /// The same on another day.
+    pub fn on(marked: &str, today: jiff::civil::Date) -> Sample {
+        Sample::with(marked, HOUSE, today)
+    }
+
     /// The same with another house under the practice's name.
     pub fn with_house(marked: &str, house: &str) -> Sample {
+        Sample::with(marked, house, jiff::civil::date(2026, 11, 24))
+    }
+
+    fn with(marked: &str, house: &str, today: jiff::civil::Date) -> Sample {
         let offset = marked.find('¦').unwrap_or(0);
         let text: Arc<str> = marked.replacen('¦', "", 1).into();
         let mut checker = Checker::new();
         let source = Source { name: "case.spring".to_owned(), text };
         let read = checker.read(&source, &Saltmarsh(house));
-        let today = jiff::civil::date(2026, 11, 24);
         let checked = checker.judge(read.clone(), &Options { today: Some(today) });
         Sample { offset, read, checked }
     }

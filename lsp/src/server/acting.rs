@@ -7,7 +7,8 @@ use super::answer::View;
 use crate::convert::{diagnostic, edit};
 use crate::features::actions::{self, Action, ActionKind};
 use crate::features::lens::{Command as Lensed, Lens};
-use crate::position::Positions;
+use crate::position::{LineIndex, Positions};
+use crate::session::Commands;
 
 pub fn actions(view: &View, params: &CodeActionParams) -> CodeActionResponse {
     let positions = view.snapshot.positions();
@@ -46,7 +47,27 @@ fn one(
         diagnostics: answers,
         edit: Some(edit),
         is_preferred: (action.kind == ActionKind::Safe).then_some(true),
+        command: action.cursor.and_then(|cursor| after(view, action, cursor)),
         ..CodeAction::default()
+    })
+}
+
+/// Puts the cursor where something is still to be written, once the edit is made.
+fn after(view: &View, action: &Action, cursor: usize) -> Option<Command> {
+    if !view.snapshot.session.abilities().commands.cursor {
+        return None;
+    }
+    let [(_, edit)] = action.edits.as_slice() else { return None };
+    let mut text = view.snapshot.text().to_owned();
+    text.replace_range(edit.span.range(), &edit.text);
+    let index = LineIndex::new(&text);
+    let positions = Positions::new(&text, &index, view.snapshot.session.encoding());
+    let at = positions.at(edit.span.start as usize + cursor);
+    let uri = serde_json::Value::String(view.snapshot.document.uri.as_str().to_owned());
+    Some(Command {
+        title: "go to what is to be filled in".to_owned(),
+        command: "springline.cursor".to_owned(),
+        arguments: Some(vec![uri, serde_json::to_value(at).ok()?]),
     })
 }
 
@@ -74,12 +95,20 @@ fn wanted(kind: CodeActionKind, only: Option<&[CodeActionKind]>) -> bool {
     })
 }
 
-pub fn lens(lens: Lens, uri: &Uri, positions: &Positions<'_>) -> CodeLens {
-    let command = match lens.command {
-        Lensed::Print => "springline.print",
-        Lensed::Course => "springline.course",
+/// A lens that this client can act on.
+pub fn lens(
+    lens: Lens,
+    uri: &Uri,
+    positions: &Positions<'_>,
+    commands: Commands,
+) -> Option<CodeLens> {
+    let (command, runs) = match lens.command {
+        Lensed::Check => ("springline.check", commands.check),
+        Lensed::Schedule => ("springline.schedule", commands.schedule),
+        Lensed::Course => ("springline.course", commands.course),
+        Lensed::Print => ("springline.print", commands.print),
     };
-    CodeLens {
+    runs.then(|| CodeLens {
         range: positions.range(lens.span),
         command: Some(Command {
             title: lens.title,
@@ -87,5 +116,5 @@ pub fn lens(lens: Lens, uri: &Uri, positions: &Positions<'_>) -> CodeLens {
             arguments: Some(vec![serde_json::Value::String(uri.as_str().to_owned())]),
         }),
         data: None,
-    }
+    })
 }

@@ -19,11 +19,14 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
         completion_provider: Some(CompletionOptions {
             resolve_provider: Some(true),
             // After a blank a word is wanted; inside one the editor asks by itself.
-            trigger_characters: Some(vec![" ".to_owned(), "#".to_owned(), "/".to_owned()]),
+            trigger_characters: Some([" ", "#", "/", "-", "."].map(str::to_owned).to_vec()),
             ..CompletionOptions::default()
         }),
-        // Asked for by hand only: while typing, completion says the same.
-        signature_help_provider: Some(SignatureHelpOptions::default()),
+        signature_help_provider: Some(SignatureHelpOptions {
+            trigger_characters: Some(vec![" ".to_owned()]),
+            retrigger_characters: Some(vec![",".to_owned()]),
+            ..SignatureHelpOptions::default()
+        }),
         document_symbol_provider: Some(OneOf::Left(true)),
         workspace_symbol_provider: Some(OneOf::Right(WorkspaceSymbolOptions {
             work_done_progress_options: progress(),

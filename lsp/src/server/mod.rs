@@ -163,17 +163,13 @@ impl LanguageServer for Server {
         on(&place.text_document.uri, Need::Language, move |view| {
             let offset = view.snapshot.positions().offset(place.position);
             let shapes = features::shape::shapes(view.facts(), offset);
-            let one = |shape: features::shape::Shape| SignatureInformation {
-                label: shape.label,
-                documentation: Some(Documentation::String(shape.doc.to_owned())),
-                parameters: None,
-                active_parameter: None,
-            };
+            let offsets = view.snapshot.session.abilities().label_offsets;
+            let one = |shape| pieces::signature(shape, offsets);
             let signatures: Vec<SignatureInformation> = shapes.into_iter().map(one).collect();
-            (!signatures.is_empty()).then_some(SignatureHelp {
-                signatures,
+            (!signatures.is_empty()).then(|| SignatureHelp {
                 active_signature: Some(0),
-                active_parameter: None,
+                active_parameter: signatures.first().and_then(|s| s.active_parameter),
+                signatures,
             })
         })
         .await
@@ -403,7 +399,9 @@ impl LanguageServer for Server {
             let positions = view.snapshot.positions();
             let uri = &view.snapshot.document.uri;
             let lenses = features::lens::lenses(view.facts()).into_iter();
-            Some(lenses.map(|lens| acting::lens(lens, uri, &positions)).collect())
+            let commands = view.snapshot.session.abilities().commands;
+            let able = lenses.filter_map(|lens| acting::lens(lens, uri, &positions, commands));
+            Some(able.collect())
         })
         .await
     }

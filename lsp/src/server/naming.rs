@@ -10,6 +10,7 @@ use tower_lsp::ls_types::*;
 
 use super::answer::View;
 use crate::convert::edit;
+use crate::features::mentions;
 use crate::features::names::{self, Name, Scope, Use};
 use crate::owner::path_of;
 use crate::project::{self, Text};
@@ -110,6 +111,12 @@ fn house_file(view: &View, offset: usize) -> Option<Location> {
 
 pub fn references(view: &View, position: Position, declaration: bool) -> Option<Vec<Location>> {
     let offset = view.snapshot.positions().offset(position);
+    if let Some(tooth) = mentions::tooth_at(view.facts(), offset) {
+        let (positions, uri) = (view.snapshot.positions(), &view.snapshot.document.uri);
+        let found = mentions::of_tooth(view.facts(), tooth).into_iter();
+        let one = |span| Location { uri: uri.clone(), range: positions.range(span) };
+        return Some(found.map(one).collect());
+    }
     let search = Search::at(view, offset)?;
     let found = search
         .hits(&view.snapshot.document.uri)
@@ -122,6 +129,14 @@ pub fn highlight(view: &View, position: Position) -> Option<Vec<DocumentHighligh
     let positions = view.snapshot.positions();
     let tree = view.facts().parse();
     let scope = Scope { parse: tree };
+    if let Some(tooth) = mentions::tooth_at(view.facts(), positions.offset(position)) {
+        let found = mentions::of_tooth(view.facts(), tooth).into_iter();
+        let one = |span| DocumentHighlight {
+            range: positions.range(span),
+            kind: Some(DocumentHighlightKind::TEXT),
+        };
+        return Some(found.map(one).collect());
+    }
     let here = names::at(tree, positions.offset(position))?;
     let wanted = names::meaning(scope, &here);
     let found = names::find(scope, &wanted).into_iter().map(|u| DocumentHighlight {

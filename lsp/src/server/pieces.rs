@@ -29,6 +29,28 @@ pub(super) fn settle(
     }
 }
 
+/// A shape with its parts; a client that cannot count in the label gets each part's own words.
+pub(super) fn signature(shape: features::shape::Shape, offsets: bool) -> SignatureInformation {
+    let parameters = shape
+        .parts
+        .iter()
+        .map(|part| ParameterInformation {
+            label: match shape.label.get(part.start..part.end) {
+                Some(words) if !offsets => ParameterLabel::Simple(words.to_owned()),
+                // Labels are ASCII: bytes are characters.
+                _ => ParameterLabel::LabelOffsets([part.start as u32, part.end as u32]),
+            },
+            documentation: (!part.doc.is_empty()).then(|| Documentation::String(part.doc.clone())),
+        })
+        .collect();
+    SignatureInformation {
+        label: shape.label,
+        documentation: Some(Documentation::String(shape.doc.to_owned())),
+        parameters: Some(parameters),
+        active_parameter: shape.active.map(|i| i as u32),
+    }
+}
+
 pub(super) fn folding(fold: Fold, positions: &Positions<'_>) -> Option<FoldingRange> {
     let range = positions.range(fold.span);
     // The closing brace stays to be seen.

@@ -45,7 +45,11 @@ pub fn pushing() -> Value {
             "publishDiagnostics": {"versionSupport": true, "relatedInformation": true},
             "completion": {"completionItem": {"snippetSupport": true}},
             "documentSymbol": {"hierarchicalDocumentSymbolSupport": true}
-        }
+        },
+        "experimental": {"commands": {"commands": [
+            "springline.check", "springline.schedule", "springline.course", "springline.print",
+            "springline.cursor"
+        ]}}
     })
 }
 

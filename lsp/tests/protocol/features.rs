@@ -128,7 +128,7 @@ async fn hints_and_lenses_show_the_predicted_course() {
     assert!(labels.iter().any(|l| l.contains("passive in")), "{labels:?}");
     let document = json!({"textDocument": {"uri": uri}});
     let lenses = client.request("textDocument/codeLens", document).await;
-    assert_eq!(lenses.as_array().unwrap().len(), 3, "{lenses}");
+    assert_eq!(lenses.as_array().unwrap().len(), 4, "{lenses}");
     // Each can be switched off.
     let off =
         json!({"springline": {"inlayHints": {"force": false, "passive": false, "space": false}}});
@@ -248,4 +248,50 @@ async fn a_search_over_files_says_when_it_begins_and_ends() {
     let kinds: Vec<&str> = client.progress.iter().map(|(_, kind)| kind.as_str()).collect();
     assert_eq!(kinds, ["begin", "end"]);
     assert!(client.progress.iter().all(|(token, _)| token == "t1"));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tooth_is_found_over_the_case_and_a_step_by_its_chart() {
+    let (mut client, uri, text) = opened("cases/sm-0417-lateral-blocked-out.spring").await;
+    let mut params = at(&uri, place(&text, "12 palatal"));
+    let marks = client.request("textDocument/documentHighlight", params.clone()).await;
+    params["context"] = json!({"includeDeclaration": true});
+    let found = client.request("textDocument/references", params).await;
+    assert_eq!(marks.as_array().unwrap().len(), found.as_array().unwrap().len());
+    assert!(found.as_array().unwrap().len() >= 10, "{found}");
+    let symbols = client.request("workspace/symbol", json!({"query": "0417 make-space"})).await;
+    assert_eq!(symbols[0]["containerName"], "SM-0417, upper", "{symbols}");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_signature_has_parts_and_lenses_only_commands_that_the_client_has() {
+    let (mut client, uri, text) = opened("cases/sm-0417-lateral-blocked-out.spring").await;
+    let place = place(&text, "unbonded until");
+    let help = client.request("textDocument/signatureHelp", at(&uri, place)).await;
+    let parts = help["signatures"][0]["parameters"].as_array().unwrap();
+    assert!(parts.len() >= 3, "{help}");
+    assert!(help["activeParameter"].is_u64(), "{help}");
+    let mut plain = pushing();
+    plain["experimental"] = json!({});
+    let mut other = Client::start_in(plain, Some(&examples())).await;
+    other.open(&uri, 1, &text).await;
+    let document = json!({"textDocument": {"uri": uri}});
+    let lenses = other.request("textDocument/codeLens", document).await;
+    assert_eq!(lenses, json!([]));
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn without_a_house_one_error_names_the_cure() {
+    let (mut client, uri, text) = opened("cases/sm-0392-mild-crowding.spring").await;
+    client.change(&uri, 2, json!([{"text": text.replace("use saltmarsh\n", "")}])).await;
+    let found = client.settled(&uri, 2).await;
+    let errors: Vec<_> = found.iter().filter(|d| d["severity"] == 1).collect();
+    assert_eq!(errors.len(), 1, "{errors:?}");
+    assert_eq!(errors[0]["code"], "name/no-house");
+    let params = json!({
+        "textDocument": {"uri": uri}, "range": errors[0]["range"],
+        "context": {"diagnostics": [errors[0]]}
+    });
+    let actions = client.request("textDocument/codeAction", params).await;
+    assert_eq!(actions[0]["title"], "write `use saltmarsh`", "{actions}");
 }

@@ -9,6 +9,7 @@ mod houses;
 mod lifecycle;
 mod mutants;
 mod ordering;
+mod quiet;
 mod wire;
 mod writing;
 

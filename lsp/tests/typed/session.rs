@@ -253,7 +253,8 @@ fn tell(pen: &Pen<'_>, place: &Wanted<'_>, rank: Option<usize>) {
 async fn told(client: &mut Client, uri: &str, version: i64) -> Vec<Value> {
     let zero = json!({"line": 0, "character": 0});
     let params = json!({"textDocument": {"uri": uri}, "range": {"start": zero, "end": zero}});
-    // Hints wait for the whole check; its findings leave before them.
+    // Hints wait for the whole check; its findings leave at the same moment.
+    client.request("textDocument/inlayHint", params.clone()).await;
     client.request("textDocument/inlayHint", params).await;
     loop {
         match client.published.get(uri).and_then(|all| all.last()) {

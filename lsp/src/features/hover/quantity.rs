@@ -18,7 +18,8 @@ pub fn hover(_facts: Facts<'_>, at: &ItemAt<'_>, measure: &Measure) -> Option<St
     {
         let what = slot.label.replace('-', " ");
         let described = dimension.describe();
-        if !described.ends_with(&what) {
+        let plain = slot.label == slot.hole.label();
+        if !plain && !described.ends_with(&what) {
             lines.push(format!("{what}: {described}"));
         }
     }

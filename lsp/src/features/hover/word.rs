@@ -39,10 +39,15 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
             out.push_str(&course);
         }
     } else {
-        out.push_str(&detail(word, at, row));
+        // The upper jaw has its own word for it.
+        let said = match facts.parse().text(at.item.span) {
+            "palatal" => "palatal",
+            _ => word,
+        };
+        out.push_str(&detail(said, at, row));
     }
     let typed = facts.parse().text(at.item.span);
-    if typed != word {
+    if typed != word && !typed.contains("palatal") {
         out.push_str(&format!("\n\n`{typed}` is written `{word}`."));
     }
     Some(out)
@@ -73,7 +78,8 @@ fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
 }
 
 fn leading(row: &Row) -> &'static str {
-    row.pattern.split([' ', ',']).next().unwrap_or(row.pattern)
+    let words = row.pattern.split(|c: char| " ,()[]{}|".contains(c));
+    words.into_iter().find(|w| !w.is_empty()).unwrap_or(row.pattern)
 }
 
 /// A finding by its name.

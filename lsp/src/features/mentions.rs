@@ -1,0 +1,58 @@
+//! Every place of a case where a tooth is spoken of, alone or within a stretch.
+
+use springline_lang::finding::Span;
+use springline_lang::model::tooth::Tooth;
+use springline_lang::syntax::{Hole, ToothSpan, item_at};
+
+use crate::facts::Facts;
+
+/// The tooth at an offset: the end of a stretch that the cursor is on.
+pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
+    let at = item_at(facts.parse(), offset)?;
+    at.slot.filter(|slot| matches!(slot.hole, Hole::Tooth | Hole::Teeth))?;
+    let typed = at.item.teeth()?;
+    let end = typed.last.filter(|last| last.contains(offset)).unwrap_or(typed.first);
+    Tooth::parse(facts.parse().text(end))
+}
+
+/// Where it is spoken of, in the order of the text.
+pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
+    let lines = facts.parse().all_lines().filter(|l| l.is_read());
+    let typed = lines.flat_map(|line| line.holes(Hole::Teeth).chain(line.holes(Hole::Tooth)));
+    let mut out: Vec<Span> = typed
+        .flat_map(|hole| hole.teeth())
+        .filter_map(|span| mention(facts, span, tooth))
+        .collect();
+    out.sort();
+    out.dedup();
+    out
+}
+
+/// Its own name where it is named, the whole stretch where it lies within.
+fn mention(facts: Facts<'_>, typed: ToothSpan, tooth: Tooth) -> Option<Span> {
+    let is = |span: &Span| Tooth::parse(facts.parse().text(*span)) == Some(tooth);
+    if is(&typed.first) {
+        return Some(typed.first);
+    }
+    if let Some(last) = typed.last.filter(is) {
+        return Some(last);
+    }
+    facts.teeth_of(typed).contains(&tooth).then(|| typed.span())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::features::testing::Sample;
+
+    #[test]
+    fn a_tooth_is_found_by_name_and_within_stretches() {
+        let sample = Sample::upper("  tooth ¦13 labial 1 mm\n  hook UR3");
+        let facts = sample.facts();
+        let tooth = tooth_at(facts, sample.offset).unwrap();
+        let found: Vec<&str> =
+            of_tooth(facts, tooth).iter().map(|s| &facts.text()[s.range()]).collect();
+        assert_eq!(found, ["15..25", "13", "UR3", "13"]);
+        assert_eq!(tooth_at(facts, 0), None);
+    }
+}
