@@ -34,7 +34,7 @@ async fn hovers_say_what_things_are() {
         ("niti-18,", "superelastic-niti"),
         ("12 palatal", "upper right lateral incisor"),
         ("2.5 mm, rot", "0.0984 in"),
-        ("palatal 2.5", "towards the tongue"),
+        ("palatal 2.5", "towards the palate"),
         ("bypass", "Leaves teeth out"),
         ("make-space as", "make-space"),
         ("firm", "level-2"),
@@ -196,7 +196,13 @@ async fn the_preview_follows_cursor_choice_and_text() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn plans_are_rewritten_and_visits_added_by_action() {
-    let (mut client, uri, text) = opened("cases/sm-0410-both-arches.spring").await;
+    let name = "cases/sm-0410-both-arches.spring";
+    let text = std::fs::read_to_string(examples().join(name)).unwrap();
+    let uri = format!("file://{}/{name}", examples().display());
+    // The next visit is on the fourth: it is due.
+    let options = json!({"today": "2027-01-12", "typingPause": 0});
+    let mut client = Client::start_with(pushing(), Some(&examples()), options).await;
+    client.open(&uri, 1, &text).await;
     let document = json!({"uri": uri});
     client.request("textDocument/codeLens", json!({"textDocument": document})).await;
     let ask = |place: Value| {
@@ -232,7 +238,7 @@ async fn a_line_is_settled_as_it_ends() {
         "options": {"tabSize": 2, "insertSpaces": true}
     });
     let edits = client.request("textDocument/onTypeFormatting", params).await;
-    assert_eq!(edits[0]["newText"], "  bonded 15..25 with twin\n", "{edits}");
+    assert_eq!(edits[0]["newText"], "  bonded 15..25 with twin", "{edits}");
     assert_eq!(edits.as_array().unwrap().len(), 1);
 }
 

@@ -165,7 +165,8 @@ async fn only_fixes_that_mend_are_offered_and_they_say_what_comes_of_it() {
         let end = json!({"line": text.lines().count(), "character": 0});
         let all = actions(&mut client, &uri, json!({"line": 0, "character": 0}), end).await;
         let clinical = all.iter().filter(|a| {
-            title(a).ends_with("(for the doctor to choose)") && !title(a).starts_with("accept ")
+            let chosen = a["kind"] == "quickfix" && a["isPreferred"] != true;
+            chosen && !title(a).starts_with("accept ")
         });
         let mut version = 1;
         for action in clinical {
