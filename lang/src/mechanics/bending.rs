@@ -1,6 +1,6 @@
 //! Moment against curvature of a section, by fibres.
 
-use super::closed::{bending_inertia, torsional_rigidity};
+use super::closed::{area, bending_inertia, torsional_rigidity};
 use super::fibre::{FibreLaw, Ready, ReadyFour};
 use super::lanes::Four;
 use super::quadrature;
@@ -38,7 +38,8 @@ struct Layer {
 #[derive(Debug, Clone, Copy)]
 enum Outline {
     Round(f64),
-    Rectangle(f64, f64),
+    /// Half the depth and half the height up to where the edge's rounding begins, and its radius.
+    Rectangle(f64, f64, f64),
 }
 
 impl Outline {
@@ -46,7 +47,10 @@ impl Outline {
     fn strain(self, k: [f64; 2]) -> f64 {
         match self {
             Outline::Round(radius) => radius * (k[0] * k[0] + k[1] * k[1]).sqrt(),
-            Outline::Rectangle(depth, height) => depth * k[0].abs() + height * k[1].abs(),
+            Outline::Rectangle(depth, height, edge) => {
+                let across = depth * k[0].abs() + height * k[1].abs();
+                if edge > 0.0 { across + edge * k[0].hypot(k[1]) } else { across }
+            }
         }
     }
 }
@@ -178,14 +182,17 @@ impl Layer {
         let law = FibreLaw::new(&stock.law);
         let points = match section.shape {
             Shape::Round { diameter_mm } => disc(diameter_mm / 2.0, across),
-            Shape::Rectangular { height_mm, depth_mm, .. } => {
-                rectangle(depth_mm, height_mm, across)
+            Shape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
+                let mut points = rectangle(depth_mm, height_mm, edge_radius_mm, across);
+                let fill = area(section) / points.iter().map(|p| p[2]).sum::<f64>();
+                points.iter_mut().for_each(|p| p[2] *= fill);
+                points
             }
         };
         let outline = match section.shape {
             Shape::Round { diameter_mm } => Outline::Round(diameter_mm / 2.0),
-            Shape::Rectangular { height_mm, depth_mm, .. } => {
-                Outline::Rectangle(depth_mm / 2.0, height_mm / 2.0)
+            Shape::Rectangular { height_mm, depth_mm, edge_radius_mm: r } => {
+                Outline::Rectangle(depth_mm / 2.0 - r, height_mm / 2.0 - r, r)
             }
         };
         // Places are stretched so that the fibres' inertia is the section's to rounding: the elastic
@@ -272,11 +279,14 @@ fn disc(radius: f64, across: usize) -> Vec<[f64; 3]> {
 }
 
 /// Half of a rectangle (one side of its height) as (depth, height, doubled area): Gauss points in each
-/// quarter, so that the neutral axis of a plain bend lies between them.
-fn rectangle(depth: f64, height: f64, across: usize) -> Vec<[f64; 3]> {
+/// quarter, so that the neutral axis of a plain bend lies between them. A row is as deep as the section
+/// is at its height, less where the edges are rounded.
+fn rectangle(depth: f64, height: f64, edge: f64, across: usize) -> Vec<[f64; 3]> {
     let line = quadrature::unit(across.div_ceil(2).max(2));
     let mut points = Vec::new();
     for &(row, row_weight) in &line {
+        let into_edge = (0.5 * height * row - (0.5 * height - edge)).max(0.0);
+        let depth = depth - 2.0 * (edge - (edge * edge - into_edge * into_edge).max(0.0).sqrt());
         for side in [-0.5, 0.5] {
             for &(column, weight) in &line {
                 let area = depth * height * row_weight * weight;
@@ -310,4 +320,28 @@ pub(crate) fn moment_path(
             })
             .collect(),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Law, Section};
+    use super::*;
+
+    /// Against the outline walked point by point.
+    #[test]
+    fn the_outermost_fibre_lies_on_the_rounded_outline() {
+        let (height, depth, r) = (0.4826, 0.635, 0.08);
+        let stock = Stock { section: Section::rectangular(height, depth, r), law: Law::steel() };
+        let bending = Bending::new(&[stock], 8).unwrap();
+        for k in [[0.1, 0.0], [0.0, 0.1], [0.1, 0.1], [0.02, -0.1]] {
+            let walked = (0..=2000)
+                .map(|i| f64::from(i) * PI / 4000.0)
+                .map(|t| {
+                    let (y, z) = (depth / 2.0 - r + r * t.cos(), height / 2.0 - r + r * t.sin());
+                    (y * k[0]).abs() + (z * k[1]).abs()
+                })
+                .fold(0.0, f64::max);
+            assert!((bending.strain(k) / walked - 1.0).abs() < 1e-6, "{k:?}");
+        }
+    }
 }

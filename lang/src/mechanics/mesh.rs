@@ -93,6 +93,8 @@ pub(crate) struct Mesh {
     pub seats: Vec<(usize, usize)>,
     /// First and last node of slots and spans by turns.
     pub stretches: Vec<(usize, usize)>,
+    /// `12 EI / (k G A)` for the two planes, mm^2.
+    pub shear: [f64; 2],
 }
 
 /// Rest curvatures and twist spread over a stretch of wire.
@@ -180,7 +182,7 @@ impl Mesh {
             .collect();
         let (first, last) = (x.first().copied(), x.last().copied());
         let mark_mm = 0.0_f64.max(first.unwrap_or(0.0)).min(last.unwrap_or(0.0));
-        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places, stretches }
+        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places, stretches, shear }
     }
 
     pub fn nodes(&self) -> usize {
@@ -221,7 +223,7 @@ fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2])
     let here = || creases.iter().filter(|c| c.from_mm <= mid && mid < c.to_mm);
     // Shear softens the part of the curvature that varies along the element, which is the part that
     // needs a shear force: the exact Timoshenko element of a linear wire.
-    let varying = shear.map(|s| 1.0 / (1.0 + s / (h * h)).sqrt());
+    let varying = softened(shear, h);
     [-1.0, 1.0].map(|side| {
         let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
         let station_mm = a + t * h;
@@ -258,6 +260,12 @@ fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2])
             place: Place { k0, dk0, rest },
         }
     })
+}
+
+/// What shear leaves of the square root of the stiffness against curvature that varies along an element
+/// of length `h`: its energy is then right, and the curvature of the bend alone is as much smaller again.
+pub(crate) fn softened(shear: [f64; 2], h: f64) -> [f64; 2] {
+    shear.map(|s| 1.0 / (1.0 + s / (h * h)).sqrt())
 }
 
 impl Gauss {

@@ -1,13 +1,15 @@
 //! From node values to what is done to the teeth.
 
 use super::contact::Room;
-use super::mesh::Mesh;
+use super::mesh::{Mesh, softened};
 use super::solution::Shape;
 use super::solve::{Solved, keys};
 use super::{Edge, End, History, Kinematics, Law, Refusal, Solution, Stand, ToothForces};
 
 /// Length that a stopped wire may draw in before it counts as blocked, mm.
 const BLOCKED_MM: f64 = 0.05;
+/// The end of an element, with its two section points at -1 and 1.
+const END: f64 = 1.732_050_807_568_877_2;
 
 /// The stretch of wire that counts as a tooth's: to half-way to its neighbours.
 fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
@@ -23,16 +25,25 @@ fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
     (from, to)
 }
 
-/// Largest fibre strain in the stretch.
+/// Largest fibre strain in the stretch. The moment peaks at the edges of slots, where elements end, and the
+/// section points lie a fifth of an element short of them; within an element the curvature is a straight
+/// line, which is followed to both ends.
 fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
-    solved
-        .mesh
-        .gauss
-        .iter()
-        .zip(&solved.iterate.curvatures)
-        .filter(|(g, _)| g.station_mm >= from && g.station_mm <= to)
-        .map(|(_, &k)| solved.bending.strain(k))
-        .fold(0.0, f64::max)
+    let near = |station: f64| station >= from && station <= to;
+    let mut largest = 0.0_f64;
+    for (pair, ends) in solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2)) {
+        let (a, b) = (pair[0], pair[1]);
+        let varying = softened(solved.mesh.shear, ends[1] - ends[0]);
+        let at = |way: f64| {
+            std::array::from_fn(|i| 0.5 * (a[i] + b[i]) + way * varying[i] * 0.5 * (b[i] - a[i]))
+        };
+        // The section points lie at -1 and 1.
+        let read = [(ends[0], -END), (ends[1], END), (0.5 * (ends[0] + ends[1]), 0.0)];
+        for (_, way) in read.into_iter().filter(|(station, _)| near(*station)) {
+            largest = largest.max(solved.bending.strain(at(way)));
+        }
+    }
+    largest
 }
 
 /// The tooth nearest to a node.

@@ -14,7 +14,8 @@ pub enum Shape {
         height_mm: f64,
         /// Labiolingual size, mm.
         depth_mm: f64,
-        /// Radius of the four edges, mm; zero is sharp. Counts for the play in twist.
+        /// Radius of the four edges, mm; zero is sharp. Counts for the play in twist and for the
+        /// stiffness.
         edge_radius_mm: f64,
     },
 }

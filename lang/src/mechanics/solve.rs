@@ -284,8 +284,8 @@ fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
     }
     let (mut shear, mut bend) = (0.0, [0.0; 2]);
     for Stock { section, law } in stocks {
-        let (area, factor) = area_and_shear_factor(section);
-        shear += factor * law.shear_modulus_mpa() * area * section.stiffness_ratio;
+        let area = closed::area(section) * section.stiffness_ratio;
+        shear += shear_factor(section) * law.shear_modulus_mpa() * area;
         if let Some((vertical, horizontal)) = closed::flexural_rigidity(section, law) {
             bend[0] += horizontal;
             bend[1] += vertical;
@@ -294,12 +294,11 @@ fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
     bend.map(|ei| 12.0 * ei / shear)
 }
 
-fn area_and_shear_factor(section: &Section) -> (f64, f64) {
+/// Share of the area that carries shear.
+fn shear_factor(section: &Section) -> f64 {
     match section.shape {
-        super::Shape::Round { diameter_mm } => {
-            (std::f64::consts::PI * diameter_mm * diameter_mm / 4.0, 0.9)
-        }
-        super::Shape::Rectangular { height_mm, depth_mm, .. } => (height_mm * depth_mm, 5.0 / 6.0),
+        super::Shape::Round { .. } => 0.9,
+        super::Shape::Rectangular { .. } => 5.0 / 6.0,
     }
 }
 

@@ -13,6 +13,6 @@ pub use elastica::{
 pub use order::{critical_contact_angle, slot_fill, third_order_play, torque_couple};
 pub use sliding::{SlidingInterval, Stop, sliding_interval};
 pub use stiffness::{
-    bending_inertia, cross_section_stiffness_number, flexural_rigidity, material_stiffness_number,
-    torsion_constant, torsional_rigidity,
+    area, bending_inertia, cross_section_stiffness_number, flexural_rigidity,
+    material_stiffness_number, torsion_constant, torsional_rigidity,
 };
