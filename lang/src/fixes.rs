@@ -230,6 +230,10 @@ fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'stati
         Judges::Intrusion => Some((newtons_to_grams(load.delivered.gingival_n), "g")),
         Judges::Peak => Some((newtons_to_grams(load.peak_n), "g")),
         Judges::Couple => Some((couple(&load.delivered), "N mm")),
+        Judges::Torque => {
+            let torque = crate::course::torque::torque(phase, tooth)?;
+            Some((torque.arrives_deg.abs(), "deg arrive"))
+        }
         Judges::NoForce => None,
     }
 }

@@ -331,6 +331,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("unit/range-backwards", "a range from larger to smaller", "Swap the two."),
     f("unit/score-over-scale", "a score larger than its scale", "Correct the score."),
     f("unit/section-turned", "a section with the larger side first", "Swap the two sides."),
+    f(
+        "unit/slot-unlike-its-name",
+        "a slot measured smaller than its name, or more than a quarter larger",
+        "Measure the slot's height again, or correct its name.",
+    ),
     f("unit/unusual", "a figure that is possible and unusual", "Check unit and decimal point."),
     f("unit/wrong", "a unit of another kind than the place needs", "Use a unit of the right kind."),
 ];

@@ -189,6 +189,18 @@ fn mistakes_at_case_level() {
 }
 
 #[test]
+fn a_slot_measured_unlike_its_name() {
+    let mut all = String::new();
+    for measured in ["0.5 mm", "0.028 in"] {
+        let house = format!(
+            "springline 1\nhouse \"Other\"\nbracket own {{\n  slot 0.022 x 0.028 in measured {measured}\n}}\n"
+        );
+        all.push_str(&one_mistake(&house, "unit/slot-unlike-its-name"));
+    }
+    insta::assert_snapshot!(all);
+}
+
+#[test]
 fn a_house_that_cannot_be_had_is_one_finding() {
     let mut all = String::new();
     for (house, code) in [

@@ -401,7 +401,6 @@ fn bands_hold_the_nominal_figure_and_repeat() {
     assert!(a.peak_n.high > a.peak_n.low);
     let none = Spread {
         wire_size: 0.0,
-        slot_oversize: 0.0,
         plateau_sd: 0.0,
         modulus_sd: 0.0,
         stand_mm: 0.0,

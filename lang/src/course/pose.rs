@@ -8,7 +8,8 @@ use crate::model::stand::{InOut, Stand, Turn, UpDown};
 use crate::model::stock::{Along, CrownTurn};
 use crate::model::tooth::{Side, Tooth};
 
-/// A tooth's place against the one it should have on the arch line. All zero is in place.
+/// A tooth's place against the one it should have on the arch line. All zero is in place; of torque that
+/// is the inclination at which a slot without torque lies level, from where a bracket's torque turns it.
 ///
 /// Signs as in the mechanics: lingual, gingival and the patient's left are positive; `rotated`
 /// turns the left-hand edge lingual, `tipped` turns it gingival, `torque` turns the crown lingual.

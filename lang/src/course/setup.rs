@@ -11,9 +11,9 @@ use super::stations::{bracket_width_mm, stations};
 use crate::mechanics::{self, Clip, Engagement, Housing, Setup, Slot, Stock, Support};
 use crate::model::Case;
 use crate::model::case::{ArchCase, Bonding};
-use crate::model::quantity::{megapascals, mm, radians};
+use crate::model::quantity::{from_mm, megapascals, mm, radians};
 use crate::model::step::{ActKind, EndKind, Wing};
-use crate::model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, Wire};
+use crate::model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, TrueHeight, Wire};
 use crate::model::tooth::{Side, Tooth};
 
 /// What is solved for one arch: slots carry the tooth's ISO number as their id.
@@ -115,7 +115,7 @@ pub fn arch_line(curve: FormCurve) -> mechanics::ArchLine {
     }
 }
 
-/// Slot of a 0.022 in bracket where a house gives none (the sizes are nominal).
+/// The slot of a tooth; that of a 0.022 in bracket where the case gives none.
 fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose) -> Slot {
     let mut slot = Slot::bracket(tooth.tooth.code() as u16, station_mm, bracket_width_mm(tooth));
     // A bend beside a slot and a tooth standing the other way are the same to the wire.
@@ -131,12 +131,17 @@ fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose)
     if tooth.fixed {
         slot.support = Support::RIGID;
     }
+    let height = match &tooth.bonding {
+        Some(bonding) => bonding.bracket.true_height_mm(),
+        None => TrueHeight::by_name(from_mm(slot.height_mm)),
+    };
+    slot.height_mm = height.taken_mm;
+    slot.height_range = [height.least_mm, height.most_mm].map(|mm| mm / height.taken_mm);
     let Some(bonding) = &tooth.bonding else { return slot };
     let bracket = &bonding.bracket;
-    slot.height_mm = mm(bracket.slot_height);
     slot.depth_mm = mm(bracket.slot_depth);
     slot.housing = if bracket.is_tube { Housing::Tube } else { Housing::Bracket };
-    slot.prescription_rad = other_torque_rad(tooth.tooth, bonding);
+    slot.prescription_rad = own_torque_rad(tooth.tooth, bonding);
     if let Closure::Active { seats } = bracket.closure {
         let depth_left_mm = seats.map_or(ACTIVE_SEATS_MM, mm);
         slot.clip = Clip::Active { depth_left_mm };
@@ -144,15 +149,14 @@ fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose)
     slot
 }
 
-/// Torque of a bracket that is not the usual one, less the usual one's, crown-labial positive. The
-/// usual bracket's own torque is what makes the tooth's place, so it does not count.
+/// Torque of a bracket that is not the usual one, less the usual one's, crown-labial positive.
 pub(super) fn other_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
     own_torque_rad(tooth, bonding) - signed_rad(bonding.bracket.torque.of(tooth))
 }
 
 /// Torque of the bracket as it sits there, its variant and whether it is turned over counted; crown-labial
 /// positive.
-pub(super) fn own_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
+fn own_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
     let usual = bonding.bracket.torque.of(tooth);
     let variant = bonding.variant.as_ref().and_then(|name| bonding.bracket.variants.get(name));
     let own = signed_rad(variant.map_or(usual, |v| v.of(tooth)));

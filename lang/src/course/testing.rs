@@ -74,6 +74,7 @@ fn bracket(is_tube: bool) -> Arc<Bracket> {
         closure: Closure::Passive,
         slot_height: inch(0.022),
         slot_depth: inch(0.028),
+        slot_measured: None,
         slot_text: "0.022 x 0.028 in".to_owned(),
         width: ByTooth::default(),
         torque: ByTooth::default(),

@@ -1,58 +1,51 @@
-//! Torque tooth by tooth: what the bracket and the plan ask of the wire, and what of it is left once the
-//! wire's play in the slot is used up.
+//! Torque tooth by tooth: one figure, the couple that the solver finds between wire and slot; the degrees
+//! that arrive are those by which the course lets the tooth turn until that couple is spent. The play of
+//! its own slot, the play of its neighbours' and what they give are all in it.
 
 use super::phase::Phase;
-use super::setup::{other_torque_rad, own_torque_rad, stock};
+use super::setup::{other_torque_rad, stock};
 use crate::mechanics::closed::third_order_play;
 use crate::model::case::Bonding;
-use crate::model::quantity::{mm, radians};
-use crate::model::step::{ActKind, WireUse};
-use crate::model::stock::CrownTurn;
+use crate::model::step::WireUse;
 use crate::model::tooth::Tooth;
 
-/// What is asked at a tooth, degrees; the crown towards the lip is positive.
+/// Torque at a tooth; the crown towards the lip is positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Torque {
+    /// The slot against the flat wire when it goes in, degrees: the bracket's own torque, what is asked
+    /// of the wire there, and how the tooth stands.
     pub asked_deg: f64,
-    /// `None`: the wire turns freely.
+    /// What the wire does about it when it goes in, N mm.
+    pub couple_nmm: f64,
+    /// How far the tooth has turned when that is spent, degrees.
+    pub arrives_deg: f64,
+    /// The play in its own slot, degrees; `None`: the wire turns freely.
     pub play_deg: Option<f64>,
 }
 
-impl Torque {
-    /// What is left of it after the play, the same way.
-    pub fn left_deg(&self) -> f64 {
-        let left = self.play_deg.map_or(0.0, |play| (self.asked_deg.abs() - play).max(0.0));
-        left * self.asked_deg.signum()
-    }
-}
-
-/// Torque at a tooth while this wire is in; `None` where the tooth is not in it, or nothing is asked.
+/// Torque at a tooth while this wire is in; `None` where the tooth is not in it, where nothing is asked,
+/// and where the wire has no figures.
 pub fn torque(phase: &Phase, tooth: Tooth) -> Option<Torque> {
-    let state = phase.state.tooth(tooth).filter(|t| t.status.is_in_wire())?;
-    let bonding = state.bonding.as_ref()?;
-    let bent: f64 = phase
-        .state
-        .acts
-        .iter()
-        .map(|act| match &act.kind {
-            ActKind::Torque { teeth, angle, turn } if teeth.contains(&tooth) => match turn {
-                CrownTurn::CrownLabial => radians(*angle),
-                CrownTurn::CrownLingual => -radians(*angle),
-            },
-            _ => 0.0,
-        })
-        .sum();
-    let asked_deg = (own_torque_rad(tooth, bonding) + bent).to_degrees();
-    (asked_deg.abs() > 0.05).then(|| Torque { asked_deg, play_deg: play_deg(&phase.wire, bonding) })
+    let slot = phase.setup.base.slots.iter().find(|s| u32::from(s.id) == tooth.code())?;
+    let (load, course) = (phase.insertion.tooth(tooth)?, phase.tooth(tooth)?);
+    let asked_deg = slot.roll_rad().to_degrees();
+    let section = &phase.setup.base.wire.stock.section;
+    (asked_deg.abs() > 0.05).then(|| Torque {
+        asked_deg,
+        couple_nmm: -load.at_insertion.torque_nmm,
+        arrives_deg: (course.entry.torque_rad - course.left_by_play.torque_rad).to_degrees(),
+        play_deg: third_order_play(section, slot.height_mm).map(f64::to_degrees),
+    })
 }
 
 /// How far the wire turns in the slot before it touches; `None` where it turns freely.
 pub fn play_deg(wire: &WireUse, bonding: &Bonding) -> Option<f64> {
-    let slot = mm(bonding.bracket.slot_height);
+    let slot = bonding.bracket.true_height_mm().taken_mm;
     third_order_play(&stock(&wire.wire).section, slot).map(f64::to_degrees)
 }
 
-/// Torque that a chosen variant, or a bracket turned over, asks beyond the usual bracket, degrees.
+/// Torque that a chosen variant, or a bracket turned over, asks beyond the usual bracket, degrees; the
+/// crown towards the lip is positive.
 pub fn beyond_usual_deg(tooth: Tooth, bonding: &Bonding) -> f64 {
     other_torque_rad(tooth, bonding).to_degrees()
 }

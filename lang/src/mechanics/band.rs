@@ -7,19 +7,18 @@
 //! are themselves uncertain by about a quarter of its width: enough for two digits on a card.
 
 use super::march::march_from;
+use super::seat::wire_size;
 use super::{
     Flag, Law, Linear, March, Marched, Refusal, Section, Setup, Shape, Start, ToothForces,
 };
 
-/// The tolerances that are propagated.
+/// The tolerances that are propagated, besides the range of every slot's height
+/// ([`Slot::height_range`](super::Slot)).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spread {
     /// Half-width of a uniform spread of the wire's sizes, share. Published: up to 6 % between makers
     /// (Lombardo L et al. Angle Orthod 2015;85(5):848-858); within a lot about 2 % (common practice, no source).
     pub wire_size: f64,
-    /// Slots run from nominal to this much larger, share. Published: 0.7 to 9.7 % for nine bracket types
-    /// (Brauchli LM et al. Angle Orthod 2012;82(4):663-669).
-    pub slot_oversize: f64,
     /// Standard deviation of a superelastic alloy's plateau stresses between lots, share. Published:
     /// changes of up to half between lots of one maker (Mater Res 2015;18(6)), so 0.15.
     pub plateau_sd: f64,
@@ -39,7 +38,6 @@ impl Default for Spread {
     fn default() -> Self {
         Spread {
             wire_size: 0.02,
-            slot_oversize: 0.05,
             plateau_sd: 0.15,
             modulus_sd: 0.05,
             stand_mm: 0.25,
@@ -163,7 +161,6 @@ pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Ref
 fn check(spread: &Spread) -> Result<(), Refusal> {
     for (what, value, most) in [
         ("the spread of the wire's size", spread.wire_size, 0.2),
-        ("the oversize of the slot", spread.slot_oversize, 0.5),
         ("the scatter of plateaus", spread.plateau_sd, 0.5),
         ("the scatter of the modulus", spread.modulus_sd, 0.5),
         ("the error of an entered place", spread.stand_mm, 5.0),
@@ -200,15 +197,19 @@ fn vary(setup: &Setup, spread: &Spread, draws: &mut Draws, sample: usize) -> Set
     let mut next = draws.of(sample);
     let size = 1.0 + spread.wire_size * (2.0 * next() - 1.0);
     let lot = normal(next());
-    let oversize = 1.0 + spread.slot_oversize * next();
+    // One lot of brackets: all its slots lie at the same place of their ranges.
+    let slots = next();
     for stock in std::iter::once(&mut varied.wire.stock).chain(&mut varied.wire.tandem) {
         stock.section = sized(stock.section, size);
         stock.law = of_lot(stock.law, lot, spread);
     }
+    let (height_mm, depth_mm) = wire_size(&varied.wire);
     for slot in &mut varied.slots {
-        // A wire that goes in by its nominal size goes in by its true one.
-        slot.height_mm *= oversize.max(size);
-        slot.depth_mm *= oversize.max(size);
+        let [least, most] = slot.height_range;
+        // A wire that goes in by its nominal size goes in by its true one. Nothing is published about
+        // depths.
+        slot.height_mm = (slot.height_mm * (least + slots * (most - least))).max(height_mm);
+        slot.depth_mm = slot.depth_mm.max(depth_mm);
         let stand = &mut slot.stand;
         for place in [&mut stand.lingual_mm, &mut stand.gingival_mm] {
             *place += spread.stand_mm * (2.0 * next() - 1.0);

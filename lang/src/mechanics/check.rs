@@ -68,6 +68,9 @@ pub(crate) fn setup(setup: &Setup) -> Checked {
         )?;
         positive(id, "the height of the slot", slot.height_mm)?;
         positive(id, "the depth of the slot", slot.depth_mm)?;
+        let [least, most] = slot.height_range;
+        must(least > 0.0 && least <= 1.0, id, "the least height of the slot, as a share", least)?;
+        must((1.0..=2.0).contains(&most), id, "the largest height of the slot, as a share", most)?;
         let stand = &slot.stand;
         for (what, mm) in [
             ("the lingual stand", stand.lingual_mm),

@@ -157,8 +157,7 @@ pub(crate) fn contacts(
             };
             put(0, [1.0, 0.0, arm, 0.0, 0.0], edge.lingual_mm, Some(depth));
             put(2, [0.0, 1.0, 0.0, arm, 0.0], edge.gingival_mm, Some(height));
-            let roll = slot.stand.torque_rad + slot.prescription_rad;
-            put(4, [0.0, 0.0, 0.0, 0.0, 1.0], roll, twist);
+            put(4, [0.0, 0.0, 0.0, 0.0, 1.0], slot.roll_rad(), twist);
         }
         let s = &slot.support;
         teeth.push(Tooth {

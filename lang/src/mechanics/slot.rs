@@ -121,16 +121,17 @@ pub struct Slot {
     pub station_mm: f64,
     /// Mesiodistal width of the slot, mm; zero is a knife edge.
     pub width_mm: f64,
-    /// Occlusogingival size of the slot, mm (0.022 in = 0.5588).
+    /// Occlusogingival size of the slot as it truly is, mm; a solve takes no account of its name.
     pub height_mm: f64,
+    /// The least and the largest that it may be, over [`Slot::height_mm`]: for bands alone.
+    pub height_range: [f64; 2],
     /// Labiolingual size of the slot, mm (0.028 in = 0.7112).
     pub depth_mm: f64,
     /// Bracket or tube.
     pub housing: Housing,
     /// How far the tooth stands from its place: mm and rad; zero is in place.
     pub stand: Stand,
-    /// Torque cut into the slot, rad, crown-labial positive. Leave zero where the stand's torque is
-    /// already the departure from the goal.
+    /// Torque cut into the slot, rad, crown-labial positive: what it asks of a tooth whose stand has none.
     pub prescription_rad: f64,
     /// Whether the wire lies in both ends of it.
     pub engagement: Engagement,
@@ -143,13 +144,14 @@ pub struct Slot {
 }
 
 impl Slot {
-    /// A fully engaged 0.022 x 0.028 in bracket in place, on a tooth of default mobility.
+    /// A fully engaged bracket in place whose slot is truly 0.022 x 0.028 in, on a tooth of default mobility.
     pub fn bracket(id: u16, station_mm: f64, width_mm: f64) -> Slot {
         Slot {
             id,
             station_mm,
             width_mm,
             height_mm: 0.022 * 25.4,
+            height_range: [1.0; 2],
             depth_mm: 0.028 * 25.4,
             housing: Housing::Bracket,
             stand: Stand::default(),
@@ -159,5 +161,10 @@ impl Slot {
             play: Play::Geometric,
             support: Support::default(),
         }
+    }
+
+    /// How far the slot is rolled against a wire that lies flat, rad; a tooth that stands crown-lingual is positive.
+    pub fn roll_rad(&self) -> f64 {
+        self.stand.torque_rad + self.prescription_rad
     }
 }

@@ -256,9 +256,10 @@ impl<'a> View<'a> {
     /// The section goes into the slot of every bracket in the wire, with so much height to spare, mm.
     pub fn goes_in(&self, section: Section, spare_mm: f64) -> bool {
         let (height, depth) = sizes_mm(section);
-        self.in_wire().into_iter().filter_map(|t| self.bracket(t)).all(|b| {
-            height <= mm(b.slot_height) - spare_mm + 1e-9 && depth <= mm(b.slot_depth) + 1e-9
-        })
+        self.in_wire()
+            .into_iter()
+            .filter_map(|t| self.bracket(t))
+            .all(|b| height <= b.room_mm() - spare_mm + 1e-9 && depth <= mm(b.slot_depth) + 1e-9)
     }
 
     /// Everything in force, with where it was written.

@@ -90,6 +90,7 @@ pub fn house() -> House {
             closure: Closure::Passive,
             slot_height: inch(0.022),
             slot_depth: inch(0.028),
+            slot_measured: None,
             slot_text: "0.022 x 0.028 in".into(),
             width,
             torque: ByTooth::default(),

@@ -43,12 +43,12 @@ pub struct ToothRow {
     pub sustained_g: Banded,
     pub rotation_nmm: Banded,
     pub tip_nmm: Banded,
-    /// Left after the play of the wire in the slot.
+    /// Left after the play of the wire in the slot and in its neighbours'.
     pub torque_nmm: Banded,
-    /// Torque that the bracket and the plan ask here, degrees, the crown towards the lip positive; `None`
-    /// where none is asked.
+    /// The slot against the flat wire, degrees, the crown towards the lip positive: the bracket's torque, what
+    /// the plan asks and how the tooth stands; `None` where they come to nothing.
     pub torque_asked_deg: Option<f64>,
-    /// What is left of it after the wire's play in the slot.
+    /// What of it arrives at the tooth by the time that couple is spent.
     pub torque_left_deg: Option<f64>,
     /// Largest fibre strain beside the tooth, percent.
     pub strain_percent: f64,
@@ -170,7 +170,7 @@ fn row(
         tip_nmm: couple(at.tip_nmm, |b| b.tip_nmm),
         torque_nmm: couple(at.torque_nmm, |b| b.torque_nmm),
         torque_asked_deg: torque.map(|t| t.asked_deg),
-        torque_left_deg: torque.map(|t| t.left_deg()),
+        torque_left_deg: torque.map(|t| t.arrives_deg),
         strain_percent: load.strain * 100.0,
         passive: load.passive,
     }
@@ -256,7 +256,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     out
 }
 
-/// Torque that is asked, and what of it is left after the play, tooth by tooth.
+/// Torque that is asked, and what of it arrives, tooth by tooth.
 fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
     let asked: Vec<String> = step
         .teeth
@@ -264,17 +264,17 @@ fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
         .filter_map(|t| {
             let (asked, left) = (t.torque_asked_deg?, t.torque_left_deg?);
             Some(format!(
-                "{} {} to {}",
+                "{} {} of {}",
                 t.tooth.write(notation),
-                two_digits(asked.abs()),
-                two_digits(left.abs())
+                two_digits((left * asked.signum()).max(0.0)),
+                two_digits(asked.abs())
             ))
         })
         .collect();
     if asked.is_empty() {
         return String::new();
     }
-    format!("  torque in deg, asked and left after the play: {}\n", asked.join(", "))
+    format!("  torque in deg that arrives, of what is asked: {}\n", asked.join(", "))
 }
 
 /// One row a tooth and step; figures in full.

@@ -37,6 +37,8 @@ pub enum Judges {
     Couple,
     /// What a stiff wire has left to remove, in the unit of the finding; of any other, the force after 0.2 mm.
     LeftOver,
+    /// The degrees of torque that arrive.
+    Torque,
     /// No single force on a tooth: what the rule itself says of its fix stands.
     NoForce,
 }
@@ -69,7 +71,9 @@ pub const RULES: &[&Rule] = &{
     rules
 };
 
-/// What a rule of this family judges; `None` for the rules of other families.
+/// What a rule of this family judges, and what that of lost torque does; `None` for all others.
 pub fn judges(code: &str) -> Option<Judges> {
-    JUDGED.iter().find(|(rule, _)| rule.code == code).map(|(_, judges)| *judges)
+    let lost = [(super::order::TORQUE_LOST, Judges::Torque)];
+    let mut all = JUDGED.iter().chain(&lost);
+    all.find(|(rule, _)| rule.code == code).map(|(_, judges)| *judges)
 }

@@ -100,9 +100,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .filter_map(|(run, t)| Some((run, t, give_mm(&view, elastics, run, t)?)))
                 .max_by(|a, b| a.2.total_cmp(&b.2));
             let Some((run, tooth, give)) = worst else { continue };
+            // Judged as it is told, in tenths: 0.5 mm is not over a limit of 0.5 mm.
+            let told = tenth(give);
             let (severity, limit) = match limits.stop {
-                Some(stop) if give > stop + 1e-9 => (Severity::Error, stop),
-                _ if give > limits.warn + 1e-9 => (Severity::Warning, limits.warn),
+                Some(stop) if told > stop + 1e-9 => (Severity::Error, stop),
+                _ if told > limits.warn + 1e-9 => (Severity::Warning, limits.warn),
                 _ => continue,
             };
             let mut finding = view

@@ -1,21 +1,25 @@
 //! Torque asked of a wire that turns freely in the slot.
 
 use crate::course::setup::stock;
+use crate::course::torque::{Torque, beyond_usual_deg, play_deg, torque};
 use crate::mechanics::closed::third_order_play;
+use crate::model::stock::CrownTurn;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/torque-lost",
     severity: Severity::Warning,
     title: "torque lost to play",
-    finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what is left of it after the \
-            wire's play in the slot. Warns where less than half arrives. A bracket turned over, or a variant with more \
-            torque, asks for the difference from the usual bracket: advice where no wire of the plan brings half of it. \
-            Torque that nobody wrote is not judged: a 19x25 wire in a 22 slot loses 7 to 10 deg always; `springline \
-            forces` tells it tooth by tooth.",
+    finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what of it arrives: how far the \
+            course lets the tooth turn until the couple between wire and slot is spent. The bracket's own torque, the play of \
+            its slot and of its neighbours' and what they give are in it. Warns where less than half arrives. A bracket \
+            turned over, or a variant with more torque, asks for the difference from the usual bracket: advice where the \
+            plan does not bring half of it. Torque that nobody wrote is not judged; `springline forces` tells it tooth by \
+            tooth.",
     why: "What the play swallows never reaches the root, and the months for it are spent in vain.",
-    what_to_do: "Ask for the torque and the play together, take a larger wire, or a bracket with more torque.",
-    source: "geometry of a rectangle with rounded edges in a slot; see the closed forms of the mechanics",
+    what_to_do: "Ask for the torque and for what play takes together, take a larger wire, or a bracket with more torque.",
+    source: "the solver's couple; play from the geometry of a rectangle with rounded edges in a slot 0.7 to 9.7 % higher than its name \
+             (Brauchli LM et al. Angle Orthod 2012;82(4):663-669)",
     accept_when: "Only the crown is to be held where it is.",
     failing: r#"springline 1
 case "SM-9415"
@@ -54,96 +58,138 @@ retain {
 
 /// Less than this share arriving is worth a word.
 const SHARE: f64 = 0.5;
+/// More than this is not asked of any wire, deg (`force/asked-at-once`).
+const MOST_DEG: f64 = 40.0;
+
+/// What is asked at one tooth and what comes of it, in the direction that was written.
+struct Asked {
+    tooth: Tooth,
+    written_deg: f64,
+    /// With the bracket's own torque and how the tooth stands.
+    together_deg: f64,
+    arrives_deg: f64,
+    torque: Torque,
+}
+
+impl Asked {
+    fn is_lost(&self) -> bool {
+        self.arrives_deg < self.written_deg * SHARE
+    }
+
+    /// What play and neighbours take of it all, degrees: as seen, or where nothing arrives the play of the
+    /// slot and of its neighbours'.
+    fn taken_deg(&self) -> Option<f64> {
+        let play = self.torque.play_deg?;
+        let seen = self.together_deg - self.arrives_deg;
+        Some(if self.arrives_deg > 0.5 { seen } else { seen.max(2.0 * play) })
+    }
+
+    /// What would have to be written so that what was wanted arrives.
+    fn enough_deg(&self) -> Option<f64> {
+        let lost = self.taken_deg()? - (self.together_deg - self.written_deg);
+        Some((self.written_deg + lost).max(2.0 * lost).ceil() + 1.0)
+    }
+}
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
         for act in &view.step.acts {
-            let ActKind::Torque { teeth, angle, .. } = &act.kind else { continue };
-            let asked = degrees(*angle);
+            let ActKind::Torque { teeth, angle, turn } = &act.kind else { continue };
+            let written_deg = degrees(*angle);
+            let way = if *turn == CrownTurn::CrownLabial { 1.0 } else { -1.0 };
             let worst = teeth
                 .iter()
-                .filter_map(|t| {
-                    let slot = mm(view.bracket(*t)?.slot_height);
-                    let play = third_order_play(&stock(&view.wire().wire).section, slot);
-                    let play = play.map_or(90.0, f64::to_degrees);
-                    Some((*t, play, (asked - play).max(0.0)))
+                .filter_map(|&tooth| {
+                    let torque = torque(view.phase?, tooth)?;
+                    let arrives_deg = (way * torque.arrives_deg).max(0.0);
+                    let together_deg = way * torque.asked_deg;
+                    Some(Asked { tooth, written_deg, together_deg, arrives_deg, torque })
                 })
-                .min_by(|a, b| a.2.total_cmp(&b.2));
-            let Some((_, play, arrives)) = worst else { continue };
-            if asked <= 0.0 || arrives >= asked * SHARE {
-                continue;
-            }
-            let turns = if play >= 90.0 {
-                "turns freely in the slot".to_owned()
-            } else {
-                format!("has {} of play", say_deg(play))
-            };
-            let mut finding = view
+                .min_by(|a, b| a.arrives_deg.total_cmp(&b.arrives_deg));
+            let Some(worst) = worst.filter(Asked::is_lost) else { continue };
+            let finding = view
                 .finding(
                     RULE.code,
                     RULE.severity,
                     view.act_place(act),
                     format!(
-                        "Of the {} asked at {} in {}, {} arrive: {} {turns}.",
-                        say_deg(asked),
+                        "Of the {} asked at {} in {}, {} arrive on {}: {} {}.",
+                        say_deg(written_deg),
                         words.teeth(teeth),
                         view.step.name,
-                        say_deg(arrives),
-                        view.wire().label()
+                        say_deg(worst.arrives_deg),
+                        words.tooth(worst.tooth),
+                        view.wire().label(),
+                        why(&worst)
                     ),
                 )
                 .why("What the play swallows never reaches the root.")
-                .figure(arrives.round(), (asked * SHARE).round(), "deg")
-                .teeth(teeth.iter().copied());
-            if play < 30.0 {
-                let more = (asked + play).ceil();
-                let fix = judged.texts.clinical(
-                    format!("ask for {}", say_deg(more)),
-                    judged.texts.replace_in(
-                        act.place,
-                        &format!("{} deg", plain(asked)),
-                        &format!("{} deg", plain(more)),
-                    ),
-                );
-                if let Some(fix) = fix {
-                    finding =
-                        finding.fix(fix.outcome(format!("then {} arrive", say_deg(more - play))));
-                }
-            }
-            if let Some((name, left)) = larger(judged, &view, teeth, asked) {
-                let fix = judged.texts.clinical(
+                .figure(worst.arrives_deg.round(), (written_deg * SHARE).round(), "deg")
+                .teeth([worst.tooth])
+                .teeth(teeth.iter().copied().filter(|t| *t != worst.tooth));
+            let asking = asking_more(judged, act, &worst);
+            let larger = larger(judged, &view, &worst).and_then(|name| {
+                judged.texts.clinical(
                     format!("{name} in {}", view.step.name),
                     judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                );
-                finding.fixes.extend(
-                    fix.map(|f| f.outcome(format!("with {name}: {} arrive", say_deg(left)))),
-                );
-            }
-            list.push(Candidate::new(view.side(), asked / arrives.max(0.1), finding));
+                )
+            });
+            let mut finding = finding;
+            finding.fixes.extend(asking.into_iter().chain(larger));
+            let weight = written_deg / worst.arrives_deg.max(0.1);
+            list.push(Candidate::new(view.side(), weight, finding));
         }
     }
     list.extend(judged.case.arches.iter().filter_map(|arch| chosen(judged, arch.arch)));
     settle(words, list, out);
 }
 
-/// A bracket chosen for its torque, in a plan none of whose wires fills the slot enough to bring it.
+fn why(asked: &Asked) -> String {
+    let Some(play) = asked.torque.play_deg else { return "turns freely in the slot".to_owned() };
+    let couple = asked.torque.couple_nmm.abs();
+    if couple < 0.5 {
+        return format!("has {} of play in every slot, and no couple", say_deg(play));
+    }
+    format!(
+        "has {} of play in every slot, and a couple of {} N mm",
+        say_deg(play),
+        plain(couple.round())
+    )
+}
+
+fn asking_more(judged: &Judged<'_>, act: &Act, asked: &Asked) -> Option<crate::finding::Fix> {
+    let more = asked.enough_deg().filter(|more| *more <= MOST_DEG)?;
+    judged.texts.clinical(
+        format!("ask for {}", say_deg(more)),
+        judged.texts.replace_in(
+            act.place,
+            &format!("{} deg", plain(asked.written_deg)),
+            &format!("{} deg", plain(more)),
+        ),
+    )
+}
+
+/// A bracket chosen for its torque, in a plan that does not bring it.
 fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
-    use crate::course::torque::{beyond_usual_deg, play_deg};
     let words = judged.words();
     let views: Vec<View<'_>> = judged.views().into_iter().filter(|v| v.side() == arch).collect();
     let last = views.last()?;
+    let phases = &judged.forecast.arch(arch)?.phases;
     // Only a plan that goes on to a rectangular wire is about torque.
     let lost = last.state.teeth.iter().filter_map(|tooth| {
         let bonding = tooth.bonding.as_ref().filter(|b| b.inverted || b.variant.is_some())?;
-        let asked = beyond_usual_deg(tooth.tooth, bonding).abs();
+        let beyond = beyond_usual_deg(tooth.tooth, bonding);
         let (play, wire) = views
             .iter()
             .filter(|v| v.is_in_wire(tooth.tooth))
             .filter_map(|v| Some((play_deg(v.wire(), bonding)?, v.wire().label())))
             .min_by(|a, b| a.0.total_cmp(&b.0))?;
-        let arrives = (asked - play).max(0.0);
+        let (entry, exit) =
+            (phases.first()?.tooth(tooth.tooth)?, phases.last()?.tooth(tooth.tooth)?);
+        let turned = (entry.entry.torque_rad - exit.left_by_play.torque_rad).to_degrees();
+        let (asked, arrives) = (beyond.abs(), (turned * beyond.signum()).max(0.0));
         (asked >= 1.0 && arrives < asked * SHARE).then_some((
             tooth.tooth,
             asked,
@@ -162,7 +208,7 @@ fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
             last.clause_place(Some(place)),
             format!(
                 "The bracket of {} asks for {} beyond the usual one, and {} arrive: the fullest wire of the plan, {wire}, \
-                 has {} of play.",
+                 has {} of play in every slot.",
                 words.tooth(tooth),
                 say_deg(asked),
                 say_deg(arrives),
@@ -175,29 +221,28 @@ fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
     Some(Candidate::new(arch, 0.0, finding))
 }
 
-/// The least wire of the drawer that brings half of what is asked, takes a twist, and goes into the slots.
-fn larger(
-    judged: &Judged<'_>,
-    view: &View<'_>,
-    teeth: &[Tooth],
-    asked: f64,
-) -> Option<(String, f64)> {
+/// The least wire of the drawer that may bring half of what is asked, takes a twist, and goes into the
+/// slots: what play takes shrinks with the play. The fix is tried before it is shown.
+fn larger(judged: &Judged<'_>, view: &View<'_>, asked: &Asked) -> Option<String> {
+    let height = view.bracket(asked.tooth)?.true_height_mm().taken_mm;
+    let arrives = |w: &crate::model::Wire| {
+        let play = third_order_play(&stock(w).section, height)?.to_degrees();
+        let taken = match (asked.taken_deg(), asked.torque.play_deg) {
+            (Some(taken), Some(own)) if own > 0.0 => taken * play / own,
+            _ => 2.0 * play,
+        };
+        Some(asked.together_deg - taken)
+    };
     judged
         .case
         .house
         .wires
         .values()
         .filter(|w| !w.alloy.is_niti() && !w.section.is_round() && view.goes_in(w.section, 0.01))
-        .filter_map(|w| {
-            let section = stock(w).section;
-            let left = teeth.iter().filter_map(|t| {
-                let slot = mm(view.bracket(*t)?.slot_height);
-                let play = third_order_play(&section, slot)?.to_degrees();
-                Some((asked - play).max(0.0))
-            });
-            let least = left.min_by(f64::total_cmp)?;
-            (least >= asked * SHARE).then(|| (sizes_mm(w.section).0, w.name.to_string(), least))
+        .filter(|w| arrives(w).is_some_and(|deg| deg >= asked.written_deg * SHARE))
+        .min_by(|a, b| {
+            let height = |w: &crate::model::Wire| sizes_mm(w.section).0;
+            height(a).total_cmp(&height(b)).then(a.name.cmp(&b.name))
         })
-        .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
-        .map(|(_, name, left)| (name, left))
+        .map(|w| w.name.to_string())
 }

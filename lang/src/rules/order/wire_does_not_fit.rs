@@ -110,7 +110,7 @@ fn excess(
     tandem: Option<&Wire>,
     bracket: &Bracket,
 ) -> Option<(f64, f64, &'static str)> {
-    let (slot_h, slot_d) = (mm(bracket.slot_height), mm(bracket.slot_depth));
+    let (slot_h, slot_d) = (bracket.room_mm(), mm(bracket.slot_depth));
     let (h, d) = sizes_mm(wire.section);
     let Some(second) = tandem else {
         if h > slot_h + EXACT_MM {

@@ -3,6 +3,7 @@
 use springline_lang::course::{label_mm, setup};
 use springline_lang::finding::Place;
 use springline_lang::mechanics::bench::{ThreePoint, three_point};
+use springline_lang::mechanics::closed::third_order_play;
 use springline_lang::model::House;
 use springline_lang::model::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
 use springline_lang::model::stock::{
@@ -93,20 +94,34 @@ fn wire(wire: &Wire, house: &House) -> String {
 
 /// How much smaller than the slot it is.
 fn play(wire: &Wire, bracket: &Bracket) -> String {
-    let height = mm(bracket.slot_height) - mm(wire.section.height());
+    let named = mm(bracket.slot_height) - mm(wire.section.height());
     let depth = mm(bracket.slot_depth) - mm(wire.section.depth());
     // Less than this is rounding, not metal.
     const SNUG_MM: f64 = -0.001;
-    if height < SNUG_MM || depth < SNUG_MM {
+    if named < SNUG_MM || depth < SNUG_MM {
         return format!("does not fit `{}` ({})", bracket.name, bracket.slot_text);
     }
     format!(
-        "play in `{}` ({}): {:.2} mm in height, {:.2} mm in depth",
+        "play in `{}` ({}): {:.2} mm in height, {:.2} mm in depth{}",
         bracket.name,
         bracket.slot_text,
-        height.max(0.0),
-        depth.max(0.0)
+        (bracket.true_height_mm().taken_mm - mm(wire.section.height())).max(0.0),
+        depth.max(0.0),
+        twist(wire, bracket)
     )
+}
+
+/// How far it turns in the slot before it touches, over what the slot may be.
+fn twist(wire: &Wire, bracket: &Bracket) -> String {
+    let height = bracket.true_height_mm();
+    let section = setup::stock(wire).section;
+    let deg = |slot: f64| third_order_play(&section, slot).map(|p| p.to_degrees().round());
+    match (deg(height.least_mm), deg(height.taken_mm), deg(height.most_mm)) {
+        (Some(least), Some(taken), Some(most)) => {
+            format!(", {taken} deg ({least}-{most}) of twist")
+        }
+        _ => String::new(),
+    }
 }
 
 /// Forces of the standard's bending test.
@@ -135,6 +150,17 @@ fn table(wire: &Wire) -> Option<String> {
     Some(out)
 }
 
+fn true_height(bracket: &Bracket) -> String {
+    let height = bracket.true_height_mm();
+    match bracket.slot_measured {
+        Some(_) => format!("measured {:.3} mm high", height.taken_mm),
+        None => format!(
+            "computed {:.3} mm high, as slots of that name are {:.3} to {:.3} mm",
+            height.taken_mm, height.least_mm, height.most_mm
+        ),
+    }
+}
+
 fn bracket(bracket: &Bracket) -> String {
     let kind = match (bracket.is_tube, bracket.closure) {
         (true, _) => "tube".to_owned(),
@@ -147,11 +173,12 @@ fn bracket(bracket: &Bracket) -> String {
     };
     let band = if bracket.on_band { " on a band" } else { "" };
     let mut out = format!(
-        "**{}**: {kind}{band}, slot {} ({:.2} x {:.2} mm)",
+        "**{}**: {kind}{band}, slot {} ({:.2} x {:.2} mm; {})",
         bracket.name,
         bracket.slot_text,
         mm(bracket.slot_height),
-        mm(bracket.slot_depth)
+        mm(bracket.slot_depth),
+        true_height(bracket)
     );
     if let Some(width) = bracket.width.general {
         out.push_str(&format!(", {} mm wide", plain(mm(width))));

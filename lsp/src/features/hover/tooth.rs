@@ -138,14 +138,15 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
         ));
     }
     if let Some(torque) = springline_lang::course::torque::torque(phase, tooth) {
-        let whole = |deg: f64| plain(deg.abs().round());
-        let play = torque.play_deg.map_or("turns freely in the slot".to_owned(), |p| {
-            format!("has {} deg of play", whole(p))
+        let whole = |figure: f64| plain(figure.abs().round());
+        let play = torque.play_deg.map_or("turns freely in its slot".to_owned(), |p| {
+            format!("has {} deg of play in its slot", whole(p))
         });
         out.push_str(&format!(
-            "  \ntorque asked {} deg; the wire {play}, {} deg are left",
+            "  \ntorque asked {} deg; the wire {play}, its couple is {} Nmm, and {} deg arrive",
             whole(torque.asked_deg),
-            whole(torque.left_deg())
+            whole(torque.couple_nmm),
+            whole((torque.arrives_deg * torque.asked_deg.signum()).max(0.0))
         ));
     }
     if let Some(course) = phase.tooth(tooth) {
