@@ -31,7 +31,8 @@ fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
 fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
     let near = |station: f64| station >= from && station <= to;
     let mut largest = 0.0_f64;
-    for (pair, ends) in solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2)) {
+    let elements = solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2));
+    for (pair, ends) in elements.filter(|(_, ends)| ends[1] >= from && ends[0] <= to) {
         let (a, b) = (pair[0], pair[1]);
         let varying = softened(solved.mesh.shear, ends[1] - ends[0]);
         let at = |way: f64| {

@@ -365,7 +365,7 @@ pub static ROWS: &[Row] = &[
         "torque ANGLE @crown [on TEETH]",
         Line,
         Computed,
-        "Torque built into the bracket.",
+        "Torque built into the bracket: what it asks of a tooth that stands with none.",
         "torque 12 deg crown-labial on 11, 21",
     ),
     row(
@@ -688,7 +688,7 @@ pub static ROWS: &[Row] = &[
         "tooth TEETH @stands",
         Line,
         Computed,
-        "Where a tooth stands against the arch line, its width and the space there is for it. Teeth not mentioned are taken as in line.",
+        "Where a tooth stands against the arch line, its width and the space there is for it. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
         "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
     ),
     row(
