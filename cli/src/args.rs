@@ -2,14 +2,12 @@
 
 use std::path::PathBuf;
 
-use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+use clap::{Args as ClapArgs, CommandFactory as _, Parser, Subcommand, ValueEnum};
+use springline_lang::caution::{CAUTION, CAUTION_IN_FULL};
 
 /// Check, schedule and print orthodontic case plans.
-///
-/// Springline supports a licensed clinician's own judgement; it does not diagnose, prescribe or
-/// replace examination. Local rules and the treating clinician's judgement come first.
 #[derive(Debug, Parser)]
-#[command(name = "springline", version, propagate_version = true)]
+#[command(name = "springline", version, propagate_version = true, after_long_help = CAUTION_IN_FULL)]
 pub struct Args {
     #[command(subcommand)]
     pub command: Command,
@@ -17,6 +15,13 @@ pub struct Args {
     /// When to use colour.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto)]
     pub color: Colour,
+}
+
+impl Args {
+    /// The command with the caution under every help and every manual page.
+    pub fn cautioned() -> clap::Command {
+        Args::command().after_help(CAUTION).mut_subcommands(|sub| sub.after_help(CAUTION))
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -17,12 +17,13 @@ mod today;
 
 use std::process::ExitCode;
 
-use clap::Parser as _;
+use clap::FromArgMatches as _;
 
 use crate::args::{Args, Command};
 
 fn main() -> ExitCode {
-    let args = Args::parse();
+    let args = Args::from_arg_matches(&Args::cautioned().get_matches());
+    let args = args.unwrap_or_else(|error| error.exit());
     problem::colour(&args);
     // A broken pipe (`springline check | head`) is no error of ours and no reason to panic.
     match run(&args) {

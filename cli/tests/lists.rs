@@ -49,7 +49,7 @@ fn the_practice_in_every_format() {
         json["stock"]["items"].as_array().is_some_and(|i| !i.is_empty()) && json["day"].is_null()
     );
     let csv = said(&["practice", "departures", CASE, "--format", "csv"], 0);
-    assert!(csv.starts_with("Chart,Arch,Step,How,Accepted because\r\n"), "{csv}");
+    assert!(csv.starts_with("Chart,Arch,Step,How,Accepted because,Note\r\n"), "{csv}");
     assert!(csv.contains("SM-0417"), "{csv}");
     let html = said(&["practice", "all", CASE, "--format", "html"], 0);
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Stock needed"));
@@ -241,4 +241,76 @@ fn validated(text: &str, script: &str) -> Option<String> {
         .expect("node runs");
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     Some(String::from_utf8_lossy(&out.stdout).into_owned())
+}
+
+/// Whatever gives a figure of the model says that it is one, in every format.
+#[test]
+fn every_output_says_that_its_figures_are_estimates() {
+    const OUTPUTS: &[&str] = &[
+        "check CASE",
+        "check CASE --format json",
+        "check unsafe/engaged-without-space.spring --format jsonl",
+        "check CASE --format sarif",
+        "check CASE --format junit",
+        "forces CASE --no-bands",
+        "forces CASE --no-bands --format json",
+        "forces CASE --no-bands --format csv",
+        "course CASE",
+        "course CASE --format json",
+        "course CASE --format csv",
+        "course CASE --format svg",
+        "schedule CASE",
+        "schedule CASE --format json",
+        "schedule CASE --format csv",
+        "schedule CASE --format ics",
+        "schedule CASE --format fhir",
+        "chart --house saltmarsh.spring niti-14",
+        "chart --house saltmarsh.spring niti-14 --format svg",
+        "chart --house saltmarsh.spring niti-14 --format json",
+        "chart --house saltmarsh.spring niti-14 --format csv",
+        "practice all CASE",
+        "practice all CASE --format json",
+        "practice all CASE --format html",
+        "practice stock CASE --format csv",
+        "practice steps CASE --format jsonl",
+        "practice steps CASE --format csv",
+        "diff CASE cases/sm-0410-both-arches.spring",
+        "diff CASE cases/sm-0410-both-arches.spring --format json",
+        "learn year",
+        "learn year --format json",
+        "learn year --format svg",
+        "explain force/peak",
+        "explain sustained",
+        "forces --help",
+        "man",
+        "--help",
+    ];
+    let mut silent = Vec::new();
+    for output in OUTPUTS {
+        let line = output.replace("CASE", CASE);
+        let args: Vec<&str> = line.split(' ').collect();
+        let made = springline(&args).output().expect("run");
+        let text = String::from_utf8(made.stdout).expect("UTF-8");
+        // A calendar and a help break their lines.
+        let unfolded = text.replace("\r\n ", "").split_whitespace().collect::<Vec<_>>().join(" ");
+        if !unfolded.to_lowercase().contains("estimates of a model") {
+            silent.push(format!("{output}: {}", text.chars().take(200).collect::<String>()));
+        }
+    }
+    assert!(silent.is_empty(), "{}", silent.join("\n"));
+}
+
+/// A build server may apply what SARIF calls a fix: what changes the plan is for the doctor.
+#[test]
+fn sarif_gives_no_clinical_change_as_a_fix() {
+    let text = said(&["check", "unsafe", "--format", "sarif"], 1);
+    let log: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    let results = log["runs"][0]["results"].as_array().expect("results");
+    let choices = results.iter().filter(|r| r["properties"]["forTheDoctorToChoose"].is_array());
+    assert!(choices.count() > 0, "{text}");
+    for result in results {
+        let code = result["ruleId"].as_str().expect("a rule");
+        let about_text = ["syntax/", "name/", "unit/"].iter().any(|f| code.starts_with(f));
+        assert!(about_text || result["fixes"].is_null(), "{code}: {}", result["fixes"]);
+    }
 }

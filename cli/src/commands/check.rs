@@ -59,7 +59,12 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
         FindingFormat::Json => findings::json::text(&whole),
         FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION")),
         FindingFormat::Junit => findings::junit::text(&whole),
-        FindingFormat::OneLine | FindingFormat::Jsonl => String::new(),
+        // A line is read by an editor; beside the lines it can be said.
+        FindingFormat::OneLine => {
+            crate::tell!("{CAUTION}");
+            String::new()
+        }
+        FindingFormat::Jsonl => String::new(),
     });
     Ok(tally.exit(check.fail_on))
 }

@@ -2,6 +2,7 @@
 
 use std::process::ExitCode;
 
+use springline_lang::caution::CAUTION;
 use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
@@ -15,7 +16,7 @@ use crate::problem::Problem;
 
 pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
     let Some(what) = explain.what.as_deref() else {
-        print(&listing());
+        print(&format!("{}\n{CAUTION}\n", listing()));
         return Ok(ExitCode::SUCCESS);
     };
     let out = said(what);
@@ -28,7 +29,7 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
         };
         return Err(Problem::usage(format!("There is nothing called `{what}`."), help));
     }
-    print(&out);
+    print(&format!("{}\n\n{CAUTION}\n", out.trim_end()));
     Ok(ExitCode::SUCCESS)
 }
 

@@ -3,8 +3,6 @@
 use std::fs;
 use std::process::ExitCode;
 
-use clap::CommandFactory as _;
-
 use crate::args::{Args, Completions, Man};
 use crate::commands::check::print;
 use crate::files;
@@ -12,14 +10,14 @@ use crate::problem::Problem;
 
 pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
     let mut out = Vec::new();
-    clap_complete::generate(args.shell, &mut Args::command(), "springline", &mut out);
+    clap_complete::generate(args.shell, &mut Args::cautioned(), "springline", &mut out);
     print(&String::from_utf8_lossy(&out));
     Ok(ExitCode::SUCCESS)
 }
 
 /// The page of the whole; with a folder, that and one page a command.
 pub fn man(args: &Man) -> Result<ExitCode, Problem> {
-    let command = Args::command();
+    let command = Args::cautioned();
     let Some(folder) = &args.to else {
         print(&page("springline", command)?);
         return Ok(ExitCode::SUCCESS);

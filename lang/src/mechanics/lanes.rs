@@ -10,10 +10,15 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 #[repr(align(32))]
 pub(crate) struct Four(pub [f64; 4]);
 
-/// Runs `f`, which must be inlined all the way down, with the widest registers there are.
+/// Runs `f`, which must be inlined all the way down, with registers of four numbers where the machine has
+/// them; asked once and remembered.
 #[inline(always)]
 pub(crate) fn widely<R>(f: impl FnOnce() -> R) -> R {
-    pulp::Arch::new().dispatch(f)
+    #[cfg(any(target_arch = "x86", target_arch = "x86_64"))]
+    if let Some(wide) = fearless_simd::Level::new().as_avx2() {
+        return fearless_simd::Simd::vectorize(wide, f);
+    }
+    f()
 }
 
 macro_rules! lanewise {

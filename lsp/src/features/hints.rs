@@ -72,7 +72,10 @@ fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     (!times.is_empty()).then(|| Hint {
         at: line.span().end as usize,
         label: format!("passive in {} wk", times.join(" + ")),
-        tooltip: format!("Predicted, for the steps that the house has.\n{}", parts.join("\n")),
+        tooltip: format!(
+            "Predicted, for the steps that the house has.\n{}\n{CAUTION}",
+            parts.join("\n")
+        ),
     })
 }
 
@@ -109,7 +112,7 @@ fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
                 at: item.span.end as usize,
                 label: text::grams(load.sustained_n),
                 tooltip: format!(
-                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} as the wire goes in.",
+                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} as the wire goes in. {CAUTION}",
                     tooth.write(facts.notation()),
                     phase.name,
                     text::grams(load.peak_n)
@@ -136,8 +139,10 @@ fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
                 "space is there".to_owned()
             };
             let tooltip = match &site.ready {
-                Some(band) => format!("Predicted to be there after {}.", text::band(band)),
-                None => "Nothing in this step makes the space.".to_owned(),
+                Some(band) => {
+                    format!("Predicted to be there after {}. {CAUTION}", text::band(band))
+                }
+                None => format!("Nothing in this step makes the space. {CAUTION}"),
             };
             out.push(Hint { at: item.span.end as usize, label, tooltip });
         }

@@ -68,5 +68,9 @@ fn arch(facts: Facts<'_>, arch: Arch, span: Span) -> Option<Lens> {
         (Some(from), None) => format!(", from {from}"),
         _ => String::new(),
     };
-    Some(Lens { span, title: format!("{steps}{dates}"), command: Command::Course })
+    Some(Lens {
+        span,
+        title: format!("{steps}{dates}, estimates of a model"),
+        command: Command::Course,
+    })
 }

@@ -17,7 +17,7 @@ mod writing;
 pub const CASE: &str = "springline 1\ncase \"SM-0001\"\ndoctor KL\nstart 2026-11-23\npatient adult\n\
                         retain {\n  night-time both\n}\n";
 
-pub const URI: &str = "file:///work/sm-0001.spring";
+pub const URI: &str = "file:///plans/sm-0001.spring";
 
 /// The folder of the examples.
 pub fn examples() -> std::path::PathBuf {

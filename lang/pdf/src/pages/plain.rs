@@ -1,6 +1,6 @@
 //! The hold card and the repair card.
 
-use springline_lang::emit::card::{HoldCard, RepairCard};
+use springline_lang::emit::card::{HoldCard, MAY, RepairCard};
 use springline_lang::emit::dates;
 
 use super::Size;
@@ -26,7 +26,7 @@ pub fn hold(card: &HoldCard, size: Size) -> Node {
         size.head(&card.chart, "Hold", &facts),
         notice,
         list("Comfort: you may", &card.comfort),
-        list("Repair: you may", &card.repair),
+        list(&format!("Repair. {MAY}"), &card.repair),
         list("Do not", &card.not),
         size.call("Call the doctor now:", &card.call),
         size.form("Write down", &card.record),
@@ -52,7 +52,7 @@ pub fn repair(card: &RepairCard, size: Size) -> Node {
         .iter()
         .map(|r| vec![size.row_head(r.found), size.cell(r.may.as_str()), size.cell(r.ask.as_str())])
         .collect();
-    let head = ["Found", "Without the doctor", "Ask the doctor"];
+    let head = ["Found", MAY, "Ask the doctor"];
     let parts = vec![
         size.head(&card.chart, "Repair card", &facts),
         size.strong(format!("A repair does not change the next date{}.", card.next)),

@@ -15,7 +15,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 pub use hold::{HoldCard, hold_card, hold_card_unread};
-pub use repair::{RepairCard, RepairRow, repair_card};
+pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 
 use super::draw::{self, Drawing};
 use super::picture::MouthPicture;

@@ -1,4 +1,4 @@
-//! For the patient who comes unplanned: what may be done without the doctor.
+//! For the patient who comes unplanned: what may be done where the doctor has allowed it.
 
 use std::collections::BTreeSet;
 
@@ -10,6 +10,9 @@ use crate::emit::plan::{InMouth, Plan, VisitToday};
 use crate::emit::{dates, say, worn};
 use crate::model::step::{ActKind, Spot};
 use crate::model::tooth::{Arch, Notation, Tooth};
+
+/// Over what an assistant may do: who allows it is the doctor, not this page.
+pub const MAY: &str = "If the doctor has allowed it";
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct RepairCard {

@@ -10,6 +10,7 @@ mod teeth;
 
 use serde::Serialize;
 
+use crate::caution::CAUTION;
 use crate::emit::own_words;
 use crate::emit::plan::Plan;
 
@@ -45,6 +46,7 @@ pub struct Comparison {
     pub findings: Vec<FindingChange>,
     /// The texts differ, whatever the plans do.
     pub text_differs: bool,
+    pub note: &'static str,
 }
 
 impl Comparison {
@@ -71,6 +73,7 @@ pub fn compare(old: &Plan<'_>, new: &Plan<'_>) -> Comparison {
         dates: dates::changes(old, new),
         findings: findings::changes(old, new),
         text_differs: old.stamp.case != new.stamp.case,
+        note: CAUTION,
         changes,
     }
 }
@@ -120,6 +123,7 @@ pub fn human(comparison: &Comparison) -> String {
     part(&mut out, "Forces, g, after 0.2 mm of give", c.forces.iter().map(ForceChange::line));
     part(&mut out, "Dates", c.dates.iter().map(DateChange::line));
     part(&mut out, "Findings", c.findings.iter().map(FindingChange::line));
+    out.push_str(&format!("  {}\n", c.note));
     out
 }
 

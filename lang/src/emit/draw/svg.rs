@@ -2,7 +2,8 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::list::{Align, Dash, Drawing, Item, Pen, Point, Segment, Shade, Words};
+use super::list::{Align, Dash, Drawing, Item, Pen, Point, Segment, Shade, Words, at, words_width};
+use crate::caution::CAUTION;
 
 /// Inline SVG for an HTML page. `id` must be unique on the page: the title and description hang
 /// on it for screen readers.
@@ -20,17 +21,22 @@ pub fn inline(drawing: &Drawing, id: &str) -> Markup {
     }
 }
 
-/// A file of its own.
+/// A file of its own, with the caution below: there is no page around it that has one.
 pub fn file(drawing: &Drawing) -> String {
+    const SIZE: f64 = 2.4;
+    let (width, height) = (drawing.width, drawing.height + 2.0 * SIZE);
+    let size = SIZE * (width / words_width(CAUTION, SIZE, false)).min(1.0);
+    let caution = Item::words(at(0.0, height - 0.6 * SIZE), size, Align::Start, CAUTION);
     let body = html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(view_box(drawing))
-            width={ (num(drawing.width)) "mm" } height={ (num(drawing.height)) "mm" } role="img"
+        svg xmlns="http://www.w3.org/2000/svg" viewBox={ "0 0 " (num(width)) " " (num(height)) }
+            width={ (num(width)) "mm" } height={ (num(height)) "mm" } role="img"
             aria-labelledby="t d" font-family=(FONTS)
         {
             title id="t" { (drawing.title) }
-            desc id="d" { (drawing.description) }
-            rect width=(num(drawing.width)) height=(num(drawing.height)) fill=(hex(Shade::Paper)) {}
+            desc id="d" { (drawing.description) " " (CAUTION) }
+            rect width=(num(width)) height=(num(height)) fill=(hex(Shade::Paper)) {}
             @for item in &drawing.items { (one(item)) }
+            (one(&caution))
         }
     };
     format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}\n", body.into_string())

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{Places, Region};
+use crate::caution::CAUTION;
 use crate::emit::own_words;
 use crate::finding::{Figure, FixKind, Severity};
 use crate::kept::Reported;
@@ -13,6 +14,7 @@ pub const SCHEMA: &str = "springline.findings/1";
 pub struct Report {
     pub schema: &'static str,
     pub cases: Vec<CaseFindings>,
+    pub note: &'static str,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -89,7 +91,7 @@ pub struct AcceptedRow {
 }
 
 pub fn report(checked: &[&impl Reported]) -> Report {
-    Report { schema: SCHEMA, cases: checked.iter().map(|c| case(*c)).collect() }
+    Report { schema: SCHEMA, cases: checked.iter().map(|c| case(*c)).collect(), note: CAUTION }
 }
 
 /// Pretty-printed, so that two runs can be compared line by line.

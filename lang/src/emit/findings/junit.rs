@@ -5,6 +5,7 @@
 use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::{Places, whole_message};
+use crate::caution::CAUTION;
 use crate::emit::own_words;
 use crate::kept::Reported;
 
@@ -13,6 +14,7 @@ pub fn text(checked: &[&impl Reported]) -> String {
     for one in checked {
         let name = one.files().first().map(|f| own_words(&f.name)).unwrap_or_default();
         let mut suite = TestSuite::new(name.clone());
+        suite.add_property(("note", CAUTION));
         let located = Places::of(*one).located();
         for (i, located) in located.iter().enumerate() {
             let f = located.finding;

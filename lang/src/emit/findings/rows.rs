@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::Places;
+use crate::caution::CAUTION;
 use crate::emit::own_words;
 use crate::finding::Severity;
 use crate::kept::Reported;
@@ -31,6 +32,7 @@ pub struct Row {
     pub message: String,
     pub accepted: bool,
     pub accepted_by: Option<String>,
+    pub note: &'static str,
 }
 
 pub fn rows(checked: &impl Reported) -> Vec<Row> {
@@ -59,6 +61,7 @@ pub fn rows(checked: &impl Reported) -> Vec<Row> {
             message: own_words(&f.message),
             accepted: f.accepted.is_some(),
             accepted_by: f.accepted.as_ref().map(|a| own_words(&a.by)),
+            note: CAUTION,
         }
     };
     Places::of(checked).located().into_iter().map(row).collect()

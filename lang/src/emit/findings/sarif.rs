@@ -8,8 +8,9 @@ use std::collections::BTreeMap;
 use serde_json::{Value, json};
 
 use super::{Places, Spot, whole_message};
+use crate::caution::CAUTION_IN_FULL;
 use crate::emit::own_words;
-use crate::finding::{Finding, Fix, Severity};
+use crate::finding::{Finding, Fix, FixKind, Severity};
 use crate::kept::Reported;
 use crate::language_findings::LANGUAGE_FINDINGS;
 
@@ -41,7 +42,12 @@ pub fn log(checked: &[&impl Reported], version: &str) -> Value {
         "$schema": SCHEMA,
         "version": "2.1.0",
         "runs": [{
-            "tool": { "driver": { "name": "Springline", "version": version, "rules": rules } },
+            "tool": { "driver": {
+                "name": "Springline",
+                "version": version,
+                "fullDescription": { "text": CAUTION_IN_FULL },
+                "rules": rules,
+            } },
             "columnKind": "unicodeCodePoints",
             "results": results,
         }],
@@ -95,9 +101,17 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
         }
         out["relatedLocations"] = json!(related);
     }
-    if !finding.fixes.is_empty() {
-        let fixes: Vec<Value> = finding.fixes.iter().map(|f| fix(f, places)).collect();
+    // A reader may apply what stands under `fixes` without asking anybody: what changes the plan is only named.
+    let (safe, clinical): (Vec<&Fix>, Vec<&Fix>) =
+        finding.fixes.iter().partition(|f| f.kind == FixKind::Safe);
+    if !safe.is_empty() {
+        let fixes: Vec<Value> = safe.iter().map(|f| fix(f, places)).collect();
         out["fixes"] = json!(fixes);
+    }
+    let mut properties = serde_json::Map::new();
+    if !clinical.is_empty() {
+        let titles: Vec<String> = clinical.iter().map(|f| described(f)).collect();
+        properties.insert("forTheDoctorToChoose".to_owned(), json!(titles));
     }
     if let Some(accepted) = &finding.accepted {
         out["suppressions"] = json!([{
@@ -111,8 +125,12 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
         && figure.value.is_finite()
         && figure.limit.is_finite()
     {
-        out["properties"] =
-            json!({ "figure": figure.value, "limit": figure.limit, "unit": figure.unit });
+        properties.insert("figure".to_owned(), json!(figure.value));
+        properties.insert("limit".to_owned(), json!(figure.limit));
+        properties.insert("unit".to_owned(), json!(figure.unit));
+    }
+    if !properties.is_empty() {
+        out["properties"] = Value::Object(properties);
     }
     out
 }
@@ -132,11 +150,13 @@ fn fix(fix: &Fix, places: &Places<'_>) -> Value {
             json!({ "artifactLocation": { "uri": file }, "replacements": replacements })
         })
         .collect();
+    json!({ "description": { "text": described(fix) }, "artifactChanges": changes })
+}
+
+/// What a fix does, and what the recomputed plan says of it.
+fn described(fix: &Fix) -> String {
     let outcome = fix.outcome.as_deref().map(|o| format!(" ({o})")).unwrap_or_default();
-    json!({
-        "description": { "text": own_words(&format!("{}{outcome}", fix.title)) },
-        "artifactChanges": changes,
-    })
+    own_words(&format!("{}{outcome}", fix.title))
 }
 
 fn physical(spot: &Spot) -> Value {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::fit;
 use super::parts::{bullets, foot, label_box};
 use crate::emit::card::{
-    ArchDoing, EndRow, HoldCard, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
+    ArchDoing, EndRow, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
 use crate::emit::draw::svg;
 use crate::emit::{dates, say};
@@ -239,7 +239,7 @@ pub fn hold(card: &HoldCard) -> Markup {
                     " the doctor has not answered yet." }
             }
             div { h3 { "Comfort: you may" } (bullets(&card.comfort)) }
-            div { h3 { "Repair: you may" } (bullets(&card.repair)) }
+            div { h3 { "Repair. " (MAY) } (bullets(&card.repair)) }
             div { h3 { "Do not" } (bullets(&card.not)) }
             div.call { h3 { "Call the doctor now: " } p { (card.call) } }
             div.record {
@@ -271,7 +271,7 @@ pub fn repair(card: &RepairCard) -> Markup {
                 (svg::inline(&card.drawing, "repair-d"))
             }
             table {
-                tr { th scope="col" { "Found" } th scope="col" { "Without the doctor" }
+                tr { th scope="col" { "Found" } th scope="col" { (MAY) }
                     th scope="col" { "Ask the doctor" } }
                 @for row in &card.rows {
                     tr { th scope="row" { (row.found) } td { (row.may) } td { (row.ask) } }

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::columns;
-use crate::caution::CAUTION_IN_FULL;
+use crate::caution::{CAUTION, CAUTION_IN_FULL};
 use crate::emit::html::document;
 
 /// One list: its columns, its rows, and what is said when there are none.
@@ -27,7 +27,7 @@ pub fn human(listings: &[Listing]) -> String {
             .collect();
         format!("{}\n{}", l.title, columns(&rows))
     };
-    listings.iter().map(one).collect::<Vec<_>>().join("\n")
+    format!("{}\n{CAUTION}\n", listings.iter().map(one).collect::<Vec<_>>().join("\n"))
 }
 
 /// RFC 4180; one list, since its columns are its own.
@@ -36,9 +36,9 @@ pub fn csv(listing: &Listing) -> String {
         let quoted: Vec<String> = cells.map(quoted).collect();
         quoted.join(",") + "\r\n"
     };
-    let mut out = line(&mut listing.head.iter().copied());
+    let mut out = line(&mut listing.head.iter().copied().chain(["Note"]));
     for row in &listing.rows {
-        out.push_str(&line(&mut row.iter().map(String::as_str)));
+        out.push_str(&line(&mut row.iter().map(String::as_str).chain([CAUTION])));
     }
     out
 }
@@ -101,6 +101,8 @@ mod tests {
             ],
             none: "nothing",
         };
-        assert_eq!(csv(&listing), "a,b\r\n\"1, 2\",\"say \"\"no\"\"\"\r\n'=1,\r\n");
+        let rows =
+            format!("a,b,Note\r\n\"1, 2\",\"say \"\"no\"\"\",{CAUTION}\r\n'=1,,{CAUTION}\r\n");
+        assert_eq!(csv(&listing), rows);
     }
 }

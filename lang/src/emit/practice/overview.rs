@@ -11,6 +11,7 @@ use super::{
     DaySheet, OffSequence, Overdue, PullList, SCHEMA, day_sheet, off_sequence, overdue, pull_list,
     unused_wires,
 };
+use crate::caution::CAUTION;
 use crate::emit::plan::Plan;
 use crate::emit::{dates, own_words, say};
 use crate::finding::Severity;
@@ -88,6 +89,7 @@ pub struct Overview {
     pub departures: Option<Vec<OffSequence>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub unused: Option<Vec<Unused>>,
+    pub note: &'static str,
 }
 
 pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
@@ -103,6 +105,7 @@ pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
         overdue: want(Ask::Overdue).then(|| overdue(plans, days.today)),
         departures: want(Ask::Departures).then(|| off_sequence(plans)),
         unused: want(Ask::Drawer).then(|| unused(plans)),
+        note: CAUTION,
     }
 }
 

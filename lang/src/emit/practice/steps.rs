@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::caution::CAUTION;
 use crate::course::{EndReason, Phase, TimeBand};
 use crate::emit::own_words;
 use crate::finding::{Finding, Severity};
@@ -126,8 +127,9 @@ pub fn line(row: &StepRow) -> String {
         schema: &'static str,
         #[serde(flatten)]
         row: &'a StepRow,
+        note: &'static str,
     }
-    let line = Line { schema: SCHEMA, row };
+    let line = Line { schema: SCHEMA, row, note: CAUTION };
     serde_json::to_string(&line).map(|s| s + "\n").unwrap_or_default()
 }
 
@@ -135,13 +137,14 @@ pub fn line(row: &StepRow) -> String {
 pub const CSV_HEAD: &str = "chart,house,doctor,growing,start,visits,may_print,errors,warnings,arch,number,\
 step,wire,begun,date_in,date_out,recorded,passive_early_weeks,passive_median_weeks,\
 passive_late_weeks,peak_g,peak_tooth,sustained_g,sustained_tooth,irregularity_in_mm,\
-irregularity_out_mm,room_missing_mm,incisors_forward_mm\r\n";
+irregularity_out_mm,room_missing_mm,incisors_forward_mm,note\r\n";
 
 /// As one line of CSV: the values in the order of the columns, empty where there is none.
 pub fn csv(row: &StepRow) -> String {
     let Ok(serde_json::Value::Object(mut fields)) = serde_json::to_value(row) else {
         return String::new();
     };
+    fields.insert("note".to_owned(), CAUTION.into());
     let cell = |name: &str| match fields.remove(name) {
         Some(serde_json::Value::String(text)) => super::listing::quoted(&text),
         Some(serde_json::Value::Null) | None => String::new(),

@@ -68,8 +68,11 @@ pub struct Chart {
     pub note: &'static str,
 }
 
-const NOTE: &str = "A bench figure over one free span. In a mouth the spans are shorter and the same \
-                    wire gives several times as much on a tooth: see `springline forces`.";
+const NOTE: &str = concat!(
+    "A bench figure over one free span. In a mouth the spans are shorter and the same wire gives several times \
+     as much on a tooth: see `springline forces`. ",
+    crate::caution::caution!()
+);
 
 /// Bends each wire over `span_mm` to `to_mm` and back; the ceiling is the house's.
 pub fn chart(house: &House, wires: &[Arc<Wire>], span_mm: Option<f64>, to_mm: f64) -> Chart {
@@ -265,5 +268,5 @@ pub fn csv(chart: &Chart) -> String {
             }
         }
     }
-    out
+    super::noted(&out)
 }

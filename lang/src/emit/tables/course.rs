@@ -280,5 +280,5 @@ pub fn csv(course: &Course) -> String {
             s.room_missing_mm
         ));
     }
-    out
+    super::noted(&out)
 }

@@ -10,15 +10,16 @@ use serde_json::{Value, json};
 use uuid::Uuid;
 
 use super::schedule::{Schedule, VisitRow};
-use crate::caution::CAUTION_IN_FULL;
+use crate::caution::{CAUTION, CAUTION_IN_FULL};
 use crate::emit::own_words;
 use crate::emit::plan::Plan;
 
-/// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not.
-const CHART: &str = "urn:springline:chart";
-const VISIT: &str = "urn:springline:visit";
-const KIND: &str = "urn:springline:visit-kind";
-const FINGERPRINT: &str = "urn:springline:plan-fingerprint";
+/// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not: the domain is one
+/// that nobody can own (RFC 2606), as long as the project has none of its own.
+const CHART: &str = "https://springline.invalid/fhir/chart";
+const VISIT: &str = "https://springline.invalid/fhir/visit";
+const KIND: &str = "https://springline.invalid/fhir/visit-kind";
+const FINGERPRINT: &str = "https://springline.invalid/fhir/plan-fingerprint";
 
 pub fn bundle(schedule: &Schedule, plan: &Plan<'_>) -> Value {
     let coming: Vec<&VisitRow> = schedule.visits.iter().filter(|v| !v.recorded).collect();
@@ -120,13 +121,15 @@ fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value 
         "description": own_words(&format!("{}: {}", visit.kind.word(), visit.reason)),
         "minutesDuration": visit.minutes.max(1.0).round() as u64,
         "requestedPeriod": [{ "start": visit.earliest.to_string(), "end": visit.latest.to_string() }],
-        "comment": format!("Planned for {}.", visit.date),
+        "comment": format!("Planned for {}. {CAUTION}", visit.date),
         "participant": participants,
     })
 }
 
+/// "Upper: wire niti-16 in. Lower: kept."
 fn words(visit: &VisitRow) -> String {
-    let arches: Vec<&str> =
-        visit.arches.iter().map(|a| a.words.as_str()).filter(|w| !w.is_empty()).collect();
+    let said = visit.arches.iter().filter(|a| !a.words.is_empty());
+    let arches: Vec<String> =
+        said.map(|a| format!("{}: {}", crate::emit::say::arch(a.arch), a.words)).collect();
     if arches.is_empty() { visit.kind.word().to_owned() } else { arches.join(" ") }
 }

@@ -322,5 +322,5 @@ pub fn csv(forces: &Forces) -> String {
             }
         }
     }
-    out
+    super::noted(&out)
 }

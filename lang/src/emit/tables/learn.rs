@@ -79,8 +79,11 @@ pub struct Learnt {
     pub note: &'static str,
 }
 
-const NOTE: &str = "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire goes passive lies \
-     between two visits; the estimate takes that into account. One practice's figures: look at the mouth.";
+const NOTE: &str = concat!(
+    "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire goes passive lies between \
+     two visits; the estimate takes that into account. One practice's figures: look at the mouth. ",
+    crate::caution::caution!()
+);
 
 /// How many cases were read, and how many of them hold a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -194,5 +194,5 @@ pub fn csv(schedule: &Schedule) -> String {
             quote(&v.reason)
         ));
     }
-    out
+    super::noted(&out)
 }

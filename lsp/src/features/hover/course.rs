@@ -29,10 +29,10 @@ pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
             parts.push(part);
         }
     }
-    if parts.is_empty() {
-        parts.extend(of_house(facts, name));
+    if !parts.is_empty() {
+        return Some(super::estimated(parts.join("\n\n")));
     }
-    (!parts.is_empty()).then(|| parts.join("\n\n"))
+    of_house(facts, name)
 }
 
 /// What the stops of a step do, how far its wire can slide, and where it comes out as teeth align.
@@ -138,7 +138,7 @@ pub fn arch(facts: Facts<'_>, word: &str) -> Option<String> {
     let arch = Arch::BOTH.into_iter().find(|a| a.word() == word)?;
     let forecast = facts.arch_forecast(arch)?;
     let lines: Vec<String> = forecast.phases.iter().map(one_line).collect();
-    (!lines.is_empty()).then(|| lines.join("  \n"))
+    (!lines.is_empty()).then(|| super::estimated(lines.join("  \n")))
 }
 
 fn one_line(phase: &Phase) -> String {

@@ -9,6 +9,7 @@ mod swap;
 mod tooth;
 mod word;
 
+use springline_lang::caution::CAUTION;
 use springline_lang::finding::Span;
 use springline_lang::syntax::{Hole, ItemAt, ItemKind, item_at};
 
@@ -19,6 +20,14 @@ use crate::facts::Facts;
 pub struct Hover {
     pub span: Span,
     pub markdown: String,
+}
+
+/// The caution, once, under what the model says.
+fn estimated(mut text: String) -> String {
+    if !text.contains(CAUTION) {
+        text.push_str(&format!("\n\n*{CAUTION}*"));
+    }
+    text
 }
 
 /// The answer at an offset; `None` where there is nothing to say.
@@ -64,7 +73,7 @@ pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Opt
     let text = name(facts, label, typed, offset)?;
     let wire = facts.house()?.wires.get(typed).filter(|_| label == "wire");
     Some(match wire.and_then(|wire| swap::predicted(facts, wire, offset)) {
-        Some(force) => format!("{force}\n\n{text}"),
+        Some(force) => estimated(format!("{force}\n\n{text}")),
         None => text,
     })
 }

@@ -87,7 +87,7 @@ fn wire(wire: &Wire, house: &House) -> String {
         out.push_str(&format!("  \n{}", play(wire, bracket)));
     }
     if let Some(table) = table(wire) {
-        out.push_str(&format!("\n\n{table}"));
+        out = super::estimated(format!("{out}\n\n{table}"));
     }
     out
 }

@@ -33,10 +33,10 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, 
     if let Some(arch) = arch_case(facts, tooth) {
         parts.extend(as_entered(arch, tooth));
     }
-    if let Some(force) = at_a_step(facts, tooth, offset) {
-        parts.push(format!("\n---\n\n{force}"));
-    }
-    Some((span, parts.join("  \n")))
+    let force = at_a_step(facts, tooth, offset);
+    parts.extend(force.as_ref().map(|force| format!("\n---\n\n{force}")));
+    let text = parts.join("  \n");
+    Some((span, if force.is_some() { super::estimated(text) } else { text }))
 }
 
 /// In all three notations and in words.

@@ -30,7 +30,7 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
         if matches!(word, "stop" | "ends")
             && let Some((arch, step)) = facts.step_line_at(offset).and_then(|l| facts.step_of(l))
         {
-            out.push_str(&course::slides(facts, arch, step));
+            out = super::estimated(out + &course::slides(facts, arch, step));
         }
         if matches!(word, "upper" | "lower")
             && let Some(course) = course::arch(facts, word)
@@ -96,5 +96,5 @@ pub fn rule(code: &str) -> Option<String> {
     for (heading, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
         out.push_str(&format!("\n\n*{heading}*: {text}"));
     }
-    Some(out)
+    Some(super::estimated(out))
 }

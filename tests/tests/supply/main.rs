@@ -1,12 +1,15 @@
 //! Where everything that is built in comes from, and under which licence. The list of all crates stands
 //! in `lang/docs/dependencies.md`; `UPDATE_DOCS=1 cargo test -p springline-tests --test supply` writes it.
 
+mod advisories;
+mod crates;
+mod notices;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
-use serde_json::Value;
+use crates::{REGISTRY, crates};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -32,57 +35,11 @@ const EXCEPTIONS: &[(&str, &str, &str)] = &[
     ("*", "Unicode-3.0", "tables of the Unicode consortium; notice only"),
     ("*", "CC0-1.0", "given to the public"),
     ("*", "Unlicense", "given to the public"),
-    (
-        "colored",
-        "MPL-2.0",
-        "asks only that changes to its own files are shown; we make none (charts in a terminal)",
-    ),
     ("ical", NO_WORDS, "states a file, not a name: Apache-2.0; in tests alone"),
 ];
 
 /// A crate that states no licence by its name, but comes with a file.
 const NO_WORDS: &str = "none stated";
-
-const REGISTRY: &str = "registry+https://github.com/rust-lang/crates.io-index";
-
-struct Crate {
-    name: String,
-    version: String,
-    licence: String,
-    source: Option<String>,
-    manifest: PathBuf,
-}
-
-/// Everything that is built on this kind of machine, tests included.
-fn crates() -> Vec<Crate> {
-    let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-    let out = Command::new(cargo)
-        .current_dir(root())
-        .args(["metadata", "--format-version", "1", "--locked"])
-        .args(["--filter-platform", "x86_64-unknown-linux-gnu"])
-        .output()
-        .expect("cargo");
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
-    let told: Value = serde_json::from_slice(&out.stdout).expect("JSON");
-    let used: BTreeSet<&str> = told["resolve"]["nodes"]
-        .as_array()
-        .expect("nodes")
-        .iter()
-        .filter_map(|n| n["id"].as_str())
-        .collect();
-    let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
-    let packages = told["packages"].as_array().expect("packages").iter();
-    packages
-        .filter(|p| p["id"].as_str().is_some_and(|id| used.contains(id)))
-        .map(|p| Crate {
-            name: text(&p["name"]),
-            version: text(&p["version"]),
-            licence: p["license"].as_str().unwrap_or(NO_WORDS).to_owned(),
-            source: p["source"].as_str().map(str::to_owned),
-            manifest: PathBuf::from(text(&p["manifest_path"])),
-        })
-        .collect()
-}
 
 fn is_allowed(name: &str, licence: &str) -> Result<bool, String> {
     if licence == NO_WORDS {
