@@ -1,7 +1,8 @@
 //! Terms of the trade as this program means them, for `explain`. Words of the language explain
 //! themselves in their vocabulary; here stand ideas that several words and findings share.
 
-use crate::course::{DELIVERED_MM, FLOOR_N, SUSTAINED_MM};
+use crate::course::FLOOR_N;
+use crate::mechanics::March;
 
 /// A term and what it means here.
 #[derive(Debug, Clone, Copy)]
@@ -230,8 +231,8 @@ impl Term {
     pub fn here(&self) -> String {
         let figures = [
             ("{floor}", format!("{FLOOR_N} N")),
-            ("{delivered}", format!("{DELIVERED_MM} mm")),
-            ("{sustained}", format!("{SUSTAINED_MM} mm")),
+            ("{delivered}", format!("{} mm", March::default().delivered_mm)),
+            ("{sustained}", format!("{} mm", March::default().sustained_mm)),
         ];
         figures.iter().fold(self.here.to_owned(), |text, (name, value)| text.replace(name, value))
     }

@@ -28,8 +28,8 @@ pub fn judge(pair: &Pair) -> Verdict {
         said.extend(left_over(&pair.setup));
     } else {
         let light = march(&Setup { wire: lightest(), ..pair.setup.clone() }, &how);
-        let light = light.map_or(0.0, |l| newtons_to_grams(l.sustained.1));
-        said.extend(sustained(newtons_to_grams(own.sustained.1), light));
+        let light = light.map_or(0.0, |l| newtons_to_grams(l.sustained().1));
+        said.extend(sustained(newtons_to_grams(own.sustained().1), light));
     }
     // The others speak where the main verdict is silent or milder.
     let main = said.first().copied();
@@ -39,15 +39,15 @@ pub fn judge(pair: &Pair) -> Verdict {
         }
     };
     if pair.wire.rigid {
-        add(past(newtons_to_grams(own.delivered.1), Limit::Delivered));
+        add(past(newtons_to_grams(own.delivered().1), Limit::Delivered));
     }
-    add(past(newtons_to_grams(own.peak.1), Limit::Peak));
+    add(past(newtons_to_grams(own.peak().1), Limit::Peak));
     // As the rule has it: superelastic wire of the 16 % at which it is refused, others of the alloy's own limit.
     let share_of = |t: &springline_lang::mechanics::ToothForces| match pair.wire.rigid {
         true => t.strain_fraction,
         false => t.strain / SUPERELASTIC_STRAIN,
     };
-    let share = own.solutions[0].teeth.iter().map(share_of).fold(0.0, f64::max);
+    let share = own.inserted.teeth.iter().map(share_of).fold(0.0, f64::max);
     add(past(100.0 * share, Limit::Strain));
     add((pair.wire.heavy && far(&pair.setup) > FAR_MM).then_some(false));
     let errors = said.iter().filter(|e| **e).count();

@@ -55,16 +55,15 @@ fn cold_14_brackets_niti_014(bencher: Bencher) {
 #[divan::bench]
 fn warm_14_brackets_niti_014(bencher: Bencher) {
     let setup = crowded(7, niti(14.0));
-    let marched = march(&setup, &March { steps: 1, ..March::default() }).unwrap();
+    let first = solve(&setup, Start::Cold).unwrap();
     let mut moved = setup;
-    let first = &marched.solutions[0];
     let most = first.worst().unwrap().resultant_n;
     for slot in &mut moved.slots {
         let t = first.tooth(slot.id).unwrap();
         slot.stand.lingual_mm += 0.1 * t.lingual_n / most;
         slot.stand.gingival_mm += 0.1 * t.gingival_n / most;
     }
-    bencher.bench(|| solve(black_box(&moved), Start::Carry(first)).unwrap());
+    bencher.bench(|| solve(black_box(&moved), Start::Carry(&first)).unwrap());
 }
 
 #[divan::bench]
@@ -96,7 +95,7 @@ fn cold_by_fibres_across(bencher: Bencher, across: usize) {
 }
 
 #[divan::bench]
-fn march_of_five_steps(bencher: Bencher) {
+fn march_to_half_a_millimetre(bencher: Bencher) {
     let setup = crowded(7, niti(14.0));
     bencher.bench(|| march(black_box(&setup), &March::default()).unwrap());
 }
@@ -104,5 +103,5 @@ fn march_of_five_steps(bencher: Bencher) {
 #[divan::bench(sample_count = 10)]
 fn band_of_sixteen(bencher: Bencher) {
     let setup = crowded(7, niti(14.0));
-    bencher.bench(|| band::band(black_box(&setup), &March::default(), &Spread::default()).unwrap());
+    bencher.bench(|| banded(black_box(&setup), &March::default(), &Spread::default()).unwrap());
 }

@@ -8,7 +8,6 @@
 //! canine high, a central missing. A house's own thermally active wire, at 35 C, with an open coil pushing
 //! two teeth apart; then the same wire after the teeth have moved, and how far the tolerances carry it.
 
-use springline_mechanics::band::{Spread, banded};
 use springline_mechanics::*;
 
 /// ISO number, station of the bracket's centre (mm, patient's left positive), width of the bracket (mm).
@@ -112,10 +111,10 @@ fn main() -> Result<(), Refusal> {
         println!(
             "{:5} {:6.2} ({:.2} to {:.2}) {:18.2} ({:.2} to {:.2})",
             tooth.id,
-            tooth.peak_n,
+            tooth.peak_n(),
             band.peak_n.low,
             band.peak_n.high,
-            tooth.sustained_n,
+            tooth.sustained_n(),
             band.sustained_n.low,
             band.sustained_n.high
         );

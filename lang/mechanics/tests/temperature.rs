@@ -130,13 +130,16 @@ fn a_warm_wire_pushes_and_a_cold_one_hardly() {
     for law in [Law::superelastic(), Law::thermal()] {
         let at = |celsius: f64| {
             let marched = march(&arch(law.at_temperature(celsius)), &March::default()).unwrap();
-            (marched.peak.1, marched.delivered.1)
+            (marched.peak().1, marched.delivered().1)
         };
         let all: Vec<_> = [20.0, 30.0, 37.0, 45.0].map(at).into();
         assert!(all.windows(2).all(|w| w[1].0 > w[0].0 && w[1].1 > w[0].1), "{all:?}");
     }
     let delivered = |celsius: f64| {
-        march(&arch(Law::thermal().at_temperature(celsius)), &March::default()).unwrap().delivered.1
+        march(&arch(Law::thermal().at_temperature(celsius)), &March::default())
+            .unwrap()
+            .delivered()
+            .1
     };
     let (cold, warm) = (delivered(5.6), delivered(37.0));
     println!("delivered: {cold} N cold, {warm} N warm");

@@ -33,7 +33,6 @@ pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> 
         Some((visit, _)) => EndReason::Recorded { visit },
         None => draft.reason.clone(),
     };
-    let last = draft.leg();
     let first = &draft.legs[0];
     Phase {
         arch,
@@ -54,7 +53,7 @@ pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> 
         booked_days: draft.due.ready_days,
         booked_share: draft.due.chance,
         seen: draft.seen.clone(),
-        setup: last.setup.clone(),
+        setup: first.setup.clone(),
         path,
         state: draft.state,
     }

@@ -1,10 +1,13 @@
-//! A wire going in: the forces at once, after a little give, and after half a millimetre.
+//! A wire going in: the forces at once, after a little give, and after half a millimetre, with their
+//! bands. Findings, tables, hovers, pictures and fixes all take their figures from here.
 
-use super::give::{Given, give};
 use super::phase::{Action, Insertion, NoFigures, ToothLoad};
 use super::run::passed_on;
 use super::setup::{ArchSetup, is_reference_wire, with_reference_wire};
-use crate::mechanics::{Law, Setup, Solution, Start, ToothForces};
+use crate::mechanics::{
+    self, Given, Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand,
+    march_from,
+};
 use crate::model::tooth::Tooth;
 
 /// Figures of a wire going in, and the solutions to go on from.
@@ -12,9 +15,15 @@ pub(crate) struct Inserted {
     pub insertion: Insertion,
     pub base: Option<Solution>,
     pub overlay: Option<Solution>,
-    /// The base wire after the teeth have given a little, and their travel per N.
-    pub given: Option<(Solution, f64)>,
+    /// The first step of the base wire's march.
+    pub given: Option<Given>,
     pub solves: usize,
+}
+
+/// The figures of a wire going in, overlay and loads counted: what a step's [`Insertion`] would be with
+/// this set-up.
+pub fn put_in(setup: &ArchSetup) -> Insertion {
+    insert(setup).insertion
 }
 
 pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
@@ -22,32 +31,28 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
     let mut teeth = Vec::new();
     let mut over = None;
     let mut refused = None;
-    let mut base_setup = setup.base.clone();
-    if let Some(overlay) = &setup.overlay {
-        match give(overlay, Start::Cold) {
-            Ok(given) => {
-                solves += given.solves;
-                let tied = |id| setup.base.slots.iter().any(|s| s.id == id);
-                let light = reference(overlay, &given, &mut solves);
-                let loads = loads_of(&given, light.as_ref());
-                teeth.extend(loads.into_iter().filter(|t| !tied(t.tooth.code() as u16)));
-                base_setup.loads.extend(passed_on(&setup.base, &given.first));
-                over = Some(given.first);
-            }
-            Err(refusal) => refused = Some(NoFigures::new(refusal)),
+    match setup.overlay.as_ref().map(put) {
+        Some(Ok(marched)) => {
+            solves += marched.solves;
+            let light = setup.overlay.as_ref().and_then(|o| reference(o, &marched, &mut solves));
+            let loads = loads_of(&marched, light.as_ref());
+            teeth.extend(loads.into_iter().filter(|t| !setup.is_in_base(t.tooth)));
+            over = Some(marched.inserted);
         }
+        Some(Err(refusal)) => refused = Some(NoFigures::new(refusal)),
+        None => {}
     }
-    match give(&base_setup, Start::Cold) {
-        Ok(given) => {
-            solves += given.solves;
-            let reference = reference(&base_setup, &given, &mut solves);
-            teeth.extend(loads_of(&given, reference.as_ref()));
+    let base_setup = base_under(setup, over.as_ref());
+    match put(&base_setup) {
+        Ok(marched) => {
+            solves += marched.solves;
+            let reference = reference(&base_setup, &marched, &mut solves);
+            teeth.extend(loads_of(&marched, reference.as_ref()));
             teeth.sort_by_key(|t: &ToothLoad| t.tooth);
-            let travel = given.travel();
-            let (first, delivered) = (given.first, given.delivered);
+            let given = marched.steps.into_iter().next();
+            let first = marched.inserted;
             let (taken_in_mm, blocked) = (first.taken_in_mm, first.blocked);
             let insertion = Insertion { teeth, refused, taken_in_mm, blocked };
-            let given = travel.map(|travel| (delivered, travel));
             Inserted { insertion, base: Some(first), overlay: over, given, solves }
         }
         Err(refusal) => {
@@ -59,21 +64,72 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
     }
 }
 
+fn put(setup: &Setup) -> Result<Marched, Refusal> {
+    march_from(setup, &March::default(), Start::Cold)
+}
+
+/// The base wire with what the overlay passes on to the teeth that it holds too.
+pub(crate) fn base_under(setup: &ArchSetup, overlay: Option<&Solution>) -> Setup {
+    let mut base = setup.base.clone();
+    base.loads.extend(overlay.into_iter().flat_map(|over| passed_on(&setup.base, over)));
+    base
+}
+
+/// Bands of every figure of [`put_in`], by the same march: `None` where too few variants of the wire can
+/// be put in for a band to mean anything.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct InsertionBands {
+    /// In order along the arch.
+    pub teeth: Vec<ToothBand>,
+    /// Variants computed, and how many of them the mechanics refused.
+    pub variants: usize,
+    pub refused: usize,
+}
+
+/// Propagates tolerances and entry errors; nothing where the wire itself has no figures.
+pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
+    let how = March::default();
+    let mut out = InsertionBands::default();
+    let mut over = None;
+    if let Some(overlay) = &setup.overlay {
+        let banded = mechanics::banded(overlay, &how, spread).ok()?;
+        out.add(&banded, |id| !setup.base.slots.iter().any(|s| s.id == id));
+        over = Some(banded.nominal.inserted);
+    }
+    let base = base_under(setup, over.as_ref());
+    out.add(&mechanics::banded(&base, &how, spread).ok()?, |_| true);
+    Some(out)
+}
+
+impl InsertionBands {
+    fn add(&mut self, banded: &mechanics::Banded, keep: impl Fn(u16) -> bool) {
+        self.teeth.extend(banded.teeth.iter().filter(|t| keep(t.id)).copied());
+        self.variants = self.variants.max(banded.variants());
+        self.refused = self.refused.max(banded.refused);
+    }
+
+    /// The bands of one tooth.
+    pub fn tooth(&self, tooth: Tooth) -> Option<&ToothBand> {
+        self.teeth.iter().find(|b| u32::from(b.id) == tooth.code())
+    }
+}
+
 /// Sustained forces of the reference wire, tooth by tooth: this wire's own where it is that wire.
-fn reference(setup: &Setup, own: &Given, solves: &mut usize) -> Option<Vec<(u16, f64)>> {
+fn reference(setup: &Setup, own: &Marched, solves: &mut usize) -> Option<Vec<(u16, f64)>> {
     let sustained =
-        |given: &Given| given.sustained.teeth.iter().map(|t| (t.id, t.resultant_n)).collect();
+        |marched: &Marched| marched.teeth.iter().map(|t| (t.id, t.sustained_n())).collect();
     if is_reference_wire(setup) {
         return Some(sustained(own));
     }
     // No rule compares steel and beta-titanium with it, nor what is quiet anyway.
-    let quiet = own.worst_sustained_n() < QUIET_N;
+    let quiet = own.sustained().1 < QUIET_N;
     let superelastic = matches!(setup.wire.stock.law, Law::Flag(_));
     if quiet || !superelastic {
         return None;
     }
     // A fresh wire, but it lies much as this one does.
-    let other = give(&with_reference_wire(setup), Start::Warm(&own.first)).ok()?;
+    let light = with_reference_wire(setup);
+    let other = march_from(&light, &March::default(), Start::Warm(&own.inserted)).ok()?;
     *solves += other.solves;
     Some(sustained(&other))
 }
@@ -81,35 +137,23 @@ fn reference(setup: &Setup, own: &Given, solves: &mut usize) -> Option<Vec<(u16,
 /// Sustained force under which the reference is not asked: a third of what the softest rule warns of.
 const QUIET_N: f64 = 0.2;
 
-fn action(forces: &ToothForces) -> Action {
-    Action {
-        lingual_n: forces.lingual_n,
-        gingival_n: forces.gingival_n,
-        along_n: forces.along_n,
-        rotation_nmm: forces.rotation_nmm,
-        tip_nmm: forces.tip_nmm,
-        torque_nmm: forces.torque_nmm,
-    }
-}
-
-fn loads_of(given: &Given, reference: Option<&Vec<(u16, f64)>>) -> Vec<ToothLoad> {
-    given
-        .first
+fn loads_of(marched: &Marched, reference: Option<&Vec<(u16, f64)>>) -> Vec<ToothLoad> {
+    marched
+        .inserted
         .teeth
         .iter()
-        .filter_map(|forces| {
-            let id = forces.id;
-            let tooth = Tooth::iso(u32::from(id))?;
-            let (later, last) = (given.delivered.tooth(id)?, given.sustained.tooth(id)?);
-            let s14 = reference.and_then(|r| r.iter().find(|(i, _)| *i == id)).map(|r| r.1);
+        .zip(&marched.teeth)
+        .filter_map(|(forces, given)| {
+            let tooth = Tooth::iso(u32::from(forces.id))?;
+            let s14 = reference.and_then(|r| r.iter().find(|(i, _)| *i == forces.id));
             Some(ToothLoad {
                 tooth,
-                peak_n: forces.resultant_n,
-                delivered_n: later.resultant_n,
-                sustained_n: last.resultant_n,
-                sustained_14_n: s14,
-                at_insertion: action(forces),
-                delivered: action(later),
+                peak_n: given.peak_n(),
+                delivered_n: given.delivered_n(),
+                sustained_n: given.sustained_n(),
+                sustained_14_n: s14.map(|r| r.1),
+                at_insertion: Action::from(given.inserted),
+                delivered: Action::from(given.delivered),
                 strain: forces.strain,
                 strain_fraction: forces.strain_fraction,
                 gap_mm: forces.gap_mm,

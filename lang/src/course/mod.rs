@@ -22,7 +22,6 @@ mod coil;
 mod draft;
 mod finish;
 mod forecast;
-mod give;
 mod history;
 mod insertion;
 mod irregularity;
@@ -57,7 +56,7 @@ mod visits;
 
 pub use coil::{CoilSpring, label_mm};
 pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
-pub use give::{DELIVERED_MM, SUSTAINED_MM};
+pub use insertion::{InsertionBands, bands, put_in};
 pub use irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use loads::elastics_in;
 pub use memory::{Counters, Memory};

@@ -15,9 +15,6 @@ use crate::model::tooth::Tooth;
 pub const QUARTER: f64 = 0.25;
 /// A force under this does nothing that the chair would notice, N.
 pub const FLOOR_N: f64 = 0.15;
-/// Levers that turn a couple into a force to compare with the floor, mm: rotation; tip and torque
-/// (those of the mobility that judges a plan).
-pub const COUPLE_LEVERS_MM: [f64; 3] = [7.07, 11.18, 11.18];
 /// The eye sees a bend of some five degrees beside a slot (common practice, no source).
 pub const SEEN_BEND_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 

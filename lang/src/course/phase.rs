@@ -10,7 +10,7 @@ use super::room::RoomAccount;
 use super::setup::ArchSetup;
 use super::state::{ArchState, ToothStatus};
 use crate::finding::Place;
-use crate::mechanics::Refusal;
+use crate::mechanics::{Components, Refusal};
 use crate::model::case::Found;
 use crate::model::house::PassiveRule;
 use crate::model::provenance::Origin;
@@ -41,15 +41,22 @@ pub struct Action {
     pub torque_nmm: f64,
 }
 
+impl From<Components> for Action {
+    fn from(c: Components) -> Action {
+        let Components { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm } = c;
+        Action { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm }
+    }
+}
+
 /// What the wire does to one tooth when it goes in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToothLoad {
     pub tooth: Tooth,
     /// Resultant at insertion.
     pub peak_n: f64,
-    /// After the worst tooth has given 0.2 mm.
+    /// After the worst tooth of the arch has given 0.2 mm, or all that it has to give.
     pub delivered_n: f64,
-    /// After 0.5 mm: the sustained force S.
+    /// The same after 0.5 mm: the sustained force S.
     pub sustained_n: f64,
     /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
     /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
@@ -273,7 +280,8 @@ pub struct Phase {
     pub booked_share: Option<f64>,
     /// Recorded visits in this phase, in order.
     pub seen: Vec<SeenWire>,
-    /// What was given to the mechanics at entry: change a wire in a copy and solve again.
+    /// What was given to the mechanics when the wire went in: the set-up of `insertion`. Change a wire in
+    /// a copy and solve again.
     #[serde(skip)]
     pub setup: Arc<ArchSetup>,
     /// Path of the median patient for the drawing: days since the wire went in, and the poses in the

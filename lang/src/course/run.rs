@@ -5,16 +5,13 @@
 //! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
 //! than a set distance, no force falls by more than half; teeth that are already near rest follow.
 
-use super::give::TURN_PER_TRAVEL;
 use super::insertion::{Inserted, insert};
 use super::movement::{rate_mm_per_day, way_mm};
-use super::passive::{
-    COUPLE_LEVERS_MM, FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left,
-};
+use super::passive::{FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left};
 use super::periodontium::{TIP_LEVER_MM, pressure_kpa};
 use super::phase::Insertion;
 use super::setup::ArchSetup;
-use crate::mechanics::{Load, Refusal, Setup, Solution, Start, solve};
+use crate::mechanics::{COUPLE_LEVERS_MM, Load, Refusal, Setup, Solution, Start, solve};
 
 /// A tooth the wire holds, and what holds it.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,15 +143,10 @@ pub(crate) fn run(question: &Question) -> Run {
         let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
         let mut state = State { base, overlay, net };
         let mut stiff = Stiffness::new(&question.movers);
-        if let Some((later, travel)) = given.filter(|_| plain && state.overlay.is_none()) {
-            let after = net_of(&setup, &question.movers, &later, None);
-            stiff.learn(
-                &question.movers,
-                &state.net,
-                &after,
-                &Step::given(&state.net, travel),
-                1.0,
-            );
+        if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
+            let after = net_of(&setup, &question.movers, &given.solution, None);
+            let step = Step::given(&after, given.travel_mm_per_n);
+            stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
         }
         let mut now = stands.clone();
         let mut days = 0.0;
@@ -316,16 +308,14 @@ struct Step {
 }
 
 impl Step {
-    /// The first move of the march that measured the forces at insertion.
-    fn given(net: &[Net], travel: f64) -> Step {
-        let (long_axis, other) = TURN_PER_TRAVEL;
+    /// A step of the march that measured the forces at insertion; `net` is what it left.
+    fn given(net: &[Net], travel_mm_per_n: f64) -> Step {
         let moves = net
             .iter()
             .map(|n| {
-                let [rotation, tip, torque] = n.couples;
-                let parts =
-                    [n.lingual, n.gingival, long_axis * rotation, other * tip, other * torque];
-                parts.map(|part| travel * part)
+                let turn = |c: usize| n.couples[c] / COUPLE_LEVERS_MM[c].powi(2);
+                let parts = [n.lingual, n.gingival, turn(0), turn(1), turn(2)];
+                parts.map(|part| travel_mm_per_n * part)
             })
             .collect();
         Step { days: 0.0, moves }

@@ -2,13 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use super::insertion::base_under;
 use super::loads::loads;
 use super::measured::fitted;
 use super::mouth::Mouth;
 use super::pose::ToothPose;
 use super::state::{ArchState, ToothInState, ToothStatus};
 use super::stations::{bracket_width_mm, stations};
-use crate::mechanics::{self, Clip, Engagement, Housing, Setup, Slot, Stock, Support};
+use crate::mechanics::{
+    self, Clip, Engagement, Housing, Refusal, Setup, Slot, Solution, Start, Stock, Support,
+    ToothForces, solve,
+};
 use crate::model::Case;
 use crate::model::case::{ArchCase, Bonding};
 use crate::model::quantity::{from_mm, megapascals, mm, radians};
@@ -22,6 +26,54 @@ pub struct ArchSetup {
     pub base: Setup,
     /// A light wire laid over the base wire.
     pub overlay: Option<Setup>,
+}
+
+/// Base wire and overlay in equilibrium.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solved {
+    pub base: Solution,
+    pub overlay: Option<Solution>,
+}
+
+impl Solved {
+    /// Every tooth once: what the base wire holds by the base wire, the others by the overlay.
+    pub fn tooth_forces(&self) -> impl Iterator<Item = &ToothForces> {
+        let alone = |t: &&ToothForces| self.base.tooth(t.id).is_none();
+        let over = self.overlay.iter().flat_map(|o| &o.teeth).filter(alone);
+        self.base.teeth.iter().chain(over)
+    }
+}
+
+impl ArchSetup {
+    /// The base wire holds this tooth.
+    pub fn is_in_base(&self, tooth: Tooth) -> bool {
+        self.base.slots.iter().any(|s| u32::from(s.id) == tooth.code())
+    }
+
+    /// Base wire and overlay in equilibrium: fresh wires, or the same ones after the teeth have moved.
+    ///
+    /// # Errors
+    /// As the mechanics' `solve`, of either wire.
+    pub fn solve(&self, before: Option<&Solved>) -> Result<Solved, Refusal> {
+        let overlay = match &self.overlay {
+            Some(setup) => Some(solve(
+                setup,
+                before.and_then(|b| b.overlay.as_ref()).map_or(Start::Cold, Start::Carry),
+            )?),
+            None => None,
+        };
+        let base = base_under(self, overlay.as_ref());
+        let base = solve(&base, before.map_or(Start::Cold, |b| Start::Carry(&b.base)))?;
+        Ok(Solved { base, overlay })
+    }
+
+    /// The same arch with another base wire: one wire, not a pair.
+    pub fn with_wire(&self, wire: &Wire) -> ArchSetup {
+        let mut other = self.clone();
+        other.base.wire.stock = stock(wire);
+        other.base.wire.tandem = None;
+        other
+    }
 }
 
 /// Depth at which an active clip presses, mm, where the house gives none: 0.018 in (common practice,

@@ -5,12 +5,13 @@
 //! One variant costs one march, begun from the shape of the nominal one. The band is read at the 10th
 //! and 90th percentile of the variants and always holds the nominal figure. With 16 samples its ends
 //! are themselves uncertain by about a quarter of its width: enough for two digits on a card.
+//!
+//! A variant that is refused (the wire could not be put in there) has no figures. How many were is part of
+//! the answer, and where too few are left there is no band.
 
 use super::march::march_from;
 use super::seat::wire_size;
-use super::{
-    Flag, Law, Linear, March, Marched, Refusal, Section, Setup, Shape, Start, ToothForces,
-};
+use super::{Components, Flag, Law, Linear, March, Marched, Refusal, Section, Setup, Shape, Start};
 
 /// The tolerances that are propagated, besides the range of every slot's height
 /// ([`Slot::height_range`](super::Slot)).
@@ -87,26 +88,33 @@ pub struct ToothBand {
 pub struct Banded {
     /// The march without tolerances.
     pub nominal: Marched,
-    /// In order of station.
+    /// In order of station; empty where too few variants gave an answer.
     pub teeth: Vec<ToothBand>,
-    /// Of the arch's largest peak, delivered and sustained force, whichever tooth has it.
-    pub peak_n: Band,
-    /// Of the arch's largest force after 0.2 mm of give, N.
-    pub delivered_n: Band,
-    /// Of the arch's largest force after 0.5 mm of give, N.
-    pub sustained_n: Band,
+    /// Of the arch's largest peak, delivered and sustained force, whichever tooth has it; `None` where too
+    /// few variants gave an answer.
+    pub worst: Option<WorstBand>,
     /// Variants that gave an answer.
     pub samples: usize,
     /// Variants that were refused: the nominal figure then stands near the edge of what can be engaged.
     pub refused: usize,
 }
 
-/// Bands of every tooth, in order of station: [`banded`] without the rest.
-///
-/// # Errors
-/// As [`banded`].
-pub fn band(setup: &Setup, how: &March, spread: &Spread) -> Result<Vec<ToothBand>, Refusal> {
-    Ok(banded(setup, how, spread)?.teeth)
+/// Bands of the largest force of an arch, N.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorstBand {
+    /// As the wire goes in.
+    pub peak_n: Band,
+    /// After 0.2 mm of give.
+    pub delivered_n: Band,
+    /// After 0.5 mm of give.
+    pub sustained_n: Band,
+}
+
+impl Banded {
+    /// Variants computed.
+    pub fn variants(&self) -> usize {
+        self.samples + self.refused
+    }
 }
 
 /// Propagates the tolerances of wire, slot, lot and entry to every force.
@@ -118,44 +126,50 @@ pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Ref
     let nominal = march_from(setup, how, Start::Cold)?;
     let mut draws = Draws::new(spread, setup.slots.len());
     let mut marched = Vec::new();
-    let mut refused = 0;
     for sample in 0..spread.samples {
         let variant = vary(setup, spread, &mut draws, sample);
-        match march_from(&variant, how, Start::Warm(&nominal.solutions[0])) {
-            Ok(m) => marched.push(m),
-            Err(_) => refused += 1,
-        }
+        marched.extend(march_from(&variant, how, Start::Warm(&nominal.inserted)));
     }
+    let refused = spread.samples - marched.len();
+    let known = marched.len() >= LEAST_KNOWN * spread.samples / 4;
     let of = |get: &dyn Fn(&Marched) -> f64| {
-        let mut all: Vec<f64> = marched.iter().map(get).collect();
-        percentiles(&mut all, get(&nominal))
+        let all: Vec<f64> = marched.iter().map(get).collect();
+        percentiles(all, get(&nominal))
     };
-    let teeth = (0..nominal.teeth.len())
-        .map(|i| {
-            let at = |f: fn(&ToothForces) -> f64| of(&|m| f(&m.solutions[0].teeth[i]));
-            ToothBand {
-                id: nominal.teeth[i].id,
-                lingual_n: at(|t| t.lingual_n),
-                gingival_n: at(|t| t.gingival_n),
-                along_n: at(|t| t.along_n),
-                peak_n: of(&|m| m.teeth[i].peak_n),
-                delivered_n: of(&|m| m.teeth[i].delivered_n),
-                sustained_n: of(&|m| m.teeth[i].sustained_n),
-                rotation_nmm: at(|t| t.rotation_nmm),
-                tip_nmm: at(|t| t.tip_nmm),
-                torque_nmm: at(|t| t.torque_nmm),
-            }
-        })
-        .collect();
-    Ok(Banded {
-        teeth,
-        peak_n: of(&|m| m.peak.1),
-        delivered_n: of(&|m| m.delivered.1),
-        sustained_n: of(&|m| m.sustained.1),
-        samples: marched.len(),
-        refused,
-        nominal,
-    })
+    let worst = known.then(|| WorstBand {
+        peak_n: of(&|m| m.peak().1),
+        delivered_n: of(&|m| m.delivered().1),
+        sustained_n: of(&|m| m.sustained().1),
+    });
+    let teeth = match known {
+        true => (0..nominal.teeth.len()).map(|i| tooth_band(&nominal, i, &of)).collect(),
+        false => Vec::new(),
+    };
+    Ok(Banded { teeth, worst, samples: marched.len(), refused, nominal })
+}
+
+/// A band wants three variants in four: the refused ones lie beyond one end of it, and with more of them
+/// that end is a guess.
+const LEAST_KNOWN: usize = 3;
+
+fn tooth_band(
+    nominal: &Marched,
+    i: usize,
+    of: &dyn Fn(&dyn Fn(&Marched) -> f64) -> Band,
+) -> ToothBand {
+    let at = |f: fn(&Components) -> f64| of(&|m: &Marched| f(&m.teeth[i].inserted));
+    ToothBand {
+        id: nominal.teeth[i].id,
+        lingual_n: at(|t| t.lingual_n),
+        gingival_n: at(|t| t.gingival_n),
+        along_n: at(|t| t.along_n),
+        peak_n: of(&|m| m.teeth[i].peak_n()),
+        delivered_n: of(&|m| m.teeth[i].delivered_n()),
+        sustained_n: of(&|m| m.teeth[i].sustained_n()),
+        rotation_nmm: at(|t| t.rotation_nmm),
+        tip_nmm: at(|t| t.tip_nmm),
+        torque_nmm: at(|t| t.torque_nmm),
+    }
 }
 
 fn check(spread: &Spread) -> Result<(), Refusal> {
@@ -177,17 +191,18 @@ fn check(spread: &Spread) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn percentiles(all: &mut [f64], nominal: f64) -> Band {
+fn percentiles(mut all: Vec<f64>, nominal: f64) -> Band {
     all.sort_by(f64::total_cmp);
+    let (Some(least), Some(most)) = (all.first(), all.last()) else {
+        return Band { low: nominal, high: nominal };
+    };
     let at = |share: f64| {
-        let place = share * (all.len().max(1) - 1) as f64;
+        let place = share * (all.len() - 1) as f64;
         let below = place.floor() as usize;
-        let (a, b) = (all[below], all[(below + 1).min(all.len() - 1)]);
+        let a = all.get(below).unwrap_or(least);
+        let b = all.get(below + 1).unwrap_or(most);
         a + (b - a) * (place - below as f64)
     };
-    if all.is_empty() {
-        return Band { low: nominal, high: nominal };
-    }
     Band { low: at(0.1).min(nominal), high: at(0.9).max(nominal) }
 }
 

@@ -1,35 +1,136 @@
-//! What the wire delivers as the teeth give: the steps that define the sustained force.
+//! What the wire delivers as the teeth give: a relaxation towards rest that never goes beyond it.
+//!
+//! Every tooth gives along the force and the couples that the wire has on it, all at one mobility, so the
+//! arch follows the steepest way down in the energy of the wire. Each step is implicit: the teeth are let
+//! go by their *remaining* forces, `new = old + t F(new)`, which is the equilibrium of the same arch on
+//! supports softer by `t`. So one solve is one step, the energy can only fall, and a long step ends at
+//! rest where an explicit one is thrown out on the other side.
 
-use super::{Refusal, Setup, Solution, Start, solve};
+use super::{Load, Refusal, Setup, Slot, Solution, Start, Support, ToothForces, solve};
 
-/// How the teeth are moved.
+/// How far the teeth are let go.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct March {
-    /// How far the worst tooth goes in a step, mm.
-    pub step_mm: f64,
-    /// Steps taken; five of 0.1 mm reach the sustained force.
+    /// Way of the worst tooth, mm, after which the force counts as delivered.
+    pub delivered_mm: f64,
+    /// The same, after which it counts as sustained, mm; not under the delivered one.
+    pub sustained_mm: f64,
+    /// Where every force, and every couple by its lever, is under this, N, the teeth have given all that
+    /// they have to give.
+    pub floor_n: f64,
+    /// Steps to the delivered force; the way from there to the sustained force takes as many. Between
+    /// steps the forces are read off a straight line.
     pub steps: usize,
-    /// Steps after which the force counts as delivered; two of 0.1 mm.
-    pub delivered_after: usize,
 }
 
 impl Default for March {
     fn default() -> Self {
-        March { step_mm: 0.1, steps: 5, delivered_after: 2 }
+        March { delivered_mm: 0.2, sustained_mm: 0.5, floor_n: 0.02, steps: 2 }
     }
 }
 
-/// One tooth over the march; resultants in N.
+/// Levers that make a force, N, of a couple, N mm: about the long axis, and in tip and torque. Those of
+/// [`Support::mobility`].
+pub const COUPLE_LEVERS_MM: [f64; 3] =
+    [7.071_067_811_865_476, 11.180_339_887_498_949, 11.180_339_887_498_949];
+
+/// Forces and couples on one tooth, axes and signs as in [`ToothForces`].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Components {
+    /// Labiolingual force, N, lingual positive.
+    pub lingual_n: f64,
+    /// Occlusogingival force, N, gingival positive.
+    pub gingival_n: f64,
+    /// Force along the arch, N, towards the patient's left positive.
+    pub along_n: f64,
+    /// Couple about the long axis, N mm.
+    pub rotation_nmm: f64,
+    /// Couple of tip, N mm.
+    pub tip_nmm: f64,
+    /// Couple of torque, N mm.
+    pub torque_nmm: f64,
+}
+
+impl Components {
+    /// Labiolingual and occlusogingival force together, N: what limits are judged by.
+    pub fn resultant_n(&self) -> f64 {
+        self.lingual_n.hypot(self.gingival_n)
+    }
+
+    /// The largest of the resultant and of the couples by their levers, N: what tells how much a tooth
+    /// has still to give.
+    pub fn drive_n(&self) -> f64 {
+        let couples = [self.rotation_nmm, self.tip_nmm, self.torque_nmm];
+        let by_lever = couples.iter().zip(COUPLE_LEVERS_MM).map(|(m, lever)| m.abs() / lever);
+        by_lever.fold(self.resultant_n(), f64::max)
+    }
+
+    fn between(a: &Components, b: &Components, share: f64) -> Components {
+        let line = |x: f64, y: f64| x + (y - x) * share;
+        Components {
+            lingual_n: line(a.lingual_n, b.lingual_n),
+            gingival_n: line(a.gingival_n, b.gingival_n),
+            along_n: line(a.along_n, b.along_n),
+            rotation_nmm: line(a.rotation_nmm, b.rotation_nmm),
+            tip_nmm: line(a.tip_nmm, b.tip_nmm),
+            torque_nmm: line(a.torque_nmm, b.torque_nmm),
+        }
+    }
+}
+
+impl From<&ToothForces> for Components {
+    fn from(t: &ToothForces) -> Components {
+        Components {
+            lingual_n: t.lingual_n,
+            gingival_n: t.gingival_n,
+            along_n: t.along_n,
+            rotation_nmm: t.rotation_nmm,
+            tip_nmm: t.tip_nmm,
+            torque_nmm: t.torque_nmm,
+        }
+    }
+}
+
+/// One tooth over the march.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToothMarch {
-    /// The tooth's [`Slot::id`](super::Slot).
+    /// The tooth's [`Slot::id`].
     pub id: u16,
     /// When the wire goes in.
-    pub peak_n: f64,
-    /// After the worst tooth has given 0.2 mm.
-    pub delivered_n: f64,
-    /// After the worst tooth has given 0.5 mm: the sustained force S.
-    pub sustained_n: f64,
+    pub inserted: Components,
+    /// After the worst tooth has given 0.2 mm, or all that it has to give.
+    pub delivered: Components,
+    /// After the worst tooth has given 0.5 mm, or all that it has to give: the sustained force S.
+    pub sustained: Components,
+}
+
+impl ToothMarch {
+    /// Resultant when the wire goes in, N.
+    pub fn peak_n(&self) -> f64 {
+        self.inserted.resultant_n()
+    }
+
+    /// Resultant after 0.2 mm of give, N.
+    pub fn delivered_n(&self) -> f64 {
+        self.delivered.resultant_n()
+    }
+
+    /// Resultant after 0.5 mm of give, N.
+    pub fn sustained_n(&self) -> f64 {
+        self.sustained.resultant_n()
+    }
+}
+
+/// The arch after one step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Given {
+    /// Way of the worst tooth since the wire went in, mm; turns by their levers.
+    pub way_mm: f64,
+    /// What every tooth moved in this step for each newton that it still has in `solution`, mm/N; turns by
+    /// the square of their levers.
+    pub travel_mm_per_n: f64,
+    /// The forces that are left.
+    pub solution: Solution,
 }
 
 /// A whole march.
@@ -37,19 +138,45 @@ pub struct ToothMarch {
 pub struct Marched {
     /// In order of station.
     pub teeth: Vec<ToothMarch>,
-    /// Every solve: insertion first, then one a step. Delivered components and couples are read here.
-    pub solutions: Vec<Solution>,
-    /// Largest of each, with the tooth that has it.
-    pub peak: (u16, f64),
-    /// The same after 0.2 mm of give, N.
-    pub delivered: (u16, f64),
-    /// The same after 0.5 mm of give, N.
-    pub sustained: (u16, f64),
+    /// The wire going in.
+    pub inserted: Solution,
+    /// The steps, in order; none where nothing is to be given.
+    pub steps: Vec<Given>,
+    /// Solves spent.
+    pub solves: usize,
 }
 
-/// Puts the wire in and lets the teeth give: every step moves each tooth along its own force, the
-/// worst by `step_mm`, the others in proportion, turns by couple over force and lever; the material's
-/// history is kept.
+impl Marched {
+    /// The figures of one tooth.
+    pub fn tooth(&self, id: u16) -> Option<&ToothMarch> {
+        self.teeth.iter().find(|t| t.id == id)
+    }
+
+    /// The tooth with the largest resultant as the wire goes in, and that resultant, N.
+    pub fn peak(&self) -> (u16, f64) {
+        self.worst(ToothMarch::peak_n)
+    }
+
+    /// The same after 0.2 mm of give.
+    pub fn delivered(&self) -> (u16, f64) {
+        self.worst(ToothMarch::delivered_n)
+    }
+
+    /// The same after 0.5 mm of give.
+    pub fn sustained(&self) -> (u16, f64) {
+        self.worst(ToothMarch::sustained_n)
+    }
+
+    fn worst(&self, of: impl Fn(&ToothMarch) -> f64) -> (u16, f64) {
+        let all = self.teeth.iter().map(|t| (t.id, of(t)));
+        all.max_by(|a, b| a.1.total_cmp(&b.1)).unwrap_or((0, 0.0))
+    }
+}
+
+/// Puts the wire in and lets the teeth give.
+///
+/// A tooth on [`Support::RIGID`] (an implant, an ankylosed tooth) gives nothing. What [`Setup::loads`] pull
+/// stays as it is: the way is that of the wire's own forces.
 ///
 /// # Errors
 /// As [`solve`].
@@ -58,67 +185,213 @@ pub fn march(setup: &Setup, how: &March) -> Result<Marched, Refusal> {
 }
 
 /// The march with another start of its first solve.
-pub(crate) fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marched, Refusal> {
-    if !(how.step_mm > 0.0 && how.step_mm <= 1.0) {
-        return Err(Refusal::Input { id: None, what: "the step of the march", value: how.step_mm });
+///
+/// # Errors
+/// As [`march`].
+pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marched, Refusal> {
+    check(how)?;
+    let inserted = solve(setup, start)?;
+    let mut relaxation = Relaxation::new(setup, &inserted);
+    let mut steps: Vec<Given> = Vec::new();
+    let (mut way_mm, mut ahead) = (0.0, AHEAD);
+    while way_mm < how.sustained_mm && steps.len() < MOST_STEPS {
+        let last = steps.last().map_or(&inserted, |g| &g.solution);
+        let drive = relaxation.drive_n(last);
+        if drive < how.floor_n {
+            break;
+        }
+        let mark = how.next_mark(way_mm);
+        let wanted_mm = mark - way_mm;
+        let travel = (ahead * wanted_mm / drive).min(MOST_TRAVEL_MM_PER_N);
+        let given = relaxation.step(last, travel)?;
+        // Where little is left to give, longer steps reach rest sooner and cannot pass it.
+        ahead = if given.way_mm - way_mm < 0.5 * wanted_mm { DYING * ahead } else { AHEAD };
+        way_mm = given.way_mm;
+        steps.push(given);
     }
-    if how.steps > MOST_STEPS {
+    let solves = 1 + relaxation.solves;
+    let read = |at_mm: f64| read(&inserted, &steps, at_mm);
+    let (delivered, sustained) = (read(how.delivered_mm), read(how.sustained_mm));
+    let teeth = inserted
+        .teeth
+        .iter()
+        .zip(delivered.into_iter().zip(sustained))
+        .map(|(t, (delivered, sustained))| ToothMarch {
+            id: t.id,
+            inserted: Components::from(t),
+            delivered,
+            sustained,
+        })
+        .collect();
+    Ok(Marched { teeth, inserted, steps, solves })
+}
+
+/// Forces fall on the way, so a step that would reach its mark at the force it begins with falls short.
+const AHEAD: f64 = 1.2;
+/// So many times longer is the next step where one came less than half as far as it should.
+const DYING: f64 = 3.0;
+/// So soft a support holds nothing any more, mm/N.
+const MOST_TRAVEL_MM_PER_N: f64 = 50.0;
+/// An arch with little to give takes a step more or two; this many is not seen.
+const MOST_STEPS: usize = 40;
+/// A step that is refused is tried again at a quarter of its length, this often.
+const TRIES: usize = 3;
+
+impl March {
+    /// Where the next step should come to.
+    fn next_mark(&self, way_mm: f64) -> f64 {
+        let steps = self.steps.max(1) as f64;
+        let (from, to) = match way_mm < 0.999 * self.delivered_mm {
+            true => (0.0, self.delivered_mm),
+            false => (self.delivered_mm, self.sustained_mm),
+        };
+        let step = (to - from) / steps;
+        // A mark that is all but reached is passed over.
+        let next = from + step * (((way_mm - from) / step + 0.25).floor() + 1.0);
+        next.min(to).max(way_mm + 0.1 * step)
+    }
+}
+
+fn check(how: &March) -> Result<(), Refusal> {
+    let ordered = how.delivered_mm > 0.0 && how.sustained_mm >= how.delivered_mm;
+    if !(ordered && how.sustained_mm <= 5.0) {
+        let value = how.sustained_mm;
+        return Err(Refusal::Input { id: None, what: "the way of the march", value });
+    }
+    if !(how.floor_n >= 1.0e-3 && how.floor_n.is_finite()) {
+        let value = how.floor_n;
+        return Err(Refusal::Input { id: None, what: "the floor of the march", value });
+    }
+    if how.steps > MOST_STEPS / 4 {
         let value = how.steps as f64;
         return Err(Refusal::Input { id: None, what: "the steps of the march", value });
     }
-    let mut moving = setup.clone();
-    let mut solutions = vec![solve(setup, start)?];
-    for _ in 0..how.steps {
-        let last = &solutions[solutions.len() - 1];
-        give(&mut moving, last, how.step_mm);
-        let next = solve(&moving, Start::Carry(last))?;
-        solutions.push(next);
-    }
-    let delivered = how.delivered_after.min(how.steps);
-    let teeth = solutions[0]
-        .teeth
-        .iter()
-        .enumerate()
-        .map(|(i, tooth)| ToothMarch {
-            id: tooth.id,
-            peak_n: tooth.resultant_n,
-            delivered_n: solutions[delivered].teeth[i].resultant_n,
-            sustained_n: solutions[how.steps].teeth[i].resultant_n,
-        })
-        .collect();
-    let worst = |s: &Solution| s.worst().map_or((0, 0.0), |t| (t.id, t.resultant_n));
-    Ok(Marched {
-        teeth,
-        peak: worst(&solutions[0]),
-        delivered: worst(&solutions[delivered]),
-        sustained: worst(&solutions[how.steps]),
-        solutions,
-    })
+    Ok(())
 }
 
-/// More steps than any course asks of one wire.
-const MOST_STEPS: usize = 1000;
-/// Under this nothing moves a tooth, N.
-const STILL_N: f64 = 1.0e-3;
-/// Turn of a tooth by a couple against its travel by a force: about the long axis, and in tip and
-/// torque, 1/mm^2.
-const TURN_PER_TRAVEL: (f64, f64) = (1.0 / 50.0, 1.0 / 125.0);
+/// Forces on every tooth when the worst has gone so far, or as far as it goes.
+fn read(inserted: &Solution, steps: &[Given], at_mm: f64) -> Vec<Components> {
+    let states =
+        std::iter::once((0.0, inserted)).chain(steps.iter().map(|g| (g.way_mm, &g.solution)));
+    let states: Vec<(f64, &Solution)> = states.collect();
+    let after = states.partition_point(|(way, _)| *way < at_mm);
+    let of = |s: &Solution| s.teeth.iter().map(Components::from).collect::<Vec<_>>();
+    match (after.checked_sub(1).map(|i| states[i]), states.get(after)) {
+        (Some((from, a)), Some((to, b))) => {
+            let share = (at_mm - from) / (to - from);
+            let pairs = of(a).into_iter().zip(of(b));
+            pairs.map(|(a, b)| Components::between(&a, &b, share)).collect()
+        }
+        (Some((_, s)), None) => of(s),
+        (None, _) => of(inserted),
+    }
+}
 
-/// Moves every tooth along its force, the one that carries most by `step_mm`.
-fn give(setup: &mut Setup, now: &Solution, step_mm: f64) {
-    let most = now.worst().map_or(0.0, |t| t.resultant_n);
-    if most < STILL_N {
-        return;
+/// The arch on its way to rest.
+struct Relaxation {
+    setup: Setup,
+    /// What every slot has moved: lingual, gingival, rotated, tipped, torque.
+    moved: Vec<[f64; 5]>,
+    /// The farthest that a tooth has been from where it was, mm; a tooth may come back.
+    way_mm: f64,
+    solves: usize,
+}
+
+/// Turn of a tooth by a couple against its travel by a force, 1/mm^2.
+const TURN_PER_TRAVEL: [f64; 5] = [
+    1.0,
+    1.0,
+    1.0 / (COUPLE_LEVERS_MM[0] * COUPLE_LEVERS_MM[0]),
+    1.0 / (COUPLE_LEVERS_MM[1] * COUPLE_LEVERS_MM[1]),
+    1.0 / (COUPLE_LEVERS_MM[2] * COUPLE_LEVERS_MM[2]),
+];
+
+impl Relaxation {
+    fn new(setup: &Setup, inserted: &Solution) -> Relaxation {
+        let mut setup = setup.clone();
+        // In the order of the solution, so that both can be walked together.
+        let place = |s: &Slot| inserted.teeth.iter().position(|t| t.id == s.id);
+        setup.slots.sort_by_key(place);
+        let moved = vec![[0.0; 5]; setup.slots.len()];
+        Relaxation { setup, moved, way_mm: 0.0, solves: 0 }
     }
-    let travel = step_mm / most;
-    for slot in &mut setup.slots {
-        let Some(tooth) = now.tooth(slot.id) else { continue };
-        let stand = &mut slot.stand;
-        stand.lingual_mm += travel * tooth.lingual_n;
-        stand.gingival_mm += travel * tooth.gingival_n;
-        let (long_axis, other) = TURN_PER_TRAVEL;
-        stand.rotated_rad += travel * long_axis * tooth.rotation_nmm;
-        stand.tipped_rad += travel * other * tooth.tip_nmm;
-        stand.torque_rad += travel * other * tooth.torque_nmm;
+
+    /// The largest force, couples by their levers, on a tooth that can give.
+    fn drive_n(&self, now: &Solution) -> f64 {
+        let teeth = self.setup.slots.iter().zip(&now.teeth);
+        teeth
+            .filter(|(slot, _)| gives(slot))
+            .map(|(_, t)| Components::from(t).drive_n())
+            .fold(0.0, f64::max)
     }
+
+    /// One implicit step; a quarter of it where the whole is refused.
+    fn step(&mut self, last: &Solution, travel: f64) -> Result<Given, Refusal> {
+        let mut travel = travel;
+        for left in (0..TRIES).rev() {
+            self.solves += 1;
+            match solve(&self.softened(travel), Start::Carry(last)) {
+                Ok(solution) => return Ok(self.taken(travel, solution)),
+                Err(refusal) if left == 0 => return Err(refusal),
+                Err(_) => travel *= 0.25,
+            }
+        }
+        Err(Refusal::Input { id: None, what: "the step of the march", value: travel })
+    }
+
+    /// The same arch on supports softer by `travel`. A load keeps the place it has brought its tooth to.
+    fn softened(&self, travel: f64) -> Setup {
+        let mut soft = self.setup.clone();
+        let more = Support::mobility(travel);
+        for slot in soft.slots.iter_mut().filter(|s| gives(s)) {
+            let own = slot.support;
+            slot.support = own.and(&more);
+            let share = own.lingual_mm_per_n / slot.support.lingual_mm_per_n;
+            for load in soft.loads.iter_mut().filter(|l| l.id == slot.id) {
+                *load = Load {
+                    lingual_n: share * load.lingual_n,
+                    gingival_n: share * load.gingival_n,
+                    along_n: share * load.along_n,
+                    ..*load
+                };
+            }
+        }
+        soft
+    }
+
+    /// Moves every tooth by what it still has.
+    fn taken(&mut self, travel: f64, solution: Solution) -> Given {
+        for ((slot, moved), tooth) in
+            self.setup.slots.iter_mut().zip(&mut self.moved).zip(&solution.teeth)
+        {
+            if !gives(slot) {
+                continue;
+            }
+            let forces = [
+                tooth.lingual_n,
+                tooth.gingival_n,
+                tooth.rotation_nmm,
+                tooth.tip_nmm,
+                tooth.torque_nmm,
+            ];
+            let go: [f64; 5] = std::array::from_fn(|k| travel * TURN_PER_TRAVEL[k] * forces[k]);
+            for (sum, part) in moved.iter_mut().zip(go) {
+                *sum += part;
+            }
+            let stand = &mut slot.stand;
+            stand.lingual_mm += go[0];
+            stand.gingival_mm += go[1];
+            stand.rotated_rad += go[2];
+            stand.tipped_rad += go[3];
+            stand.torque_rad += go[4];
+            let turns =
+                moved[2..].iter().zip(COUPLE_LEVERS_MM).map(|(turn, lever)| turn.abs() * lever);
+            self.way_mm = turns.fold(self.way_mm.max(moved[0].hypot(moved[1])), f64::max);
+        }
+        Given { way_mm: self.way_mm, travel_mm_per_n: travel, solution }
+    }
+}
+
+fn gives(slot: &Slot) -> bool {
+    slot.support != Support::RIGID
 }

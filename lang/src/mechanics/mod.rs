@@ -24,7 +24,7 @@
 
 mod arch;
 mod assemble;
-pub mod band;
+mod band;
 pub mod bench;
 mod bending;
 mod chain;
@@ -55,12 +55,14 @@ mod solve;
 mod wire;
 
 pub use arch::ArchLine;
-pub use band::{Band, Banded, Spread, ToothBand, band, banded};
+pub use band::{Band, Banded, Spread, ToothBand, WorstBand, banded};
 pub use fit::{Fit, FitPoint, Measured, fit};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;
-pub use march::{March, Marched, ToothMarch, march};
+pub use march::{
+    COUPLE_LEVERS_MM, Components, Given, March, Marched, ToothMarch, march, march_from,
+};
 pub use refusal::Refusal;
 pub use section::{Section, Shape};
 pub use setup::{Edges, Kinematics, Settings, Setup};

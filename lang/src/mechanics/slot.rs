@@ -103,6 +103,17 @@ impl Support {
 
     /// Held by the wire alone: for the wire's give under a [`Load`](super::Load).
     pub const RELEASED: Support = Support::mobility(1.0e4);
+
+    /// One support on top of another: both give.
+    pub fn and(&self, other: &Support) -> Support {
+        Support {
+            lingual_mm_per_n: self.lingual_mm_per_n + other.lingual_mm_per_n,
+            gingival_mm_per_n: self.gingival_mm_per_n + other.gingival_mm_per_n,
+            rotation_rad_per_nmm: self.rotation_rad_per_nmm + other.rotation_rad_per_nmm,
+            tip_rad_per_nmm: self.tip_rad_per_nmm + other.tip_rad_per_nmm,
+            torque_rad_per_nmm: self.torque_rad_per_nmm + other.torque_rad_per_nmm,
+        }
+    }
 }
 
 impl Default for Support {

@@ -4,9 +4,10 @@
 use jiff::civil::Date;
 
 use super::list::{Align, Item, Pen, Point, Shade, at};
+use crate::course::setup::{ArchSetup, Solved};
 use crate::course::{ArchForecast, Phase, ToothPose};
 use crate::emit::dates;
-use crate::mechanics::{self, Start};
+use crate::mechanics;
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::model::tooth::{Notation, Tooth};
 
@@ -58,14 +59,15 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
     let Some((_, first)) = phase.path.first() else { return Vec::new() };
     let step = phase.path.len().div_ceil(SOLVES).max(1);
     let last = phase.path.len() - 1;
-    let mut before: Option<mechanics::Solution> = None;
+    let mut before: Option<Solved> = None;
     let mut out = Vec::new();
     for (i, (day, now)) in phase.path.iter().enumerate() {
         if i % step != 0 && i != last {
             continue;
         }
-        let mut setup = phase.setup.base.clone();
-        for slot in &mut setup.slots {
+        let mut setup = ArchSetup::clone(&phase.setup);
+        let slots = setup.overlay.iter_mut().flat_map(|o| &mut o.slots);
+        for slot in setup.base.slots.iter_mut().chain(slots) {
             let moved = phase.teeth.iter().position(|t| t.tooth.code() == u32::from(slot.id));
             if let Some(k) = moved
                 && let (Some(from), Some(to)) = (first.get(k), now.get(k))
@@ -73,9 +75,8 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
                 shift(&mut slot.stand, from, to);
             }
         }
-        let start = before.as_ref().map_or(Start::Cold, Start::Carry);
-        let Ok(solved) = mechanics::solve(&setup, start) else { continue };
-        let forces = solved.teeth.iter().filter_map(|t| {
+        let Ok(solved) = setup.solve(before.as_ref()) else { continue };
+        let forces = solved.tooth_forces().filter_map(|t| {
             let of = phase.teeth.iter().find(|own| own.tooth.code() == u32::from(t.id))?;
             Some((of.tooth, newtons_to_grams(t.resultant_n)))
         });

@@ -7,9 +7,9 @@ use super::two_digits;
 use crate::course::measured::fitted;
 use crate::course::setup::unfitted;
 use crate::course::torque::{Torque, torque};
-use crate::course::{ArchForecast, Phase};
+use crate::course::{ArchForecast, InsertionBands, Phase, bands};
 use crate::emit::Plan;
-use crate::mechanics::{self, March, Spread, ToothBand};
+use crate::mechanics::{self, Spread, ToothBand};
 use crate::model::quantity::{mm, newtons_to_grams};
 use crate::model::stock::Wire;
 use crate::model::tooth::{Arch, Tooth};
@@ -62,10 +62,22 @@ pub struct StepRows {
     pub step: String,
     pub wire: String,
     pub teeth: Vec<ToothRow>,
+    /// What the bands stand on; `None` where none were asked for, or the wire has no figures.
+    pub bands: Option<Variants>,
     /// What was fitted to the house's own bending curve of the wire, and how well.
     pub law: Option<String>,
     /// Why there are no figures.
     pub refused: Option<String>,
+}
+
+/// Variants of the wire, its slots and the entered stands that the bands are read from.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Variants {
+    pub computed: usize,
+    /// Of them without figures, because the wire cannot be put in.
+    pub refused: usize,
+    /// False where too few are left for a band: the figures then stand without one.
+    pub known: bool,
 }
 
 /// The whole table.
@@ -84,29 +96,27 @@ const NOTE: &str = concat!(
 );
 
 /// Computes the table; with bands it solves each step some hundred times more.
-pub fn forces(plan: &Plan<'_>, bands: bool) -> Forces {
+pub fn forces(plan: &Plan<'_>, with_bands: bool) -> Forces {
     let steps = plan
         .forecast
         .arches
         .iter()
-        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, bands)))
+        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, with_bands)))
         .collect();
     Forces { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note: NOTE }
 }
 
-fn step(phase: &Phase, bands: bool) -> StepRows {
-    let banded = if bands && phase.insertion.refused.is_none() {
-        mechanics::band(&phase.setup.base, &March::default(), &spread(&phase.wire.wire))
-            .unwrap_or_default()
-    } else {
-        Vec::new()
+fn step(phase: &Phase, with_bands: bool) -> StepRows {
+    let banded = match with_bands && phase.insertion.refused.is_none() {
+        true => bands(&phase.setup, &spread(&phase.wire.wire)),
+        false => None,
     };
     let teeth = phase
         .insertion
         .teeth
         .iter()
         .map(|load| {
-            let band = banded.iter().find(|b| u32::from(b.id) == load.tooth.code());
+            let band = banded.as_ref().and_then(|b| b.tooth(load.tooth));
             row(load, band, torque(phase, load.tooth))
         })
         .collect();
@@ -115,8 +125,35 @@ fn step(phase: &Phase, bands: bool) -> StepRows {
         step: phase.name.to_string(),
         wire: phase.wire.label(),
         teeth,
+        bands: banded.map(|b| Variants::of(&b)),
         law: law(&phase.wire.wire),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
+    }
+}
+
+impl Variants {
+    fn of(bands: &InsertionBands) -> Variants {
+        Variants {
+            computed: bands.variants,
+            refused: bands.refused,
+            known: !bands.teeth.is_empty(),
+        }
+    }
+
+    /// What a reader must know of the bands; nothing where every variant gave an answer.
+    fn caution(&self) -> Option<String> {
+        let Variants { computed, refused, known } = self;
+        let beyond = "this wire is near the edge of what can be put in";
+        match (refused, known) {
+            (0, _) => None,
+            (_, true) => Some(format!(
+                "{refused} of {computed} variants within the tolerances have no figures: {beyond}"
+            )),
+            (_, false) => Some(format!(
+                "bands not known: {refused} of {computed} variants within the tolerances have no \
+                 figures; {beyond}"
+            )),
+        }
     }
 }
 
@@ -206,6 +243,9 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, step.wire));
         if let Some(law) = &step.law {
             out.push_str(&format!("  {law}\n"));
+        }
+        if let Some(caution) = step.bands.and_then(|b| b.caution()) {
+            out.push_str(&format!("  {caution}\n"));
         }
         if let Some(why) = &step.refused {
             out.push_str(&format!("  no figures: {why}\n"));

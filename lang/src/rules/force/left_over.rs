@@ -1,8 +1,7 @@
 //! Steel or beta-titanium where teeth are not in line yet.
 
 use super::verdict::{judge_sustained, left_over, lightest_g};
-use crate::course::setup::stock;
-use crate::mechanics::{March, march};
+use crate::course::{ToothLoad, put_in};
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -147,16 +146,16 @@ fn flexible_instead(judged: &Judged<'_>, view: &View<'_>) -> Option<(String, f64
         area(b).total_cmp(&area(a))
     });
     drawer.into_iter().take(4).find_map(|wire| {
-        let mut setup = phase.setup.base.clone();
-        setup.wire.stock = stock(wire);
-        setup.wire.tandem = None;
-        let marched = march(&setup, &March::default()).ok()?;
-        let quiet = marched.teeth.iter().all(|t| {
-            let tooth = Tooth::iso(u32::from(t.id));
-            tooth.is_none_or(|tooth| {
-                judge_sustained(view, tooth, newtons_to_grams(t.sustained_n), lightest).is_none()
-            })
-        });
-        quiet.then(|| (wire.name.to_string(), newtons_to_grams(marched.sustained.1)))
+        let insertion = put_in(&phase.setup.with_wire(wire));
+        if insertion.refused.is_some() {
+            return None;
+        }
+        let grams = |load: &ToothLoad| newtons_to_grams(load.sustained_n);
+        let quiet = insertion
+            .teeth
+            .iter()
+            .all(|load| judge_sustained(view, load.tooth, grams(load), lightest).is_none());
+        let worst = insertion.worst_sustained().map_or(0.0, grams);
+        quiet.then(|| (wire.name.to_string(), worst))
     })
 }

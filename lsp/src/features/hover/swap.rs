@@ -1,9 +1,7 @@
 //! What another wire of the drawer would do in the step around the cursor.
 
-use springline_lang::course::{Phase, setup};
-use springline_lang::mechanics::{March, Marched, march};
+use springline_lang::course::{Insertion, Phase, ToothLoad, put_in};
 use springline_lang::model::stock::Wire;
-use springline_lang::model::tooth::Tooth;
 
 use crate::facts::Facts;
 use crate::features::text;
@@ -16,29 +14,23 @@ const WORST: usize = 3;
 pub fn predicted(facts: Facts<'_>, wire: &Wire, offset: usize) -> Option<String> {
     let (arch, step) = facts.step_of(facts.step_line_at(offset)?)?;
     let phase = facts.phase(arch, step)?;
-    // A wire laid over another one hands its load on; that is more than a swap.
-    if phase.setup.overlay.is_some() {
-        return None;
-    }
-    let mut swapped = phase.setup.base.clone();
-    swapped.wire.stock = setup::stock(wire);
-    swapped.wire.tandem = None;
+    let swapped = put_in(&phase.setup.with_wire(wire));
     let here = format!("predicted in `{}` of the {arch} arch", phase.name);
-    Some(match march(&swapped, &March::default()) {
-        Ok(marched) => format!("{here}: {}", worst(facts, &marched, phase)),
-        Err(refusal) => format!("{here}: no figures, {refusal}"),
+    Some(match &swapped.refused {
+        None => format!("{here}: {}", worst(facts, &swapped, phase)),
+        Some(no) => format!("{here}: no figures, {}", no.why),
     })
 }
 
-fn worst(facts: Facts<'_>, marched: &Marched, phase: &Phase) -> String {
-    let mut teeth: Vec<_> = marched.teeth.iter().collect();
+fn worst(facts: Facts<'_>, swapped: &Insertion, phase: &Phase) -> String {
+    let mut teeth: Vec<_> = swapped.teeth.iter().collect();
     teeth.sort_by(|a, b| b.sustained_n.total_cmp(&a.sustained_n));
-    let one = |t: &&springline_lang::mechanics::ToothMarch| {
-        let tooth = Tooth::iso(u32::from(t.id))?.write(facts.notation());
+    let one = |t: &&ToothLoad| {
+        let tooth = t.tooth.write(facts.notation());
         let (peak, later) = (text::grams(t.peak_n), text::grams(t.sustained_n));
-        Some(format!("{tooth} {peak} as it goes in, {later} after 0.5 mm"))
+        format!("{tooth} {peak} as it goes in, {later} after 0.5 mm")
     };
-    let said: Vec<String> = teeth.iter().take(WORST).filter_map(one).collect();
+    let said: Vec<String> = teeth.iter().take(WORST).map(one).collect();
     let now = phase.insertion.worst_sustained();
     let now =
         now.map(|l| format!("; with `{}` {}", phase.wire.names(), text::grams(l.sustained_n)));
