@@ -18,7 +18,7 @@ pub fn mechanics(bytes: &[u8]) {
         && let Ok(marched) = march(&setup, &March::default())
     {
         for tooth in &marched.teeth {
-            assert!(tooth.peak_n.is_finite() && tooth.delivered_n.is_finite(), "{setup:?}");
+            assert!(tooth.peak_n().is_finite() && tooth.sustained_n().is_finite(), "{setup:?}");
         }
     }
 }
