@@ -168,7 +168,7 @@ pub struct PassiveTimes {
     /// The room account, not the wire, sets the time.
     pub held_by_room: bool,
     /// Why there is no date.
-    pub never: Option<&'static str>,
+    pub never: Option<String>,
 }
 
 impl PassiveTimes {
@@ -200,7 +200,7 @@ pub enum EndReason {
     },
     /// The condition is not reached in what can be predicted.
     Never {
-        why: &'static str,
+        why: String,
     },
 }
 

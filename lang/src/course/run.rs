@@ -9,7 +9,7 @@ use super::insertion::{Inserted, insert};
 use super::movement::{rate_mm_per_day, way_mm};
 use super::passive::{FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left};
 use super::periodontium::{TIP_LEVER_MM, pressure_kpa};
-use super::phase::Insertion;
+use super::phase::{Insertion, NoFigures};
 use super::setup::ArchSetup;
 use crate::mechanics::{COUPLE_LEVERS_MM, Load, Refusal, Setup, Solution, Start, solve};
 
@@ -79,6 +79,8 @@ pub(crate) struct Run {
     pub index_left_mm: f64,
     /// Stands that play leaves.
     pub left: Vec<[f64; 6]>,
+    /// Why the simulation ended before the wire came to rest, where the mechanics had no further answer.
+    pub broke_off: Option<NoFigures>,
     pub solves: usize,
 }
 
@@ -128,17 +130,19 @@ pub(crate) fn run(question: &Question) -> Run {
     let plain = setup.base.loads.is_empty() && setup.base.wire.reverse_curve.is_none();
     setup.base.loads.clear();
     setup.base.wire.reverse_curve = None;
-    let base = match base {
-        Some(base) if plain => Some(base),
-        None => None,
-        Some(base) => {
-            solves += 1;
-            fresh(&setup, overlay.as_ref(), &base).ok()
-        }
-    };
     let mut samples = Vec::new();
     let mut strict = None;
     let mut at_rest = None;
+    let mut broke_off = None;
+    let base = base.and_then(|base| {
+        if plain {
+            return Some(base);
+        }
+        solves += 1;
+        fresh(&setup, overlay.as_ref(), &base)
+            .map_err(|refusal| broke_off = Some(NoFigures::new(refusal)))
+            .ok()
+    });
     if let Some(base) = base {
         let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
         let mut state = State { base, overlay, net };
@@ -191,14 +195,15 @@ pub(crate) fn run(question: &Question) -> Run {
                     days += time_for(&question.movers, &state.net, &next.net, &step, taken);
                     (now, state) = (stands, next);
                 }
-                Err(tries) => {
+                Err((refusal, tries)) => {
                     solves += tries;
+                    broke_off = Some(NoFigures::new(refusal));
                     break;
                 }
             }
         }
     }
-    finish(question, insertion, samples, stands, at_rest, strict, solves)
+    Run { broke_off, ..finish(question, insertion, samples, stands, at_rest, strict, solves) }
 }
 
 /// The share of the way between two values at which a mark is passed downwards; forces die away, so
@@ -476,15 +481,16 @@ fn forces(n: &Net, levers: &[f64; 4]) -> [f64; 4] {
 }
 
 /// Moves the teeth and solves again; on a refusal tries half the step, twice. Gives the share of the
-/// step taken and the solves spent; on failure the solves alone.
+/// step taken and the solves spent; on failure why, and the solves.
 fn advance(
     setup: &mut ArchSetup,
     question: &Question,
     now: &[[f64; 6]],
     step: &Step,
     state: &State,
-) -> Result<(State, Vec<[f64; 6]>, f64, usize), usize> {
+) -> Result<(State, Vec<[f64; 6]>, f64, usize), (Refusal, usize)> {
     let mut tries = 0;
+    let mut why = None;
     for taken in [1.0, 0.5, 0.25] {
         let next: Vec<[f64; 6]> = now
             .iter()
@@ -505,11 +511,13 @@ fn advance(
             place(overlay, question, &next);
         }
         tries += 1;
-        if let Ok(state) = solve_both(setup, question, state) {
-            return Ok((state, next, taken, tries));
+        match solve_both(setup, question, state) {
+            Ok(state) => return Ok((state, next, taken, tries)),
+            Err(refusal) => why = why.or(Some(refusal)),
         }
     }
-    Err(tries)
+    let never_tried = Refusal::Unsolved { what: "no step of the course was tried" };
+    Err((why.unwrap_or(never_tried), tries))
 }
 
 fn place(setup: &mut Setup, question: &Question, stands: &[[f64; 6]]) {
@@ -606,6 +614,7 @@ fn finish(
         quarter,
         strict,
         left,
+        broke_off: None,
         solves,
     }
 }

@@ -133,20 +133,22 @@ fn reason(condition: &Condition) -> EndReason {
 /// A step waits for more space than its coil makes.
 pub const COIL_SPENT: &str = "the coil is spent before the space is there";
 
-fn why_never(draft: &Draft, condition: &Condition) -> &'static str {
+fn why_never(draft: &Draft, condition: &Condition) -> String {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
-        return draft.never_passive().unwrap_or("nothing in this step brings it about");
+        return draft.never_passive().unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned());
     }
     let spaces = |t: &Term| matches!(t, Term::Space { .. } | Term::Gap { .. });
     if condition.terms.iter().any(spaces) && !draft.leg().coils.is_empty() {
-        return COIL_SPENT;
+        return COIL_SPENT.to_owned();
     }
     let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
     if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
-        return "the wire goes passive before the tooth gets there";
+        return "the wire goes passive before the tooth gets there".to_owned();
     }
-    "nothing in this step brings it about"
+    NOTHING_BRINGS_IT.to_owned()
 }
+
+const NOTHING_BRINGS_IT: &str = "nothing in this step brings it about";
 
 fn condition_when(
     world: &World<'_>,

@@ -67,6 +67,11 @@ pub enum Refusal {
         /// Newton steps taken.
         iterations: usize,
     },
+    /// The search ended in a state that should not be possible: a fault of this program, not of the plan.
+    Unsolved {
+        /// The state, in words.
+        what: &'static str,
+    },
     /// An input is not a finite number or not a possible one.
     Input {
         /// The tooth, if it is about one.
@@ -89,7 +94,7 @@ impl Refusal {
             | Refusal::Overlap { id, .. }
             | Refusal::NotConverged { id, .. } => Some(id),
             Refusal::Input { id, .. } => id,
-            Refusal::TooFewTeeth { .. } => None,
+            Refusal::TooFewTeeth { .. } | Refusal::Unsolved { .. } => None,
         }
     }
 }
@@ -133,6 +138,9 @@ impl fmt::Display for Refusal {
                 f,
                 "no equilibrium found in {iterations} steps: {residual_n:.2e} N left unbalanced near {id} (limit {limit_n:.0e} N)"
             ),
+            Refusal::Unsolved { what } => {
+                write!(f, "no equilibrium was found: {what} (a fault of this program; please report it)")
+            }
             Refusal::Input { id: Some(id), what, value } => {
                 write!(f, "{what} at {id} cannot be {value}")
             }

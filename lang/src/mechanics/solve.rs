@@ -167,9 +167,9 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
         // the standard mesh, which is never too coarse.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
             let all = solve_on(&ground, &Grain::Even(1), start, None)?;
-            all.ok_or(Refusal::TooFewTeeth { engaged: 0 })
+            all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
         }
-        Ok(None) => Err(Refusal::TooFewTeeth { engaged: 0 }),
+        Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
         Err(refusal) => Err(refusal),
     }
 }
@@ -199,30 +199,29 @@ fn solve_on(
         Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
     };
     let warm = known.and_then(|s| warm_start(s, seats, &problem, settings));
-    let mut found = warm.filter(|(_, outcome)| outcome.converged);
     let mut spent = 0;
-    if let (Some((iterate, outcome)), Some(begun)) = (&mut found, begun) {
-        let own = std::mem::replace(&mut iterate.trace, begun.trace.clone());
-        iterate.trace.extend(own);
-        outcome.iterations += begun.iterations;
-    }
-    if found.is_none() {
-        let (iterate, outcome) = cold_start(&problem, settings);
-        spent += outcome.iterations;
-        found = Some((iterate, outcome));
-    }
+    let (mut iterate, mut outcome) = match warm.filter(|(_, outcome)| outcome.converged) {
+        Some((mut iterate, mut outcome)) => {
+            if let Some(begun) = begun {
+                let own = std::mem::replace(&mut iterate.trace, begun.trace.clone());
+                iterate.trace.extend(own);
+                outcome.iterations += begun.iterations;
+            }
+            (iterate, outcome)
+        }
+        None => {
+            let (iterate, outcome) = cold_start(&problem, settings);
+            spent += outcome.iterations;
+            (iterate, outcome)
+        }
+    };
     for stages in STAGES {
-        let Some((_, outcome)) = &found else { break };
         if outcome.converged {
             break;
         }
-        let staged = in_stages(&problem, settings, stages);
-        spent += staged.1.iterations;
-        found = Some(staged);
+        (iterate, outcome) = in_stages(&problem, settings, stages);
+        spent += outcome.iterations;
     }
-    let Some((iterate, outcome)) = found else {
-        return Err(Refusal::TooFewTeeth { engaged: 0 });
-    };
     let outcome = Outcome { iterations: outcome.iterations.max(spent), ..outcome };
     if let Grain::Each(fine) = grain
         && grain::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)

@@ -69,7 +69,7 @@ pub struct StepRow {
     pub passive: Option<Band>,
     pub no_bend: Option<Band>,
     pub rule_of_thumb_weeks: f64,
-    pub never: Option<&'static str>,
+    pub never: Option<String>,
     pub ends: String,
     pub irregularity_in_mm: f64,
     pub irregularity_out_mm: f64,
@@ -115,7 +115,7 @@ fn row(phase: &Phase) -> StepRow {
         passive: p.quarter.as_ref().map(Band::from),
         no_bend: p.no_bend.as_ref().map(Band::from),
         rule_of_thumb_weeks: p.rule_of_thumb_days / 7.0,
-        never: p.never,
+        never: p.never.clone(),
         ends: ends(&phase.end.reason),
         irregularity_in_mm: p.index_in_mm,
         irregularity_out_mm: p.index_left_mm,
@@ -241,7 +241,7 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                     step.step, step.learned_factor
                 ));
             }
-            if let Some(never) = step.never {
+            if let Some(never) = &step.never {
                 out.push_str(&format!("    {}: no date: {never}\n", step.step));
             }
         }

@@ -119,7 +119,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
                 None,
             ),
-            Refusal::Input { .. } => (
+            Refusal::Input { .. } | Refusal::Unsolved { .. } => (
                 Severity::Warning,
                 format!("Forces in {} are not judged: {}.", view.step.name, refused.refusal),
                 None,

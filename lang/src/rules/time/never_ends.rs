@@ -72,8 +72,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             // the faults; said elsewhere.
             _ if refused || cinched || !is_predictable(judged, &view) => None,
             // A coil that is spent has a finding of its own.
-            Some(EndReason::Never { why }) if *why == COIL_SPENT => None,
-            Some(EndReason::Never { why }) => Some(*why),
+            Some(EndReason::Never { why }) if why == COIL_SPENT => None,
+            Some(EndReason::Never { why }) => Some(why.as_str()),
             _ => None,
         };
         if !by_plan && predicted.is_none() {

@@ -76,7 +76,7 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
         let verb = if phase.begun { "in since" } else { "goes in about" };
         out.push_str(&format!("  \n{verb} {date}"));
     }
-    match (phase.passive.by_rule(), phase.passive.never) {
+    match (phase.passive.by_rule(), &phase.passive.never) {
         (Some(band), _) => out.push_str(&format!("  \npassive after {}", text::band(band))),
         (None, Some(why)) => out.push_str(&format!("  \npassive: no date, {why}")),
         (None, None) => {}
