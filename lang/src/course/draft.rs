@@ -193,9 +193,8 @@ impl Draft {
         } else if run.quarter.is_none() {
             Some(match &run.broke_off {
                 Some(no) => format!("its forces cannot be followed to the end: {}", no.why),
-                None => {
-                    "the wire is still active after the longest time that can be predicted".to_owned()
-                }
+                None => "the wire is still active after the longest time that can be predicted"
+                    .to_owned(),
             })
         } else if self.passive(PassiveRule::QuarterLeft).is_none() {
             Some("room is missing and nothing makes it".to_owned())

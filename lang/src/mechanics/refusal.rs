@@ -139,7 +139,10 @@ impl fmt::Display for Refusal {
                 "no equilibrium found in {iterations} steps: {residual_n:.2e} N left unbalanced near {id} (limit {limit_n:.0e} N)"
             ),
             Refusal::Unsolved { what } => {
-                write!(f, "no equilibrium was found: {what} (a fault of this program; please report it)")
+                write!(
+                    f,
+                    "no equilibrium was found: {what} (a fault of this program; please report it)"
+                )
             }
             Refusal::Input { id: Some(id), what, value } => {
                 write!(f, "{what} at {id} cannot be {value}")
