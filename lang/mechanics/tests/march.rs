@@ -53,7 +53,7 @@ fn nothing_is_thrown_beyond_rest() {
         let setup = three(off_mm, Wire::new(section, Law::steel()));
         let marched = march(&setup, &March::default()).unwrap();
         let (peak, later) = (marched.peak().1, marched.sustained().1);
-        assert!(peak > 0.2 && later < 0.02, "{off_mm} mm: {peak} N, then {later} N");
+        assert!(peak > 0.2 && later < 0.05, "{off_mm} mm: {peak} N, then {later} N");
         let way = marched.steps.last().unwrap().way_mm;
         assert!(way < off_mm, "{way} of {off_mm} mm");
     }

@@ -15,14 +15,14 @@ use super::history::{Begin, Event};
 use super::loads::elastics_in;
 use super::memory::Memory;
 use super::mouth::Mouth;
-use super::movement::{K_ALIGN, K_FREE, K_SLIDE, growth_factor};
+use super::movement::{K_ALIGN, K_FREE, K_WITH_ROOM, growth_factor};
 use super::passive::Watched;
 use super::periodontium::{projected_area_mm2, rotation_lever_mm};
 use super::pose::ToothPose;
 use super::run::{Mover, Pace, Question, Run, run};
 use super::setup::{ArchSetup, arch_setup, bends};
 use super::state::{ArchState, ToothInState, ToothStatus, arch_state};
-use super::supplies::{accounts, begin_step, coils_at_work};
+use super::supplies::{accounts, begin_step, coils_at_work, demanded, open_gaps};
 use super::terms::{Measures, when};
 use crate::model::Case;
 use crate::model::case::{ArchCase, Found};
@@ -172,12 +172,12 @@ fn leg(
     memory: &mut Memory,
 ) -> Leg {
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
-    let movers = movers(state, &setup, &carried.mouth);
+    let movers = movers(state, &setup, &carried.mouth, &Roomy::new(world, state, carried));
     let question = Question { setup, movers, at_insertion, pace: world.pace };
     let solved: Arc<Run> = memory.run(&question, || run(&question));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);
-    let (account, sites) = accounts(world, state, carried, &coils, &solved);
+    let (account, sites) = accounts(world, state, carried, &coils);
     let gated = Gated::new(&solved, &account);
     let bent = bends(state);
     let Question { setup, movers, .. } = question;
@@ -185,7 +185,12 @@ fn leg(
     Leg { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
 }
 
-pub(crate) fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec<Mover> {
+pub(crate) fn movers(
+    state: &ArchState,
+    setup: &ArchSetup,
+    mouth: &Mouth,
+    roomy: &Roomy,
+) -> Vec<Mover> {
     let held: BTreeSet<u16> = setup
         .base
         .slots
@@ -202,19 +207,47 @@ pub(crate) fn movers(state: &ArchState, setup: &ArchSetup, mouth: &Mouth) -> Vec
             watched: Watched { tooth: t.tooth, crown_mm: mouth.width_mm(t.tooth), fixed: t.fixed },
             area_mm2: projected_area_mm2(t.tooth),
             rotation_lever_mm: rotation_lever_mm(t.tooth),
-            k: situation(t, mouth),
+            k: situation(t, roomy),
         })
         .collect()
 }
 
-/// k: a tooth on a light wire over the base wire is free on its spring; one with all the space it
-/// needs, by somebody's measure, has only the wire to slide on; all others count as crowded.
-fn situation(tooth: &ToothInState, mouth: &Mouth) -> f64 {
-    let width = mouth.width_mm(tooth.tooth);
+/// Which teeth have the room they need, as far as it is known.
+#[derive(Debug, Default)]
+pub(crate) struct Roomy {
+    /// Nobody in the wire lacks room: none was ever missing, or it has been made by now.
+    all: bool,
+    teeth: BTreeSet<Tooth>,
+}
+
+/// Room missing in an arch, and space beside a tooth, that change nothing, mm: half a step of the entry
+/// grid.
+const ENOUGH_MM: f64 = 0.25;
+
+impl Roomy {
+    /// By measured spaces, by open gaps, and by the room account of the arch.
+    fn new(world: &World<'_>, state: &ArchState, carried: &Carried) -> Roomy {
+        let mouth = &carried.mouth;
+        let mut teeth: BTreeSet<Tooth> = BTreeSet::new();
+        teeth.extend(
+            mouth.spaces.iter().filter(|(t, s)| **s >= mouth.width_mm(**t)).map(|(t, _)| *t),
+        );
+        for ((a, b), length) in open_gaps(world.arch, state, carried) {
+            if length >= ENOUGH_MM {
+                teeth.extend([a, b]);
+            }
+        }
+        Roomy { all: demanded(state, carried).0 < ENOUGH_MM, teeth }
+    }
+}
+
+/// k: a tooth on a light wire over the base wire is free on its spring; one that has room is held back by the
+/// wire alone; all others count as crowded.
+fn situation(tooth: &ToothInState, roomy: &Roomy) -> f64 {
     if tooth.status == ToothStatus::Piggyback {
         K_FREE
-    } else if mouth.spaces.get(&tooth.tooth).is_some_and(|s| *s >= width) {
-        K_SLIDE
+    } else if roomy.all || roomy.teeth.contains(&tooth.tooth) {
+        K_WITH_ROOM
     } else {
         K_ALIGN
     }

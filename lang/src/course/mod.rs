@@ -64,7 +64,7 @@ pub use mouth::Mouth;
 pub use passive::{FLOOR_N, QUARTER};
 pub use phase::{
     Action, CoilCourse, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire,
-    TimeBand, ToothCourse, ToothLoad,
+    TimeBand, ToothCourse, ToothLoad, weeks,
 };
 pub use pose::ToothPose;
 pub use room::{RoomAccount, RoomMade, RoomSource, SiteAccount};

@@ -19,6 +19,10 @@ pub const K_ALIGN: f64 = 0.09;
 /// Sliding, closing, coil. Published closing rates (J Int Med Res 2018; Dixon et al. 2002; Nightingale and
 /// Jones 2003) over the law; 0.4 to 0.7 is possible.
 pub const K_SLIDE: f64 = 0.5;
+/// Alignment on a continuous wire of a tooth that has its room: the neighbours that it is tied to hold it
+/// back, but do not stand in its way. The geometric mean of the crowded and of the sliding tooth: no trial
+/// tells such teeth apart, so this is judgement (common practice, no source).
+pub const K_WITH_ROOM: f64 = 0.21;
 /// A free tooth on a spring: the law itself.
 pub const K_FREE: f64 = 1.0;
 

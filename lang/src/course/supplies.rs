@@ -7,7 +7,6 @@ use super::coil::{CoilAtWork, pushing};
 use super::irregularity::{Crown, index_mm};
 use super::live::{Carried, World};
 use super::mouth::pair;
-use super::run::Run;
 use super::state::{ArchState, ToothStatus};
 use super::stations::crown;
 use crate::model::case::ArchCase;
@@ -81,11 +80,10 @@ pub(crate) fn accounts(
     state: &ArchState,
     carried: &Carried,
     coils: &[CoilAtWork],
-    run: &Run,
 ) -> (Account, Vec<Site>) {
     let mut sites = sites(world, state, carried, coils);
     let mut account = Account::default();
-    (account.demanded_mm, account.assumed) = demanded(state, carried, run);
+    (account.demanded_mm, account.assumed) = demanded(state, carried);
     for (contact, amount) in enamel(state, world.arch) {
         let touches = |s: &&mut Site| s.tooth == contact.0 || s.tooth == contact.1;
         match sites.iter_mut().find(touches) {
@@ -106,7 +104,7 @@ pub(crate) fn accounts(
 }
 
 /// Room that the teeth in the wire lack: written, else carried on, else from the irregularity.
-fn demanded(state: &ArchState, carried: &Carried, run: &Run) -> (f64, bool) {
+pub(crate) fn demanded(state: &ArchState, carried: &Carried) -> (f64, bool) {
     let short = |t: Tooth| {
         let space = carried.mouth.spaces.get(&t)?;
         Some((carried.mouth.width_mm(t) - space).max(0.0))
@@ -119,8 +117,7 @@ fn demanded(state: &ArchState, carried: &Carried, run: &Run) -> (f64, bool) {
         return missing;
     }
     let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &carried.mouth)).collect();
-    let index = index_mm(&crowns).max(run.index_in_mm);
-    ((MISSING_PER_INDEX * (index - 1.0)).max(0.0), true)
+    ((MISSING_PER_INDEX * (index_mm(&crowns) - 1.0)).max(0.0), true)
 }
 
 /// Whether the front may give room by coming forward: not where the goal forbids it, nor against a

@@ -46,7 +46,7 @@ fn large_steps_tell_what_small_ones_do() {
     for step in 0..arch.steps.len() {
         let state = arch_state(&arch, step, &Default::default()).unwrap();
         let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
-        let movers = live::movers(&state, &setup, &mouth);
+        let movers = live::movers(&state, &setup, &mouth, &live::Roomy::default());
         let ask = |pace| Question {
             setup: setup.clone(),
             movers: movers.clone(),

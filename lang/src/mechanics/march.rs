@@ -25,7 +25,7 @@ pub struct March {
 
 impl Default for March {
     fn default() -> Self {
-        March { delivered_mm: 0.2, sustained_mm: 0.5, floor_n: 0.02, steps: 2 }
+        March { delivered_mm: 0.2, sustained_mm: 0.5, floor_n: 0.05, steps: 2 }
     }
 }
 
@@ -193,19 +193,21 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
     let inserted = solve(setup, start)?;
     let mut relaxation = Relaxation::new(setup, &inserted);
     let mut steps: Vec<Given> = Vec::new();
-    let (mut way_mm, mut ahead) = (0.0, AHEAD);
+    let (mut way_mm, mut fall, mut before) = (0.0, USUAL_FALL, None);
     while way_mm < how.sustained_mm && steps.len() < MOST_STEPS {
         let last = steps.last().map_or(&inserted, |g| &g.solution);
         let drive = relaxation.drive_n(last);
         if drive < how.floor_n {
             break;
         }
-        let mark = how.next_mark(way_mm);
-        let wanted_mm = mark - way_mm;
-        let travel = (ahead * wanted_mm / drive).min(MOST_TRAVEL_MM_PER_N);
+        if let Some(before) = before.replace(drive) {
+            fall = drive / before;
+        }
+        // The step is laid out for the force at its end, falling as it did in the last one; a step too long
+        // cannot pass rest, one too short costs another solve.
+        let ahead = (AHEAD / fall).clamp(AHEAD, MOST_AHEAD);
+        let travel = (ahead * (how.next_mark(way_mm) - way_mm) / drive).min(MOST_TRAVEL_MM_PER_N);
         let given = relaxation.step(last, travel)?;
-        // Where little is left to give, longer steps reach rest sooner and cannot pass it.
-        ahead = if given.way_mm - way_mm < 0.5 * wanted_mm { DYING * ahead } else { AHEAD };
         way_mm = given.way_mm;
         steps.push(given);
     }
@@ -226,10 +228,11 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
     Ok(Marched { teeth, inserted, steps, solves })
 }
 
-/// Forces fall on the way, so a step that would reach its mark at the force it begins with falls short.
-const AHEAD: f64 = 1.2;
-/// So many times longer is the next step where one came less than half as far as it should.
-const DYING: f64 = 3.0;
+/// Share of its force that a wire usually keeps over a first step.
+const USUAL_FALL: f64 = 0.85;
+/// Every step is laid out a little longer than wanted, and never by more than the second factor.
+const AHEAD: f64 = 1.05;
+const MOST_AHEAD: f64 = 5.0;
 /// So soft a support holds nothing any more, mm/N.
 const MOST_TRAVEL_MM_PER_N: f64 = 50.0;
 /// An arch with little to give takes a step more or two; this many is not seen.

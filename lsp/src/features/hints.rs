@@ -2,7 +2,7 @@
 //! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
 
 use springline_lang::caution::CAUTION;
-use springline_lang::course::Phase;
+use springline_lang::course::{Phase, weeks};
 use springline_lang::model::step::StepSource;
 use springline_lang::syntax::tree::Line;
 use springline_lang::syntax::{Hole, ItemKind};
@@ -79,16 +79,14 @@ fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
     })
 }
 
-fn weeks(days: f64) -> String {
-    format!("{:.0}", (days / 7.0).max(0.0))
-}
-
 /// "passive in 9 wk (6 to 14), 2026-11-16".
 fn short(phase: &Phase) -> Option<String> {
     let band = phase.passive.by_rule()?;
-    let [early, median, late] = [band.early_days, band.median_days, band.late_days].map(weeks);
+    if band.is_at_once() {
+        return Some("passive at once".to_owned());
+    }
     let date = band.dates.map(|[_, date, _]| format!(", {date}")).unwrap_or_default();
-    Some(format!("passive in {median} wk ({early} to {late}){date}"))
+    Some(format!("passive in {}{date}", band.weeks()))
 }
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.

@@ -88,13 +88,7 @@ pub fn grams(newtons: f64) -> String {
 
 /// "9 wk (6 to 14), about 2026-11-16".
 pub fn band(band: &TimeBand) -> String {
-    let weeks = |days: f64| format!("{:.0}", (days / 7.0).max(0.0));
-    let mut out = format!(
-        "{} wk ({} to {})",
-        weeks(band.median_days),
-        weeks(band.early_days),
-        weeks(band.late_days)
-    );
+    let mut out = band.weeks();
     if let Some([_, median, _]) = band.dates {
         out.push_str(&format!(", about {median}"));
     }

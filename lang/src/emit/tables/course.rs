@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use crate::course::{CoilCourse, EndReason, Phase, TimeBand};
+use crate::course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
 use crate::emit::Plan;
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::model::tooth::{Arch, Tooth};
@@ -33,7 +33,12 @@ impl From<&TimeBand> for Band {
 
 impl Band {
     fn text(&self) -> String {
-        format!("{:.0} ({:.0}-{:.0})", self.median_weeks, self.early_weeks, self.late_weeks)
+        if self.late_weeks <= 0.0 {
+            return "at once".to_owned();
+        }
+        let [early, median, late] =
+            [self.early_weeks, self.median_weeks, self.late_weeks].map(|w| weeks(7.0 * w));
+        format!("{median} ({early}-{late})")
     }
 }
 

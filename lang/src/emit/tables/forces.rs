@@ -214,19 +214,17 @@ fn row(
 }
 
 impl Banded {
-    /// "41 (28-60)".
+    /// "41 (28-60)": whole grams, as every finding and hover has them.
     fn text(&self) -> String {
         match (self.low, self.high) {
-            (Some(low), Some(high)) => {
-                format!("{} ({}-{})", two_digits(self.value), two_digits(low), two_digits(high))
-            }
-            _ => two_digits(self.value),
+            (Some(low), Some(high)) => format!("{:.0} ({low:.0}-{high:.0})", self.value),
+            _ => format!("{:.0}", self.value),
         }
     }
 
     /// The amount with the word of its direction; nothing where it rounds to nothing.
     fn directed(&self, positive: &str, negative: &str) -> String {
-        let text = two_digits(self.value.abs());
+        let text = format!("{:.0}", self.value.abs());
         match text.as_str() {
             "0" => "-".to_owned(),
             _ if self.value > 0.0 => format!("{text} {positive}"),

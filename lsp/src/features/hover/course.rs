@@ -77,6 +77,7 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
         out.push_str(&format!("  \n{verb} {date}"));
     }
     match (phase.passive.by_rule(), &phase.passive.never) {
+        (Some(band), _) if band.is_at_once() => out.push_str("  \npassive at once"),
         (Some(band), _) => out.push_str(&format!("  \npassive after {}", text::band(band))),
         (None, Some(why)) => out.push_str(&format!("  \npassive: no date, {why}")),
         (None, None) => {}

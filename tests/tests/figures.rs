@@ -1,0 +1,235 @@
+//! One figure, wherever it stands: the forces of table, finding, fix and preview are the same to the
+//! gram, lie in their bands, and do what forces do when teeth give way.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use jiff::civil::{Date, date};
+use springline_lang::demo;
+use springline_lang::emit::preview::{Choice, view};
+use springline_lang::emit::tables::forces::{Banded, Forces, StepRows, ToothRow, forces};
+use springline_lang::emit::{Plan, Stamp};
+use springline_lang::finding::FileId;
+use springline_lang::fixes::Budget;
+use springline_lang::model::tooth::Notation;
+use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::{Checked, Checker, Options, Source};
+
+/// The day the examples were written for.
+const TODAY: Date = date(2026, 11, 25);
+/// A tooth may take over load from a neighbour that has given way, g.
+const TAKEN_OVER_G: f64 = 15.0;
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
+}
+
+struct House(Option<Arc<str>>);
+
+impl Library for House {
+    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+        let path = examples().join(format!("{name}.spring"));
+        let text = match &self.0 {
+            Some(text) => Ok(text.clone()),
+            None => fs::read_to_string(path).map(Arc::from),
+        };
+        text.map(|text| (format!("{name}.spring"), text))
+            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
+    }
+}
+
+const SALTMARSH: House = House(None);
+
+fn texts(folder: &str) -> Vec<(String, String)> {
+    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
+        .expect("examples")
+        .map(|e| e.expect("a file").path())
+        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
+        .collect();
+    paths.sort();
+    let name = |p: &Path| p.file_name().expect("a name").to_string_lossy().into_owned();
+    paths.iter().map(|p| (name(p), fs::read_to_string(p).expect("readable"))).collect()
+}
+
+fn check(checker: &mut Checker, house: &House, name: &str, text: &str) -> Checked {
+    let source = Source { name: name.to_owned(), text: text.into() };
+    checker.check(&source, house, &Options { today: Some(TODAY) })
+}
+
+fn table(checked: &Checked, bands: bool) -> Option<Forces> {
+    let stamp = Stamp {
+        case: "3f9a12c07be4d1".into(),
+        house: "77aa04be91c2f0".into(),
+        tool: "springline".into(),
+        printed: TODAY,
+    };
+    Some(forces(&Plan::of(checked, TODAY, &stamp)?, bands))
+}
+
+/// What no row may do; every one that does, in words.
+fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
+    let mut out = Vec::new();
+    let mut say = |what: String| out.push(format!("{name}, {} {}: {what}", step.arch, step.step));
+    let figures = |t: &ToothRow| [t.peak_g.value, t.delivered_g.value, t.sustained_g.value];
+    let worst = step
+        .teeth
+        .iter()
+        .map(figures)
+        .fold([0.0; 3], |a, b| std::array::from_fn(|i| f64::max(a[i], b[i])));
+    if worst[1] > worst[0] + 0.5 || worst[2] > worst[1] + 0.5 {
+        say(format!("the largest force grows: {worst:.0?} g"));
+    }
+    for t in &step.teeth {
+        let [peak, delivered, sustained] = figures(t);
+        if delivered.max(sustained) > peak.max(delivered.min(sustained)) + 2.0 * TAKEN_OVER_G {
+            say(format!("{}: {peak:.0}, then {delivered:.0}, then {sustained:.0} g", t.tooth));
+        }
+        let all = [
+            t.lingual_g,
+            t.gingival_g,
+            t.along_g,
+            t.peak_g,
+            t.delivered_g,
+            t.sustained_g,
+            t.rotation_nmm,
+            t.tip_nmm,
+            t.torque_nmm,
+        ];
+        for Banded { value, low, high } in all {
+            let inside = low.is_none_or(|l| l <= value) && high.is_none_or(|h| value <= h);
+            if !inside {
+                say(format!("{}: {value} outside {low:?} to {high:?}", t.tooth));
+            }
+        }
+    }
+    out
+}
+
+/// Rows in which one tooth's force grows by more than it may take over from a neighbour.
+fn grows(step: &StepRows) -> usize {
+    let grown = |t: &&ToothRow| {
+        t.delivered_g.value.max(t.sustained_g.value) > t.peak_g.value + TAKEN_OVER_G
+    };
+    step.teeth.iter().filter(grown).count()
+}
+
+#[test]
+fn every_row_of_the_examples_is_believable() {
+    let mut checker = Checker::new();
+    let (mut wrong, mut rows, mut grown) = (Vec::new(), 0, 0);
+    for (name, text) in texts("cases").into_iter().chain(texts("year")) {
+        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+        // Bands cost a hundred solves a step: those of every third case.
+        let bands = name.bytes().map(usize::from).sum::<usize>() % 3 == 0;
+        let table = table(&checked, bands).unwrap_or_else(|| panic!("{name} has no plan"));
+        for step in &table.steps {
+            rows += step.teeth.len();
+            grown += grows(step);
+            wrong.extend(unbelievable(&name, step));
+        }
+    }
+    println!("{rows} rows, {grown} of them grow by more than {TAKEN_OVER_G} g");
+    assert!(rows > 1000);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(grown * 500 <= rows, "{grown} of {rows} rows grow by more than {TAKEN_OVER_G} g");
+}
+
+#[test]
+fn every_row_of_an_invented_practice_is_believable() {
+    let house = House(Some(demo::house().into()));
+    let mut checker = Checker::new();
+    let mut wrong = Vec::new();
+    for number in 1..=24 {
+        let case = demo::case(7, number, TODAY);
+        let checked = check(&mut checker, &house, &case.file, &case.text);
+        let Some(table) = table(&checked, number % 4 == 0) else { continue };
+        for step in &table.steps {
+            wrong.extend(unbelievable(&case.file, step));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The rows of a step, by its name as a finding has it.
+fn row<'t>(table: &'t Forces, step: &str, tooth: &str) -> Option<&'t ToothRow> {
+    let steps = table.steps.iter().filter(|s| s.step == step);
+    steps.flat_map(|s| &s.teeth).find(|t| t.tooth.write(Notation::Iso) == tooth)
+}
+
+#[test]
+fn findings_and_fixes_say_what_the_table_says() {
+    let mut checker = Checker::new();
+    let (mut compared, mut fixes) = (0, 0);
+    for (name, text) in texts("unsafe") {
+        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+        let Some(figures) = table(&checked, false) else { continue };
+        let options = Options { today: Some(TODAY) };
+        let tried = checker.try_fixes(checked, &SALTMARSH, &options, Budget::default());
+        for finding in tried.findings.iter().filter(|f| f.code.0 == "force/sustained") {
+            let (Some(step), Some(tooth)) = (&finding.step, finding.teeth.first()) else {
+                continue;
+            };
+            let tooth = tooth.write(Notation::Iso);
+            let value = finding.figure.as_ref().expect("a figure").value;
+            let own = row(&figures, step, &tooth).expect("its row").sustained_g.value.round();
+            assert_eq!(value, own, "{name}: {}", finding.message);
+            assert!(
+                finding.message.contains(&format!("keeps {own} g on {tooth}")),
+                "{name}: {}",
+                finding.message
+            );
+            compared += 1;
+            for fix in &finding.fixes {
+                let Some(outcome) = &fix.outcome else { continue };
+                let Some((said, on)) = grams_on(outcome) else { continue };
+                let fixed = fix.apply(FileId(0), &text).expect("it can be applied");
+                let after = check(&mut checker, &SALTMARSH, &name, &fixed);
+                let after = table(&after, false).expect("a plan");
+                let then = row(&after, step, &on).expect("its row").sustained_g.value.round();
+                assert_eq!(said, then, "{name}: {} ({outcome})", fix.title);
+                fixes += 1;
+            }
+        }
+    }
+    assert!(compared >= 3 && fixes >= 2, "{compared} findings and {fixes} fixes compared");
+}
+
+/// "then 43 g on 12": the figure and the tooth.
+fn grams_on(outcome: &str) -> Option<(f64, String)> {
+    let (before, after) = outcome.split_once(" g on ")?;
+    let value = before.rsplit(' ').next()?.parse().ok()?;
+    Some((value, after.chars().take_while(char::is_ascii_digit).collect()))
+}
+
+#[test]
+fn the_preview_shows_the_grams_of_the_table() {
+    let mut checker = Checker::new();
+    for (name, text) in texts("cases").into_iter().take(4) {
+        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+        let figures = table(&checked, false).expect("a plan");
+        let forecast = checked.forecast.as_ref().expect("a course");
+        for (arch, phase) in
+            forecast.arches.iter().flat_map(|a| a.phases.iter().map(|p| (a.arch, p)))
+        {
+            let page = view(&checked, Choice::Step(arch, phase.step));
+            let step = figures
+                .steps
+                .iter()
+                .find(|s| s.arch == arch && s.step == *phase.name)
+                .expect("its rows");
+            for (label, of) in [
+                ("as it goes in, g", (|t| t.peak_g) as fn(&ToothRow) -> Banded),
+                ("after 0.5 mm, g", |t| t.sustained_g),
+            ] {
+                let cells: String =
+                    step.teeth.iter().map(|t| format!("<td>{:.0}</td>", of(t).value)).collect();
+                assert!(
+                    page.contains(&format!("{label}</th>{cells}")),
+                    "{name}, {}: {label}",
+                    phase.name
+                );
+            }
+        }
+    }
+}
