@@ -79,7 +79,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for view in judged.views() {
         let Some(phase) = view.phase else { continue };
-        if !matches!(phase.end.reason, EndReason::Never { why } if why == COIL_SPENT) {
+        if !matches!(&phase.end.reason, EndReason::Never { why } if why == COIL_SPENT) {
             continue;
         }
         for coil in open_coils(&view) {
