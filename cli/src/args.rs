@@ -230,14 +230,22 @@ pub struct New {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
     Human,
+    /// One document: that of the case named, or of a folder all of them; schemas in
+    /// `lang/docs/schemas`, of a folder `documents.json`.
     Json,
+    /// The document of each case on a line of its own.
+    Jsonl,
     Csv,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum ScheduleFormat {
     Human,
+    /// One document: that of the case named, or of a folder all of them; schemas in
+    /// `lang/docs/schemas`, of a folder `documents.json`.
     Json,
+    /// The document of each case on a line of its own.
+    Jsonl,
     Csv,
     Ics,
     /// HL7 FHIR R4: a care plan with appointments.
@@ -256,7 +264,11 @@ pub struct Table {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum CourseFormat {
     Human,
+    /// One document: that of the case named, or of a folder all of them; schemas in
+    /// `lang/docs/schemas`, of a folder `documents.json`.
     Json,
+    /// The document of each case on a line of its own.
+    Jsonl,
     Csv,
     /// A picture of one case.
     Svg,

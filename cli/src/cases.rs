@@ -1,6 +1,7 @@
 //! Checked cases for the commands that make documents of them.
 
 use std::path::PathBuf;
+use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
@@ -9,13 +10,17 @@ use springline_lang::finding::FileId;
 use springline_lang::fixes::Budget;
 use springline_lang::{Checked, Checker, Options};
 
+use crate::charts::Charts;
 use crate::files;
+use crate::find::{self, Plan as File};
 use crate::problem::Problem;
 use crate::today::today;
 
 /// One case, checked, with what ties a page to it.
 pub struct CheckedCase {
     pub path: PathBuf,
+    /// Its way from the folder it was found below.
+    pub within: PathBuf,
     pub checked: Checked,
     pub stamp: Stamp,
     pub today: Date,
@@ -41,40 +46,109 @@ impl CheckedCase {
 /// Name and version on every page.
 pub const TOOL: &str = concat!("springline ", env!("CARGO_PKG_VERSION"));
 
-/// All cases among the paths, checked; house files are left out, they are no documents.
-pub fn load(paths: &[PathBuf]) -> Result<Vec<CheckedCase>, Problem> {
+/// The cases that could be read, and how many files could not be looked at.
+pub struct Loaded {
+    pub cases: Vec<CheckedCase>,
+    /// Files and folders that could not be read; each has been told.
+    pub problems: usize,
+    /// Those passed over on purpose; their number has been told.
+    passed: usize,
+}
+
+impl Loaded {
+    /// Files that nobody has judged: what is said of all cases is not said of these.
+    pub fn not_looked_at(&self) -> usize {
+        self.problems + self.passed
+    }
+
+    /// 2 where something could not be read, 1 where something was found.
+    pub fn exit(&self, found: bool) -> ExitCode {
+        match (self.problems > 0, found) {
+            (true, _) => ExitCode::from(2),
+            (false, true) => ExitCode::from(1),
+            (false, false) => ExitCode::SUCCESS,
+        }
+    }
+}
+
+/// All cases among the paths, checked; house files are left out, they are no documents. A file that
+/// cannot be read is told, and the others are judged without it.
+pub fn load(paths: &[PathBuf]) -> Result<Loaded, Problem> {
     use rayon::prelude::*;
     let today = today()?;
-    let found = files::find(paths)?;
-    if found.is_empty() {
-        return Err(Problem::usage(
-            "There are no .spring files here.",
-            "Name a case, or a folder that holds some.",
-        ));
-    }
-    let progress = progress(found.len());
+    let found = listed(paths)?;
+    let charts = Charts::of(&found.plans);
+    let progress = progress(found.plans.len());
     let results: Vec<Result<CheckedCase, Problem>> = found
+        .plans
         .par_iter()
-        .map_init(Checker::new, |checker, path| {
-            let input = files::read(path)?;
-            let options = Options { today: Some(today) };
-            let library = input.library();
-            let checked = checker.check(&input.source(), &library, &options);
-            let checked = checker.try_fixes(checked, &library, &options, Budget::default());
-            let stamp = stamp(&checked, today);
+        .map_init(Checker::new, |checker, file| {
+            let case = checked(checker, file, &charts, today);
             progress.inc(1);
-            Ok(CheckedCase { path: path.clone(), checked, stamp, today })
+            case
         })
         .collect();
     progress.finish_and_clear();
-    let mut out = Vec::new();
+    let mut out = Loaded { cases: Vec::new(), problems: found.problems, passed: found.passed };
     for result in results {
-        let case = result?;
-        if case.checked.parse.kind != springline_lang::syntax::FileKind::House {
-            out.push(case);
+        match result {
+            Ok(case) if case.checked.parse.kind == springline_lang::syntax::FileKind::House => {}
+            Ok(case) => out.cases.push(case),
+            Err(problem) => {
+                out.problems += 1;
+                problem.show();
+            }
         }
     }
     Ok(out)
+}
+
+fn checked(
+    checker: &mut Checker,
+    file: &File,
+    charts: &Charts,
+    today: Date,
+) -> Result<CheckedCase, Problem> {
+    let input = files::read(&file.path)?;
+    let options = Options { today: Some(today) };
+    let library = input.library();
+    let checked = checker.check(&input.source(), &library, &options);
+    let mut checked = checker.try_fixes(checked, &library, &options, Budget::default());
+    if let Some(finding) = charts.finding(&file.path, &input.text) {
+        checked.add(finding);
+    }
+    let stamp = stamp(&checked, today);
+    Ok(CheckedCase { path: file.path.clone(), within: file.within.clone(), checked, stamp, today })
+}
+
+/// Files to look at, what else was found having been told.
+pub struct Listed {
+    pub plans: Vec<File>,
+    pub problems: usize,
+    pub passed: usize,
+}
+
+/// At least one file; where there is none that is the answer.
+pub fn listed(paths: &[PathBuf]) -> Result<Listed, Problem> {
+    let mut found = find::find(paths);
+    if found.plans.is_empty() {
+        // One name that leads nowhere is the whole answer.
+        if let Some(problem) = found.problems.pop() {
+            found.tell_problems();
+            return Err(problem);
+        }
+        return Err(Problem::usage(
+            "There are no .spring files here.",
+            found
+                .left_out()
+                .unwrap_or_else(|| "Name a case, or a folder that holds some.".to_owned()),
+        ));
+    }
+    let problems = found.tell_problems();
+    if let Some(left_out) = found.left_out() {
+        crate::tell!("{left_out}");
+    }
+    Ok(Listed { problems, passed: found.passed_over(), plans: found.plans })
 }
 
 /// Cases from which on a bar is shown and results are put away.

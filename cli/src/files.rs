@@ -1,5 +1,5 @@
-//! Everything that touches the file system: finding cases, reading texts, answering `use`, and
-//! writing whole files or none.
+//! Everything that touches the content of files: reading texts, answering `use`, and writing whole
+//! files or none. Which files there are is found in `find`.
 
 use std::fs;
 use std::io::{Read as _, Write as _};
@@ -40,62 +40,6 @@ impl Input {
     }
 }
 
-/// The files named, and those found in folders named, in a stable order.
-pub fn find(paths: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
-    let mut out = Vec::new();
-    for path in paths {
-        if path.as_os_str() == "-" || path.is_file() {
-            out.push(path.clone());
-        } else if path.is_dir() {
-            walk(path, &mut out)?;
-        } else {
-            return Err(Problem::missing(path));
-        }
-    }
-    Ok(out)
-}
-
-/// The plans below a folder, in a stable order.
-fn walk(folder: &Path, out: &mut Vec<PathBuf>) -> Result<(), Problem> {
-    let mut found = below(folder)?.collect::<Result<Vec<PathBuf>, Problem>>()?;
-    found.sort();
-    out.append(&mut found);
-    Ok(())
-}
-
-/// The same as far as the folder can be looked into; what cannot is named on standard error.
-pub fn look(folder: &Path) -> Vec<PathBuf> {
-    let tell = |problem: Problem| crate::tell!("passed over: {problem}");
-    let mut found: Vec<PathBuf> = match below(folder) {
-        Ok(each) => each.filter_map(|path| path.map_err(tell).ok()).collect(),
-        Err(problem) => {
-            tell(problem);
-            Vec::new()
-        }
-    };
-    found.sort();
-    found
-}
-
-fn below(folder: &Path) -> Result<impl Iterator<Item = Result<PathBuf, Problem>>, Problem> {
-    let inside = fs::canonicalize(folder).map_err(|e| Problem::unreadable(folder, &e))?;
-    let plan = move |entry: Result<ignore::DirEntry, ignore::Error>| {
-        let entry = match entry {
-            Ok(entry) => entry,
-            Err(error) => return Some(Err(Problem::walk(folder, &error))),
-        };
-        let path = entry.path();
-        if !path.is_file() || path.extension().is_none_or(|e| e != EXTENSION) {
-            return None;
-        }
-        // Whoever names a folder does not mean what lies elsewhere; findings quote what they are about.
-        let leaves = entry.path_is_symlink()
-            && !fs::canonicalize(path).is_ok_and(|p| p.starts_with(&inside));
-        Some(if leaves { Err(Problem::leaves(path, folder)) } else { Ok(entry.into_path()) })
-    };
-    Ok(ignore::WalkBuilder::new(folder).require_git(false).build().filter_map(plan))
-}
-
 /// Reads one input; `-` is standard input.
 pub fn read(path: &Path) -> Result<Input, Problem> {
     if path.as_os_str() == "-" {
@@ -104,11 +48,42 @@ pub fn read(path: &Path) -> Result<Input, Problem> {
         let text = decode(bytes, "standard input")?;
         return Ok(Input { name: "<stdin>".to_owned(), path: None, text });
     }
-    let bytes =
-        fs::File::open(path).and_then(bounded).map_err(|e| Problem::unreadable(path, &e))?;
+    let bytes = open(path)?;
     let name = path.display().to_string();
     let text = decode(bytes, &name)?;
     Ok(Input { name, path: Some(path.to_path_buf()), text })
+}
+
+/// The content of a file. A pipe, a device or a socket may never end, and may wait for ever: it is not
+/// even opened.
+fn open(path: &Path) -> Result<Vec<u8>, Problem> {
+    let meta = fs::metadata(path).map_err(|e| Problem::unreadable(path, &e))?;
+    if !meta.is_file() {
+        return Err(Problem::no_file(path, kind(&meta)));
+    }
+    fs::File::open(path).and_then(bounded).map_err(|e| Problem::unreadable(path, &e))
+}
+
+/// What it is, if it is no file.
+pub fn kind(meta: &fs::Metadata) -> &'static str {
+    if meta.is_dir() {
+        return "a folder";
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt as _;
+        let kind = meta.file_type();
+        if kind.is_fifo() {
+            return "a named pipe";
+        }
+        if kind.is_socket() {
+            return "a socket";
+        }
+        if kind.is_block_device() || kind.is_char_device() {
+            return "a device";
+        }
+    }
+    "no ordinary file"
 }
 
 /// No more than can be a plan: one byte over the bound is enough to know that it is too much, and the
@@ -173,18 +148,19 @@ impl Library for Folders {
         let places = self.places();
         for folder in &places {
             let path = folder.join(format!("{name}.{EXTENSION}"));
-            if !path.is_file() {
+            let Ok(meta) = fs::metadata(&path) else { continue };
+            if meta.is_dir() {
                 continue;
             }
             let shown = shorten(&path);
+            let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
+            if !meta.is_file() {
+                return Err(unreadable(format!("it is {}", kind(&meta))));
+            }
             let inside = fs::canonicalize(&path).ok().and_then(|p| Some(p.parent()? == folder));
             if inside == Some(false) {
-                return Err(NotLoaded::Unreadable {
-                    name: shown,
-                    why: "it is a link that leaves the folder".to_owned(),
-                });
+                return Err(unreadable("it is a link that leaves the folder".to_owned()));
             }
-            let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
             let bytes =
                 fs::File::open(&path).and_then(bounded).map_err(|e| unreadable(e.to_string()))?;
             let text = String::from_utf8(bytes).map_err(|e| {
@@ -203,13 +179,11 @@ fn houses(places: &[PathBuf]) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for folder in places {
         let Ok(entries) = fs::read_dir(folder) else { continue };
-        for entry in entries.flatten().take(2000) {
-            let path = entry.path();
-            let is_house = path.extension().is_some_and(|e| e == EXTENSION)
-                && fs::metadata(&path).is_ok_and(|m| m.len() < SIZE_LIMIT as u64)
-                && fs::read_to_string(&path)
-                    .is_ok_and(|t| t.lines().any(|l| l.trim_start().starts_with("house ")));
-            if is_house && let Some(stem) = path.file_stem().and_then(|s| s.to_str()) {
+        for path in entries.flatten().map(|e| e.path()) {
+            if path.extension().is_some_and(|e| e == EXTENSION)
+                && says_house(&path)
+                && let Some(stem) = path.file_stem().and_then(|s| s.to_str())
+            {
                 out.push(stem.to_owned());
             }
         }
@@ -217,6 +191,25 @@ fn houses(places: &[PathBuf]) -> Vec<String> {
     out.sort();
     out.dedup();
     out
+}
+
+/// So much of a file is looked at to see whether it is a house: the line that says so is its second.
+const HEAD: u64 = 64 << 10;
+
+/// Whether a file opens as a house does.
+pub fn says_house(path: &Path) -> bool {
+    head(path).is_some_and(|text| text.lines().any(|l| l.trim_start().starts_with("house ")))
+}
+
+/// The first lines of a file; `None` where it is none, or cannot be read.
+pub fn head(path: &Path) -> Option<String> {
+    // Only ordinary files: anything else may never end.
+    if !fs::metadata(path).ok()?.is_file() {
+        return None;
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(path).ok()?.take(HEAD).read_to_end(&mut bytes).ok()?;
+    Some(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 /// Relative to where the user stands, if it lies below.
@@ -244,21 +237,30 @@ fn put(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
         _ => PathBuf::from("."),
     };
     let failed = |e: &std::io::Error| Problem::unwritable(path, e);
-    let mut file = tempfile::Builder::new()
-        .prefix(".springline-")
-        .tempfile_in(&folder)
-        .map_err(|e| failed(&e))?;
+    let old = fs::metadata(&target).ok();
+    if let Some(old) = &old {
+        if !old.is_file() {
+            return Err(Problem::not_written(path, format!("it is {}", kind(old))));
+        }
+        if old.permissions().readonly() {
+            return Err(Problem::read_only(path));
+        }
+    }
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".springline-");
+    // Where there was none, a file gets the permissions that files have here.
+    #[cfg(unix)]
+    if old.is_none() {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(&folder).map_err(|e| failed(&e))?;
     file.write_all(text).map_err(|e| failed(&e))?;
     if flush {
         file.as_file().sync_all().map_err(|e| failed(&e))?;
     }
-    if let Ok(metadata) = fs::metadata(&target) {
-        if metadata.permissions().readonly() {
-            return Err(Problem::read_only(path));
-        }
-        fs::set_permissions(file.path(), metadata.permissions()).map_err(|e| failed(&e))?;
-    } else {
-        make_ordinary(file.path());
+    if let Some(old) = old {
+        fs::set_permissions(file.path(), old.permissions()).map_err(|e| failed(&e))?;
     }
     file.persist(&target).map_err(|e| failed(&e.error))?;
     Ok(())
@@ -275,17 +277,6 @@ pub fn replace(path: &Path, read_before: &Input, text: &[u8]) -> Result<(), Prob
     }
     write(path, text)
 }
-
-/// New files get the permissions that files have here, not those of a private temporary file.
-#[cfg(unix)]
-fn make_ordinary(path: &Path) {
-    use std::os::unix::fs::PermissionsExt;
-    // Without a way to ask for the umask short of changing it, the usual 644 stands.
-    let _ = fs::set_permissions(path, fs::Permissions::from_mode(0o644));
-}
-
-#[cfg(not(unix))]
-fn make_ordinary(_path: &Path) {}
 
 #[cfg(test)]
 mod tests {

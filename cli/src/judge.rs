@@ -1,17 +1,17 @@
 //! Many files checked on all cores, the results handed over in the order of the paths.
 
-use std::cell::RefCell;
-use std::path::PathBuf;
-
 use jiff::civil::Date;
 use rayon::prelude::*;
 use springline_lang::fixes::Budget;
 use springline_lang::kept::Kept;
 use springline_lang::{Checker, Options};
+use std::cell::RefCell;
 
 use crate::cache::Cache;
 use crate::cases;
-use crate::files;
+use crate::charts::Charts;
+use crate::files::{self, Input};
+use crate::find::Plan;
 use crate::problem::Problem;
 use crate::shelf::Shelf;
 
@@ -26,21 +26,22 @@ thread_local! {
 /// Checks every file, makes something of each on the thread that checked it, and hands that over in
 /// the order of the paths.
 pub fn each<T: Send>(
-    paths: &[PathBuf],
+    plans: &[Plan],
     today: Date,
     cache: Option<&Cache>,
     make: impl Fn(Kept) -> T + Sync,
     mut take: impl FnMut(Result<T, Problem>),
 ) {
     let shelf = Shelf::default();
-    let progress = cases::progress(paths.len());
-    for batch in paths.chunks(BATCH) {
+    let charts = Charts::of(plans);
+    let progress = cases::progress(plans.len());
+    for batch in plans.chunks(BATCH) {
         let results: Vec<Result<T, Problem>> = batch
             .par_iter()
-            .map(|path| {
-                let kept = one(path, today, cache, &shelf)?;
+            .map(|plan| {
+                let kept = one(&plan.path, today, cache, &shelf, &charts);
                 progress.inc(1);
-                Ok(make(kept))
+                kept.map(&make)
             })
             .collect();
         progress.suspend(|| results.into_iter().for_each(&mut take));
@@ -56,11 +57,21 @@ fn one(
     today: Date,
     cache: Option<&Cache>,
     shelf: &Shelf,
+    charts: &Charts,
 ) -> Result<Kept, Problem> {
     let input = files::read(path)?;
-    let library = shelf.library(&input);
-    if let Some(kept) = cache.and_then(|c| c.get(&input, &library)) {
-        return Ok(kept);
+    let mut kept = alone(&input, today, cache, shelf);
+    // Not put away: it hangs on the other files of this run.
+    if let Some(finding) = charts.finding(path, &input.text) {
+        kept.add(finding);
+    }
+    Ok(kept)
+}
+
+fn alone(input: &Input, today: Date, cache: Option<&Cache>, shelf: &Shelf) -> Kept {
+    let library = shelf.library(input);
+    if let Some(kept) = cache.and_then(|c| c.get(input, &library)) {
+        return kept;
     }
     let options = Options { today: Some(today) };
     let kept: Kept = CHECKER.with_borrow_mut(|checker| {
@@ -69,7 +80,7 @@ fn one(
         checker.try_fixes(checked, &library, &options, Budget::default()).into()
     });
     if let Some(cache) = cache {
-        cache.put(&input, &library, &kept);
+        cache.put(input, &library, &kept);
     }
-    Ok(kept)
+    kept
 }

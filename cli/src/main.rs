@@ -3,10 +3,13 @@
 //! Exit codes: 0 nothing worse than the threshold; 1 findings; 2 could not run.
 
 mod args;
+mod by_git;
 mod cache;
 mod cases;
+mod charts;
 mod commands;
 mod files;
+mod find;
 mod judge;
 mod preview;
 mod problem;
@@ -22,7 +25,8 @@ use clap::FromArgMatches as _;
 use crate::args::{Args, Command};
 
 fn main() -> ExitCode {
-    let args = Args::from_arg_matches(&Args::cautioned().get_matches());
+    let given = by_git::arguments(std::env::args_os().collect());
+    let args = Args::from_arg_matches(&Args::cautioned().get_matches_from(given));
     let args = args.unwrap_or_else(|error| error.exit());
     problem::colour(&args);
     // A broken pipe (`springline check | head`) is no error of ours and no reason to panic.

@@ -5,6 +5,7 @@ use std::io;
 use std::path::Path;
 
 use miette::Diagnostic;
+use springline_lang::visible;
 use thiserror::Error;
 
 use crate::args::{Args, Colour};
@@ -55,14 +56,37 @@ pub enum Problem {
     Usage { message: String, help: String },
 }
 
+/// A name for a message: whatever it holds, it stays on its line and a terminal obeys none of it.
+fn shown(path: &Path) -> String {
+    visible::line(&path.display().to_string()).into_owned()
+}
+
 impl Problem {
     /// To standard error, with what to do about it.
     pub fn show(self) {
-        crate::tell!("{:?}", miette::Report::new(self));
+        crate::say::show_as_is(&format!("{:?}\n", miette::Report::new(self)));
     }
 
-    pub fn missing(path: &Path) -> Problem {
-        Problem::Missing { path: path.display().to_string() }
+    /// A name that leads to nothing, or cannot be followed.
+    pub fn not_found(path: &Path, error: &io::Error) -> Problem {
+        match error.kind() {
+            io::ErrorKind::NotFound if path.is_symlink() => Problem::Unreadable {
+                path: shown(path),
+                reason: "it is a link to what is not there".to_owned(),
+                help: "Remove the link, or put back what it pointed to.".to_owned(),
+            },
+            io::ErrorKind::NotFound => Problem::Missing { path: shown(path) },
+            _ => Problem::unreadable(path, error),
+        }
+    }
+
+    /// Something that is there and is no file: it may never end, so it is not read.
+    pub fn no_file(path: &Path, kind: &str) -> Problem {
+        Problem::Unreadable {
+            path: shown(path),
+            reason: format!("it is {kind}, not a file"),
+            help: "Only files are read; `-` is standard input.".to_owned(),
+        }
     }
 
     pub fn serving(error: &io::Error) -> Problem {
@@ -70,32 +94,32 @@ impl Problem {
     }
 
     pub fn unreadable(path: &Path, error: &io::Error) -> Problem {
-        Problem::Unreadable {
-            path: path.display().to_string(),
-            reason: reason(error),
-            help: help(error),
+        if error.kind() == io::ErrorKind::NotFound && path.is_symlink() {
+            return Problem::not_found(path, error);
         }
+        Problem::Unreadable { path: shown(path), reason: reason(error), help: help(error) }
     }
 
     pub fn unwritable(path: &Path, error: &io::Error) -> Problem {
-        Problem::Unwritable {
-            path: path.display().to_string(),
-            reason: reason(error),
-            help: help(error),
-        }
+        Problem::Unwritable { path: shown(path), reason: reason(error), help: help(error) }
     }
 
     pub fn read_only(path: &Path) -> Problem {
         Problem::Unwritable {
-            path: path.display().to_string(),
+            path: shown(path),
             reason: "it is write-protected".to_owned(),
             help: "Remove the protection first, if it is meant to be changed.".to_owned(),
         }
     }
 
+    pub fn not_written(path: &Path, reason: String) -> Problem {
+        let help = "Name another place.".to_owned();
+        Problem::Unwritable { path: shown(path), reason, help }
+    }
+
     pub fn changed(path: &Path) -> Problem {
         Problem::Unwritable {
-            path: path.display().to_string(),
+            path: shown(path),
             reason: "somebody else has changed it since it was read".to_owned(),
             help: "Run the command again: it starts from the text as it is now.".to_owned(),
         }
@@ -104,29 +128,35 @@ impl Problem {
     /// A link in a folder to what is not in it.
     pub fn leaves(path: &Path, folder: &Path) -> Problem {
         Problem::Usage {
-            message: format!("{} is a link that leaves {}.", path.display(), folder.display()),
+            message: format!("{} is a link that leaves {}.", shown(path), shown(folder)),
             help: "What it points to is not read. Name that file itself if it is meant, or remove the \
                    link."
                 .to_owned(),
         }
     }
 
-    pub fn walk(folder: &Path, error: &ignore::Error) -> Problem {
-        Problem::Unreadable {
-            path: folder.display().to_string(),
-            reason: error.to_string(),
-            help: "Check that you may read this folder.".to_owned(),
+    /// A part of a folder that cannot be looked into.
+    pub fn walk(folder: &Path, error: &walkdir::Error) -> Problem {
+        let path = error.path().unwrap_or(folder);
+        match error.io_error() {
+            Some(error) => Problem::unreadable(path, error),
+            None => Problem::Unreadable {
+                path: shown(path),
+                reason: "it leads back to itself".to_owned(),
+                help: "Remove the link that closes the circle.".to_owned(),
+            },
         }
     }
 
     pub fn not_utf8(name: &str, error: &std::string::FromUtf8Error) -> Problem {
         let byte = error.utf8_error().valid_up_to();
         let line = 1 + error.as_bytes().iter().take(byte).filter(|b| **b == b'\n').count();
-        Problem::NotUtf8 { name: name.to_owned(), byte, line }
+        Problem::NotUtf8 { name: visible::line(name).into_owned(), byte, line }
     }
 
     pub fn usage(message: impl Into<String>, help: impl Into<String>) -> Problem {
-        Problem::Usage { message: message.into(), help: help.into() }
+        let shown = |text: String| visible::text(&text).into_owned();
+        Problem::Usage { message: shown(message.into()), help: shown(help.into()) }
     }
 }
 
@@ -135,6 +165,7 @@ fn reason(error: &io::Error) -> String {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "you have no permission".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::InvalidFilename => "its name, or its path, is too long".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk is write-protected".to_owned(),
         _ => error.to_string(),
@@ -145,6 +176,7 @@ fn help(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "Check the spelling.",
         io::ErrorKind::PermissionDenied => "Ask whoever owns the folder for access.",
+        io::ErrorKind::InvalidFilename => "Move it up, or give its folders shorter names.",
         io::ErrorKind::StorageFull => "Make room and try again.",
         _ => "Check the file and the folder it lies in.",
     }

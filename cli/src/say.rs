@@ -1,12 +1,44 @@
 //! Words to the user. Where nobody takes them any more - a closed pipe, a full disk behind it - the work
 //! goes on: `println!` would end the program in the middle of it.
+//!
+//! What is written here may hold names and texts of somebody else. A terminal obeys escapes, so what
+//! does not show is shown by its number, on standard output and on standard error alike; only a plan's
+//! own text on its way to a file or a program goes out as it is.
+
+use std::io::{IsTerminal as _, Write as _};
+
+use springline_lang::visible;
+
+/// A document to standard output; a reader who has seen enough is no error.
+pub fn print(text: &str) {
+    print_as_is(&visible::text(text));
+}
+
+/// The text of a plan: as it is, unless somebody looks at it on a terminal.
+pub fn print_plan(text: &str) {
+    match std::io::stdout().is_terminal() {
+        true => print(text),
+        false => print_as_is(text),
+    }
+}
+
+/// What has its own colours, and holds nothing that was not made visible before.
+pub fn print_as_is(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = out.write_all(text.as_bytes());
+    let _ = out.flush();
+}
+
+/// The same to standard error.
+pub fn show_as_is(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
+}
 
 /// A line to standard output.
 #[macro_export]
 macro_rules! say {
     ($($part:tt)*) => {{
-        use std::io::Write as _;
-        let _ = writeln!(std::io::stdout(), $($part)*);
+        $crate::say::print_as_is(&(springline_lang::visible::line(&format!($($part)*)) + "\n"));
     }};
 }
 
@@ -14,8 +46,7 @@ macro_rules! say {
 #[macro_export]
 macro_rules! say_part {
     ($($part:tt)*) => {{
-        use std::io::Write as _;
-        let _ = write!(std::io::stdout(), $($part)*);
+        $crate::say::print_as_is(&springline_lang::visible::line(&format!($($part)*)));
     }};
 }
 
@@ -23,7 +54,6 @@ macro_rules! say_part {
 #[macro_export]
 macro_rules! tell {
     ($($part:tt)*) => {{
-        use std::io::Write as _;
-        let _ = writeln!(std::io::stderr(), $($part)*);
+        $crate::say::show_as_is(&(springline_lang::visible::line(&format!($($part)*)) + "\n"));
     }};
 }

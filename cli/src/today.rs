@@ -1,18 +1,29 @@
 //! The one clock of the program. `SPRINGLINE_TODAY` sets it, for tests and for printing again what
 //! was printed before.
 
+use std::sync::Once;
+
 use jiff::civil::Date;
 
 use crate::problem::Problem;
 
 pub fn today() -> Result<Date, Problem> {
+    let clock = jiff::ZonedDateTime::now().date();
     match std::env::var("SPRINGLINE_TODAY") {
-        Ok(text) => text.parse().map_err(|_| {
+        Ok(text) => text.parse().inspect(|day| tell(*day, clock)).map_err(|_| {
             Problem::usage(
                 format!("SPRINGLINE_TODAY is `{text}`, which is no date."),
                 "Write it as year-month-day, such as 2026-11-25.",
             )
         }),
-        Err(_) => Ok(jiff::ZonedDateTime::now().date()),
+        Err(_) => Ok(clock),
+    }
+}
+
+/// Left behind in the environment it would move every date without a word.
+fn tell(day: Date, clock: Date) {
+    static TOLD: Once = Once::new();
+    if day != clock {
+        TOLD.call_once(|| crate::tell!("Today is taken to be {day}, as SPRINGLINE_TODAY says."));
     }
 }

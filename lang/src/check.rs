@@ -63,6 +63,12 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// What is known only to whoever has several files at hand, put where it belongs among the others.
+    pub fn add(&mut self, finding: Finding) {
+        self.findings.push(finding);
+        sort(&mut self.findings);
+    }
+
     /// No error stands that the doctor has not accepted: the case may be printed.
     pub fn may_print(&self) -> bool {
         self.case.is_some() && !self.findings.iter().any(Finding::blocks)
@@ -321,7 +327,7 @@ fn bound(parse: &Parse, findings: &mut Vec<Finding>) {
 
 /// Worst first: by severity, then by what matters most - what was written, then rules in the order of their
 /// weight - and then in the order of the text; accepted ones last.
-fn sort(findings: &mut [Finding]) {
+pub(crate) fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
         let key = |f: &Finding| {
             (f.accepted.is_some(), f.severity, weight(f.code), f.place.file, f.place.span)

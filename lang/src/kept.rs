@@ -65,6 +65,15 @@ pub struct Kept {
     pub steps: Vec<StepRow>,
 }
 
+impl Kept {
+    /// What is known only to whoever has several files at hand, put where it belongs among the others.
+    pub fn add(&mut self, finding: Finding) {
+        self.may_print &= !finding.blocks();
+        self.findings.push(finding);
+        crate::check::sort(&mut self.findings);
+    }
+}
+
 impl Reported for Kept {
     fn files(&self) -> &[File] {
         &self.files

@@ -50,6 +50,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Take the line out, or say what should be different.",
     ),
     f(
+        "name/chart-twice",
+        "two files are the plan of one chart",
+        "Keep one; give the other its own chart reference, or put it where no plans are looked for.",
+    ),
+    f(
         "name/chart-without-span",
         "a chart ceiling without its bench span",
         "Add the span, such as `over 14 mm span`.",
@@ -244,6 +249,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/edition-twice", "the edition is said twice", "Take one out."),
     f("syntax/extra-brace", "a closing brace too many", "Take it out."),
     f("syntax/hash-comment", "a comment that begins with #", "Write `//`; # is a tooth number."),
+    f(
+        "syntax/hidden-character",
+        "a text holds characters that do not show, or turn its direction",
+        "Take them out: the text reads otherwise than it is.",
+    ),
     f("syntax/inch-mark", "an inch mark", "Write `in`."),
     f("syntax/line-too-long", "a line too long to be read", "Break it after a comma."),
     f("syntax/list-with-and", "a list joined with `and`", "Put a comma."),

@@ -5,6 +5,7 @@
 //! (`course`); rules judge it (`rules`) and documents are made of it (`emit`). Arrows run one way.
 
 pub mod caution;
+pub mod charts;
 pub mod check;
 pub mod course;
 pub mod demo;
@@ -21,6 +22,7 @@ pub mod resolve;
 pub mod rules;
 pub mod syntax;
 pub mod terms;
+pub mod visible;
 
 pub use check::{Checked, Checker, Options, Source, check};
 pub use springline_mechanics as mechanics;

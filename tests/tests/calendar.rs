@@ -42,7 +42,7 @@ fn export(text: &str, today: Date) -> String {
     let stamp =
         Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: today };
     let plan = Plan::of(&checked, today, &stamp).expect("a plan");
-    calendar::calendar(&schedule::schedule(&plan), today)
+    calendar::calendar([&schedule::schedule(&plan)], today)
 }
 
 fn value(event: &IcalEvent, name: &str) -> String {

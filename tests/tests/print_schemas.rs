@@ -8,8 +8,9 @@ use jiff::civil::date;
 use serde::Serialize;
 use serde_json::Value;
 use springline_lang::course::learn;
+use springline_lang::emit::practice::steps::StepRow;
 use springline_lang::emit::tables::{self, chart, course, forces, schedule};
-use springline_lang::emit::{Plan, Stamp, compare, findings, practice};
+use springline_lang::emit::{Plan, Stamp, compare, findings, practice, spreadsheet};
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::{Checked, Options, Source, check};
 
@@ -141,7 +142,7 @@ fn every_json_output_keeps_to_its_schema() {
         for row in practice::steps::step_rows(one) {
             keeps_to("step-row", &line(&practice::steps::line(&row)));
             let columns = |text: &str| text.trim_end().split(',').count();
-            assert_eq!(columns(practice::steps::CSV_HEAD), columns(&practice::steps::csv(&row)));
+            assert_eq!(columns(&spreadsheet::head::<StepRow>()), columns(&spreadsheet::rows(&row)));
         }
     }
     let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();

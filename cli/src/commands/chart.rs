@@ -1,18 +1,19 @@
 //! `springline chart`: wires in the drawer on the bench.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
 use springline_lang::Checker;
-use springline_lang::emit::draw;
 use springline_lang::emit::tables::chart;
+use springline_lang::emit::{draw, spreadsheet};
 use springline_lang::model::{House, Wire};
 
 use crate::args::{Chart, ChartFormat};
-use crate::commands::check::print;
 use crate::files;
+use crate::find;
 use crate::problem::Problem;
+use crate::say::print;
 
 pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
     let (house, wires) = drawer(args)?;
@@ -35,7 +36,7 @@ pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
         ChartFormat::Human => draw::terminal(&table) + "\n" + &chart::human(&table),
         ChartFormat::Svg => draw::svg::file(&draw::bench(&table)),
         ChartFormat::Json => serde_json::to_string(&table).map(|s| s + "\n").unwrap_or_default(),
-        ChartFormat::Csv => chart::csv(&table),
+        ChartFormat::Csv => spreadsheet::head::<chart::Chart>() + &spreadsheet::rows(&table),
     });
     Ok(ExitCode::SUCCESS)
 }
@@ -75,20 +76,11 @@ fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
 
 /// The one house file below this folder.
 fn the_house_here() -> Result<PathBuf, Problem> {
-    let mut found = Vec::new();
-    for path in files::look(Path::new(".")) {
-        // A file that has nothing to do with the drawer is no reason to stop.
-        let text = match files::read(&path) {
-            Ok(input) => input.text,
-            Err(problem) => {
-                crate::tell!("passed over: {problem}");
-                continue;
-            }
-        };
-        if text.lines().any(|l| l.trim_start().starts_with("house ")) {
-            found.push(path);
-        }
-    }
+    let mut looked = find::find(&[PathBuf::from(".")]);
+    // A file that has nothing to do with the drawer is no reason to stop.
+    looked.tell_problems();
+    let houses = looked.paths().into_iter().filter(|path| files::says_house(path));
+    let found: Vec<PathBuf> = houses.collect();
     match found.as_slice() {
         [one] => Ok(one.clone()),
         [] => Err(Problem::usage("There is no house file here.", "Name it with --house FILE.")),

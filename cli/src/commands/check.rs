@@ -9,24 +9,19 @@ use springline_lang::kept::{Kept, Reported as _};
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
 use crate::cache::Cache;
-use crate::files;
+use crate::cases;
 use crate::judge;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
+use crate::say::{print, print_as_is};
 use crate::today::today;
 
 pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
-    let paths = files::find(&check.paths)?;
-    if paths.is_empty() {
-        return Err(Problem::usage(
-            "There are no .spring files here.",
-            "Name a case, or a folder that holds some.",
-        ));
-    }
+    let found = cases::listed(&check.paths)?;
     let today = today()?;
-    let cache = Cache::for_many(&check.storing, paths.len(), today);
+    let cache = Cache::for_many(&check.storing, found.plans.len(), today);
     let style = Style { colour: colour(args), all: check.all };
-    let mut tally = Tally::default();
+    let mut tally = Tally { problems: found.problems, passed: found.passed, ..Tally::default() };
     // What is written file by file is not held in memory until the last one is done.
     let by_file = |kept: &Kept| match check.format {
         FindingFormat::Human => Some(human::findings(kept, style)),
@@ -40,12 +35,15 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
         let counts = Tally::of(&kept);
         (text, counts, if text_is_whole(check.format) { Some(kept) } else { None })
     };
-    judge::each(&paths, today, cache.as_ref(), make, |result| match result {
+    judge::each(&found.plans, today, cache.as_ref(), make, |result| match result {
         Ok((text, counts, kept)) => {
             tally.add(counts);
             whole.extend(kept);
-            if let Some(text) = text {
-                print(&text);
+            match text {
+                // In colour, and what it quotes was made visible before.
+                Some(text) if check.format == FindingFormat::Human => print_as_is(&text),
+                Some(text) => print(&text),
+                None => {}
             }
         }
         Err(problem) => {
@@ -83,6 +81,7 @@ struct Tally {
     accepted: usize,
     worst: Option<Severity>,
     problems: usize,
+    passed: usize,
 }
 
 impl Tally {
@@ -98,6 +97,7 @@ impl Tally {
             accepted: kept.findings.iter().filter(|f| f.accepted.is_some()).count(),
             worst: kept.worst(),
             problems: 0,
+            passed: 0,
         }
     }
 
@@ -121,6 +121,10 @@ impl Tally {
         );
         if self.accepted > 0 {
             out.push_str(&format!(", {} accepted", self.accepted));
+        }
+        match self.problems + self.passed {
+            0 => {}
+            n => out.push_str(&format!("; {n} not looked at")),
         }
         out.push_str(&format!(". {CAUTION}\n"));
         out
@@ -156,12 +160,4 @@ pub fn colour(args: &Args) -> bool {
             anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never
         }
     }
-}
-
-/// To standard output; a reader who has seen enough is no error.
-pub fn print(text: &str) {
-    use std::io::Write as _;
-    let mut out = std::io::stdout().lock();
-    let _ = out.write_all(text.as_bytes());
-    let _ = out.flush();
 }

@@ -9,10 +9,11 @@ use springline_lang::emit::compare::{self, Comparison};
 use springline_lang::{Checked, Checker, Options, Source};
 
 use crate::args::{Diff, DiffFormat};
+use crate::by_git;
 use crate::cases;
-use crate::commands::check::print;
 use crate::files::{self, Folders};
 use crate::problem::Problem;
+use crate::say::print;
 use crate::today::today;
 
 /// What is compared. Git hands over copies in a folder of its own, and the name in the work tree.
@@ -25,6 +26,10 @@ struct Sides {
 }
 
 pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
+    if let ([path], true) = (&args.files[..], by_git::is_called()) {
+        crate::say!("{}: not merged yet.", path.display());
+        return Ok(ExitCode::SUCCESS);
+    }
     let sides = sides(&args.files)?;
     let today = today()?;
     let mut checker = Checker::new();
@@ -41,10 +46,18 @@ pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
         let source = Source { name: input.name.clone(), text };
         Ok(Some(checker.check(&source, &library, &Options { today: Some(today) })))
     };
-    let (old, new) = (read(&sides.old)?, read(&sides.new)?);
+    let (old, new) = match (read(&sides.old), read(&sides.new)) {
+        (Ok(old), Ok(new)) => (old, new),
+        // To git the driver must not fail: it would show nothing of the other files.
+        (Err(problem), _) | (_, Err(problem)) if sides.by_git => {
+            crate::say!("{}: {problem}", args.files[0].display());
+            return Ok(ExitCode::SUCCESS);
+        }
+        (Err(problem), _) | (_, Err(problem)) => return Err(problem),
+    };
     let (Some(old), Some(new)) = (&old, &new) else {
         let what = if old.is_none() { "a new plan" } else { "the plan is gone" };
-        print(&format!("{}: {what}\n", args.files[0].display()));
+        crate::say!("{}: {what}", args.files[0].display());
         return Ok(ExitCode::SUCCESS);
     };
     let (before, after) = (cases::stamp(old, today), cases::stamp(new, today));
@@ -52,10 +65,10 @@ pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
     let (Some(a), Some(b)) = plans else {
         // A house file, or a text that cannot be read as a plan: git still wants an answer.
         if sides.by_git {
-            print(&format!(
-                "{}: not a case that can be read; compare the text.\n",
+            crate::say!(
+                "{}: not a case that can be read; compare the text.",
                 args.files[0].display()
-            ));
+            );
             return Ok(ExitCode::SUCCESS);
         }
         return Err(Problem::usage(

@@ -11,8 +11,8 @@ use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, Stage};
 use springline_lang::terms::{TERMS, Term, terms};
 
 use crate::args::Explain;
-use crate::commands::check::print;
 use crate::problem::Problem;
+use crate::say::print;
 
 pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
     let Some(what) = explain.what.as_deref() else {

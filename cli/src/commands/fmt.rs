@@ -6,16 +6,26 @@ use springline_lang::Checker;
 use springline_lang::syntax::{self, format};
 
 use crate::args::Fmt;
-use crate::commands::check::print;
+use crate::cases;
 use crate::files;
 use crate::problem::Problem;
+use crate::say::{print, print_plan};
 
 pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     let mut unsettled = Vec::new();
     let mut refused = false;
     let mut checker = Checker::new();
-    for path in files::find(&fmt.paths)? {
-        let input = files::read(&path)?;
+    let found = cases::listed(&fmt.paths)?;
+    let mut problems = found.problems;
+    for path in found.plans.into_iter().map(|plan| plan.path) {
+        let input = match files::read(&path) {
+            Ok(input) => input,
+            Err(problem) => {
+                problems += 1;
+                problem.show();
+                continue;
+            }
+        };
         let read = checker.read(&input.source(), &input.library());
         // Teeth are written as the house writes them, where the house can be read.
         let notation = read.house.as_ref().map(|h| h.notation.value);
@@ -33,7 +43,7 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
                 unsettled.push(input.name.clone());
             }
         } else if path.as_os_str() == "-" && !fmt.check {
-            print(&text);
+            print_plan(&text);
         } else if text == *input.text {
             continue;
         } else if fmt.check {
@@ -46,7 +56,11 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     for name in &unsettled {
         crate::say!("not settled: {name}");
     }
-    Ok(if unsettled.is_empty() && !refused { ExitCode::SUCCESS } else { ExitCode::from(1) })
+    Ok(match (problems > 0, unsettled.is_empty() && !refused) {
+        (true, _) => ExitCode::from(2),
+        (false, true) => ExitCode::SUCCESS,
+        (false, false) => ExitCode::from(1),
+    })
 }
 
 /// As a patch.

@@ -10,7 +10,8 @@ use rayon::prelude::*;
 use springline_lang::course::Memory;
 use springline_lang::course::learn::{self, Gathered, Learning};
 use springline_lang::emit::draw;
-use springline_lang::emit::tables::learn::{Learnt, Read, human, learn as table};
+use springline_lang::emit::tables::Documents;
+use springline_lang::emit::tables::learn::{Read, human, learn as table};
 use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::{Case, House};
 use springline_lang::record::{learned_lines, write_learned};
@@ -18,9 +19,12 @@ use springline_lang::syntax::{self, FileKind, format, parse};
 use springline_lang::{Checker, Source};
 
 use crate::args::{Learn, LearnFormat};
-use crate::commands::check::print;
+use crate::cases;
+use crate::commands::tables::json;
 use crate::files::{self, Input};
+use crate::find::Plan;
 use crate::problem::Problem;
+use crate::say::{print, print_plan};
 use crate::today::today;
 
 /// The cases of one house file.
@@ -30,62 +34,57 @@ struct Practice {
     gathered: Gathered,
 }
 
+/// By the house file, `None` where cases use none.
+type Practices = BTreeMap<Option<String>, Practice>;
+
 pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
     let today = today()?;
-    let practices = practices(args, today)?;
-    let mut code = ExitCode::SUCCESS;
+    let (practices, problems) = practices(args, today)?;
+    let mut found = false;
+    let mut documents = Vec::new();
     for (name, practice) in practices {
         let Practice { house, cases, gathered } = practice;
         let with_visits = cases.iter().filter(|c| !c.visits.is_empty()).count();
         let read = Read { cases: cases.len(), with_visits };
         let learning = learn::learn_from(gathered.observations, gathered.left_out);
-        print(&render(args.format, &table(&learning, &house, read, today)));
-        if learning.house.is_err() {
-            code = ExitCode::from(1);
+        let table = table(&learning, &house, read, today);
+        match args.format {
+            LearnFormat::Human => print(&human(&table)),
+            LearnFormat::Svg => print(&draw::svg::file(&draw::learnt(&table))),
+            LearnFormat::Json => documents.push(table),
         }
+        found |= learning.house.is_err();
         if args.write {
             match (&learning.house, &name) {
                 (Err(_), _) => crate::tell!("Nothing was written: there is no estimate to write."),
                 (Ok(_), Some(name)) => write(name, &learning, &house, today, args.dry_run)?,
                 (Ok(_), None) => {
                     crate::tell!("Nothing was written: these cases use no house file.");
-                    code = ExitCode::from(1);
+                    found = true;
                 }
             }
         }
     }
-    Ok(code)
-}
-
-fn render(format: LearnFormat, table: &Learnt) -> String {
-    match format {
-        LearnFormat::Human => human(table),
-        LearnFormat::Json => serde_json::to_string(table).map(|s| s + "\n").unwrap_or_default(),
-        LearnFormat::Svg => draw::svg::file(&draw::learnt(table)),
+    // Cases of one house are one document, as most practices have it.
+    match documents.len() {
+        0 => {}
+        1 => documents.iter().for_each(|table| print(&json(table))),
+        _ => print(&json(&Documents::of(documents))),
     }
+    Ok(match (problems > 0, found) {
+        (true, _) => ExitCode::from(2),
+        (false, true) => ExitCode::from(1),
+        (false, false) => ExitCode::SUCCESS,
+    })
 }
 
 /// All cases below the paths, by the house file they use. One that cannot be read is named and left
 /// out: the others still tell something.
-fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Practice>, Problem> {
-    let found = files::find(&args.paths)?;
-    if found.is_empty() {
-        return Err(Problem::usage(
-            "There are no .spring files here.",
-            "Name the folder that holds the practice's cases.",
-        ));
-    }
+fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
+    let found = cases::listed(&args.paths)?;
     type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
-    let read = |(checker, memory): &mut (Checker, Memory), path: &PathBuf| {
-        let input = match files::read(path) {
-            Ok(input) => input,
-            // Named by the user it is a mistake; found in a folder it is one record less.
-            Err(problem) if args.paths.contains(path) => return Err(problem),
-            Err(problem) => {
-                crate::tell!("passed over: {problem}");
-                return Ok(None);
-            }
-        };
+    let read = |(checker, memory): &mut (Checker, Memory), plan: &Plan| {
+        let input = files::read(&plan.path)?;
         let read = checker.read(&input.source(), &input.library());
         if read.parse.kind == FileKind::House {
             return Ok(None);
@@ -99,10 +98,19 @@ fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Pract
         Ok(Some((name, house, case, gathered)))
     };
     let results: Vec<Result<Found, Problem>> =
-        found.par_iter().map_init(|| (Checker::new(), Memory::default()), read).collect();
-    let mut out: BTreeMap<Option<String>, Practice> = BTreeMap::new();
+        found.plans.par_iter().map_init(|| (Checker::new(), Memory::default()), read).collect();
+    let mut out = Practices::new();
+    let mut problems = found.problems;
     for result in results {
-        let Some((name, house, case, gathered)) = result? else { continue };
+        let (name, house, case, gathered) = match result {
+            Ok(Some(found)) => found,
+            Ok(None) => continue,
+            Err(problem) => {
+                problems += 1;
+                problem.show();
+                continue;
+            }
+        };
         let entry = out.entry(name).or_insert_with(|| Practice {
             house,
             cases: Vec::new(),
@@ -118,7 +126,7 @@ fn practices(args: &Learn, today: Date) -> Result<BTreeMap<Option<String>, Pract
             "Name the folder that holds the practice's cases.",
         ));
     }
-    Ok(out)
+    Ok((out, problems))
 }
 
 /// Puts the block into the house file: whole or not at all, and nothing else in it changes.
@@ -133,7 +141,7 @@ fn write(
     let input = files::read(&path)?;
     let text = with_block(&input, &learned_lines(learning, house), today)?;
     if dry_run {
-        print(&text);
+        print_plan(&text);
         return Ok(());
     }
     files::replace(&path, &input, text.as_bytes())?;

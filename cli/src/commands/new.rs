@@ -69,14 +69,16 @@ fn arches(new: &New) -> Vec<Arch> {
     }
 }
 
-/// A file name made of the chart reference: letters, digits and hyphens.
+/// A file name made of the chart reference: letters, digits and hyphens between them, so that no program
+/// takes it for an option.
 fn stem(chart: &str) -> String {
     let text: String = chart
         .to_lowercase()
         .chars()
         .map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' })
         .collect();
-    if text.is_empty() { "case".to_owned() } else { text }
+    let text = text.trim_matches('-');
+    if text.is_empty() { "case".to_owned() } else { text.to_owned() }
 }
 
 fn write(path: &Path, text: &str) -> Result<(), Problem> {

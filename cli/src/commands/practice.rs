@@ -10,9 +10,9 @@ use springline_lang::finding::Severity;
 
 use crate::args::{ListFormat, Practice, PracticeList};
 use crate::cases;
-use crate::commands::check::print;
 use crate::commands::tables::not_read;
 use crate::problem::Problem;
+use crate::say::print;
 use crate::today::today;
 
 pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
@@ -33,22 +33,23 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
         ));
     }
     let days = days(args)?;
-    let cases = cases::load(&args.paths)?;
+    let loaded = cases::load(&args.paths)?;
     let mut plans: Vec<Plan<'_>> = Vec::new();
-    let mut unread = false;
-    for case in &cases {
+    let mut unread = 0;
+    for case in &loaded.cases {
         match case.plan() {
             Some(plan) => plans.push(plan),
             None => {
-                unread = true;
+                unread += 1;
                 not_read(case);
             }
         }
     }
-    let found = overview(&plans, days, &asked);
+    let mut found = overview(&plans, days, &asked);
+    found.not_looked_at = unread + loaded.not_looked_at();
     print(&render(&found, args));
     let errors = found.findings.iter().flatten().any(|f| f.severity == Severity::Error);
-    Ok(if unread || errors { ExitCode::from(1) } else { ExitCode::SUCCESS })
+    Ok(loaded.exit(unread > 0 || errors))
 }
 
 fn render(found: &Overview, args: &Practice) -> String {

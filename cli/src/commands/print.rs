@@ -1,5 +1,6 @@
 //! `springline print` and `springline compile`: documents on disk.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -9,25 +10,28 @@ use springline_lang::emit::pages::{self, Papers};
 use springline_lang::emit::tables::{calendar, schedule};
 use springline_lang::emit::words::Catalogue;
 use springline_lang::emit::{self, Plan};
+use springline_lang::visible;
 
 #[cfg(feature = "pdf")]
 use crate::args::Sheet;
 use crate::args::{Args, Compile, PageFormat, Print};
-use crate::cases::{self, CheckedCase};
-use crate::commands::check::{colour, print as show};
+use crate::cases::{self, CheckedCase, Loaded};
+use crate::commands::check::colour;
 use crate::commands::tables::not_read;
 use crate::files;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
+use crate::say::{print, print_as_is};
 
 /// One file a case: cards, patient's sheet, repair card; only the hold card while an error stands.
 pub fn run(args: &Print) -> Result<ExitCode, Problem> {
-    let cases = cases::load(&args.paths)?;
+    let mut loaded = cases::load(&args.paths)?;
     let words = args.words.as_deref().map(own_words).transpose()?;
     let press = Press::of(args)?;
     folder(&args.to)?;
     let mut held = false;
-    for case in &cases {
+    apart(&mut loaded);
+    for case in &loaded.cases {
         let (papers, what) = match case.plan() {
             Some(plan) => {
                 let words = words.as_ref().unwrap_or_else(|| pages::house_words(&plan));
@@ -42,11 +46,11 @@ pub fn run(args: &Print) -> Result<ExitCode, Problem> {
                 (pages::of_unread(&case.name(), &case.stamp), "HOLD card only: it cannot be read")
             }
         };
-        let path = args.to.join(format!("{}.{}", stem(case), press.ending()));
+        let path = place(case, &args.to, press.ending())?;
         files::write(&path, &press.print(&papers, case)?)?;
         crate::say!("{}: {what} in {}", case.name(), path.display());
     }
-    Ok(if held { ExitCode::from(1) } else { ExitCode::SUCCESS })
+    Ok(loaded.exit(held))
 }
 
 /// A practice's own catalogue; a line that cannot be used is no reason to print half a sheet.
@@ -143,40 +147,46 @@ impl Press {
 
 /// Checks, schedules and prints in one go.
 pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
-    let cases = cases::load(&args.paths)?;
+    let mut loaded = cases::load(&args.paths)?;
     folder(&args.to)?;
     let mut unread = 0;
     let mut held = 0;
     let mut index = Vec::new();
-    for case in &cases {
+    apart(&mut loaded);
+    for case in &loaded.cases {
         let style = Style { colour: colour(all), all: false };
-        show(&human::findings(&case.checked, style));
+        print_as_is(&human::findings(&case.checked, style));
         let Some(plan) = case.plan() else {
             not_read(case);
             let papers = pages::of_unread(&case.name(), &case.stamp);
-            write(&args.to.join(format!("{}.html", stem(case))), &emit::html::papers(&papers))?;
+            write(&place(case, &args.to, "html")?, &emit::html::papers(&papers))?;
             unread += 1;
             continue;
         };
-        let page = write_pages(case, &plan, &args.to)?;
+        let page = place(case, &args.to, "html")?;
+        write(&page, &emit::html::case_document(&plan))?;
         let table = schedule::schedule(&plan);
-        let stem = stem(case);
-        write(&args.to.join(format!("{stem}.txt")), &schedule::human(&table, &plan))?;
-        write(&args.to.join(format!("{stem}.ics")), &calendar::calendar(&table, plan.today))?;
+        let visits = visible::text(&schedule::human(&table, &plan)).into_owned();
+        write(&place(case, &args.to, "txt")?, &visits)?;
+        write(&place(case, &args.to, "ics")?, &calendar::calendar([&table], plan.today))?;
         let blocked = !plan.blocking().is_empty();
         held += usize::from(blocked);
         index.push(line(&plan, &page, blocked));
     }
-    show("\n");
-    show(&index.concat());
-    show(&format!(
-        "\n{} cases: {} printed, {held} on hold, {unread} not read. Cards (.html), visits (.txt) and calendar \
-         (.ics) are in {}.\n{CAUTION}\n",
-        cases.len(),
-        cases.len() - held - unread,
-        args.to.display()
+    print("\n");
+    print(&index.concat());
+    let cases = loaded.cases.len();
+    let missing = match loaded.not_looked_at() {
+        0 => String::new(),
+        n => format!(", {n} more files not looked at or not printed"),
+    };
+    print(&format!(
+        "\n{cases} cases: {} printed, {held} on hold, {unread} not read{missing}. Cards (.html), visits \
+         (.txt) and calendar (.ics) are in {}.\n{CAUTION}\n",
+        cases - held - unread,
+        visible::line(&args.to.display().to_string())
     ));
-    Ok(if held + unread == 0 { ExitCode::SUCCESS } else { ExitCode::from(1) })
+    Ok(loaded.exit(held + unread > 0))
 }
 
 /// One case in one line.
@@ -186,18 +196,46 @@ fn line(plan: &Plan<'_>, page: &Path, blocked: bool) -> String {
         Some(visit) => format!("next visit {}", visit.date),
         None => "no visit to come".to_owned(),
     };
-    format!("{:<10} {next:<28} {}\n", plan.case.chart, page.display())
+    let (chart, page) = (visible::line(&plan.case.chart), page.display().to_string());
+    format!("{chart:<10} {next:<28} {}\n", visible::line(&page))
 }
 
-fn write_pages(case: &CheckedCase, plan: &Plan<'_>, to: &Path) -> Result<PathBuf, Problem> {
-    let path = to.join(format!("{}.html", stem(case)));
-    write(&path, &emit::html::case_document(plan))?;
+/// Takes out the cases whose pages would be one file, and says which: nobody could tell which of them a
+/// page is of. File systems that take small and capital letters for the same count.
+fn apart(loaded: &mut Loaded) {
+    let name = |case: &CheckedCase| case.within.with_extension("").to_string_lossy().to_lowercase();
+    let mut by_name: BTreeMap<String, Vec<PathBuf>> = BTreeMap::new();
+    for case in &loaded.cases {
+        by_name.entry(name(case)).or_default().push(case.path.clone());
+    }
+    by_name.retain(|_, paths| paths.len() > 1);
+    loaded.cases.retain(|case| !by_name.contains_key(&name(case)));
+    for (name, paths) in by_name {
+        let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
+        loaded.problems += paths.len();
+        Problem::usage(
+            format!("{} would all be printed as {name}; none of them is.", names.join(" and ")),
+            "Give them different names, or print each with a folder of its own: --to FOLDER.",
+        )
+        .show();
+    }
+}
+
+/// Where a page of a case goes: called as its file is, since charts may hold signs that file systems do
+/// not take, and in the same folders below `to` as its file below the folder that was named.
+fn place(case: &CheckedCase, to: &Path, ending: &str) -> Result<PathBuf, Problem> {
+    let stem = match case.within.as_os_str() == "-" {
+        true => Path::new("case"),
+        false => case.within.as_path(),
+    };
+    // A name may hold more points than that of its ending.
+    let mut name = stem.with_extension("").into_os_string();
+    name.push(format!(".{ending}"));
+    let path = to.join(name);
+    if let Some(parent) = path.parent() {
+        folder(parent)?;
+    }
     Ok(path)
-}
-
-/// The case file's own name: charts may hold signs that file systems do not take.
-fn stem(case: &CheckedCase) -> String {
-    case.path.file_stem().map_or_else(|| "case".to_owned(), |s| s.to_string_lossy().into_owned())
 }
 
 fn folder(path: &Path) -> Result<(), Problem> {

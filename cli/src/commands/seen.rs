@@ -51,7 +51,7 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
 
 fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, Problem> {
     if seen.dry_run {
-        crate::commands::check::print(text);
+        crate::say::print_plan(text);
         return Ok(ExitCode::SUCCESS);
     }
     files::replace(&seen.case, input, text.as_bytes())?;

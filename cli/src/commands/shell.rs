@@ -4,9 +4,9 @@ use std::fs;
 use std::process::ExitCode;
 
 use crate::args::{Args, Completions, Man};
-use crate::commands::check::print;
 use crate::files;
 use crate::problem::Problem;
+use crate::say::print;
 
 pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
     let mut out = Vec::new();

@@ -5,14 +5,14 @@ use std::process::ExitCode;
 
 use springline_lang::emit::practice::listing::{self, Listing};
 use springline_lang::emit::practice::steps::{self, StepRow};
+use springline_lang::emit::spreadsheet;
 
 use crate::args::{ListFormat, Practice};
 use crate::cache::Cache;
 use crate::cases;
-use crate::commands::check::print;
-use crate::files;
 use crate::judge;
 use crate::problem::Problem;
+use crate::say::print;
 use crate::today::today;
 
 pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
@@ -23,16 +23,17 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
         ));
     }
     let today = today()?;
-    let paths = files::find(&args.paths)?;
-    let cache = Cache::for_many(&args.storing, paths.len(), today);
+    let found = cases::listed(&args.paths)?;
+    let cache = Cache::for_many(&args.storing, found.plans.len(), today);
     let mut rows: Vec<StepRow> = Vec::new();
     let mut cases = 0;
     let mut unread = false;
+    let mut problems = found.problems;
     if args.format == ListFormat::Csv {
-        print(steps::CSV_HEAD);
+        print(&spreadsheet::head::<StepRow>());
     }
     judge::each(
-        &paths,
+        &found.plans,
         today,
         cache.as_ref(),
         |kept| kept,
@@ -50,13 +51,13 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
                         print(&kept.steps.iter().map(steps::line).collect::<String>())
                     }
                     ListFormat::Csv => {
-                        print(&kept.steps.iter().map(steps::csv).collect::<String>())
+                        print(&kept.steps.iter().map(spreadsheet::rows).collect::<String>())
                     }
                     _ => rows.extend(kept.steps),
                 }
             }
             Err(problem) => {
-                unread = true;
+                problems += 1;
                 problem.show();
             }
         },
@@ -70,7 +71,11 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
         }
         ListFormat::Jsonl | ListFormat::Csv | ListFormat::Json => {}
     }
-    Ok(if unread { ExitCode::from(1) } else { ExitCode::SUCCESS })
+    Ok(match (problems > 0, unread) {
+        (true, _) => ExitCode::from(2),
+        (false, true) => ExitCode::from(1),
+        (false, false) => ExitCode::SUCCESS,
+    })
 }
 
 fn listed(rows: &[StepRow]) -> Listing {
@@ -110,6 +115,6 @@ fn listed(rows: &[StepRow]) -> Listing {
             "Largest force",
         ],
         rows: rows.iter().map(row).collect(),
-        none: "No case could be read.",
+        none: "No case could be read.".to_owned(),
     }
 }

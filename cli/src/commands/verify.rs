@@ -16,7 +16,10 @@ pub fn run(args: &VerifyPrint) -> Result<ExitCode, Problem> {
     let page = asked(&args.fingerprint)?;
     let house = args.house.as_deref().map(asked).transpose()?;
     let loaded = cases::load(std::slice::from_ref(&args.case))?;
-    let Some(case) = loaded.first() else {
+    let Some(case) = loaded.cases.first() else {
+        if loaded.problems > 0 {
+            return Ok(loaded.exit(false));
+        }
         return Err(Problem::usage(
             format!("{} is a house file; a page belongs to a case.", args.case.display()),
             "Name the case file.",

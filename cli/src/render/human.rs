@@ -1,9 +1,13 @@
-//! Findings in the text they are about, through ariadne; with a plain form that cannot fail.
+//! Findings in the text they are about, through ariadne; with a plain form that cannot fail. Names and
+//! texts are somebody else's: what does not show in them is shown by its number before any colour is put
+//! around it.
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
+use springline_lang::check::File;
 use springline_lang::emit::findings::{Position, starts_at};
-use springline_lang::finding::{FileId, Finding, FixKind, Severity};
+use springline_lang::finding::{FileId, Finding, FixKind, Place, Severity};
 use springline_lang::kept::Reported;
+use springline_lang::visible::{self, Shown};
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy)]
@@ -26,7 +30,7 @@ pub fn findings(checked: &impl Reported, style: Style) -> String {
     }
     let notes = checked.findings().iter().filter(|f| folded(f)).count();
     if notes > 0 {
-        let name = checked.files().first().map_or("", |f| f.name.as_str());
+        let name = checked.files().first().map_or("".into(), |f| visible::line(&f.name));
         let what = if notes == 1 { "1 note" } else { &format!("{notes} notes") };
         out.push_str(&format!("{name}: and {what} (shown with --all)\n"));
     }
@@ -39,7 +43,10 @@ fn accepted(finding: &Finding) -> String {
     let until = acceptance.until.as_ref().map(|u| format!(", until {u}")).unwrap_or_default();
     format!(
         "accepted by {}{up_to}{until}: {} [{}]\n  because {}\n",
-        acceptance.by, finding.message, finding.code, acceptance.reason
+        visible::line(&acceptance.by),
+        visible::text(&finding.message),
+        finding.code,
+        visible::line(&acceptance.reason)
     )
 }
 
@@ -49,7 +56,14 @@ pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
     if !fits(checked, finding) {
         return plain(checked, finding);
     }
-    let name = |id: FileId| checked.file(id).map_or("", |f| f.name.as_str()).to_owned();
+    let texts: Vec<Text<'_>> = checked.files().iter().map(Text::of).collect();
+    let at = |place: &Place| {
+        let text = texts.iter().find(|t| t.id == place.file);
+        let range = place.span.range();
+        text.map_or((String::new(), range.clone()), |t| {
+            (t.name.clone(), t.shown.place(range.start)..t.shown.place(range.end))
+        })
+    };
     let kind = match finding.severity {
         Severity::Error => ReportKind::Error,
         Severity::Warning => ReportKind::Warning,
@@ -59,8 +73,8 @@ pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
         .with_index_type(IndexType::Byte)
         .with_color(style.colour)
         .with_char_set(CharSet::Unicode);
-    let at = (name(finding.place.file), finding.place.span.range());
-    let mut label = Label::new(at.clone()).with_message(short(finding));
+    let here = at(&finding.place);
+    let mut label = Label::new(here.clone()).with_message(short(finding));
     if style.colour {
         label = label.with_color(match finding.severity {
             Severity::Error => ariadne::Color::Red,
@@ -68,43 +82,49 @@ pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
             Severity::Advice => ariadne::Color::Blue,
         });
     }
-    let mut report = Report::build(kind, at)
+    let mut report = Report::build(kind, here)
         .with_config(config)
         .with_code(finding.code)
-        .with_message(&finding.message)
+        .with_message(visible::text(&finding.message))
         .with_label(label);
     for related in &finding.related {
         report = report.with_label(
-            Label::new((name(related.place.file), related.place.span.range()))
-                .with_message(&related.message)
+            Label::new(at(&related.place))
+                .with_message(visible::text(&related.message))
                 .with_order(1),
         );
     }
     if let Some(why) = &finding.why {
-        report = report.with_note(why);
+        report = report.with_note(visible::text(why));
     }
     for note in &finding.notes {
-        report = report.with_note(note);
+        report = report.with_note(visible::text(note));
     }
     for fix in &finding.fixes {
-        report = report.with_help(fix_text(fix));
+        report = report.with_help(visible::text(&fix_text(fix)));
     }
-    let sources: Vec<(String, String)> =
-        checked.files().iter().map(|f| (f.name.clone(), f.text.to_string())).collect();
+    let sources: Vec<(String, Source<String>)> =
+        texts.iter().map(|t| (t.name.clone(), Source::from(t.shown.text.to_string()))).collect();
     let mut bytes = Vec::new();
-    let cache = ariadne::FnCache::new(|id: &String| -> Result<String, String> {
-        sources.iter().find(|(n, _)| n == id).map(|(_, t)| t.clone()).ok_or_else(|| id.clone())
-    })
-    .with_sources(
-        checked
-            .files()
-            .iter()
-            .map(|f| (f.name.clone(), Source::from(f.text.to_string())))
-            .collect(),
-    );
+    let missing = |id: &String| -> Result<String, String> { Err(id.clone()) };
+    let cache = ariadne::FnCache::new(missing).with_sources(sources.into_iter().collect());
     match report.finish().write(cache, &mut bytes) {
         Ok(()) => String::from_utf8(bytes).unwrap_or_else(|_| plain(checked, finding)),
         Err(_) => plain(checked, finding),
+    }
+}
+
+/// A text of the case as it is shown, by the name it is shown under.
+struct Text<'a> {
+    id: FileId,
+    name: String,
+    shown: Shown<'a>,
+}
+
+impl<'a> Text<'a> {
+    fn of(file: &'a File) -> Text<'a> {
+        let name = visible::line(&file.name).into_owned();
+        Text { id: file.id, name, shown: Shown::of(&file.text) }
     }
 }
 
@@ -138,5 +158,6 @@ fn fits(checked: &impl Reported, finding: &Finding) -> bool {
 /// One line: file, line, column, severity, message, name.
 pub fn plain(checked: &impl Reported, finding: &Finding) -> String {
     let (name, Position { line, column }) = starts_at(checked, finding);
-    format!("{name}:{line}:{column}: {}: {} [{}]", finding.severity, finding.message, finding.code)
+    let (name, message) = (visible::line(&name), visible::line(&finding.message));
+    format!("{name}:{line}:{column}: {}: {message} [{}]", finding.severity, finding.code)
 }

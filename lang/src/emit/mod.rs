@@ -16,6 +16,7 @@ pub mod practice;
 pub mod preview;
 pub mod say;
 pub mod sheet;
+pub mod spreadsheet;
 pub mod tables;
 mod telling;
 pub mod words;
@@ -24,7 +25,12 @@ mod worn;
 pub use plan::{Plan, Stamp, VisitToday};
 
 /// Text that somebody wrote, on its way into a document: what looks like a person's identity is
-/// masked. The one place where that happens.
+/// masked, and what does not show is shown by its number. The one place where that happens.
 pub(crate) fn own_words(text: &str) -> String {
-    crate::identity::mask(text)
+    crate::visible::text(&crate::identity::mask(text)).into_owned()
+}
+
+/// The same for what stays on one line: the name of a file may hold anything, the end of a line too.
+pub(crate) fn own_name(text: &str) -> String {
+    crate::visible::line(&crate::identity::mask(text)).into_owned()
 }

@@ -231,7 +231,7 @@ impl<'p> Reader<'p> {
             let finding = explain::file::hash_comment(self.out, token.span);
             self.report(finding);
         }
-        self.hidden_nuls();
+        self.hidden();
         self.out.looks = self.looks();
     }
 
@@ -246,18 +246,15 @@ impl<'p> Reader<'p> {
         self.out.tokens.iter().filter(human).flat_map(found).collect()
     }
 
-    /// A NUL byte outside texts and comments is a sign of its own and is told with its statement.
-    fn hidden_nuls(&mut self) {
+    /// What does not show in texts and comments, one finding for each of them. Elsewhere such a
+    /// character is a sign of its own and is told with its statement.
+    fn hidden(&mut self) {
         let source = self.out.source.clone();
         let tokens = self.out.tokens.iter().filter(|t| t.kind.is_human_text());
-        let nuls = tokens.flat_map(|t| {
-            let start = t.span.start as usize;
-            let text = source.get(t.span.range()).unwrap_or_default();
-            text.match_indices('\0').map(move |(at, _)| Span::new(start + at, start + at + 1))
-        });
-        let nuls: Vec<Span> = nuls.take(FINDING_LIMIT + 1).collect();
-        for span in nuls {
-            let finding = explain::slip::nul(self.out.place(span));
+        let texts = tokens.filter_map(|t| Some((t.span, source.get(t.span.range())?)));
+        let findings = texts.flat_map(|(span, text)| explain::hidden::of(self.out, span, text));
+        let findings: Vec<Finding> = findings.take(FINDING_LIMIT + 1).collect();
+        for finding in findings {
             self.report(finding);
         }
     }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Places, Region};
 use crate::caution::CAUTION;
-use crate::emit::own_words;
+use crate::emit::{own_name, own_words};
 use crate::finding::{Figure, FixKind, Severity};
 use crate::kept::Reported;
 
@@ -146,7 +146,7 @@ fn case(checked: &impl Reported) -> CaseFindings {
         })
         .collect();
     CaseFindings {
-        file: checked.files().first().map(|f| own_words(&f.name)).unwrap_or_default(),
+        file: checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default(),
         chart: checked.chart().map(own_words),
         may_print: checked.may_print(),
         findings,

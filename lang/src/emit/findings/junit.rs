@@ -6,13 +6,13 @@ use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::{Places, whole_message};
 use crate::caution::CAUTION;
-use crate::emit::own_words;
+use crate::emit::{own_name, own_words};
 use crate::kept::Reported;
 
 pub fn text(checked: &[&impl Reported]) -> String {
     let mut report = Report::new("springline");
     for one in checked {
-        let name = one.files().first().map(|f| own_words(&f.name)).unwrap_or_default();
+        let name = one.files().first().map(|f| own_name(&f.name)).unwrap_or_default();
         let mut suite = TestSuite::new(name.clone());
         suite.add_property(("note", CAUTION));
         let located = Places::of(*one).located();

@@ -12,7 +12,7 @@ pub mod sarif;
 use place::Lines;
 pub use place::{Position, Region};
 
-use super::own_words;
+use super::{own_name, own_words};
 use crate::check::File;
 use crate::finding::{Finding, Place};
 use crate::kept::Reported;
@@ -56,7 +56,7 @@ impl<'a> Places<'a> {
         let found = self.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
         match found {
             Some((file, lines)) => {
-                Spot { file: own_words(&file.name), region: lines.region(&file.text, place.span) }
+                Spot { file: own_name(&file.name), region: lines.region(&file.text, place.span) }
             }
             None => Spot { file: String::new(), region: Region::default() },
         }

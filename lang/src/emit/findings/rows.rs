@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::Places;
 use crate::caution::CAUTION;
-use crate::emit::own_words;
+use crate::emit::{own_name, own_words};
 use crate::finding::Severity;
 use crate::kept::Reported;
 
@@ -36,7 +36,7 @@ pub struct Row {
 }
 
 pub fn rows(checked: &impl Reported) -> Vec<Row> {
-    let file = checked.files().first().map(|f| own_words(&f.name)).unwrap_or_default();
+    let file = checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default();
     let chart = checked.chart().map(own_words);
     let may_print = checked.may_print();
     let row = |located: super::Located<'_>| {

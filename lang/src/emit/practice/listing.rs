@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::columns;
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
 use crate::emit::html::document;
+use crate::emit::spreadsheet::{self, Cell};
 
 /// One list: its columns, its rows, and what is said when there are none.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,7 +13,7 @@ pub struct Listing {
     pub title: String,
     pub head: Vec<&'static str>,
     pub rows: Vec<Vec<String>>,
-    pub none: &'static str,
+    pub none: String,
 }
 
 pub fn human(listings: &[Listing]) -> String {
@@ -30,30 +31,13 @@ pub fn human(listings: &[Listing]) -> String {
     format!("{}\n{CAUTION}\n", listings.iter().map(one).collect::<Vec<_>>().join("\n"))
 }
 
-/// RFC 4180; one list, since its columns are its own.
+/// One list, since its columns are its own.
 pub fn csv(listing: &Listing) -> String {
-    let line = |cells: &mut dyn Iterator<Item = &str>| {
-        let quoted: Vec<String> = cells.map(quoted).collect();
-        quoted.join(",") + "\r\n"
-    };
-    let mut out = line(&mut listing.head.iter().copied().chain(["Note"]));
-    for row in &listing.rows {
-        out.push_str(&line(&mut row.iter().map(String::as_str).chain([CAUTION])));
-    }
-    out
-}
-
-pub(super) fn quoted(cell: &str) -> String {
-    // A spreadsheet takes a cell that begins like this for a formula.
-    let cell = match cell.chars().next() {
-        Some('=' | '+' | '-' | '@') => format!("'{cell}"),
-        _ => cell.to_owned(),
-    };
-    if cell.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell
-    }
+    let noted =
+        |row: &Vec<String>| row.iter().map(Cell::words).chain([Cell::words(CAUTION)]).collect();
+    let rows: Vec<Vec<Cell>> = listing.rows.iter().map(noted).collect();
+    let head: Vec<&str> = listing.head.iter().copied().chain(["Note"]).collect();
+    spreadsheet::heading(&head) + &spreadsheet::lines(rows.iter())
 }
 
 /// A page for the wall or the front desk.
@@ -99,7 +83,7 @@ mod tests {
                 vec!["1, 2".to_owned(), "say \"no\"".to_owned()],
                 vec!["=1".to_owned(), "".to_owned()],
             ],
-            none: "nothing",
+            none: "nothing".to_owned(),
         };
         let rows =
             format!("a,b,Note\r\n\"1, 2\",\"say \"\"no\"\"\",{CAUTION}\r\n'=1,,{CAUTION}\r\n");

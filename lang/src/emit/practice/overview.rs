@@ -75,6 +75,9 @@ pub struct Overview {
     pub schema: &'static str,
     pub today: Date,
     pub cases: usize,
+    /// Files that could not be read, or were passed over: nothing is said of these.
+    #[serde(skip)]
+    pub not_looked_at: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub findings: Option<Vec<OpenFinding>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -98,6 +101,7 @@ pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
         schema: SCHEMA,
         today: days.today,
         cases: plans.len(),
+        not_looked_at: 0,
         findings: want(Ask::Findings).then(|| open_findings(plans)),
         day: want(Ask::Day).then(|| day_sheet(plans, days.day)),
         pull: want(Ask::Pull).then(|| pull_list(plans, days.day, days.day)),
@@ -148,7 +152,10 @@ impl Overview {
         let mut out = Vec::new();
         out.extend(self.findings.as_ref().map(|rows| {
             Listing {
-                title: "Open findings".to_owned(),
+                title: match self.not_looked_at {
+                    0 => "Open findings".to_owned(),
+                    n => format!("Open findings ({n} not looked at)"),
+                },
                 head: vec!["Chart", "Weight", "Finding", "Name"],
                 rows: rows
                     .iter()
@@ -161,7 +168,10 @@ impl Overview {
                         vec![f.chart.clone(), weight, f.message.clone(), f.code.to_owned()]
                     })
                     .collect(),
-                none: "None: every case may be printed.",
+                none: match self.not_looked_at {
+                    0 => "None: every case may be printed.".to_owned(),
+                    n => format!("None in those looked at; {n} were not."),
+                },
             }
         }));
         out.extend(self.day.as_ref().map(day));
@@ -175,7 +185,7 @@ impl Overview {
                     .iter()
                     .map(|o| vec![o.chart.clone(), dates::long(o.planned), o.days.to_string()])
                     .collect(),
-                none: "Nobody is late.",
+                none: "Nobody is late.".to_owned(),
             }
         }));
         out.extend(self.departures.as_ref().map(|rows| {
@@ -194,7 +204,7 @@ impl Overview {
                         ]
                     })
                     .collect(),
-                none: "All follow the house.",
+                none: "All follow the house.".to_owned(),
             }
         }));
         out.extend(self.unused.as_ref().map(|rows| {
@@ -206,7 +216,7 @@ impl Overview {
                     .filter(|u| !u.wires.is_empty())
                     .map(|u| vec![u.house.clone(), u.wires.join(", ")])
                     .collect(),
-                none: "Every wire is used.",
+                none: "Every wire is used.".to_owned(),
             }
         }));
         out
@@ -232,7 +242,7 @@ fn day(sheet: &DaySheet) -> Listing {
         title,
         head: vec!["Chart", "Visit", "Time", "Doctor", "Today"],
         rows: sheet.rows.iter().map(row).collect(),
-        none: "Nobody is planned.",
+        none: "Nobody is planned.".to_owned(),
     }
 }
 
@@ -251,6 +261,6 @@ fn pull(list: &PullList, title: &str) -> Listing {
                 vec![i.count.to_string(), i.kind.to_owned(), i.what.clone(), i.charts.join(", ")]
             })
             .collect(),
-        none: "Nothing.",
+        none: "Nothing.".to_owned(),
     }
 }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::caution::CAUTION;
 use crate::course::{EndReason, Phase, TimeBand};
 use crate::emit::own_words;
+use crate::emit::spreadsheet::{Cell, Table};
 use crate::finding::{Finding, Severity};
 use crate::model::Case;
 use crate::model::case::Growth;
@@ -133,23 +134,48 @@ pub fn line(row: &StepRow) -> String {
     serde_json::to_string(&line).map(|s| s + "\n").unwrap_or_default()
 }
 
-/// The first line of the same table as CSV.
-pub const CSV_HEAD: &str = "chart,house,doctor,growing,start,visits,may_print,errors,warnings,arch,number,\
-step,wire,begun,date_in,date_out,recorded,passive_early_weeks,passive_median_weeks,\
-passive_late_weeks,peak_g,peak_tooth,sustained_g,sustained_tooth,irregularity_in_mm,\
-irregularity_out_mm,room_missing_mm,incisors_forward_mm,note\r\n";
+impl Table for StepRow {
+    const HEAD: &'static [&'static str] = &[
+        "chart",
+        "house",
+        "doctor",
+        "growing",
+        "start",
+        "visits",
+        "may_print",
+        "errors",
+        "warnings",
+        "arch",
+        "number",
+        "step",
+        "wire",
+        "begun",
+        "date_in",
+        "date_out",
+        "recorded",
+        "passive_early_weeks",
+        "passive_median_weeks",
+        "passive_late_weeks",
+        "peak_g",
+        "peak_tooth",
+        "sustained_g",
+        "sustained_tooth",
+        "irregularity_in_mm",
+        "irregularity_out_mm",
+        "room_missing_mm",
+        "incisors_forward_mm",
+    ];
 
-/// As one line of CSV: the values in the order of the columns, empty where there is none.
-pub fn csv(row: &StepRow) -> String {
-    let Ok(serde_json::Value::Object(mut fields)) = serde_json::to_value(row) else {
-        return String::new();
-    };
-    fields.insert("note".to_owned(), CAUTION.into());
-    let cell = |name: &str| match fields.remove(name) {
-        Some(serde_json::Value::String(text)) => super::listing::quoted(&text),
-        Some(serde_json::Value::Null) | None => String::new(),
-        Some(value) => value.to_string(),
-    };
-    let cells: Vec<String> = CSV_HEAD.trim_end().split(',').map(cell).collect();
-    cells.join(",") + "\r\n"
+    /// The values in the order of the columns, empty where there is none.
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let Ok(serde_json::Value::Object(mut fields)) = serde_json::to_value(self) else {
+            return Vec::new();
+        };
+        let cell = |name: &&str| match fields.remove(*name) {
+            Some(serde_json::Value::String(text)) => Cell::Words(text),
+            Some(serde_json::Value::Null) | None => Cell::none(),
+            Some(value) => Cell::plain(value),
+        };
+        vec![Self::HEAD.iter().map(cell).collect()]
+    }
 }

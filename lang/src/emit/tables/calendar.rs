@@ -7,14 +7,16 @@ use jiff::civil::Date;
 
 use super::schedule::{Schedule, VisitRow};
 
-/// `today` stamps the events: the file holds no clock reading, so the same plan gives the same text.
-pub fn calendar(schedule: &Schedule, today: Date) -> String {
+/// One calendar of all the cases. `today` stamps the events: the file holds no clock reading, so the same plan gives the same text.
+pub fn calendar<'a>(schedules: impl IntoIterator<Item = &'a Schedule>, today: Date) -> String {
     // The library would name itself as the maker beside us.
     let mut out = Calendar::empty();
     out.append_property(Property::new("VERSION", "2.0"));
     out.append_property(Property::new("PRODID", "-//Springline//case plans//EN"));
-    for visit in schedule.visits.iter().filter(|v| !v.recorded) {
-        out.push(event(schedule, visit, today));
+    for schedule in schedules {
+        for visit in schedule.visits.iter().filter(|v| !v.recorded) {
+            out.push(event(schedule, visit, today));
+        }
     }
     out.done().to_string()
 }

@@ -9,6 +9,7 @@ use super::grid::grid;
 use super::two_digits;
 use crate::course::measured::fitted;
 use crate::course::setup::{stock, unfitted};
+use crate::emit::spreadsheet::{Cell, Table};
 use crate::mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
 use crate::mechanics::{Law, Refusal, Stock};
 use crate::model::House;
@@ -258,15 +259,23 @@ fn fit_text(wire: &str, fit: &FittedCurve) -> String {
     out
 }
 
-pub fn csv(chart: &Chart) -> String {
-    let mut out = String::from("wire,branch,deflection_mm,force_g\n");
-    for w in &chart.wires {
-        let name = w.wire.replace('"', "\"\"");
-        for (branch, points) in [("loading", &w.loading), ("unloading", &w.unloading)] {
-            for (x, f) in points {
-                out.push_str(&format!("\"{name}\",{branch},{x:.3},{f:.2}\n"));
+impl Table for Chart {
+    const HEAD: &'static [&'static str] = &["wire", "branch", "deflection_mm", "force_g"];
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let mut out = Vec::new();
+        for w in &self.wires {
+            for (branch, points) in [("loading", &w.loading), ("unloading", &w.unloading)] {
+                out.extend(points.iter().map(|(x, f)| {
+                    vec![
+                        Cell::words(&w.wire),
+                        Cell::words(branch),
+                        Cell::figure(*x, 3),
+                        Cell::figure(*f, 2),
+                    ]
+                }));
             }
         }
+        out
     }
-    super::noted(&out)
 }

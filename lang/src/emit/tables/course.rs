@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::grid::grid;
 use crate::course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
 use crate::emit::Plan;
+use crate::emit::spreadsheet::{Cell, Table};
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::model::tooth::{Arch, Tooth};
 
@@ -257,33 +258,46 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
     out
 }
 
-pub fn csv(course: &Course) -> String {
-    let mut out = String::from(
-        "chart,arch,step,wire,date_in,date_out,passive_early_wk,passive_median_wk,passive_late_wk,no_bend_median_wk,rule_of_thumb_wk,irregularity_in_mm,irregularity_out_mm,room_missing_mm\n",
-    );
-    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
-    for s in &course.steps {
-        let date = |d: Option<Date>| d.map(|d| d.to_string()).unwrap_or_default();
-        let of = |b: &Option<Band>, pick: fn(&Band) -> f64| {
-            b.as_ref().map(|b| format!("{:.2}", pick(b))).unwrap_or_default()
+impl Table for Course {
+    const HEAD: &'static [&'static str] = &[
+        "chart",
+        "arch",
+        "step",
+        "wire",
+        "date_in",
+        "date_out",
+        "passive_early_wk",
+        "passive_median_wk",
+        "passive_late_wk",
+        "no_bend_median_wk",
+        "rule_of_thumb_wk",
+        "irregularity_in_mm",
+        "irregularity_out_mm",
+        "room_missing_mm",
+    ];
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let row = |s: &StepRow| {
+            let date = |d: Option<Date>| d.map_or(Cell::none(), Cell::plain);
+            let of =
+                |b: &Option<Band>, pick: fn(&Band) -> f64| Cell::maybe(b.as_ref().map(pick), 2);
+            vec![
+                Cell::words(&self.chart),
+                Cell::plain(s.arch),
+                Cell::words(&s.step),
+                Cell::words(&s.wire),
+                date(s.date_in),
+                date(s.date_out),
+                of(&s.passive, |b| b.early_weeks),
+                of(&s.passive, |b| b.median_weeks),
+                of(&s.passive, |b| b.late_weeks),
+                of(&s.no_bend, |b| b.median_weeks),
+                Cell::figure(s.rule_of_thumb_weeks, 2),
+                Cell::figure(s.irregularity_in_mm, 2),
+                Cell::figure(s.irregularity_out_mm, 2),
+                Cell::figure(s.room_missing_mm, 2),
+            ]
         };
-        out.push_str(&format!(
-            "{},{},{},{},{},{},{},{},{},{},{:.2},{:.2},{:.2},{:.2}\n",
-            quote(&course.chart),
-            s.arch,
-            quote(&s.step),
-            quote(&s.wire),
-            date(s.date_in),
-            date(s.date_out),
-            of(&s.passive, |b| b.early_weeks),
-            of(&s.passive, |b| b.median_weeks),
-            of(&s.passive, |b| b.late_weeks),
-            of(&s.no_bend, |b| b.median_weeks),
-            s.rule_of_thumb_weeks,
-            s.irregularity_in_mm,
-            s.irregularity_out_mm,
-            s.room_missing_mm
-        ));
+        self.steps.iter().map(row).collect()
     }
-    super::noted(&out)
 }

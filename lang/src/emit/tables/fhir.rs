@@ -1,5 +1,5 @@
-//! The plan's visits as HL7 FHIR R4 (4.0.1): a collection with one `CarePlan` and an `Appointment` for
-//! each visit to come, for a practice system that reads them.
+//! Plans and their visits as HL7 FHIR R4 (4.0.1): a collection with a `CarePlan` each and an
+//! `Appointment` for each visit to come, for a practice system that reads them.
 //!
 //! Source: HL7 FHIR R4, hl7.org/fhir/R4/careplan.html and appointment.html (read from the published
 //! definitions in a registry package; a test validates against them). A patient is named by the chart
@@ -21,22 +21,32 @@ const VISIT: &str = "https://springline.invalid/fhir/visit";
 const KIND: &str = "https://springline.invalid/fhir/visit-kind";
 const FINGERPRINT: &str = "https://springline.invalid/fhir/plan-fingerprint";
 
-pub fn bundle(schedule: &Schedule, plan: &Plan<'_>) -> Value {
-    let coming: Vec<&VisitRow> = schedule.visits.iter().filter(|v| !v.recorded).collect();
+/// One bundle of all the plans, each with its visits.
+pub fn bundle(plans: &[(Schedule, &Plan<'_>)]) -> Value {
+    let entries: Vec<Value> = plans.iter().flat_map(|(s, plan)| entries(s, plan)).collect();
+    let today = plans.iter().map(|(_, plan)| plan.today).max();
+    let mut out = json!({ "resourceType": "Bundle", "type": "collection" });
+    if let Some(today) = today {
+        out["timestamp"] = json!(format!("{today}T00:00:00Z"));
+    }
+    // A list without anything in it is none.
+    if !entries.is_empty() {
+        out["entry"] = json!(entries);
+    }
+    out
+}
+
+fn entries(schedule: &Schedule, plan: &Plan<'_>) -> Vec<Value> {
+    let coming = schedule.visits.iter().filter(|v| !v.recorded);
     let mut entries = vec![entry(&care_plan(schedule, plan), &schedule.chart, "care-plan")];
     for visit in coming {
         entries.push(entry(&appointment(visit, schedule, plan), &schedule.chart, &visit.key));
     }
-    json!({
-        "resourceType": "Bundle",
-        "type": "collection",
-        "timestamp": format!("{}T00:00:00Z", plan.today),
-        "entry": entries,
-    })
+    entries
 }
 
-pub fn text(schedule: &Schedule, plan: &Plan<'_>) -> String {
-    serde_json::to_string_pretty(&bundle(schedule, plan)).unwrap_or_default() + "\n"
+pub fn text(plans: &[(Schedule, &Plan<'_>)]) -> String {
+    serde_json::to_string_pretty(&bundle(plans)).unwrap_or_default() + "\n"
 }
 
 fn entry(resource: &Value, chart: &str, key: &str) -> Value {

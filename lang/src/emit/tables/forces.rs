@@ -9,6 +9,7 @@ use crate::course::setup::unfitted;
 use crate::course::torque::{Torque, torque};
 use crate::course::{ArchForecast, InsertionBands, Phase, bands};
 use crate::emit::Plan;
+use crate::emit::spreadsheet::{Cell, Table};
 use crate::mechanics::{self, Spread, ToothBand};
 use crate::model::quantity::{mm, newtons_to_grams};
 use crate::model::stock::Wire;
@@ -316,49 +317,43 @@ fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
 }
 
 /// One row a tooth and step; figures in full.
-pub fn csv(forces: &Forces) -> String {
-    let mut out = String::from("chart,arch,step,wire,tooth,quantity,unit,value,low,high\n");
-    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
-    for step in &forces.steps {
-        for t in &step.teeth {
-            for (name, unit, figure) in [
-                ("lingual", "g", t.lingual_g),
-                ("gingival", "g", t.gingival_g),
-                ("along", "g", t.along_g),
-                ("peak", "g", t.peak_g),
-                ("delivered", "g", t.delivered_g),
-                ("sustained", "g", t.sustained_g),
-                ("rotation", "Nmm", t.rotation_nmm),
-                ("tip", "Nmm", t.tip_nmm),
-                ("torque", "Nmm", t.torque_nmm),
-            ] {
-                let opt = |v: Option<f64>| v.map(|v| format!("{v:.2}")).unwrap_or_default();
-                out.push_str(&format!(
-                    "{},{},{},{},{},{name},{unit},{:.2},{},{}\n",
-                    quote(&forces.chart),
-                    step.arch,
-                    quote(&step.step),
-                    quote(&step.wire),
-                    t.tooth,
-                    figure.value,
-                    opt(figure.low),
-                    opt(figure.high)
-                ));
-            }
-            for (name, figure) in
-                [("torque-asked", t.torque_asked_deg), ("torque-left", t.torque_left_deg)]
-            {
-                let Some(value) = figure else { continue };
-                out.push_str(&format!(
-                    "{},{},{},{},{},{name},deg,{value:.2},,\n",
-                    quote(&forces.chart),
-                    step.arch,
-                    quote(&step.step),
-                    quote(&step.wire),
-                    t.tooth
-                ));
+impl Table for Forces {
+    const HEAD: &'static [&'static str] =
+        &["chart", "arch", "step", "wire", "tooth", "quantity", "unit", "value", "low", "high"];
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let mut out = Vec::new();
+        for (step, t) in self.steps.iter().flat_map(|s| s.teeth.iter().map(move |t| (s, t))) {
+            let mut add = |name, unit, figure: Banded| {
+                out.push(vec![
+                    Cell::words(&self.chart),
+                    Cell::plain(step.arch),
+                    Cell::words(&step.step),
+                    Cell::words(&step.wire),
+                    Cell::plain(t.tooth),
+                    Cell::words(name),
+                    Cell::words(unit),
+                    Cell::figure(figure.value, 2),
+                    Cell::maybe(figure.low, 2),
+                    Cell::maybe(figure.high, 2),
+                ]);
+            };
+            add("lingual", "g", t.lingual_g);
+            add("gingival", "g", t.gingival_g);
+            add("along", "g", t.along_g);
+            add("peak", "g", t.peak_g);
+            add("delivered", "g", t.delivered_g);
+            add("sustained", "g", t.sustained_g);
+            add("rotation", "Nmm", t.rotation_nmm);
+            add("tip", "Nmm", t.tip_nmm);
+            add("torque", "Nmm", t.torque_nmm);
+            let torques =
+                [("torque-asked", t.torque_asked_deg), ("torque-left", t.torque_left_deg)];
+            for (name, value) in torques {
+                let Some(value) = value else { continue };
+                add(name, "deg", Banded { value, low: None, high: None });
             }
         }
+        out
     }
-    super::noted(&out)
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::course::{ArchVisit, PlannedVisit, VisitReason};
 use crate::emit::Plan;
+use crate::emit::spreadsheet::{Cell, Table};
 use crate::model::house::Task;
 use crate::model::tooth::{Arch, Notation};
 
@@ -170,29 +171,32 @@ pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {
     out
 }
 
-pub fn csv(schedule: &Schedule) -> String {
-    let mut out = String::from(
-        "chart,number,date,earliest,latest,recorded,kind,minutes,upper,lower,reason\n",
-    );
-    let quote = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
-    for v in &schedule.visits {
-        let of = |arch: Arch| {
-            v.arches.iter().find(|a| a.arch == arch).map(|a| a.words.clone()).unwrap_or_default()
+impl Table for Schedule {
+    const HEAD: &'static [&'static str] = &[
+        "chart", "number", "date", "earliest", "latest", "recorded", "kind", "minutes", "upper",
+        "lower", "reason",
+    ];
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let row = |v: &VisitRow| {
+            let of = |arch: Arch| {
+                let seen = v.arches.iter().find(|a| a.arch == arch);
+                Cell::words(seen.map_or("", |a| a.words.as_str()))
+            };
+            vec![
+                Cell::words(&self.chart),
+                Cell::plain(v.number),
+                Cell::plain(v.date),
+                Cell::plain(v.earliest),
+                Cell::plain(v.latest),
+                Cell::plain(v.recorded),
+                Cell::words(v.kind.word()),
+                Cell::figure(v.minutes, 0),
+                of(Arch::Upper),
+                of(Arch::Lower),
+                Cell::words(&v.reason),
+            ]
         };
-        out.push_str(&format!(
-            "{},{},{},{},{},{},{},{:.0},{},{},{}\n",
-            quote(&schedule.chart),
-            v.number,
-            v.date,
-            v.earliest,
-            v.latest,
-            v.recorded,
-            v.kind.word(),
-            v.minutes,
-            quote(&of(Arch::Upper)),
-            quote(&of(Arch::Lower)),
-            quote(&v.reason)
-        ));
+        self.visits.iter().map(row).collect()
     }
-    super::noted(&out)
 }

@@ -3,6 +3,7 @@
 
 pub mod detail;
 pub mod file;
+pub mod hidden;
 pub mod line;
 pub mod part;
 pub mod slip;

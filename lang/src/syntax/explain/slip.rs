@@ -41,7 +41,7 @@ pub fn bad(parse: &Parse, item: &Item) -> Finding {
         _ => Finding::error(
             "syntax/unexpected-sign",
             place,
-            format!("`{}` means nothing in this language.", short(text)),
+            format!("`{}` means nothing in this language.", crate::visible::line(&short(text))),
         ),
     }
 }

@@ -1,0 +1,63 @@
+//! Which charts the files of one run are about, so that two files of one chart are told.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
+use springline_lang::charts;
+use springline_lang::finding::{FileId, Finding, Place};
+
+use crate::files;
+use crate::find::Plan;
+
+/// Charts that more than one file says, each with its files.
+#[derive(Debug, Default)]
+pub struct Charts {
+    files: HashMap<String, Vec<PathBuf>>,
+}
+
+impl Charts {
+    /// Looks at the first lines of every file; what cannot be read is told where it is judged.
+    pub fn of(plans: &[Plan]) -> Charts {
+        if plans.len() < 2 {
+            return Charts::default();
+        }
+        let chart = |plan: &Plan| {
+            let head = files::head(&plan.path)?;
+            let (chart, _) = charts::chart(&head)?;
+            Some((same(chart), plan.path.clone()))
+        };
+        let said: Vec<Option<(String, PathBuf)>> = plans.par_iter().map(chart).collect();
+        let mut files: HashMap<String, Vec<PathBuf>> = HashMap::new();
+        for (chart, path) in said.into_iter().flatten() {
+            files.entry(chart).or_default().push(path);
+        }
+        files.retain(|_, paths| paths.len() > 1);
+        Charts { files }
+    }
+
+    /// What is to be said of this file.
+    pub fn finding(&self, path: &Path, text: &str) -> Option<Finding> {
+        if self.files.is_empty() {
+            return None;
+        }
+        let (chart, span) = charts::chart(text)?;
+        // One file under two names is one plan.
+        let place = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+        let own = place(path);
+        let others: Vec<String> = self
+            .files
+            .get(&same(chart))?
+            .iter()
+            .filter(|other| place(other) != own)
+            .map(|other| other.display().to_string())
+            .collect();
+        let at = Place { file: FileId(0), span };
+        (!others.is_empty()).then(|| charts::twice(at, chart, &others))
+    }
+}
+
+/// A chart is the same in small letters and with a blank too many.
+fn same(chart: &str) -> String {
+    chart.trim().to_lowercase()
+}

@@ -1,0 +1,75 @@
+//! One chart, one plan. Two files that say the same chart reference are two plans for one patient, and
+//! nobody can tell from either of them that there is another.
+
+use logos::Logos as _;
+
+use crate::finding::{Finding, Place, Span};
+use crate::syntax::token::Kind;
+use crate::visible;
+
+/// The chart reference that a text opens with and where it stands, without reading the rest of it;
+/// `None` where it is no case.
+pub fn chart(source: &str) -> Option<(&str, Span)> {
+    let mut word = "";
+    for (kind, range) in Kind::lexer(source).spanned() {
+        match kind {
+            Ok(Kind::Blank | Kind::Comment | Kind::HashComment) => {}
+            Ok(Kind::Word) if word.is_empty() => word = &source[range],
+            Ok(Kind::Text) if word.eq_ignore_ascii_case("case") => {
+                let mut inner = source[range.clone()].char_indices().skip(1);
+                let start = range.start + inner.next()?.0;
+                let end = source[..range.end].char_indices().next_back()?.0;
+                let text = source.get(start..end)?;
+                return Some((text, Span::new(start, end)));
+            }
+            Ok(Kind::Text) if word.eq_ignore_ascii_case("house") => return None,
+            Ok(Kind::Newline | Kind::Open | Kind::Close) => word = "",
+            // A line that begins with anything else opens nothing.
+            _ if word.is_empty() => word = "-",
+            _ => {}
+        }
+    }
+    None
+}
+
+/// The finding that other files say the same chart; `others` are their names.
+pub fn twice(place: Place, chart: &str, others: &[String]) -> Finding {
+    let chart = visible::line(chart);
+    let shown = |name: &String| visible::line(name).into_owned();
+    let mut named: Vec<String> = others.iter().take(NAMED).map(shown).collect();
+    if others.len() > NAMED {
+        named.push(format!("{} more", others.len() - NAMED));
+    }
+    let message = format!("{chart} is also the chart of {}.", named.join(", "));
+    Finding::warning("name/chart-twice", place, message)
+        .why("Two plans for one patient: nobody can tell from a card which of them counts.")
+        .note("Keep one. Give the other its own chart reference, or put it where no plans are looked for.")
+}
+
+/// Other files named in one finding.
+const NAMED: usize = 3;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_chart_is_found_where_the_language_finds_it() {
+        let cases = [
+            ("springline 1\ncase \"SM-1\"\n", Some("SM-1")),
+            ("// case \"no\"\n\n  CASE   \u{201c}SM-2\u{201d} // x", Some("SM-2")),
+            ("springline 1\nnote \"x\"\ncase \"SM-3\"", Some("SM-3")),
+            ("springline 1\nhouse \"h\"\ncase \"SM-4\"", None),
+            ("note case \"SM-5\"\n", None),
+            ("case SM-6\n", None),
+            ("case \"\"", Some("")),
+            ("", None),
+        ];
+        for (source, expected) in cases {
+            assert_eq!(chart(source).map(|(text, _)| text), expected, "{source}");
+            if let Some((text, span)) = chart(source) {
+                assert_eq!(&source[span.range()], text);
+            }
+        }
+    }
+}

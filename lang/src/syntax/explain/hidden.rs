@@ -1,0 +1,68 @@
+//! Characters in a text or a comment that do not show.
+
+use super::slip;
+use crate::finding::{Edit, Finding, Fix, FixKind, Severity, Span};
+use crate::syntax::tree::Parse;
+use crate::visible::{self, Hidden};
+
+/// What is said of one text or comment: of each NUL byte, and once of all else that does not show.
+pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {
+    if matches!(visible::text(text), std::borrow::Cow::Borrowed(_)) {
+        return Vec::new();
+    }
+    let hides = |(at, c): (usize, char)| {
+        let start = token.start as usize + at;
+        Some((Span::new(start, start + c.len_utf8()), c, visible::hidden(c)?))
+    };
+    let (nuls, others): (Vec<_>, Vec<_>) =
+        text.char_indices().filter_map(hides).partition(|(_, c, _)| *c == '\0');
+    let mut out: Vec<Finding> =
+        nuls.iter().map(|(span, ..)| slip::nul(parse.place(*span))).collect();
+    out.extend(told(parse, &others));
+    out
+}
+
+fn told(parse: &Parse, found: &[(Span, char, Hidden)]) -> Option<Finding> {
+    let (first, last) = (found.first()?, found.last()?);
+    // A mark without width is part of how some scripts are written; the others are never meant.
+    let severity = match found.iter().all(|(.., hidden)| *hidden == Hidden::Mark) {
+        true => Severity::Warning,
+        false => Severity::Error,
+    };
+    let mut numbers: Vec<String> = Vec::new();
+    for (_, c, _) in found {
+        let number = visible::number(*c);
+        if !numbers.contains(&number) {
+            numbers.push(number);
+        }
+    }
+    let more = numbers.len().saturating_sub(LISTED);
+    numbers.truncate(LISTED);
+    let mut listed = numbers.join(", ");
+    if more > 0 {
+        listed.push_str(&format!(" and {more} more kinds"));
+    }
+    let edits =
+        found.iter().map(|(span, ..)| Edit { place: parse.place(*span), text: String::new() });
+    let fix = Fix {
+        title: if found.len() == 1 { "take it out" } else { "take them out" }.to_owned(),
+        kind: FixKind::Safe,
+        edits: edits.collect(),
+        outcome: None,
+    };
+    let (what, why) = match first.2 {
+        Hidden::Direction | Hidden::Mark => (
+            "turns the direction of what is read",
+            "The text reads otherwise than it is, on a screen and on a card.",
+        ),
+        Hidden::Control | Hidden::LineEnd => {
+            ("does not show", "A terminal obeys such characters: they can hide text, or forge it.")
+        }
+    };
+    let place = parse.place(first.0.to(last.0));
+    let message = format!("Here stands what {what}: {listed}.");
+    Some(Finding::new("syntax/hidden-character", severity, place, message).why(why).fix(fix))
+}
+
+/// Kinds of characters named in one finding.
+const LISTED: usize = 4;
