@@ -4,8 +4,9 @@
 //! version control; without a project, in this folder and its parent only.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap};
 use std::fs;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
@@ -23,13 +24,15 @@ const LEVELS: usize = 16;
 const KEPT: usize = 64;
 
 /// Texts that are open in the editor, by path.
-pub type Shelf = BTreeMap<PathBuf, Arc<str>>;
+pub type Shelf = rpds::RedBlackTreeMapSync<PathBuf, Arc<str>>;
 
 /// What was read from disk, kept while the file's date and size stay the same.
 #[derive(Debug, Default)]
 pub struct Disk {
     texts: Mutex<HashMap<PathBuf, Kept>>,
     places: Mutex<HashMap<PathBuf, Arc<[PathBuf]>>>,
+    /// The houses of a folder, as long as nothing in it comes or goes.
+    houses: Mutex<HashMap<PathBuf, (Option<SystemTime>, Arc<[String]>)>>,
 }
 
 #[derive(Debug, Clone)]
@@ -43,10 +46,11 @@ impl Disk {
     /// Folders may have come or gone.
     pub fn forget_places(&self) {
         lock(&self.places).clear();
+        lock(&self.houses).clear();
     }
 
     /// This folder and those above, up to the one that holds the project's version control.
-    fn places(&self, start: &Path) -> Arc<[PathBuf]> {
+    pub fn places(&self, start: &Path) -> Arc<[PathBuf]> {
         if let Some(known) = lock(&self.places).get(start) {
             return known.clone();
         }
@@ -68,13 +72,7 @@ impl Disk {
         {
             return Ok(kept.text.clone());
         }
-        if len > SIZE_LIMIT as u64 {
-            return Err("it is too large to be a house file".to_owned());
-        }
-        let bytes = fs::read(path).map_err(|e| e.to_string())?;
-        let text: Arc<str> = String::from_utf8(bytes)
-            .map_err(|e| format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))?
-            .into();
+        let text: Arc<str> = read_file(path)?.into();
         let mut texts = lock(&self.texts);
         if texts.len() >= KEPT {
             texts.clear();
@@ -82,6 +80,23 @@ impl Disk {
         texts.insert(path.to_path_buf(), Kept { modified, len, text: text.clone() });
         Ok(text)
     }
+}
+
+/// The text of a plan or a house. A pipe, a device or a socket may never end and may wait for ever: it is
+/// not even opened; nor is more read than a plan can be, whatever the file says of its size.
+pub fn read_file(path: &Path) -> Result<String, String> {
+    let metadata = fs::metadata(path).map_err(|e| e.to_string())?;
+    if !metadata.is_file() {
+        return Err("it is no ordinary file".to_owned());
+    }
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(|e| e.to_string())?;
+    file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes).map_err(|e| e.to_string())?;
+    if bytes.len() > SIZE_LIMIT {
+        return Err("it is too large to be a plan".to_owned());
+    }
+    String::from_utf8(bytes)
+        .map_err(|e| format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))
 }
 
 fn search(start: &Path) -> Vec<PathBuf> {
@@ -144,8 +159,8 @@ impl<'a> Houses<'a> {
 
     fn present(&self, places: &[PathBuf]) -> Vec<String> {
         let mut out: Vec<String> =
-            places.iter().flat_map(|folder| houses_in(folder, self.disk)).collect();
-        for (path, text) in self.shelf {
+            places.iter().flat_map(|folder| houses_in(folder, self.disk).to_vec()).collect();
+        for (path, text) in self.shelf.iter() {
             if path.parent().is_some_and(|p| places.iter().any(|place| place == p))
                 && says_house(text)
             {
@@ -169,7 +184,8 @@ impl Library for Houses<'_> {
                 self.found.borrow_mut().push((shown.clone(), path));
                 return Ok((shown, text));
             }
-            if !path.is_file() {
+            // A folder of that name is none; whatever else is there is told.
+            if !path.exists() || path.is_dir() {
                 continue;
             }
             let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
@@ -187,15 +203,39 @@ impl Library for Houses<'_> {
     }
 }
 
-/// House files in a folder, by name.
-fn houses_in(folder: &Path, disk: &Disk) -> Vec<String> {
-    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-    let paths = entries.flatten().take(500).map(|e| e.path());
-    paths
+/// House files in a folder, by name. Looked for once, since a half-typed name asks at every key.
+fn houses_in(folder: &Path, disk: &Disk) -> Arc<[String]> {
+    let modified = fs::metadata(folder).and_then(|m| m.modified()).ok();
+    if let Some((at, found)) = lock(&disk.houses).get(folder)
+        && *at == modified
+    {
+        return found.clone();
+    }
+    let Ok(entries) = fs::read_dir(folder) else { return Arc::from([]) };
+    let paths = entries.flatten().map(|e| e.path());
+    let found: Arc<[String]> = paths
         .filter(|path| path.extension().is_some_and(|e| e == EXTENSION))
-        .filter(|path| disk.read(path).is_ok_and(|text| says_house(&text)))
+        .filter(|path| head(path).is_some_and(|text| says_house(&text)))
         .filter_map(|path| stem(&path))
-        .collect()
+        .collect();
+    let mut houses = lock(&disk.houses);
+    if houses.len() >= KEPT {
+        houses.clear();
+    }
+    houses.insert(folder.to_path_buf(), (modified, found.clone()));
+    found
+}
+
+/// So much of a file is looked at to see whether it is a house: the line that says so is its second.
+const HEAD: u64 = 64 << 10;
+
+fn head(path: &Path) -> Option<String> {
+    if !fs::metadata(path).ok()?.is_file() {
+        return None;
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(path).ok()?.take(HEAD).read_to_end(&mut bytes).ok()?;
+    Some(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 fn stem(path: &Path) -> Option<String> {

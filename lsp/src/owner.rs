@@ -1,7 +1,7 @@
 //! The one task that owns the documents. Everything that changes them comes to it as a message, in the
 //! order the client sent it; requests get snapshots in that same order.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -17,7 +17,7 @@ use crate::session::Session;
 use crate::snapshot::Snapshot;
 
 /// What is open, at one moment.
-pub type World = BTreeMap<String, Arc<Snapshot>>;
+pub type World = rpds::RedBlackTreeMapSync<String, Arc<Snapshot>>;
 
 #[derive(Debug)]
 pub enum Message {
@@ -78,10 +78,13 @@ pub struct Documents {
     analysis: Analysis,
     asks: Asks,
     world: Arc<World>,
-    shelf: Arc<Shelf>,
+    /// Handed to every snapshot as it was then: what two of them share is there once.
+    shelf: Shelf,
     uses: BTreeMap<String, Vec<String>>,
     /// Documents that are being typed in, and when the hand will have rested.
     resting: BTreeMap<String, Instant>,
+    /// The same the other way round: by house, who asked for it.
+    askers: BTreeMap<String, BTreeSet<String>>,
     revision: u64,
 }
 
@@ -92,9 +95,10 @@ impl Documents {
             analysis,
             asks,
             world: Arc::default(),
-            shelf: Arc::default(),
+            shelf: Shelf::default(),
             uses: BTreeMap::new(),
             resting: BTreeMap::new(),
+            askers: BTreeMap::new(),
             revision: 0,
         }
     }
@@ -151,7 +155,7 @@ impl Documents {
             Message::Reconsider => self.look_again(|_| true, Hand::Away),
             Message::Uses { uri, houses } => {
                 if self.world.contains_key(uri.as_str()) {
-                    self.uses.insert(uri.as_str().to_owned(), houses);
+                    self.set_uses(uri.as_str(), houses);
                 }
             }
             Message::Capture { reply } => drop(reply.send(self.world.clone())),
@@ -176,7 +180,7 @@ impl Documents {
     /// Makes a new snapshot of a document, and of those that depend on it.
     fn put(&mut self, document: Document, path: Option<PathBuf>, hand: Hand) {
         if let Some(path) = &path {
-            Arc::make_mut(&mut self.shelf).insert(path.clone(), document.text.clone());
+            self.shelf.insert_mut(path.clone(), document.text.clone());
         }
         let house = path.as_deref().and_then(house_name);
         let text = self.revision + 1;
@@ -207,19 +211,20 @@ impl Documents {
             self.session.clone(),
             self.shelf.clone(),
         ));
-        Arc::make_mut(&mut self.world).insert(key, snapshot.clone());
+        Arc::make_mut(&mut self.world).insert_mut(key, snapshot.clone());
         self.analysis.look(snapshot, urgent);
     }
 
     fn close(&mut self, uri: &Uri) {
-        let Some(closed) = Arc::make_mut(&mut self.world).remove(uri.as_str()) else { return };
-        self.uses.remove(uri.as_str());
+        let Some(closed) = self.world.get(uri.as_str()).cloned() else { return };
+        Arc::make_mut(&mut self.world).remove_mut(uri.as_str());
+        self.set_uses(uri.as_str(), Vec::new());
         self.resting.remove(uri.as_str());
         self.session.told.remove(uri);
         self.session.currents.remove(uri);
         self.session.publisher.close(uri);
         if let Some(path) = &closed.path {
-            Arc::make_mut(&mut self.shelf).remove(path);
+            self.shelf.remove_mut(path);
             // Its cases now see what is on disk.
             if let Some(house) = house_name(path) {
                 self.look_again_for(&house, Hand::Away);
@@ -242,10 +247,23 @@ impl Documents {
 
     /// Documents that asked for a house of that name are looked at anew.
     fn look_again_for(&mut self, house: &str, hand: Hand) {
-        let uses = self.uses.clone();
-        let concerned =
-            |uri: &str| uses.get(uri).is_some_and(|h| h.iter().any(|name| name == house));
-        self.look_again(concerned, hand);
+        let Some(askers) = self.askers.get(house).cloned() else { return };
+        self.look_again(|uri| askers.contains(uri), hand);
+    }
+
+    /// Which houses a document asked for, none once it is closed.
+    fn set_uses(&mut self, uri: &str, houses: Vec<String>) {
+        for before in self.uses.remove(uri).into_iter().flatten() {
+            if let Some(askers) = self.askers.get_mut(&before) {
+                askers.remove(uri);
+            }
+        }
+        for house in &houses {
+            self.askers.entry(house.clone()).or_default().insert(uri.to_owned());
+        }
+        if !houses.is_empty() {
+            self.uses.insert(uri.to_owned(), houses);
+        }
     }
 
     fn look_again(&mut self, concerned: impl Fn(&str) -> bool, hand: Hand) {

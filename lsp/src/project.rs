@@ -6,24 +6,22 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
 use springline_lang::finding::FileId;
-use springline_lang::syntax::{Parse, SIZE_LIMIT, parse};
+use springline_lang::syntax::{Parse, parse};
 use tower_lsp::ls_types::{SymbolInformation, Uri};
 
 use crate::convert::symbol;
 use crate::features::symbols::outline;
-use crate::library::EXTENSION;
+use crate::library::{EXTENSION, read_file};
 use crate::owner::World;
 use crate::position::{Encoding, LineIndex, Positions};
 use crate::session::Session;
+use crate::snapshot::Snapshot;
 
-/// Files looked at, at most: beyond it a search would keep the doctor waiting.
-const FILES: usize = 2000;
-
-/// Of those, kept in memory at most.
+/// Texts kept in memory at most.
 const MOST_KEPT: usize = 256;
 
-/// Folders below a root gone into, at most.
-const DEPTH: usize = 6;
+/// Folders below another gone into: a house further up is not found from there.
+pub const LEVELS: usize = 16;
 
 /// One text of the project, read.
 #[derive(Debug, Clone)]
@@ -60,17 +58,7 @@ impl Shelved {
         {
             return Some(text.clone());
         }
-        if len > SIZE_LIMIT as u64 {
-            return None;
-        }
-        let source = std::fs::read_to_string(path).ok()?;
-        let text = Text {
-            uri: Uri::from_file_path(path)?,
-            version: None,
-            path: Some(path.to_path_buf()),
-            index: Arc::new(LineIndex::new(&source)),
-            parse: Arc::new(parse(FileId(0), &source)),
-        };
+        let text = text(path, read_file(path).ok()?)?;
         let mut kept = self.lock();
         if kept.len() >= MOST_KEPT {
             kept.clear();
@@ -84,54 +72,80 @@ impl Shelved {
     }
 }
 
-/// Open documents first, then the files under the roots that are not open.
-pub fn texts(world: &World, session: &Session) -> Vec<Text> {
-    let mut out: Vec<Text> = world
-        .values()
-        .map(|snapshot| Text {
-            uri: snapshot.document.uri.clone(),
-            version: Some(snapshot.document.version),
-            path: snapshot.path.clone(),
-            parse: snapshot.reading().read.parse.clone(),
-            index: Arc::new(snapshot.index().clone()),
-        })
-        .collect();
-    let mut files = Vec::new();
-    for root in session.roots() {
-        walk(root, DEPTH, &mut files);
+/// A document as the editor has it.
+pub fn open_text(snapshot: &Snapshot) -> Text {
+    Text {
+        uri: snapshot.document.uri.clone(),
+        version: Some(snapshot.document.version),
+        path: snapshot.path.clone(),
+        parse: snapshot.reading().read.parse.clone(),
+        index: Arc::new(snapshot.index().clone()),
     }
-    for path in files {
-        if !out.iter().any(|t| t.path.as_deref() == Some(&path)) {
-            out.extend(session.shelved.read(&path));
-        }
-    }
+}
+
+/// A text from disk, read.
+pub fn text(path: &Path, source: String) -> Option<Text> {
+    Some(Text {
+        uri: Uri::from_file_path(path)?,
+        version: None,
+        path: Some(path.to_path_buf()),
+        index: Arc::new(LineIndex::new(&source)),
+        parse: Arc::new(parse(FileId(0), &source)),
+    })
+}
+
+/// Every plan in a folder and so many below it, in a stable order. What cannot be looked into is named. A
+/// folder with a version control of its own is another project: from there nobody looks up to here.
+pub fn below(folder: &Path, depth: usize, missed: &mut Vec<String>) -> Vec<PathBuf> {
+    let mut out = Vec::new();
+    walk(folder, depth, &mut out, missed);
     out
 }
 
-fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>) {
-    let Ok(entries) = std::fs::read_dir(folder) else { return };
+fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>, missed: &mut Vec<String>) {
+    let entries = match std::fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(error) => {
+            missed.push(format!("{} ({error})", folder.display()));
+            return;
+        }
+    };
     let mut entries: Vec<_> = entries.flatten().collect();
     entries.sort_by_key(std::fs::DirEntry::file_name);
     for entry in entries {
-        if out.len() >= FILES {
-            return;
-        }
-        let hidden = entry.file_name().to_string_lossy().starts_with('.');
-        // A link could lead anywhere, even back here.
+        let path = entry.path();
+        // A link could lead anywhere, even back here; what it leads to is found where it lies.
         match entry.file_type() {
-            Ok(kind) if kind.is_dir() && depth > 0 && !hidden => {
-                let name = entry.file_name();
-                if name != "target" && name != "node_modules" {
-                    walk(&entry.path(), depth - 1, out);
+            Ok(kind) if kind.is_dir() => {
+                if depth > 0 && entry.file_name() != ".git" && !path.join(".git").exists() {
+                    walk(&path, depth - 1, out, missed);
                 }
             }
-            Ok(kind) if kind.is_file() => {
-                let path = entry.path();
-                if path.extension().is_some_and(|e| e == EXTENSION) {
-                    out.push(path);
-                }
+            Ok(kind) if kind.is_file() && path.extension().is_some_and(|e| e == EXTENSION) => {
+                out.push(path);
             }
             _ => {}
+        }
+    }
+}
+
+/// Open documents, then the files under the roots that are not open, one after another: of a large
+/// practice not all are held at once.
+fn each_text(world: &World, session: &Session, mut look: impl FnMut(Text) -> bool) {
+    let mut open = std::collections::HashSet::new();
+    for snapshot in world.values() {
+        open.extend(snapshot.path.clone());
+        if !look(open_text(snapshot)) {
+            return;
+        }
+    }
+    let mut missed = Vec::new();
+    for path in session.roots().iter().flat_map(|root| below(root, LEVELS, &mut missed)) {
+        if !open.contains(&path)
+            && let Some(text) = session.shelved.read(&path)
+            && !look(text)
+        {
+            return;
         }
     }
 }
@@ -139,7 +153,7 @@ fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>) {
 /// Symbols of all files whose name holds the query's letters in order.
 pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInformation> {
     let mut out = Vec::new();
-    for text in texts(world, session) {
+    each_text(world, session, |text| {
         let positions = text.positions(session.encoding());
         let mut found = Vec::new();
         let chart = opening(&text.parse);
@@ -149,11 +163,9 @@ pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInfor
             holds(&s.name, query) || holds(&format!("{inside} {}", s.name), query)
         };
         out.extend(found.into_iter().filter(told));
-        if out.len() >= SYMBOLS {
-            out.truncate(SYMBOLS);
-            break;
-        }
-    }
+        out.len() < SYMBOLS
+    });
+    out.truncate(SYMBOLS);
     out
 }
 

@@ -4,7 +4,9 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 
 use springline_lang::Checker;
-use tower_lsp::ls_types::{ClientCapabilities, DiagnosticTag, InitializeParams};
+use tower_lsp::ls_types::{
+    ClientCapabilities, DiagnosticTag, InitializeParams, ResourceOperationKind,
+};
 
 use crate::analysis::{Currents, Publisher, Tellings};
 use crate::library::Disk;
@@ -26,6 +28,8 @@ pub struct Abilities {
     pub pages: bool,
     /// Annotated edits of several documents.
     pub document_changes: bool,
+    /// Files renamed by an edit.
+    pub file_renames: bool,
     pub symbol_tree: bool,
     pub watches: bool,
     pub configuration: bool,
@@ -77,6 +81,7 @@ impl Abilities {
         let all: &ClientCapabilities = &params.capabilities;
         let text = all.text_document.clone().unwrap_or_default();
         let workspace = all.workspace.clone().unwrap_or_default();
+        let edit = workspace.workspace_edit.unwrap_or_default();
         let general = all.general.clone().unwrap_or_default();
         let completion = text.completion.and_then(|c| c.completion_item).unwrap_or_default();
         Abilities {
@@ -92,9 +97,11 @@ impl Abilities {
                 .publish_diagnostics
                 .as_ref()
                 .is_some_and(|p| p.code_description_support == Some(true)),
-            document_changes: workspace
-                .workspace_edit
-                .is_some_and(|w| w.document_changes == Some(true)),
+            document_changes: edit.document_changes == Some(true),
+            file_renames: edit.document_changes == Some(true)
+                && edit
+                    .resource_operations
+                    .is_some_and(|all| all.contains(&ResourceOperationKind::Rename)),
             symbol_tree: text
                 .document_symbol
                 .is_some_and(|s| s.hierarchical_document_symbol_support == Some(true)),

@@ -39,7 +39,7 @@ pub struct Snapshot {
     rested: AtomicBool,
     /// Something was not told, or is out of date.
     holds_back: AtomicBool,
-    shelf: Arc<Shelf>,
+    shelf: Shelf,
     index: OnceLock<LineIndex>,
     reading: OnceLock<Arc<Reading>>,
     judged: watch::Sender<Option<Arc<Checked>>>,
@@ -75,7 +75,7 @@ impl Snapshot {
         stamp: Stamp,
         hand: Hand,
         session: Arc<Session>,
-        shelf: Arc<Shelf>,
+        shelf: Shelf,
     ) -> Snapshot {
         Snapshot {
             document,

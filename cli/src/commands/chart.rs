@@ -79,8 +79,13 @@ fn the_house_here() -> Result<PathBuf, Problem> {
     let mut looked = find::find(&[PathBuf::from(".")]);
     // A file that has nothing to do with the drawer is no reason to stop.
     looked.tell_problems();
-    let houses = looked.paths().into_iter().filter(|path| files::says_house(path));
-    let found: Vec<PathBuf> = houses.collect();
+    let mut found = Vec::new();
+    for path in looked.paths().into_iter().filter(|path| files::says_house(path)) {
+        match files::read(&path) {
+            Ok(_) => found.push(path),
+            Err(problem) => crate::tell!("passed over: {problem}"),
+        }
+    }
     match found.as_slice() {
         [one] => Ok(one.clone()),
         [] => Err(Problem::usage("There is no house file here.", "Name it with --house FILE.")),

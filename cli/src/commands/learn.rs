@@ -84,7 +84,15 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
     let found = cases::listed(&args.paths)?;
     type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
     let read = |(checker, memory): &mut (Checker, Memory), plan: &Plan| {
-        let input = files::read(&plan.path)?;
+        let input = match files::read(&plan.path) {
+            Ok(input) => input,
+            // Named by the user it is a mistake; found in a folder it is one record less.
+            Err(problem) if args.paths.contains(&plan.path) => return Err(problem),
+            Err(problem) => {
+                crate::tell!("passed over: {problem}");
+                return Ok(None);
+            }
+        };
         let read = checker.read(&input.source(), &input.library());
         if read.parse.kind == FileKind::House {
             return Ok(None);

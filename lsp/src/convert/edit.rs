@@ -38,6 +38,29 @@ pub fn of_files(
     Some(workspace(by_uri, snapshot.session.abilities()))
 }
 
+/// Edits of files, and then one of them under another name. Only for a client that can do it.
+pub fn with_rename(
+    files: Vec<(Uri, Option<i32>, Vec<TextEdit>)>,
+    old_uri: Uri,
+    new_uri: Uri,
+) -> WorkspaceEdit {
+    let edits = files.into_iter().map(document).map(DocumentChangeOperation::Edit);
+    let rename = RenameFile { old_uri, new_uri, options: None, annotation_id: None };
+    let rename = DocumentChangeOperation::Op(ResourceOp::Rename(rename));
+    let all = edits.chain(std::iter::once(rename)).collect();
+    WorkspaceEdit {
+        document_changes: Some(DocumentChanges::Operations(all)),
+        ..WorkspaceEdit::default()
+    }
+}
+
+fn document((uri, version, edits): (Uri, Option<i32>, Vec<TextEdit>)) -> TextDocumentEdit {
+    TextDocumentEdit {
+        text_document: OptionalVersionedTextDocumentIdentifier { uri, version },
+        edits: edits.into_iter().map(OneOf::Left).collect(),
+    }
+}
+
 /// With versions where the client can take them: then an edit of a text that has moved on is refused.
 pub fn workspace(
     files: Vec<(Uri, Option<i32>, Vec<TextEdit>)>,
@@ -50,13 +73,7 @@ pub fn workspace(
         }
         return WorkspaceEdit { changes: Some(changes), ..WorkspaceEdit::default() };
     }
-    let edits = files
-        .into_iter()
-        .map(|(uri, version, edits)| TextDocumentEdit {
-            text_document: OptionalVersionedTextDocumentIdentifier { uri, version },
-            edits: edits.into_iter().map(OneOf::Left).collect(),
-        })
-        .collect();
+    let edits = files.into_iter().map(document).collect();
     WorkspaceEdit {
         document_changes: Some(DocumentChanges::Edits(edits)),
         ..WorkspaceEdit::default()

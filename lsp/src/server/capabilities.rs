@@ -4,6 +4,7 @@ use tower_lsp::ls_types::*;
 
 use super::acting::RECORD;
 use crate::convert::token;
+use crate::library::EXTENSION;
 use crate::session::Abilities;
 
 pub fn of(abilities: Abilities) -> ServerCapabilities {
@@ -72,8 +73,26 @@ pub fn of(abilities: Abilities) -> ServerCapabilities {
             ..CodeActionOptions::default()
         })),
         inlay_hint_provider: Some(OneOf::Left(true)),
+        workspace: Some(WorkspaceServerCapabilities {
+            file_operations: Some(renamed_files()),
+            ..WorkspaceServerCapabilities::default()
+        }),
         code_lens_provider: Some(CodeLensOptions { resolve_provider: Some(false) }),
         ..ServerCapabilities::default()
+    }
+}
+
+/// A house under another name is another house to its cases.
+fn renamed_files() -> WorkspaceFileOperationsServerCapabilities {
+    let pattern = FileOperationPattern {
+        glob: format!("**/*.{EXTENSION}"),
+        matches: Some(FileOperationPatternKind::File),
+        options: None,
+    };
+    let filter = FileOperationFilter { scheme: Some("file".to_owned()), pattern };
+    WorkspaceFileOperationsServerCapabilities {
+        will_rename: Some(FileOperationRegistrationOptions { filters: vec![filter] }),
+        ..WorkspaceFileOperationsServerCapabilities::default()
     }
 }
 

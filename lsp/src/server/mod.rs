@@ -5,10 +5,12 @@ mod answer;
 mod capabilities;
 mod colours;
 mod habits;
+mod house;
 mod naming;
 mod pieces;
 mod preview;
 mod progress;
+mod reach;
 mod resolve;
 mod welcome;
 
@@ -345,6 +347,11 @@ impl LanguageServer for Server {
         });
         let edit = self.with_progress(token, "reading the plans", work).await?;
         self.still(&uri, edit)?.unwrap_or(Ok(None))
+    }
+
+    async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
+        let (world, session) = (world().await, self.session.clone());
+        answer::contain(move || house::follow(&world, &session, &params.files)).await
     }
 
     async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {

@@ -1,83 +1,61 @@
 //! Names over all files: definition, references, highlight, rename.
 
-use std::sync::Arc;
+use std::path::PathBuf;
 
-use springline_lang::finding::FileId;
-use springline_lang::resolve::used;
-use springline_lang::syntax::{FileKind, parse};
-use tower_lsp::jsonrpc::{Error, Result};
+use springline_lang::resolve::{Used, used};
+use springline_lang::syntax::Parse;
+use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::*;
 
 use super::answer::View;
+use super::house;
+use super::reach::{Reach, Users};
 use crate::convert::edit;
 use crate::features::mentions;
 use crate::features::names::{self, Name, Scope, Use};
-use crate::owner::path_of;
 use crate::project::{self, Text};
 
-/// The name under the cursor, in every file that may know it.
-struct Search {
+/// The name under the cursor, and whose it is.
+struct Search<'a> {
     name: Name,
     here: Use,
-    files: Vec<Text>,
+    text: Text,
+    reach: Reach<'a>,
+    /// The file whose definition counts here.
+    definer: Option<PathBuf>,
 }
 
-/// The files that share names with the one at hand: it, its houses, and whatever uses those.
-fn related(view: &View) -> Vec<Text> {
-    let mut all = project::texts(&view.world, &view.snapshot.session);
-    // Houses that lie outside the roots.
-    for file in view.reading.files.iter().filter(|f| f.id != FileId(0)) {
-        let Some(uri) = file.uri.clone() else { continue };
-        if all.iter().all(|text| text.uri != uri) {
-            let parse = Arc::new(parse(FileId(0), &file.text));
-            let index = Arc::new(file.index.clone());
-            all.push(Text { path: path_of(&uri), uri, version: None, parse, index });
-        }
-    }
-    let here = &view.snapshot.document.uri;
-    let is_house = |text: &Text| text.parse.kind == FileKind::House;
-    let mut houses: Vec<String> = view.reading.asked.clone();
-    houses.extend(all.iter().find(|t| t.uri == *here && is_house(t)).and_then(stem));
-    let uses = |text: &Text, houses: &[String]| {
-        used(&text.parse).is_some_and(|used| houses.contains(&used.name))
-    };
-    // Houses may build on one another.
-    for _ in 0..4 {
-        let built_on = all.iter().filter(|text| is_house(text) && uses(text, &houses));
-        let more: Vec<String> = built_on.filter_map(stem).collect();
-        houses.extend(more);
-    }
-    all.retain(|text| {
-        let named = is_house(text) && stem(text).is_some_and(|name| houses.contains(&name));
-        text.uri == *here || named || uses(text, &houses)
-    });
-    all
-}
-
-/// The name by which `use` asks for it.
-fn stem(text: &Text) -> Option<String> {
-    Some(text.path.as_ref()?.file_stem()?.to_str()?.to_owned())
-}
-
-impl Search {
-    fn at(view: &View, offset: usize) -> Option<Search> {
+impl<'a> Search<'a> {
+    fn at(view: &'a View, offset: usize) -> Option<Search<'a>> {
         let parse = view.facts().parse();
         let here = names::at(parse, offset)?;
         let name = names::meaning(Scope { parse }, &here);
-        Some(Search { name, here, files: related(view) })
+        let mut reach = Reach::new(&view.world, &view.snapshot.session);
+        let text = project::open_text(&view.snapshot);
+        let definer = reach.definer(&text, &name);
+        Some(Search { name, here, text, reach, definer })
     }
 
-    /// A name that only one arch knows means nothing in another file.
+    /// A name that only one arch knows, or nobody, means nothing in another file.
     fn is_local(&self) -> bool {
-        self.name.owner.as_deref().is_some_and(|owner| owner.starts_with("own "))
+        let own = self.name.owner.as_deref().is_some_and(|owner| owner.starts_with("own "));
+        own || self.definer.is_none()
     }
 
-    fn hits<'a>(&'a self, uri: &'a Uri) -> impl Iterator<Item = (&'a Text, Use)> {
-        let searched = self.files.iter().filter(move |text| !self.is_local() || text.uri == *uri);
-        searched.flat_map(|text| {
-            let found = names::find(Scope { parse: &text.parse }, &self.name);
-            found.into_iter().map(move |used| (text, used))
-        })
+    /// Every text in which the name means the same, with why there may be more.
+    fn texts(&mut self) -> Users {
+        let folder = self.definer.as_deref().and_then(std::path::Path::parent);
+        let Some(folder) = folder.filter(|_| !self.is_local()) else {
+            return Users { texts: vec![self.text.clone()], missed: Vec::new() };
+        };
+        let mut users = self.reach.users(folder, &self.name.text);
+        let definer = self.definer.clone();
+        users.texts.retain(|text| self.reach.definer(text, &self.name) == definer);
+        users
+    }
+
+    fn uses(&self, text: &Text) -> Vec<Use> {
+        names::find(Scope { parse: &text.parse }, &self.name)
     }
 }
 
@@ -92,12 +70,12 @@ pub fn definition(view: &View, position: Position) -> Option<GotoDefinitionRespo
         return Some(GotoDefinitionResponse::Scalar(house));
     }
     let search = Search::at(view, offset)?;
-    let here = &view.snapshot.document.uri;
-    let found: Vec<Location> = search
-        .hits(here)
-        .filter(|(_, u)| u.defines)
-        .map(|(text, u)| location(view, text, &u))
-        .collect();
+    let text = match &search.definer {
+        Some(path) if !search.is_local() => search.reach.text(path)?,
+        _ => search.text.clone(),
+    };
+    let uses = search.uses(&text).into_iter().filter(|u| u.defines);
+    let found: Vec<Location> = uses.map(|u| location(view, &text, &u)).collect();
     (!found.is_empty()).then_some(GotoDefinitionResponse::Array(found))
 }
 
@@ -117,12 +95,17 @@ pub fn references(view: &View, position: Position, declaration: bool) -> Option<
         let one = |span| Location { uri: uri.clone(), range: positions.range(span) };
         return Some(found.map(one).collect());
     }
-    let search = Search::at(view, offset)?;
-    let found = search
-        .hits(&view.snapshot.document.uri)
-        .filter(|(_, u)| declaration || !u.defines)
-        .map(|(text, u)| location(view, text, &u));
-    Some(found.collect())
+    let mut search = Search::at(view, offset)?;
+    let users = search.texts();
+    for missed in &users.missed {
+        crate::log(&format!("not searched: {missed}"));
+    }
+    let mut found = Vec::new();
+    for text in &users.texts {
+        let uses = search.uses(text).into_iter().filter(|u| declaration || !u.defines);
+        found.extend(uses.map(|u| location(view, text, &u)));
+    }
+    Some(found)
 }
 
 pub fn highlight(view: &View, position: Position) -> Option<Vec<DocumentHighlight>> {
@@ -152,38 +135,75 @@ pub fn highlight(view: &View, position: Position) -> Option<Vec<DocumentHighligh
 
 pub fn prepare_rename(view: &View, position: Position) -> Option<PrepareRenameResponse> {
     let positions = view.snapshot.positions();
-    let found = names::at(view.facts().parse(), positions.offset(position))?;
-    Some(PrepareRenameResponse::RangeWithPlaceholder {
-        range: positions.range(found.span),
-        placeholder: found.name.text,
-    })
+    let (parse, offset) = (view.facts().parse(), positions.offset(position));
+    let (span, placeholder) = match names::at(parse, offset) {
+        Some(found) => (found.span, found.name.text),
+        None => {
+            let used = house_at(parse, offset)?;
+            (used.place.span, used.name)
+        }
+    };
+    Some(PrepareRenameResponse::RangeWithPlaceholder { range: positions.range(span), placeholder })
 }
 
+/// The `use` whose name is at that place.
+fn house_at(parse: &Parse, offset: usize) -> Option<Used> {
+    used(parse).filter(|used| used.place.span.contains(offset))
+}
+
+/// Whole or refused: a plan that kept the old name would be broken without a word.
 pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<WorkspaceEdit>> {
     let offset = view.snapshot.positions().offset(position);
-    let Some(search) = Search::at(view, offset) else { return Ok(None) };
+    if let Some(used) = house_at(view.facts().parse(), offset) {
+        return house::renamed(view, &used, new);
+    }
+    let Some(mut search) = Search::at(view, offset) else { return Ok(None) };
     names::check_new(new).map_err(Error::invalid_params)?;
-    let here = &view.snapshot.document.uri;
+    let users = search.texts();
+    whole(&users, &search.name.text)?;
     // A name that is taken would make two things one.
     let target = Name { text: new.to_owned(), ..search.name.clone() };
-    let taken = search
-        .files
-        .iter()
-        .any(|t| names::find(Scope { parse: &t.parse }, &target).iter().any(|u| u.defines));
-    if taken && new != search.here.name.text {
-        return Err(Error::invalid_params(format!("There is a {} `{new}` already.", target.space)));
-    }
-    let mut files: Vec<(Uri, Option<i32>, Vec<TextEdit>)> = Vec::new();
-    for (text, found) in search.hits(here) {
-        let range = location(view, text, &found).range;
-        let edit = TextEdit { range, new_text: new.to_owned() };
-        match files.iter_mut().find(|(uri, ..)| *uri == text.uri) {
-            Some((.., edits)) => edits.push(edit),
-            None => files.push((text.uri.clone(), text.version, vec![edit])),
+    let is_taken = |text: &Text, reach: &mut Reach<'_>| match search.name.owner.as_deref() {
+        Some(owner) if owner.starts_with("own ") => {
+            names::find(Scope { parse: &text.parse }, &target).iter().any(|u| u.defines)
         }
+        _ => reach.definer(text, &target).is_some(),
+    };
+    let mut files: Vec<(Uri, Option<i32>, Vec<TextEdit>)> = Vec::new();
+    for text in &users.texts {
+        let uses = names::find(Scope { parse: &text.parse }, &search.name);
+        if uses.is_empty() {
+            continue;
+        }
+        if new != search.here.name.text && is_taken(text, &mut search.reach) {
+            let message = format!("There is a {} `{new}` already.", target.space);
+            return Err(Error::invalid_params(message));
+        }
+        let edit =
+            |u: &Use| TextEdit { range: location(view, text, u).range, new_text: new.to_owned() };
+        files.push((text.uri.clone(), text.version, uses.iter().map(edit).collect()));
     }
     if files.is_empty() {
         return Ok(None);
     }
     Ok(Some(edit::workspace(files, view.snapshot.session.abilities())))
 }
+
+/// Refuses where some plan could not be looked at.
+pub(super) fn whole(users: &Users, name: &str) -> Result<()> {
+    let Some(first) = users.missed.first() else { return Ok(()) };
+    let more = match users.missed.len() {
+        1 => String::new(),
+        n => format!(" and {} more", n - 1),
+    };
+    Err(refused(format!(
+        "Nothing is renamed: it cannot be seen whether `{name}` stands in {first}{more}."
+    )))
+}
+
+pub(super) fn refused(message: String) -> Error {
+    Error { code: ErrorCode::ServerError(REFUSED), message: message.into(), data: None }
+}
+
+/// A request that is understood and not carried out (Language Server Protocol 3.17, `RequestFailed`).
+const REFUSED: i64 = -32803;

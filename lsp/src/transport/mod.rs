@@ -55,6 +55,9 @@ where
         }
         frames.push(&buffer[..count]);
         while let Some(frame) = frames.next() {
+            if let Frame::TooLarge(bytes) = frame {
+                outbox.show(too_large(bytes));
+            }
             match message(frame) {
                 Ok(Message::Request(request)) => {
                     said_exit = request.method() == "exit";
@@ -107,6 +110,16 @@ where
     }))
 }
 
+/// Without a word there would be no findings, and no reason for it.
+fn too_large(bytes: u64) -> String {
+    let (size, most) = (bytes >> 20, frame::MESSAGE_LIMIT >> 20);
+    crate::log(&format!("skipped a message of {size} MiB"));
+    format!(
+        "Springline was sent a text of {size} MiB and has not taken it in: over {most} MiB is no plan. \
+         Nothing is said of that file, or what is said of it is of before."
+    )
+}
+
 enum Message {
     Request(Request),
     Answer(Response),
@@ -116,6 +129,7 @@ enum Message {
 fn message(frame: Frame) -> Result<Message, Error> {
     let body = match frame {
         Frame::Body(body) => body,
+        Frame::TooLarge(_) => return Err(Error::parse_error()),
         Frame::Broken(why) => {
             crate::log(&format!("skipped {why}"));
             return Err(Error::parse_error());

@@ -8,6 +8,7 @@ use tokio::io::{AsyncWrite, AsyncWriteExt as _};
 use tokio::sync::mpsc;
 use tokio::task::JoinHandle;
 use tower_lsp::jsonrpc::{Request, Response};
+use tower_lsp::ls_types::MessageType;
 
 use crate::analysis::Publisher;
 
@@ -21,6 +22,7 @@ pub struct Outbox {
 #[derive(Debug)]
 enum Outgoing {
     Answer(Box<Response>),
+    Note(Box<Request>),
     End,
 }
 
@@ -38,6 +40,13 @@ impl Outbox {
     pub fn send(&self, response: Response) {
         // Without a writer the client is gone, and nobody waits for the answer.
         let _ = self.send.send(Outgoing::Answer(Box::new(response)));
+    }
+
+    /// Something that the user is to know.
+    pub fn show(&self, text: String) {
+        let params = serde_json::json!({ "type": MessageType::ERROR, "message": text });
+        let note = Request::build("window/showMessage").params(params).finish();
+        let _ = self.send.send(Outgoing::Note(Box::new(note)));
     }
 
     /// Nothing more is coming.
@@ -64,6 +73,7 @@ async fn write<O, R>(
             Some(request) = requests.next() => frame::<Request>(&mut bytes, &request),
             answer = answers.recv() => match answer {
                 Some(Outgoing::Answer(response)) => frame(&mut bytes, &*response),
+                Some(Outgoing::Note(note)) => frame(&mut bytes, &*note),
                 Some(Outgoing::End) | None => break,
             },
             () = publisher.due() => {

@@ -25,6 +25,8 @@ pub struct Client {
     pub asked: Vec<String>,
     /// What came of work under way: token and kind.
     pub progress: Vec<(String, String)>,
+    /// What the user was shown.
+    pub shown: Vec<String>,
     /// Leave the server's requests unanswered.
     pub silent: bool,
     pub capabilities: Value,
@@ -77,6 +79,7 @@ impl Client {
             published: BTreeMap::new(),
             asked: Vec::new(),
             progress: Vec::new(),
+            shown: Vec::new(),
             silent: false,
             capabilities: Value::Null,
             server,
@@ -255,6 +258,10 @@ impl Client {
                 let uri = params["uri"].as_str().unwrap_or_default().to_owned();
                 let entry = (params["version"].as_i64(), list);
                 self.published.entry(uri).or_default().push(entry);
+            }
+            (Some(method), None) if method == "window/showMessage" => {
+                let text = message["params"]["message"].as_str().unwrap_or_default();
+                self.shown.push(text.to_owned());
             }
             (Some(method), None) if method == "$/progress" => {
                 let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();

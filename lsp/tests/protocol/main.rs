@@ -5,11 +5,13 @@ mod dice;
 mod documents;
 mod everywhere;
 mod features;
+mod hostile;
 mod houses;
 mod lifecycle;
 mod mutants;
 mod ordering;
 mod quiet;
+mod renaming;
 mod wire;
 mod writing;
 

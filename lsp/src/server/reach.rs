@@ -1,0 +1,139 @@
+//! How far a name of a house reaches: every plan that gets it from there, in whatever folder the editor
+//! has open. A house is found from a case's folder upwards, so whoever uses one lies in its folder or
+//! below; all of that is looked at, without a bound.
+
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use springline_lang::finding::FileId;
+use springline_lang::resolve::used;
+use springline_lang::syntax::{Parse, parse};
+use tower_lsp::ls_types::Uri;
+
+use crate::features::names::{self, Name, Scope};
+use crate::library::{EXTENSION, read_file};
+use crate::owner::World;
+use crate::project::{self, Text};
+use crate::session::Session;
+
+/// What is known of the files around the open documents.
+pub struct Reach<'a> {
+    world: &'a World,
+    session: &'a Session,
+    /// Open documents by their path.
+    open: HashMap<PathBuf, Text>,
+    found: HashMap<(PathBuf, String), Option<PathBuf>>,
+    houses: HashMap<PathBuf, Option<Arc<Parse>>>,
+}
+
+/// Plans that may use a name, and why the list may not be whole.
+pub struct Users {
+    pub texts: Vec<Text>,
+    pub missed: Vec<String>,
+}
+
+/// Houses that build on one another, at most: the reader takes no more.
+const CHAIN: usize = 8;
+
+impl<'a> Reach<'a> {
+    pub fn new(world: &'a World, session: &'a Session) -> Reach<'a> {
+        let open = world.values().filter_map(|snapshot| {
+            let path = snapshot.path.clone()?;
+            Some((path, project::open_text(snapshot)))
+        });
+        let open = open.collect();
+        Reach { world, session, open, found: HashMap::new(), houses: HashMap::new() }
+    }
+
+    /// The file that `use NAME` in this text means.
+    pub fn house(&mut self, text: &Text, name: &str) -> Option<PathBuf> {
+        let folder = self.folder(text)?;
+        let key = (folder, name.to_owned());
+        if let Some(known) = self.found.get(&key) {
+            return known.clone();
+        }
+        let places = self.session.disk.places(&key.0);
+        let paths = places.iter().map(|place| place.join(format!("{name}.{EXTENSION}")));
+        let found = paths.into_iter().find(|p| self.open.contains_key(p) || p.is_file());
+        self.found.insert(key, found.clone());
+        found
+    }
+
+    /// Where its houses are looked for: its folder, or that of the project where it was never saved.
+    fn folder(&self, text: &Text) -> Option<PathBuf> {
+        let own = text.path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
+        own.or_else(|| self.session.roots().first().cloned())
+    }
+
+    /// The file whose definition of a name counts in this text: it itself, or the nearest of its houses.
+    pub fn definer(&mut self, text: &Text, name: &Name) -> Option<PathBuf> {
+        if defines(&text.parse, name) {
+            return text.path.clone();
+        }
+        let mut next = used(&text.parse).map(|used| used.name);
+        for _ in 0..CHAIN {
+            // Houses further down are looked for from the case's folder too.
+            let path = self.house(text, &next?)?;
+            let parse = self.tree(&path)?;
+            if defines(&parse, name) {
+                return Some(path);
+            }
+            next = used(&parse).map(|used| used.name);
+        }
+        None
+    }
+
+    fn tree(&mut self, path: &Path) -> Option<Arc<Parse>> {
+        if let Some(open) = self.open.get(path) {
+            return Some(open.parse.clone());
+        }
+        let read = |path: &Path| Some(Arc::new(parse(FileId(0), &read_file(path).ok()?)));
+        self.houses.entry(path.to_path_buf()).or_insert_with(|| read(path)).clone()
+    }
+
+    /// The text at a path, open or not.
+    pub fn text(&self, path: &Path) -> Option<Text> {
+        self.open.get(path).cloned().or_else(|| project::text(path, read_file(path).ok()?))
+    }
+
+    /// Every plan that lies where it can use a house in that folder, and holds that word.
+    pub fn users(&self, folder: &Path, word: &str) -> Users {
+        let mut out = Users { texts: Vec::new(), missed: Vec::new() };
+        out.texts.extend(self.world.values().map(|snapshot| project::open_text(snapshot)));
+        let in_project = folder.ancestors().take(project::LEVELS).any(|f| f.join(".git").exists());
+        let depth = if in_project { project::LEVELS } else { 1 };
+        let found = project::below(folder, depth, &mut out.missed);
+        for path in found.iter().filter(|path| !self.open.contains_key(*path)) {
+            match read_file(path) {
+                Ok(source) if source.contains(word) => {
+                    out.texts.extend(project::text(path, source));
+                }
+                Ok(_) => {}
+                Err(_) if lacks(path, word) => {}
+                Err(why) => out.missed.push(format!("{} ({why})", path.display())),
+            }
+        }
+        out
+    }
+}
+
+/// What cannot be read as a plan, and does not hold that word either.
+fn lacks(path: &Path, word: &str) -> bool {
+    let is_small = std::fs::metadata(path).is_ok_and(|m| m.is_file() && m.len() < LARGE);
+    is_small && std::fs::read(path).is_ok_and(|b| !String::from_utf8_lossy(&b).contains(word))
+}
+
+/// No plan is near this.
+const LARGE: u64 = 64 << 20;
+
+fn defines(parse: &Parse, name: &Name) -> bool {
+    names::find(Scope { parse }, name).iter().any(|used| used.defines)
+}
+
+/// The address of a file beside another, under a new name.
+pub fn beside(path: &Path, name: &str) -> (PathBuf, Option<Uri>) {
+    let path = path.with_file_name(format!("{name}.{EXTENSION}"));
+    let uri = Uri::from_file_path(&path);
+    (path, uri)
+}
