@@ -534,3 +534,88 @@ fn a_day_that_is_set_is_said() {
     let output = command.stdin(Stdio::null()).output().unwrap();
     assert!(!said(&output).contains("SPRINGLINE_TODAY"), "{}", said(&output));
 }
+
+/// Every trick of this file in one folder: each command ends, says what it left out, and judges the rest.
+#[cfg(unix)]
+#[test]
+fn a_folder_with_every_trick_is_judged_all_the_same() {
+    use std::io::{BufRead as _, Read as _, Write as _};
+    let folder = Folder::new();
+    folder.case("cases/x.spring", "SM-1");
+    folder.case("old/x.spring", "SM-1");
+    folder.write("a.spring", UNSAFE);
+    folder.write(".ignore", "*.spring\n");
+    folder.write(".gitignore", "*\n");
+    folder.write(".old/hidden.spring", UNSAFE);
+    folder.write("nowhere.spring", &CASE.replace("use saltmarsh", "use nowhere"));
+    folder.write("-dash.spring", &CASE.replace("SM-0392", "=1+1"));
+    folder.write("n\nl\u{1b}[8m.spring", &CASE.replace("SM-0392", ESCAPES));
+    folder.pipe("pipe.spring");
+    folder.link("/dev/zero", "zero.spring");
+    folder.link("gone", "gone.spring");
+    folder.link("/tmp", "elsewhere");
+    folder.link("loop.spring", "loop.spring");
+    fs::write(folder.path().join("binary.spring"), b"\x00\xff\xfe").unwrap();
+    fs::create_dir(folder.path().join("folder.spring")).unwrap();
+    let commands: [&[&str]; 6] = [
+        &["check", "."],
+        &["practice", "all", "."],
+        &["compile", "."],
+        &["print", "."],
+        &["schedule", ".", "--format", "csv"],
+        &["forces", ".", "--no-bands", "--format", "json"],
+    ];
+    for arguments in commands {
+        let output = folder.run(arguments);
+        let told = said(&output);
+        assert_eq!(code(&output), 2, "{arguments:?}: {told}");
+        is_clean(&output.stdout, &format!("{arguments:?}"));
+        is_clean(&output.stderr, &format!("{arguments:?}"));
+        for name in [
+            "pipe.spring",
+            "zero.spring",
+            "gone.spring",
+            "loop.spring",
+            "binary.spring",
+            "1 hidden .spring file and 1 linked folder",
+        ] {
+            assert!(told.contains(name), "{arguments:?}: {name}: {told}");
+        }
+        assert!(!told.contains("every case may be printed"), "{arguments:?}: {told}");
+    }
+    let told = said(&folder.run(&["check", "."]));
+    for code in [
+        "space/engaged-without-space",
+        "name/chart-twice",
+        "name/house-not-found",
+        "syntax/hidden-character",
+    ] {
+        assert!(told.contains(code), "{code}: {told}");
+    }
+    for page in ["cases/x.html", "old/x.html", "a.html", "-dash.html"] {
+        assert!(folder.path().join("out").join(page).exists(), "{page}");
+    }
+    // The preview of one of them answers, to whoever knows its address only.
+    let mut preview = Command::new(SPRINGLINE)
+        .current_dir(folder.path())
+        .args(["preview", "nowhere.spring"])
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    std::io::BufReader::new(preview.stdout.take().unwrap()).read_line(&mut line).unwrap();
+    let address = line.split_whitespace().next().unwrap().strip_prefix("http://").unwrap();
+    let (host, path) = address.split_once('/').unwrap();
+    let ask = |path: &str| {
+        let mut stream = std::net::TcpStream::connect(host).unwrap();
+        stream.set_read_timeout(Some(PATIENCE)).unwrap();
+        write!(stream, "GET {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n").unwrap();
+        let mut answer = String::new();
+        stream.read_to_string(&mut answer).unwrap();
+        answer
+    };
+    assert!(ask("/").starts_with("HTTP/1.1 404"));
+    assert!(ask(&format!("/{path}")).starts_with("HTTP/1.1 200"));
+    let _ = preview.kill();
+    let _ = preview.wait();
+}

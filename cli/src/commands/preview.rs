@@ -4,8 +4,10 @@ use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::process::ExitCode;
 
+use springline_lang::visible;
+
 use crate::args::Preview;
-use crate::preview::{Follower, serve};
+use crate::preview::{Follower, Secret, serve};
 use crate::problem::Problem;
 use crate::{files, today};
 
@@ -29,11 +31,15 @@ pub fn run(args: &Preview) -> Result<ExitCode, Problem> {
         let listener =
             tokio::net::TcpListener::bind(address).await.map_err(|e| Problem::serving(&e))?;
         let address = listener.local_addr().map_err(|e| Problem::serving(&e))?;
+        let secret = Secret::new().map_err(|e| Problem::serving(&e))?;
+        let served = secret.clone();
         let mut out = anstream::stdout();
         // Whoever started us may have closed its end; the page is served all the same.
-        let _ = writeln!(out, "http://{address}/  shows {}; Ctrl-C ends it.", args.file.display());
+        let (name, secret) = (args.file.display().to_string(), secret.as_str());
+        let name = visible::line(&name);
+        let _ = writeln!(out, "http://{address}/{secret}/  shows {name}; Ctrl-C ends it.");
         let _ = out.flush();
-        serve(listener, follower).await.map_err(|e| Problem::serving(&e))
+        serve(listener, follower, served).await.map_err(|e| Problem::serving(&e))
     })?;
     Ok(ExitCode::SUCCESS)
 }

@@ -8,7 +8,8 @@ use super::carry::carry;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::Reader;
-use crate::finding::{Finding, Place, Severity};
+use super::twice;
+use crate::finding::{Finding, FixKind, Place, Severity};
 use crate::model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
 use crate::model::departure::departures;
 use crate::model::house::{House, Sequence};
@@ -372,7 +373,11 @@ impl Reader<'_> {
                     line.place(),
                     format!("This changes nothing: `{name}` is as the house has it."),
                 )
-                .fix(remove_line(line)),
+                .fix(twice::remove(
+                    line,
+                    "take this line out".to_owned(),
+                    FixKind::Safe,
+                )),
             );
         }
         out.steps[index] = step;
@@ -530,23 +535,4 @@ fn overlaps(old: &crate::model::stand::Stand, new: &crate::model::stand::Stand) 
         || (old.torque.is_some() && new.torque.is_some())
         || (old.width.is_some() && new.width.is_some())
         || (old.space.is_some() && new.space.is_some())
-}
-
-/// Takes a whole statement out, with its line end where it stands alone on its lines.
-fn remove_line(line: Line<'_>) -> crate::finding::Fix {
-    let source = &line.parse.source;
-    let range = line.whole_span().range();
-    let start = source[..range.start].rfind('\n').map_or(0, |i| i + 1);
-    let start = if source[start..range.start].trim().is_empty() { start } else { range.start };
-    let rest = &source[range.end..];
-    let end = match rest.find('\n') {
-        Some(i) if rest[..i].trim().is_empty() && start < range.start => range.end + i + 1,
-        _ => range.end,
-    };
-    crate::finding::Fix::replace(
-        "take this line out",
-        crate::finding::FixKind::Safe,
-        line.parse.place(crate::finding::Span::new(start, end)),
-        "",
-    )
 }

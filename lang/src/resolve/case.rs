@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::plausible as p;
 use super::read::Reader;
+use super::twice;
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::case::{Case, Growth, InPlace, Retention};
 use crate::model::house::House;
@@ -61,6 +62,7 @@ pub fn case(
     reader.not_judged(&case);
     check_elastics_steps(&mut reader, &case);
     findings.append(&mut reader.findings);
+    twice::check(parse, findings);
     Some(case)
 }
 

@@ -7,6 +7,7 @@ use jiff::civil::Weekday;
 use super::plausible as p;
 use super::read::Reader;
 use super::step::Draft;
+use super::twice;
 use crate::finding::Finding;
 use crate::model::house::{BookOn, House, Learned, PassiveRule, Sequence, Task};
 use crate::model::limits::{Limit, LimitFigures};
@@ -33,6 +34,7 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
         }
     }
     findings.append(&mut reader.findings);
+    twice::check(parse, findings);
     house
 }
 

@@ -18,6 +18,7 @@ pub mod read;
 mod stand;
 mod step;
 mod stock;
+mod twice;
 mod visit;
 
 pub use case::{Acceptable, case};

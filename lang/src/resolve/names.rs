@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use super::nearest::nearest;
 use super::read::Reader;
+use super::twice;
 use crate::finding::{Finding, Place};
 use crate::model::stock::Name;
-use crate::syntax::tree::Captured;
+use crate::syntax::tree::{Captured, Line};
 
 /// A kind of name: brackets and tubes share one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -105,11 +106,15 @@ impl Reader<'_> {
 
     /// A single-valued statement said a second time.
     pub fn said_twice(&mut self, what: &str, second: Place, first: Option<Place>) {
-        let mut finding =
-            Finding::error("name/said-twice", second, format!("{what} is said twice."))
-                .why("Only one of them could count, and a reader could not tell which.");
-        if let Some(first) = first {
-            finding = finding.related(first, "first said here");
+        let mut finding = twice::said_twice(&format!("{what} is said twice."), second, first);
+        let line = |place: Place| self.parse.all_lines().find(|line| line.place() == place);
+        if let (Some(old), Some(new)) = (first.and_then(line), line(second)) {
+            let single = |line: Line<'_>| {
+                let teeth = line.items().iter().filter_map(|item| item.teeth());
+                teeth.map(|t| if t.last.is_some() { 2 } else { 1 }).sum::<usize>() < 2
+            };
+            // Of a list of teeth the others would go with the one.
+            finding = twice::fixes(finding, old, new, single(new), single(old));
         }
         self.report(finding);
     }

@@ -77,7 +77,7 @@ pub fn crown_turn(group: Group<'_>) -> CrownTurn {
 }
 
 /// Labial and lingual are two directions of one stand.
-fn axis(word: &'static str) -> &'static str {
+pub(super) fn axis(word: &'static str) -> &'static str {
     match word {
         "lingual" => "labial",
         "occlusal" => "gingival",

@@ -17,6 +17,7 @@ mod program;
 pub mod query;
 mod read;
 mod reference;
+pub mod repeat;
 mod shift;
 mod significant;
 mod split;

@@ -1,8 +1,11 @@
 //! The table of statements against the reader: every example reads, in every place it may stand.
 
 use crate::common::{in_context, read, report};
-use springline_lang::syntax::vocabulary::{ROWS, Stage};
+use springline_lang::resolve::NoLibrary;
+use springline_lang::syntax::repeat::{Repeat, repeat};
+use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, Stage};
 use springline_lang::syntax::{Options, format};
+use springline_lang::{Checker, Source};
 
 #[test]
 fn every_example_reads_in_every_context_of_its_row() {
@@ -47,6 +50,64 @@ fn no_two_rows_of_a_context_share_a_keyword() {
             if !first.starts_with(['(', '@']) {
                 assert!(seen.insert((*context, first)), "{context:?} {first}");
             }
+        }
+    }
+}
+
+/// The words that a row's statement may begin with.
+fn begins(pattern: &'static str) -> Vec<&'static str> {
+    if let Some(rest) = pattern.strip_prefix('(') {
+        let (words, _) = rest.split_once(')').expect("a closing bracket");
+        return words.split('|').map(str::trim).collect();
+    }
+    let first = pattern.split_whitespace().next().expect("a word");
+    match first.strip_prefix('@') {
+        Some(name) => {
+            let fragment = FRAGMENTS.iter().find(|(n, _)| *n == name).expect("a fragment");
+            begins(fragment.1)
+        }
+        None => vec![first],
+    }
+}
+
+/// A word added to the language cannot forget to say what a second one of it means.
+#[test]
+fn every_statement_says_how_often_it_may_stand() {
+    for row in ROWS.iter().filter(|r| r.stage != Stage::Later) {
+        for context in row.inside {
+            for word in begins(row.pattern) {
+                let said = repeat(*context, word);
+                assert!(said.is_some(), "{context:?} `{word}`: a line in syntax/repeat.rs");
+            }
+        }
+    }
+}
+
+/// Said twice it is told, wherever one is all there can be.
+#[test]
+fn whatever_can_be_said_once_only_is_told_when_it_is_said_twice() {
+    for row in ROWS.iter().filter(|r| r.stage != Stage::Later) {
+        for context in row.inside {
+            let source = in_context(row, *context, row.example);
+            let parse = read(&source);
+            let own = parse.all_lines().find(|l| l.row().is_some_and(|r| std::ptr::eq(r, row)));
+            let own = own.expect("the example");
+            let once = match repeat(*context, own.keyword().expect("a keyword")) {
+                Some(Repeat::Once | Repeat::Per(_)) => true,
+                Some(Repeat::Free) => false,
+                Some(Repeat::Told) | None => continue,
+            };
+            let whole = own.whole_span().range();
+            let (before, after) = source.split_at(whole.end);
+            let twice = format!("{before}\n{}{after}", &source[whole]);
+            let source = Source { name: "x".to_owned(), text: twice.as_str().into() };
+            let found = Checker::new().read(&source, &NoLibrary).findings;
+            let told = found.iter().filter(|f| f.code.0 == "name/said-twice").count();
+            // Where the house is not to be had nothing is resolved.
+            if found.iter().any(|f| f.code.0 == "name/house-not-found") {
+                continue;
+            }
+            assert_eq!(told, usize::from(once), "{context:?}:\n{twice}\n{found:#?}");
         }
     }
 }

@@ -57,6 +57,36 @@ async fn what_never_ends_beside_a_case_stops_nothing() {
     assert!(in_time(symbols).await.as_array().is_some_and(|all| !all.is_empty()));
 }
 
+/// Searching the folder as well: what cannot be read is passed by, and the rest is found.
+#[cfg(unix)]
+#[tokio::test(flavor = "multi_thread")]
+async fn a_folder_with_every_trick_is_searched_all_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let root = fs::canonicalize(folder.path()).unwrap();
+    let write = |name: &str, bytes: &[u8]| fs::write(root.join(name), bytes).unwrap();
+    pipe(&root.join("pipe.spring"));
+    for (to, name) in [
+        ("/dev/zero", "zero.spring"),
+        ("gone", "gone.spring"),
+        ("loop.spring", "loop.spring"),
+        ("/", "all"),
+    ] {
+        std::os::unix::fs::symlink(to, root.join(name)).unwrap();
+    }
+    write("binary.spring", b"\x00\xff\xfe");
+    write("n\nl\u{1b}[8m.spring", CASE.as_bytes());
+    write("-dash.spring", CASE.as_bytes());
+    fs::create_dir(root.join("folder.spring")).unwrap();
+    let mut client = Client::start_in(pushing(), Some(&root)).await;
+    let case = uri(&root.join("case.spring"));
+    let text = CASE.replace("SM-0001", "SM-1\u{1b}]0;x\u{7}\u{202e}");
+    client.open(&case, 1, &text).await;
+    let found = in_time(client.settled(&case, 1)).await;
+    assert!(found.iter().any(|d| d["code"] == "syntax/hidden-character"), "{found:?}");
+    let symbols = client.request("workspace/symbol", json!({"query": "retain"}));
+    assert_eq!(in_time(symbols).await.as_array().map(Vec::len), Some(3));
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_message_too_large_is_told() {
     let mut client = Client::start(pushing()).await;

@@ -19,9 +19,7 @@ const SCRIPT: &str = include_str!("preview.js");
 /// The whole page around a [`view`]. `nonce` lets its one script run and no other; whoever serves the
 /// page makes a new one each time.
 pub fn page(title: &str, view: &str, nonce: &str) -> String {
-    let policy = format!(
-        "default-src 'none'; style-src 'unsafe-inline'; script-src 'nonce-{nonce}'; connect-src 'self'"
-    );
+    let policy = policy(nonce);
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -43,6 +41,14 @@ pub fn page(title: &str, view: &str, nonce: &str) -> String {
         }
     };
     page.into_string()
+}
+
+/// What such a page may load and run; also for the header of whoever serves it.
+pub fn policy(nonce: &str) -> String {
+    format!(
+        "default-src 'none'; style-src 'unsafe-inline'; script-src 'nonce-{nonce}'; connect-src 'self'; \
+         base-uri 'none'; form-action 'none'"
+    )
 }
 
 /// Whether the whole text can be drawn. While a line is being typed it cannot, and the last text that

@@ -1,0 +1,147 @@
+//! How often a statement may stand in one block, and what makes two of them speak of the same thing. A
+//! test walks the vocabulary: every statement of every place has its line here.
+
+use super::context::Context::{self, *};
+
+/// Whether a second one in the same block is one too many.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Repeat {
+    /// Each says something of its own, or adds to a list: nothing of it is lost.
+    Free,
+    /// Told where the statement is read: a name defined twice, a tooth bonded twice, a second opening.
+    Told,
+    /// One in its block.
+    Once,
+    /// One for each of these together.
+    Per(&'static [Part]),
+}
+
+/// Part of what a statement is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// Each tooth of the hole of that label; none is all of them.
+    Teeth(&'static str),
+    /// The two teeth of each `between`.
+    Between,
+    /// Each contact of a stretch.
+    Contacts,
+    /// The contacts that a list of teeth runs over; a tooth alone is itself.
+    Run,
+    /// Each pair of single teeth, in order.
+    Pairs,
+    /// Each `mesial of 11`.
+    Places,
+    /// Each direction that a tooth is moved in.
+    Axes,
+    /// The second keyword: `task review`, `no stop`.
+    Second,
+    /// The one of these keywords that is said.
+    Word(&'static [&'static str]),
+    /// The name in the hole of that label.
+    Name(&'static str),
+    Date,
+    /// Each stretch that a coil pulls over.
+    Pulls,
+    /// The sides that wear is told of.
+    Sides,
+    /// The arches that are named, both being two.
+    Arches,
+}
+
+use Part::{
+    Arches, Axes, Between, Contacts, Date, Name, Pairs, Places, Pulls, Run, Second, Sides, Teeth,
+    Word,
+};
+use Repeat::{Free, Once, Per, Told};
+
+const TEETH: Repeat = Per(&[Teeth("teeth")]);
+
+/// What holds for a statement, by the word it begins with; `None` where no such statement stands there.
+pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
+    Some(match (inside, keyword) {
+        (_, "note") => Free,
+        // Each answers what it can: a second one with a larger figure adds to the first.
+        (_, "accept") => Free,
+        (File, "springline" | "house" | "case") => Told,
+        (House, "use") => Once,
+        (
+            House,
+            "defaults" | "notation" | "language" | "chart" | "clinic" | "interval" | "passive-when"
+            | "book-on" | "learned",
+        ) => Once,
+        (House, "closed") => Free,
+        (House, "task") => Per(&[Second]),
+        (House, "limit") => Per(&[Second, Teeth("teeth")]),
+        (
+            House,
+            "form" | "bracket" | "tube" | "wire" | "coil" | "elastic" | "chain" | "stop"
+            | "sequence",
+        ) => Told,
+        (House, "text") => Per(&[Second, Name("name")]),
+        (Learned, "active") => Per(&[Name("wire")]),
+        (Fit, "slide" | "clip" | "ligated" | "slot") => Told,
+        (Fit, "band") => Once,
+        (Fit, "hook") => Free,
+        (Fit, "width" | "torque" | "tipped") => TEETH,
+        (Fit, "variant") => Per(&[Name("variant"), Teeth("teeth")]),
+        (Sequence, "step") => Told,
+        (
+            Case,
+            "use" | "doctor" | "start" | "in-place" | "patient" | "bite" | "goal" | "upper"
+            | "lower" | "debond" | "retain",
+        ) => Told,
+        // Class II elastics now and again later are two.
+        (Case, "elastics") => Free,
+        (Case, "missed") => Per(&[Date]),
+        // Two visits on one day are two: a review, and a repair in the afternoon.
+        (Case, "seen") => Free,
+        (Case | Step, "records") => Per(&[Second, Date]),
+        (InPlace, "upper" | "lower") => Told,
+        (Bite | Goal | Seen, "overjet" | "overbite" | "open-bite" | "molars" | "canines") => Told,
+        (Bite | Seen, "crossbite") | (Goal | Seen, "over-the-bite") => Free,
+        (Bite | Goal, "upper" | "lower") => Told,
+        (Goal, "extraction" | "incisors" | "spaces") => Once,
+        (Elastics, "right" | "left") => Free,
+        (Elastics, "from" | "until" | "longest") => Once,
+        (Retain, "fixed") => TEETH,
+        (Retain, "night-time") => Per(&[Arches]),
+        (Retain, "check") => Once,
+        (
+            Arch,
+            "bonded" | "banded" | "tubes" | "missing" | "extracted" | "extract" | "unerupted"
+            | "implant" | "ankylosed" | "tooth" | "midline" | "anchorage" | "step" | "change"
+            | "skip",
+        ) => Told,
+        (Arch, "hook" | "button") => Free,
+        (Arch, "caution") => TEETH,
+        (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
+        (Arch, "form" | "start" | "follow") => Once,
+        (Arch, "palatal-arch") => Per(&[Pairs]),
+        (Arch | Step, "separators") => Per(&[Teeth("teeth"), Date]),
+        (Arch | Step, "hold") => TEETH,
+        (
+            Step | SeenArch,
+            "bypass" | "engage" | "pick-up" | "rebond" | "reposition" | "bite-raisers" | "torque"
+            | "trim",
+        ) => TEETH,
+        (Step | SeenArch, "piggyback") => Per(&[Teeth("in")]),
+        (Step | SeenArch, "open-coil" | "closed-coil" | "sleeve") => Per(&[Between]),
+        (Step | SeenArch, "closing-coil") => Per(&[Pulls]),
+        (Step | SeenArch, "chain" | "tie") => Per(&[Run]),
+        (Step | SeenArch, "laceback") => Per(&[Pairs]),
+        (Step | SeenArch, "reduce") => Per(&[Contacts]),
+        (Step | SeenArch, "stop" | "post") => Per(&[Places]),
+        (Step | SeenArch, "reverse-curve") => Once,
+        (Step | SeenArch, "bend") => Per(&[Teeth("teeth"), Axes]),
+        (Step, "coordinated") => Once,
+        (Step, "sectional") => Told,
+        (Step, "halt-if") => Per(&[Word(&["overjet", "overbite"]), Word(&["under", "over"])]),
+        (Step, "no") => Per(&[Second, Teeth("teeth")]),
+        (Seen, "upper" | "lower") => Told,
+        (Seen, "done" | "pain" | "hygiene") => Once,
+        (Seen, "tooth") => Per(&[Teeth("teeth"), Axes]),
+        (Seen, "wear") => Per(&[Sides]),
+        (Seen, "loose" | "lost" | "out" | "poking" | "slide-open") => Free,
+        _ => return None,
+    })
+}
