@@ -47,7 +47,7 @@
     "slack" "space" "span" "spread" "square" "staff" "steel" "stops" "strain" "strands"
     "stroke" "sun" "superelastic-niti" "sustained" "sustained-ratio" "tandem" "thermal-niti"
     "thu" "tipping" "to" "tolerance" "triangle" "trimmed" "tue" "turn" "turned-in" "unbonded"
-    "under" "universal" "unloading" "unloading-plateau" "up" "wed" "wire-change" "with"
+    "under" "universal" "unloading" "unloading-plateau" "up" "visit" "wed" "wire-change" "with"
     "within" "work" "yield"
     )
   "Other words of the language.")

@@ -32,8 +32,13 @@ pub struct CoilSpring {
 impl CoilSpring {
     /// As it goes in; `None` for one that only keeps its space.
     pub fn of(coil: Option<&Coil>, activation: &Activation) -> Option<CoilSpring> {
-        let label_n = newtons(coil.and_then(|c| c.force).unwrap_or_else(|| from_grams(LABEL_G)));
-        let label_mm = label_mm(coil);
+        let label = match (coil.and_then(|c| c.force), activation) {
+            (Some(label), _) => label,
+            // Nothing is known of the coil but what it is to push with: a label of that force.
+            (None, Activation::Force { force }) => *force,
+            (None, _) => from_grams(LABEL_G),
+        };
+        let (label_n, label_mm) = (newtons(label), label_mm(coil));
         let rate_n_per_mm = label_n / label_mm;
         if !(rate_n_per_mm.is_finite() && rate_n_per_mm > 0.0) {
             return None;
@@ -239,6 +244,15 @@ mod tests {
             let force = pressed(&stock(label, stroke, Some(15.0)), 15.0 / 4.0).force_n();
             assert!((0.25..=1.3).contains(&force), "{label} g: {force} N");
         }
+    }
+
+    #[test]
+    fn of_a_coil_in_no_drawer_the_force_is_its_label() {
+        let asked = Activation::Force { force: from_grams(320.0) };
+        let spring = CoilSpring::of(None, &asked).unwrap();
+        assert!((spring.pressed_mm - LABEL_MM).abs() < 1e-9, "{spring:?}");
+        assert!((spring.force_n() - grams_to_newtons(320.0)).abs() < 1e-9);
+        assert!(CoilSpring::of(None, &Activation::Passive).is_none());
     }
 
     #[test]

@@ -27,7 +27,7 @@ pub struct RoomMade {
     pub made_mm: f64,
     /// The most it can give in this phase.
     pub at_most_mm: f64,
-    /// Median patient, mm a month; zero where it is there at once.
+    /// Median patient, mm a month as it begins; zero where it is there at once.
     pub mm_per_month: f64,
 }
 

@@ -78,9 +78,8 @@ pub struct Bend {
 /// the bite at the premolars and towards the gum at both ends. A reverse curve in a lower wire, an
 /// accentuated one in an upper.
 ///
-/// The bending goes with the square of the sine of the angle between wire and midline's normal: all of it
-/// where the wire runs backwards, none where it crosses the midline; there the wire is rolled instead, crown
-/// to the lip.
+/// Where the wire runs backwards it is bent by the whole of it; where it crosses the midline it is only rolled,
+/// crown to the lip; between them both in part.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReverseCurve {
     /// Depth of the arc at the premolars, mm, over a chord of [`ReverseCurve::CHORD_MM`]; negative turns it

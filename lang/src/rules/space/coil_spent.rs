@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     code: "space/coil-spent",
     severity: Severity::Warning,
     title: "coil spent before the space is there",
-    finds: "A step that waits for more space than its open coil makes: it pushes less as the space opens, and \
+    finds: "A step, or a tooth left out of the wire, that waits for more space than its open coil makes: it pushes less as the space opens, and \
             under 15 g it moves nothing.",
     why: "The space stops short of what the step waits for, and every visit says `not yet`.",
     what_to_do: "Have it pressed again at each visit.",
@@ -79,15 +79,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for view in judged.views() {
         let Some(phase) = view.phase else { continue };
-        if !matches!(&phase.end.reason, EndReason::Never { why } if why == COIL_SPENT) {
-            continue;
-        }
+        let waits = matches!(&phase.end.reason, EndReason::Never { why } if why == COIL_SPENT);
         for coil in open_coils(&view) {
             let work = phase.coils.iter().find(|c| c.place == coil.act.place);
-            let Some((work, need)) = work.zip(lacking_mm(&view, phase, coil.right, coil.left))
-            else {
-                continue;
+            let need = match waits {
+                true => lacking_mm(&view, phase, coil.right, coil.left),
+                false => left_out_mm(&view, phase, coil.right, coil.left),
             };
+            let Some((work, need)) = work.zip(need) else { continue };
             // Not pressed enough to do anything, or against teeth that stand fast: said elsewhere.
             if need <= work.room_mm || coil.force_g().is_none_or(|g| g < floor_g()) {
                 continue;
@@ -98,7 +97,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 words.tooth(coil.left),
                 say_mm(tenth(work.room_mm)),
                 say_mm(tenth(need)),
-                view.step.name,
+                if waits { &*view.step.name } else { "the tooth left out" },
                 plain(floor_g().round())
             );
             let mut finding = view
@@ -117,6 +116,23 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
     }
     settle(words, list, out);
+}
+
+/// Space that a tooth left out until it is there lacks as the step begins, mm, where no later step makes more.
+fn left_out_mm(view: &View<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
+    let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
+    let site = phase
+        .room
+        .sites
+        .iter()
+        .find(|s| inside(s.tooth) && s.ends_by_itself && s.ready.is_none())?;
+    let later = view.arch.steps.iter().skip(view.index + 1).flat_map(|s| &s.acts).any(|act| {
+        matches!(&act.kind, ActKind::OpenCoil { first, second, activation, .. }
+            if *activation != Activation::Passive
+                && first.place().min(second.place()) < site.tooth.place()
+                && site.tooth.place() < first.place().max(second.place()))
+    });
+    (!later).then_some(site.wanted_mm - site.space_in_mm)
 }
 
 /// Space that is lacking between two teeth as the step begins, mm, by what the step waits for.
