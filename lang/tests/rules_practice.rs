@@ -163,3 +163,31 @@ fn a_step_without_figures_is_told() {
         assert!(told, "{bonded:?}: {:#?}", checked.findings);
     }
 }
+
+/// What a coil pushes with decides: too little moves nothing, too much is solid, and what is spent leaves a
+/// tooth waiting whose own `until` ends no step.
+#[test]
+fn coils_pressed_too_little_too_far_or_too_seldom_are_found() {
+    let plan = |activated: &str| {
+        format!(
+            "springline 1\ncase \"SM-9299\"\nuse saltmarsh\nstart 2026-11-24\nupper {{\n  \
+             bonded 15..13, 11..25 with twin\n  tubes 16, 26 with molar\n  \
+             tooth 12 palatal 2 mm, space 5.5 mm\n  follow usual\n  change align, wire niti-18 {{\n    \
+             bypass 12 unbonded until space 7 mm\n    tie 11..22 figure-eight\n    \
+             open-coil between 13 and 11 with open-100, activated {activated}\n  }}\n  \
+             change level {{\n    pick-up 12 with twin\n  }}\n}}\nretain {{\n  night-time upper\n}}\n"
+        )
+    };
+    let mut checker = Checker::new();
+    let mut coils = |activated: &str| {
+        let text = plan(activated);
+        let checked = run(&mut checker, "coil", &text);
+        let about = |f: &&springline_lang::finding::Finding| f.code.starts_with("space/coil");
+        checked.findings.iter().filter(about).map(|f| f.code.to_string()).collect::<Vec<_>>()
+    };
+    assert_eq!(coils("0.5 mm"), ["space/coil-inert"]);
+    assert_eq!(coils("1.5 mm"), ["space/coil-spent"]);
+    assert_eq!(coils("7.5 mm"), ["space/coil-too-heavy", "space/coil-over-pressed"]);
+    assert!(coils("1.5 mm each visit").is_empty());
+    assert!(coils("3 mm").is_empty());
+}

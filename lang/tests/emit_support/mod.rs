@@ -343,7 +343,7 @@ pub fn lateral_blocked_out() -> Case {
             bypass(),
             stops(),
             ActKind::Tie { teeth: teeth(&[11, 21, 22]), figure_eight: true },
-            coil(Activation::Pressed { by: from_mm(3.0), each_visit: false }),
+            coil(Activation::Pressed { by: from_mm(3.0), each_visit: true }),
         ],
     );
     space.source = StepSource::Added;

@@ -60,7 +60,8 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchDoing> {
             _ => None,
         })
         .collect();
-    let heading = format!("{}: if the wire stays", say::arch(arch.arch.arch));
+    let when = if arch.next.is_some() { "if the test is not passed" } else { "at this look" };
+    let heading = format!("{}: {when}", say::arch(arch.arch.arch));
     (!lines.is_empty()).then_some(ArchDoing { arch: arch.arch.arch, heading, lines })
 }
 
