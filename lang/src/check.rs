@@ -183,7 +183,7 @@ impl Checker {
         let before = findings.len();
         read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
         let without_house = resolve::used(parse).is_none() && !house_unread;
-        if without_house && findings[before..].iter().any(|f| is_unknown(f)) {
+        if without_house && findings[before..].iter().any(is_unknown) {
             findings.push(no_house(parse, library));
             findings.retain(|f| !is_unknown(f));
         }

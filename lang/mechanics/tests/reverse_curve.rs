@@ -126,8 +126,9 @@ fn eliminate(mut a: Vec<Vec<f64>>, mut b: Vec<f64>) -> Vec<f64> {
     for i in 0..n {
         for j in i + 1..n {
             let f = a[j][i] / a[i][i];
-            for k in i..n {
-                a[j][k] -= f * a[i][k];
+            let (above, below) = a.split_at_mut(j);
+            for (x, y) in below[0][i..].iter_mut().zip(&above[i][i..]) {
+                *x -= f * y;
             }
             b[j] -= f * b[i];
         }
