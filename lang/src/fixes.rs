@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use crate::check::{Checked, Checker, Options, Source};
 use crate::course::{Forecast, Phase};
-use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
+use crate::finding::{Edit, FileId, Finding, Fix, FixKind, Place, Severity, Span};
 use crate::model::Tooth;
 use crate::model::quantity::{newtons_to_grams, plain};
 use crate::resolve::Library;
@@ -86,6 +86,32 @@ impl Checker {
         self.tried(checked, &before, finding, fix, library, options)
     }
 
+    /// A fix that would leave a line without effect takes that line out as well.
+    pub fn tidied(&mut self, checked: &Checked, fix: Fix, library: &dyn Library) -> Fix {
+        let elsewhere = fix.edits.iter().any(|e| e.place.file != FileId(0));
+        let Some(file) = checked.file(FileId(0)).filter(|_| !elsewhere) else { return fix };
+        let Some(mended) = fix.apply(FileId(0), &file.text) else { return fix };
+        let idle = |text: &str, findings: &[Finding]| -> Vec<(Span, String)> {
+            let found = findings.iter().filter(|f| f.code.0 == IDLE && f.place.file == FileId(0));
+            let line = |f: &Finding| whole_line(text, f.place.span);
+            found.map(|f| (line(f), text[line(f).range()].to_owned())).collect()
+        };
+        let before = idle(&file.text, &checked.findings);
+        let source = Source { name: file.name.clone(), text: mended.as_str().into() };
+        let read = self.read(&source, library);
+        let mut tidy = mended.clone();
+        for (span, line) in idle(&mended, &read.findings).into_iter().rev() {
+            // A line that opens braces holds more than itself.
+            if !line.contains('{') && before.iter().all(|(_, known)| *known != line) {
+                tidy.replace_range(span.range(), "");
+            }
+        }
+        if tidy == mended {
+            return fix;
+        }
+        Fix { edits: vec![between(&file.text, &tidy)], ..fix }
+    }
+
     fn tried(
         &mut self,
         checked: &Checked,
@@ -133,6 +159,28 @@ impl Checker {
         }
         Tried::Mends(said.join("; "))
     }
+}
+
+const IDLE: &str = "name/change-without-effect";
+
+/// The line or lines of a stretch of text, with the last one's end.
+fn whole_line(text: &str, span: Span) -> Span {
+    let start = text[..span.start as usize].rfind('\n').map_or(0, |i| i + 1);
+    let rest = &text[span.end as usize..];
+    let end = span.end as usize + rest.find('\n').map_or(rest.len(), |i| i + 1);
+    Span::new(start, end)
+}
+
+/// The one edit that turns a text into another.
+fn between(old: &str, new: &str) -> Edit {
+    let same = |(a, b): &(char, char)| a == b;
+    let head: usize =
+        old.chars().zip(new.chars()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let (a, b) = (&old[head..], &new[head..]);
+    let tail: usize =
+        a.chars().rev().zip(b.chars().rev()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let place = Place { file: FileId(0), span: Span::new(head, old.len() - tail) };
+    Edit { place, text: b[..b.len() - tail].to_owned() }
 }
 
 type Kind = (&'static str, Option<String>);

@@ -5,11 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use springline_lang::syntax::SIZE_LIMIT;
 use tokio::sync::{mpsc, oneshot};
 use tokio::time::Instant;
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
-use crate::analysis::{Analysis, Asks, Stamp, tell_rest};
+use crate::analysis::{Analysis, Asks, Closed, Stamp, tell_rest};
 use crate::document::{self, Document};
 use crate::features::quiet::Hand;
 use crate::library::{EXTENSION, Shelf};
@@ -85,6 +86,7 @@ pub struct Documents {
     resting: BTreeMap<String, Instant>,
     /// The same the other way round: by house, who asked for it.
     askers: BTreeMap<String, BTreeSet<String>>,
+    closed: Closed,
     revision: u64,
 }
 
@@ -99,6 +101,7 @@ impl Documents {
             uses: BTreeMap::new(),
             resting: BTreeMap::new(),
             askers: BTreeMap::new(),
+            closed: Closed::start(),
             revision: 0,
         }
     }
@@ -135,8 +138,15 @@ impl Documents {
                 Hand::At(_) => !self.resting.contains_key(uri),
                 Hand::Elsewhere => self.resting.is_empty(),
             };
-            if rests && snapshot.rest() {
+            if !rests || snapshot.is_rested() {
+                continue;
+            }
+            if snapshot.rest() {
                 tell_rest(snapshot, &self.asks);
+            }
+            let path = snapshot.path.as_deref().filter(|_| says_house(snapshot.text()));
+            if let (Some(path), Hand::At(_)) = (path, snapshot.hand) {
+                self.look_at_closed(path);
             }
         }
     }
@@ -184,6 +194,10 @@ impl Documents {
         }
         let house = path.as_deref().and_then(house_name);
         let text = self.revision + 1;
+        let is_house = says_house(&document.text);
+        if let Some(path) = path.as_deref().filter(|_| is_house && hand == Hand::Away) {
+            self.look_at_closed(path);
+        }
         self.snapshot(document, path, text, hand, true);
         if let Some(house) = house {
             let hand = if hand == Hand::Away { Hand::Away } else { Hand::Elsewhere };
@@ -241,7 +255,17 @@ impl Documents {
                 && !open
             {
                 self.look_again_for(&house, Hand::Away);
+                if let Some(path) = path.as_deref().filter(|p| is_house_file(p)) {
+                    self.look_at_closed(path);
+                }
             }
+        }
+    }
+
+    /// Cases that are not open are told of when their house has changed.
+    fn look_at_closed(&self, house: &std::path::Path) {
+        if self.session.settings().closed_files.0 {
+            self.closed.look(house, self.shelf.clone(), self.session.clone());
         }
     }
 
@@ -301,4 +325,20 @@ fn house_name(path: &std::path::Path) -> Option<String> {
         return None;
     }
     Some(path.file_stem()?.to_str()?.to_owned())
+}
+
+/// Whether a text opens a house: in its first lines, as it must.
+fn says_house(text: &str) -> bool {
+    text.lines().take(40).any(|line| line.trim_start().starts_with("house "))
+}
+
+/// The same of a file on disk; one that is gone may have been one.
+fn is_house_file(path: &std::path::Path) -> bool {
+    match std::fs::symlink_metadata(path) {
+        Ok(metadata) if metadata.is_file() && metadata.len() <= SIZE_LIMIT as u64 => {
+            std::fs::read_to_string(path).is_ok_and(|text| says_house(&text))
+        }
+        Ok(_) => false,
+        Err(_) => true,
+    }
 }

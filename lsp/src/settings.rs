@@ -12,6 +12,8 @@ use serde_json::Value;
 pub struct Settings {
     pub inlay_hints: InlayHints,
     pub code_lens: Switch,
+    /// Errors of cases that are not open, when the house that they use changes.
+    pub closed_files: Switch,
     /// Milliseconds after the last key until the line under the cursor is told of; 0 tells at once.
     pub typing_pause: Option<u32>,
     /// A day to take for today, for demonstrations; without it the machine's.

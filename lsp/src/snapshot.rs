@@ -11,7 +11,7 @@ use springline_lang::check::{Read, Source};
 use springline_lang::finding::{FileId, Fix};
 use springline_lang::fixes::Tried;
 use springline_lang::resolve::{Library as _, NotLoaded};
-use springline_lang::{Checked, Options};
+use springline_lang::{Checked, Checker, Options};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
@@ -123,20 +123,35 @@ impl Snapshot {
         !self.rested.swap(true, Ordering::SeqCst) && self.holds_back.load(Ordering::SeqCst)
     }
 
+    pub fn is_rested(&self) -> bool {
+        self.rested.load(Ordering::SeqCst)
+    }
+
     pub fn hold_back(&self) {
         self.holds_back.store(true, Ordering::SeqCst);
     }
 
     /// The fast pass, made by whoever needs it first.
     pub fn reading(&self) -> Arc<Reading> {
-        self.reading.get_or_init(|| Arc::new(self.read())).clone()
+        let read = || {
+            self.read(|source, houses| {
+                self.session.with_reader(|reader| reader.read(source, houses))
+            })
+        };
+        self.reading.get_or_init(|| Arc::new(read())).clone()
     }
 
-    fn read(&self) -> Reading {
+    /// The same by a checker of one's own.
+    pub fn reading_by(&self, checker: &mut Checker) -> Arc<Reading> {
+        let reading = || Arc::new(self.read(|source, houses| checker.read(source, houses)));
+        self.reading.get_or_init(reading).clone()
+    }
+
+    fn read(&self, by: impl FnOnce(&Source, &Houses<'_>) -> Read) -> Reading {
         let roots = self.session.roots();
         let houses = self.houses();
         let source = Source { name: self.shown(roots), text: self.document.text.clone() };
-        let read = self.session.with_reader(|checker| checker.read(&source, &houses));
+        let read = by(&source, &houses);
         let (found, asked) = houses.into_record();
         let files = read
             .files
@@ -188,7 +203,11 @@ impl Snapshot {
             match tried {
                 Tried::Fails => {}
                 Tried::NotTried => fixes.push(fix.clone()),
-                Tried::Mends(outcome) => fixes.push(fix.clone().outcome(outcome)),
+                Tried::Mends(outcome) => {
+                    let tidied = |judge: &mut Checker| judge.tidied(checked, fix.clone(), &houses);
+                    let fix = self.session.with_judge(tidied);
+                    fixes.push(fix.outcome(outcome));
+                }
             }
         }
         let mut tried = self.tried.lock().unwrap_or_else(PoisonError::into_inner);

@@ -1,6 +1,6 @@
 //! Diagnostics on their way to a client that does not ask for them: of each document only the newest.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use serde::Serialize;
@@ -27,6 +27,8 @@ struct State {
     /// What was offered last for each open document.
     offered: BTreeMap<String, (u64, Stage)>,
     waiting: BTreeMap<String, PublishDiagnosticsParams>,
+    /// Closed files of which something was said.
+    closed: BTreeSet<String>,
 }
 
 /// `textDocument/publishDiagnostics`, ready to be written.
@@ -41,7 +43,31 @@ impl Publisher {
     /// Diagnostics of a document may be offered, from this revision on.
     pub fn open(&self, uri: &Uri, revision: u64) {
         let before = (revision.saturating_sub(1), Stage::Rested);
-        self.lock().offered.insert(uri.as_str().to_owned(), before);
+        let mut state = self.lock();
+        state.offered.insert(uri.as_str().to_owned(), before);
+        // What was said of it while it was closed is said anew, in its own way.
+        if state.closed.remove(uri.as_str()) {
+            let cleared = PublishDiagnosticsParams::new(uri.clone(), Vec::new(), None);
+            state.waiting.insert(uri.as_str().to_owned(), cleared);
+            self.due.notify_one();
+        }
+    }
+
+    /// What stands in a file that is not open; nothing is sent of one of which there is nothing to say.
+    pub fn closed(&self, uri: &Uri, diagnostics: Vec<Diagnostic>) {
+        let mut state = self.lock();
+        let key = uri.as_str().to_owned();
+        let is_known = state.closed.contains(&key);
+        if state.offered.contains_key(&key) || diagnostics.is_empty() && !is_known {
+            return;
+        }
+        if diagnostics.is_empty() {
+            state.closed.remove(&key);
+        } else {
+            state.closed.insert(key.clone());
+        }
+        state.waiting.insert(key, PublishDiagnosticsParams::new(uri.clone(), diagnostics, None));
+        self.due.notify_one();
     }
 
     /// Nothing more is said of this document, except that nothing is wrong with it.
@@ -115,6 +141,23 @@ mod tests {
         publisher.offer(&uri(), 2, 2, Stage::Whole, Vec::new());
         publisher.offer(&uri(), 2, 2, Stage::Language, Vec::new());
         assert_eq!(versions(&publisher), [Some(2)]);
+    }
+
+    #[test]
+    fn a_file_that_was_never_open_is_told_of_until_it_is_sound_or_opened() {
+        let publisher = Publisher::default();
+        publisher.closed(&uri(), Vec::new());
+        assert_eq!(versions(&publisher), []);
+        publisher.closed(&uri(), vec![Diagnostic::default()]);
+        assert_eq!(publisher.take().len(), 1);
+        publisher.closed(&uri(), Vec::new());
+        assert_eq!(publisher.take().len(), 1);
+        publisher.closed(&uri(), vec![Diagnostic::default()]);
+        publisher.take();
+        publisher.open(&uri(), 1);
+        assert_eq!(publisher.take().len(), 1);
+        publisher.closed(&uri(), vec![Diagnostic::default()]);
+        assert_eq!(publisher.take().len(), 0);
     }
 
     #[test]

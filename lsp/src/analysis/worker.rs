@@ -67,7 +67,7 @@ pub struct Asks {
     pub refresh: tokio::sync::mpsc::UnboundedSender<()>,
 }
 
-fn spawn(name: &str, work: impl FnOnce() + Send + 'static) {
+pub(super) fn spawn(name: &str, work: impl FnOnce() + Send + 'static) {
     // Without threads there would be no diagnostics, but the editor still has its document.
     if let Err(error) = std::thread::Builder::new().name(name.to_owned()).spawn(work) {
         crate::log(&format!("no thread for {name}: {error}"));

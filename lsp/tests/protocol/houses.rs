@@ -128,3 +128,21 @@ async fn use_leads_to_the_house() {
     assert_eq!(found[0]["uri"], json!(house));
     assert_eq!(found[0]["range"]["start"], json!({"line": 3, "character": 5}));
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_house_edit_tells_of_the_closed_cases_that_it_breaks() {
+    let (folder, house, case) = folder();
+    let mut client = Client::start_in(pushing(), Some(folder.path())).await;
+    client.open(&house, 1, HOUSE).await;
+    client.change(&house, 2, whole(&HOUSE.replace("niti-14", "niti-15"))).await;
+    until(&mut client, &case, "name/unknown-wire", true).await;
+    client.change(&house, 3, whole(HOUSE)).await;
+    until(&mut client, &case, "name/unknown-wire", false).await;
+    // An open case is told of by itself alone.
+    client.change(&house, 4, whole(&HOUSE.replace("niti-14", "niti-15"))).await;
+    until(&mut client, &case, "name/unknown-wire", true).await;
+    client.open(&case, 7, CASE).await;
+    client.settled(&case, 7).await;
+    let (version, _) = client.published[&case].last().unwrap();
+    assert_eq!(*version, Some(7));
+}

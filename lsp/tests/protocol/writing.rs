@@ -177,8 +177,13 @@ async fn only_fixes_that_mend_are_offered_and_they_say_what_comes_of_it() {
             assert!(tells, "{name}: {said}");
             version += 1;
             let text = after(&text, &action["edit"], &uri);
-            client.change(&uri, version, json!([{"text": text}])).await;
+            client.change(&uri, version, json!([{"text": &text}])).await;
             let after = client.settled(&uri, version).await;
+            // Nothing is left that does nothing.
+            let idle = |l: &[Value]| {
+                l.iter().filter(|d| d["code"] == "name/change-without-effect").count()
+            };
+            assert!(idle(&after) <= idle(&found), "{name}: {said}: {text}");
             let errors = |l: &[Value]| l.iter().filter(|d| d["severity"] == 1).count();
             assert!(errors(&after) <= errors(&found), "{name}: {said}: {after:#?}");
             tried += 1;
