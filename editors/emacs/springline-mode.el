@@ -1,6 +1,7 @@
 ;;; springline-mode.el --- Case plans in orthodontics -*- lexical-binding: t -*-
 
 ;; Version: 0.1.0
+;; Keywords: languages
 ;; Package-Requires: ((emacs "28.1"))
 
 ;;; Commentary:
@@ -16,8 +17,16 @@
   :group 'languages)
 
 (defcustom springline-server '("springline" "lsp")
-  "The command that starts the language server."
-  :type '(repeat string))
+  "The command that starts the language server.
+It is read each time a server is started."
+  :type '(repeat string)
+  :group 'springline)
+
+(defcustom springline-settings nil
+  "Settings of the server as a plist, such as (:typingPause 800).
+They are read each time a server is started."
+  :type 'plist
+  :group 'springline)
 
 (defvar springline-mode-syntax-table
   (let ((table (make-syntax-table)))
@@ -48,6 +57,15 @@
         (indent-line-to column)
       (save-excursion (indent-line-to column)))))
 
+(defvar springline-imenu-expression
+  '(("Arches" "^\\(upper\\|lower\\)\\_>" 1)
+    ("Steps" "^[ \t]*\\(?:step\\|change\\)[ \t]+\\([^ \t\n,{]+\\)" 1)
+    ("Visits" "^\\(seen[ \t]+[-0-9]+\\)" 1)
+    ("Wires" "^wire[ \t]+\\([^ \t\n,]+\\)" 1)
+    ("Brackets" "^\\(?:bracket\\|tube\\)[ \t]+\\([^ \t\n{]+\\)" 1)
+    ("Sequences" "^sequence[ \t]+\\([^ \t\n{]+\\)" 1))
+  "What imenu lists of a plan or a house file.")
+
 ;;;###autoload
 (define-derived-mode springline-mode prog-mode "Springline"
   "A case plan."
@@ -55,13 +73,23 @@
   (setq-local comment-start-skip "//+[ \t]*")
   (setq-local indent-tabs-mode nil)
   (setq-local indent-line-function #'springline-indent-line)
+  (setq-local electric-indent-chars (append '(?}) electric-indent-chars))
+  (setq-local imenu-generic-expression springline-imenu-expression)
   (setq-local font-lock-defaults '(springline-font-lock-keywords)))
 
 ;;;###autoload
 (add-to-list 'auto-mode-alist '("\\.spring\\'" . springline-mode))
 
+(defvar eglot-server-programs)
+
+(defun springline-contact (&optional _interactive)
+  "The server's command and what it is told, as the settings are now."
+  (if springline-settings
+      (append springline-server (list :initializationOptions springline-settings))
+    springline-server))
+
 (with-eval-after-load 'eglot
-  (add-to-list 'eglot-server-programs (cons 'springline-mode springline-server)))
+  (add-to-list 'eglot-server-programs '(springline-mode . springline-contact)))
 
 (provide 'springline-mode)
 ;;; springline-mode.el ends here

@@ -12,6 +12,9 @@ vim.bo.softtabstop = 2
 -- Words of the language have hyphens: open-coil, class-2.
 vim.bo.iskeyword = vim.bo.iskeyword .. ",-"
 
+vim.b.undo_ftplugin = "setlocal commentstring< comments< expandtab< shiftwidth< softtabstop< iskeyword<"
+  .. " | silent! delcommand -buffer SpringlinePreview"
+
 -- A function of Lua can be called this way on 0.7 too.
 vim.cmd("command! -buffer SpringlinePreview lua require('springline').preview(vim.api.nvim_get_current_buf())")
 

@@ -36,7 +36,14 @@ async function start(context) {
 
 function settings() {
   const all = vscode.workspace.getConfiguration("springline");
-  return { inlayHints: all.get("inlayHints"), codeLens: all.get("codeLens") };
+  return {
+    inlayHints: all.get("inlayHints"),
+    codeLens: all.get("codeLens"),
+    closedFiles: all.get("closedFiles"),
+    typingPause: all.get("typingPause"),
+    // What this extension runs itself; lenses and actions are sent for these only.
+    commands: ["check", "schedule", "course", "print", "cursor"].map((name) => `springline.${name}`),
+  };
 }
 
 // The preview: the server makes the page, this panel shows it beside the text. It follows the cursor,
@@ -135,11 +142,22 @@ function inTerminal(command, uri) {
   terminal.show(true);
 }
 
+// After an edit: the cursor goes where something is still to be written.
+function goTo(uri, position) {
+  const editor = vscode.window.activeTextEditor;
+  if (!editor || editor.document.uri.toString() !== vscode.Uri.parse(uri).toString()) return;
+  const at = client.protocol2CodeConverter.asPosition(position);
+  editor.selection = new vscode.Selection(at, at);
+  editor.revealRange(new vscode.Range(at, at));
+}
+
 exports.activate = async (context) => {
   const commands = vscode.commands;
   context.subscriptions.push(
-    commands.registerCommand("springline.print", (uri) => inTerminal("print", uri)),
-    commands.registerCommand("springline.course", (uri) => inTerminal("course", uri)),
+    ...["print", "course", "schedule", "check"].map((name) =>
+      commands.registerCommand(`springline.${name}`, (uri) => inTerminal(name, uri)),
+    ),
+    commands.registerCommand("springline.cursor", goTo),
     commands.registerCommand("springline.preview", () => preview(context)),
     commands.registerCommand("springline.restart", async () => {
       await client?.stop();

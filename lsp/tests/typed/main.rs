@@ -6,6 +6,7 @@
 #[allow(dead_code)]
 mod client;
 mod pen;
+mod places;
 mod session;
 mod words;
 
@@ -67,6 +68,23 @@ async fn the_menu_knows_the_next_word() {
     assert!(sum.words.listed.share() >= 0.99, "{}", sum.words.listed);
     assert!(sum.words.first.share() >= 0.85, "{}", sum.words.first);
     assert!(sum.all.listed.share() >= 0.95, "{}", sum.all.listed);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_menu_is_right_where_it_once_was_not() {
+    let ranks = session::at_places().await;
+    let (mut listed, mut first) = (0, 0);
+    for (text, wanted, rank) in &ranks {
+        listed += usize::from(rank.is_some());
+        first += usize::from(rank.is_some_and(|r| r < 3));
+        if rank.is_none_or(|r| r >= 3) {
+            println!("{rank:?}: `{text}` wanted `{wanted}`");
+        }
+    }
+    let all = ranks.len();
+    println!("{all} places: {listed} in the list, {first} among the first three");
+    assert!(listed * 100 >= all * 98, "{listed} of {all}");
+    assert!(first * 100 >= all * 90, "{first} of {all}");
 }
 
 /// Every key of three plans, each checked whole: minutes without optimisation.

@@ -302,3 +302,30 @@ async fn menu(
 fn is_point(rest: &str) -> bool {
     rest.starts_with('.') && !rest.starts_with("..")
 }
+
+/// Of each place of the list its last line, what is wanted there, and where the menu has it.
+pub async fn at_places() -> Vec<(String, &'static str, Option<usize>)> {
+    let folder = practice("");
+    let options = json!({"today": "2026-11-24"});
+    let mut client = Client::start_with(pushing(), Some(folder.path()), options).await;
+    let uri = format!("file://{}/cases/sm-9999.spring", folder.path().display());
+    client.open(&uri, 0, "").await;
+    let mut out = Vec::new();
+    for (version, place) in crate::places::places().into_iter().enumerate() {
+        let at = place.text.find('¦').unwrap();
+        let text = place.text.replace('¦', "");
+        let version = version as i64 + 1;
+        client.change(&uri, version, json!([{"text": &text}])).await;
+        told(&mut client, &uri, version).await;
+        let rank = menu(&mut client, &uri, position(&text[..at]), "", place.wanted).await;
+        let line = text[..at].rsplit('\n').next().unwrap_or_default().to_owned();
+        for (before, never) in crate::places::NEVER {
+            if line.ends_with(before) {
+                let found = menu(&mut client, &uri, position(&text[..at]), "", never).await;
+                assert_eq!(found, None, "`{never}` at `{line}`");
+            }
+        }
+        out.push((line, place.wanted, rank));
+    }
+    out
+}

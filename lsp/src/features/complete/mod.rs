@@ -13,8 +13,9 @@ mod words;
 use springline_lang::finding::Span;
 use springline_lang::model::quantity::Unit;
 use springline_lang::model::tooth::Tooth;
-use springline_lang::syntax::pattern::{DAYS, Slot};
+use springline_lang::syntax::pattern::{DAYS, Pattern, Slot, patterns};
 use springline_lang::syntax::tree::Line;
+use springline_lang::syntax::vocabulary::BlockRule;
 use springline_lang::syntax::{Context, Expected, Hole, expected};
 
 use crate::facts::Facts;
@@ -114,6 +115,27 @@ fn offers(scene: &Scene<'_>, place: &Expected, offset: usize, out: &mut Vec<Offe
         snippets::offers(scene, place, out);
     }
     words::offers(scene, place, out);
+    block(scene, place, out);
+}
+
+/// The brace that opens a statement's block, where it has none yet.
+fn block(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+    let (Some(context), Some(keyword)) = (place.context, place.keyword) else { return };
+    let text = scene.facts.text();
+    let rest = text.get(scene.offset..).unwrap_or_default().lines().next().unwrap_or_default();
+    let opens = |p: &Pattern| p.row.block != BlockRule::None;
+    if !place.may_end || rest.contains('{') || !patterns().at(context, keyword).any(opens) {
+        return;
+    }
+    out.push(Offer {
+        label: "{".to_owned(),
+        kind: OfferKind::Keyword,
+        detail: "its block".to_owned(),
+        insert: "{".to_owned(),
+        is_snippet: false,
+        replace: place.replace,
+        about: About::Nothing,
+    });
 }
 
 /// What is typed already of what is wanted, where the language would take it for something else.

@@ -2,7 +2,7 @@
 
 use springline_lang::model::stock::CoilKind;
 use springline_lang::model::tooth::{Arch, Tooth};
-use springline_lang::syntax::Expected;
+use springline_lang::syntax::{Expected, Hole};
 
 use super::{Offer, OfferKind, Scene};
 use crate::features::habits::{self, Kind};
@@ -39,7 +39,8 @@ fn score(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
         OfferKind::Snippet if scene.is_empty() => 20.0,
         OfferKind::Snippet => -2.0,
         OfferKind::Finding => 0.0,
-        // Those have an order of their own, after figures that the place is full of.
+        // Days have an order of their own; where a time may stand too, times are written more often.
+        OfferKind::Date if place.slots.iter().any(|s| s.hole == Hole::Times) => -1.0,
         OfferKind::Date => 0.05,
         OfferKind::Tooth => scene.expects(written) + tooth(scene, place, written),
         OfferKind::Name => scene.expects(written) + name(scene, place, offer),

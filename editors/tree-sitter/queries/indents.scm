@@ -1,0 +1,3 @@
+; Two blanks for each block: captures as Helix has them.
+(block) @indent
+"}" @outdent

@@ -1,0 +1,1 @@
+execute 'source' fnameescape(expand('<sfile>:p:h:h:h') .. '/neovim/syntax/springline.vim')
