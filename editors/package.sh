@@ -16,6 +16,9 @@ if command -v npm >/dev/null; then
 else
   echo "left out: the extension for VS Code, because npm is not installed"
 fi
+# The folder for Vim reads colours and indentation from that for Neovim.
+tar -C "$here" --sort=name --mtime=@0 --owner=0 --group=0 --numeric-owner \
+  -czf "$out/springline-vim-$version.tar.gz" vim neovim
 for editor in neovim emacs helix kakoune git; do
   tar -C "$here" --sort=name --mtime=@0 --owner=0 --group=0 --numeric-owner \
     -czf "$out/springline-$editor-$version.tar.gz" "$editor"

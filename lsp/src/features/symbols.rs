@@ -1,6 +1,7 @@
 //! The outline of a file: arches and their steps, elastics, visits; the drawer of a house.
 
 use springline_lang::finding::Span;
+use springline_lang::syntax::Context;
 use springline_lang::syntax::tree::{Line, Parse};
 
 use crate::facts::Facts;
@@ -40,6 +41,10 @@ pub fn outline(parse: &Parse) -> Vec<Symbol> {
 fn symbol(line: Line<'_>) -> Option<Symbol> {
     let keyword = line.keyword()?;
     let kind = kind(keyword)?;
+    // A stop on a wire is no stop of the drawer.
+    if kind == SymbolKind::Stock && line.context() != Some(Context::House) {
+        return None;
+    }
     let named = ["step", "wire", "bracket", "coil", "elastic", "chain", "stop", "sequence", "form"]
         .into_iter()
         .find_map(|label| line.hole(label).filter(|hole| hole.slot.defines || keyword == "change"));
