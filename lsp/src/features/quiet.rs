@@ -6,8 +6,8 @@ use std::borrow::Cow;
 
 use springline_lang::Checked;
 use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
-use springline_lang::syntax::expected;
 use springline_lang::syntax::tree::Parse;
+use springline_lang::syntax::{expected, statement_path_at};
 
 /// Where the hand is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,7 +66,12 @@ pub fn telling<'a>(now: Now<'a>, hand: Hand, told: Option<Told<'a>>) -> Telling<
         Hand::At(at) => line_of(&now.parse.source, at),
         Hand::Away | Hand::Elsewhere => None,
     };
-    if held.is_none() && hand != Hand::Elsewhere && (now.is_whole || told.is_none()) {
+    let step = match hand {
+        Hand::At(at) if held.is_none() => step_at(now.parse, at),
+        _ => None,
+    };
+    let is_free = held.is_none() && step.is_none() && hand != Hand::Elsewhere;
+    if is_free && (now.is_whole || told.is_none()) {
         return all(now);
     }
     let at = match hand {
@@ -74,13 +79,16 @@ pub fn telling<'a>(now: Now<'a>, hand: Hand, told: Option<Told<'a>>) -> Telling<
         _ => now.parse.source.len(),
     };
     let shift = told.map(|told| Shift::between(&told.checked.parse.source, &now.parse.source));
-    let scene = Scene { now, held, at, told, shift, is_frozen: hand != Hand::Away };
+    let is_frozen = hand != Hand::Away && step.is_none();
+    let scene = Scene { now, held, step, at, told, shift, is_frozen };
     scene.tell()
 }
 
 struct Scene<'a> {
     now: Now<'a>,
     held: Option<Span>,
+    /// A step whose next line is about to be written: it is judged anew when it is left.
+    step: Option<&'a str>,
     at: usize,
     told: Option<Told<'a>>,
     shift: Option<Shift>,
@@ -142,8 +150,12 @@ impl<'a> Scene<'a> {
         if self.is_frozen {
             out.holds_back |= !now.is_empty();
         } else {
+            let (of_step, others): (Vec<&Finding>, Vec<&Finding>) = now
+                .into_iter()
+                .partition(|f| self.step.is_some() && f.step.as_deref() == self.step);
+            out.holds_back |= !of_step.is_empty();
             let shown = |f| Shown { finding: Cow::Borrowed(f), is_past: false };
-            out.shown.extend(now.into_iter().map(shown));
+            out.shown.extend(others.into_iter().map(shown));
         }
     }
 
@@ -219,6 +231,14 @@ fn line_of(text: &str, at: usize) -> Option<Span> {
     }
     let is_written = text[start..end].contains(|c: char| c.is_alphanumeric() || c == '"');
     is_written.then(|| Span::new(start, end))
+}
+
+/// The step in whose braces an offset lies.
+fn step_at(parse: &Parse, at: usize) -> Option<&str> {
+    let path = statement_path_at(parse, at);
+    let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")))?;
+    let inside = step.block().is_some_and(|b| b.open.end as usize <= at);
+    step.hole("step").filter(|_| inside).map(|hole| hole.text())
 }
 
 /// Where the word begins that an offset is in or behind.
