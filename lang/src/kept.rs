@@ -250,7 +250,7 @@ mod tests {
         for unit in Unit::ALL {
             let kept = kept(unit.symbol());
             let again = Stored::of(&kept).into_kept(|_| Some("text".into()));
-            assert_eq!(again.expect(unit.symbol()).findings, kept.findings);
+            assert_eq!(again.unwrap().findings, kept.findings);
         }
     }
 
