@@ -187,20 +187,10 @@ impl Draft {
 
     /// Why there is no time to passive; `None` where there is one.
     pub fn never_passive(&self) -> Option<String> {
-        let run = &self.leg().run;
-        if run.insertion.refused.is_some() {
-            Some("the wire cannot be computed here".to_owned())
-        } else if run.quarter.is_none() {
-            Some(match &run.broke_off {
-                Some(no) => format!("its forces cannot be followed to the end: {}", no.why),
-                None => "the wire is still active after the longest time that can be predicted"
-                    .to_owned(),
-            })
-        } else if self.passive(PassiveRule::QuarterLeft).is_none() {
-            Some("room is missing and nothing makes it".to_owned())
-        } else {
-            None
-        }
+        self.leg().run.never_at_rest().or_else(|| {
+            let gated = self.passive(PassiveRule::QuarterLeft).is_none();
+            gated.then(|| "room is missing and nothing makes it".to_owned())
+        })
     }
 
     /// The room account, not the wire, sets the time.

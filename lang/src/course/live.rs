@@ -191,20 +191,25 @@ pub(crate) fn movers(
     mouth: &Mouth,
     roomy: &Roomy,
 ) -> Vec<Mover> {
-    let held: BTreeSet<u16> = setup
+    let held: BTreeMap<u16, f64> = setup
         .base
         .slots
         .iter()
         .chain(setup.overlay.iter().flat_map(|o| o.slots.iter()))
-        .map(|s| s.id)
+        .map(|s| (s.id, s.prescription_rad))
         .collect();
     state
         .teeth
         .iter()
-        .filter(|t| held.contains(&(t.tooth.code() as u16)))
-        .map(|t| Mover {
+        .filter_map(|t| Some((t, *held.get(&(t.tooth.code() as u16))?)))
+        .map(|(t, slot_torque_rad)| Mover {
             id: t.tooth.code() as u16,
-            watched: Watched { tooth: t.tooth, crown_mm: mouth.width_mm(t.tooth), fixed: t.fixed },
+            watched: Watched {
+                tooth: t.tooth,
+                crown_mm: mouth.width_mm(t.tooth),
+                fixed: t.fixed,
+                slot_torque_rad,
+            },
             area_mm2: projected_area_mm2(t.tooth),
             rotation_lever_mm: rotation_lever_mm(t.tooth),
             k: situation(t, roomy),

@@ -27,6 +27,7 @@ const NOTHING_INDEX_MM: f64 = 0.15;
 /// Part of a tooth's six numbers: lingual, gingival, along, rotated, tipped, torque.
 const LINGUAL: usize = 0;
 const ROTATED: usize = 3;
+const TORQUE: usize = 5;
 
 /// A tooth as the measure of passivity sees it.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +36,8 @@ pub(crate) struct Watched {
     pub crown_mm: f64,
     /// Does not move, so nothing of it can be removed.
     pub fixed: bool,
+    /// Torque of its slot where the tooth stands at no torque, rad: what a full wire takes it away from.
+    pub slot_torque_rad: f64,
 }
 
 /// Irregularity of the front teeth at these stands.
@@ -71,14 +74,16 @@ pub(crate) fn share_left(
         if w.fixed {
             continue;
         }
-        for part in [LINGUAL, 1, ROTATED, 4, 5] {
+        for part in [LINGUAL, 1, ROTATED, 4, TORQUE] {
             // In-out and rotation of the front teeth are what the index already counts.
             if by_index && w.tooth.is_anterior() && (part == LINGUAL || part == ROTATED) {
                 continue;
             }
             let nothing = if part < 3 { NOTHING_MM } else { NOTHING_RAD };
             // A tooth that its neighbours push away and that stays there has nothing to be removed.
-            let beyond = |stand: f64| (stand.abs() - left[i][part].abs()).max(0.0);
+            let zero = if part == TORQUE { -w.slot_torque_rad } else { 0.0 };
+            let off = |stand: f64| (stand - zero).abs();
+            let beyond = |stand: f64| (off(stand) - off(left[i][part])).max(0.0);
             let could = beyond(at_insertion[i][part]).max(nothing / QUARTER);
             share = share.max(beyond(now[i][part]) / could);
         }
@@ -92,7 +97,12 @@ mod tests {
 
     fn arch() -> Vec<Watched> {
         [43, 42, 41, 31, 32, 33]
-            .map(|code| Watched { tooth: Tooth::iso(code).unwrap(), crown_mm: 5.5, fixed: false })
+            .map(|code| Watched {
+                tooth: Tooth::iso(code).unwrap(),
+                crown_mm: 5.5,
+                fixed: false,
+                slot_torque_rad: 0.0,
+            })
             .to_vec()
     }
 
@@ -105,6 +115,25 @@ mod tests {
         assert!((share_left(&teeth, &start, &start, &left) - 1.0).abs() < 1e-12);
         assert!(share_left(&teeth, &start, &left, &left) < 1e-12);
         assert!((share_left(&teeth, &start, &half, &left) - 0.5).abs() < 1e-12);
+    }
+
+    /// A slot of 17 degrees and a wire with 9 degrees of play: eight are to be removed at the start, though
+    /// the tooth stands at no torque and ends with some.
+    #[test]
+    fn torque_that_the_slot_asks_counts() {
+        let mut teeth = arch();
+        let asked = 17_f64.to_radians();
+        teeth[2].slot_torque_rad = asked;
+        let torque = |rad: f64| {
+            let mut all = [[0.0; 6]; 6];
+            all[2][TORQUE] = rad;
+            all
+        };
+        let left = torque(-8_f64.to_radians());
+        let share = |rad: f64| share_left(&teeth, &torque(0.0), &torque(rad), &left);
+        assert!((share(0.0) - 1.0).abs() < 1e-12);
+        assert!((share(-4_f64.to_radians()) - 0.5).abs() < 1e-12);
+        assert!(share(-8_f64.to_radians()) < 1e-12);
     }
 
     #[test]

@@ -85,6 +85,22 @@ pub(crate) struct Run {
 }
 
 impl Run {
+    /// Why the simulation knows no time to passive; `None` where it knows one.
+    pub fn never_at_rest(&self) -> Option<String> {
+        if self.insertion.refused.is_some() {
+            return Some("the wire cannot be computed here".to_owned());
+        }
+        if self.quarter.is_some() {
+            return None;
+        }
+        Some(match &self.broke_off {
+            Some(no) => format!("its forces cannot be followed to the end: {}", no.why),
+            None => {
+                "the wire is still active after the longest time that can be predicted".to_owned()
+            }
+        })
+    }
+
     /// Stands after so many days, by straight line between the samples.
     pub fn stands_at(&self, days: f64) -> Vec<[f64; 6]> {
         let after = self.samples.partition_point(|s| s.days < days);

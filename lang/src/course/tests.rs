@@ -81,3 +81,23 @@ fn large_steps_tell_what_small_ones_do() {
     }
     assert!(solves <= 45, "{solves} solves for one arch");
 }
+
+/// A refusal on the way is no "still active": the reason is the mechanics' own.
+#[test]
+fn a_refusal_in_the_middle_is_told_as_what_it_is() {
+    let arch = crowded_lower();
+    let case = case(vec![arch.clone()]);
+    let mouth = Mouth::entered(&arch);
+    let state = arch_state(&arch, 0, &Default::default()).unwrap();
+    let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+    let movers = live::movers(&state, &setup, &mouth, &live::Roomy::default());
+    // No step is taken at all: the run ends where it began.
+    let pace = Pace { most_steps: 0, ..Pace::default() };
+    let short = run::run(&Question { setup, movers, at_insertion: None, pace });
+    assert_eq!(short.broke_off, None);
+    assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
+    let refusal = crate::mechanics::Refusal::LetsGo { id: 42, turn_rad: 1.2 };
+    let broken = run::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
+    let why = broken.never_at_rest().unwrap();
+    assert!(why.contains("cannot be followed") && why.contains("42"), "{why}");
+}
