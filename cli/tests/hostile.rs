@@ -547,7 +547,7 @@ fn a_folder_with_every_trick_is_judged_all_the_same() {
     folder.write(".ignore", "*.spring\n");
     folder.write(".gitignore", "*\n");
     folder.write(".old/hidden.spring", UNSAFE);
-    folder.write("nowhere.spring", &CASE.replace("use saltmarsh", "use nowhere"));
+    folder.write("lost.spring", &CASE.replace("use saltmarsh", "use nowhere"));
     folder.write("-dash.spring", &CASE.replace("SM-0392", "=1+1"));
     folder.write("n\nl\u{1b}[8m.spring", &CASE.replace("SM-0392", ESCAPES));
     folder.pipe("pipe.spring");
@@ -598,7 +598,7 @@ fn a_folder_with_every_trick_is_judged_all_the_same() {
     // The preview of one of them answers, to whoever knows its address only.
     let mut preview = Command::new(SPRINGLINE)
         .current_dir(folder.path())
-        .args(["preview", "nowhere.spring"])
+        .args(["preview", "lost.spring"])
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();

@@ -267,7 +267,7 @@ fn findings_are_bounded() {
 /// A house that is not named for a slip of the pen is one finding, not one for every name.
 #[test]
 fn a_misspelt_use_is_one_finding() {
-    let text = case("", "  follow usual\n  change align, wire niti-12\n");
+    let text = case("", "  change align, wire niti-12\n");
     for slip in ["usse saltmarsh", "ues saltmarsh", "use \"saltmarsh\"", "use"] {
         let found = findings(&text.replacen("use saltmarsh", slip, 1));
         let told: Vec<_> = found.iter().map(|f| (f.code.0, &f.message)).collect();

@@ -72,7 +72,7 @@ proptest! {
     #[test]
     fn forces_and_moments_cancel(seed in any::<u64>()) {
         let mut setup = case(seed);
-        setup.settings.refinement = 6;
+        setup.settings.refinement = 9;
         if let Ok(solution) = solve(&setup, Start::Cold) {
             let (force, moment, size) = totals(&setup, &solution);
             for i in 0..3 {
