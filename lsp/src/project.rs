@@ -102,6 +102,11 @@ pub fn below(folder: &Path, depth: usize, missed: &mut Vec<String>) -> Vec<PathB
     out
 }
 
+/// A folder that is neither version control's own nor the root of another repository.
+fn is_of_this_repository(folder: &Path) -> bool {
+    folder.file_name().is_some_and(|name| name != ".git") && !folder.join(".git").exists()
+}
+
 fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>, missed: &mut Vec<String>) {
     let entries = match std::fs::read_dir(folder) {
         Ok(entries) => entries,
@@ -116,10 +121,8 @@ fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>, missed: &mut Vec<St
         let path = entry.path();
         // A link could lead anywhere, even back here; what it leads to is found where it lies.
         match entry.file_type() {
-            Ok(kind) if kind.is_dir() => {
-                if depth > 0 && entry.file_name() != ".git" && !path.join(".git").exists() {
-                    walk(&path, depth - 1, out, missed);
-                }
+            Ok(kind) if kind.is_dir() && depth > 0 && is_of_this_repository(&path) => {
+                walk(&path, depth - 1, out, missed);
             }
             Ok(kind) if kind.is_file() && path.extension().is_some_and(|e| e == EXTENSION) => {
                 out.push(path);

@@ -3,6 +3,8 @@
 use fastrand::Rng;
 use springline_lang::mechanics::{ArchLine, Law, Section, Settings, Setup, Slot, Stand, Wire};
 use springline_lang::model::anatomy::crown_width_mm;
+use springline_lang::model::quantity::from_mm;
+use springline_lang::model::stock::TrueHeight;
 use springline_lang::model::tooth::{Arch, Tooth};
 
 /// What practice says of a wire in an arch.
@@ -297,9 +299,11 @@ fn close_up(teeth: &mut [Drawn]) {
 fn setup(arch: Arch, teeth: &[Drawn], wire: Wire) -> Setup {
     let slots = teeth
         .iter()
-        .map(|t| Slot {
-            stand: t.stand,
-            ..Slot::bracket(t.tooth.code() as u16, t.station_mm, t.bracket_mm)
+        .map(|t| {
+            let named = Slot::bracket(t.tooth.code() as u16, t.station_mm, t.bracket_mm);
+            // As high as a plan's slots are taken.
+            let height_mm = TrueHeight::by_name(from_mm(named.height_mm)).taken_mm;
+            Slot { stand: t.stand, height_mm, ..named }
         })
         .collect();
     let a_mm = if arch == Arch::Lower { 15.0 } else { 18.0 };

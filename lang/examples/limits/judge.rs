@@ -13,6 +13,8 @@ pub struct Verdict {
     pub warnings: usize,
     /// The mechanics has no answer: the wire cannot be put in.
     pub refused: bool,
+    /// The limits that spoke.
+    pub said: Vec<&'static str>,
 }
 
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
@@ -23,35 +25,44 @@ pub fn judge(pair: &Pair) -> Verdict {
     let Ok(own) = march(&pair.setup, &how) else {
         return Verdict { errors: 1, refused: true, ..Verdict::default() };
     };
-    let mut said: Vec<bool> = Vec::new();
+    let mut verdict = Verdict::default();
     if pair.wire.rigid {
-        said.extend(left_over(&pair.setup));
+        verdict.add("misfit or turn", left_over(&pair.setup));
     } else {
         let light = march(&Setup { wire: lightest(), ..pair.setup.clone() }, &how);
         let light = light.map_or(0.0, |l| newtons_to_grams(l.sustained().1));
-        said.extend(sustained(newtons_to_grams(own.sustained().1), light));
+        verdict.add("sustained", sustained(newtons_to_grams(own.sustained().1), light));
     }
     // The others speak where the main verdict is silent or milder.
-    let main = said.first().copied();
-    let mut add = |past: Option<bool>| {
-        if past.is_some_and(|error| main.is_none() || (error && main == Some(false))) {
-            said.extend(past);
-        }
-    };
+    let (none, mild) = (verdict.said.is_empty(), verdict.errors == 0);
+    let beside = |past: Option<bool>| past.filter(|error| none || (*error && mild));
     if pair.wire.rigid {
-        add(past(newtons_to_grams(own.delivered().1), Limit::Delivered));
+        let delivered = newtons_to_grams(own.delivered().1);
+        verdict.add("delivered", beside(past(delivered, Limit::Delivered)));
     }
-    add(past(newtons_to_grams(own.peak().1), Limit::Peak));
+    verdict.add("peak", beside(past(newtons_to_grams(own.peak().1), Limit::Peak)));
     // As the rule has it: superelastic wire of the 16 % at which it is refused, others of the alloy's own limit.
     let share_of = |t: &springline_lang::mechanics::ToothForces| match pair.wire.rigid {
         true => t.strain_fraction,
         false => t.strain / SUPERELASTIC_STRAIN,
     };
     let share = own.inserted.teeth.iter().map(share_of).fold(0.0, f64::max);
-    add(past(100.0 * share, Limit::Strain));
-    add((pair.wire.heavy && far(&pair.setup) > FAR_MM).then_some(false));
-    let errors = said.iter().filter(|e| **e).count();
-    Verdict { errors, warnings: said.len() - errors, refused: false }
+    verdict.add("strain", beside(past(100.0 * share, Limit::Strain)));
+    let far = pair.wire.heavy && far(&pair.setup) > FAR_MM;
+    verdict.add("far tooth", beside(far.then_some(false)));
+    verdict
+}
+
+impl Verdict {
+    fn add(&mut self, limit: &'static str, past: Option<bool>) {
+        let Some(error) = past else { return };
+        self.said.push(limit);
+        if error {
+            self.errors += 1;
+        } else {
+            self.warnings += 1;
+        }
+    }
 }
 
 /// `Some(true)` stops, `Some(false)` warns.

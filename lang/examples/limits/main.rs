@@ -28,6 +28,19 @@ fn main() {
         "Estimates for a licensed clinician's judgement; the labels are common practice, no source.\n"
     );
     table(&rows);
+    spoke(&rows);
+}
+
+/// Which limit spoke how often.
+fn spoke(rows: &[(&Pair, Verdict)]) {
+    println!("\n| limit | accepted pairs | heavy pairs |\n| --- | --- | --- |");
+    for limit in ["sustained", "misfit or turn", "delivered", "peak", "strain", "far tooth"] {
+        let of = |label: Label| {
+            let own = rows.iter().filter(|(p, _)| p.label == label);
+            own.filter(|(_, v)| v.said.contains(&limit)).count()
+        };
+        println!("| {limit} | {} | {} |", of(Label::Accepted), of(Label::Heavy));
+    }
 }
 
 /// Every pair on as many threads as there are; the order of the answers is that of the pairs.

@@ -152,7 +152,7 @@ impl Limit {
             Limit::Misfit => (0.4, Some(0.9), SIMULATION),
             Limit::Turn => (6.0, Some(12.0), SIMULATION),
             Limit::Strain => (
-                80.0,
+                90.0,
                 Some(100.0),
                 "common practice, no source, as a share of the elastic limit (published, from memory); for \
                  superelastic wire a share of 16 %, twice the published recoverable strain: our own simulation \
