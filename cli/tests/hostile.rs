@@ -270,7 +270,7 @@ fn one_bad_file_does_not_stop_the_others() {
     let deep = "d".repeat(200);
     let upper = folder.path().join("cases").join(vec![deep.as_str(); 15].join("/"));
     fs::create_dir_all(&upper).unwrap();
-    let lower = vec![deep.as_str(); 10].join("/");
+    let lower = [deep.as_str(); 10].join("/");
     let script = "mkdir -p \"$0\" && echo 'case \"DEEP\"' > \"$0/deep.spring\"";
     let mut made = Command::new("sh");
     made.arg("-c").arg(script).arg(lower).current_dir(&upper);
