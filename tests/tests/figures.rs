@@ -106,6 +106,11 @@ fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
     out
 }
 
+/// What all wires do to all teeth of an arch cancels, up and down: a wire pushes with nothing but itself.
+fn vertical_sum_g(step: &StepRows) -> f64 {
+    step.teeth.iter().map(|t| t.gingival_g.value).sum()
+}
+
 /// Rows in which one tooth's force grows by more than it may take over from a neighbour.
 fn grows(step: &StepRows) -> usize {
     let grown = |t: &&ToothRow| {
@@ -126,6 +131,13 @@ fn every_row_of_the_examples_is_believable() {
         for step in &table.steps {
             rows += step.teeth.len();
             grown += grows(step);
+            let sum = vertical_sum_g(step);
+            if sum.abs() > 8.0 {
+                wrong.push(format!(
+                    "{name}, {} {}: {sum:.0} g up or down in all",
+                    step.arch, step.step
+                ));
+            }
             wrong.extend(unbelievable(&name, step));
         }
     }

@@ -29,37 +29,41 @@ pub fn put_in(setup: &ArchSetup) -> Insertion {
 pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
     let mut solves = 0;
     let mut teeth = Vec::new();
-    let mut over = None;
+    let mut over: Option<Marched> = None;
     let mut refused = None;
     match setup.overlay.as_ref().map(put) {
         Some(Ok(marched)) => {
             solves += marched.solves;
             let light = setup.overlay.as_ref().and_then(|o| reference(o, &marched, &mut solves));
-            let loads = loads_of(&marched, light.as_ref());
+            let loads = loads_of(&marched, None, light.as_ref());
             teeth.extend(loads.into_iter().filter(|t| !setup.is_in_base(t.tooth)));
-            over = Some(marched.inserted);
+            over = Some(marched);
         }
         Some(Err(refusal)) => refused = Some(NoFigures::new(refusal)),
         None => {}
     }
-    let base_setup = base_under(setup, over.as_ref());
-    match put(&base_setup) {
+    let base_setup = base_under(setup, over.as_ref().map(|o| &o.inserted));
+    let based = put(&base_setup);
+    if let Ok(marched) = &based {
+        solves += marched.solves;
+        let reference = reference(&base_setup, marched, &mut solves);
+        teeth.extend(loads_of(marched, over.as_ref(), reference.as_ref()));
+        teeth.sort_by_key(|t: &ToothLoad| t.tooth);
+    }
+    let overlay = over.map(|o| o.inserted);
+    match based {
         Ok(marched) => {
-            solves += marched.solves;
-            let reference = reference(&base_setup, &marched, &mut solves);
-            teeth.extend(loads_of(&marched, reference.as_ref()));
-            teeth.sort_by_key(|t: &ToothLoad| t.tooth);
             let given = marched.steps.into_iter().next();
             let first = marched.inserted;
             let (taken_in_mm, blocked) = (first.taken_in_mm, first.blocked);
             let insertion = Insertion { teeth, refused, taken_in_mm, blocked };
-            Inserted { insertion, base: Some(first), overlay: over, given, solves }
+            Inserted { insertion, base: Some(first), overlay, given, solves }
         }
         Err(refusal) => {
             let refused = Some(NoFigures::new(refusal));
             let insertion = Insertion { teeth, refused, ..Insertion::default() };
             let solves = solves + 1;
-            Inserted { insertion, base: None, overlay: over, given: None, solves }
+            Inserted { insertion, base: None, overlay, given: None, solves }
         }
     }
 }
@@ -97,7 +101,9 @@ pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
         over = Some(banded.nominal.inserted);
     }
     let base = base_under(setup, over.as_ref());
-    out.add(&mechanics::banded(&base, &how, spread).ok()?, |_| true);
+    // A tooth that both wires hold carries the sum of two forces that vary together: it has no band.
+    let alone = |id| over.as_ref().is_none_or(|o| o.tooth(id).is_none());
+    out.add(&mechanics::banded(&base, &how, spread).ok()?, alone);
     Some(out)
 }
 
@@ -137,7 +143,13 @@ fn reference(setup: &Setup, own: &Marched, solves: &mut usize) -> Option<Vec<(u1
 /// Sustained force under which the reference is not asked: a third of what the softest rule warns of.
 const QUIET_N: f64 = 0.2;
 
-fn loads_of(marched: &Marched, reference: Option<&Vec<(u16, f64)>>) -> Vec<ToothLoad> {
+/// The figures of every tooth of a wire; where a light wire laid over it holds the tooth too, what the root
+/// carries is the sum of both.
+fn loads_of(
+    marched: &Marched,
+    over: Option<&Marched>,
+    reference: Option<&Vec<(u16, f64)>>,
+) -> Vec<ToothLoad> {
     marched
         .inserted
         .teeth
@@ -145,6 +157,8 @@ fn loads_of(marched: &Marched, reference: Option<&Vec<(u16, f64)>>) -> Vec<Tooth
         .zip(&marched.teeth)
         .filter_map(|(forces, given)| {
             let tooth = Tooth::iso(u32::from(forces.id))?;
+            let also = over.and_then(|o| o.tooth(forces.id));
+            let given = also.map_or(*given, |also| given.and(also));
             let s14 = reference.and_then(|r| r.iter().find(|(i, _)| *i == forces.id));
             Some(ToothLoad {
                 tooth,
@@ -157,7 +171,7 @@ fn loads_of(marched: &Marched, reference: Option<&Vec<(u16, f64)>>) -> Vec<Tooth
                 strain: forces.strain,
                 strain_fraction: forces.strain_fraction,
                 gap_mm: forces.gap_mm,
-                passive: forces.passive,
+                passive: forces.passive && also.is_none_or(|o| o.peak_n() == 0.0),
             })
         })
         .collect()

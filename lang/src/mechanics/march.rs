@@ -65,6 +65,18 @@ impl Components {
         by_lever.fold(self.resultant_n(), f64::max)
     }
 
+    /// Both together, for a tooth that two wires hold.
+    pub fn and(&self, other: &Components) -> Components {
+        Components {
+            lingual_n: self.lingual_n + other.lingual_n,
+            gingival_n: self.gingival_n + other.gingival_n,
+            along_n: self.along_n + other.along_n,
+            rotation_nmm: self.rotation_nmm + other.rotation_nmm,
+            tip_nmm: self.tip_nmm + other.tip_nmm,
+            torque_nmm: self.torque_nmm + other.torque_nmm,
+        }
+    }
+
     fn between(a: &Components, b: &Components, share: f64) -> Components {
         let line = |x: f64, y: f64| x + (y - x) * share;
         Components {
@@ -105,6 +117,16 @@ pub struct ToothMarch {
 }
 
 impl ToothMarch {
+    /// The tooth under two wires at once.
+    pub fn and(&self, other: &ToothMarch) -> ToothMarch {
+        ToothMarch {
+            id: self.id,
+            inserted: self.inserted.and(&other.inserted),
+            delivered: self.delivered.and(&other.delivered),
+            sustained: self.sustained.and(&other.sustained),
+        }
+    }
+
     /// Resultant when the wire goes in, N.
     pub fn peak_n(&self) -> f64 {
         self.inserted.resultant_n()

@@ -69,7 +69,10 @@ pub fn say_deg(value: f64) -> String {
 
 /// Days as weeks to a half: "9.5 wk".
 pub fn say_weeks(days: f64) -> String {
-    format!("{} wk", plain(weeks(days)))
+    match weeks(days) {
+        0.0 if days > 0.0 => "less than half a week".to_owned(),
+        weeks => format!("{} wk", plain(weeks)),
+    }
 }
 
 /// Weeks to a half.

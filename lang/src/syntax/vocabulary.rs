@@ -921,7 +921,7 @@ pub static ROWS: &[Row] = &[
         "reverse-curve LENGTH",
         Line,
         Computed,
-        "A curve in the wire that opens a deep bite: incisors and molars go to the gum, premolars to the bite. Its depth is read at the premolars over 30 mm. In an upper wire it is the accentuated curve.",
+        "A curve in the wire that opens a deep bite: incisors and the last molars go to the gum, premolars to the bite. Its depth is read at the premolars over 30 mm. In an upper wire it is the accentuated curve.",
         "reverse-curve 2 mm",
     ),
     row(

@@ -88,6 +88,9 @@ pub struct StepRow {
     /// For readers; the schema of this number does not have it.
     #[serde(skip)]
     pub coils: Vec<CoilRow>,
+    /// A curve is bent in that works on when the plain wire would be passive.
+    #[serde(skip)]
+    pub curved: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -140,6 +143,7 @@ fn row(phase: &Phase) -> StepRow {
                 ready: s.ready.as_ref().map(Band::from),
             })
             .collect(),
+        curved: phase.setup.base.wire.reverse_curve.is_some(),
         coils: phase.coils.iter().map(coil).collect(),
     }
 }
@@ -176,7 +180,11 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
         }
         out.push_str(&format!("\n{arch}\n"));
         let date = |d: Option<Date>| d.map_or_else(|| "-".to_owned(), |d| d.to_string());
-        let band = |b: &Option<Band>| b.as_ref().map_or_else(|| "-".to_owned(), Band::text);
+        // A wire with a curve in it is not passive at once, whatever the plain wire would be.
+        let band = |b: &Option<Band>, curved: bool| match b {
+            Some(b) if !(curved && b.late_weeks <= 0.0) => b.text(),
+            _ => "-".to_owned(),
+        };
         let rows: Vec<Vec<String>> = steps
             .iter()
             .map(|s| {
@@ -184,8 +192,8 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                     s.step.clone(),
                     s.wire.clone(),
                     date(s.date_in),
-                    band(&s.passive),
-                    band(&s.no_bend),
+                    band(&s.passive, s.curved),
+                    band(&s.no_bend, s.curved),
                     format!("{:.0}", s.rule_of_thumb_weeks),
                     date(s.date_out),
                     s.ends.clone(),
@@ -245,6 +253,12 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                 out.push_str(&format!(
                     "    {}: {:.2} times the prediction, learned from {cases} cases here\n",
                     step.step, step.learned_factor
+                ));
+            }
+            if step.curved {
+                out.push_str(&format!(
+                    "    {}: the reverse curve works on; the weeks are those of the wire without it\n",
+                    step.step
                 ));
             }
             if let Some(never) = &step.never {

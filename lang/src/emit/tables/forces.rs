@@ -13,7 +13,7 @@ use crate::emit::spreadsheet::{Cell, Table};
 use crate::mechanics::{self, Spread, ToothBand};
 use crate::model::quantity::{mm, newtons_to_grams};
 use crate::model::stock::Wire;
-use crate::model::tooth::{Arch, Tooth};
+use crate::model::tooth::{Arch, Side, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
 pub const SCHEMA: &str = "springline.forces/1";
@@ -91,8 +91,9 @@ pub struct Forces {
 }
 
 const NOTE: &str = concat!(
-    "Teeth give as teeth do; bands are of wire and slot tolerance, lot scatter and the error of the entered \
-     stands (about 10th to 90th percentile). ",
+    "Teeth give as teeth do. A figure is for teeth that stand exactly as entered; bands are of wire and slot \
+     tolerance, lot scatter and the error of the entered stands (about 10th to 90th percentile, and the figure \
+     itself). Errors of entry mostly add force, so a figure often stands at the low end of its band. ",
     crate::caution::caution!()
 );
 
@@ -223,6 +224,12 @@ impl Banded {
         }
     }
 
+    /// Towards the patient's left is mesial on the right side of the mouth and distal on the left.
+    fn seen_from(&self, tooth: Tooth) -> Banded {
+        let sign = if tooth.side() == Side::Right { 1.0 } else { -1.0 };
+        Banded { value: sign * self.value, low: None, high: None }
+    }
+
     /// The amount with the word of its direction; nothing where it rounds to nothing.
     fn directed(&self, positive: &str, negative: &str) -> String {
         let text = format!("{:.0}", self.value.abs());
@@ -261,10 +268,10 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
                     t.sustained_g.text(),
                     t.lingual_g.directed("in", "out"),
                     t.gingival_g.directed("to gum", "to bite"),
-                    t.along_g.directed("to left", "to right"),
-                    two_digits(t.rotation_nmm.value.abs()),
-                    two_digits(t.tip_nmm.value.abs()),
-                    two_digits(t.torque_nmm.value.abs()),
+                    t.along_g.seen_from(t.tooth).directed("mesial", "distal"),
+                    t.rotation_nmm.seen_from(t.tooth).directed("mesial-in", "mesial-out"),
+                    t.tip_nmm.seen_from(t.tooth).directed("mesial to gum", "mesial to bite"),
+                    t.torque_nmm.directed("crown in", "crown out"),
                     format!("{:.1}", t.strain_percent),
                 ]
             })
@@ -288,7 +295,8 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         out.push_str(&torques(step, notation));
     }
     out.push_str(
-        "\nForces in g on the tooth; turn, tip and torque in N mm; in brackets the band of each figure.\n",
+        "\nForces in g on the tooth, of the wires alone: coils, springs, chains and elastics are not in the table. \
+         Turn, tip and torque in N mm; in brackets the band of each figure.\n",
     );
     out.push_str(forces.note);
     out.push('\n');
@@ -303,10 +311,11 @@ fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
         .filter_map(|t| {
             let (asked, left) = (t.torque_asked_deg?, t.torque_left_deg?);
             Some(format!(
-                "{} {} of {}",
+                "{} {} of {} crown {}",
                 t.tooth.write(notation),
                 two_digits((left * asked.signum()).max(0.0)),
-                two_digits(asked.abs())
+                two_digits(asked.abs()),
+                if asked > 0.0 { "out" } else { "in" }
             ))
         })
         .collect();

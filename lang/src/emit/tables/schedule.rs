@@ -6,8 +6,10 @@ use serde::Serialize;
 use crate::course::{ArchVisit, PlannedVisit, VisitReason};
 use crate::emit::Plan;
 use crate::emit::spreadsheet::{Cell, Table};
+use crate::model::Case;
 use crate::model::house::Task;
-use crate::model::tooth::{Arch, Notation};
+use crate::model::step::Term;
+use crate::model::tooth::Arch;
 
 pub const SCHEMA: &str = "springline.schedule/1";
 
@@ -54,13 +56,8 @@ const NOTE: &str = concat!(
 );
 
 pub fn schedule(plan: &Plan<'_>) -> Schedule {
-    let visits = plan
-        .forecast
-        .visits
-        .iter()
-        .enumerate()
-        .map(|(i, v)| row(i + 1, v, plan.notation()))
-        .collect();
+    let visits =
+        plan.forecast.visits.iter().enumerate().map(|(i, v)| row(i + 1, v, plan)).collect();
     let booking = &plan.forecast.booking;
     let share = (booking.at * 100.0).round();
     Schedule {
@@ -72,7 +69,7 @@ pub fn schedule(plan: &Plan<'_>) -> Schedule {
     }
 }
 
-fn row(number: usize, visit: &PlannedVisit, notation: Notation) -> VisitRow {
+fn row(number: usize, visit: &PlannedVisit, plan: &Plan<'_>) -> VisitRow {
     VisitRow {
         number,
         date: visit.date,
@@ -82,14 +79,14 @@ fn row(number: usize, visit: &PlannedVisit, notation: Notation) -> VisitRow {
         was_planned_for: visit.was_planned_for,
         kind: visit.kind,
         minutes: visit.minutes,
-        arches: visit.arches.iter().map(|a| arch_row(a, visit, notation)).collect(),
+        arches: visit.arches.iter().map(|a| arch_row(a, visit, plan)).collect(),
         reason: reason(&visit.reason),
         quantile: visit.quantile,
         key: visit.key.clone(),
     }
 }
 
-fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, notation: Notation) -> ArchRow {
+fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, plan: &Plan<'_>) -> ArchRow {
     let step = seen.name.as_ref().map(ToString::to_string);
     let then = seen.next_name.as_ref().map(ToString::to_string);
     let words = match (&step, &then) {
@@ -99,9 +96,11 @@ fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, notation: Notation) -> ArchR
         },
         (None, Some(then)) => format!("{then} goes in"),
         (Some(step), Some(then)) if seen.change_expected => {
-            format!("if {step} is passive: {then}")
+            format!("{}: {then}", when_done(seen.arch, step, plan.case))
         }
-        (Some(step), Some(then)) => format!("look at {step}; {then} only if passive"),
+        (Some(step), Some(then)) => {
+            format!("look at {step}; {then} only {}", when_done(seen.arch, step, plan.case))
+        }
         (Some(step), None) => format!("{step} stays"),
         (None, None) => "nothing foreseen".to_owned(),
     };
@@ -109,8 +108,27 @@ fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, notation: Notation) -> ArchR
         arch: seen.arch,
         step,
         then,
-        test: seen.test.iter().map(|t| t.write(notation)).collect(),
+        test: seen.test.iter().map(|t| t.write(plan.notation())).collect(),
         words,
+    }
+}
+
+/// What has to be so before the next step goes in: as the plan has it, and as the card asks.
+fn when_done(arch: Arch, step: &str, case: &Case) -> String {
+    let planned = case.arch(arch).and_then(|a| a.steps.iter().find(|s| *s.name == *step));
+    let Some(until) = planned.map(|s| &s.until.value) else {
+        return format!("if {step} is passive");
+    };
+    let all = |is: fn(&Term) -> bool| until.terms.iter().all(is);
+    let text = until.text.trim_start_matches("until ");
+    if all(|t| matches!(t, Term::Passive)) {
+        format!("if {step} is passive")
+    } else if all(|t| matches!(t, Term::Decided)) {
+        format!("if the doctor ends {step}")
+    } else if all(|t| matches!(t, Term::Time { .. } | Term::Settled)) {
+        format!("after the time of {step} ({text})")
+    } else {
+        format!("if {step} has reached {text}")
     }
 }
 

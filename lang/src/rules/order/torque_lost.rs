@@ -84,10 +84,12 @@ impl Asked {
         Some(if self.arrives_deg > 0.5 { seen } else { seen.max(2.0 * play) })
     }
 
-    /// What would have to be written so that what was wanted arrives.
+    /// What would have to be written so that what was wanted arrives; nothing where most of that would be
+    /// lost too, and only a larger wire helps.
     fn enough_deg(&self) -> Option<f64> {
         let lost = self.taken_deg()? - (self.together_deg - self.written_deg);
-        Some((self.written_deg + lost).max(2.0 * lost).ceil() + 1.0)
+        let enough = (self.written_deg + lost).ceil() + 1.0;
+        (self.written_deg >= SHARE * enough).then_some(enough)
     }
 }
 
