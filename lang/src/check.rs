@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
+use crate::carried::Judgement;
 use crate::course::{self, Forecast, Memory};
 use crate::finding::{Code, FileId, Finding, Fix, FixKind, Severity, Span};
 use crate::identity_check;
@@ -90,6 +91,8 @@ pub struct Checker {
     houses: HashMap<HouseKey, Arc<Loaded>>,
     /// By the name of the text: what was read last.
     parses: HashMap<String, Arc<Parse>>,
+    /// By the name of the text: what was judged last.
+    judged: HashMap<String, Judgement>,
     pub memory: Memory,
 }
 
@@ -106,7 +109,12 @@ const PHASES: usize = 1024;
 
 impl Default for Checker {
     fn default() -> Self {
-        Checker { houses: HashMap::new(), parses: HashMap::new(), memory: Memory::new(PHASES) }
+        Checker {
+            houses: HashMap::new(),
+            parses: HashMap::new(),
+            judged: HashMap::new(),
+            memory: Memory::new(PHASES),
+        }
     }
 }
 
@@ -243,16 +251,50 @@ impl Checker {
 
     /// The second pass: mechanics, course and rules on what the fast pass read.
     pub fn judge(&mut self, read: Read, options: &Options) -> Checked {
+        let known = self.last(&read).and_then(|last| last.carried(&read, options.today));
+        let judgement = known.or_else(|| self.compute(&read, options));
+        self.concluded(read, judgement)
+    }
+
+    /// The second pass where nothing that is judged has changed since that text was judged last, so that
+    /// nothing has to be computed.
+    pub fn judge_unchanged(&mut self, read: &Read, options: &Options) -> Option<Checked> {
+        let judgement = self.last(read)?.carried(read, options.today)?;
+        Some(self.concluded(read.clone(), Some(judgement)))
+    }
+
+    fn last(&self, read: &Read) -> Option<&Judgement> {
+        self.judged.get(&read.files.first()?.name)
+    }
+
+    fn compute(&mut self, read: &Read, options: &Options) -> Option<Judgement> {
+        let (case, house) = (read.case.as_ref()?, read.house.clone()?);
+        let computable = case.computable();
+        let forecast = course::forecast_with(&computable, options.today, &mut self.memory);
+        let texts = Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
+        let judged = Judged { case, forecast: &forecast, today: options.today, texts: &texts };
+        let findings = rules::judge(&judged);
+        Some(Judgement {
+            parse: read.parse.clone(),
+            house,
+            today: options.today,
+            forecast: Arc::new(forecast),
+            findings,
+        })
+    }
+
+    fn concluded(&mut self, read: Read, judgement: Option<Judgement>) -> Checked {
         let mut findings = read.findings;
         let mut forecast = None;
-        if let Some(case) = &read.case {
-            let computable = case.computable();
-            let computed = course::forecast_with(&computable, options.today, &mut self.memory);
-            let texts =
-                Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
-            let judged = Judged { case, forecast: &computed, today: options.today, texts: &texts };
-            findings.extend(rules::judge(&judged));
-            forecast = Some(Arc::new(computed));
+        if let Some(judgement) = judgement {
+            findings.extend_from_slice(&judgement.findings);
+            forecast = Some(judgement.forecast.clone());
+            if let Some(file) = read.files.first() {
+                if self.judged.len() >= PARSES && !self.judged.contains_key(&file.name) {
+                    self.judged.clear();
+                }
+                self.judged.insert(file.name.clone(), judgement);
+            }
         }
         sort(&mut findings);
         Checked {

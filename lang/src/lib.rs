@@ -4,6 +4,7 @@
 //! a typed case (`model`), the wire is computed (`mechanics`), then what happens until when
 //! (`course`); rules judge it (`rules`) and documents are made of it (`emit`). Arrows run one way.
 
+mod carried;
 pub mod caution;
 pub mod charts;
 pub mod check;

@@ -153,8 +153,8 @@ fn each_text(world: &World, session: &Session, mut look: impl FnMut(Text) -> boo
     }
 }
 
-/// Symbols of all files whose name holds the query's letters in order.
-pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInformation> {
+/// Symbols of all files whose name holds the query's letters in order; whether there may be more.
+pub fn symbols(world: &World, session: &Session, query: &str) -> (Vec<SymbolInformation>, bool) {
     let mut out = Vec::new();
     each_text(world, session, |text| {
         let positions = text.positions(session.encoding());
@@ -166,10 +166,11 @@ pub fn symbols(world: &World, session: &Session, query: &str) -> Vec<SymbolInfor
             holds(&s.name, query) || holds(&format!("{inside} {}", s.name), query)
         };
         out.extend(found.into_iter().filter(told));
-        out.len() < SYMBOLS
+        out.len() <= SYMBOLS
     });
+    let is_cut = out.len() > SYMBOLS;
     out.truncate(SYMBOLS);
-    out
+    (out, is_cut)
 }
 
 /// What a file says it is: a case's chart, a house's name.
@@ -180,7 +181,7 @@ fn opening(parse: &Parse) -> Option<&str> {
 }
 
 /// Symbols sent, at most.
-const SYMBOLS: usize = 500;
+pub const SYMBOLS: usize = 500;
 
 fn holds(name: &str, query: &str) -> bool {
     let name = name.to_lowercase();

@@ -204,6 +204,11 @@ impl Session {
     pub fn with_judge<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
         with(&self.judge, work)
     }
+
+    /// The same where it is free at this moment.
+    pub fn with_judge_if_free<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> Option<T> {
+        with_if_free(&self.judge, work)
+    }
 }
 
 /// Should work ever panic, what its checker remembers may be half made: it is thrown away.
@@ -218,4 +223,14 @@ fn with<T>(checker: &Mutex<Checker>, work: impl FnOnce(&mut Checker) -> T) -> T 
         }
     };
     work(&mut guard)
+}
+
+/// The same, `None` where somebody else is using it.
+fn with_if_free<T>(checker: &Mutex<Checker>, work: impl FnOnce(&mut Checker) -> T) -> Option<T> {
+    let mut guard = match checker.try_lock() {
+        Ok(guard) => guard,
+        // Mended by whoever takes it next and waits for it.
+        Err(_) => return None,
+    };
+    Some(work(&mut guard))
 }

@@ -19,6 +19,7 @@ impl Library for OneHouse {
     }
 }
 
+#[allow(dead_code, reason = "not every test checks from nothing")]
 pub fn run(text: &str) -> Checked {
     let source = Source { name: "example.spring".into(), text: text.into() };
     check(&source, &OneHouse, &options())

@@ -4,7 +4,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use springline_lang::{Checked, Options};
+use springline_lang::{Checked, Checker, Options};
 use tokio::runtime::Handle;
 
 use super::mailbox::Mailbox;
@@ -47,6 +47,7 @@ impl Analysis {
             next: to_judge.clone(),
             owner,
             runtime: Handle::current(),
+            asks: asks.clone(),
         };
         let judge = Judge { inbox: to_judge.clone(), last: Duration::ZERO, asks };
         spawn("springline-read", move || reader.run());
@@ -79,6 +80,7 @@ struct Reader {
     next: Arc<Mailbox<Arc<Snapshot>>>,
     owner: Owner,
     runtime: Handle,
+    asks: Asks,
 }
 
 impl Reader {
@@ -98,11 +100,41 @@ impl Reader {
                 uri: snapshot.document.uri.clone(),
                 houses: reading.asked.clone(),
             });
+            if let Some(checked) = unchanged(&snapshot) {
+                tell(&snapshot, checked, &self.asks);
+                continue;
+            }
             self.next.put(snapshot.document.uri.as_str(), snapshot.clone(), true);
             if !snapshot.session.abilities().pulls {
                 self.runtime.spawn(publish_if_late(snapshot));
             }
         }
+    }
+}
+
+/// The whole check where nothing that is judged has changed: it is there at once, so that nobody has to
+/// wait for the other thread, unless that thread is at work.
+fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
+    let read = &snapshot.reading().read;
+    let options = Options { today: Some(snapshot.session.settings().today()) };
+    let carry = || {
+        let unchanged = |checker: &mut Checker| checker.judge_unchanged(read, &options);
+        snapshot.session.with_judge_if_free(unchanged).flatten()
+    };
+    catch_unwind(AssertUnwindSafe(carry)).ok().flatten().map(Arc::new)
+}
+
+/// A whole check has been made.
+fn tell(snapshot: &Snapshot, checked: Arc<Checked>, asks: &Asks) {
+    snapshot.set_judged(checked);
+    if !snapshot.is_current() {
+        return;
+    }
+    if !snapshot.session.abilities().pulls {
+        publish(snapshot, Stage::Whole);
+    }
+    if snapshot.is_owed() {
+        let _ = asks.refresh.send(());
     }
 }
 
@@ -128,16 +160,11 @@ impl Judge {
             let begun = Instant::now();
             let checked = self.judge(&snapshot);
             self.last = begun.elapsed();
-            snapshot.set_judged(checked);
-            if !snapshot.is_current() {
-                continue;
+            if self.last > GRACE {
+                // Whoever asked has been answered without it.
+                snapshot.owe();
             }
-            if !snapshot.session.abilities().pulls {
-                publish(&snapshot, Stage::Whole);
-            }
-            if self.last > GRACE || snapshot.is_owed() {
-                let _ = self.asks.refresh.send(());
-            }
+            tell(&snapshot, checked, &self.asks);
         }
     }
 

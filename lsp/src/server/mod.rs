@@ -45,6 +45,9 @@ const DIAGNOSTICS: Duration = Duration::from_millis(40);
 /// The same where it cannot be told: what is late then has to wait for the next key.
 const DIAGNOSTICS_ONCE: Duration = Duration::from_millis(400);
 
+/// Findings of a text up to so many bytes are told at once: handing them to another thread takes longer.
+const SHORT: usize = 128 << 10;
+
 #[derive(Debug)]
 pub struct Server {
     client: Client,
@@ -116,7 +119,12 @@ impl LanguageServer for Server {
         if let Some((_, snapshot, checked)) = current(uri, Need::Within(patience)).await? {
             let checked = checked.or_else(|| snapshot.owe());
             let stage = if checked.is_some() { Stage::Whole } else { Stage::Language };
-            items = answer::contain(move || diagnostic::of(&snapshot, stage)).await?;
+            items = match snapshot.text().len() {
+                ..=SHORT if checked.is_some() => {
+                    answer::at_once(|| diagnostic::of(&snapshot, stage))?
+                }
+                _ => answer::contain(move || diagnostic::of(&snapshot, stage)).await?,
+            };
         }
         let report = FullDocumentDiagnosticReport { result_id: None, items };
         let report = RelatedFullDocumentDiagnosticReport {
@@ -202,7 +210,12 @@ impl LanguageServer for Server {
         let (world, session) = (world().await, self.session.clone());
         let (token, query) = (params.work_done_progress_params.work_done_token, params.query);
         let work = answer::contain(move || project::symbols(&world, &session, &query));
-        let found = self.with_progress(token, "reading the plans", work).await?;
+        let (found, is_cut) = self.with_progress(token, "reading the plans", work).await?;
+        if is_cut {
+            let most = project::SYMBOLS;
+            let text = format!("More than {most} symbols; the first {most} are listed.");
+            self.client.log_message(MessageType::WARNING, text).await;
+        }
         Ok(Some(WorkspaceSymbolResponse::Flat(found)))
     }
 

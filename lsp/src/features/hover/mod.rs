@@ -2,7 +2,9 @@
 
 mod course;
 mod date;
+mod finding;
 mod limit;
+mod person;
 mod quantity;
 mod stock;
 mod swap;
@@ -33,7 +35,13 @@ fn estimated(mut text: String) -> String {
 /// The answer at an offset; `None` where there is nothing to say.
 pub fn hover(facts: Facts<'_>, offset: usize) -> Option<Hover> {
     let at = item_at(facts.parse(), offset)?;
-    let (span, markdown) = answer(facts, &at, offset)?;
+    let known = answer(facts, &at, offset);
+    let found = finding::hover(facts, at.item.span);
+    let (span, markdown) = match (known, found) {
+        (Some((span, text)), Some(found)) => (span, format!("{text}\n\n---\n\n{found}")),
+        (Some(known), None) => known,
+        (None, found) => (at.item.span, found?),
+    };
     Some(Hover { span, markdown })
 }
 
@@ -82,6 +90,7 @@ pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Opt
 pub fn name(facts: Facts<'_>, label: &str, name: &str, offset: usize) -> Option<String> {
     match label {
         "step" => course::step(facts, name, offset),
+        "person" => person::hover(facts, name),
         _ => stock::hover(facts, label, name),
     }
 }
@@ -187,6 +196,44 @@ mod tests {
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
         let text = hover(limit.facts(), limit.offset).unwrap().markdown;
         assert!(text.contains("70 g") && text.contains("built in: warns above 60 g"), "{text}");
+    }
+
+    #[test]
+    fn an_assumed_stand_is_said_once() {
+        let text = says("  hook ¦14");
+        assert!(text.contains("assumed in line (not described)"), "{text}");
+        assert!(!text.contains("in line (assumed"), "{text}");
+    }
+
+    #[test]
+    fn initials_say_where_they_stand() {
+        let sample = Sample::new(&format!(
+            "springline 1\ncase \"SM-0001\"\nuse saltmarsh\ndoctor ¦KL\n{}",
+            "seen 2026-11-16 by KL as review {\n  hygiene good\n}\n"
+        ));
+        let text = hover(sample.facts(), sample.offset).unwrap().markdown;
+        for part in ["**KL**", "the doctor of this case", "saw the patient on 2026-11-16"] {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+    }
+
+    #[test]
+    fn a_finding_about_the_word_is_named_with_what_to_do() {
+        let (_, text) = crate::features::testing::unsafe_examples()
+            .into_iter()
+            .find(|(_, text)| {
+                let sample = Sample::new(text);
+                let findings = sample.facts().findings();
+                findings.iter().any(|f| !f.code.is_language() && f.place.file.0 == 0)
+            })
+            .unwrap();
+        let sample = Sample::new(&text);
+        let clinical =
+            |f: &&springline_lang::finding::Finding| !f.code.is_language() && f.place.file.0 == 0;
+        let found = sample.facts().findings().iter().find(clinical).unwrap();
+        let text = hover(sample.facts(), found.place.span.start as usize).unwrap().markdown;
+        assert!(text.contains(&format!("`{}`", found.code)), "{text}");
+        assert!(text.contains("*What to do*"), "{text}");
     }
 
     #[test]

@@ -68,7 +68,7 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
             out.push(format!("{} ({})", entered(&stand.value, tooth), stand.origin.describe()))
         }
         None if arch.bonded.contains_key(&tooth) => {
-            out.push(format!("stands in line ({})", Origin::Assumed.describe()));
+            out.push(Origin::Assumed.describe().to_owned());
         }
         None => {}
     }

@@ -1,0 +1,224 @@
+//! What was judged last, taken over where a change touches nothing that is judged: a note or a remark
+//! outside all braces, an empty line there, a line there that cannot be read. Then the course is the
+//! same and every rule finds the same; only places behind the change have moved.
+//!
+//! Where that cannot be said for certain nothing is taken over. A property test holds what is carried to
+//! what is computed from nothing.
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::check::Read;
+use crate::course::Forecast;
+use crate::finding::{FileId, Finding, Place, Span};
+use crate::model::House;
+use crate::model::provenance::Sourced;
+use crate::syntax::token::Kind;
+use crate::syntax::tree::{Parse, Statement};
+
+/// One case as it was judged last.
+#[derive(Debug, Clone)]
+pub(crate) struct Judgement {
+    pub parse: Arc<Parse>,
+    pub house: Arc<House>,
+    pub today: Option<Date>,
+    pub forecast: Arc<Forecast>,
+    /// What the rules found, as they said it: in the order of the register.
+    pub findings: Vec<Finding>,
+}
+
+impl Judgement {
+    /// The same judgement of a text that differs in nothing that is judged; `None` where it may.
+    pub fn carried(&self, read: &Read, today: Option<Date>) -> Option<Judgement> {
+        let house = read.house.as_ref().filter(|house| Arc::ptr_eq(house, &self.house))?;
+        read.case.as_ref().filter(|_| self.today == today)?;
+        let moved = Moved::between(&self.parse, &read.parse)?;
+        let findings = self.findings.iter().map(|f| moved.finding(f)).collect::<Option<_>>()?;
+        let forecast = match moved.by {
+            0 => self.forecast.clone(),
+            _ => Arc::new(moved.forecast(&self.forecast)?),
+        };
+        Some(Judgement {
+            parse: read.parse.clone(),
+            house: house.clone(),
+            today,
+            forecast,
+            findings,
+        })
+    }
+}
+
+/// Whole lines in which two texts differ, and how far what is behind them has moved.
+#[derive(Debug, Clone, Copy)]
+struct Moved {
+    start: u32,
+    /// In the old text, and in the new.
+    old: u32,
+    new: u32,
+    by: i64,
+}
+
+impl Moved {
+    /// `None` where anything is judged in those lines, in either text.
+    fn between(old: &Parse, new: &Parse) -> Option<Moved> {
+        let is_sure = |p: &Parse| p.unread.is_none() && !p.braces_guessed;
+        if old.kind != new.kind || old.edition != new.edition || !is_sure(old) || !is_sure(new) {
+            return None;
+        }
+        let moved = Moved::of_texts(&old.source, &new.source)?;
+        if runs_on(new, moved.start) {
+            return None;
+        }
+        let (first, end) = moved.idle(old, moved.old)?;
+        let (new_first, new_end) = moved.idle(new, moved.new)?;
+        let (a, b) = (&old.statements, &new.statements);
+        let before = a.get(..first)?.iter().zip(b.get(..new_first)?);
+        let behind = a.get(end..)?.iter().zip(b.get(new_end..)?);
+        let as_many = first == new_first && a.len() - end == b.len() - new_end;
+        let same = |(a, b): (&Statement, &Statement)| moved.same(a, b);
+        (as_many && before.chain(behind).all(same)).then_some(moved)
+    }
+
+    fn of_texts(old: &str, new: &str) -> Option<Moved> {
+        let (a, b) = (old.as_bytes(), new.as_bytes());
+        let small = |n: usize| u32::try_from(n).ok();
+        let head = alike(a, b);
+        if head == a.len() && head == b.len() {
+            let all = small(head)?;
+            return Some(Moved { start: all, old: all, new: all, by: 0 });
+        }
+        let tail = alike_at_end(a.get(head..)?, b.get(head..)?);
+        let line_start = |at: usize| a[..at].iter().rposition(|c| *c == b'\n').map_or(0, |n| n + 1);
+        let (from, start) = (a.len() - tail, line_start(head));
+        // Whole lines are gone or have come - the line before goes with those, so that nothing is put
+        // between lines that are not looked at - or it goes on to the end of the line.
+        let begins = |text: &[u8], at: usize| at == start || text.get(at - 1) == Some(&b'\n');
+        let (start, end) = match begins(a, from) && begins(b, b.len() - tail) {
+            true if from > start => (start, from),
+            true => (line_start(start.checked_sub(1)?), from),
+            false => (start, from + a.get(from..)?.iter().position(|c| *c == b'\n')? + 1),
+        };
+        // What ends the file is judged anew: fixes are put there.
+        let rest = a.len().checked_sub(end).filter(|rest| *rest > 0)?;
+        let new_end = b.len().checked_sub(rest)?;
+        let by = i64::try_from(b.len()).ok()? - i64::try_from(a.len()).ok()?;
+        Some(Moved { start: small(start)?, old: small(end)?, new: small(new_end)?, by })
+    }
+
+    /// The statements in these lines, from and to, if none of them is judged and none goes over their
+    /// edges.
+    fn idle(&self, parse: &Parse, to: u32) -> Option<(usize, usize)> {
+        let all = &parse.statements;
+        let end = |s: &Statement| s.block.as_ref().map_or(s.span.end, |b| b.close.end);
+        let first = all.iter().take_while(|s| end(s) <= self.start).count();
+        let inside = all.get(first..)?.iter().take_while(|s| s.span.start < to).count();
+        let is_idle = |id: usize| {
+            parse.line(id).is_some_and(|line| {
+                let s = line.statement;
+                let says_nothing = match line.keyword() {
+                    Some("note") => true,
+                    None => !s.is_read,
+                    Some(_) => false,
+                };
+                let within = self.start <= s.span.start && s.span.end <= to;
+                says_nothing && within && s.parent.is_none() && s.block.is_none()
+            })
+        };
+        let clear = (first..first + inside).all(is_idle)
+            && all.get(first + inside..)?.iter().all(|s| s.span.start >= to);
+        clear.then_some((first, first + inside))
+    }
+
+    /// A statement outside these lines is what it was.
+    fn same(&self, a: &Statement, b: &Statement) -> bool {
+        let row = |s: &Statement| s.row.map(std::ptr::from_ref);
+        self.span(a.span) == Some(b.span)
+            && row(a) == row(b)
+            && a.context == b.context
+            && (a.is_read, a.is_faulty) == (b.is_read, b.is_faulty)
+            && a.parent.is_some() == b.parent.is_some()
+            && a.block.is_some() == b.block.is_some()
+    }
+
+    fn span(&self, span: Span) -> Option<Span> {
+        if span.end <= self.start {
+            return Some(span);
+        }
+        let moved = |at: u32| u32::try_from(i64::from(at) + self.by).ok();
+        (span.start >= self.old)
+            .then_some(())
+            .and_then(|()| Some(Span { start: moved(span.start)?, end: moved(span.end)? }))
+    }
+
+    fn place(&self, place: Place) -> Option<Place> {
+        match place.file {
+            FileId(0) => Some(Place { span: self.span(place.span)?, ..place }),
+            _ => Some(place),
+        }
+    }
+
+    fn finding(&self, finding: &Finding) -> Option<Finding> {
+        let mut out = finding.clone();
+        let edits = out.fixes.iter_mut().flat_map(|fix| &mut fix.edits).map(|e| &mut e.place);
+        let related = out.related.iter_mut().map(|r| &mut r.place);
+        let accepted = out.accepted.iter_mut().map(|a| &mut a.place);
+        for place in edits.chain(related).chain(accepted).chain([&mut out.place]) {
+            *place = self.place(*place)?;
+        }
+        Some(out)
+    }
+
+    fn forecast(&self, forecast: &Forecast) -> Option<Forecast> {
+        let mut out = forecast.clone();
+        for phase in out.arches.iter_mut().flat_map(|a| &mut a.phases) {
+            let state = &mut phase.state;
+            let acts = state.acts.iter_mut().map(|a| &mut a.place);
+            let bonded = state.teeth.iter_mut().filter_map(|t| t.bonding.as_mut());
+            let bonded = bonded.map(|b| &mut b.place);
+            let coils = phase.coils.iter_mut().map(|c| &mut c.place);
+            for place in acts.chain(bonded).chain(coils) {
+                *place = self.place(*place)?;
+            }
+            self.sourced(&mut state.ends.right)?;
+            self.sourced(&mut state.ends.left)?;
+        }
+        Some(out)
+    }
+
+    /// Where a value is written, and where those are that it took the place of.
+    fn sourced<T>(&self, mut value: &mut Sourced<T>) -> Option<()> {
+        loop {
+            if let Some(place) = &mut value.place {
+                *place = self.place(*place)?;
+            }
+            match &mut value.displaced {
+                Some(displaced) => value = displaced,
+                None => return Some(()),
+            }
+        }
+    }
+}
+
+/// A comma before this offset joins the line there to the one before.
+fn runs_on(parse: &Parse, at: u32) -> bool {
+    let tokens = parse.tokens.partition_point(|t| t.span.start < at);
+    let mut earlier = parse.tokens[..tokens].iter().rev().filter(|t| !t.kind.is_trivia());
+    earlier.find(|t| t.kind != Kind::Newline).is_some_and(|t| t.kind == Kind::Comma)
+}
+
+/// Compared a stretch at a time: texts are long and nearly the same.
+const STRETCH: usize = 256;
+
+fn alike(a: &[u8], b: &[u8]) -> usize {
+    let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
+    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
+    from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
+}
+
+fn alike_at_end(a: &[u8], b: &[u8]) -> usize {
+    let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
+    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
+    let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);
+    from + a.iter().rev().zip(b.iter().rev()).take_while(|(a, b)| a == b).count()
+}

@@ -1,0 +1,29 @@
+//! What was found about the word under the cursor: which rule says so, and what it advises. What is wrong
+//! is in the diagnostic, which the editor shows beside it.
+
+use springline_lang::finding::{FileId, Finding, Span};
+use springline_lang::rules;
+
+use crate::facts::Facts;
+
+/// Findings named at most.
+const MOST: usize = 2;
+
+/// The clinical findings that begin in these words.
+pub fn hover(facts: Facts<'_>, words: Span) -> Option<String> {
+    let here = |f: &&Finding| {
+        f.place.file == FileId(0)
+            && words.start <= f.place.span.start
+            && f.place.span.start < words.end
+    };
+    let found = facts.findings().iter().filter(here);
+    let mut out: Vec<String> = found.filter_map(one).collect();
+    out.dedup();
+    out.truncate(MOST);
+    (!out.is_empty()).then(|| out.join("\n\n"))
+}
+
+fn one(finding: &Finding) -> Option<String> {
+    let rule = rules::rule(finding.code.0)?;
+    Some(format!("`{}`: {}\n\n*What to do*: {}", rule.code, rule.title, rule.what_to_do))
+}
