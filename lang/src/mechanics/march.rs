@@ -253,7 +253,7 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
 /// Share of its force that a wire usually keeps over a first step.
 const USUAL_FALL: f64 = 0.85;
 /// Every step is laid out a little longer than wanted, and never by more than the second factor.
-const AHEAD: f64 = 1.05;
+const AHEAD: f64 = 1.15;
 const MOST_AHEAD: f64 = 5.0;
 /// So soft a support holds nothing any more, mm/N.
 const MOST_TRAVEL_MM_PER_N: f64 = 50.0;
