@@ -220,7 +220,7 @@ pub(crate) fn movers(
 /// Which teeth have the room they need, as far as it is known.
 #[derive(Debug, Default)]
 pub(crate) struct Roomy {
-    /// Nobody in the wire lacks room: none was ever missing, or it has been made by now.
+    /// Nobody in the wire lacks room, by spaces that were written.
     all: bool,
     teeth: BTreeSet<Tooth>,
 }
@@ -230,7 +230,8 @@ pub(crate) struct Roomy {
 const ENOUGH_MM: f64 = 0.25;
 
 impl Roomy {
-    /// By measured spaces, by open gaps, and by the room account of the arch.
+    /// By written or measured spaces, and by open gaps. Room that is only assumed to be there proves nothing:
+    /// the crowded rate was fitted on whole alignments, second wires and all, without any spaces.
     fn new(world: &World<'_>, state: &ArchState, carried: &Carried) -> Roomy {
         let mouth = &carried.mouth;
         let mut teeth: BTreeSet<Tooth> = BTreeSet::new();
@@ -242,7 +243,8 @@ impl Roomy {
                 teeth.extend([a, b]);
             }
         }
-        Roomy { all: demanded(state, carried).0 < ENOUGH_MM, teeth }
+        let (missing_mm, assumed) = demanded(state, carried);
+        Roomy { all: missing_mm < ENOUGH_MM && !assumed, teeth }
     }
 }
 
