@@ -149,12 +149,11 @@ mod tests {
         };
         let ((text, same), (_, light)) = (force("niti-14"), force("niti-12"));
         assert!(text.starts_with("predicted in `align` of the upper arch: "), "{text}");
-        // The wire of the step itself: the figure that the course has, which goes the half millimetre
-        // in fewer steps and tells the same within three in a hundred; both are rounded.
+        // The wire of the step itself: the figure that the course has, to the gram.
         let phase = &sample.facts().forecast().unwrap().arches[0].phases[0];
         let course = phase.insertion.worst_sustained().unwrap().sustained_n;
         let course = course * 1000.0 / 9.80665;
-        assert!((same - course).abs() <= 0.03 * course + 1.0, "{same} {course}");
+        assert_eq!(same, course.round());
         assert!(light < same, "{light} {same}");
     }
 
