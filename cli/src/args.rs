@@ -33,57 +33,57 @@ pub enum Colour {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Judge cases: findings with tooth, figure, limit, reason and fix.
+    /// Check cases and report findings with fixes.
     Check(Check),
-    /// Settle the layout of files.
+    /// Format files.
     Fmt(Fmt),
     /// Check, schedule and print cases in one go.
     Compile(Compile),
-    /// Force and couple on every tooth, for every step.
+    /// Show forces and moments on every tooth, by step.
     Forces(Forces),
-    /// When each wire goes passive and what room is made, with bands.
+    /// Forecast when wires become passive and how much space opens.
     Course(CourseTable),
-    /// Dated visits, both arches merged.
+    /// List visit dates for both arches.
     Schedule(VisitTable),
-    /// Staff cards, repair card and patient's sheet; only a hold card while an error stands.
+    /// Print staff cards, repair card and patient's sheet; only a hold card if there are errors.
     Print(Print),
-    /// Hold a printed page against the plan on file, by the fingerprint in its foot.
+    /// Verify a printed page against the current plan.
     VerifyPrint(VerifyPrint),
-    /// Force against deflection of wires in the drawer.
+    /// Plot force–deflection curves for the practice's wires.
     Chart(Chart),
-    /// All cases of a folder together: day sheet, pull list, stock, what is late, what is unusual.
+    /// List across cases: appointments, tray set-ups, stock, overdue visits, departures.
     Practice(Practice),
-    /// Two versions of a plan in clinical terms; also as git's diff driver.
+    /// Compare two versions of a plan clinically; works as a git diff driver.
     Diff(Diff),
     /// Start a case file.
     New(New),
-    /// Write down a visit: asks what the step needs, or takes it from flags.
+    /// Record a visit, interactively or from flags.
     Seen(Seen),
-    /// How long wires really stay active here, from the recorded visits of all cases.
+    /// Estimate how long wires stay active in this practice.
     Learn(Learn),
     /// Explain a finding, a term or a default.
     Explain(Explain),
-    /// Show the arch at each step in a browser on this machine, following the file.
+    /// Show the arch at each step in a browser on this machine, live.
     Preview(Preview),
-    /// Serve an editor over standard input and output.
+    /// Run the language server on stdin/stdout.
     Lsp,
-    /// Completions for a shell.
+    /// Write completions for a shell.
     Completions(Completions),
-    /// The manual page; one a command with a folder.
+    /// Write the manual page, or one per command with `--to`.
     Man(Man),
 }
 
 #[derive(Debug, ClapArgs)]
 pub struct Check {
-    /// Cases, house files or folders; `-` is standard input.
+    /// Cases, practice files or folders; `-` is standard input.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
     #[arg(long, value_enum, default_value_t = FindingFormat::Human)]
     pub format: FindingFormat,
-    /// Show every note, not only their number.
+    /// List advice in full, not just the count.
     #[arg(long)]
     pub all: bool,
-    /// The mildest finding that makes the command fail.
+    /// Lowest level that causes failure.
     #[arg(long, value_enum, default_value_t = Threshold::Error)]
     pub fail_on: Threshold,
     #[command(flatten)]
@@ -92,11 +92,10 @@ pub struct Check {
 
 #[derive(Debug, ClapArgs)]
 pub struct Storing {
-    /// Where checks are put away, to be taken out again while nothing has changed; your own cache
-    /// folder if left out, from eight files on.
+    /// Cache folder for checks of unchanged files; from eight files your user cache by default.
     #[arg(long, value_name = "FOLDER")]
     pub cache: Option<PathBuf>,
-    /// Compute everything anew and put nothing away.
+    /// Ignore the cache and write nothing to it.
     #[arg(long, conflicts_with = "cache")]
     pub no_cache: bool,
 }
@@ -106,7 +105,7 @@ pub enum FindingFormat {
     Human,
     /// One document with every finding; schema in `lang/docs/schemas/findings.json`.
     Json,
-    /// One finding a line, for engines that read tables; schema in `lang/docs/schemas/finding-row.json`.
+    /// One finding per line, for data tools; schema in `lang/docs/schemas/finding-row.json`.
     Jsonl,
     /// SARIF 2.1.0, for code hosts and build servers.
     Sarif,
@@ -127,7 +126,7 @@ pub struct Fmt {
     /// Files or folders; `-` reads standard input and writes standard output.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
-    /// Write nothing; fail if a file is not settled.
+    /// Write nothing; fail if a file needs formatting.
     #[arg(long)]
     pub check: bool,
     /// Write nothing; show what would change, and fail if anything would.
@@ -137,33 +136,33 @@ pub struct Fmt {
 
 #[derive(Debug, ClapArgs)]
 pub struct Explain {
-    /// A finding such as `space/engaged-without-space`, or a word of the language; nothing lists all.
+    /// A finding such as `space/engaged-without-space`, or a word of the language; omit to list all.
     pub what: Option<String>,
 }
 
 #[derive(Debug, ClapArgs)]
 pub struct Seen {
-    /// The case.
+    /// Case to record the visit in.
     pub case: PathBuf,
-    /// The day of the visit; today if left out.
+    /// Date of the visit [default: today].
     #[arg(long)]
     pub date: Option<String>,
     /// Initials of who saw the patient.
     #[arg(long)]
     pub by: Option<String>,
-    /// What kind of visit: review, repair, emergency ...
+    /// Kind of visit: review, repair, emergency ...
     #[arg(long = "as")]
     pub kind: Option<String>,
-    /// How the upper arch was found and what was done: 'passive, now level with niti-16x22'.
+    /// Upper arch, as found and what was done: 'passive, now level with niti-16x22'.
     #[arg(long)]
     pub upper: Option<String>,
-    /// The same for the lower arch.
+    /// Lower arch, likewise.
     #[arg(long)]
     pub lower: Option<String>,
-    /// Any other line of a visit: 'tooth 12 space 4.6 mm'. May be given several times.
+    /// Any other line of a visit: 'tooth 12 space 4.6 mm'; repeatable.
     #[arg(long)]
     pub line: Vec<String>,
-    /// The patient did not come: no visit, and nothing said of the wire.
+    /// Record a missed appointment.
     #[arg(long, conflicts_with_all = ["upper", "lower", "line", "kind", "by"])]
     pub missed: bool,
     /// Show the file as it would be, and write nothing.
@@ -173,15 +172,15 @@ pub struct Seen {
 
 #[derive(Debug, ClapArgs)]
 pub struct Learn {
-    /// The folder with the practice's cases, or some of them.
+    /// Folder with the practice's cases, or some of the cases.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
     #[arg(long, value_enum, default_value_t = LearnFormat::Human)]
     pub format: LearnFormat,
-    /// Put the estimates into the house file, with the day; the course then uses them.
+    /// Write the estimates, dated, to the practice file; forecasts then use them.
     #[arg(long)]
     pub write: bool,
-    /// With --write: show the house file as it would be, and write nothing.
+    /// With --write: show the practice file as it would be, and write nothing.
     #[arg(long, requires = "write")]
     pub dry_run: bool,
 }
@@ -195,34 +194,38 @@ pub enum LearnFormat {
 
 #[derive(Debug, ClapArgs)]
 pub struct New {
-    /// The chart reference, such as SM-0501; never a patient's name.
+    /// Chart reference, such as SM-0501; never a patient's name.
     #[arg(required_unless_present = "demo")]
     pub chart: Option<String>,
-    /// Instead of one case write an invented practice of so many patients, to try things on.
+    /// Generate a demo practice with this many patients instead of one case.
     #[arg(long, value_name = "PATIENTS", conflicts_with_all = ["chart", "house", "doctor", "start",
         "adult", "growing", "upper_only", "lower_only"], value_parser = clap::value_parser!(u32).range(1..=900_000))]
     pub demo: Option<u32>,
-    /// Another invented practice for every number.
+    /// Random seed.
     #[arg(long, requires = "demo", default_value_t = 1)]
     pub seed: u64,
-    /// The house file's name, without its ending.
+    /// Practice file, by name without its extension.
     #[arg(long)]
     pub house: Option<String>,
-    /// The doctor's initials.
+    /// Doctor's initials.
     #[arg(long)]
     pub doctor: Option<String>,
-    /// The day the appliance goes on; today if left out.
+    /// Date the appliance is placed [default: today].
     #[arg(long)]
     pub start: Option<String>,
+    /// Write `patient adult`.
     #[arg(long, conflicts_with = "growing")]
     pub adult: bool,
+    /// Write `patient growing`.
     #[arg(long)]
     pub growing: bool,
+    /// Plan the upper arch only.
     #[arg(long, conflicts_with = "lower_only")]
     pub upper_only: bool,
+    /// Plan the lower arch only.
     #[arg(long)]
     pub lower_only: bool,
-    /// Where to write it; this folder if left out. An invented practice wants a folder of its own.
+    /// Folder to write to [default: this folder]; a demo practice needs a folder of its own.
     #[arg(long)]
     pub folder: Option<PathBuf>,
 }
@@ -230,10 +233,10 @@ pub struct New {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum TableFormat {
     Human,
-    /// One document: that of the case named, or of a folder all of them; schemas in
-    /// `lang/docs/schemas`, of a folder `documents.json`.
+    /// One document: of the case named, or of all cases in a folder; schemas in
+    /// `lang/docs/schemas`, for a folder `documents.json`.
     Json,
-    /// The document of each case on a line of its own.
+    /// One document per case, each on its own line.
     Jsonl,
     Csv,
 }
@@ -241,10 +244,10 @@ pub enum TableFormat {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum ScheduleFormat {
     Human,
-    /// One document: that of the case named, or of a folder all of them; schemas in
-    /// `lang/docs/schemas`, of a folder `documents.json`.
+    /// One document: of the case named, or of all cases in a folder; schemas in
+    /// `lang/docs/schemas`, for a folder `documents.json`.
     Json,
-    /// The document of each case on a line of its own.
+    /// One document per case, each on its own line.
     Jsonl,
     Csv,
     Ics,
@@ -264,13 +267,13 @@ pub struct Table {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum CourseFormat {
     Human,
-    /// One document: that of the case named, or of a folder all of them; schemas in
-    /// `lang/docs/schemas`, of a folder `documents.json`.
+    /// One document: of the case named, or of all cases in a folder; schemas in
+    /// `lang/docs/schemas`, for a folder `documents.json`.
     Json,
-    /// The document of each case on a line of its own.
+    /// One document per case, each on its own line.
     Jsonl,
     Csv,
-    /// A picture of one case.
+    /// Picture of one case.
     Svg,
 }
 
@@ -287,7 +290,7 @@ pub struct CourseTable {
 pub struct Forces {
     #[command(flatten)]
     pub table: Table,
-    /// Leave the bands out; much quicker.
+    /// Omit ranges (much faster).
     #[arg(long)]
     pub no_bands: bool,
 }
@@ -306,18 +309,18 @@ pub struct Print {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
-    /// Where the pages go; made if it is not there.
+    /// Folder for the pages; created if missing.
     #[arg(long, default_value = "out")]
     pub to: PathBuf,
     #[arg(long, value_enum, default_value_t = PageFormat::Html)]
     pub format: PageFormat,
-    /// The sheets in the printer; for PDF, since a browser asks.
+    /// Paper size, for PDF (a browser asks).
     #[arg(long, value_enum, default_value_t = Sheet::A4)]
     pub paper: Sheet,
-    /// The practice's own catalogue of the patient's words; without it the language of the house.
+    /// Practice's own catalogue of patient texts [default: practice language].
     #[arg(long, value_name = "FILE")]
     pub words: Option<PathBuf>,
-    /// A font file for a script that the built-in typeface lacks; for PDF. May be given several times.
+    /// Font file for a script that the built-in typeface lacks, for PDF; repeatable.
     #[arg(long, value_name = "FILE")]
     pub font: Vec<PathBuf>,
 }
@@ -336,11 +339,11 @@ pub enum Sheet {
 
 #[derive(Debug, ClapArgs)]
 pub struct VerifyPrint {
-    /// The plan's fingerprint as it stands in the foot of the page, after the word plan.
+    /// Plan fingerprint from the page footer, after the word plan.
     pub fingerprint: String,
-    /// The case file.
+    /// Case file.
     pub case: PathBuf,
-    /// The house file's fingerprint from the same foot.
+    /// Practice file fingerprint from the page footer.
     #[arg(long)]
     pub house: Option<String>,
 }
@@ -350,31 +353,31 @@ pub struct Compile {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
-    /// Where the documents go; made if it is not there.
+    /// Folder for the documents; created if missing.
     #[arg(long, default_value = "out")]
     pub to: PathBuf,
 }
 
 #[derive(Debug, ClapArgs)]
 pub struct Preview {
-    /// The case to show.
+    /// Case to show.
     pub file: PathBuf,
-    /// Port on 127.0.0.1; any free one if left out.
+    /// Port on 127.0.0.1 [default: any free one].
     #[arg(long, default_value_t = 0, hide_default_value = true)]
     pub port: u16,
 }
 
 #[derive(Debug, ClapArgs)]
 pub struct Chart {
-    /// Wires by name; all of the drawer if none is given.
+    /// Wires by name [default: all in the practice file].
     pub wires: Vec<String>,
-    /// The house file; the only one below this folder if left out.
+    /// Practice file [default: the only one below this folder].
     #[arg(long)]
     pub house: Option<PathBuf>,
-    /// Span of the test in mm; that of the house's chart ceiling if left out, the standard's is 10.
+    /// Span of the test in mm [default: that of the practice's bench limit]; the standard test uses 10.
     #[arg(long)]
     pub span: Option<f64>,
-    /// How far the wire is bent, in mm.
+    /// Deflection of the wire in mm.
     #[arg(long, default_value_t = 3.1)]
     pub bend: f64,
     #[arg(long, value_enum, default_value_t = ChartFormat::Human)]
@@ -398,7 +401,7 @@ pub struct Practice {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
-    /// The day of the day sheet and the pull list; today if left out.
+    /// Date of the day list and tray set-ups [default: today].
     #[arg(long)]
     pub date: Option<String>,
     /// Weeks from today that the stock must last.
@@ -414,21 +417,21 @@ pub struct Practice {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum PracticeList {
     All,
-    /// Errors and warnings nobody has answered.
+    /// Unaccepted errors and warnings.
     Findings,
-    /// Who comes, what for, how long.
+    /// Appointments of the day: who, what for, how long.
     Day,
-    /// What to lay out that day.
+    /// Tray set-up for the day.
     Pull,
-    /// What the coming weeks need.
+    /// Stock needed in the coming weeks.
     Stock,
-    /// Cases that should have been seen.
+    /// Overdue visits.
     Overdue,
-    /// Steps unlike the house sequence, and why.
+    /// Departures from the usual sequence, with reasons.
     Departures,
-    /// Wires in the drawer that no case uses.
+    /// Wires in the practice file that no case uses.
     Drawer,
-    /// Every step of every case, one row each; not among `all`.
+    /// Every step of every case, one row each; not part of `all`.
     Steps,
 }
 
@@ -436,7 +439,7 @@ pub enum PracticeList {
 pub enum ListFormat {
     Human,
     Json,
-    /// One row a line, for engines that read tables: of `steps`; schema in
+    /// One row per line, for data tools, of `steps` only; schema in
     /// `lang/docs/schemas/step-row.json`.
     Jsonl,
     Csv,
@@ -445,7 +448,7 @@ pub enum ListFormat {
 
 #[derive(Debug, ClapArgs)]
 pub struct Diff {
-    /// The old version and the new one; git hands over seven arguments of its own.
+    /// Old version and new version; git passes seven arguments of its own.
     #[arg(required = true, num_args = 1..)]
     pub files: Vec<PathBuf>,
     #[arg(long, value_enum, default_value_t = DiffFormat::Human)]
@@ -466,7 +469,7 @@ pub struct Completions {
 
 #[derive(Debug, ClapArgs)]
 pub struct Man {
-    /// Where the pages go; made if it is not there.
+    /// Folder for the pages; created if missing.
     #[arg(long)]
     pub to: Option<PathBuf>,
 }

@@ -107,8 +107,8 @@ impl Cache {
             Err(error) => {
                 if !self.failed.swap(true, Ordering::Relaxed) {
                     crate::tell!(
-                        "Checks cannot be put away in {}: {error}. The next run computes them again; \
-                         `--cache FOLDER` names another place, `--no-cache` none.",
+                        "Checks cannot be cached in {}: {error}. The next run computes them again; `--cache \
+                         FOLDER` chooses another place, `--no-cache` none.",
                         self.folder.display()
                     );
                 }

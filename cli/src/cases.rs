@@ -160,7 +160,7 @@ pub fn progress(cases: usize) -> ProgressBar {
         return ProgressBar::hidden();
     }
     let bar = ProgressBar::new(cases as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} cases, {eta} to go") {
+    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} cases, {eta} left") {
         bar.set_style(style);
     }
     bar

@@ -83,7 +83,7 @@ pub fn kind(meta: &fs::Metadata) -> &'static str {
             return "a device";
         }
     }
-    "no ordinary file"
+    "not an ordinary file"
 }
 
 /// No more than can be a plan: one byte over the bound is enough to know that it is too much, and the

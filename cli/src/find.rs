@@ -62,7 +62,7 @@ impl Found {
             n => parts.push(format!("{n} linked folders")),
         }
         (!parts.is_empty())
-            .then(|| format!("Passed over: {}. Named, they are read.", parts.join(" and ")))
+            .then(|| format!("Skipped: {}. They are read if you name them.", parts.join(" and ")))
     }
 
     /// How many files and folders were passed over.

@@ -40,7 +40,7 @@ pub enum Problem {
     #[diagnostic(code(file::unwritable), help("{help}"))]
     Unwritable { path: String, reason: String, help: String },
 
-    #[error("{name} is not UTF-8 text: the first byte that is not lies at {byte} (line {line}).")]
+    #[error("{name} is not UTF-8 text: its first invalid byte is at {byte} (line {line}).")]
     #[diagnostic(
         code(file::not_utf8),
         help("Open it in an editor and save it as UTF-8. It has not been changed.")
@@ -48,7 +48,7 @@ pub enum Problem {
     NotUtf8 { name: String, byte: usize, line: usize },
 
     #[error("The preview cannot be served: {reason}.")]
-    #[diagnostic(code(preview::serving), help("Leave `--port` out, and a free one is taken."))]
+    #[diagnostic(code(preview::serving), help("Omit `--port` to use a free one."))]
     Serving { reason: String },
 
     #[error("{message}")]
@@ -72,8 +72,8 @@ impl Problem {
         match error.kind() {
             io::ErrorKind::NotFound if path.is_symlink() => Problem::Unreadable {
                 path: shown(path),
-                reason: "it is a link to what is not there".to_owned(),
-                help: "Remove the link, or put back what it pointed to.".to_owned(),
+                reason: "it is a link to something that does not exist".to_owned(),
+                help: "Remove the link, or restore what it pointed to.".to_owned(),
             },
             io::ErrorKind::NotFound => Problem::Missing { path: shown(path) },
             _ => Problem::unreadable(path, error),
@@ -108,20 +108,20 @@ impl Problem {
         Problem::Unwritable {
             path: shown(path),
             reason: "it is write-protected".to_owned(),
-            help: "Remove the protection first, if it is meant to be changed.".to_owned(),
+            help: "Remove the protection first, if you want the file changed.".to_owned(),
         }
     }
 
     pub fn not_written(path: &Path, reason: String) -> Problem {
-        let help = "Name another place.".to_owned();
+        let help = "Choose another place.".to_owned();
         Problem::Unwritable { path: shown(path), reason, help }
     }
 
     pub fn changed(path: &Path) -> Problem {
         Problem::Unwritable {
             path: shown(path),
-            reason: "somebody else has changed it since it was read".to_owned(),
-            help: "Run the command again: it starts from the text as it is now.".to_owned(),
+            reason: "someone else has changed it since it was read".to_owned(),
+            help: "Run the command again: it starts from the current text.".to_owned(),
         }
     }
 
@@ -129,9 +129,9 @@ impl Problem {
     pub fn leaves(path: &Path, folder: &Path) -> Problem {
         Problem::Usage {
             message: format!("{} is a link that leaves {}.", shown(path), shown(folder)),
-            help: "What it points to is not read. Name that file itself if it is meant, or remove the \
-                   link."
-                .to_owned(),
+            help:
+                "Its target is not read. Name that file itself if you mean it, or remove the link."
+                    .to_owned(),
         }
     }
 
@@ -142,7 +142,7 @@ impl Problem {
             Some(error) => Problem::unreadable(path, error),
             None => Problem::Unreadable {
                 path: shown(path),
-                reason: "it leads back to itself".to_owned(),
+                reason: "it points back to itself".to_owned(),
                 help: "Remove the link that closes the circle.".to_owned(),
             },
         }
@@ -162,7 +162,7 @@ impl Problem {
 
 fn reason(error: &io::Error) -> String {
     match error.kind() {
-        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::NotFound => "it does not exist".to_owned(),
         io::ErrorKind::PermissionDenied => "you have no permission".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
         io::ErrorKind::InvalidFilename => "its name, or its path, is too long".to_owned(),

@@ -12,7 +12,7 @@ pub fn today() -> Result<Date, Problem> {
     match std::env::var("SPRINGLINE_TODAY") {
         Ok(text) => text.parse().inspect(|day| tell(*day, clock)).map_err(|_| {
             Problem::usage(
-                format!("SPRINGLINE_TODAY is `{text}`, which is no date."),
+                format!("SPRINGLINE_TODAY is `{text}`, which is not a date."),
                 "Write it as year-month-day, such as 2026-11-25.",
             )
         }),
@@ -24,6 +24,6 @@ pub fn today() -> Result<Date, Problem> {
 fn tell(day: Date, clock: Date) {
     static TOLD: Once = Once::new();
     if day != clock {
-        TOLD.call_once(|| crate::tell!("Today is taken to be {day}, as SPRINGLINE_TODAY says."));
+        TOLD.call_once(|| crate::tell!("Using {day} as today's date, from SPRINGLINE_TODAY."));
     }
 }

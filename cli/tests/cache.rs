@@ -168,7 +168,7 @@ fn damaged_entries_are_computed_again() {
     std::fs::create_dir(first).unwrap();
     let output = practice.spawn(&["--cache", "put-away"], "2026-11-24").wait_with_output().unwrap();
     assert_eq!(String::from_utf8_lossy(&output.stdout), fresh);
-    assert!(String::from_utf8_lossy(&output.stderr).contains("cannot be put away"));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("cannot be cached"));
 }
 
 #[test]
@@ -232,6 +232,6 @@ fn rows_are_lines() {
     assert_eq!((&row["schema"], &row["step"]), (&"springline.step-row/1".into(), &"align".into()));
     assert!(row["peak_g"].as_f64().is_some_and(|g| g > 0.0));
     assert_eq!(steps("csv").lines().count(), 11);
-    assert!(steps("human").contains("largest force"));
+    assert!(steps("human").contains("highest force"));
     assert!(Path::new(&practice.path("put-away")).is_dir());
 }

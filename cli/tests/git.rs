@@ -97,7 +97,7 @@ fn changes_are_told_in_clinical_terms() {
     std::fs::write(here.join("saltmarsh.spring"), "springline 1\nhouse \"Saltmarsh\"\n").unwrap();
     git(here, &["add", "-A"]);
     let told = git(here, &["--no-pager", "diff", "--cached", "--no-renames"]);
-    assert!(told.contains("a new plan") && told.contains("the plan is gone"), "{told}");
+    assert!(told.contains("new plan") && told.contains("plan deleted"), "{told}");
 }
 
 #[test]

@@ -198,10 +198,10 @@ fn what_is_passed_over_is_said_with_its_number() {
     let output = folder.run(&["check", "."]);
     let told = said(&output);
     assert_eq!(code(&output), 0, "{told}");
-    assert!(told.contains("3 hidden .spring files") && told.contains("3 not looked at"), "{told}");
+    assert!(told.contains("3 hidden .spring files") && told.contains("3 not checked"), "{told}");
     let told = said(&folder.run(&["practice", "all", "."]));
     assert!(told.contains("3 hidden .spring files"), "{told}");
-    assert!(told.contains("(3 not looked at)") && !told.contains("every case may be"), "{told}");
+    assert!(told.contains("(3 not checked)") && !told.contains("every case may be"), "{told}");
     // Named, they are looked at.
     assert_eq!(code(&folder.run(&["check", ".old"])), 1);
     assert_eq!(code(&folder.run(&["check", ".d.spring"])), 1);
@@ -248,7 +248,7 @@ fn what_is_no_file_is_named_for_what_it_is() {
     assert!(told.contains("There is no file or folder nothing.spring"), "{told}");
     folder.link("gone", "dangling.spring");
     let told = said(&folder.run(&["check", "dangling.spring"]));
-    assert!(told.contains("a link to what is not there"), "{told}");
+    assert!(told.contains("a link to something that does not exist"), "{told}");
 }
 
 /// One that cannot be read is told, and the others are judged.

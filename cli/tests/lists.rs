@@ -30,7 +30,7 @@ fn the_practice_in_every_format() {
     let order = [
         "Open findings",
         "patients",
-        "To lay out",
+        "Tray set-up",
         "Stock needed",
         "Overdue",
         "unlike the house",
@@ -49,7 +49,7 @@ fn the_practice_in_every_format() {
         json["stock"]["items"].as_array().is_some_and(|i| !i.is_empty()) && json["day"].is_null()
     );
     let csv = said(&["practice", "departures", CASE, "--format", "csv"], 0);
-    assert!(csv.starts_with("Chart,Arch,Step,How,Accepted because,Note\r\n"), "{csv}");
+    assert!(csv.starts_with("Chart,Arch,Step,Departure,Reason,Note\r\n"), "{csv}");
     assert!(csv.contains("SM-0417"), "{csv}");
     let html = said(&["practice", "all", CASE, "--format", "html"], 0);
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("Stock needed"));
@@ -73,7 +73,7 @@ fn two_versions_are_told_apart_in_clinical_terms() {
     let told = said(&["diff", old, new], 1);
     assert!(told.contains("tooth 12") && told.contains("- space: 4 mm"), "{told}");
     assert!(told.contains("+ space: 5 mm"), "{told}");
-    assert_eq!(said(&["diff", old, old], 0).trim_end(), "SM-0417\n  No difference.");
+    assert_eq!(said(&["diff", old, old], 0).trim_end(), "SM-0417\n  No differences.");
     let json: serde_json::Value =
         serde_json::from_str(&said(&["diff", old, new, "--format", "json"], 1)).expect("JSON");
     assert_eq!(json["schema"], "springline.diff/1");
@@ -117,7 +117,7 @@ fn git_shows_plans_through_it() {
     let staged = here.join("cases/b.spring");
     fs::write(&staged, &text).expect("written");
     git(&["add", "."]);
-    assert!(git(&["diff", "--cached"]).contains("a new plan"));
+    assert!(git(&["diff", "--cached"]).contains("new plan"));
 }
 
 #[test]

@@ -67,7 +67,7 @@ fn a_page_can_be_held_against_the_plan() {
     stdout(&mut springline(&["verify-print", "nonsense", CASE]), 2);
     let other =
         stdout(&mut springline(&["verify-print", &plan, CASE, "--house", "0123456789ab"]), 1);
-    assert!(other.contains("house file has changed"), "{other}");
+    assert!(other.contains("practice file has changed"), "{other}");
 }
 
 #[test]

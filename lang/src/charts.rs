@@ -42,8 +42,8 @@ pub fn twice(place: Place, chart: &str, others: &[String]) -> Finding {
     }
     let message = format!("{chart} is also the chart of {}.", named.join(", "));
     Finding::warning("name/chart-twice", place, message)
-        .why("Two plans for one patient: nobody can tell from a card which of them counts.")
-        .note("Keep one. Give the other its own chart reference, or put it where no plans are looked for.")
+        .why("Two plans for one patient: nobody can tell from a card which one counts.")
+        .note("Keep one. Give the other its own chart reference, or move it to a folder that is not checked.")
 }
 
 /// Other files named in one finding.

@@ -317,9 +317,9 @@ fn is_unknown(finding: &Finding) -> bool {
 fn no_house(parse: &Parse, library: &dyn Library) -> Finding {
     let opening = parse.lines().find(|l| l.keyword() == Some("case"));
     let span = opening.map_or(Span::default(), |l| l.span());
-    let text = "No house is named, so no wire, bracket or sequence of this plan is known.";
+    let text = "No practice file is named, so no wire, bracket or sequence of this plan is known.";
     let mut finding = Finding::error("name/no-house", parse.place(span), text)
-        .why("The house file holds the drawer: what brackets, wires and coils there are.");
+        .why("The practice file lists the available brackets, wires and coils.");
     let present = match library.house("") {
         Err(resolve::NotLoaded::Missing { present, .. }) => present,
         _ => Vec::new(),

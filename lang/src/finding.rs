@@ -104,11 +104,18 @@ pub struct Figure {
 impl Figure {
     /// The figure beside its limit, in words: "120 g, limit 60 g", "0 deg, at least 3 deg".
     pub fn against_limit(&self) -> String {
-        let limit = crate::model::quantity::plain(self.limit);
+        let of = |v: f64| {
+            // As it is printed; what is typed and what machines read stays `Nmm`.
+            let unit = if self.unit == "Nmm" { "N\u{b7}mm" } else { self.unit };
+            format!("{} {unit}", crate::model::quantity::plain(v))
+        };
+        let (value, limit) = (of(self.value), of(self.limit));
         match self.value.total_cmp(&self.limit) {
-            _ if self.limit == 0.0 => self.to_string(),
-            std::cmp::Ordering::Less => format!("{self}, at least {limit} {}", self.unit),
-            _ => format!("{self}, limit {limit} {}", self.unit),
+            _ if self.limit == 0.0 => value,
+            // Rounded to the same figure: the message says on which side it lies.
+            std::cmp::Ordering::Equal => format!("{value}, at the limit"),
+            std::cmp::Ordering::Less => format!("{value}, at least {limit}"),
+            _ => format!("{value}, limit {limit}"),
         }
     }
 }

@@ -152,10 +152,10 @@ impl Checker {
             // Its title says more to a reader than its name.
             let titles: Vec<&str> =
                 brought.iter().map(|code| rule(code).map_or(*code, |r| r.title)).collect();
-            said.push(format!("but then also: {}", titles.join(", and ")));
+            said.push(format!("also causes: {}", titles.join(", and ")));
         }
         if said.is_empty() {
-            said.push("recomputed, and the finding is gone".to_owned());
+            said.push("checked: resolves this finding".to_owned());
         }
         Tried::Mends(said.join("; "))
     }
@@ -240,7 +240,7 @@ fn figure(finding: &Finding, before: &Checked, after: &Checked) -> Option<String
         false => "then".to_owned(),
     };
     if let Some((value, unit)) = left(finding, now, tooth) {
-        return Some(format!("{then} {value} {unit} off at {on}"));
+        return Some(format!("{then} {value} {unit} out of line at {on}"));
     }
     let (value, unit) = value_of(judges(finding.code.0)?, now, tooth)?;
     Some(format!("{then} {} {unit} on {on}", plain(value.round())))
@@ -277,10 +277,10 @@ fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'stati
         Judges::Delivered | Judges::LeftOver => Some((newtons_to_grams(load.delivered_n), "g")),
         Judges::Intrusion => Some((newtons_to_grams(load.delivered.gingival_n), "g")),
         Judges::Peak => Some((newtons_to_grams(load.peak_n), "g")),
-        Judges::Couple => Some((couple(&load.delivered), "N mm")),
+        Judges::Couple => Some((couple(&load.delivered), "N\u{b7}mm")),
         Judges::Torque => {
             let torque = crate::course::torque::torque(phase, tooth)?;
-            Some((torque.arrives_deg.abs(), "deg arrive"))
+            Some((torque.arrives_deg.abs(), "deg expressed"))
         }
         Judges::NoForce => None,
     }

@@ -7,17 +7,18 @@ use crate::syntax::Parse;
 /// What the reader noticed in the text, and the file's own name.
 pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
     for (span, looks) in &parse.looks {
-        findings.push(finding(*looks, parse.place(*span), "Here stands what looks like"));
+        findings.push(finding(*looks, parse.place(*span), "This looks like"));
     }
     let stem = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
     if let Some((_, looks)) = identity::find(stem).into_iter().next() {
         let place = parse.place(Span::default());
-        findings.push(finding(looks, place, "The file's name holds what looks like"));
+        findings.push(finding(looks, place, "The file name contains what looks like"));
     }
 }
 
 fn finding(looks: Looks, place: crate::finding::Place, lead: &str) -> Finding {
     Finding::warning("name/looks-like-identity", place, format!("{lead} {}.", looks.describe()))
-        .why("A plan holds no patient's identity: it travels, is versioned and printed. It is masked in every output.")
+        .why("A plan contains no patient identity: it travels, is versioned and printed. It is masked in every \
+            output.")
         .note("Use the chart reference instead.")
 }

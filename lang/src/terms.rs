@@ -19,29 +19,29 @@ const COMMON: &str = "common practice, no source";
 pub const TERMS: &[Term] = &[
     Term {
         names: &["passive", "passive wire"],
-        means: "A wire that does no more work: no bend of it is seen beside a slot, it lies at the base of the slots \
-                without finger pressure, and it shifts to and fro along the arch.",
-        here: "Predicted when a quarter of what this wire can remove is left, or every force is under {floor}; the house \
-               sets which with `passive-when`. The chair's test goes before every prediction.",
+        means: "A wire that is no longer active: no deflection is visible beside a slot, it is seated at the \
+            base of the slots without finger pressure, and it slides freely along the arch.",
+        here: "Predicted when a quarter of what this wire can correct is left, or every force is under {floor}; \
+            the practice file sets which with `passive-when`. The chairside test overrides the forecast.",
         source: "common practice; lang/docs/course.md",
     },
     Term {
         names: &["sustained", "sustained force"],
-        means: "The force that a tooth keeps feeling after it has begun to move.",
-        here: "The force after the worst tooth has given {sustained}. Superelastic wires are judged by it, beside the same \
-               figure of 0.014 in superelastic in the same arch.",
+        means: "The force that remains on a tooth after it has begun to move.",
+        here: "The force after the worst tooth has moved {sustained}. Superelastic wires are assessed by it, \
+            beside the same figure of 0.014 in superelastic in the same arch.",
         source: "lang/docs/limits.md",
     },
     Term {
         names: &["delivered", "delivered force"],
-        means: "The lower force of a wire once the teeth have given a little, on its unloading branch.",
-        here: "The force after the worst tooth has given {delivered}. Steel and beta-titanium are judged by it.",
+        means: "The lower force of a wire once the teeth have moved slightly, on its unloading branch.",
+        here: "The force after the worst tooth has moved {delivered}. Steel and beta-titanium are assessed by it.",
         source: "lang/docs/limits.md",
     },
     Term {
         names: &["peak", "peak force"],
-        means: "The force at the moment the wire goes in, on its loading branch.",
-        here: "A backstop for any wire: it warns and stops at the limit `peak`.",
+        means: "The force on insertion of the wire, on its loading branch.",
+        here: "A backstop for any wire: the limit `peak` has a warning and an error level.",
         source: "lang/docs/limits.md",
     },
     Term {
@@ -53,124 +53,126 @@ pub const TERMS: &[Term] = &[
     },
     Term {
         names: &["play"],
-        means: "How far the wire can turn or shift in its slot before both touch.",
+        means: "How far the wire can rotate or shift in its slot before both touch.",
         here: "Computed from slot, section and edge radius; torque within it never reaches the root.",
         source: "lang/docs/mechanics.md",
     },
     Term {
-        names: &["misfit", "left over"],
-        means: "How far a tooth still stands off the arch, or is still turned, when a wire goes in.",
-        here: "Steel, cobalt-chromium and beta-titanium are judged by it, since they cannot flex.",
+        names: &["misfit", "remaining misfit"],
+        means: "How far a tooth is still out of line, or still rotated, when a wire is placed.",
+        here: "Steel, cobalt-chromium and beta-titanium are assessed by it, since they are stiff.",
         source: "lang/docs/limits.md",
     },
     Term {
-        names: &["irregularity", "uneven"],
-        means: "The five in-out steps between the contacts of the six front teeth, added up.",
-        here: "Shown in the course, in mm.",
+        names: &["irregularity"],
+        means: "The sum of the five labiolingual steps between the contacts of the six anterior teeth.",
+        here: "Shown in the forecast, in mm.",
         source: "a common index of crowding",
     },
     Term {
-        names: &["step", "house sequence"],
-        means: "One wire and all that is done with it until it comes out; a sequence is the practice's usual order of \
-                steps.",
-        here: "A case follows a sequence and says only where it departs from it.",
+        names: &["step", "usual sequence"],
+        means: "One wire and all that is done with it until it is removed; a sequence is the practice's usual \
+            order of steps.",
+        here: "A case follows a sequence and states only where it departs from it.",
         source: COMMON,
     },
     Term {
         names: &["room", "room account"],
         means: "What a tooth or an arch needs in width against what there is, and where the rest is to come from.",
-        here: "Coils, enamel reduction, extraction and the front teeth going forward, site by site.",
+        here: "Coils, IPR, extraction and incisor proclination, site by site.",
         source: "lang/docs/course.md",
     },
     Term {
         names: &["stops facing", "two stops facing each other", "pair of stops"],
         means: "One stop against each of two neighbouring brackets, in the gap between them. The two teeth stay \
-                together, and what wire aligning teeth give out leaves at both ends.",
-        here: "`stop mesial of 11, mesial of 21`. Said on the card, on hover and in findings.",
+            together, and the wire released by aligning teeth exits at both ends.",
+        here: "`stop mesial of 11, mesial of 21`. Stated on the card, on hover and in findings.",
         source: COMMON,
     },
     Term {
         names: &["stops about a bracket", "two stops about one bracket"],
-        means: "A stop on either side of the same bracket: the wire is fixed there and slides nowhere.",
-        here: "`stop mesial of 14, distal of 14`. All wire that comes out does so on the far side of other teeth.",
+        means: "A stop on either side of the same bracket: the wire is fixed there and cannot slide.",
+        here: "`stop mesial of 14, distal of 14`. All released wire exits on the far side of other teeth.",
         source: COMMON,
     },
     Term {
         names: &["one-sided stop", "lone stop"],
-        means: "A stop on one side only. No wire comes out there, all of it goes to the other side, and the front \
-                teeth with it: a means to move a midline.",
-        here: "`stop mesial of 16` sends the front teeth to the patient's left. On the wrong side of a midline it is \
-               an error, `slide/stop-blocks`.",
+        means: "A stop on one side only. No wire exits there, all of it exits on the other side, and the \
+            anterior teeth move with it: a means of shifting a midline.",
+        here: "`stop mesial of 16` moves the anterior teeth to the patient's left. On the wrong side of a \
+            midline it is an error, `slide/stop-blocks`.",
         source: COMMON,
     },
     Term {
         names: &["stops back to back", "measured travel"],
-        means: "Stops on neighbouring teeth that face away from each other: the wire travels so far and no more.",
-        here: "The free wire beside each stop, less the stop's own length; said on hover.",
+        means: "Stops on neighbouring teeth that face away from each other: the wire can travel so far and no \
+            more.",
+        here: "The free wire beside each stop, less the stop's own length; shown on hover.",
         source: COMMON,
     },
     Term {
         names: &["slide", "sliding", "travel"],
-        means: "The wire moving to and fro along the arch until something meets: a stop a bracket, a turned end its \
-                tube.",
-        here: "Worked out along the arch from the widths of crowns, brackets and stops; how much wire comes out as \
-               teeth align is taken from the mechanics.",
+        means: "Sliding of the wire along the arch until something meets: a stop a bracket, a turned-in end its \
+            tube.",
+        here: "Computed along the arch from the widths of crowns, brackets and stops; the wire released as \
+            teeth align comes from the mechanics.",
         source: "geometry; lang/docs/mechanics.md",
     },
     Term {
         names: &["bracket", "slot"],
-        means: "What is bonded to a tooth, and the groove in it that takes the wire.",
-        here: "Height, depth and width come from the house's `bracket` and `tube` lines.",
+        means: "What is bonded to a tooth, and the groove in it that holds the wire.",
+        here: "Height, depth and width come from the `bracket` and `tube` lines of the practice file.",
         source: COMMON,
     },
     Term {
         names: &["abutment"],
         means: "The tooth that a coil pushes against.",
-        here: "It has to be in the wire, and an incisor has to be tied to its neighbour.",
+        here: "It must be engaged in the wire, and an incisor must be tied to its neighbour.",
         source: COMMON,
     },
     Term {
         names: &["couple"],
-        means: "A turning without a push: two equal forces the opposite way, a little apart. It moves the root.",
-        here: "In N mm, after 0.2 mm of give; limits `couple` and `torque`.",
+        means: "Two equal, opposite forces a short distance apart, producing pure rotation. It moves the root.",
+        here: "In N·mm, after 0.2 mm of movement; limits `couple` and `torque`.",
         source: COMMON,
     },
     Term {
         names: &["intrusion", "extrusion", "tipping"],
-        means: "Pressing a tooth into its socket, bringing it out of it, and leaning it over.",
-        here: "Each has its own limit, judged where the plan asks for that movement; intrusion bears least.",
+        means: "Movement into the socket, out of it, and inclination within it.",
+        here: "Each has its own limit, checked where the plan asks for that movement; the limit for intrusion \
+            is the lowest.",
         source: COMMON,
     },
     Term {
         names: &["strain", "set"],
-        means: "How far the wire's outer fibre is stretched; beyond its limit the wire keeps the bend.",
-        here: "A share of the elastic limit: steel 1 %, beta-titanium 1.1 %; for nickel-titanium of 16 %, twice what it \
-               is published to come back from.",
+        means: "How far the wire's outer fibre is stretched; beyond its elastic limit the wire stays bent.",
+        here: "A share of the elastic limit: steel 1 %, beta-titanium 1.1 %; for nickel-titanium of 16 %, twice \
+            the strain from which it is published to recover.",
         source: "lang/docs/limits.md",
     },
     Term {
         names: &["split a step"],
-        means: "One step made into two, with a wire between the two in stiffness.",
-        here: "Offered where a wire asks too much of teeth; recomputed before it is offered.",
+        means: "One step made into two, with a wire of intermediate stiffness between them.",
+        here: "Offered where a wire is too much for the teeth; recomputed before it is offered.",
         source: COMMON,
     },
     Term {
         names: &["give"],
-        means: "How far the working wire bends at a hook under its own elastics.",
+        means: "How far the working wire deflects at a hook under its own elastics.",
         here: "Computed with the tooth released; the limit `give` warns and stops.",
         source: "lang/docs/limits.md",
     },
     Term {
         names: &["ends", "cinched", "turned-in", "free", "flush", "slack"],
-        means: "How an end of the wire is left behind its last tube: free, flush with it, turned in lightly so that it \
-                does not slip out, or cinched against it so that the arch cannot lengthen.",
-        here: "A turned-in or cinched end bounds how far the wire slides that way; its slack is the wire between the \
-               tube and the bend.",
+        means: "How an end of the wire is left behind its last tube: free, flush with it, turned in lightly so \
+            that it does not slip out, or cinched against it so that the arch cannot lengthen.",
+        here: "A turned-in or cinched end limits how far the wire slides that way; its slack is the wire \
+            between the tube and the bend.",
         source: COMMON,
     },
     Term {
         names: &["settle", "settled"],
-        means: "Leaving a stiff wire alone until the teeth have come to it, before anything pulls on it.",
+        means: "Leaving a stiff wire undisturbed until it is fully expressed, before anything pulls on it.",
         here: "`settle 4 wk` is the least time for it in a step; `until settled` ends the step when it is over.",
         source: COMMON,
     },
@@ -182,46 +184,47 @@ pub const TERMS: &[Term] = &[
     },
     Term {
         names: &["bond", "bonding"],
-        means: "Fixing a bracket or tube to a tooth; a band is cemented.",
-        here: "`bonded` and `tubes` say what is on from the start, `pick-up` bonds a tooth later, `rebond` puts a bracket \
-               back where it was, `reposition` moves it.",
+        means: "Attaching a bracket or tube to a tooth; a band is cemented.",
+        here: "`bonded` and `tubes` state what is in place from the start, `pick-up` bonds a tooth later, \
+            `rebond` replaces a bracket where it was, `reposition` moves it.",
         source: COMMON,
     },
     Term {
         names: &["nearly-passive", "active", "binds", "not-tested"],
-        means: "What the test at the chair found: still at work a little, still at work, held fast at a tooth, or no test.",
+        means: "What the chairside test found: still slightly active, still active, binding at a tooth, or not \
+            tested.",
         here: "In a record `nearly-passive` ends the wait for a wire as `passive` does; the others do not.",
         source: COMMON,
     },
     Term {
         names: &["kept", "same-wire"],
-        means: "What was done with a wire that did not change: left in, or taken out and put back.",
-        here: "Neither begins a step anew.",
+        means: "What was done with a wire that did not change: left in place, or removed and replaced.",
+        here: "Neither starts a step again.",
         source: COMMON,
     },
     Term {
         names: &["band"],
-        means: "How far a figure may lie off, from the wire's and the slot's tolerances, differences between lots and \
-                the error with which a tooth's stand is entered.",
-        here: "Written in brackets behind a force, about the 10th to the 90th in a hundred.",
+        means: "How far a figure may be off, from the tolerances of wire and slot, differences between lots and \
+            the error with which a tooth's position is recorded.",
+        here: "Written in brackets behind a force, about the 10th to the 90th percentile: 8 in 10 lie within it.",
         source: "lang/docs/mechanics.md",
     },
     Term {
         names: &["factor", "learned"],
         means: "How much longer than predicted wires stay active in this practice.",
-        here: "`springline learn` estimates it from recorded visits; the course then uses it and says so.",
+        here: "`springline learn` estimates it from recorded visits; the forecast then uses it and says so.",
         source: "lang/docs/course.md",
     },
     Term {
         names: &["hold card"],
-        means: "The card printed in place of the visit's card while a finding stops the plan.",
+        means: "The card printed in place of the visit's card while an error stops the plan.",
         here: "Comfort, repair and calling the doctor only.",
         source: COMMON,
     },
     Term {
         names: &["departure"],
-        means: "Where a case does something else than the practice's sequence.",
-        here: "Computed, never written: the card frames it and says what the house has instead.",
+        means: "Where a case does something other than the practice's usual sequence.",
+        here: "Computed, never written: the card frames it and states what is usual here.",
         source: COMMON,
     },
 ];

@@ -34,8 +34,8 @@ fn compare(name: &str, made: &str) {
 #[test]
 fn the_reference_page_is_the_register() {
     let mut page = String::from(
-        "# Rules\n\nMade from the register of rules; every example is run as a test. A finding is an error \
-         (would harm if printed), a warning (the doctor should look) or advice.\n",
+        "# Rules\n\nGenerated from the register of rules; every example is run as a test. A finding is an error \
+         (would do harm if printed), a warning (the doctor should check) or advice.\n",
     );
     for (family, what) in FAMILIES {
         let rules: Vec<_> = RULES.iter().filter(|r| r.family() == *family).collect();
@@ -48,8 +48,8 @@ fn the_reference_page_is_the_register() {
             let _ = write!(
                 page,
                 "\n### {}\n\n{} ({} at worst)\n\n- **Finds**: {}\n- **Why it matters**: {}\n- **What to do**: \
-                 {}\n- **Accept when**: {}\n- **Source**: {}\n\nFound at the marked line:\n\n```text\n{}```\n\nLeft \
-                 in peace:\n\n```text\n{}```\n",
+                 {}\n- **Accept when**: {}\n- **Source**: {}\n\nReported at the marked line:\n\n```text\n{}```\n\nNot \
+                 reported:\n\n```text\n{}```\n",
                 rule.code,
                 capital(rule.title),
                 rule.severity,
@@ -64,14 +64,14 @@ fn the_reference_page_is_the_register() {
         }
     }
     page.push_str(
-        "\n## Findings about the text\n\nThese are mended where they stand and cannot be accepted.\n\n| finding | what it says | what to do |\n| --- | --- | --- |\n",
+        "\n## Findings about the text\n\nThese are corrected in the text and cannot be accepted.\n\n| finding | meaning | what to do |\n| --- | --- | --- |\n",
     );
     for finding in LANGUAGE_FINDINGS {
         let _ =
             writeln!(page, "| `{}` | {} | {} |", finding.code, finding.title, finding.what_to_do);
     }
     page.push_str(
-        "\n## Limits\n\nDefaults; a house sets its own with `limit` (lang/docs/limits.md says why these).\n\n| limit | warns | stops | source |\n| --- | --- | --- | --- |\n",
+        "\n## Limits\n\nDefaults; a practice sets its own with `limit` (lang/docs/limits.md gives the reasons).\n\n| limit | warning | error | source |\n| --- | --- | --- | --- |\n",
     );
     for limit in Limit::ALL {
         let (warn, stop, source) = limit.default_figures();
@@ -84,9 +84,7 @@ fn the_reference_page_is_the_register() {
             limit.unit()
         );
     }
-    page.push_str(
-        "\n## Terms\n\n| term | what it is | here | source |\n| --- | --- | --- | --- |\n",
-    );
+    page.push_str("\n## Terms\n\n| term | meaning | use | source |\n| --- | --- | --- | --- |\n");
     for term in TERMS {
         let names = term.names.join(", ");
         let _ = writeln!(page, "| {names} | {} | {} | {} |", term.means, term.here(), term.source);
@@ -97,8 +95,8 @@ fn the_reference_page_is_the_register() {
 #[test]
 fn the_gallery_shows_every_message() {
     let mut page = String::from(
-        "# Gallery\n\nEvery rule's message as its failing example provokes it and as it is printed, with the fixes that were \
-         recomputed and mend it. To be read aloud: calm, exact, no blame.\n",
+        "# Gallery\n\nEvery rule's message as printed for its failing example, with the fixes that were recomputed and \
+         resolve it. Read them aloud: calm, exact, no blame.\n",
     );
     for rule in RULES {
         // As it is shown: every fix has been tried, and those that mend nothing are gone.
@@ -122,7 +120,7 @@ fn the_gallery_shows_every_message() {
                 let outcome = fix.outcome.as_ref().map_or(String::new(), |o| format!(" - {o}"));
                 let whose = match fix.kind {
                     FixKind::Safe => "",
-                    FixKind::Clinical => " (for the doctor to choose)",
+                    FixKind::Clinical => " (needs doctor's approval)",
                 };
                 let _ = writeln!(page, "- Fix: {}{outcome}{whose}", fix.title);
             }
@@ -152,7 +150,7 @@ fn the_page_of_limits_has_the_textbooks_beside_them() {
     const BEGIN: &str = "<!-- begin: made by tests/rules_docs.rs -->\n";
     const END: &str = "<!-- end -->";
     let mut table = String::from(
-        "| limit | warns, stops | textbook, for | range | warns at | stops at | source |\n\
+        "| limit | warning, error | textbook, for | range | warning at | error at | source |\n\
          | --- | --- | --- | --- | --- | --- | --- |\n",
     );
     for (limit, movement, from, to, source) in TEXTBOOK {

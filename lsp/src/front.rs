@@ -108,7 +108,7 @@ fn parse<T: DeserializeOwned>(method: &str, params: Option<Value>) -> Option<T> 
     match serde_json::from_value(params.unwrap_or_default()) {
         Ok(params) => Some(params),
         Err(error) => {
-            crate::log(&format!("{method} could not be understood: {error}"));
+            crate::log(&format!("{method} could not be parsed: {error}"));
             None
         }
     }

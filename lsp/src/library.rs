@@ -87,7 +87,7 @@ impl Disk {
 pub fn read_file(path: &Path) -> Result<String, String> {
     let metadata = fs::metadata(path).map_err(|e| e.to_string())?;
     if !metadata.is_file() {
-        return Err("it is no ordinary file".to_owned());
+        return Err("it is not an ordinary file".to_owned());
     }
     let mut bytes = Vec::new();
     let file = fs::File::open(path).map_err(|e| e.to_string())?;

@@ -73,7 +73,7 @@ fn write(folder: &Path) {
     if let Err(error) = written() {
         // Another server of the same user may have been first.
         if !folder.is_dir() {
-            crate::log(&format!("the pages of the findings are not written: {error}"));
+            crate::log(&format!("the pages of the findings could not be written: {error}"));
         }
         let _ = std::fs::remove_dir_all(&beside);
     }

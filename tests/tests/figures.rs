@@ -231,7 +231,7 @@ fn the_preview_shows_the_grams_of_the_table() {
                 .find(|s| s.arch == arch && s.step == *phase.name)
                 .expect("its rows");
             for (label, of) in [
-                ("as it goes in, g", (|t| t.peak_g) as fn(&ToothRow) -> Banded),
+                ("on insertion, g", (|t| t.peak_g) as fn(&ToothRow) -> Banded),
                 ("after 0.5 mm, g", |t| t.sustained_g),
             ] {
                 let cells: String =

@@ -93,7 +93,7 @@ fn a_measured_curve_is_fitted_shown_and_used() {
     let fit = chart.wires[0].fit.as_ref().expect("a fit");
     assert_eq!((fit.points.len(), fit.refused.as_deref()), (5, None));
     assert!(fit.worst_percent < 12.0, "{fit:?}");
-    assert!(chart::human(&chart).contains("law fitted to 5 measured points"));
+    assert!(chart::human(&chart).contains("curve fitted to 5 measured points"));
 }
 
 #[test]

@@ -21,14 +21,14 @@ pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
         && !(3.0..=40.0).contains(&span)
     {
         return Err(Problem::usage(
-            format!("A span of {span} mm is no bench test."),
-            "Give it in millimetres, from 3 to 40; the standard's test has 10.",
+            format!("A span of {span} mm is not a bench test."),
+            "Give it in mm, from 3 to 40; the standard test uses 10.",
         ));
     }
     if !(0.2..=6.0).contains(&args.bend) {
         return Err(Problem::usage(
-            format!("A wire is not bent {} mm in this test.", args.bend),
-            "Give millimetres from 0.2 to 6; the standard's test has 3.1.",
+            format!("A deflection of {} mm is outside this test.", args.bend),
+            "Give mm from 0.2 to 6; the standard test uses 3.1.",
         ));
     }
     let table = chart::chart(&house, &wires, args.span, args.bend);
@@ -51,7 +51,7 @@ fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
     let read = Checker::new().read(&input.source(), &input.library());
     let Some(house) = read.house else {
         return Err(Problem::usage(
-            format!("{} cannot be read as a house file.", input.name),
+            format!("{} cannot be read as a practice file.", input.name),
             "Run `springline check` on it.",
         ));
     };
@@ -62,8 +62,8 @@ fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
             None => {
                 let names: Vec<&str> = house.wires.keys().map(AsRef::as_ref).collect();
                 return Err(Problem::usage(
-                    format!("No wire `{name}` in the drawer of {}.", house.title),
-                    format!("There are: {}.", names.join(", ")),
+                    format!("No wire `{name}` in {}.", house.title),
+                    format!("Available: {}.", names.join(", ")),
                 ));
             }
         }
@@ -83,14 +83,14 @@ fn the_house_here() -> Result<PathBuf, Problem> {
     for path in looked.paths().into_iter().filter(|path| files::says_house(path)) {
         match files::read(&path) {
             Ok(_) => found.push(path),
-            Err(problem) => crate::tell!("passed over: {problem}"),
+            Err(problem) => crate::tell!("skipped: {problem}"),
         }
     }
     match found.as_slice() {
         [one] => Ok(one.clone()),
-        [] => Err(Problem::usage("There is no house file here.", "Name it with --house FILE.")),
+        [] => Err(Problem::usage("There is no practice file here.", "Name it with --house FILE.")),
         many => Err(Problem::usage(
-            format!("There are {} house files here.", many.len()),
+            format!("There are {} practice files here.", many.len()),
             "Name one with --house FILE.",
         )),
     }

@@ -124,7 +124,7 @@ impl Tally {
         }
         match self.problems + self.passed {
             0 => {}
-            n => out.push_str(&format!("; {n} not looked at")),
+            n => out.push_str(&format!("; {n} not checked")),
         }
         out.push_str(&format!(". {CAUTION}\n"));
         out

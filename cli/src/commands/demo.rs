@@ -20,7 +20,7 @@ pub fn run(folder: &Path, seed: u64, patients: u32) -> Result<ExitCode, Problem>
         if place.exists() {
             return Err(Problem::usage(
                 format!(
-                    "{} is there already; an invented practice is not mixed with it.",
+                    "{} already exists; a demo practice is not mixed with it.",
                     place.display()
                 ),
                 "Name an empty folder: --folder FOLDER.",
@@ -37,7 +37,7 @@ pub fn run(folder: &Path, seed: u64, patients: u32) -> Result<ExitCode, Problem>
     })?;
     progress.finish_and_clear();
     crate::say!(
-        "wrote {patients} invented cases and their house file to {}; seed {seed}. Nobody in them exists.",
+        "wrote {patients} invented cases and their practice file to {}; seed {seed}. Nobody in them exists.",
         folder.display()
     );
     Ok(ExitCode::SUCCESS)

@@ -56,7 +56,7 @@ pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
         (Err(problem), _) | (_, Err(problem)) => return Err(problem),
     };
     let (Some(old), Some(new)) = (&old, &new) else {
-        let what = if old.is_none() { "a new plan" } else { "the plan is gone" };
+        let what = if old.is_none() { "new plan" } else { "plan deleted" };
         crate::say!("{}: {what}", args.files[0].display());
         return Ok(ExitCode::SUCCESS);
     };
@@ -65,15 +65,12 @@ pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
     let (Some(a), Some(b)) = plans else {
         // A house file, or a text that cannot be read as a plan: git still wants an answer.
         if sides.by_git {
-            crate::say!(
-                "{}: not a case that can be read; compare the text.",
-                args.files[0].display()
-            );
+            crate::say!("{}: not a readable case; compare the text.", args.files[0].display());
             return Ok(ExitCode::SUCCESS);
         }
         return Err(Problem::usage(
             "One of the two cannot be read as a case.",
-            "Run `springline check` on both. For house files compare the text.",
+            "Run `springline check` on both. For practice files compare the text.",
         ));
     };
     let comparison = compare::compare(&a, &b);

@@ -25,9 +25,9 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
         let help = if near.is_empty() {
             "`springline explain` alone lists what can be explained.".to_owned()
         } else {
-            format!("Perhaps: {}.", near.join(", "))
+            format!("Did you mean {}?", near.join(", "))
         };
-        return Err(Problem::usage(format!("There is nothing called `{what}`."), help));
+        return Err(Problem::usage(format!("Nothing is called `{what}`."), help));
     }
     print(&format!("{}\n\n{CAUTION}\n", out.trim_end()));
     Ok(ExitCode::SUCCESS)
@@ -56,7 +56,7 @@ fn listing() -> String {
             out.push_str(&format!("    {:<34} {}\n", finding.code, finding.title));
         }
     }
-    out.push_str("\nLimits (set in the house file with `limit`)\n\n");
+    out.push_str("\nLimits (set in the practice file with `limit`)\n\n");
     for limit in Limit::ALL {
         out.push_str(&format!("    {:<34} {}\n", limit.word(), figures(limit)));
     }
@@ -70,7 +70,7 @@ fn listing() -> String {
 
 fn term(term: &Term) -> String {
     format!(
-        "{}\n{}\n\nHere     {}\nSource   {}\n\n",
+        "{}\n{}\n\nUse      {}\nSource   {}\n\n",
         term.names[0],
         term.means,
         term.here(),
@@ -81,7 +81,7 @@ fn term(term: &Term) -> String {
 fn rule(code: &str) -> Option<String> {
     let rule = rules::rule(code)?;
     Some(format!(
-        "{} ({})\n{}\n\nFinds    {}\nWhy      {}\nDo       {}\nAccept   {}\nSource   {}\n\nAn example that it finds:\n\n{}\n",
+        "{} ({})\n{}\n\nFinds    {}\nWhy      {}\nTo do    {}\nAccept   {}\nSource   {}\n\nExample that is reported:\n\n{}\n",
         rule.code,
         rule.severity,
         rule.title,
@@ -96,7 +96,7 @@ fn rule(code: &str) -> Option<String> {
 
 fn language(code: &str) -> Option<String> {
     let finding = language_finding(code)?;
-    Some(format!("{}\n{}\n\nDo       {}\n", finding.code, finding.title, finding.what_to_do))
+    Some(format!("{}\n{}\n\nTo do    {}\n", finding.code, finding.title, finding.what_to_do))
 }
 
 fn indent(text: &str) -> String {
@@ -106,8 +106,8 @@ fn indent(text: &str) -> String {
 fn figures(limit: Limit) -> String {
     let (warn, stop, _) = limit.default_figures();
     let stop =
-        stop.map(|s| format!(", stops at {} {}", plain(s), limit.unit())).unwrap_or_default();
-    format!("warns at {} {}{stop}", plain(warn), limit.unit())
+        stop.map(|s| format!(", error at {} {}", plain(s), limit.unit())).unwrap_or_default();
+    format!("warning at {} {}{stop}", plain(warn), limit.unit())
 }
 
 fn limit(word: &str) -> Option<String> {

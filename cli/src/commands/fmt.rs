@@ -50,11 +50,11 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
             unsettled.push(input.name.clone());
         } else {
             files::replace(&path, &input, text.as_bytes())?;
-            crate::say!("settled {}", input.name);
+            crate::say!("formatted {}", input.name);
         }
     }
     for name in &unsettled {
-        crate::say!("not settled: {name}");
+        crate::say!("needs formatting: {name}");
     }
     Ok(match (problems > 0, unsettled.is_empty() && !refused) {
         (true, _) => ExitCode::from(2),
@@ -68,6 +68,6 @@ fn changes(name: &str, before: &str, after: &str) -> String {
     similar::TextDiff::from_lines(before, after)
         .unified_diff()
         .context_radius(2)
-        .header(name, &format!("{name} settled"))
+        .header(name, &format!("{name} formatted"))
         .to_string()
 }

@@ -59,7 +59,7 @@ pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
                 (Err(_), _) => crate::tell!("Nothing was written: there is no estimate to write."),
                 (Ok(_), Some(name)) => write(name, &learning, &house, today, args.dry_run)?,
                 (Ok(_), None) => {
-                    crate::tell!("Nothing was written: these cases use no house file.");
+                    crate::tell!("Nothing was written: these cases use no practice file.");
                     found = true;
                 }
             }
@@ -89,7 +89,7 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
             // Named by the user it is a mistake; found in a folder it is one record less.
             Err(problem) if args.paths.contains(&plan.path) => return Err(problem),
             Err(problem) => {
-                crate::tell!("passed over: {problem}");
+                crate::tell!("skipped: {problem}");
                 return Ok(None);
             }
         };
@@ -98,7 +98,7 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
             return Ok(None);
         }
         let (Some(case), Some(house)) = (read.case, read.house) else {
-            crate::tell!("{}: cannot be read as a case; `springline check` says why.", input.name);
+            crate::tell!("{}: not a readable case; `springline check` says why.", input.name);
             return Ok(None);
         };
         let name = read.files.get(1).map(|f| f.name.clone());
@@ -130,7 +130,7 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
     }
     if out.is_empty() {
         return Err(Problem::usage(
-            "There is no case here that can be read.",
+            "There is no readable case here.",
             "Name the folder that holds the practice's cases.",
         ));
     }
@@ -163,7 +163,7 @@ fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Probl
     let refused = |why: String| {
         Problem::usage(
             format!("Nothing was written to {}: {why}.", input.name),
-            "The file is as it was. `springline check` on it shows what is in the way.",
+            "The file is unchanged. `springline check` on it shows the reason.",
         )
     };
     let mut text = write_learned(&input.text, on, lines).map_err(|r| refused(r.to_string()))?;
@@ -184,7 +184,7 @@ fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Probl
         text = again;
     }
     if errors(&text).0 > before {
-        return Err(refused("the house file would not read any more".to_owned()));
+        return Err(refused("the practice file would no longer be readable".to_owned()));
     }
     Ok(text)
 }

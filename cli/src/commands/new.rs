@@ -21,13 +21,13 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
     let path = folder.join(format!("{}.{}", stem(&chart), files::EXTENSION));
     if path.exists() {
         return Err(Problem::usage(
-            format!("{} is there already.", path.display()),
+            format!("{} already exists.", path.display()),
             "Choose another chart reference, or edit that file.",
         ));
     }
     let start = match &new.start {
         Some(text) => text.parse().map_err(|_| {
-            Problem::usage(format!("`{text}` is no date."), "Write it as year-month-day.")
+            Problem::usage(format!("`{text}` is not a date."), "Write it as year-month-day.")
         })?,
         None => today()?,
     };
@@ -36,8 +36,8 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
         Some(name) => {
             let (shown, text) = library.house(name).map_err(|_| {
                 Problem::usage(
-                    format!("There is no house file `{name}.spring` here or above."),
-                    "Give the house's name without its ending, such as --house saltmarsh.",
+                    format!("There is no practice file `{name}.spring` here or in a folder above."),
+                    "Give its name without the extension, such as --house saltmarsh.",
                 )
             })?;
             resolve::load(shown, text, &library).house

@@ -21,15 +21,15 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     }
     if args.format == ListFormat::Jsonl {
         return Err(Problem::usage(
-            "One row a line is what `steps` gives: one table, one kind of row.",
-            "Ask for it: `springline practice steps --format jsonl`; the lists have `--format json`.",
+            "Only `steps` gives one row per line: it is one table with one kind of row.",
+            "Use `springline practice steps --format jsonl`; the lists have `--format json`.",
         ));
     }
     let asked = asked(args.list);
     if args.format == ListFormat::Csv && asked.len() > 1 {
         return Err(Problem::usage(
             "A CSV file holds one list, and each list has columns of its own.",
-            "Ask for one: `springline practice day --format csv`.",
+            "Choose one: `springline practice day --format csv`.",
         ));
     }
     let days = days(args)?;
@@ -88,7 +88,7 @@ fn days(args: &Practice) -> Result<Days, Problem> {
         None => today,
         Some(text) => text.parse().map_err(|_| {
             Problem::usage(
-                format!("`{text}` is no date."),
+                format!("`{text}` is not a date."),
                 "Write it as year-month-day, such as 2026-11-16.",
             )
         })?,

@@ -37,7 +37,7 @@ pub fn run(args: &Preview) -> Result<ExitCode, Problem> {
         // Whoever started us may have closed its end; the page is served all the same.
         let (name, secret) = (args.file.display().to_string(), secret.as_str());
         let name = visible::line(&name);
-        let _ = writeln!(out, "http://{address}/{secret}/  shows {name}; Ctrl-C ends it.");
+        let _ = writeln!(out, "http://{address}/{secret}/  shows {name}; press Ctrl-C to stop.");
         let _ = out.flush();
         serve(listener, follower, served).await.map_err(|e| Problem::serving(&e))
     })?;

@@ -37,13 +37,16 @@ pub fn run(args: &Print) -> Result<ExitCode, Problem> {
                 let words = words.as_ref().unwrap_or_else(|| pages::house_words(&plan));
                 let blocked = !plan.blocking().is_empty();
                 held |= blocked;
-                let what = if blocked { "HOLD card only: an error stands" } else { "cards" };
+                let what = if blocked { "HOLD card only: there are errors" } else { "cards" };
                 (pages::of_case(&plan, words), what)
             }
             None => {
                 not_read(case);
                 held = true;
-                (pages::of_unread(&case.name(), &case.stamp), "HOLD card only: it cannot be read")
+                (
+                    pages::of_unread(&case.name(), &case.stamp),
+                    "HOLD card only: the case cannot be read",
+                )
             }
         };
         let path = place(case, &args.to, press.ending())?;
@@ -67,7 +70,7 @@ fn own_words(path: &Path) -> Result<Catalogue, Problem> {
     let missing = words.missing();
     if !missing.is_empty() {
         crate::tell!(
-            "{}: {} texts are missing and stay English: {}",
+            "{}: {} texts are missing and stay in English: {}",
             input.name,
             missing.len(),
             missing.join(", ")
@@ -105,7 +108,7 @@ impl Press {
             #[cfg(not(feature = "pdf"))]
             PageFormat::Pdf => Err(Problem::usage(
                 "This springline was built without PDF.",
-                "Print HTML and let a browser make the PDF, or build with the feature `pdf`.",
+                "Print HTML and make the PDF in a browser, or build with the feature `pdf`.",
             )),
         }
     }
@@ -134,8 +137,8 @@ impl Press {
                 })?;
                 for reason in &written.not_accessible {
                     crate::tell!(
-                        "{}: the PDF prints, but a screen reader may stumble: {reason}. A font file with the \
-                         missing letters helps: --font FILE.",
+                        "{}: the PDF prints, but a screen reader may have difficulty: {reason}. A font file \
+                         with the missing letters helps: --font FILE.",
                         _case.name()
                     );
                 }
@@ -178,7 +181,7 @@ pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
     let cases = loaded.cases.len();
     let missing = match loaded.not_looked_at() {
         0 => String::new(),
-        n => format!(", {n} more files not looked at or not printed"),
+        n => format!(", {n} more files not checked or not printed"),
     };
     print(&format!(
         "\n{cases} cases: {} printed, {held} on hold, {unread} not read{missing}. Cards (.html), visits \
@@ -192,9 +195,9 @@ pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
 /// One case in one line.
 fn line(plan: &Plan<'_>, page: &Path, blocked: bool) -> String {
     let next = match plan.forecast.next_visit() {
-        _ if blocked => "on hold: an error stands".to_owned(),
+        _ if blocked => "on hold: errors".to_owned(),
         Some(visit) => format!("next visit {}", visit.date),
-        None => "no visit to come".to_owned(),
+        None => "no further visit".to_owned(),
     };
     let (chart, page) = (visible::line(&plan.case.chart), page.display().to_string());
     format!("{chart:<10} {next:<28} {}\n", visible::line(&page))
@@ -214,7 +217,10 @@ fn apart(loaded: &mut Loaded) {
         let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
         loaded.problems += paths.len();
         Problem::usage(
-            format!("{} would all be printed as {name}; none of them is.", names.join(" and ")),
+            format!(
+                "{} would all be printed as {name}; none of them has been.",
+                names.join(" and ")
+            ),
             "Give them different names, or print each with a folder of its own: --to FOLDER.",
         )
         .show();

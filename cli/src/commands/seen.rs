@@ -20,7 +20,7 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
     let on = match &seen.date {
         Some(text) => text.parse().map_err(|_| {
             Problem::usage(
-                format!("`{text}` is no date."),
+                format!("`{text}` is not a date."),
                 "Write it as year-month-day, such as 2026-11-16.",
             )
         })?,
@@ -28,8 +28,8 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
     };
     if on > today {
         return Err(Problem::usage(
-            format!("{on} lies in the future; a visit is recorded when it has been."),
-            "Leave the date out to record one of today.",
+            format!("{on} is in the future; a visit is recorded after it has taken place."),
+            "Omit the date to record a visit today.",
         ));
     }
     if seen.missed {
@@ -62,7 +62,7 @@ fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, 
 fn refused(why: &str) -> Problem {
     Problem::usage(
         format!("The visit was not recorded: {why}."),
-        "The file is as it was. Lines read like those of a `seen` block: `upper passive, kept`.",
+        "The file is unchanged. Lines are written as in a `seen` block: `upper passive, kept`.",
     )
 }
 
@@ -110,15 +110,15 @@ fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
 fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(), Problem> {
     if !std::io::stdin().is_terminal() {
         return Err(Problem::usage(
-            "Nothing was said of the visit.",
-            "Say it with --upper, --lower and --line, such as --upper 'passive, kept'.",
+            "No visit details were given.",
+            "Give them with --upper, --lower and --line, such as --upper 'passive, kept'.",
         ));
     }
     let checked =
         Checker::new().check(&input.source(), &input.library(), &Options { today: Some(today) });
     let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
         return Err(Problem::usage(
-            "The case cannot be read, so it is not known what to ask.",
+            "The case cannot be read, so there is nothing to ask.",
             "Run `springline check` on it first.",
         ));
     };
@@ -128,7 +128,7 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
         entry.by = (!by.is_empty()).then_some(by);
     }
     if entry.kind.is_none() {
-        let said = prompt("A booked visit (nothing), or an emergency between two (e)")?;
+        let said = prompt("A booked visit (press Enter), or an emergency between visits (e)")?;
         entry.kind = said.starts_with(['e', 'E']).then(|| "emergency".to_owned());
     }
     let questions = record::questions_at(case, forecast, entry.kind.as_deref());
@@ -160,7 +160,7 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
                 {
                     return Ok(Some(line.clone()));
                 }
-                crate::say!("Please type a number from 1 to {}.", choices.len());
+                crate::say!("Type a number from 1 to {}.", choices.len());
             }
         }
         Question::Measure { text, line, unit } => loop {
@@ -172,7 +172,7 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
             if bare.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0) {
                 return Ok(Some(line.replace("{}", &bare)));
             }
-            crate::say!("Please type a number in {unit}.");
+            crate::say!("Type a number in {unit}.");
         },
     }
 }
@@ -199,7 +199,7 @@ fn report(path: &std::path::Path) -> Result<ExitCode, Problem> {
     }
     let errors = checked.findings.iter().filter(|f| f.blocks()).count();
     if errors > 0 {
-        crate::say!("The plan has errors now; `springline check` shows them.");
+        crate::say!("The plan now has errors; `springline check` shows them.");
     }
     Ok(ExitCode::SUCCESS)
 }

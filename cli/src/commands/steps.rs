@@ -19,7 +19,7 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     if args.format == ListFormat::Json {
         return Err(Problem::usage(
             "The steps of a practice are a table, not one document.",
-            "Ask for a row a line: `--format jsonl`, or `--format csv`.",
+            "Use one row per line: `--format jsonl`, or `--format csv`.",
         ));
     }
     let today = today()?;
@@ -44,7 +44,7 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
                 if kept.steps.is_empty() {
                     unread = true;
                     let name = kept.files.first().map_or("", |f| f.name.as_str());
-                    crate::tell!("{name}: cannot be read as a case; `springline check` says why.");
+                    crate::tell!("{name}: not a readable case; `springline check` says why.");
                 }
                 match args.format {
                     ListFormat::Jsonl => {
@@ -112,7 +112,7 @@ fn listed(rows: &[StepRow]) -> Listing {
             "In",
             "Out",
             "Weeks to passive",
-            "Largest force",
+            "Highest force",
         ],
         rows: rows.iter().map(row).collect(),
         none: "No case could be read.".to_owned(),

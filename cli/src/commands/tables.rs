@@ -40,7 +40,7 @@ fn picture(paths: &[PathBuf]) -> Result<ExitCode, Problem> {
     let loaded = cases::load(paths)?;
     if loaded.cases.len() != 1 {
         return Err(Problem::usage(
-            format!("A picture shows one case, and there are {} here.", loaded.cases.len()),
+            format!("A picture shows one case; there are {} here.", loaded.cases.len()),
             "Name one case file.",
         ));
     }
@@ -136,5 +136,5 @@ fn readable<'a>(case: &'a CheckedCase, unread: &mut bool) -> Option<Plan<'a>> {
 }
 
 pub fn not_read(case: &CheckedCase) {
-    crate::tell!("{}: cannot be read as a case; `springline check` says why.", case.path.display());
+    crate::tell!("{}: not a readable case; `springline check` says why.", case.path.display());
 }

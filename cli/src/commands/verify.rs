@@ -21,33 +21,31 @@ pub fn run(args: &VerifyPrint) -> Result<ExitCode, Problem> {
             return Ok(loaded.exit(false));
         }
         return Err(Problem::usage(
-            format!("{} is a house file; a page belongs to a case.", args.case.display()),
+            format!("{} is a practice file; a page belongs to a case.", args.case.display()),
             "Name the case file.",
         ));
     };
     let same = case.stamp.case.starts_with(&page);
     let same_house = house.as_deref().is_none_or(|h| case.stamp.house.starts_with(h));
     if same && same_house {
-        crate::say!("{}: the page is that of the plan on file.", case.name());
+        crate::say!("{}: page matches the current plan.", case.name());
         return Ok(ExitCode::SUCCESS);
     }
     if same {
         crate::say!(
-            "{}: the plan is the same, but the house file has changed since the page was printed. Print it \
-             again.",
+            "{}: the plan is the same, but the practice file has changed since the page was printed. Reprint it.",
             case.name()
         );
         return Ok(ExitCode::from(1));
     }
     crate::say!(
-        "{}: the plan on file is another ({}) than the page's ({page}). Do not work from this page; print \
-         it again.",
+        "{}: page is out of date (current plan {}, page {page}); do not use it; reprint.",
         case.name(),
         &case.stamp.case[..12.min(case.stamp.case.len())]
     );
     if let Some((commit, date)) = older(&case.path, &page) {
         crate::say!(
-            "The page is that of commit {commit} of {date}; `springline diff` tells what has changed."
+            "The page is from commit {commit} of {date}; `springline diff` shows what has changed."
         );
     }
     Ok(ExitCode::from(1))
@@ -59,8 +57,8 @@ fn asked(text: &str) -> Result<String, Problem> {
         text.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_lowercase();
     if bare.len() < SHORTEST || !bare.chars().all(|c| c.is_ascii_hexdigit()) {
         return Err(Problem::usage(
-            format!("`{text}` is no fingerprint of a page."),
-            "It has twelve signs of 0 to 9 and a to f, in the foot of the page after the word plan.",
+            format!("`{text}` is not a page fingerprint."),
+            "It has twelve characters, 0 to 9 and a to f, in the page footer after the word plan.",
         ));
     }
     Ok(bare)

@@ -97,7 +97,7 @@ fn router(follower: Follower, secret: Secret) -> Router {
 async fn guard(State(secret): State<Secret>, request: Request, next: Next) -> Response {
     let said = request.uri().path().split('/').nth(1).unwrap_or_default();
     let mut response = if !is_here(request.headers()) {
-        (StatusCode::FORBIDDEN, "This page is for this machine only.\n").into_response()
+        (StatusCode::FORBIDDEN, "This page is only for this machine.\n").into_response()
     } else if !secret.is(said) {
         (StatusCode::NOT_FOUND, "The address is incomplete.\n").into_response()
     } else {

@@ -31,8 +31,8 @@ pub fn findings(checked: &impl Reported, style: Style) -> String {
     let notes = checked.findings().iter().filter(|f| folded(f)).count();
     if notes > 0 {
         let name = checked.files().first().map_or("".into(), |f| visible::line(&f.name));
-        let what = if notes == 1 { "1 note" } else { &format!("{notes} notes") };
-        out.push_str(&format!("{name}: and {what} (shown with --all)\n"));
+        let what = if notes == 1 { "1 piece" } else { &format!("{notes} pieces") };
+        out.push_str(&format!("{name}: {what} of advice not shown (list with --all)\n"));
     }
     out
 }
@@ -132,7 +132,7 @@ fn fix_text(fix: &springline_lang::finding::Fix) -> String {
     let outcome = fix.outcome.as_deref().map(|o| format!(" - {o}")).unwrap_or_default();
     match fix.kind {
         FixKind::Safe => format!("{}{outcome}", fix.title),
-        FixKind::Clinical => format!("{}{outcome} (for the doctor to choose)", fix.title),
+        FixKind::Clinical => format!("{}{outcome} (needs doctor's approval)", fix.title),
     }
 }
 

@@ -125,7 +125,7 @@ fn supervision(
             ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive => {
                 hold(COIL_LONGEST_DAYS, "open coil");
             }
-            ActKind::ClosingCoil { .. } => hold(CLOSING_COIL_DAYS, "closing coil"),
+            ActKind::ClosingCoil { .. } => hold(CLOSING_COIL_DAYS, "closing spring"),
             ActKind::Chain { .. } => hold(CHAIN_DAYS, "chain"),
             ActKind::Piggyback { .. } => hold(PIGGYBACK_DAYS, "light wire over the base wire"),
             _ => {}

@@ -189,7 +189,7 @@ impl Draft {
     pub fn never_passive(&self) -> Option<String> {
         self.leg().run.never_at_rest().or_else(|| {
             let gated = self.passive(PassiveRule::QuarterLeft).is_none();
-            gated.then(|| "room is missing and nothing makes it".to_owned())
+            gated.then(|| "space is short and nothing in the plan makes it".to_owned())
         })
     }
 

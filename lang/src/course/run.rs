@@ -94,7 +94,7 @@ impl Run {
             return None;
         }
         Some(match &self.broke_off {
-            Some(no) => format!("its forces cannot be followed to the end: {}", no.why),
+            Some(no) => format!("its forces cannot be computed to the end: {}", no.why),
             None => {
                 "the wire is still active after the longest time that can be predicted".to_owned()
             }

@@ -131,7 +131,7 @@ fn reason(condition: &Condition) -> EndReason {
 }
 
 /// A step waits for more space than its coil makes.
-pub const COIL_SPENT: &str = "the coil is spent before the space is there";
+pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
 
 fn why_never(draft: &Draft, condition: &Condition) -> String {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
@@ -143,7 +143,7 @@ fn why_never(draft: &Draft, condition: &Condition) -> String {
     }
     let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
     if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
-        return "the wire goes passive before the tooth gets there".to_owned();
+        return "the wire becomes passive before the tooth gets there".to_owned();
     }
     NOTHING_BRINGS_IT.to_owned()
 }

@@ -99,5 +99,5 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     let refusal = crate::mechanics::Refusal::LetsGo { id: 42, turn_rad: 1.2 };
     let broken = run::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
     let why = broken.never_at_rest().unwrap();
-    assert!(why.contains("cannot be followed") && why.contains("42"), "{why}");
+    assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");
 }

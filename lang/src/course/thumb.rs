@@ -17,7 +17,7 @@ pub fn rule_of_thumb(kind: StepKind, wire: &Wire, crowding_mm: f64) -> (f64, &'s
     match (kind, wire.alloy.is_niti(), wire.section.is_round()) {
         (StepKind::Finish, _, _) => (weeks(5.0), "finishing: 4 to 5 weeks"),
         (_, false, _) if wire.alloy != Alloy::MultistrandSteel => {
-            (weeks(5.0), "steel or beta-titanium settling: 4 to 6 weeks")
+            (weeks(5.0), "steel or beta-titanium, time to express: 4 to 6 weeks")
         }
         (StepKind::Work, true, _) => (weeks(6.0), "working wire: 6 weeks"),
         (_, _, false) => (weeks(8.0), "light rectangular wire: 8 weeks"),
@@ -26,7 +26,7 @@ pub fn rule_of_thumb(kind: StepKind, wire: &Wire, crowding_mm: f64) -> (f64, &'s
         }
         _ if crowding_mm < 6.5 => (weeks(8.0), "4 to 6 mm of crowding: 8 weeks"),
         _ if crowding_mm < 9.5 => (weeks(10.0), "7 to 9 mm of crowding: 10 weeks"),
-        _ => (weeks(12.0), "10 mm of crowding or more: 10 to 12 weeks and a second look"),
+        _ => (weeks(12.0), "10 mm of crowding or more: 10 to 12 weeks and a further check"),
     }
 }
 

@@ -58,10 +58,9 @@ pub struct NothingPage {
     pub stamp: String,
 }
 
-const HOW_TO_READ: &str = "Predicted by a model. A bar is a wire, from the day it goes in \
-    to the day it comes out; a heavy outline is a wire that is or was in the mouth. The dot below is \
-    when it is expected to have done its work, the line the span in which eight of ten patients lie. \
-    Filled circles are visits that were recorded.";
+const HOW_TO_READ: &str = "Predicted by a model. Each bar is a wire, from placement to removal; a heavy outline \
+    marks a wire that is or was in place. The dot below is when it is expected to be passive, the line the \
+    range for 8 in 10 patients. Filled circles are recorded visits.";
 
 /// Cards for every visit to come, a repair card, the patient's sheet for the next visit, and the
 /// course at a glance. While an error stands that the doctor has not accepted: a hold card, and
@@ -139,12 +138,12 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
     };
     Some(CoursePage {
         chart: own_words(&plan.case.chart),
-        title: "The course at a glance",
+        title: "Treatment forecast",
         how_to_read: HOW_TO_READ,
         drawing: draw::timeline(plan)?,
         head: ["Visit", "Date", "Upper", "Lower", "Time"],
         rows: (0..plan.forecast.visits.len()).map(row).collect(),
-        note: assumed(plan).map(|teeth| format!("Not described, taken as in line: {teeth}.")),
+        note: assumed(plan).map(|teeth| format!("Not described, assumed in line: {teeth}.")),
         stamp: plan.stamp.line(),
     })
 }
@@ -152,8 +151,8 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
 fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
     let today = VisitToday::of(plan, number);
     match today.as_ref().map(|t| t.visit.kind) {
-        Some(Task::Debond) => return "appliance off, retainers in".to_owned(),
-        Some(Task::RetainerCheck) => return "retainers checked".to_owned(),
+        Some(Task::Debond) => return "debond, fit retainers".to_owned(),
+        Some(Task::RetainerCheck) => return "check retainers".to_owned(),
         _ => {}
     }
     let Some(here) = today.as_ref().and_then(|t| t.arch(arch)) else { return String::new() };
@@ -161,12 +160,12 @@ fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
     match (here.now, here.next) {
         (None, Some(next)) => format!("{} in", name(next)),
         (Some(now), Some(_)) if here.expected() && here.same_wire() => {
-            format!("{} stays, next step", name(now))
+            format!("keep {}, next step", name(now))
         }
         (Some(now), Some(next)) if here.expected() => {
-            format!("{} out, {} in", name(now), name(next))
+            format!("change {} to {}", name(now), name(next))
         }
-        (Some(now), _) => format!("{} stays", name(now)),
+        (Some(now), _) => format!("keep {}", name(now)),
         (None, None) => String::new(),
     }
 }
@@ -182,7 +181,7 @@ fn nothing(plan: &Plan<'_>) -> NothingPage {
         chart: own_words(&plan.case.chart),
         title: "No visit planned",
         text: format!(
-            "The plan has no visit to come{where_to}. A start date and at least one step make one."
+            "The plan has no further visit{where_to}. Add a start date and at least one step."
         ),
         stamp: plan.stamp.line(),
     }

@@ -51,14 +51,14 @@ impl Hold {
             Hold::In => None,
             Hold::HalfIn(Along::Mesial) => Some("mesial wing only"),
             Hold::HalfIn(Along::Distal) => Some("distal wing only"),
-            Hold::Overlay => Some("in piggyback only"),
+            Hold::Overlay => Some("piggyback only"),
             Hold::Passed => Some("bypassed"),
             Hold::NotBonded => Some("not bonded"),
             Hold::BeyondWire => Some("wire ends before"),
             Hold::Absent(Absence::Missing) => Some("missing"),
             Hold::Absent(Absence::Extracted) => Some("extracted"),
             Hold::Absent(Absence::ToExtract) => Some("to be extracted"),
-            Hold::Absent(Absence::Unerupted) => Some("not through"),
+            Hold::Absent(Absence::Unerupted) => Some("unerupted"),
         }
     }
 }

@@ -66,7 +66,7 @@ impl<'a> Plan<'a> {
     pub fn left_out(&self) -> String {
         let line = |arch: &ArchCase| {
             let what = match arch.first_incomplete() {
-                Some(at) if at > 0 => format!("{} from {} on", arch.arch, arch.steps[at].name),
+                Some(at) if at > 0 => format!("{} from {} onwards", arch.arch, arch.steps[at].name),
                 Some(_) => arch.arch.to_string(),
                 None => return arch.unread.map(|_| arch.arch.to_string()),
             };
@@ -74,7 +74,7 @@ impl<'a> Plan<'a> {
         };
         let left = self.case.arches.iter().filter_map(line);
         left.map(|what| {
-            format!("left out: {what}, where a line cannot be read; `springline check` shows it\n")
+            format!("omitted: {what}, because a line cannot be read; see `springline check`\n")
         })
         .collect()
     }

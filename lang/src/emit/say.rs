@@ -116,7 +116,7 @@ pub fn anchor(anchor: Anchor, notation: Notation) -> String {
     match anchor {
         Anchor::Tooth(t) => t.write(notation),
         Anchor::Post(t) => format!("the post at {}", t.write(notation)),
-        Anchor::Screw(t) => format!("the screw at {}", t.write(notation)),
+        Anchor::Screw(t) => format!("the mini-screw at {}", t.write(notation)),
     }
 }
 
@@ -148,7 +148,7 @@ pub fn stand(stand: &Stand, tooth: Tooth) -> String {
             Turn::MesialIn => "mesial edge in",
             Turn::MesialOut => "mesial edge out",
         };
-        parts.push(format!("turned {} deg, {word}", plain(degrees(by))));
+        parts.push(format!("rotated {} deg, {word}", plain(degrees(by))));
     }
     if let Some((by, way)) = stand.tipped {
         parts.push(format!("tipped {} deg {}", plain(degrees(by)), way.word()));
@@ -193,7 +193,7 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
         | ActKind::Records { .. }
         | ActKind::Note { .. }
         | ActKind::Engage { .. } => return None,
-        ActKind::Reposition { teeth, .. } => format!("Brackets moved on {}", list(teeth, n)),
+        ActKind::Reposition { teeth, .. } => format!("Brackets repositioned on {}", list(teeth, n)),
         ActKind::Piggyback { wire, within, over } => {
             let over_words = if over.is_empty() {
                 String::new()
@@ -206,7 +206,7 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             let rest = match activation {
                 Activation::Passive => ", passive".to_owned(),
                 Activation::Pressed { by, each_visit: true } => {
-                    format!(", pressed by {} mm again at each visit", plain(mm(*by)))
+                    format!(", activated by {} mm at each visit", plain(mm(*by)))
                 }
                 _ => String::new(),
             };
@@ -214,14 +214,14 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
         }
         ActKind::ClosedCoil { first, second, hold, .. } => {
             let hold = hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
-            format!("Closed coil {}{hold}", pair(*first, *second, n))
+            format!("Passive coil {}{hold}", pair(*first, *second, n))
         }
         ActKind::ClosingCoil { pulls, .. } => {
             let all: Vec<String> = pulls
                 .iter()
                 .map(|(a, b)| format!("{} to {}", anchor(*a, n), anchor(*b, n)))
                 .collect();
-            format!("Closing coil {}", and(&all))
+            format!("Closing spring {}", and(&all))
         }
         ActKind::Chain { teeth, .. } => format!("Chain on {}", list(teeth, n)),
         ActKind::Tie { teeth, figure_eight } => {
@@ -241,7 +241,7 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
         ActKind::Reduce { amount, contacts } => {
             let all: Vec<String> =
                 contacts.iter().map(|(a, b)| format!("{}/{}", a.write(n), b.write(n))).collect();
-            format!("Enamel reduction {} mm at {}", plain(mm(*amount)), and(&all))
+            format!("Interproximal reduction (IPR) {} mm at {}", plain(mm(*amount)), and(&all))
         }
         ActKind::Stop { spots: s } => match s.len() {
             1 => format!("Stop {}", spots(s, n)),
@@ -261,10 +261,10 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             format!("Torque {} deg at {}, {way}", plain(degrees(*angle)), list(teeth, n))
         }
         ActKind::Coordinated => "Wires coordinated upper to lower".to_owned(),
-        ActKind::Sectional { teeth } => format!("Section of wire over {} only", list(teeth, n)),
+        ActKind::Sectional { teeth } => format!("Sectional wire on {} only", list(teeth, n)),
         ActKind::Separators { teeth, .. } => format!("Separators at {}", list(teeth, n)),
         ActKind::Hold { teeth, length } => {
-            format!("Space of {} mm kept for {}", plain(mm(*length)), list(teeth, n))
+            format!("Space of {} mm held for {}", plain(mm(*length)), list(teeth, n))
         }
     })
 }

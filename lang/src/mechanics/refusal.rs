@@ -104,19 +104,20 @@ impl fmt::Display for Refusal {
         match *self {
             Refusal::Strain { id, strain, limit } => write!(
                 f,
-                "the wire would be strained {:.0} % at {id}, more than the {:.0} % it can bear: it cannot be engaged there",
+                "the wire would be strained {:.0} % at {id}; limit {:.0} %: it cannot be engaged there",
                 100.0 * strain,
                 100.0 * limit
             ),
             Refusal::Turn { id, turn_rad, limit_rad } => write!(
                 f,
-                "slot and wire are turned {:.0} degrees against the arch at {id}, more than {:.0}: it cannot be engaged",
+                "the slot is rotated {:.0} deg to the wire at {id}; limit {:.0} deg: it cannot be engaged",
                 turn_rad.to_degrees(),
                 limit_rad.to_degrees()
             ),
             Refusal::LetsGo { id, turn_rad } => write!(
                 f,
-                "the wire would run through its slots before it reached {id} (it stands {:.0} degrees steep there): it cannot be engaged",
+                "the wire would slip through its slots before it reached {id} (it is {:.0} deg steep there): it \
+                 cannot be engaged",
                 turn_rad.to_degrees()
             ),
             Refusal::TooFewTeeth { engaged: 0 } => write!(f, "no tooth is in the wire"),
@@ -128,7 +129,7 @@ impl fmt::Display for Refusal {
             }
             Refusal::DoesNotFit { id, wire_mm, slot_mm } => write!(
                 f,
-                "the wire ({wire_mm:.3} mm) does not go into the slot ({slot_mm:.3} mm) at {id}"
+                "the wire ({wire_mm:.3} mm) does not fit the slot ({slot_mm:.3} mm) at {id}"
             ),
             Refusal::Overlap { id, next_id, span_mm } => write!(
                 f,
@@ -141,7 +142,7 @@ impl fmt::Display for Refusal {
             Refusal::Unsolved { what } => {
                 write!(
                     f,
-                    "no equilibrium was found: {what} (a fault of this program; please report it)"
+                    "no equilibrium was found: {what} (an error in this program; please report it)"
                 )
             }
             Refusal::Input { id: Some(id), what, value } => {

@@ -162,11 +162,13 @@ impl Limit {
             Limit::Coil => (
                 150.0,
                 Some(300.0),
-                "common practice, no source; asked clinicians: mean 77 g for a lateral (value from memory)",
+                "common practice, no source; clinicians surveyed: mean 77 g for a lateral (value from memory)",
             ),
-            Limit::Elastic => {
-                (171.0, Some(340.0), "6 oz a side on the heaviest wire: common practice, no source")
-            }
+            Limit::Elastic => (
+                171.0,
+                Some(340.0),
+                "6 oz per side on the heaviest wire: common practice, no source",
+            ),
             Limit::Span => (8.0, None, "common practice, no source"),
         }
     }

@@ -27,8 +27,8 @@ impl Origin {
             Origin::Assumed => "assumed in line (not described)",
             Origin::Default => "built-in default",
             Origin::Learned => "learned from past cases",
-            Origin::House => "house file",
-            Origin::Sequence => "house sequence",
+            Origin::House => "practice file",
+            Origin::Sequence => "usual sequence",
             Origin::Case => "this case",
             Origin::Visit => "found at a visit",
         }

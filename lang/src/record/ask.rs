@@ -88,7 +88,7 @@ fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -
         .map(|t| {
             let tooth = t.write(notation);
             Question::Measure {
-                text: format!("Space for {tooth}, in mm (nothing: not measured)"),
+                text: format!("Space for {tooth}, in mm (Enter: not measured)"),
                 line: format!("tooth {tooth} space {{}} mm"),
                 unit: "mm",
             }
@@ -105,7 +105,7 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
     let elastics = case.elastics.iter().filter_map(|e| e.until.as_ref().map(|(c, _)| c));
     let terms: Vec<&Term> = steps.chain(elastics).flat_map(|c| &c.terms).collect();
     let measure = |name: &str| Question::Measure {
-        text: format!("{}, in mm (nothing: not measured)", capital(name)),
+        text: format!("{}, in mm (Enter: not measured)", capital(name)),
         line: format!("{name} {{}} mm"),
         unit: "mm",
     };
@@ -124,7 +124,7 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
             asked.push((*first, *second));
             let (a, b) = (first.write(notation), second.write(notation));
             out.push(Question::Measure {
-                text: format!("Gap between {a} and {b}, in mm (nothing: not measured)"),
+                text: format!("Gap between {a} and {b}, in mm (Enter: not measured)"),
                 line: format!("gap {{}} mm between {a} and {b}"),
                 unit: "mm",
             });
@@ -143,7 +143,7 @@ fn wear(case: &Case, visit: &PlannedVisit) -> Option<Question> {
     given.then(|| Question::Choose {
         text: "Elastics: how were they worn?".to_owned(),
         choices: vec![
-            choice("as asked", "wear good"),
+            choice("as instructed", "wear good"),
             choice("partly", "wear partly"),
             choice("not at all", "wear none"),
             choice("not worn yet, or not asked", ""),

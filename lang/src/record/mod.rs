@@ -51,13 +51,13 @@ impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Refused::NotACase => f.write_str("this file is not a case"),
-            Refused::NotAHouse => f.write_str("this file is not a house file"),
+            Refused::NotAHouse => f.write_str("this file is not a practice file"),
             Refused::Unreadable => f.write_str(
-                "the file has a fault that hides where this belongs; mend it first (`springline check`)",
+                "an error in the file hides where this belongs; correct it first (`springline check`)",
             ),
-            Refused::Empty => f.write_str("there is nothing to write down"),
+            Refused::Empty => f.write_str("there is nothing to record"),
             Refused::SameDay { on, line } => {
-                write!(f, "there is a visit of {on} already, in line {line}; add to it there")
+                write!(f, "a visit on {on} already exists in line {line}; add to it there")
             }
             Refused::Lines(findings) => {
                 f.write_str("the visit cannot be read:")?;

@@ -71,7 +71,7 @@ fn block(arch: Arch, house: Option<&House>) -> String {
             tooth(quadrants.1, 6)
         ));
     }
-    out.push_str("  // teeth that stand out of line, such as:\n");
+    out.push_str("  // teeth out of line, for example:");
     out.push_str(&format!(
         "  // tooth {} {} 1.5 mm, rotated 20 deg mesial-in, space 5 mm\n",
         tooth(quadrants.0, 2),

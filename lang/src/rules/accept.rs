@@ -136,7 +136,7 @@ fn without_figure(judged: &Judged<'_>, accept: &Accept, figure: &str) -> Finding
         accept.place,
         format!("`{code}` is accepted without a figure; it is {figure} now, and may grow unseen."),
     )
-    .why("An answer without a figure would cover whatever the finding becomes.")
+    .why("An acceptance without a figure would cover whatever the finding becomes.")
     .teeth(accept.teeth.iter().copied());
     let before = if accept.until_date.is_some() || accept.until_step.is_some() {
         " until "
@@ -157,7 +157,7 @@ fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {
             format!("`{code}` is accepted here, but the plan no longer gives that finding.")
         }
         Stale::Grown(figure) => format!(
-            "`{code}` is accepted up to {}; it is {figure} now, so it stands again.",
+            "`{code}` is accepted up to {}; it is {figure} now, so it is reported again.",
             accept.up_to.map_or("its figure".to_owned(), |q| q.to_string())
         ),
         Stale::DatePassed(date) => {
@@ -168,11 +168,11 @@ fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {
             accept.until_step.as_ref().map_or("a step".to_owned(), |s| s.to_string())
         ),
         Stale::Language => {
-            format!("`{code}` is about what was written; it can be mended, not accepted.")
+            format!("`{code}` is about the text; it can be corrected, not accepted.")
         }
     };
     let mut finding = Finding::new(STALE, Severity::Warning, accept.place, message)
-        .why("An answer left behind could cover a finding that nobody has looked at.")
+        .why("A stale acceptance could hide a finding that nobody has looked at.")
         .teeth(accept.teeth.iter().copied());
     if let Some(step) = &accept.step {
         finding = finding.step(step.clone());

@@ -5,15 +5,15 @@ use crate::finding::{Finding, Severity};
 
 /// The families, in the order of the reference page.
 pub const FAMILIES: &[(&str, &str)] = &[
-    ("syntax", "what cannot be read"),
-    ("name", "names that are unknown, doubled or in the wrong place"),
-    ("unit", "quantities without a unit, with the wrong one, or that cannot be"),
-    ("force", "what the wire does to a tooth"),
+    ("syntax", "text that cannot be read"),
+    ("name", "names that are unknown, duplicated or misplaced"),
+    ("unit", "quantities with no unit, the wrong unit or an impossible value"),
+    ("force", "forces and moments on the teeth"),
     ("space", "teeth and the space they need"),
     ("order", "which wire when, and with what"),
     ("slide", "where the wire may slide and where it may not"),
     ("time", "when the patient is seen"),
-    ("record", "what was written down at visits"),
+    ("record", "what was recorded at visits"),
 ];
 
 /// One rule of the trade.

@@ -17,15 +17,15 @@ pub fn decode(file: FileId, bytes: &[u8]) -> Result<String, Box<Finding>> {
         "syntax/not-utf-8",
         place,
         format!(
-            "Line {line} holds a byte that is not UTF-8 text (0x{byte:02X}, byte {at} of the file)."
+            "Line {line} contains a byte that is not UTF-8 text (0x{byte:02X}, byte {at} of the file)."
         ),
     )
-    .why("Letters would be guessed at, so the file is not read.");
+    .why("Letters would have to be guessed, so the file is not read.");
     let advice = match bytes {
         [0xFF, 0xFE, ..] | [0xFE, 0xFF, ..] => {
             "The file is saved as UTF-16; save it as UTF-8 in the editor."
         }
-        _ => "Save the file as UTF-8 in the editor; it is likely in an older encoding.",
+        _ => "Save the file as UTF-8 in the editor; it is probably in an older encoding.",
     };
     Err(Box::new(finding.note(advice)))
 }

@@ -45,18 +45,18 @@ pub fn reference() -> String {
 
 const INTRODUCTION: &str = "# The language
 
-This page is written from the table that the reader, the formatter, completion and hover use
-(`lang/src/syntax/vocabulary.rs`); a test fails when it is stale.
+This page is generated from the table used by the parser, the formatter, completion and hover
+(`lang/src/syntax/vocabulary.rs`); a test fails when it is out of date.
 
-A statement is a line. It goes on after a comma. Braces hold statements, one a line. `//` starts a
-comment; `#` is always a tooth number. Left and right are always the patient's. A range is written
-with two points and the unit once: `8..10 wk`. Dates are year-month-day: `2026-09-14`. There is no
-minus sign: a word says which way.
+A statement is one line; it continues on the next line after a comma. Braces contain statements, one per
+line. `//` starts a comment; `#` is always a tooth number. Left and right are always the patient's. A
+range is written with two points and one unit: `8..10 wk`. Dates are year-month-day: `2026-09-14`. There
+is no minus sign: a word gives the direction.
 
-How to read the patterns: what stands in *italics* is a value you write; what stands in `[ ]` may be
-left out; `a | b` is one or the other; `...` means that the part before it may come again, with a
-comma between. A part in ‹ › is explained under [Shared parts](#shared-parts). A comma before a word
-may be left out; the formatter writes it.
+How to read the patterns: text in *italics* is a value you write; anything in `[ ]` is optional; `a | b`
+means one or the other; `...` means that the part before it may be repeated, separated by commas. A part
+in ‹ › is explained under [Shared parts](#shared-parts). A comma before a word may be omitted; the
+formatter adds it.
 
 ";
 
@@ -186,7 +186,8 @@ fn shared_parts(out: &mut String) {
 }
 
 fn later(out: &mut String) {
-    out.push_str("## Not yet\n\nThese are known to the trade and not yet to the language; a line with one of them gets a finding that\nsays so.\n\n");
+    out.push_str("## Not yet\n\nThese are terms of the trade that the language does not yet have; a line with \
+        one of them gets a finding\nthat says so.\n\n");
     for row in ROWS.iter().filter(|r| r.stage == Stage::Later) {
         let _ = writeln!(out, "- `{}`: {}", keyword(row), row.doc);
     }
@@ -194,7 +195,10 @@ fn later(out: &mut String) {
 }
 
 fn units(out: &mut String) {
-    out.push_str("## Units\n\nLetters count: `N` is newton, `n` is nothing. Other spellings are read and rewritten.\n\n| unit | measures | also read |\n| --- | --- | --- |\n");
+    out.push_str(
+        "## Units\n\nCase matters: `N` is newton, `n` is nothing. Other spellings are read and \
+        rewritten.\n\n| unit | measures | also read |\n| --- | --- | --- |\n",
+    );
     for unit in Unit::ALL {
         let also: Vec<String> = ["\"", "°"]
             .iter()
@@ -209,7 +213,9 @@ fn units(out: &mut String) {
 }
 
 fn teeth(out: &mut String) {
-    out.push_str("## Teeth\n\nThree notations are read, told apart by their looks; the house says which one the formatter writes.\nRanges run along the arch: `13..23` is 13, 12, 11, 21, 22, 23.\n\n| tooth | iso | quadrant | universal |\n| --- | --- | --- | --- |\n");
+    out.push_str("## Teeth\n\nThree notations are read and recognised by their form; the practice file says \
+        which one the formatter writes.\nRanges run along the arch: `13..23` is 13, 12, 11, 21, 22, 23.\n\n| \
+        tooth | iso | quadrant | universal |\n| --- | --- | --- | --- |\n");
     for code in [13, 21, 36, 48, 55, 75] {
         let Some(tooth) = Tooth::iso(code) else { continue };
         let [iso, quadrant, universal] =
@@ -220,7 +226,9 @@ fn teeth(out: &mut String) {
 }
 
 fn aliases(out: &mut String) {
-    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right. Sides of a tooth are written as a card writes them: palatal\nabove and lingual below, labial in front and buccal behind.\n\n| read | written |\n| --- | --- |\n");
+    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right. Sides of a tooth \
+        are written as on a card: palatal\nin the upper arch and lingual in the lower, labial anteriorly and \
+        buccal posteriorly.\n\n| read | written |\n| --- | --- |\n");
     for (alias, word) in ALIASES {
         let sided = ["palatal", "buccal", "crown-", "root-"].iter().any(|s| alias.contains(s));
         let written = if sided { "by the tooth".to_owned() } else { format!("`{word}`") };

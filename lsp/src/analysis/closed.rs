@@ -89,7 +89,7 @@ fn look(job: &Job, newest: &AtomicU64) {
     below(folder, DEPTH, &mut files);
     if files.len() >= FILES {
         crate::log(&format!(
-            "{}: more than {FILES} files; the rest is not told of",
+            "{}: more than {FILES} files; the rest is not checked",
             folder.display()
         ));
     }

@@ -185,7 +185,7 @@ impl Judge {
         match catch_unwind(AssertUnwindSafe(judging)) {
             Ok(checked) => Arc::new(checked),
             Err(_) => {
-                crate::log("a check panicked; the document shows what its language says");
+                crate::log("a check panicked; the document shows the findings about its text only");
                 Arc::new(Checked {
                     files: read.files,
                     parse: read.parse,

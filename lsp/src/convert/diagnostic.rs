@@ -62,7 +62,7 @@ pub fn of(snapshot: &Snapshot, stage: Stage) -> Vec<Diagnostic> {
 const NOT_JUDGED: &str = "syntax/not-judged";
 
 /// What a finding says of itself that was found in an earlier text.
-const PAST: &str = "\nas of before the line that is being written";
+const PAST: &str = "\nfrom before the line that is being written";
 
 /// That a step or an arch is not judged is said by the error that is the reason; one mistake, one mark.
 fn add_not_judged(

@@ -201,7 +201,7 @@ fn fix_all(facts: Facts<'_>) -> Option<Action> {
         return None;
     }
     edits.sort_by_key(|(_, e)| (e.span.start, e.span.end));
-    let title = "fix everything that only changes how it is written".to_owned();
+    let title = "apply all fixes that do not change the meaning".to_owned();
     Some(Action { title, kind: ActionKind::FixAll, finding: None, edits, cursor: None })
 }
 

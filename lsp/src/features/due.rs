@@ -37,7 +37,7 @@ pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)>
         lines,
     };
     let (text, _) = record::add(facts.text(), &entry).ok()?;
-    Some((format!("write down the visit of {on}"), between(facts.text(), &text)))
+    Some((format!("record the visit of {on}"), between(facts.text(), &text)))
 }
 
 #[cfg(test)]
@@ -51,7 +51,7 @@ mod tests {
         assert_eq!(visit(Sample::new(text).facts(), text.find("elastics").unwrap()), None);
         let sample = Sample::on(text, jiff::civil::date(2027, 1, 12));
         let (title, edits) = visit(sample.facts(), text.find("elastics").unwrap()).expect("due");
-        assert!(title.starts_with("write down the visit of 20"), "{title}");
+        assert!(title.starts_with("record the visit of 20"), "{title}");
         let [edit] = edits.as_slice() else { panic!("{edits:?}") };
         assert!(
             edit.text.starts_with("seen 20") && edit.text.contains("not-tested, kept"),

@@ -37,7 +37,7 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
     for (i, step) in steps.iter().enumerate() {
         edits.push((file, replaced(facts, *step, (i == 0).then_some(name.as_str()))?));
     }
-    Some((format!("make these steps the house's sequence `{name}`"), edits))
+    Some((format!("save these steps in the practice file as the sequence `{name}`"), edits))
 }
 
 /// The statement on one line, without its block.
@@ -88,7 +88,7 @@ mod tests {
         let sample = Sample::new(CASE);
         let at = CASE.find("step align").unwrap();
         let (title, edits) = sequence(sample.facts(), at).expect("two steps");
-        assert_eq!(title, "make these steps the house's sequence `sequence-1`");
+        assert_eq!(title, "save these steps in the practice file as the sequence `sequence-1`");
         let (mut case, mut house) = (CASE.to_owned(), HOUSE.to_owned());
         for (file, edit) in edits.iter().rev() {
             let text = if *file == FileId(0) { &mut case } else { &mut house };

@@ -48,7 +48,7 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
         at: line.span().end as usize,
         label: short(phase)?,
         tooltip: format!(
-            "Predicted: eight wires in ten go passive between the figures in brackets. {CAUTION}"
+            "Predicted: 8 in 10 wires become passive within the range in brackets. {CAUTION}"
         ),
     })
 }
@@ -73,7 +73,7 @@ fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
         at: line.span().end as usize,
         label: format!("passive in {} wk", times.join(" + ")),
         tooltip: format!(
-            "Predicted, for the steps that the house has.\n{}\n{CAUTION}",
+            "Predicted, for the steps of the practice's sequence.\n{}\n{CAUTION}",
             parts.join("\n")
         ),
     })
@@ -110,7 +110,7 @@ fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
                 at: item.span.end as usize,
                 label: text::grams(load.sustained_n),
                 tooltip: format!(
-                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} as the wire goes in. {CAUTION}",
+                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} on insertion. {CAUTION}",
                     tooth.write(facts.notation()),
                     phase.name,
                     text::grams(load.peak_n)
@@ -132,13 +132,13 @@ fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
             let Some(site) = phase.room.site(tooth) else { continue };
             let missing = site.wanted_mm - site.space_in_mm;
             let label = if missing > 0.05 {
-                format!("{missing:.1} mm missing")
+                format!("{missing:.1} mm short")
             } else {
                 "space is there".to_owned()
             };
             let tooltip = match &site.ready {
                 Some(band) => {
-                    format!("Predicted to be there after {}. {CAUTION}", text::band(band))
+                    format!("Predicted to be available after {}. {CAUTION}", text::band(band))
                 }
                 None => format!("Nothing in this step makes the space. {CAUTION}"),
             };
@@ -180,7 +180,7 @@ mod tests {
         // What VS Code shows of a line's hints before it cuts them.
         assert!(found.iter().all(|(_, label)| label.len() <= 43), "{found:?}");
         assert!(at("tooth 12").1.ends_with(" g"), "{found:?}");
-        assert_eq!(at("bypass 13").1, "3.0 mm missing");
+        assert_eq!(at("bypass 13").1, "3.0 mm short");
         let none = Wanted { passive: false, force: false, space: false };
         assert_eq!(labels(&sample, none), []);
     }

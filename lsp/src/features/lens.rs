@@ -40,12 +40,12 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
                         let title = format!("next visit {}, {}", visit.date, visit.kind.word());
                         push(title, Command::Schedule);
                     }
-                    None => push("no visit is due".to_owned(), Command::Schedule),
+                    None => push("no visit due".to_owned(), Command::Schedule),
                 }
                 match blocked {
-                    0 => push("print the cards".to_owned(), Command::Print),
-                    1 => push("one error stands: no card is printed".to_owned(), Command::Check),
-                    n => push(format!("{n} errors stand: no card is printed"), Command::Check),
+                    0 => push("print cards".to_owned(), Command::Print),
+                    1 => push("1 error: cards not printed".to_owned(), Command::Check),
+                    n => push(format!("{n} errors: cards not printed"), Command::Check),
                 }
             }
             Some("upper") => out.extend(arch(facts, Arch::Upper, line.span())),

@@ -158,7 +158,8 @@ pub fn check_new(text: &str) -> Result<(), String> {
         && !text.contains("--");
     if !looks_right {
         return Err(format!(
-            "`{text}` cannot be a name: letters and digits, hyphens between them, a letter first."
+            "`{text}` cannot be a name: use letters and digits, with hyphens between them, starting with a \
+             letter."
         ));
     }
     let tree = springline_lang::syntax::parse(

@@ -65,7 +65,7 @@ fn after(view: &View, action: &Action, cursor: usize) -> Option<Command> {
     let at = positions.at(edit.span.start as usize + cursor);
     let uri = serde_json::Value::String(view.snapshot.document.uri.as_str().to_owned());
     Some(Command {
-        title: "go to what is to be filled in".to_owned(),
+        title: "go to the part to fill in".to_owned(),
         command: "springline.cursor".to_owned(),
         arguments: Some(vec![uri, serde_json::to_value(at).ok()?]),
     })

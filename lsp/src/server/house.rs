@@ -25,18 +25,18 @@ pub fn renamed(view: &View, used: &Used, new: &str) -> Result<Option<WorkspaceEd
     let mut reach = Reach::new(&view.world, session);
     let here = project::open_text(&view.snapshot);
     let Some(path) = reach.house(&here, &used.name) else {
-        return Err(refused(format!("There is no house file `{}.{EXTENSION}`.", used.name)));
+        return Err(refused(format!("There is no practice file `{}.{EXTENSION}`.", used.name)));
     };
     if new == used.name {
         return Ok(None);
     }
     let (target, new_uri) = beside(&path, new);
     if target.exists() || reach.house(&here, new).is_some() {
-        return Err(Error::invalid_params(format!("There is a file `{new}.{EXTENSION}` already.")));
+        return Err(Error::invalid_params(format!("A file `{new}.{EXTENSION}` already exists.")));
     }
     if !session.abilities().file_renames {
         return Err(refused(format!(
-            "This editor lets no server rename files. Rename {} yourself, then mend the `use` lines.",
+            "This editor does not let a server rename files. Rename {} yourself, then correct the `use` lines.",
             path.display()
         )));
     }
@@ -63,7 +63,7 @@ fn edits(session: &Session, reach: &mut Reach<'_>, path: &Path, new: &str) -> Re
         }
         if let Some(other) = reach.house(text, new) {
             return Err(refused(format!(
-                "Nothing is renamed: there `use {new}` would mean {}.",
+                "Nothing has been renamed: there `use {new}` would mean {}.",
                 other.display()
             )));
         }

@@ -210,7 +210,7 @@ impl LanguageServer for Server {
         let (world, session) = (world().await, self.session.clone());
         let (token, query) = (params.work_done_progress_params.work_done_token, params.query);
         let work = answer::contain(move || project::symbols(&world, &session, &query));
-        let (found, is_cut) = self.with_progress(token, "reading the plans", work).await?;
+        let (found, is_cut) = self.with_progress(token, "reading plans", work).await?;
         if is_cut {
             let most = project::SYMBOLS;
             let text = format!("More than {most} symbols; the first {most} are listed.");
@@ -331,7 +331,7 @@ impl LanguageServer for Server {
         let work = on(&uri, Need::Language, move |view| {
             naming::references(view, place.position, declaration)
         });
-        self.with_progress(token, "reading the plans", work).await
+        self.with_progress(token, "reading plans", work).await
     }
 
     async fn document_highlight(
@@ -358,7 +358,7 @@ impl LanguageServer for Server {
         let work = on(&uri, Need::Language, move |view| {
             Some(stamped(view, naming::rename(view, place.position, &params.new_name)))
         });
-        let edit = self.with_progress(token, "reading the plans", work).await?;
+        let edit = self.with_progress(token, "reading plans", work).await?;
         self.still(&uri, edit)?.unwrap_or(Ok(None))
     }
 
@@ -377,7 +377,7 @@ impl LanguageServer for Server {
                         Some(DocumentLink {
                             range: positions.range(link.span),
                             target: Some(view.reading.file(link.target)?.uri.clone()?),
-                            tooltip: Some("open the house file".to_owned()),
+                            tooltip: Some("open the practice file".to_owned()),
                             data: None,
                         })
                     })

@@ -176,7 +176,7 @@ pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<Works
             continue;
         }
         if new != search.here.name.text && is_taken(text, &mut search.reach) {
-            let message = format!("There is a {} `{new}` already.", target.space);
+            let message = format!("A {} `{new}` already exists.", target.space);
             return Err(Error::invalid_params(message));
         }
         let edit =
@@ -197,7 +197,7 @@ pub(super) fn whole(users: &Users, name: &str) -> Result<()> {
         n => format!(" and {} more", n - 1),
     };
     Err(refused(format!(
-        "Nothing is renamed: it cannot be seen whether `{name}` stands in {first}{more}."
+        "Nothing has been renamed: it is unknown whether `{name}` occurs in {first}{more}."
     )))
 }
 

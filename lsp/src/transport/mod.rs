@@ -115,8 +115,8 @@ fn too_large(bytes: u64) -> String {
     let (size, most) = (bytes >> 20, frame::MESSAGE_LIMIT >> 20);
     crate::log(&format!("skipped a message of {size} MiB"));
     format!(
-        "Springline was sent a text of {size} MiB and has not taken it in: over {most} MiB is no plan. \
-         Nothing is said of that file, or what is said of it is of before."
+        "Springline was sent a text of {size} MiB and did not accept it: a plan is never over {most} MiB. That \
+         file has no findings, or only earlier ones."
     )
 }
 

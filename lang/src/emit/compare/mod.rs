@@ -100,7 +100,7 @@ pub fn human(comparison: &Comparison) -> String {
     if c.is_empty() {
         out.push_str(match c.text_differs {
             true => "  The plan is the same: only layout or comments differ.\n",
-            false => "  No difference.\n",
+            false => "  No differences.\n",
         });
         return out;
     }
@@ -120,7 +120,7 @@ pub fn human(comparison: &Comparison) -> String {
     if !c.also.is_empty() {
         out.push_str(&format!("  Also changed, see the text: {}\n", c.also.join(", ")));
     }
-    part(&mut out, "Forces, g, after 0.2 mm of give", c.forces.iter().map(ForceChange::line));
+    part(&mut out, "Forces, g, after 0.2 mm of movement", c.forces.iter().map(ForceChange::line));
     part(&mut out, "Dates", c.dates.iter().map(DateChange::line));
     part(&mut out, "Findings", c.findings.iter().map(FindingChange::line));
     out.push_str(&format!("  {}\n", c.note));

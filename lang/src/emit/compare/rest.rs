@@ -25,7 +25,7 @@ pub fn head(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
     let house = |p: &Plan<'_>| (p.stamp.house.clone(), p.house().title.clone());
     if house(old) != house(new) {
         let name = |p: &Plan<'_>| Some(format!("{}, {}", p.house().title, short(&p.stamp.house)));
-        differ("Case", "house file", name(old), name(new), &mut out);
+        differ("Case", "practice file", name(old), name(new), &mut out);
     }
     out
 }
@@ -80,16 +80,15 @@ fn visits(old: &Case, new: &Case, out: &mut Vec<Change>) {
     let find = |case: &Case, v: &Visit| case.visits.iter().find(|o| o.on == v.on).cloned();
     for visit in &old.visits {
         if find(new, visit).is_none() {
-            differ("Record", "seen", Some(visit.on.to_string()), None, out);
+            differ("Record", "visit", Some(visit.on.to_string()), None, out);
         }
     }
     for visit in &new.visits {
         match find(old, visit) {
-            None => differ("Record", "seen", None, Some(visit.on.to_string()), out),
+            None => differ("Record", "visit", None, Some(visit.on.to_string()), out),
             Some(before) if bare(&before) != bare(visit) => {
-                let (a, b) =
-                    (format!("{} as it was", visit.on), format!("{} as it is now", visit.on));
-                differ("Record", "changed afterwards", Some(a), Some(b), out);
+                let (a, b) = (format!("{} before", visit.on), format!("{} now", visit.on));
+                differ("Record", "changed since", Some(a), Some(b), out);
             }
             Some(_) => {}
         }
@@ -123,7 +122,7 @@ pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
         ("debond", "debond"),
         ("retention", "retention"),
         ("missed", "missed visits"),
-        ("extras", "things held or recorded"),
+        ("extras", "spaces held and records"),
         ("notes", "notes"),
     ] {
         // Overjet and overbite have lines of their own.
@@ -154,7 +153,7 @@ pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
             ("anchorage", "anchorage"),
             ("bars", "bars"),
             ("screws", "screws"),
-            ("extras", "things held"),
+            ("extras", "spaces held"),
             ("skipped", "steps left out"),
             ("notes", "notes"),
         ] {

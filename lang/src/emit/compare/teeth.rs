@@ -25,11 +25,13 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
                 let side = |arch: Option<&ArchCase>| arch.and_then(|arch| of(arch, tooth));
                 differ(&at, what, side(a), side(b), &mut out);
             };
-            told("stands", &stand);
+            told("position", &stand);
             told("space", &|arch, t| length(arch.stands.get(&t)?.value.space));
             told("width", &|arch, t| length(arch.stands.get(&t)?.value.width));
             told("bracket", &bracket);
-            told("is", &|arch, t| arch.states.get(&t).map(|(state, _)| say::tooth_state(*state)));
+            told("condition", &|arch, t| {
+                arch.states.get(&t).map(|(state, _)| say::tooth_state(*state))
+            });
             told("hook", &|arch, t| arch.hooks.contains(&t).then(|| "yes".to_owned()));
         }
     }
@@ -48,6 +50,6 @@ fn length(length: Option<crate::model::Length>) -> Option<String> {
 fn bracket(arch: &ArchCase, tooth: Tooth) -> Option<String> {
     let bonding = arch.bonded.get(&tooth)?;
     let variant = bonding.variant.as_deref().map(|v| format!(", {v}")).unwrap_or_default();
-    let turned = if bonding.inverted { ", upside down" } else { "" };
+    let turned = if bonding.inverted { ", inverted" } else { "" };
     Some(format!("{}{variant}{turned}", bonding.bracket.name))
 }

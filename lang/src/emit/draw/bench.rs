@@ -106,7 +106,7 @@ fn axes(chart: &Chart, frame: &Frame) -> Vec<Item> {
 
 fn ceiling(chart: &Chart, frame: &Frame) -> Item {
     let (from, to) = (frame.at((0.0, chart.ceiling_g)), frame.at((frame.to_mm, chart.ceiling_g)));
-    let text = format!("ceiling {} g", plain(chart.ceiling_g));
+    let text = format!("limit {} g", plain(chart.ceiling_g));
     Item::group(
         "ceiling",
         vec![
@@ -153,8 +153,8 @@ fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
 
 fn legend(chart: &Chart, top: f64) -> Vec<Item> {
     let lines = [
-        "Thin line: bending it in. Heavy line: coming back. A line along the upper edge has left the frame.",
-        "Under the ceiling: a superelastic wire coming back, the force it delivers; any other on the way in.",
+        "Thin line: loading. Heavy line: unloading. A line along the upper edge is off the scale.",
+        "Under the limit: on unloading for superelastic wires, the force they deliver; on loading for any other.",
     ];
     let mut items: Vec<Item> = (0..)
         .zip(lines)
@@ -174,9 +174,9 @@ fn legend(chart: &Chart, top: f64) -> Vec<Item> {
 pub fn under(chart: &Chart, wire: &WireCurve) -> String {
     match (&wire.refused, wire.under_ceiling_mm) {
         (Some(_), _) => "not computed".to_owned(),
-        (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the ceiling all the way".to_owned(),
-        (None, Some(mm)) => format!("under the ceiling up to {} mm", reading(mm)),
-        (None, None) => "over the ceiling at any bend".to_owned(),
+        (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the limit throughout".to_owned(),
+        (None, Some(mm)) => format!("under the limit up to {} mm", reading(mm)),
+        (None, None) => "over the limit at any deflection".to_owned(),
     }
 }
 
@@ -184,7 +184,7 @@ fn told(chart: &Chart) -> String {
     let wires: Vec<String> =
         chart.wires.iter().map(|w| format!("{}: {}.", w.wire, under(chart, w))).collect();
     format!(
-        "Force against deflection over {} mm, ceiling {} g. {} {}",
+        "Force against deflection over {} mm, limit {} g. {} {}",
         plain(chart.span_mm),
         plain(chart.ceiling_g),
         wires.join(" "),

@@ -38,7 +38,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
                 all.label(cell.middle(), strip.y(0.05), words.into(), strong);
             }
             if tooth.attachment.is_some_and(|a| a.inverted) && tooth.hold != Hold::NotBonded {
-                all.label(cell.middle(), strip.y(0.05), "bracket upside down".into(), true);
+                all.label(cell.middle(), strip.y(0.05), "inverted bracket".into(), true);
             }
         }
         for thing in &strip.picture.things {
@@ -96,7 +96,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             ActKind::Stop { spots } => spots.iter().for_each(|s| self.stop(*s)),
             ActKind::Post { spots } => spots.iter().for_each(|s| self.post(*s)),
             ActKind::Reduce { amount, contacts } => self.reductions(contacts, mm(*amount)),
-            ActKind::Reposition { teeth, .. } => self.words_at(teeth, "move bracket"),
+            ActKind::Reposition { teeth, .. } => self.words_at(teeth, "reposition bracket"),
             ActKind::Rebond { teeth, .. } => self.words_at(teeth, "rebond"),
             ActKind::Bend { teeth, .. } => self.each(teeth, Self::bend),
             ActKind::Torque { teeth, angle, .. } => {
@@ -169,7 +169,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             })
             .collect();
         self.put("closed-coil", items);
-        self.label((l + r) / 2.0, y, "closed coil".to_owned(), true);
+        self.label((l + r) / 2.0, y, "passive coil".to_owned(), true);
     }
 
     /// A spring beside the wire, with arrows to each other.
@@ -190,7 +190,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             arrow(r + 0.6, -1.0),
         ];
         self.put("closing-coil", items);
-        self.label((l + r) / 2.0, y, "closing coil".to_owned(), true);
+        self.label((l + r) / 2.0, y, "closing spring".to_owned(), true);
     }
 
     /// Where a spring hangs: hook height beside the slot, or the post's tip.
@@ -403,7 +403,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.put("reduction", items);
         let each = if places.len() > 1 { " at each wedge" } else { "" };
         let x = places.iter().sum::<f64>() / places.len() as f64;
-        let text = format!("enamel {} mm{each}", plain(amount));
+        let text = format!("IPR {} mm{each}", plain(amount));
         self.label(x, self.strip.y(0.5), text, true);
     }
 

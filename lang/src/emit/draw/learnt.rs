@@ -127,8 +127,8 @@ fn brackets(own: &[&Seen], top: f64) -> Item {
 }
 
 fn legend(y: f64) -> Item {
-    let words = "ring: factor; heavy: nine in ten for it; thin, black: eight in ten patients; grey: one wire, \
-                 from last seen active to first seen passive";
+    let words = "ring: factor; heavy: its 90 % interval; thin, black: 8 in 10 patients; grey: one wire, from \
+        last seen active to first seen passive";
     Item::words(at(0.0, y), 2.4, Align::Start, words)
 }
 

@@ -58,7 +58,7 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     let drawing = Drawing {
         width: WIDTH,
         height: bottom + 13.0,
-        title: "Course of both arches".to_owned(),
+        title: "Forecast for both arches".to_owned(),
         description: told(plan),
         items,
     };
@@ -89,7 +89,7 @@ pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
             notation: plan.notation(),
         };
         let title = format!(
-            "{}: force on each tooth, median patient; dashed: comfort ceiling",
+            "{}: force on each tooth, median patient; dashed: bench limit",
             say::arch(arch.arch)
         );
         let (item, told) = force_time::plot(&title, &teeth, &axes);
@@ -97,7 +97,7 @@ pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
         drawing.height += force_time::height();
         drawing.description.push_str(&format!(" Force in the {} arch: {told}.", arch.arch));
     }
-    drawing.title = "Course of both arches, with the force on every tooth".to_owned();
+    drawing.title = "Forecast for both arches, with the force on every tooth".to_owned();
     Some(drawing)
 }
 
@@ -235,7 +235,7 @@ fn told(plan: &Plan<'_>) -> String {
             let (Some(from), Some(to)) = (phase.date_in, end_of(phase)) else { continue };
             let dates = band_of(phase).and_then(|b| b.dates).filter(|d| d[0] < d[2]);
             let band = dates.map_or_else(String::new, |d| {
-                format!(", done between {} and {} in eight of ten patients", d[0], d[2])
+                format!(", passive between {} and {} in 8 in 10 patients", d[0], d[2])
             });
             out.push(format!(
                 "{} {}, {}: {from} to {to}{band}.",

@@ -54,14 +54,14 @@ pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
 impl DaySheet {
     pub fn human(&self) -> String {
         if self.rows.is_empty() {
-            return format!("{}: nobody is planned.\n", dates::long(self.date));
+            return format!("{}: no appointments.\n", dates::long(self.date));
         }
         let rows: Vec<Vec<String>> = self
             .rows
             .iter()
             .map(|r| {
                 let today = if r.on_hold {
-                    "hold card only: the plan has an open question".to_owned()
+                    "hold card only: errors need the doctor's decision".to_owned()
                 } else {
                     r.today.join(" ")
                 };

@@ -74,7 +74,7 @@ pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
                     })
                     .collect();
                 if step.source == StepSource::Added {
-                    how = vec!["an extra step".to_owned()];
+                    how = vec!["extra step".to_owned()];
                 }
                 if !how.is_empty() {
                     let chart = own_words(&plan.case.chart);

@@ -154,9 +154,9 @@ impl Overview {
             Listing {
                 title: match self.not_looked_at {
                     0 => "Open findings".to_owned(),
-                    n => format!("Open findings ({n} not looked at)"),
+                    n => format!("Open findings ({n} not checked)"),
                 },
-                head: vec!["Chart", "Weight", "Finding", "Name"],
+                head: vec!["Chart", "Level", "Finding", "Name"],
                 rows: rows
                     .iter()
                     .map(|f| {
@@ -170,12 +170,12 @@ impl Overview {
                     .collect(),
                 none: match self.not_looked_at {
                     0 => "None: every case may be printed.".to_owned(),
-                    n => format!("None in those looked at; {n} were not."),
+                    n => format!("None in the cases checked; {n} were not."),
                 },
             }
         }));
         out.extend(self.day.as_ref().map(day));
-        out.extend(self.pull.as_ref().map(|l| pull(l, "To lay out")));
+        out.extend(self.pull.as_ref().map(|l| pull(l, "Tray set-up")));
         out.extend(self.stock.as_ref().map(|l| pull(l, "Stock needed")));
         out.extend(self.overdue.as_ref().map(|rows| {
             Listing {
@@ -185,13 +185,13 @@ impl Overview {
                     .iter()
                     .map(|o| vec![o.chart.clone(), dates::long(o.planned), o.days.to_string()])
                     .collect(),
-                none: "Nobody is late.".to_owned(),
+                none: "No overdue visits.".to_owned(),
             }
         }));
         out.extend(self.departures.as_ref().map(|rows| {
             Listing {
-                title: "Steps to come that are unlike the house sequence".to_owned(),
-                head: vec!["Chart", "Arch", "Step", "How", "Accepted because"],
+                title: "Departures from the usual sequence in steps to come".to_owned(),
+                head: vec!["Chart", "Arch", "Step", "Departure", "Reason"],
                 rows: rows
                     .iter()
                     .map(|o| {
@@ -204,13 +204,13 @@ impl Overview {
                         ]
                     })
                     .collect(),
-                none: "All follow the house.".to_owned(),
+                none: "No departures.".to_owned(),
             }
         }));
         out.extend(self.unused.as_ref().map(|rows| {
             Listing {
-                title: "Wires in the drawer that no case uses".to_owned(),
-                head: vec!["House", "Wires"],
+                title: "Unused wires".to_owned(),
+                head: vec!["Practice", "Wires"],
                 rows: rows
                     .iter()
                     .filter(|u| !u.wires.is_empty())
@@ -232,7 +232,7 @@ fn day(sheet: &DaySheet) -> Listing {
     );
     let row = |r: &super::DayRow| {
         let what = match r.on_hold {
-            true => "hold card only: the plan has an open question".to_owned(),
+            true => "hold card only: errors need the doctor's decision".to_owned(),
             false => r.today.join(" "),
         };
         let doctor = r.doctor.clone().unwrap_or_default();
@@ -242,7 +242,7 @@ fn day(sheet: &DaySheet) -> Listing {
         title,
         head: vec!["Chart", "Visit", "Time", "Doctor", "Today"],
         rows: sheet.rows.iter().map(row).collect(),
-        none: "Nobody is planned.".to_owned(),
+        none: "No appointments.".to_owned(),
     }
 }
 

@@ -91,7 +91,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
                 need.push(("coil", format!("{} (open)", coil.name), 1));
             }
             ActKind::ClosedCoil { coil: Some(coil), .. } => {
-                need.push(("coil", format!("{} (closed)", coil.name), 1));
+                need.push(("coil", format!("{} (passive)", coil.name), 1));
             }
             ActKind::ClosingCoil { coil: Some(coil), pulls, .. } => {
                 need.push(("coil", format!("{} (closing)", coil.name), pulls.len()));

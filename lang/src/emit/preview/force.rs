@@ -38,7 +38,7 @@ pub fn table(phase: &Phase, notation: Notation, caption: &str) -> Option<Markup>
                         } }
                     }
                     tr {
-                        th scope="row" { span.key {} "as it goes in, g" }
+                        th scope="row" { span.key {} "on insertion, g" }
                         @for load in teeth { td { (grams(load.peak_n)) } }
                     }
                     tr {

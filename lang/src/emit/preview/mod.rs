@@ -60,7 +60,7 @@ pub fn is_drawable(checked: &Checked) -> bool {
 
 /// The view of an earlier text, which says that it is one.
 pub fn held(view: &str) -> String {
-    let note = "A line cannot be read just now. This shows the plan before it was changed.";
+    let note = "A line cannot be read at the moment. This shows the plan before the change.";
     html! { p role="status" { (note) } (PreEscaped(view)) }.into_string()
 }
 

@@ -26,7 +26,7 @@ async function ask() {
     // An answer that was overtaken is not shown.
     if (answer.ok && mine === asked) show(html);
   } catch {
-    say("The server has ended; what is shown may be old.");
+    say("Disconnected: view may be out of date.");
   }
 }
 
@@ -62,5 +62,5 @@ if (editor) {
   const events = new EventSource("events");
   events.onmessage = () => ask();
   events.onopen = () => say("");
-  events.onerror = () => say("The server has ended; what is shown may be old.");
+  events.onerror = () => say("Disconnected: view may be out of date.");
 }

@@ -68,7 +68,9 @@ fn what_cannot_be_drawn_says_why() {
         view(&checked("springline 1\ncase \"SM-1\"\nupper {\n}\n"), Choice::Today)
             .contains("No arch has a step yet")
     );
-    assert!(view(&checked("springline 1\nhouse \"x\"\n"), Choice::Today).contains("a house file"));
+    assert!(
+        view(&checked("springline 1\nhouse \"x\"\n"), Choice::Today).contains("a practice file")
+    );
     assert!(view(&checked(""), Choice::Today).contains("Nothing to draw"));
 }
 

@@ -84,7 +84,7 @@ fn chosen(all: &[Moment], forecast: &Forecast, choice: Choice) -> Option<(usize,
 }
 
 fn when(moment: Moment) -> String {
-    moment.date.map_or_else(|| "no day yet".to_owned(), |d| format!("from {}", dates::long(d)))
+    moment.date.map_or_else(|| "no date yet".to_owned(), |d| format!("from {}", dates::long(d)))
 }
 
 /// What the checker has against the plan, in one line; the editor has the rest.
@@ -103,8 +103,8 @@ fn standing(checked: &Checked) -> Markup {
         @if !parts.is_empty() {
             p.standing {
                 (say::and(&parts))
-                @if errors + warnings == 1 { " stands." } @else { " stand." }
-                @if errors > 0 { " Nothing but a hold card would be printed." }
+                "."
+                @if errors > 0 { " Only a hold card would be printed." }
             }
         }
     }
@@ -112,7 +112,7 @@ fn standing(checked: &Checked) -> Markup {
 
 fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
     html! {
-        nav aria-label="Moments of the course" {
+        nav aria-label="Timeline" {
             ol {
                 @for (i, moment) in all.iter().enumerate() {
                     li { button #{ "m" (i) } type="button" data-at=(i)
@@ -184,9 +184,9 @@ fn unread(checked: &Checked) -> Markup {
     html! {
         h1 { "Nothing to draw" }
         @if checked.parse.kind == FileKind::House {
-            p { "This is a house file; the preview shows cases." }
+            p { "This is a practice file; the preview shows cases." }
         } @else {
-            p { "The text cannot be read as far as a course." }
+            p { "The text cannot be read far enough for a forecast." }
             @if let Some(first) = first { p { (own_words(&first.message)) } }
         }
     }

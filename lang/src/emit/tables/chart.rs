@@ -70,8 +70,8 @@ pub struct Chart {
 }
 
 const NOTE: &str = concat!(
-    "A bench figure over one free span. In a mouth the spans are shorter and the same wire gives several times \
-     as much on a tooth: see `springline forces`. ",
+    "A bench figure over one free span. In a mouth the spans are shorter and the same wire applies several \
+     times the force to a tooth: see `springline forces`. ",
     crate::caution::caution!()
 );
 
@@ -173,7 +173,7 @@ pub fn reading(mm: f64) -> String {
 /// A table: delivered force at a few deflections, and how far each wire may be bent.
 pub fn human(chart: &Chart) -> String {
     let mut out = format!(
-        "Bench test over {} mm, bent {} mm and back; ceiling {} g ({})\n\n",
+        "Bench test over {} mm, deflected {} mm and back; bench limit {} g ({})\n\n",
         plain(chart.span_mm),
         plain(chart.to_mm),
         plain(chart.ceiling_g),
@@ -193,7 +193,7 @@ pub fn human(chart: &Chart) -> String {
             }
             row.push(match (&w.refused, w.under_ceiling_mm) {
                 (Some(_), _) => "refused".to_owned(),
-                (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "all the way".to_owned(),
+                (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "throughout".to_owned(),
                 (None, Some(mm)) => reading(mm),
                 (None, None) => "none".to_owned(),
             });
@@ -203,15 +203,15 @@ pub fn human(chart: &Chart) -> String {
     out.push_str(&grid(
         &[
             "wire",
-            "in 0.5",
-            "in 1",
-            "in 2",
-            "in 3",
-            "back 3",
-            "back 2",
-            "back 1",
-            "back 0.5",
-            "mm under ceiling",
+            "load 0.5",
+            "load 1",
+            "load 2",
+            "load 3",
+            "unload 3",
+            "unload 2",
+            "unload 1",
+            "unload 0.5",
+            "mm under limit",
         ],
         &rows,
     ));
@@ -223,15 +223,14 @@ pub fn human(chart: &Chart) -> String {
             out.push_str(&fit_text(&wire.wire, fit));
         }
         if wire.set_mm > 0.05 {
-            out.push_str(&format!(
-                "\n{}: {:.1} mm of the bend stays in it\n",
-                wire.wire, wire.set_mm
-            ));
+            out.push_str(&format!("\n{}: permanent set {:.1} mm\n", wire.wire, wire.set_mm));
         }
     }
-    out.push_str(&format!("\nForces in g at deflections in mm. Under the ceiling: a superelastic wire coming back, any other on the \
-         way in. {}\n",
-        chart.note));
+    out.push_str(&format!(
+        "\nForces in g at deflections in mm. Under the limit: on unloading for superelastic \
+        wires, on loading for any other. {}\n",
+        chart.note
+    ));
     out
 }
 
@@ -239,11 +238,12 @@ pub fn human(chart: &Chart) -> String {
 fn fit_text(wire: &str, fit: &FittedCurve) -> String {
     if let Some(why) = &fit.refused {
         return format!(
-            "\n{wire}: its measured curve could not be fitted ({why}); the alloy's own figures are used\n"
+            "\n{wire}: its measured curve could not be fitted ({why}); the default figures of the alloy are \
+             used\n"
         );
     }
     let mut out = format!(
-        "\n{wire}: law fitted to {} measured points, worst miss {:.0} %\n",
+        "\n{wire}: curve fitted to {} measured points, largest deviation {:.0} %\n",
         fit.points.len(),
         fit.worst_percent
     );

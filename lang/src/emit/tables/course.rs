@@ -102,8 +102,8 @@ pub struct Course {
 }
 
 const NOTE: &str = concat!(
-    "Weeks for the median patient; eight patients in ten lie within the brackets. Patients differ by a factor \
-     of two, and no model narrows that. Look at the mouth. ",
+    "Weeks for the median patient; 8 in 10 patients lie within the range in brackets. Patients differ by a \
+     factor of two, and no model narrows that. Examine the patient. ",
     crate::caution::caution!()
 );
 
@@ -164,15 +164,15 @@ fn ends(reason: &EndReason) -> String {
         EndReason::Passive => "passive".to_owned(),
         EndReason::Time => "time".to_owned(),
         EndReason::Measure { text } => text.clone(),
-        EndReason::Decided => "the doctor decides".to_owned(),
+        EndReason::Decided => "doctor decides".to_owned(),
         EndReason::Recorded { .. } => "recorded".to_owned(),
-        EndReason::Never { why } => format!("not foreseen: {why}"),
+        EndReason::Never { why } => format!("no forecast: {why}"),
     }
 }
 
 pub fn human(course: &Course, plan: &Plan<'_>) -> String {
     let notation = plan.notation();
-    let mut out = format!("{}: the predicted course\n{}", course.chart, plan.left_out());
+    let mut out = format!("{}: forecast\n{}", course.chart, plan.left_out());
     for arch in Arch::BOTH {
         let steps: Vec<&StepRow> = course.steps.iter().filter(|s| s.arch == arch).collect();
         if steps.is_empty() {
@@ -206,25 +206,25 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             &[
                 "step",
                 "wire",
-                "goes in",
+                "placed",
                 "passive, wk",
                 "no bend, wk",
-                "habit, wk",
-                "comes out",
-                "because",
-                "uneven, mm",
-                "left",
+                "rule of thumb, wk",
+                "removed",
+                "reason",
+                "irregularity, mm",
+                "remaining, mm",
             ],
             &rows,
         ));
         for step in steps {
             for site in &step.waiting {
                 let when = match &site.ready {
-                    Some(b) => format!("there after {} wk", b.text()),
-                    None => "not foreseen".to_owned(),
+                    Some(b) => format!("available after {} wk", b.text()),
+                    None => "no forecast".to_owned(),
                 };
                 out.push_str(&format!(
-                    "    {}: {} has {} mm, wants {} mm: {when}\n",
+                    "    {}: {} has {} mm, needs {} mm: {when}\n",
                     step.step,
                     site.tooth.write(notation),
                     plain((site.space_mm * 10.0).round() / 10.0),
@@ -233,19 +233,19 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             }
             for coil in &step.coils {
                 out.push_str(&format!(
-                    "    {}: the coil between {} and {} pushes with {:.0} g, {:.0} g after {:.0} wk{}\n",
+                    "    {}: the coil between {} and {} delivers {:.0} g, {:.0} g after {:.0} wk{}\n",
                     step.step,
                     coil.between[0].write(notation),
                     coil.between[1].write(notation),
                     coil.force_g,
                     coil.force_next_g,
                     coil.next_weeks,
-                    if coil.each_visit { ", and is pressed again at each visit" } else { "" }
+                    if coil.each_visit { ", and is reactivated at each visit" } else { "" }
                 ));
             }
             if step.incisors_forward_mm >= 0.3 {
                 out.push_str(&format!(
-                    "    {}: front teeth about {:.1} mm forward\n",
+                    "    {}: incisors about {:.1} mm forward\n",
                     step.step, step.incisors_forward_mm
                 ));
             }
@@ -257,7 +257,7 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             }
             if step.curved {
                 out.push_str(&format!(
-                    "    {}: the reverse curve works on; the weeks are those of the wire without it\n",
+                    "    {}: the reverse curve stays active; the weeks are those of the wire without it\n",
                     step.step
                 ));
             }

@@ -91,9 +91,10 @@ pub struct Forces {
 }
 
 const NOTE: &str = concat!(
-    "Teeth give as teeth do. A figure is for teeth that stand exactly as entered; bands are of wire and slot \
-     tolerance, lot scatter and the error of the entered stands (about 10th to 90th percentile, and the figure \
-     itself). Errors of entry mostly add force, so a figure often stands at the low end of its band. ",
+    "Tooth mobility is included. Each figure is for teeth exactly as recorded; ranges cover the tolerance of \
+     wire and slot, scatter between lots and the error of the recorded positions (about 10th to 90th \
+     percentile, and the figure itself). Recording errors mostly add force, so a figure is often at the low end \
+     of its range. ",
     crate::caution::caution!()
 );
 
@@ -145,15 +146,14 @@ impl Variants {
     /// What a reader must know of the bands; nothing where every variant gave an answer.
     fn caution(&self) -> Option<String> {
         let Variants { computed, refused, known } = self;
-        let beyond = "this wire is near the edge of what can be put in";
+        let beyond = "this wire is near the limit of what can be engaged";
         match (refused, known) {
             (0, _) => None,
             (_, true) => Some(format!(
                 "{refused} of {computed} variants within the tolerances have no figures: {beyond}"
             )),
             (_, false) => Some(format!(
-                "bands not known: {refused} of {computed} variants within the tolerances have no \
-                 figures; {beyond}"
+                "ranges unknown: {refused} of {computed} variants within the tolerances have no figures; {beyond}"
             )),
         }
     }
@@ -169,12 +169,12 @@ fn spread(wire: &Wire) -> Spread {
 fn law(wire: &Wire) -> Option<String> {
     Some(match fitted(wire, &unfitted(wire))? {
         Ok(fit) => format!(
-            "law fitted to {} measured points, worst miss {:.0} %",
+            "curve fitted to {} measured points, largest deviation {:.0} %",
             fit.points.len(),
             100.0 * fit.worst_share
         ),
         Err(why) => format!(
-            "its measured curve could not be fitted ({why}); the alloy's own figures are used"
+            "its measured curve could not be fitted ({why}); the default figures of the alloy are used"
         ),
     })
 }
@@ -266,12 +266,14 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
                     t.peak_g.text(),
                     t.delivered_g.text(),
                     t.sustained_g.text(),
-                    t.lingual_g.directed("in", "out"),
-                    t.gingival_g.directed("to gum", "to bite"),
+                    t.lingual_g.directed("lingual", "labial"),
+                    t.gingival_g.directed("gingival", "occlusal"),
                     t.along_g.seen_from(t.tooth).directed("mesial", "distal"),
                     t.rotation_nmm.seen_from(t.tooth).directed("mesial-in", "mesial-out"),
-                    t.tip_nmm.seen_from(t.tooth).directed("mesial to gum", "mesial to bite"),
-                    t.torque_nmm.directed("crown in", "crown out"),
+                    t.tip_nmm
+                        .seen_from(t.tooth)
+                        .directed("mesial edge gingival", "mesial edge occlusal"),
+                    t.torque_nmm.directed("crown lingual", "crown labial"),
                     format!("{:.1}", t.strain_percent),
                 ]
             })
@@ -279,24 +281,24 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         out.push_str(&grid(
             &[
                 "tooth",
-                "going in",
+                "at insertion",
                 "after 0.2 mm",
                 "after 0.5 mm",
-                "in or out",
-                "up or down",
-                "along",
-                "turn",
+                "labiolingual",
+                "vertical",
+                "mesiodistal",
+                "rotation",
                 "tip",
                 "torque",
-                "strain %",
+                "strain, %",
             ],
             &rows,
         ));
         out.push_str(&torques(step, notation));
     }
     out.push_str(
-        "\nForces in g on the tooth, of the wires alone: coils, springs, chains and elastics are not in the table. \
-         Turn, tip and torque in N mm; in brackets the band of each figure.\n",
+        "\nForces in g on the tooth, from the wires alone: coils, springs, chains and elastics are not in the \
+         table. Rotation, tip and torque in N·mm; the range of each figure in brackets.\n",
     );
     out.push_str(forces.note);
     out.push('\n');
@@ -315,14 +317,14 @@ fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
                 t.tooth.write(notation),
                 two_digits((left * asked.signum()).max(0.0)),
                 two_digits(asked.abs()),
-                if asked > 0.0 { "out" } else { "in" }
+                if asked > 0.0 { "labial" } else { "lingual" }
             ))
         })
         .collect();
     if asked.is_empty() {
         return String::new();
     }
-    format!("  torque in deg that arrives, of what is asked: {}\n", asked.join(", "))
+    format!("  torque expressed, in deg, of the torque asked for: {}\n", asked.join(", "))
 }
 
 /// One row a tooth and step; figures in full.

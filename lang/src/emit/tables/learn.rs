@@ -80,8 +80,8 @@ pub struct Learnt {
 }
 
 const NOTE: &str = concat!(
-    "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire goes passive lies between \
-     two visits; the estimate takes that into account. One practice's figures: look at the mouth. ",
+    "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire becomes passive lies \
+     between two visits; the estimate allows for that. Figures of one practice: examine the patient. ",
     crate::caution::caution!()
 );
 
@@ -156,9 +156,9 @@ fn figures(e: &Estimate) -> Figures {
 
 fn refused(why: &TooLittle) -> String {
     match why {
-        TooLittle::NoCases => "no recorded case says when a wire went passive".to_owned(),
+        TooLittle::NoCases => "no record shows when a wire became passive".to_owned(),
         TooLittle::TooFew { cases, needed } => format!("{cases} of at least {needed} cases"),
-        TooLittle::Contradictory => "no estimate fits what was recorded".to_owned(),
+        TooLittle::Contradictory => "no estimate fits the records".to_owned(),
     }
 }
 
@@ -209,7 +209,8 @@ fn scale() -> String {
 
 pub fn human(table: &Learnt) -> String {
     let mut out = format!(
-        "{}: how long wires stay active here, against the prediction\n{} wires of {} cases; {} cases read, {} with a visit\n\n",
+        "{}: how long wires stay active here, compared with the forecast\n{} wires of {} cases; {} cases read, \
+         {} with a visit\n\n",
         table.house,
         table.seen.len(),
         table.rows.first().map_or(0, |r| r.cases),
@@ -217,7 +218,7 @@ pub fn human(table: &Learnt) -> String {
         table.cases_with_visits
     );
     let scale = scale();
-    let head = ["wire", "factor", "nine in ten", "spread", "wires", "cases", &scale];
+    let head = ["wire", "factor", "90 % interval", "spread", "wires", "cases", &scale];
     let rows: Vec<Vec<String>> = table.rows.iter().map(cells).collect();
     out.push_str(&grid(&head, &rows));
     for row in &table.rows {
@@ -225,7 +226,10 @@ pub fn human(table: &Learnt) -> String {
             out.push_str(&format!("  {}: no estimate: {why}\n", row.name()));
         }
         if row.figures.as_ref().is_some_and(|f| !f.spread_from_data) {
-            out.push_str(&format!("  {}: too few brackets for its own spread\n", row.name()));
+            out.push_str(&format!(
+                "  {}: too few wires seen both active and passive to estimate a spread\n",
+                row.name()
+            ));
         }
     }
     if let Some(opinion) = table.rows.first().and_then(|r| second_opinion(r.figures.as_ref()?)) {
@@ -234,7 +238,7 @@ pub fn human(table: &Learnt) -> String {
     out.push_str(&left_out(table));
     if table.rows.iter().any(|r| r.figures.is_some()) {
         out.push_str(
-            "\no factor   = nine in ten for the factor   - eight in ten patients   | as predicted\n",
+            "\no factor   = 90 % interval of the factor   - 8 in 10 patients   | as predicted\n",
         );
     }
     out.push_str(&format!("\n{}\n", table.note));
@@ -259,9 +263,9 @@ fn cells(row: &Row) -> Vec<String> {
 fn second_opinion(f: &Figures) -> Option<String> {
     let weibull = f.weibull_factor?;
     let verdict = if f.weibull_fits_better {
-        "It fits better: plan with care at both ends of the band."
+        "It fits better: be careful at both ends of the range."
     } else {
-        "It fits no better."
+        "It does not fit better."
     };
     Some(format!("Second opinion (Weibull): a median of {weibull:.2} times. {verdict}"))
 }
@@ -276,5 +280,5 @@ fn left_out(table: &Learnt) -> String {
         return String::new();
     }
     let parts: Vec<String> = by_reason.iter().map(|(why, n)| format!("{n}: {why}")).collect();
-    format!("\nLeft out of {} wires: {}\n", table.left_out.len(), parts.join("; "))
+    format!("\nLeft out, {} wires: {}\n", table.left_out.len(), parts.join("; "))
 }

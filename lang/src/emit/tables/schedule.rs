@@ -51,7 +51,7 @@ pub struct Schedule {
 }
 
 const NOTE: &str = concat!(
-    "Dates are planned from the predicted course and the house's intervals; the mouth decides. ",
+    "Dates are planned from the forecast and the practice's intervals; the clinician decides at the visit. ",
     crate::caution::caution!()
 );
 
@@ -92,17 +92,17 @@ fn arch_row(seen: &ArchVisit, visit: &PlannedVisit, plan: &Plan<'_>) -> ArchRow 
     let words = match (&step, &then) {
         _ if visit.recorded.is_some() => match &then {
             Some(then) => format!("changed to {then}"),
-            None => step.clone().map_or_else(|| "seen".to_owned(), |s| format!("{s} stayed")),
+            None => step.clone().map_or_else(|| "seen".to_owned(), |s| format!("{s} kept")),
         },
-        (None, Some(then)) => format!("{then} goes in"),
+        (None, Some(then)) => format!("place {then}"),
         (Some(step), Some(then)) if seen.change_expected => {
             format!("{}: {then}", when_done(seen.arch, step, plan.case))
         }
         (Some(step), Some(then)) => {
-            format!("look at {step}; {then} only {}", when_done(seen.arch, step, plan.case))
+            format!("check {step}; {then} only {}", when_done(seen.arch, step, plan.case))
         }
-        (Some(step), None) => format!("{step} stays"),
-        (None, None) => "nothing foreseen".to_owned(),
+        (Some(step), None) => format!("keep {step}"),
+        (None, None) => "nothing planned".to_owned(),
     };
     ArchRow {
         arch: seen.arch,
@@ -139,7 +139,7 @@ fn reason(reason: &VisitReason) -> String {
         VisitReason::Due { arch } => format!("due in the {arch} arch"),
         VisitReason::Fixed { arch } => format!("date set for the {arch} arch"),
         VisitReason::LongestInterval => "longest interval".to_owned(),
-        VisitReason::Supervision { what } => format!("to look after the {what}"),
+        VisitReason::Supervision { what } => format!("to check the {what}"),
         VisitReason::Debond => "debond".to_owned(),
         VisitReason::Recorded => "recorded".to_owned(),
     }

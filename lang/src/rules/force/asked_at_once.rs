@@ -7,16 +7,16 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/asked-at-once",
     severity: Severity::Error,
-    title: "more asked of a tooth at once than it can follow",
-    finds: "The size of a bend in steel, cobalt-chromium or beta-titanium against what the house lets such a wire meet (the \
-            figures that stop of its limits misfit and turn, 0.9 mm and 12 deg): over that warns, over twice that stops. \
-            Torque asked in any rectangular wire: over 25 deg warns, over 40 deg stops.",
-    why: "A bend is a misfit made on purpose: what is too much for a tooth that stands off is too much here. Torque beyond \
-          what any bracket carries strips the root of its blood before it turns it.",
-    what_to_do: "Half of it now and half in two months; or the bracket placed anew and a flexible wire.",
-    source: "common practice, no source; the limits of the house are from our own simulation: computer-drawn arches, no \
-             patients (lang/docs/limits.md)",
-    accept_when: "The bend is measured on the wire, and most of it is lost on the way to the tooth.",
+    title: "bend or torque too large to be asked for at once",
+    finds: "The size of a bend in steel, cobalt-chromium or beta-titanium against the practice's error limits \
+           for misfit and rotation (0.9 mm and 12 deg): a warning above them, an error above twice as much. \
+           Torque asked for in any rectangular wire: a warning above 25 deg, an error above 40 deg.",
+    why: "A bend is a deliberate misfit: what is too much for a tooth out of line is too much here. Torque \
+         beyond what any bracket carries may compromise the root's blood supply before the root moves.",
+    what_to_do: "Half of it now and half in two months; or reposition the bracket and use a flexible wire.",
+    source: "common practice, no source; the default limits are from our own simulation: computer-drawn arches, \
+            no patients (lang/docs/limits.md)",
+    accept_when: "The bend is measured on the wire, and most of it is lost before it reaches the tooth.",
     failing: r#"springline 1
 case "SM-9114"
 use saltmarsh
@@ -101,7 +101,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         for act in &view.step.acts {
             let (teeth, (severity, value, limit, unit), what) = match &act.kind {
                 ActKind::Bend { teeth, by } => match bent(&view, by) {
-                    Some(past) => (teeth, past, "bend"),
+                    Some(past) => (teeth, past, "Bend"),
                     None => continue,
                 },
                 ActKind::Torque { teeth, angle, .. } if !view.wire().wire.section.is_round() => {
@@ -111,7 +111,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     if deg <= TORQUE_DEG + 1e-9 {
                         continue;
                     }
-                    (teeth, (severity, deg, TORQUE_DEG, "deg"), "torque")
+                    (teeth, (severity, deg, TORQUE_DEG, "deg"), "Torque")
                 }
                 _ => continue,
             };
@@ -122,7 +122,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     severity,
                     view.act_place(act),
                     format!(
-                        "A {what} of {} is asked of {} at once in {} ({}); {} is the most.",
+                        "{what} at {1} is {0} in {2} ({3}); limit {4}.",
                         say(value),
                         words.teeth(teeth),
                         view.step.name,
@@ -130,11 +130,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         say(limit)
                     ),
                 )
-                .why("A tooth follows so far in one go; the rest is only force.")
+                .why("A tooth can follow only so far at a time; the rest is excess force.")
                 .figure(tenth(value), limit, unit)
                 .teeth(teeth.iter().copied());
             let now = match (what, unit) {
-                ("torque", _) => limit,
+                ("Torque", _) => limit,
                 (_, "mm") => NOW_MM,
                 _ => NOW_DEG,
             };

@@ -6,13 +6,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/caution-tooth",
     severity: Severity::Warning,
-    title: "tooth marked with a caution gets too much",
-    finds: "The force a wire still delivers on a tooth marked `caution` after 0.2 mm of give, against half the house's \
-            limit for bodily movement (75 g).",
-    why: "A short root, an old injury or a thin gum bears half of what a sound tooth bears.",
-    what_to_do: "A lighter wire, longer waits, or the tooth left out for now.",
+    title: "force too high for a tooth marked `caution`",
+    finds: "The force a wire still delivers on a tooth marked `caution` after 0.2 mm of movement, against half \
+           the practice limit for bodily movement (75 g).",
+    why: "A tooth with a short root, a history of trauma or thin gingiva tolerates half the force a sound tooth \
+         does.",
+    what_to_do: "A lighter wire, longer intervals, or the tooth left out for now.",
     source: "common practice, no source",
-    accept_when: "A recent film shows the root unchanged.",
+    accept_when: "A recent radiograph shows the root unchanged.",
     failing: r#"springline 1
 case "SM-9108"
 use saltmarsh
@@ -71,7 +72,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     caution.place,
                     format!(
-                        "{} delivers {} g on {} in {}; for this tooth ({}) the limit is {} g, half the usual.",
+                        "{} delivers {} g on {} in {}; limit for this tooth ({}) {} g, half the usual.",
                         view.wire().label(),
                         plain(grams.round()),
                         words.tooth(caution.tooth),
@@ -80,7 +81,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         plain(limit.round())
                     ),
                 )
-                .why("It bears half of what a sound tooth bears.")
+                .why("Limits are halved for this tooth.")
                 .figure(grams.round(), limit.round(), "g")
                 .teeth([caution.tooth]);
             finding.fixes.extend(gentler(judged, &view));

@@ -6,14 +6,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/couple",
     severity: Severity::Warning,
-    title: "couple or torque moment too high",
-    finds: "The couples a wire still has on a tooth after 0.2 mm of give: rotation and tip over 40 N mm, or torque over 30 \
-            (the figures that stop, of the house's limits couple and torque). Speaks only where the forces have not \
-            spoken already.",
-    why: "A couple moves the root: too much of it shortens roots and loosens teeth.",
-    what_to_do: "A smaller wire first, less torque at a time.",
+    title: "moment too high",
+    finds: "The moments a wire still applies to a tooth after 0.2 mm of movement: rotation and tip above 40 \
+           N·mm, or torque above 30 N·mm (the practice's error limits for couples and torque). Reported only \
+           where no rule on forces has already reported the wire.",
+    why: "A moment moves the root: too much of it causes root resorption and mobility.",
+    what_to_do: "A smaller wire first, and less torque at a time.",
     source: "common practice, no source",
-    accept_when: "Molars.",
+    accept_when: "The tooth is a molar.",
     failing: r#"springline 1
 case "SM-9109"
 use saltmarsh
@@ -98,7 +98,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 place,
                 format!(
-                    "{} has a couple of {} N mm in {what} on {} in {} after 0.2 mm of give; the limit is {} N mm.",
+                    "{} applies a {} N·mm {what} moment to {} in {} after 0.2 mm of movement; limit {} N·mm.",
                     view.wire().label(),
                     plain(value.round()),
                     words.tooth(tooth),
@@ -106,7 +106,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     plain(limit.round())
                 ),
             )
-            .why("A couple moves the root; too much of it shortens roots.")
+            .why("A moment moves the root; too much of it causes root resorption.")
             .figure(value.round(), limit.round(), "Nmm")
             .teeth([tooth]);
         match act.map(|a| (a, &a.kind)) {

@@ -7,13 +7,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/delivered",
     severity: Severity::Error,
-    title: "steel or beta-titanium delivers too much",
-    finds: "The force of a steel, cobalt-chromium or beta-titanium wire on a tooth after the worst tooth has given 0.2 mm: \
-            over 90 g warns, over 300 g stops. Speaks only where what is left in millimetres has not spoken already.",
-    why: "Several small misfits side by side add up to a large force.",
+    title: "steel or beta-titanium delivers too much force",
+    finds: "The force of a steel, cobalt-chromium or beta-titanium wire on a tooth after the worst tooth has \
+           moved 0.2 mm: a warning above 90 g, an error above 300 g. Reported only where the remaining misfit \
+           in millimetres has not already been reported.",
+    why: "Several small misfits side by side add up to a high force.",
     what_to_do: "A superelastic wire of that size first.",
     source: SIMULATION,
-    accept_when: "The figure is near the limit and the teeth were looked at.",
+    accept_when: "The figure is near the limit and the teeth have been examined.",
     failing: r#"springline 1
 case "SM-9103"
 use saltmarsh
@@ -68,7 +69,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 worst.severity,
                 view.case_place(),
                 format!(
-                    "{} still delivers {} g on {} in {} once the teeth have given 0.2 mm; the limit is {} g.",
+                    "{} still delivers {} g on {} in {} after 0.2 mm of movement; limit {} g.",
                     view.wire().label(),
                     plain(worst.value.round()),
                     words.tooth(worst.tooth),
@@ -76,7 +77,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     plain(worst.limit.round())
                 ),
             )
-            .why("Small misfits side by side add up under a wire that cannot flex.")
+            .why("Small misfits side by side add up under a stiff wire.")
             .figure(worst.value.round(), worst.limit.round(), "g")
             .teeth(heavy.iter().map(|p| p.tooth));
         if let Some(note) = others(&view, &heavy, "g") {

@@ -6,13 +6,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/far-tooth",
     severity: Severity::Warning,
-    title: "tooth far off its neighbours' line",
-    finds: "A tooth in the wire more than 2.75 mm off the line of its neighbours, under a wire heavier than 0.014 in \
-            superelastic; more than 3.25 mm under any wire. Speaks only where the forces have not spoken already.",
-    why: "Bent so far a superelastic wire goes soft and the computed force understates what happens later.",
-    what_to_do: "0.014 or lighter first, or the tooth left out until it has its space.",
+    title: "tooth far out of line with its neighbours",
+    finds: "A tooth in the wire more than 2.75 mm out of line with its neighbours, under a wire heavier than \
+           0.014 in superelastic; more than 3.25 mm under any wire. Reported only where no rule on forces has \
+           already reported the wire.",
+    why: "At such a deflection a superelastic wire softens, and the computed force understates what happens \
+         later.",
+    what_to_do: "0.014 in or lighter first, or leave the tooth out until it has space.",
     source: SIMULATION,
-    accept_when: "The tooth was entered farther out than it is.",
+    accept_when: "The tooth was recorded farther out than it is.",
     failing: r#"springline 1
 case "SM-9107"
 use saltmarsh
@@ -74,15 +76,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 described(view.arch, tooth).unwrap_or(view.case_place()),
                 format!(
-                    "{} stands {} off the line of its neighbours and is in {} in {}; the computed force may understate \
-                     it.",
+                    "{} is {} out of line with its neighbours and engaged in {} in {}; the computed force may \
+                     be an underestimate.",
                     words.tooth(tooth),
                     say_mm(off),
                     view.wire().label(),
                     view.step.name
                 ),
             )
-            .why("Bent so far a superelastic wire goes soft, and comes back hard later.")
+            .why("At such a deflection a superelastic wire softens, and its force rises again later.")
             .figure(tenth(off), limit, "mm")
             .teeth(far.iter().map(|f| f.0));
         finding.fixes.extend(gentler(judged, &view));

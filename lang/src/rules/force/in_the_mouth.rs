@@ -9,15 +9,17 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/in-the-mouth",
     severity: Severity::Warning,
-    title: "wire in the mouth heavier than it should be",
-    finds: "A wire that the last record put in and that is not the plan's, judged as if it went in today: superelastic by \
-            the force it sustains, steel and beta-titanium by what was left when it went in, each against the figures \
-            that stop (300 g and 2.5 times 0.014; 0.9 mm or 12 deg). The same of the wire that a running case was entered \
-            with, until a visit has looked at it. The plan's own wires are judged before they go in.",
-    why: "What is in the mouth works every hour, whatever the plan says.",
-    what_to_do: "See the patient sooner and go back to a lighter wire, or look and write down that the teeth are in line.",
+    title: "wire in place heavier than it should be",
+    finds: "A wire that the last record put in and that is not the one planned, checked as if it were placed \
+           today: superelastic by its sustained force, steel and beta-titanium by the misfit that remained when \
+           it was placed, each against the error limits (300 g and 2.5 times 0.014 in; 0.9 mm or 12 deg). The \
+           same for the wire with which a running case was entered, until a visit has been recorded. The plan's \
+           own wires are checked before they are placed.",
+    why: "The wire in place acts every hour, whatever the plan says.",
+    what_to_do: "See the patient sooner and go back to a lighter wire, or examine the teeth and record that \
+                they are in line.",
     source: SIMULATION,
-    accept_when: "The teeth were looked at since and stand better than written.",
+    accept_when: "The teeth have been examined since and are better aligned than recorded.",
     failing: r#"springline 1
 case "SM-9113"
 use saltmarsh
@@ -82,24 +84,24 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let Some(phase) = now else { continue };
         let Some((tooth, value, limit, unit)) = heavy(judged, phase) else { continue };
         let left = if unit == "g" {
-            format!("keeps {} g on {}", plain(value.round()), words.tooth(tooth))
+            format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth))
         } else {
             let by = if unit == "mm" { say_mm(value) } else { say_deg(value) };
-            format!("went in with {} {by} off", words.tooth(tooth))
+            format!("was placed with {} {by} out of line", words.tooth(tooth))
         };
         let finding = Finding::new(
             RULE.code,
             RULE.severity,
             seen.place,
             format!(
-                "{} is in the {} arch since {} and {left}; the limit is {} {unit}.",
+                "{} has been in the {} arch since {} and {left}; limit {} {unit}.",
                 phase.wire.label(),
                 seen.arch,
                 visit.on,
                 plain(tenth(limit))
             ),
         )
-        .why("It works every hour, whatever the plan says.")
+        .why("It acts every hour, whatever the plan says.")
         .figure(tenth(value), tenth(limit), unit)
         .step(step.clone())
         .teeth([tooth]);
@@ -118,22 +120,22 @@ fn found_in_place(judged: &Judged<'_>, arch: &ArchCase) -> Option<Candidate> {
     let phase = judged.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
     let (tooth, value, limit, unit) = heavy(judged, phase)?;
     let left = match unit {
-        "g" => format!("keeps {} g on {}", plain(value.round()), words.tooth(tooth)),
-        "mm" => format!("lies in with {} {} off", words.tooth(tooth), say_mm(value)),
-        _ => format!("lies in with {} {} off", words.tooth(tooth), say_deg(value)),
+        "g" => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
+        "mm" => format!("is in place with {} {} out of line", words.tooth(tooth), say_mm(value)),
+        _ => format!("is in place with {} {} out of line", words.tooth(tooth), say_deg(value)),
     };
     let finding = Finding::new(
         RULE.code,
         RULE.severity,
         described(arch, tooth).unwrap_or(*place),
         format!(
-            "{} is in the {} arch since {since} and {left}; the limit is {} {unit}.",
+            "{} has been in the {} arch since {since} and {left}; limit {} {unit}.",
             wire.label(),
             arch.arch,
             plain(tenth(limit))
         ),
     )
-    .why("It works every hour, whatever the plan says.")
+    .why("It acts every hour, whatever the plan says.")
     .figure(tenth(value), tenth(limit), unit)
     .step(step.name.clone())
     .teeth([tooth]);

@@ -7,16 +7,17 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/left-over",
     severity: Severity::Error,
-    title: "too much left for steel or beta-titanium",
-    finds: "How far the worst tooth still stands off when a wire that cannot flex goes in: over 0.4 mm or 6 deg warns, \
-            over 0.9 mm or 12 deg stops (the house's limits misfit and turn). Where a tooth was entered it is that \
-            figure, later what the course expects to be left. Written in millimetres, not grams: with half-millimetre \
-            entries grams would be guesswork.",
-    why: "A wire that cannot flex puts its whole force on a tooth that is half a millimetre off, or is bent for good by \
-          it.",
-    what_to_do: "A superelastic wire of that size first, or one visit more on the wire before.",
+    title: "too much misfit for steel or beta-titanium",
+    finds: "How far the worst tooth is still out of line when a stiff wire is placed: a warning above 0.4 mm or \
+           6 deg, an error above 0.9 mm or 12 deg (the practice limits for misfit and rotation). For a recorded \
+           tooth it is the recorded figure; later, the misfit that the forecast expects to remain. Given in \
+           millimetres rather than grams: with positions recorded to half a millimetre, grams would be \
+           guesswork.",
+    why: "A stiff wire puts its whole force on a tooth that is half a millimetre out of line, or is permanently \
+         bent by it.",
+    what_to_do: "A superelastic wire of that size first, or another visit on the wire before.",
     source: SIMULATION,
-    accept_when: "It was measured at the chair and is less than entered.",
+    accept_when: "It was measured at the chair and is less than recorded.",
     failing: r#"springline 1
 case "SM-9102"
 use saltmarsh
@@ -74,14 +75,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             });
         let how = if entered {
             format!(
-                "{} is entered {} off ({} to {})",
+                "{} is recorded {} out of line ({} to {})",
                 words.tooth(tooth),
                 say(value),
                 plain(tenth((value - half).max(0.0))),
                 say(value + half)
             )
         } else {
-            format!("{} is expected to be {} off still", words.tooth(tooth), say(value))
+            format!("{} is expected to be still {} out of line", words.tooth(tooth), say(value))
         };
         let mut finding = view
             .finding(
@@ -89,13 +90,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 worst.past.severity,
                 view.case_place(),
                 format!(
-                    "{how} when {} goes in for {}; it wants {} or less.",
+                    "{how} when {} is placed for {}; limit {}.",
                     view.wire().label(),
                     view.step.name,
                     say(limit)
                 ),
             )
-            .why("A wire that cannot flex puts its whole force on that tooth: look, or a visit more.")
+            .why("A stiff wire puts its whole force on that tooth: check at the chair, or allow another visit.")
             .figure(
                 if worst.unit == "mm" { (value * 100.0).round() / 100.0 } else { value.round() },
                 limit,
@@ -116,8 +117,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
             )
         {
-            finding =
-                finding.fix(fix.outcome(format!("with {name}: {} g kept", plain(grams.round()))));
+            finding = finding
+                .fix(fix.outcome(format!("with {name}: {} g sustained", plain(grams.round()))));
         }
         let more = [gentler::wait_longer(judged, &view), gentler::split(judged, &view)];
         finding.fixes.extend(more.into_iter().flatten());

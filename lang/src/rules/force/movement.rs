@@ -9,18 +9,19 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/for-this-movement",
     severity: Severity::Error,
-    title: "too much force for the movement asked",
-    finds: "Where the plan bends the wire at a tooth (`bend`), the part of the force after 0.2 mm of give that goes the \
-            way it is asked, against the house's limit for that kind of movement: towards the gum intrusion (60 g \
-            warns, 120 g stops), away from it extrusion (100, 200), in or out tipping (100, 250); a turn or tip in \
-            degrees against the limit for couples (20, 40 N mm). What the arch itself does to teeth nobody bent is \
-            judged as a whole, in `force/sustained`.",
-    why: "The same grams are gentle on one way and harsh on another: what moves a tooth upright through bone is many \
-          times what should press it into its socket.",
-    what_to_do: "A smaller bend, in two steps; or the bracket placed anew and a flexible wire.",
-    source: "intrusion 10 to 20 g a tooth in the textbooks (Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, \
-             3rd-6th ed.; value from memory) is far below; the figures of the house are \
-             common practice, no source",
+    title: "force too high for the movement planned",
+    finds: "Where the plan bends the wire at a tooth (`bend`), the component of the force after 0.2 mm of \
+           movement in the direction asked for, against the practice limit for that kind of movement: \
+           gingivally, intrusion (warning limit 60 g, error limit 120 g); occlusally, extrusion (100 g, 200 g); \
+           labially or lingually, tipping (100 g, 250 g); a rotation or tip in degrees against the limit for \
+           couples (20 N·mm, 40 N·mm). What the arch does to teeth without a bend is assessed as a whole, in \
+           `force/sustained`.",
+    why: "The same force is gentle in one direction and harsh in another: bodily movement needs many times the \
+         force that should intrude a tooth.",
+    what_to_do: "A smaller bend, in two steps; or reposition the bracket and use a flexible wire.",
+    source: "intrusion 10 to 20 g per tooth in the textbooks (Proffit WR, Fields HW, Sarver DM. Contemporary \
+            Orthodontics, 3rd-6th ed.; value from memory) is far below; the practice limits are common \
+            practice, no source",
     accept_when: "The tooth is a molar, or the figure is near the limit and the next visit is soon.",
     failing: r#"springline 1
 case "SM-9111"
@@ -98,15 +99,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     x.0.cmp(&y.0).then((y.2.value / y.1).total_cmp(&(x.2.value / x.1)))
                 });
                 let Some((severity, limit, a)) = worst else { continue };
-                let unit = if a.unit == "Nmm" { "N mm" } else { a.unit };
+                let unit = if a.unit == "Nmm" { "N\u{b7}mm" } else { a.unit };
                 let mut finding = view
                     .finding(
                         RULE.code,
                         severity,
                         view.act_place(act),
                         format!(
-                            "The bend at {} in {} asks for {}: {} delivers {} {unit} that way, and the limit is {} \
-                             {unit}.",
+                            "The bend at {} in {} asks for {}: {} delivers {} {unit} in that direction; limit \
+                             {} {unit}.",
                             words.tooth(*tooth),
                             view.step.name,
                             a.what,
@@ -115,7 +116,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                             plain(limit.round())
                         ),
                     )
-                    .why("What a tooth bears depends on the way it is to go.")
+                    .why("What a tooth tolerates depends on the direction of movement.")
                     .figure(a.value.round(), limit.round(), a.unit)
                     .teeth([*tooth]);
                 if let Some((from, unit)) = a.written {
@@ -154,11 +155,11 @@ fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
     }
     if let Some((angle, _)) = by.rotated {
         let (value, written) = (delivered.rotation_nmm.abs(), in_deg(angle));
-        out.push(Asked { what: "a rotation", limit: Limit::Couple, value, unit: "Nmm", written });
+        out.push(Asked { what: "rotation", limit: Limit::Couple, value, unit: "Nmm", written });
     }
     if let Some((angle, _)) = by.tipped {
         let (value, written) = (delivered.tip_nmm.abs(), in_deg(angle));
-        let what = "an uprighting";
+        let what = "uprighting";
         out.push(Asked { what, limit: Limit::Couple, value, unit: "Nmm", written });
     }
     out

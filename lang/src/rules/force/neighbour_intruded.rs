@@ -6,17 +6,20 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/neighbour-intruded",
     severity: Severity::Error,
-    title: "neighbour of a high tooth pressed in",
-    finds: "A tooth 2 mm or more towards the gum against its neighbours, in the wire: the force towards the gum that a \
-            neighbour bears in return, after 0.2 mm of give, against the house's limit for intrusion (60 g warns, 120 g \
-            stops). Under 0.014 superelastic wire and lighter nothing is said: accepted first wires press a neighbour with \
-            up to 90 g. Nor elsewhere: a continuous wire always presses something in a little. Speaks only where the \
-            forces have not spoken already.",
-    why: "A lateral or premolar is pressed into its socket far sooner than the high tooth comes down: the bite opens \
-          there, and pressed roots are the ones that shorten.",
-    what_to_do: "The lightest wire first, or a light wire laid over a stiffer base wire that holds the neighbours.",
-    source: "common practice, no source; what accepted wires do: our own simulation, computer-drawn arches, no patients (lang/docs/limits.md); textbooks give 10 to 20 g a tooth for intrusion (Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed.; value from memory)",
-    accept_when: "The neighbour stands too far out of its socket and should go in.",
+    title: "neighbour of a high tooth intruded",
+    finds: "A tooth 2 mm or more gingival to its neighbours, in the wire: the intrusive reaction on a neighbour \
+           after 0.2 mm of movement, against the practice limit for intrusion (warning limit 60 g, error limit \
+           120 g). Not reported under 0.014 in superelastic wire and lighter: accepted first wires intrude a \
+           neighbour with up to 90 g. Not reported elsewhere: a continuous wire always intrudes something a \
+           little. Reported only where no rule on forces has already reported the wire.",
+    why: "A lateral or premolar is intruded far sooner than the high tooth is extruded: a lateral open bite \
+         develops, and intruded roots are the ones that resorb.",
+    what_to_do: "The lightest wire first, or a light wire laid over a stiffer base wire that holds the \
+                neighbours.",
+    source: "common practice, no source; what accepted wires do: our own simulation, computer-drawn arches, no \
+            patients (lang/docs/limits.md); textbooks give 10 to 20 g per tooth for intrusion (Proffit WR, \
+            Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed.; value from memory)",
+    accept_when: "The neighbour is over-erupted and should be intruded.",
     failing: r#"springline 1
 case "SM-9112"
 use saltmarsh
@@ -99,7 +102,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 place,
                 format!(
-                    "What brings {} down in {} presses {} in with {} g ({}); the limit is {} g.",
+                    "Extruding {} in {} intrudes {} with {} g ({}); limit {} g.",
                     words.tooth(high),
                     view.step.name,
                     words.tooth(neighbour),
@@ -108,7 +111,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     plain(limit.round())
                 ),
             )
-            .why("It goes in sooner than the high tooth comes down, and pressed roots shorten.")
+            .why("The neighbour intrudes sooner than the high tooth extrudes, and intruded roots resorb.")
             .figure(grams.round(), limit.round(), "g")
             .teeth([neighbour]);
         let light = judged

@@ -7,13 +7,13 @@ pub const RULE: Rule = Rule {
     code: "force/not-engageable",
     severity: Severity::Error,
     title: "wire cannot be engaged",
-    finds: "A wire for which there is no answer: it would be strained beyond what any wire bears, slot and wire stand turned \
-            too far against the arch, or two brackets leave no free wire between them. Where only the computation gives \
-            up, a warning says that forces were not judged.",
-    why: "At the chair the slide will not close, or the wire is bent for good.",
-    what_to_do: "Engage one wing, leave the tooth out, or take the lightest wire.",
-    source: "the mechanics' own refusals",
-    accept_when: "It was tried at the chair and went in.",
+    finds: "A wire for which there is no solution: it would be strained beyond what any wire tolerates, the \
+           slot is rotated too far to the wire, or two brackets leave no free wire between them. Where only the \
+           computation fails, a warning says that forces were not checked.",
+    why: "At the chair the slide will not close, or the wire is permanently bent.",
+    what_to_do: "Engage one wing, leave the tooth out, or use the lightest wire.",
+    source: "the refusals of the mechanics",
+    accept_when: "It was tried at the chair and could be engaged.",
     failing: r#"springline 1
 case "SM-9106"
 use saltmarsh
@@ -59,7 +59,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Refusal::Strain { strain, limit, .. } => (
                 Severity::Error,
                 format!(
-                    "{wire} cannot be engaged at {at} in {}: it would be strained {} %, and bears {} %.",
+                    "{wire} cannot be engaged at {at} in {}: it would be strained {} %; limit {} %.",
                     view.step.name,
                     plain((strain * 100.0).round()),
                     plain((limit * 100.0).round())
@@ -69,8 +69,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Refusal::Turn { turn_rad, limit_rad, .. } => (
                 Severity::Error,
                 format!(
-                    "{wire} cannot be engaged at {at} in {}: slot and wire stand {} against the arch, and {} is the \
-                     most.",
+                    "{wire} cannot be engaged at {at} in {}: slot is rotated {} to the wire; limit {}.",
                     view.step.name,
                     say_deg(turn_rad.to_degrees()),
                     say_deg(limit_rad.to_degrees())
@@ -80,7 +79,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Refusal::LetsGo { .. } => (
                 Severity::Error,
                 format!(
-                    "{wire} cannot be engaged at {at} in {}: it would run through the slots before it reached it.",
+                    "{wire} cannot be engaged at {at} in {}: it would slip through the slots before reaching it.",
                     view.step.name
                 ),
                 None,
@@ -101,27 +100,27 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Refusal::NotConverged { .. } => (
                 Severity::Warning,
                 format!(
-                    "No equilibrium was found for {wire} in {} (near {at}): its forces are not judged.",
+                    "No equilibrium was found for {wire} in {} (near {at}): its forces are not checked.",
                     view.step.name
                 ),
                 None,
             ),
             Refusal::TooFewTeeth { engaged: 0 } => (
                 Severity::Warning,
-                format!("No tooth is in {wire} in {}: there is no force to judge.", view.step.name),
+                format!("No tooth is in {wire} in {}: there is no force to check.", view.step.name),
                 None,
             ),
             Refusal::TooFewTeeth { .. } => (
                 Severity::Advice,
                 format!(
-                    "Only one tooth is in {wire} in {}: nothing bends the wire, so no force is judged.",
+                    "Only one tooth is in {wire} in {}: nothing bends the wire, so no force is checked.",
                     view.step.name
                 ),
                 None,
             ),
             Refusal::Input { .. } | Refusal::Unsolved { .. } => (
                 Severity::Warning,
-                format!("Forces in {} are not judged: {}.", view.step.name, refused.refusal),
+                format!("Forces in {} are not checked: {}.", view.step.name, refused.refusal),
                 None,
             ),
             // Said by the rule about the slot.
@@ -134,7 +133,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .unwrap_or(view.case_place());
         let why = match severity {
             Severity::Error => {
-                "At the chair the slide will not close, or the wire is bent for good."
+                "At the chair the slide will not close, or the wire is permanently bent."
             }
             _ => "A step without figures is a step that nobody has checked.",
         };

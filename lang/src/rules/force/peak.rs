@@ -6,14 +6,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/peak",
     severity: Severity::Error,
-    title: "force too high when the wire goes in",
-    finds: "The largest force on a tooth when the wire goes in, any wire: over 600 g warns, over 1000 g stops. A backstop: \
-            it speaks only where the sustained force, or what is left for steel, has not spoken already. Implants and \
-            ankylosed teeth give nothing, so for them it is the main figure.",
-    why: "So much hurts, opens slides and breaks bonds before anything moves.",
-    what_to_do: "A lighter wire, or the tooth half engaged.",
+    title: "force too high on insertion",
+    finds: "The largest force on a tooth when the wire is placed, any wire: a warning above 600 g, an error \
+           above 1000 g. A backstop: reported only where neither the sustained force nor, for steel, the \
+           remaining misfit has already been reported. Implants and ankylosed teeth do not move, so for them it \
+           is the main figure.",
+    why: "Causes pain, opens slides and breaks bonds before anything moves.",
+    what_to_do: "A lighter wire, or the tooth only partly engaged.",
     source: SIMULATION,
-    accept_when: "One tooth, for a day, in a patient who knows.",
+    accept_when: "It is one tooth, for a day, in a patient who has been told.",
     failing: r#"springline 1
 case "SM-9104"
 use saltmarsh
@@ -61,7 +62,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 worst.severity,
                 view.case_place(),
                 format!(
-                    "{} puts {} g on {} when it goes in for {}; the limit is {} g.",
+                    "{} puts {} g on {} on insertion in {}; limit {} g.",
                     view.wire().label(),
                     plain(worst.value.round()),
                     words.tooth(worst.tooth),
@@ -69,7 +70,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     plain(worst.limit.round())
                 ),
             )
-            .why("So much hurts and opens slides before anything moves.")
+            .why("Causes pain and may open slides before anything moves.")
             .figure(worst.value.round(), worst.limit.round(), "g")
             .teeth(heavy.iter().map(|p| p.tooth));
         if let Some(note) = others(&view, &heavy, "g") {

@@ -6,13 +6,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/reaches-nothing",
     severity: Severity::Advice,
-    title: "wire reaches no tooth with useful force",
-    finds: "An aligning or levelling wire that has less than 10 g on every tooth when it goes in, while some tooth is \
-            written to stand out of line.",
-    why: "A wire that lies loose in every slot does nothing until the next visit.",
-    what_to_do: "Take the next wire of the sequence.",
+    title: "wire delivers no useful force to any tooth",
+    finds: "An aligning or levelling wire that delivers less than 10 g to every tooth on insertion, while some \
+           tooth is recorded as out of line.",
+    why: "A wire that is loose in every slot achieves nothing until the next visit.",
+    what_to_do: "Use the next wire of the sequence.",
     source: "common practice, no source",
-    accept_when: "It only holds.",
+    accept_when: "It is only there to hold.",
     failing: r#"springline 1
 case "SM-9110"
 use saltmarsh
@@ -69,18 +69,18 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.case_place(),
                 format!(
-                    "{} has no more than {} g on any tooth in {}.",
+                    "{} delivers no more than {} g to any tooth in {}.",
                     view.wire().label(),
                     plain(most.round()),
                     view.step.name
                 ),
             )
-            .why("A wire that lies loose in every slot does nothing until the next visit.")
+            .why("A wire that is loose in every slot achieves nothing until the next visit.")
             .figure(most.round(), USEFUL_G, "g");
         if let Some(next) = view.after().filter(|n| !n.wire.kept) {
             let wire = next.wire.names();
             finding.fixes.extend(judged.texts.clinical(
-                format!("{wire} in {} already", view.step.name),
+                format!("{wire} already in {}", view.step.name),
                 judged.texts.set_clause(view.arch, view.step, &format!("wire {wire}")),
             ));
         }

@@ -8,17 +8,17 @@ pub const RULE: Rule = Rule {
     code: "force/strain",
     severity: Severity::Error,
     title: "wire takes a permanent set",
-    finds: "The largest strain of the wire beside a tooth when it goes in, as a share of its elastic limit (1 percent for \
-            steel, 0.65 for cobalt-chromium, 1.1 for beta-titanium), and for nickel-titanium of 16 percent, which is twice \
-            the 6 to 8 percent that it is published to come back from. 80 percent of it warns, all of it stops (the \
-            house's limit strain).",
-    why: "Beyond its elastic limit a wire keeps the bend: it no longer pulls the tooth in, and may break.",
+    finds: "The largest strain of the wire beside a tooth on insertion, as a share of its elastic limit (1 % \
+           for steel, 0.65 % for cobalt-chromium, 1.1 % for beta-titanium), and for nickel-titanium of 16 %, \
+           which is twice the 6 to 8 % from which it is published to recover. A warning above 80 % of it, an \
+           error above all of it (the practice limit for strain).",
+    why: "Beyond its elastic limit a wire takes a permanent bend: it no longer moves the tooth, and may break.",
     what_to_do: "A thinner wire, a longer span, or the tooth left out for now.",
-    source: "values from memory: Brantley WA, Eliades T (eds). Orthodontic Materials. Thieme 2001, ch. 4 (steel 0.60 to 0.94 \
-             percent as received, 0.65 to 0.99 after stress relief; cobalt-chromium 0.45 to 0.65; beta-titanium 0.94 to 1.1), \
-             and Otsuka K, Ren X. Prog Mater Sci 2005;50:511-678 (nickel-titanium 6 to 8). That nickel-titanium is refused \
-             from twice that: our own simulation, computer-drawn arches, no patients (lang/docs/limits.md), in which 8 \
-             percent would refuse a fifth of what is accepted",
+    source: "values from memory: Brantley WA, Eliades T (eds). Orthodontic Materials. Thieme 2001, ch. 4 (steel \
+            0.60 to 0.94 % as received, 0.65 to 0.99 % after stress relief; cobalt-chromium 0.45 to 0.65 %; \
+            beta-titanium 0.94 to 1.1 %), and Otsuka K, Ren X. Prog Mater Sci 2005;50:511-678 (nickel-titanium \
+            6 to 8 %). That nickel-titanium is refused from twice that: our own simulation, computer-drawn \
+            arches, no patients (lang/docs/limits.md), in which 8 % would refuse a fifth of what is accepted",
     accept_when: "The wire is changed at the next visit anyway.",
     failing: r#"springline 1
 case "SM-9105"
@@ -80,12 +80,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let (of, why) = if niti {
             (
                 format!("the {} % at which it is refused", plain(SUPERELASTIC_STRAIN * 100.0)),
-                "It is published to come back from 6 to 8 %; what is beyond may stay in the wire.",
+                "It is published to recover from 6 to 8 %; any strain beyond that may be permanent.",
             )
         } else {
             (
                 "its elastic limit".to_owned(),
-                "Beyond its limit the wire keeps the bend and no longer pulls the tooth in.",
+                "Beyond its elastic limit the wire takes a permanent bend and no longer moves the tooth.",
             )
         };
         let mut finding = view

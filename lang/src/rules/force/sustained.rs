@@ -7,14 +7,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/sustained",
     severity: Severity::Error,
-    title: "wire keeps too much force on a tooth",
-    finds: "The force a superelastic wire still has on a tooth after the worst tooth has given half a millimetre, \
-            against two things at once: the house's figure (60 g warns, 300 g stops) and the same figure of 0.014 in \
-            the same arch (1.2 times warns, 2.5 times stops). Both must be passed. The force when the wire goes in \
-            is higher and is judged apart, as a backstop.",
-    why: "In a crowded arch a heavy wire goes on pushing for millimetres, where 0.014 lets go. After aligning even a \
-          full wire has a high peak and nothing after half a millimetre.",
-    what_to_do: "A lighter wire first; often one visit more on 0.014 is all it takes.",
+    title: "wire sustains too much force on a tooth",
+    finds: "The force a superelastic wire still applies to a tooth after the worst tooth has moved half a \
+           millimetre, against two limits at once: the practice limit (warning 60 g, error 300 g) and a \
+           multiple of the same figure for 0.014 in in the same arch (warning 1.2 times, error 2.5 times). Both \
+           must be exceeded. The force on insertion is higher and is checked separately, as a backstop.",
+    why: "In a crowded arch a heavy wire keeps pushing for millimetres, where 0.014 in has unloaded. After \
+         alignment even a full-size wire has a high peak and nothing after half a millimetre.",
+    what_to_do: "A lighter wire first; often one more visit on 0.014 in is enough.",
     source: SIMULATION,
     accept_when: "It is the only tooth out of line, and the figure is near the limit.",
     failing: r#"springline 1
@@ -75,28 +75,28 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let light = lightest_in_drawer(judged).map(|w| w.name.to_string());
         let light_name = light.clone().unwrap_or_else(|| "0.014 in superelastic".to_owned());
         let tooth = words.tooth(worst.tooth);
-        let grams = plain(worst.value.round());
+        let (grams, limit) = (plain(worst.value.round()), plain(worst.limit.round()));
         let message = match reference {
             Some(r) if worst.severity == Severity::Warning && worst.value < EDGE_G => format!(
-                "On the edge: {name} keeps {grams} g on {tooth} in {} after half a millimetre; {light_name} would keep \
-                 {} g.",
+                "Borderline: {name} leaves {grams} g on {tooth} in {} after 0.5 mm; {light_name} would leave {} \
+                 g. Limit {limit} g.",
                 view.step.name,
                 plain(r.round())
             ),
             Some(r) if r >= 1.0 => format!(
-                "{name} keeps {grams} g on {tooth} in {} after half a millimetre, {} your {light_name}.",
+                "{name} leaves {grams} g on {tooth} in {} after 0.5 mm, {} your {light_name}; limit {limit} g.",
                 view.step.name,
                 say_times(worst.value / r)
             ),
             _ => format!(
-                "{name} keeps {grams} g on {tooth} in {} after half a millimetre; {light_name} keeps nothing there.",
+                "{name} leaves {grams} g on {tooth} in {} after 0.5 mm, {light_name} nothing; limit {limit} g.",
                 view.step.name
             ),
         };
         let why = if worst.value < EDGE_G {
-            "Fine if that is the only tooth out of line; else one visit more on the lighter wire."
+            "Acceptable if that is the only tooth out of line; otherwise allow another visit on the lighter wire."
         } else {
-            "It goes on pushing for millimetres, where the lightest wire lets go."
+            "It keeps pushing for millimetres, where the lightest wire has unloaded."
         };
         let mut finding = view
             .finding(RULE.code, worst.severity, view.case_place(), message)
@@ -112,7 +112,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
             )
         {
-            let then = reference.map_or("lets go at once".to_owned(), |r| {
+            let then = reference.map_or("unloads at once".to_owned(), |r| {
                 format!("{} g at most", plain(r.round()))
             });
             finding = finding.fix(fix.outcome(format!("with {name}: {then}")));

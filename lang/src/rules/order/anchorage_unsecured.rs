@@ -9,13 +9,14 @@ pub const RULE: Rule = Rule {
     code: "order/anchorage-unsecured",
     severity: Severity::Warning,
     title: "anchorage not secured",
-    finds: "An arch with `anchorage maximum` in which no step has a laceback, a tie over the back teeth, and no bar or \
-            screw is written. Also spaces of an extraction that coils close from single molars, with none of these and \
-            no word on the anchorage: the molars come forward as far as the front goes back.",
-    why: "The back teeth come forward into the space that the front teeth should have.",
-    what_to_do: "Write the laceback, palatal arch, tie or screw that holds them.",
+    finds: "An arch with `anchorage maximum` in which no step has a laceback or a tie across the posterior \
+           teeth, and which has no transpalatal or lingual arch and no mini-screw. Also extraction spaces that \
+           springs close from single molars, with none of these and no anchorage stated: the molars come \
+           forward as far as the anterior teeth are retracted.",
+    why: "The posterior teeth come forward into the space meant for the anterior teeth.",
+    what_to_do: "Write the laceback, transpalatal or lingual arch, tie or mini-screw that holds them.",
     source: "common practice, no source",
-    accept_when: "Head-gear is worn, and the note says so.",
+    accept_when: "Headgear is worn, and a note says so.",
     failing: r#"springline 1
 case "SM-9418"
 use saltmarsh
@@ -77,19 +78,21 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             place,
             match &step {
                 Some(step) => format!(
-                    "Extraction spaces of the {} arch are closed in {step}, and nothing in the plan holds the back teeth.",
+                    "Extraction spaces of the {} arch are closed in {step}, and nothing in the plan holds the \
+                     posterior teeth.",
                     arch.arch
                 ),
                 None => format!(
-                    "Maximum anchorage is asked for in the {} arch, and nothing in the plan holds the back teeth.",
+                    "Maximum anchorage is planned in the {} arch, and nothing in the plan holds the posterior \
+                     teeth.",
                     arch.arch
                 ),
             },
         )
-        .why("The back teeth come forward into the space that the front teeth should have.");
+        .why("The posterior teeth come forward into the space meant for the anterior teeth.");
         if let [right, left] = molars.as_slice()
             && let Some(fix) = judged.texts.clinical(
-                "a bar between the molars",
+                "transpalatal or lingual arch",
                 judged.texts.add_to_arch(
                     arch,
                     &format!("palatal-arch {} to {}", words.tooth(*right), words.tooth(*left)),
@@ -101,7 +104,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if !maximum {
             // What is wanted may be just that; then it is said.
             finding.fixes.extend(judged.texts.clinical(
-                "say that the back teeth may come forward: anchorage minimum",
+                "state that the posterior teeth may come forward: anchorage minimum",
                 judged.texts.add_to_arch(arch, "anchorage minimum"),
             ));
         }

@@ -6,9 +6,9 @@ pub const RULE: Rule = Rule {
     code: "order/arch-not-retained",
     severity: Severity::Warning,
     title: "one arch is not retained",
-    finds: "Two arches are treated and the retainers that are written hold only one of them.",
-    why: "The teeth that nothing holds go back, and the other arch follows them.",
-    what_to_do: "A bonded retainer or one worn at night for that arch as well.",
+    finds: "Two arches are treated and the retainers in the plan hold only one of them.",
+    why: "The teeth of the arch without a retainer relapse, and the other arch follows them.",
+    what_to_do: "Add a bonded or night-time retainer for that arch as well.",
     source: "common practice, no source",
     accept_when: "Nothing was moved in that arch.",
     failing: r#"springline 1
@@ -70,11 +70,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         RULE.code,
         RULE.severity,
         place,
-        format!("The retainers hold the {} arch, and nothing holds the {arch} one.", arch.other()),
+        format!("The retainers hold the {} arch; none holds the {arch} arch.", arch.other()),
     )
-    .why("Teeth that nothing holds go back where they came from.");
+    .why("Teeth without a retainer relapse.");
     if let Some(fix) = judged.texts.clinical(
-        format!("a retainer at night for the {arch} arch"),
+        format!("a night-time retainer for the {arch} arch"),
         judged.texts.add_inside(place, &[format!("night-time {arch}")]),
     ) {
         finding = finding.fix(fix);

@@ -6,10 +6,10 @@ pub const RULE: Rule = Rule {
     code: "order/bare-span",
     severity: Severity::Warning,
     title: "long bare span without sleeve",
-    finds: "Free wire past a bypassed, missing or extracted tooth longer than the house's span limit (8 mm), with no \
-            sleeve and no coil over it. Rectangular steel is left in peace.",
-    why: "A long bare span is pushed into the cheek and lip at every meal, cuts them, and comes out of the brackets \
-          beside it.",
+    finds: "Free wire past a bypassed, missing or extracted tooth longer than the practice limit for spans (8 \
+           mm), with no sleeve and no coil over it. Rectangular steel is not reported.",
+    why: "A long bare span is pushed into the cheek and lip at every meal, lacerates them, and is pulled out of \
+         the adjacent brackets.",
     what_to_do: "Put a sleeve over it.",
     source: "common practice, no source",
     accept_when: "The span is closed at the next visit.",
@@ -87,14 +87,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.case_place(),
                 format!(
-                    "{} of bare wire lie between {} and {} in {}, without a sleeve.",
+                    "{} of bare wire between {} and {} in {} has no sleeve; limit {}.",
                     say_mm(free),
                     words.tooth(a),
                     words.tooth(b),
-                    view.step.name
+                    view.step.name,
+                    say_mm(limit)
                 ),
             )
-            .why("A long bare span cuts the lip, and is pushed out of the brackets beside it.")
+            .why("A long bare span lacerates the lip and is pulled out of the adjacent brackets.")
             .figure(tenth(free), limit, "mm")
             .teeth([a, b]);
         let line = format!("sleeve {}", spans.join(", "));

@@ -5,13 +5,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/bend-in-superelastic",
     severity: Severity::Warning,
-    title: "bend or torque written for a superelastic wire",
+    title: "bend or torque planned in a superelastic wire",
     finds: "A bend, torque or reverse curve in a step whose wire is superelastic or thermal nickel-titanium.",
-    why: "At the chair such a wire springs back to where it was, or is kinked and breaks. The card would ask for what nobody \
-          can do.",
-    what_to_do: "The bend in beta-titanium or steel, or the bracket placed anew.",
+    why: "At the chair such a wire springs back to its shape, or kinks and breaks. The card would ask for what \
+         nobody can do.",
+    what_to_do: "Bend beta-titanium or steel instead, or reposition the bracket.",
     source: "property of the alloy; common practice, no source",
-    accept_when: "The wire comes with that shape from its maker, or is set by heat.",
+    accept_when: "The wire is supplied in that shape, or is heat-set.",
     failing: r#"springline 1
 case "SM-9428"
 use saltmarsh
@@ -70,12 +70,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     view.act_place(act),
                     format!(
-                        "{what} is written for {} in {}; a superelastic wire is not bent at the chair.",
+                        "{what} is planned for {} in {}; a superelastic wire is not bent at the chair.",
                         wire.label(),
                         view.step.name
                     ),
                 )
-                .why("It springs back, or it is kinked and breaks.")
+                .why("It springs back, or it kinks and breaks.")
                 .teeth(act.kind.teeth());
             if let Some(name) = bendable(judged, wire) {
                 finding.fixes.extend(judged.texts.clinical(

@@ -9,13 +9,13 @@ pub const RULE: Rule = Rule {
     code: "order/changed-before-passive",
     severity: Severity::Warning,
     title: "wire changed before it is passive",
-    finds: "An aligning or levelling wire that the plan takes out after a stated time, when even in the fastest tenth of \
-            patients it is still active, and a stiffer one goes in. Nobody waits for nothing: the passive of the house \
-            is a quarter of what the wire can still do.",
+    finds: "An aligning or levelling wire that the plan replaces with a stiffer one after a stated time at \
+           which it is still active in even the fastest tenth of patients. This is no needless wait: by the \
+           practice's setting a wire counts as passive when a quarter of what it can still do is left.",
     why: "What the light wire would have done gently, the next one does with more force.",
-    what_to_do: "Say `until passive`, or give it the time.",
-    source: "common practice, no source; times as the course predicts them",
-    accept_when: "The next wire is only a little stiffer.",
+    what_to_do: "Write `until passive`, or allow more time.",
+    source: "common practice, no source; times as forecast",
+    accept_when: "The next wire is only slightly stiffer.",
     failing: r#"springline 1
 case "SM-9413"
 use saltmarsh
@@ -83,8 +83,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.clause_place(view.step.until.place),
                 format!(
-                    "{} comes out of the {} arch after {}; it is predicted to work for {} ({} to {}), and {} is \
-                     stiffer.",
+                    "{} is removed from the {} arch after {}; it is predicted to be active for {} ({} to {}), \
+                     and {} is stiffer.",
                     view.wire().label(),
                     view.side(),
                     say_weeks(end.median_days),

@@ -8,15 +8,17 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/closing-stalled",
     severity: Severity::Warning,
-    title: "space closing stands still or goes uneven",
-    finds: "Two measurements of a gap 8 weeks or more apart while a closing coil or chain works on it: less than 0.5 mm \
-            gone warns. And right and left gaps of one arch, last measured on the same day, that differ by more than \
-            1.5 mm more than they did at the start, while the midline is to stay where it is.",
-    why: "A gap that does not close is blocked: a wire caught in its tube, a root against the cortical plate, teeth in \
-          contact elsewhere. Pulling harder does not free it. Uneven closing takes the midline along.",
-    what_to_do: "Look for the block: the wire's end, a bracket off, the bite, the film. Close the slower side first.",
+    title: "space closure stalled or asymmetric",
+    finds: "Two measurements of a gap 8 weeks or more apart while a closing spring or chain acts on it: a \
+           warning when it has closed by less than 0.5 mm. Also right and left gaps of one arch, last measured \
+           on the same day, whose difference has grown by more than 1.5 mm since the start, while the midline \
+           is to stay where it is.",
+    why: "A gap that does not close is obstructed: a wire caught in its tube, a root against the cortical \
+         plate, teeth in contact elsewhere. More force does not free it. Asymmetric closure shifts the midline.",
+    what_to_do: "Look for the obstruction: the wire end, a loose bracket, the occlusion, the radiograph. Close \
+                the slower side first.",
     source: "about 1 mm in four weeks is usual; common practice, no source",
-    accept_when: "The coil was off for part of the time.",
+    accept_when: "The spring was detached for part of the time.",
     failing: r#"springline 1
 case "SM-9424"
 use saltmarsh
@@ -160,10 +162,10 @@ fn stalled(judged: &Judged<'_>, view: &View<'_>, since: Date) -> Option<Candidat
                 say_weeks(weeks_gone)
             ),
         )
-        .why("Something blocks it; pulling harder does not free it.")
+        .why("Closure is obstructed; more force does not free it.")
         .figure(tenth(was - now), LEAST_MM, "mm")
         .teeth([gap.first, gap.second])
-        .note("Look at the wire's end behind the last tube, at the brackets beside the gap and at the bite.");
+        .note("Check the wire end behind the last tube, the brackets beside the gap and the occlusion.");
     Some(Candidate::new(view.side(), 2.0, finding))
 }
 
@@ -201,14 +203,15 @@ fn uneven(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
             RULE.severity,
             gap.place,
             format!(
-                "Spaces close unevenly: {} are left on the right and {} on the left, and the midline is to stay.",
+                "Spaces are closing asymmetrically: {} remains on the right and {} on the left, and the midline \
+                 is to stay.",
                 say_mm(of(&now, Side::Right)?),
                 say_mm(of(&now, Side::Left)?)
             ),
         )
-        .why("The midline goes to the side that closes faster.")
+        .why("The midline shifts to the side that closes faster.")
         .figure(tenth(grown), UNEVEN_MM, "mm")
         .teeth([gap.first, gap.second])
-        .note(format!("Between {} and {} it is slower.", words.tooth(gap.first), words.tooth(gap.second)));
+        .note(format!("The slower side is between {} and {}.", words.tooth(gap.first), words.tooth(gap.second)));
     Some(Candidate::new(view.side(), 1.0, finding))
 }

@@ -6,10 +6,10 @@ pub const RULE: Rule = Rule {
     code: "order/closing-too-heavy",
     severity: Severity::Error,
     title: "closing force too heavy",
-    finds: "The force of a closing coil a side: over 200 g warns, over 300 g stops. A tooth marked with a caution halves \
-            both.",
-    why: "More force does not close faster: the teeth tip, the back teeth come forward, and roots suffer.",
-    what_to_do: "150 to 200 g a side.",
+    finds: "The force of a closing spring per side: a warning above 200 g, an error above 300 g. Both are \
+           halved for a tooth marked `caution`.",
+    why: "More force does not close faster: the teeth tip, the posterior teeth come forward, and roots resorb.",
+    what_to_do: "150 to 200 g per side.",
     source: "common practice, no source",
     accept_when: "Never needed.",
     failing: r#"springline 1
@@ -93,18 +93,18 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     severity,
                     view.act_place(act),
                     format!(
-                        "The closing coil in {} pulls with {} g a side; the limit is {} g.",
+                        "The closing spring in {} delivers {} g per side; limit {} g.",
                         view.step.name,
                         plain(pull.round()),
                         plain(limit)
                     ),
                 )
-                .why("More force does not close faster: the teeth tip and the back teeth come forward.")
+                .why("More force does not close faster: the teeth tip and the posterior teeth come forward.")
                 .figure(pull.round(), limit, "g")
                 .teeth(teeth);
             if let Some(caution) = careful {
                 finding = finding.note(format!(
-                    "{}: {}. Its limits are halved.",
+                    "{}: {}. Limits are halved for this tooth.",
                     words.tooth(caution.tooth),
                     caution.why
                 ));
@@ -112,7 +112,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             let stock_is_light = stock.is_some_and(|s| grams(s) <= WARNS_G * share);
             if let (Some(f), true) = (force, stock_is_light)
                 && let Some(fix) = judged.texts.clinical(
-                    "as the coil comes from the drawer",
+                    "the force listed in the practice file",
                     judged.texts.replace_in(
                         act.place,
                         &format!(", force {} g", plain(grams(*f))),

@@ -7,12 +7,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/closing-wire-too-light",
     severity: Severity::Error,
-    title: "wire too light to close spaces on",
-    finds: "A closing coil on a wire under 19x25 or 0.018 round in steel (a warning), or on a round superelastic or an \
-            aligning wire (an error). A chain on a round superelastic or an aligning wire (a warning): it holds nothing \
-            together there that has not been brought in line. (A figure-eight tie does not pull.)",
+    title: "wire too light for space closure",
+    finds: "A closing spring on a wire under 0.019 x 0.025 in, or under 0.018 in round steel (a warning), or on \
+           a round superelastic or an aligning wire (an error). A chain on a round superelastic or an aligning \
+           wire (a warning): there it holds together teeth that are not yet aligned. (A figure-eight tie does \
+           not pull.)",
     why: "The wire bows and the teeth tip into the space: crowns meet, roots do not, and the bite deepens.",
-    what_to_do: "Close on rectangular steel that has been in until passive.",
+    what_to_do: "Close on rectangular steel that has become passive.",
     source: "common practice, no source",
     accept_when: "Less than a millimetre is left to close.",
     failing: r#"springline 1
@@ -98,7 +99,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 view.case_place(),
                 format!(
-                    "Spaces are closed in {} on {}; 19x25 or 0.018 round in steel is wanted.",
+                    "Spaces are closed in {} on {}; at least 0.019 × 0.025 in, or 0.018 in round steel, is \
+                     needed.",
                     view.step.name,
                     view.wire().label()
                 ),
@@ -142,7 +144,7 @@ fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
     let (first, last) = (teeth.iter().min()?, teeth.iter().max()?);
     let off = teeth.iter().map(|t| (*t, view.pose(*t).off_mm())).max_by(|a, b| a.1.total_cmp(&b.1));
     let stands = off.filter(|o| o.1 >= 0.5).map_or(String::new(), |(tooth, by)| {
-        format!(", and {} stands {} off", words.tooth(tooth), say_mm(by))
+        format!(", and {} is {} out of line", words.tooth(tooth), say_mm(by))
     });
     let mut finding = view
         .finding(
@@ -157,7 +159,7 @@ fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
                 view.wire().label()
             ),
         )
-        .why("On such a wire the teeth tip and turn under it before they are in line.")
+        .why("On such a wire the teeth tip and rotate before they are in line.")
         .teeth([*first, *last]);
     let tie = format!("tie {}..{} figure-eight", words.tooth(*first), words.tooth(*last));
     finding.fixes.extend(
@@ -168,6 +170,6 @@ fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
     );
     finding
         .fixes
-        .extend(judged.texts.clinical("leave the chain away here", judged.texts.remove(act.place)));
+        .extend(judged.texts.clinical("remove the chain here", judged.texts.remove(act.place)));
     Some(Candidate::new(view.side(), 0.5, finding))
 }

@@ -7,12 +7,12 @@ pub const RULE: Rule = Rule {
     code: "order/elastics-not-worn",
     severity: Severity::Warning,
     title: "elastics not worn",
-    finds: "Two visits in a row that found elastics not worn, on the same side, while the plan goes on counting on \
-            them.",
-    why: "An overjet that does not change is then no failure of the plan, and waiting longer changes nothing.",
-    what_to_do: "Speak with the patient, or plan without elastics.",
+    finds: "Elastics recorded as not worn on the same side at two visits in a row, while the plan still relies \
+           on them.",
+    why: "An overjet that does not change is then no fault of the plan, and waiting longer changes nothing.",
+    what_to_do: "Talk to the patient, or plan without elastics.",
     source: "common practice, no source",
-    accept_when: "A new start was agreed with the patient.",
+    accept_when: "A fresh start was agreed with the patient.",
     failing: r#"springline 1
 case "SM-9411"
 use saltmarsh
@@ -115,7 +115,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             before.on, last.on
         ),
     )
-    .why("What the plan expects of them will not come by waiting.")
+    .why("Waiting longer will not achieve what the plan expects of them.")
     .related(last.place, "not worn here");
     if let Some((from, ..)) = &elastics.from {
         finding = finding.step(from.clone());

@@ -7,15 +7,15 @@ pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
     severity: Severity::Error,
     title: "elastics too early",
-    finds: "Class II, class III or diagonal elastics from a step whose wire, in either arch, is round or is still \
-            aligning: an error, with 2.5 oz or less a warning. A warning where the wire is given no 4 weeks to \
-            settle before they are worn. Rectangular wires are judged by how far they give, in \
-            `order/flexible-working`.",
-    why: "A wire that still works, or gives, lets the teeth at the hooks tip and turn: canines come out, the \
-          bite opens behind.",
-    what_to_do: "Wait for the working wire, let it settle (`from work settled`), then begin.",
+    finds: "Class II, class III or diagonal elastics from a step whose wire, in either arch, is round or still \
+           aligning: an error, or a warning at 2.5 oz or less. A warning where the wire is not given 4 weeks to \
+           express before they are worn. Rectangular wires are checked for deflection, in \
+           `order/flexible-working`.",
+    why: "A wire that is still active, or flexible, lets the teeth at the hooks tip and rotate: canines \
+         extrude, and a lateral open bite develops.",
+    what_to_do: "Wait for the working wire, let it express (`from work settled`), then start.",
     source: "common practice, no source",
-    accept_when: "Light elastics for a few weeks, looked at often.",
+    accept_when: "Light elastics for a few weeks, checked often.",
     failing: r#"springline 1
 case "SM-9404"
 use saltmarsh
@@ -96,20 +96,20 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 *from_place,
                 format!(
-                    "{} elastics of {} g are worn from {from} on; the {} arch then has {}, {what}.",
+                    "{} elastics of {} g are worn from {from} onwards; the {} arch then has {}, {what}.",
                     capital(elastics.kind.word()),
                     plain(force.round()),
                     view.side(),
                     wire.label()
                 ),
             )
-            .why("On such a wire the teeth at the hooks tip and turn instead of the arch moving.")
+            .why("On such a wire the teeth at the hooks tip and rotate instead of the arch moving.")
             .figure(force.round(), LIGHT_G.round(), "g")
             .step(from.clone());
             if let Some(later) = working_step(judged)
                 && later != **from
                 && let Some(fix) = judged.texts.clinical(
-                    format!("wear them from {later} on, once it has settled"),
+                    format!("wear them from {later} onwards, once the wire is expressed"),
                     judged.texts.replace(*from_place, &format!("{later} settled")),
                 )
             {
@@ -132,17 +132,17 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 Severity::Warning,
                 *from_place,
                 format!(
-                    "{} elastics begin with {from} at once; its wire in the {} arch has not settled for 4 wk.",
+                    "{} elastics start with {from} at once; its wire in the {} arch has not had 4 wk to express.",
                     capital(elastics.kind.word()),
                     view.side()
                 ),
             )
-            .why("A wire that is not passive yet and elastics on it move teeth nobody asked for.")
+            .why("Elastics on a wire that is not yet passive cause unwanted tooth movement.")
             .step(from.clone());
             if !*settled
                 && view.step.settle.is_some()
                 && let Some(fix) = judged.texts.clinical(
-                    "wait until the wire has settled",
+                    "wait until the wire is expressed",
                     judged.texts.replace(*from_place, &format!("{from} settled")),
                 )
             {

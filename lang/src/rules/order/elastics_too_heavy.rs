@@ -8,12 +8,12 @@ pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",
     severity: Severity::Error,
     title: "elastics too heavy",
-    finds: "The force of all elastics of one side together against the house's elastic limit (6 oz warns, 12 oz \
-            stops). A tooth marked with a caution halves both.",
-    why: "Beyond that the teeth at the hooks give before the arches move, and patients take them out.",
-    what_to_do: "A lighter elastic, worn the whole day.",
+    finds: "The combined force of all elastics on one side against the practice limit for elastics (warning 6 \
+           oz, error 12 oz). Both are halved for a tooth marked `caution`.",
+    why: "Beyond that the teeth at the hooks move before the arches do, and patients take them out.",
+    what_to_do: "A lighter elastic, worn full time.",
     source: "common practice, no source",
-    accept_when: "On steel, for weeks, in a patient who is looked at often.",
+    accept_when: "On steel, for a few weeks, in a patient who is seen often.",
     failing: r#"springline 1
 case "SM-9408"
 use saltmarsh
@@ -102,14 +102,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             severity,
             run.place,
             format!(
-                "{} elastics on the {side} pull with {} g ({} oz); the limit is {} g.",
+                "{} elastics on the {side} deliver {} g ({} oz); limit {} g.",
                 capital(elastics.kind.word()),
                 plain(force.round()),
                 plain(tenth(force / OUNCE_G)),
                 plain(limit.round())
             ),
         )
-        .why("Beyond that the teeth at the hooks give before the arches move.")
+        .why("Beyond that the teeth at the hooks move before the arches do.")
         .figure(force.round(), limit.round(), "g")
         .teeth(run.teeth.iter().copied());
         if let Some((from, ..)) = &elastics.from {
@@ -117,7 +117,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         if let Some(caution) = careful {
             finding = finding.note(format!(
-                "{}: {}. Its limits are halved.",
+                "{}: {}. Limits are halved for this tooth.",
                 words.tooth(caution.tooth),
                 caution.why
             ));

@@ -8,13 +8,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/elastics-uneven",
     severity: Severity::Warning,
-    title: "elastics uneven",
-    finds: "Right and left class II, class III, triangle or box elastics that differ by more than 4 h a day or 2 oz, \
-            or stand on one side only.",
-    why: "Pulling harder on one side carries the midlines over and cants the plane of the teeth.",
+    title: "elastics asymmetric",
+    finds: "Right and left class II, class III, triangle or box elastics that differ by more than 4 h per day \
+           or 2 oz, or that are worn on one side only.",
+    why: "Pulling harder on one side shifts the midlines and cants the occlusal plane.",
     what_to_do: "Make both sides equal, or accept it with the reason and a date.",
     source: "common practice, no source",
-    accept_when: "The midline has to go over, it is written down, and the cant is looked at every visit.",
+    accept_when: "The midline has to shift, this is recorded, and the cant is checked at every visit.",
     failing: r#"springline 1
 case "SM-9409"
 use saltmarsh
@@ -99,7 +99,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let (message, value, limit, unit) = match (right, left) {
             (Some(one), None) | (None, Some(one)) => (
                 format!(
-                    "{kind} elastics are worn on the {} only, {} h a day.",
+                    "{kind} elastics are worn on the {} only, {} h per day.",
                     one.side,
                     plain(one.hours_a_day)
                 ),
@@ -119,7 +119,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             ),
             _ if by_force > FORCE_G + 0.5 => (
                 format!(
-                    "{kind} elastics pull with {} g on the right and {} g on the left.",
+                    "{kind} elastics deliver {} g on the right and {} g on the left.",
                     plain(force(right).round()),
                     plain(force(left).round())
                 ),
@@ -130,7 +130,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             _ => continue,
         };
         let mut finding = Finding::new(RULE.code, RULE.severity, elastics.place, message)
-            .why("Pulling harder on one side carries the midlines over and cants the bite.")
+            .why("Pulling harder on one side shifts the midlines and cants the occlusal plane.")
             .figure(value, limit, unit);
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());

@@ -8,10 +8,11 @@ pub const RULE: Rule = Rule {
     code: "order/elastics-wrong-class",
     severity: Severity::Error,
     title: "elastics of the wrong class",
-    finds: "Class II elastics that do not run from upper front to lower back teeth, or class III the other way; and \
-            class II elastics where molars and canines are class III, or class III where they are class II.",
-    why: "They pull the arches apart instead of together: the bite gets worse every day they are worn.",
-    what_to_do: "Write the kind that the teeth say, or the teeth that the kind says.",
+    finds: "Class II elastics that do not run from upper anterior to lower posterior teeth, or class III \
+           elastics that do not run the other way; and class II elastics where molars and canines are class \
+           III, or class III elastics where they are class II.",
+    why: "They pull the arches in the wrong direction: the malocclusion gets worse every day they are worn.",
+    what_to_do: "Write the class that matches the teeth, or the teeth that match the class.",
     source: "common practice, no source",
     accept_when: "Never.",
     failing: r#"springline 1
@@ -107,12 +108,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     run.place,
                     format!(
-                        "{kind} elastics run from {front} front to {} back teeth; this one joins {}.",
+                        "{kind} elastics run from {front} anterior to {} posterior teeth; this one joins {}.",
                         front.other(),
                         words.teeth(&run.teeth)
                     ),
                 )
-                .why("It would pull the other way.")
+                .why("It would pull in the opposite direction.")
                 .teeth(run.teeth.iter().copied()),
             );
             continue;
@@ -127,9 +128,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.code,
                 RULE.severity,
                 elastics.place,
-                format!("{kind} elastics are planned, and the bite is {word}."),
+                format!("{kind} elastics are planned, and the occlusion is {word}."),
             )
-            .why("They pull the arches farther apart every day they are worn.");
+            .why("They make the discrepancy worse every day they are worn.");
             if let Some((from, ..)) = &elastics.from {
                 finding = finding.step(from.clone());
             }
@@ -150,7 +151,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 e.extend(judged.texts.replace_in(elastics.place, said, meant)?);
                 Some(e)
             });
-            finding.fixes.extend(judged.texts.clinical(format!("{meant}, turned about"), edits));
+            finding.fixes.extend(judged.texts.clinical(format!("use {meant} elastics"), edits));
             out.push(finding);
         }
     }

@@ -6,10 +6,10 @@ pub const RULE: Rule = Rule {
     code: "order/fixed-tooth-moved",
     severity: Severity::Error,
     title: "implant or ankylosed tooth engaged as if it moved",
-    finds: "An implant or ankylosed tooth in the wire while it stands out of line, or pulled, pushed, bent or \
-            torqued by the plan (an error); or merely in the wire of an aligning or levelling step (a warning). A \
-            mini-screw or the far end of a closing coil may be one: it is the anchor there.",
-    why: "It does not come; its neighbours go to where it stands.",
+    finds: "An implant or ankylosed tooth in the wire while it is out of line, or pulled, pushed, bent or \
+           torqued by the plan (an error); or merely in the wire of an aligning or levelling step (a warning). \
+           A mini-screw or the far end of a closing spring may be one: it is the anchor there.",
+    why: "It does not move; its neighbours move towards it.",
     what_to_do: "Leave it out of the wire until the rest is in line, or use it as an anchor and say so.",
     source: "common practice, no source",
     accept_when: "It is used as an anchor on purpose.",
@@ -78,7 +78,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (
                     Severity::Error,
                     format!(
-                        "{} is {what} and is to be moved by the {} in {}.",
+                        "{} is {what} and the plan moves it by the {} in {}.",
                         words.tooth(tooth),
                         act.kind.keyword(),
                         view.step.name
@@ -90,7 +90,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (
                     Severity::Error,
                     format!(
-                        "{} is {what}, stands {by} out of line and is in the wire in {}.",
+                        "{} is {what}, is {by} out of line and is in the wire in {}.",
                         words.tooth(tooth),
                         view.step.name
                     ),
@@ -99,7 +99,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (
                     Severity::Warning,
                     format!(
-                        "{} is {what} and is in the wire in {}: the others move to it.",
+                        "{} is {what} and is in the wire in {}: the others move towards it.",
                         words.tooth(tooth),
                         view.step.name
                     ),
@@ -109,7 +109,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             };
             let mut finding = view
                 .finding(RULE.code, severity, *place, message)
-                .why("It does not come; its neighbours go to where it stands.")
+                .why("It does not move; its neighbours move towards it.")
                 .teeth([tooth]);
             if acted.is_none()
                 && view.index == 0

@@ -10,15 +10,16 @@ pub const RULE: Rule = Rule {
     code: "order/flexible-working",
     severity: Severity::Error,
     title: "working wire too flexible for its elastics",
-    finds: "Class II, class III and diagonal elastics: how far the wire gives at a hook under the upright part of its elastics, against the house's limit for \
-            give (0.5 mm warns, 1.5 mm stops). The wire counts as held by the third bracket to either side; the \
-            teeth between follow over the weeks. The force is that over the day: hours of wear over 24.",
-    why: "Where the wire gives, the tooth at the hook is pulled out of its socket's way and the plane of the teeth \
-          cants; the arch as a whole does not move.",
+    finds: "Class II, class III and diagonal elastics: how far the wire deflects at a hook under the vertical \
+           component of its elastics, against the practice limit for deflection (warning 0.5 mm, error 1.5 mm). \
+           The wire counts as held by the third bracket to either side; the teeth between follow over the \
+           weeks. The force is averaged over the day: hours of wear over 24.",
+    why: "Where the wire deflects, the tooth at the hook extrudes and the occlusal plane cants; the arch as a \
+         whole does not move.",
     what_to_do: "A stiffer wire, lighter elastics, or fewer hours.",
-    source: "beam fixed at both ends; upright part by geometry, 7 mm between the brackets (common practice, no \
-             source)",
-    accept_when: "Light elastics for weeks only.",
+    source: "beam fixed at both ends; vertical component by geometry, 7 mm between the brackets (common \
+            practice, no source)",
+    accept_when: "Light elastics, for a few weeks only.",
     failing: r#"springline 1
 case "SM-9405"
 use saltmarsh
@@ -113,7 +114,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     severity,
                     view.clause_place(view.step.wire.place),
                     format!(
-                        "{} gives {} at {} under {} of {} elastic worn {} h a day; the limit is {}.",
+                        "{} deflects {} at {} under {} of {} elastic worn {} h per day; limit {}.",
                         view.wire().label(),
                         say_mm(give),
                         words.tooth(tooth),
@@ -123,7 +124,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         say_mm(limit)
                     ),
                 )
-                .why("Where the wire gives, the tooth at the hook comes out alone and the bite cants.")
+                .why("Where the wire deflects, the tooth at the hook extrudes and the occlusal plane cants.")
                 .figure(tenth(give), limit, "mm")
                 .teeth([tooth])
                 .related(run.place, "worn here");

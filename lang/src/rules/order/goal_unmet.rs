@@ -9,14 +9,15 @@ use crate::rules::slide::midline::{Wanted, wanted};
 pub const RULE: Rule = Rule {
     code: "order/goal-unmet",
     severity: Severity::Warning,
-    title: "goal unmet",
-    finds: "The goal against the plan: an overjet more than 1 mm larger than wanted, or a midline more than 1 mm off, with \
-            nothing in the plan that works on it; a tooth that is to come over the bite and is never in the wire; spaces \
-            to be closed with nothing that closes them. At debonding, the same figures as last measured.",
-    why: "The plan ends where it began in that respect, and everybody notices at the end.",
-    what_to_do: "Add what works on it, or change the goal.",
+    title: "goal not met",
+    finds: "The goal against the plan: an overjet more than 1 mm larger than intended, or a midline more than 1 \
+           mm off, with nothing in the plan that corrects it; a tooth whose crossbite is to be corrected and \
+           that is never in the wire; spaces to be closed with nothing that closes them. At the debond, the \
+           same figures as last measured.",
+    why: "In that respect the plan ends where it began, and everybody notices at the end.",
+    what_to_do: "Add what corrects it, or change the goal.",
     source: "common practice, no source",
-    accept_when: "The patient wishes to stop, and it is written down.",
+    accept_when: "The patient wishes to stop, and this is recorded.",
     failing: r#"springline 1
 case "SM-9422"
 use saltmarsh
@@ -87,8 +88,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 a.arch == Arch::Upper && matches!(x.kind, ActKind::ClosingCoil { .. })
             });
         if more > OVERJET_MM + 1e-9 && (debonded || !worked) {
-            let end =
-                if debonded { "at the end" } else { "and nothing in the plan brings it down" };
+            let end = if debonded { "at the end" } else { "and nothing in the plan reduces it" };
             found.push((
                 format!("The overjet is {}, the goal {}, {end}.", say_mm(now), say_mm(mm(*want))),
                 Some((tenth(more), OVERJET_MM)),
@@ -103,7 +103,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         found.push((
             format!(
-                "The {} midline has {} to go to the patient's {way}, and nothing in the plan takes it there.",
+                "The {} midline has to move {} to the patient's {way}, and nothing in the plan moves it.",
                 arch.arch,
                 say_mm(by)
             ),
@@ -134,7 +134,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     if !left.is_empty() {
         found.push((
             format!(
-                "{} is to come over the bite, and is never in the wire.",
+                "The crossbite of {} is to be corrected, and the tooth is never in the wire.",
                 judged.words().teeth(&left)
             ),
             None,
@@ -142,7 +142,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     }
     let Some((message, figure)) = found.first().cloned() else { return };
     let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
-        .why("The plan ends where it began in that respect.")
+        .why("In that respect the plan ends where it began.")
         .teeth(left);
     if let Some((value, limit)) = figure {
         finding = finding.figure(value, limit, "mm");

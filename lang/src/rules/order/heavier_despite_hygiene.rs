@@ -10,10 +10,11 @@ pub const RULE: Rule = Rule {
     title: "heavier wire after poor hygiene or missed visits",
     finds: "A stiffer wire planned next when the last visit found hygiene poor, or two appointments were missed since \
             the last visit.",
-    why: "In an inflamed gum bone is lost instead of moved, and a heavy wire unseen for months can do harm.",
-    what_to_do: "Leave the wire, clean, and see the patient again.",
+    why: "Moving teeth through inflamed tissue risks bone loss, and a heavy wire that nobody checks for months \
+         can do harm.",
+    what_to_do: "Keep the wire, improve hygiene, and see the patient again.",
     source: "common practice, no source",
-    accept_when: "The gum has been treated since.",
+    accept_when: "The gingiva has been treated since.",
     failing: r#"springline 1
 case "SM-9420"
 use saltmarsh
@@ -83,7 +84,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             place,
             format!("{} is next in the {} arch, and {why}.", next.wire.label(), arch.arch),
         )
-        .why("In an inflamed gum bone is lost instead of moved.")
+        .why("Moving teeth through inflamed tissue risks bone loss.")
         .step(next.name.clone());
         finding.fixes.extend(judged.texts.clinical(
             format!("keep {} for now", now.wire().names()),

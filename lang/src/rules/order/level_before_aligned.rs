@@ -7,15 +7,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/level-before-aligned",
     severity: Severity::Warning,
-    title: "levelling before aligning is done",
-    finds: "A stiffer, rectangular superelastic wire going in while a tooth still stands more than 1 mm or 10 deg off, \
-            and the wire before it was not left until passive. Steel and beta-titanium are judged by what is left, in \
-            `force/left-over`.",
-    why: "A rectangular wire grips a tooth that is still out of line by two edges and turns it the wrong way before it \
-          brings it in.",
+    title: "levelling before alignment is complete",
+    finds: "A stiffer, rectangular superelastic wire placed while a tooth is still more than 1 mm or 10 deg out \
+           of line, when the wire before it was not left until passive. Steel and beta-titanium are checked for \
+           the remaining misfit, in `force/left-over`.",
+    why: "A rectangular wire grips a tooth that is still out of line by two edges and rotates it the wrong way \
+         before it aligns it.",
     what_to_do: "Leave the aligning wire until it is passive.",
     source: "common practice, no source",
-    accept_when: "The one tooth that is off is taken out of the wire at the visit.",
+    accept_when: "The one tooth out of line is taken out of the wire at the visit.",
     failing: r#"springline 1
 case "SM-9412"
 use saltmarsh
@@ -135,7 +135,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.case_place(),
                 format!(
-                    "{} goes in for {} while {} is still {} off; {} or less is wanted.",
+                    "{} is placed for {} while {} is still {} out of line; limit {}.",
                     wire.label(),
                     view.step.name,
                     words.tooth(tooth),
@@ -143,12 +143,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     say(limit, unit)
                 ),
             )
-            .why("A rectangular wire turns a tooth that is out of line before it brings it in.")
+            .why("A rectangular wire rotates a tooth that is out of line before it aligns it.")
             .figure(if unit == "mm" { tenth(value) } else { value.round() }, limit, unit)
             .teeth(far.iter().map(|f| f.0));
         for (other, value, _, unit) in far.iter().skip(1).take(3) {
-            finding =
-                finding.note(format!("{} is {} off.", words.tooth(*other), say(*value, unit)));
+            finding = finding.note(format!(
+                "{} is {} out of line.",
+                words.tooth(*other),
+                say(*value, unit)
+            ));
         }
         let fix = match view.before() {
             Some(before) => judged.texts.clinical(

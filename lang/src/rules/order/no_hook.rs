@@ -6,12 +6,12 @@ pub const RULE: Rule = Rule {
     code: "order/no-hook",
     severity: Severity::Error,
     title: "no hook for the elastic",
-    finds: "A tooth that an elastic runs to without a hook on its bracket or tube, a hook written for the arch, a \
-            button, or a post on the wire beside it.",
-    why: "At the chair there is nothing to hang it on, and it ends up on the next best bracket.",
-    what_to_do: "Name a tooth that has a hook, or write the hook that is to be added.",
+    finds: "A tooth that an elastic runs to without a hook on its bracket or tube, a hook added in the plan, a \
+           button, or a crimpable hook on the wire beside it.",
+    why: "At the chair there is nothing to attach it to, and it ends up on the next best bracket.",
+    what_to_do: "Name a tooth that has a hook, or add the hook to the plan.",
     source: "common practice, no source",
-    accept_when: "Never; write the hook.",
+    accept_when: "Never; add the hook.",
     failing: r#"springline 1
 case "SM-9410"
 use saltmarsh
@@ -90,7 +90,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 if teeth.len() > 1 { "they have" } else { "it has" }
             ),
         )
-        .why("At the chair there is nothing to hang it on.")
+        .why("At the chair there is nothing to attach it to.")
         .teeth(teeth.iter().copied());
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());

@@ -7,12 +7,11 @@ pub const RULE: Rule = Rule {
     code: "order/no-retainer",
     severity: Severity::Error,
     title: "no retainer",
-    finds: "A plan without any retainer: a warning, and an error once debonding \
-            is planned or done.",
-    why: "Teeth go back where they came from within weeks.",
+    finds: "A plan without any retainer: a warning, and an error once the debond is planned or done.",
+    why: "Teeth relapse within weeks.",
     what_to_do: "Write what holds the result: `retain` with a fixed or a night-time retainer.",
     source: "common practice, no source",
-    accept_when: "The patient declines, and it is written down.",
+    accept_when: "The patient declines, and this is recorded.",
     failing: r#"springline 1
 case "SM-9423" // <- here
 use saltmarsh
@@ -67,7 +66,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         place,
         format!("Nothing in the plan holds the result in {arches}."),
     )
-    .why("Teeth go back where they came from within weeks.");
+    .why("Teeth relapse within weeks.");
     if let Some(fix) = judged.texts.clinical(
         format!("a night-time retainer for {arches}"),
         judged.texts.add_to_case(place.file, &format!("retain {{\n  night-time {night}\n}}")),

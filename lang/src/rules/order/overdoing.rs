@@ -8,14 +8,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/overdoing",
     severity: Severity::Error,
-    title: "bite pulled beyond its end",
-    finds: "Class II elastics, or the closing of upper spaces, with an overjet of less than 1.5 mm (as entered or as \
-            last seen), or set to go on until one. Front teeth in crossbite are left in peace.",
-    why: "Below an edge's thickness the front teeth meet edge to edge: brackets come off, and the lower incisors are \
-          driven forward.",
-    what_to_do: "Stop them, or set the figure at which they stop to 2 mm or more.",
+    title: "overjet overcorrected",
+    finds: "Class II elastics, or the closing of upper spaces, with an overjet of less than 1.5 mm (as recorded \
+           at the start or last measured), or set to continue until one. Anterior teeth in crossbite are not \
+           reported.",
+    why: "At so small an overjet the incisors meet edge to edge: brackets come off, and the lower incisors are \
+         driven forward.",
+    what_to_do: "Stop them, or set the overjet at which they stop to 2 mm or more.",
     source: "common practice, no source",
-    accept_when: "An overjet is to be corrected beyond its goal because it will relapse.",
+    accept_when: "An overjet is deliberately overcorrected because it will relapse.",
     failing: r#"springline 1
 case "SM-9407"
 use saltmarsh
@@ -113,7 +114,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Some((
                 goal,
                 place,
-                format!("{kind} elastics go on until an overjet of {}.", say_mm(goal)),
+                format!("{kind} elastics continue until an overjet of {}.", say_mm(goal)),
                 Some(place),
             ))
         } else {
@@ -121,14 +122,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (
                     o,
                     elastics.place,
-                    format!("{kind} elastics are worn, and the overjet is {} already.", say_mm(o)),
+                    format!("{kind} elastics are worn, and the overjet is already {}.", say_mm(o)),
                     None,
                 )
             })
         };
         let Some((value, place, message, until)) = found else { continue };
         let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
-            .why("Under an edge's thickness the front teeth meet edge to edge.")
+            .why("At so small an overjet the incisors meet edge to edge.")
             .figure(tenth(value), LEAST_MM, "mm");
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());
@@ -154,11 +155,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 place,
                 format!(
-                    "Upper spaces are closed in {step}, and the overjet is {} already.",
+                    "Upper spaces are closed in {step}, and the overjet is already {}.",
                     say_mm(overjet)
                 ),
             )
-            .why("Under an edge's thickness the front teeth meet edge to edge.")
+            .why("At so small an overjet the incisors meet edge to edge.")
             .figure(tenth(overjet), LEAST_MM, "mm")
             .step(step),
         );

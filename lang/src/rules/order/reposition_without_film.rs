@@ -5,12 +5,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/reposition-without-film",
     severity: Severity::Advice,
-    title: "brackets repositioned without a film",
-    finds: "A step that repositions brackets while no panoramic film is written in the plan up to it.",
-    why: "A film shows which roots stand wrong; without it a bracket is moved by the crown alone.",
+    title: "brackets repositioned without a panoramic radiograph",
+    finds: "A step that repositions brackets while no panoramic radiograph is written in the plan up to it.",
+    why: "A radiograph shows which roots are malpositioned; without it a bracket is repositioned by the crown \
+         alone.",
     what_to_do: "Write `records panoramic` in the step before.",
     source: "common practice, no source",
-    accept_when: "There is a recent film.",
+    accept_when: "There is a recent radiograph.",
     failing: r#"springline 1
 case "SM-9421"
 use saltmarsh
@@ -73,15 +74,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.act_place(act),
                 format!(
-                    "{} are placed anew in {} without a film of the roots.",
+                    "{} are repositioned in {} without a panoramic radiograph.",
                     words.teeth(teeth),
                     view.step.name
                 ),
             )
-            .why("A film shows which roots stand wrong.")
+            .why("A radiograph shows which roots are malpositioned.")
             .teeth(teeth.iter().copied());
         if let Some(fix) = judged.texts.clinical(
-            "a panoramic film with it",
+            "add a panoramic radiograph",
             judged.texts.add_to_step(view.arch, view.step, &["records panoramic".to_owned()]),
         ) {
             finding = finding.fix(fix);

@@ -7,14 +7,16 @@ pub const RULE: Rule = Rule {
     code: "order/second-molar-left-out",
     severity: Severity::Warning,
     title: "second molars left out",
-    finds: "An adult's lower arch that ends at the first molars while a bite deeper than 4 mm is to be levelled, or an arch \
-            that ends there under class II or class III elastics of more than 3 oz. Quiet where the second molars are \
-            missing, taken out or not through, and in growing patients, whose second molars may not be there yet.",
-    why: "The first molar alone carries what two should: it tips, comes up and turns in, and a curve is not levelled \
-          past the last tooth in the wire.",
-    what_to_do: "Tubes on the second molars before the working wire; `unerupted 37, 47` where they are not through.",
+    finds: "An adult's lower arch that ends at the first molars while a bite deeper than 4 mm is to be \
+           levelled, or an arch that ends there under class II or class III elastics of more than 3 oz. Not \
+           reported where the second molars are missing, extracted or unerupted, or in growing patients, whose \
+           second molars may not be there yet.",
+    why: "The first molar alone carries the load of two: it tips, extrudes and rolls lingually, and a curve is \
+         not levelled past the last tooth in the wire.",
+    what_to_do: "Tubes on the second molars before the working wire; `unerupted 37, 47` where they have not \
+                erupted.",
     source: "common practice, no source",
-    accept_when: "The second molars are small, far down, or soon to be taken out.",
+    accept_when: "The second molars are small, far from erupted, or soon to be extracted.",
     failing: r#"springline 1
 case "SM-9425"
 use saltmarsh
@@ -130,7 +132,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let why = if pulled {
             "elastics pull on the last tooth"
         } else {
-            "the bite is to be opened past it"
+            "the bite is to be opened beyond it"
         };
         let mut finding = Finding::new(
             RULE.code,
@@ -138,7 +140,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             bonding.place,
             format!("The {} arch ends at the first molars, and {why}.", arch.arch),
         )
-        .why("The first molar alone tips and comes up, and the curve stays behind it.")
+        .why("The first molar alone tips and extrudes, and the curve is not levelled behind it.")
         .teeth(bare.iter().copied());
         if let Some(fix) = judged.texts.clinical(
             format!("tubes on {}", words.teeth(&bare)),

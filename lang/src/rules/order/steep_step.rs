@@ -6,15 +6,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/steep-step",
     severity: Severity::Warning,
-    title: "step up from the last wire too steep",
-    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 x 0.022 in or more that follows a round \
-            superelastic wire directly, with no rectangular superelastic wire between. Never by a ratio of stiffness: \
-            that is large in every good sequence.",
-    why: "A round wire turns freely in its slots and leaves every root where it was. The stiff wire then meets all of that \
-          torque and tip at once, and goes in by force or not at all.",
+    title: "stiffness increase too large",
+    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 x 0.022 in or more that \
+           follows a round superelastic wire directly, with no rectangular superelastic wire between. Never by \
+           a ratio of stiffness: that is large in every good sequence.",
+    why: "A round wire rotates freely in its slots and leaves every root where it was. The stiff wire then \
+         meets all of that torque and tip at once, and can be engaged only by force or not at all.",
     what_to_do: "A light rectangular superelastic wire between the two.",
     source: "common practice, no source",
-    accept_when: "The same section was in before and is only put back after a repair.",
+    accept_when: "The same section was in place before and is only being replaced after a repair.",
     failing: r#"springline 1
 case "SM-9426"
 use saltmarsh
@@ -82,7 +82,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     was.label()
                 ),
             )
-            .why("A round wire leaves the roots where they were; the stiff one meets all of it at once.")
+            .why("A round wire leaves the roots where they were; the stiff one meets all of that torque and tip \
+                at once.")
             .note(format!("It is {} as stiff.", say_times(times)));
         finding.fixes.extend(gentler::split(judged, &view));
         list.push(Candidate::new(view.side(), times, finding));

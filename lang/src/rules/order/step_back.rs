@@ -8,13 +8,13 @@ pub const RULE: Rule = Rule {
     code: "order/step-back",
     severity: Severity::Warning,
     title: "step back without a reason",
-    finds: "A wire of less than half the stiffness of the one before it, in a step that neither picks up, engages, \
-            repositions or bonds again a tooth, nor bends the wire, nor is a finishing step; and no breakage was \
-            recorded.",
-    why: "A flexible wire gives up what the stiff one held: arch form, torque, closed spaces.",
-    what_to_do: "Write what it is for (`reposition 15`, `engage 12`), or leave the stiffer wire in.",
+    finds: "A wire of less than half the stiffness of the one before it, in a step that neither picks up, \
+           engages, repositions nor rebonds a tooth, nor bends the wire, nor is a finishing step; and no \
+           breakage was recorded.",
+    why: "A flexible wire loses what the stiffer wire achieved: arch form, torque, closed spaces.",
+    what_to_do: "Write what it is for (`reposition 15`, `engage 12`), or keep the stiffer wire.",
     source: "common practice, no source",
-    accept_when: "The teeth are to settle.",
+    accept_when: "The occlusion is to settle.",
     failing: r#"springline 1
 case "SM-9414"
 use saltmarsh
@@ -90,14 +90,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.case_place(),
                 format!(
-                    "{} in {} is {} more flexible than {} before it, and nothing says why.",
+                    "{} in {} is {} more flexible than {} before it, and no reason is given.",
                     view.wire().label(),
                     view.step.name,
                     say_times(times),
                     before.wire.label()
                 ),
             )
-            .why("A flexible wire gives up what the stiff one held.")
+            .why("A flexible wire loses what the stiffer wire achieved.")
             .figure(tenth(times), 1.0 / SOFTER, "times");
         if let Some(fix) = judged.texts.clinical(
             format!("keep {}", before.wire.wire.name),

@@ -10,17 +10,18 @@ pub const RULE: Rule = Rule {
     code: "order/torque-lost",
     severity: Severity::Warning,
     title: "torque lost to play",
-    finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what of it arrives: how far the \
-            course lets the tooth turn until the couple between wire and slot is spent. The bracket's own torque, the play of \
-            its slot and of its neighbours' and what they give are in it. Warns where less than half arrives. A bracket \
-            turned over, or a variant with more torque, asks for the difference from the usual bracket: advice where the \
-            plan does not bring half of it. Torque that nobody wrote is not judged; `springline forces` tells it tooth by \
-            tooth.",
-    why: "What the play swallows never reaches the root, and the months for it are spent in vain.",
-    what_to_do: "Ask for the torque and for what play takes together, take a larger wire, or a bracket with more torque.",
-    source: "the solver's couple; play from the geometry of a rectangle with rounded edges in a slot 0.7 to 9.7 % higher than its name \
-             (Brauchli LM et al. Angle Orthod 2012;82(4):663-669)",
-    accept_when: "Only the crown is to be held where it is.",
+    finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what reaches the \
+           tooth: how far the forecast rotates the tooth until the moment between wire and slot is spent. The \
+           bracket's own torque, the play of its slot and of its neighbours' slots, and the deflection of the \
+           wire are included. A warning where less than half reaches the tooth. An inverted bracket, or a \
+           variant with more torque, asks for the difference from the usual bracket: advice where the plan does \
+           not deliver half of it. Torque that nobody wrote is not checked; `springline forces` shows it tooth \
+           by tooth.",
+    why: "Play absorbs it before it reaches the tooth, and the months spent on it are wasted.",
+    what_to_do: "Ask for the torque plus what play absorbs, use a larger wire, or a bracket with more torque.",
+    source: "the solver's moment; play from the geometry of a rectangle with rounded edges in a slot 0.7 to 9.7 \
+            % higher than its nominal size (Brauchli LM et al. Angle Orthod 2012;82(4):663-669)",
+    accept_when: "The crown is only to be held where it is.",
     failing: r#"springline 1
 case "SM-9415"
 use saltmarsh
@@ -117,7 +118,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     view.act_place(act),
                     format!(
-                        "Of the {} asked at {} in {}, {} arrive on {}: {} {}.",
+                        "Of the {} asked for at {} in {}, {} reaches {}: {} {}.",
                         say_deg(written_deg),
                         words.teeth(teeth),
                         view.step.name,
@@ -127,7 +128,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         why(&worst)
                     ),
                 )
-                .why("What the play swallows never reaches the root.")
+                .why("Play absorbs it before it reaches the tooth.")
                 .figure(worst.arrives_deg.round(), (written_deg * SHARE).round(), "deg")
                 .teeth([worst.tooth])
                 .teeth(teeth.iter().copied().filter(|t| *t != worst.tooth));
@@ -149,13 +150,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 fn why(asked: &Asked) -> String {
-    let Some(play) = asked.torque.play_deg else { return "turns freely in the slot".to_owned() };
+    let Some(play) = asked.torque.play_deg else { return "rotates freely in the slot".to_owned() };
     let couple = asked.torque.couple_nmm.abs();
     if couple < 0.5 {
-        return format!("has {} of play in every slot, and no couple", say_deg(play));
+        return format!("has {} of play in every slot, and no moment", say_deg(play));
     }
     format!(
-        "has {} of play in every slot, and a couple of {} N mm",
+        "has {} of play in every slot, and a moment of {} N·mm",
         say_deg(play),
         plain(couple.round())
     )
@@ -209,15 +210,15 @@ fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
             Severity::Advice,
             last.clause_place(Some(place)),
             format!(
-                "The bracket of {} asks for {} beyond the usual one, and {} arrive: the fullest wire of the plan, {wire}, \
-                 has {} of play in every slot.",
+                "The bracket of {} asks for {} more than the usual one, and {} is expressed: the fullest wire \
+                 of the plan, {wire}, has {} of play in every slot.",
                 words.tooth(tooth),
                 say_deg(asked),
                 say_deg(arrives),
                 say_deg(play)
             ),
         )
-        .why("What the play swallows never reaches the root.")
+        .why("Play absorbs it before it reaches the tooth.")
         .figure(arrives.round(), (asked * SHARE).round(), "deg")
         .teeth([tooth]);
     Some(Candidate::new(arch, 0.0, finding))

@@ -5,14 +5,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/two-sections",
     severity: Severity::Error,
-    title: "two sections of wire in one step",
-    finds: "A step in which `sectional` is written more than once: two pieces of wire. Teeth written in one \
-            `sectional` share one piece, which runs past those between.",
-    why: "Forces and times are computed for one wire an arch. Taken as one, the two pieces would hold each \
-          other across the front, which they do not.",
-    what_to_do: "Write one piece, or one wire over the teeth of both; note the other piece in words.",
-    source: "one wire an arch is computed",
-    accept_when: "Never: what would be computed is not what is planned.",
+    title: "two sectional wires in one step",
+    finds: "A step in which `sectional` is written more than once: two sectional wires. Teeth written in one \
+           `sectional` share one wire, which passes those between.",
+    why: "Forces and times are computed for one wire per arch. Taken as one, the two sections would hold each \
+         other across the front, which they do not.",
+    what_to_do: "Write one section, or one wire over the teeth of both; describe the other section in a note.",
+    source: "one wire per arch is computed",
+    accept_when: "Never: the computation would not match the plan.",
     failing: r#"springline 1
 case "SM-9330"
 use saltmarsh
@@ -60,7 +60,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .collect();
         let [(_, first), .., (act, last)] = sections.as_slice() else { continue };
         let message = format!(
-            "{} has {} sections of wire, over {} and over {}; one wire an arch can be computed.",
+            "{} has {} sectional wires, on {} and on {}; only one wire per arch can be computed.",
             view.step.name,
             sections.len(),
             words.teeth(first),
@@ -68,10 +68,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         );
         let mut finding = view
             .finding(RULE.code, RULE.severity, view.act_place(act), message)
-            .why("Taken as one wire they would hold each other, which they do not.")
+            .why("Taken as one wire the sections would hold each other, which they do not.")
             .teeth(last.iter().copied());
         if let Some(fix) =
-            judged.texts.clinical("leave this section out", judged.texts.remove(act.place))
+            judged.texts.clinical("remove this section", judged.texts.remove(act.place))
         {
             finding = finding.fix(fix);
         }

@@ -7,10 +7,11 @@ pub const RULE: Rule = Rule {
     code: "order/wire-does-not-fit",
     severity: Severity::Error,
     title: "wire does not fit the slot",
-    finds: "The section of the wire against the slot of every bracket it lies in: higher than the slot, deeper \
-            than it, or, for two wires in one slot, too large side by side and one over the other.",
-    why: "It cannot be closed in; forced, it bends the slide or takes the bracket off.",
-    what_to_do: "Take a smaller wire, or one wire instead of two.",
+    finds: "The section of the wire against the slot of every bracket it is engaged in: higher than the slot, \
+           deeper than the slot, or, for two wires in one slot, too large both side by side and one above the \
+           other.",
+    why: "The slide cannot close; forcing it bends the slide or breaks the bond.",
+    what_to_do: "Use a smaller wire, or one wire instead of two.",
     source: "geometry",
     accept_when: "Never.",
     failing: r#"springline 1
@@ -77,14 +78,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.clause_place(view.step.wire.place),
                 format!(
-                    "{} in {} is {what} than the slot of {many} ({slot}): {} in against {} in.",
+                    "{} in {} does not fit the slot of {many} ({slot}): {:.3} in {what}; slot {:.3} in.",
                     wire.label(),
                     view.step.name,
-                    plain(inches(value)),
-                    plain(inches(limit))
+                    inches(value),
+                    inches(limit)
                 ),
             )
-            .why("It cannot be closed in; forced, it takes the bracket off.")
+            .why("Slide cannot close; forcing it may break the bond.")
             .figure(inches(value), inches(limit), "in")
             .teeth(tight.iter().map(|t| t.0));
         let instead = match &wire.tandem {
@@ -114,14 +115,14 @@ fn excess(
     let (h, d) = sizes_mm(wire.section);
     let Some(second) = tandem else {
         if h > slot_h + EXACT_MM {
-            return Some((h, slot_h, "higher"));
+            return Some((h, slot_h, "high"));
         }
-        return (d > slot_d + EXACT_MM).then_some((d, slot_d, "deeper"));
+        return (d > slot_d + EXACT_MM).then_some((d, slot_d, "deep"));
     };
     let (h2, d2) = sizes_mm(second.section);
     let beside = h.max(h2) <= slot_h + EXACT_MM && d + d2 <= slot_d + EXACT_MM;
     let over = h + h2 <= slot_h + EXACT_MM && d.max(d2) <= slot_d + EXACT_MM;
-    (!beside && !over).then_some((d + d2, slot_d, "deeper"))
+    (!beside && !over).then_some((d + d2, slot_d, "deep"))
 }
 
 /// The largest wire of the same alloy that goes into every slot.

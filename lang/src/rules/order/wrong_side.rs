@@ -7,12 +7,12 @@ pub const RULE: Rule = Rule {
     code: "order/wrong-side",
     severity: Severity::Error,
     title: "right and left mixed up",
-    finds: "A closing coil or laceback that runs from one side of the mouth to the other, incisors apart; an open or \
-            closed coil or a sleeve that would have to run past teeth whose brackets hold the wire; a light wire laid \
-            over that does not lie between the teeth it is tied to. (An elastic that crosses the mouth is found where \
-            names are read.)",
-    why: "It would cross the mouth. Right and left are always the patient's; one of the two is a slip.",
-    what_to_do: "Write the tooth of the right side, or move the line.",
+    finds: "A closing spring or laceback that runs from one side of the mouth to the other, incisors excepted; \
+           an open or passive coil or a sleeve that would have to run past teeth whose brackets hold the wire; \
+           a light overlay wire that does not lie between the teeth it is tied to. (An elastic that crosses the \
+           mouth is reported by `name/crosses-the-mouth`.)",
+    why: "It would cross the mouth. Right and left are always the patient's; one side is probably mistyped.",
+    what_to_do: "Write the tooth on the correct side, or move the line.",
     source: "geometry",
     accept_when: "Never.",
     failing: r#"springline 1
@@ -67,7 +67,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                             words.tooth(a),
                             words.tooth(b)
                         ),
-                        "It would pull across the front teeth; one of the two sides is a slip.",
+                        "It would pull across the anterior teeth; one side is probably mistyped.",
                         vec![b, a],
                         vec![a, b],
                     ),
@@ -79,19 +79,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                             words.tooth(b),
                             teeth(&between)
                         ),
-                        "It sits on the wire between two brackets that are neighbours on it; one of the two teeth is a \
-                         slip.",
+                        "It sits on the wire between two adjacent brackets; one of the two teeth is probably \
+                         mistyped.",
                         vec![a, b],
                         vec![a, b],
                     ),
                     Slip::Beside(within, over) => (
                         format!(
-                            "The light wire in {} takes in {}, which does not lie between {}, where it is tied.",
+                            "The light wire in {} engages {}, which does not lie between {}, where it is tied.",
                             step.name,
                             words.tooth(within),
                             teeth(&over)
                         ),
-                        "It is tied on both sides of the tooth it brings in; one of them is a slip.",
+                        "It is tied on both sides of the tooth it aligns; one of them is probably mistyped.",
                         over.iter().copied().chain([within]).collect(),
                         vec![within],
                     ),

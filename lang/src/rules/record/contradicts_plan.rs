@@ -9,11 +9,12 @@ pub const RULE: Rule = Rule {
     code: "record/contradicts-plan",
     severity: Severity::Warning,
     title: "record contradicts the plan",
-    finds: "A visit that names a wire other than the step's, a step this arch does not have, a tooth that binds though it \
-            is not in the wire, a stop lost where none was placed, a wire kept or tested in an arch that had not begun, or \
-            elastics worn that nobody prescribed. The record is taken as it is: the mouth is right.",
-    why: "Either the chair did something else than the card said, or one of the two was written wrongly.",
-    what_to_do: "Write what was done otherwise in the visit, or mend the slip.",
+    finds: "A visit that names a wire other than the step's, a step this arch does not have, a tooth that binds \
+           though it is not in the wire, a lost stop where none was placed, a wire kept or tested in an arch \
+           that had not started, or elastics worn that nobody prescribed. The record stands as it is: the mouth \
+           is right.",
+    why: "Either treatment differed from the card, or one of the two was written wrongly.",
+    what_to_do: "Write in the visit what was done differently, or correct the mistake.",
     source: "the record against the plan",
     accept_when: "The doctor changed the plan at the chair; then change it in the file too.",
     failing: r#"springline 1
@@ -73,7 +74,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     said.push(Said {
                         place: seen.place,
                         message: format!(
-                            "The wire binds at {}, which the plan has out of the wire.",
+                            "The wire binds at {}, which the plan leaves out of the wire.",
                             words.teeth(&loose)
                         ),
                         teeth: loose,
@@ -134,11 +135,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         kept: false,
                     };
                     let plan = judged.texts.clinical(
-                        format!("the plan as it was done: {} in {name}", now.names()),
+                        format!("change the plan to what was done: {} in {name}", now.names()),
                         judged.texts.set_clause(arch, &arch.steps[at], &own(&now)),
                     );
                     let record = judged.texts.clinical(
-                        format!("a slip of the record: it was {}", planned.names()),
+                        format!("correct the record: it was {}", planned.names()),
                         judged.texts.replace_in(
                             seen.place,
                             &format!("with {}", now.names()),
@@ -148,7 +149,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     said.push(Said {
                         place: seen.place,
                         message: format!(
-                            "{name} went in with {} on {}; the plan has {}.",
+                            "{name} was recorded with {} on {}; the plan has {}.",
                             wire.label(),
                             visit.on,
                             planned.label()
@@ -174,7 +175,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 said.push(Said {
                     place: *place,
                     message: format!(
-                        "A stop {} is noted as lost; the plan has none there.",
+                        "A stop {} is recorded as lost; the plan has none there.",
                         words.spot(spot.along, spot.tooth)
                     ),
                     teeth: vec![spot.tooth],
@@ -186,7 +187,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if !visit.wear.is_empty() && case.elastics.is_empty() {
             said.push(Said {
                 place: visit.place,
-                message: "Elastics are noted as worn or not, and the plan has none.".to_owned(),
+                message: "Elastics are recorded as worn or not worn, and the plan has none."
+                    .to_owned(),
                 teeth: Vec::new(),
                 step: None,
                 fixes: Vec::new(),
@@ -196,7 +198,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             // What lies behind is history; only the last record asks for a decision.
             let severity = if index == latest { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
-                .why("Either the chair did something else than the card said, or one of the two is a slip.")
+                .why("Either treatment differed from the card, or one of the two was written wrongly.")
                 .teeth(teeth);
             if let Some(step) = step {
                 finding = finding.step(step);

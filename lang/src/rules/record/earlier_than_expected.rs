@@ -7,12 +7,13 @@ pub const RULE: Rule = Rule {
     code: "record/earlier-than-expected",
     severity: Severity::Advice,
     title: "passive earlier than expected",
-    finds: "A wire recorded as passive on a day by which it was predicted to be so in less than one patient in ten. Only \
-            the last record of each arch.",
-    why: "The mouth is right and the prediction wrong; yet a tooth that stands away from the wire also feels passive.",
-    what_to_do: "Look again at the worst tooth: does the wire lie at the base of its slot? Then take the record.",
-    source: "the course's own spread",
-    accept_when: "It was looked at.",
+    finds: "A wire recorded as passive on a day by which fewer than one patient in ten was predicted to have \
+           reached that. Only the last record of each arch.",
+    why: "The mouth is right and the forecast wrong; but a tooth that is away from the wire feels passive too.",
+    what_to_do: "Check the worst tooth again: is the wire seated at the base of its slot? If so, accept the \
+                record.",
+    source: "the forecast's own spread",
+    accept_when: "It was checked.",
     failing: r#"springline 1
 case "SM-9604"
 use saltmarsh
@@ -85,8 +86,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             RULE.severity,
             place,
             format!(
-                "The {} wire of {} is passive on {}, earlier than expected (in {} patients of 100 by then); look again \
-                 at {}.",
+                "The {} wire of {} is passive on {}, earlier than expected (in {} patients of 100 by then); \
+                 check {} again.",
                 forecast.arch,
                 phase.name,
                 seen.on,
@@ -94,7 +95,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 words.tooth(worst.tooth)
             ),
         )
-        .why("The mouth is right; but a tooth that stands away from the wire feels passive too.")
+        .why("The mouth is right; but a tooth that is away from the wire feels passive too.")
         .teeth([worst.tooth])
         .step(phase.name.clone());
         if let Some(passive) = phase.passive.by_rule() {

@@ -7,10 +7,10 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     title: "visit in the future",
     finds: "A visit dated after the day of the check.",
-    why: "The plan would go on from a day that has not come; the date is a slip.",
-    what_to_do: "Mend the date.",
+    why: "The plan would continue from a day that has not come; the date is probably mistyped.",
+    what_to_do: "Correct the date.",
     source: "the record itself",
-    accept_when: "Never; mend the date.",
+    accept_when: "Never; correct the date.",
     failing: r#"springline 1
 case "SM-9602"
 use saltmarsh
@@ -57,7 +57,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             visit.place,
             format!("This visit is dated {}, and today is {today}.", visit.on),
         )
-        .why("The plan would go on from a day that has not come.");
+        .why("The plan would continue from a day that has not come.");
         // A wrong year is the commonest slip, and only offered where it fits.
         let year = i64::from(today.year()) - i64::from(visit.on.year());
         let earlier = jiff::ToSpan::years(year.min(-1));

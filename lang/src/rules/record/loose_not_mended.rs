@@ -6,13 +6,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/loose-not-mended",
     severity: Severity::Warning,
-    title: "breakage noted, not mended",
-    finds: "A bracket noted as loose, or a stop as lost, at the last visit, with nothing in that visit or in the steps to \
-            come that puts it back.",
-    why: "The card of the next visit would not know of it.",
+    title: "breakage recorded, not repaired",
+    finds: "A bracket recorded as loose, or a stop as lost, at the last visit, with nothing in that visit or in \
+           the steps to come that replaces it.",
+    why: "The next card would not show it.",
     what_to_do: "Write `rebond 15` in the visit or in the step in which it is done.",
     source: "the record itself",
-    accept_when: "It was mended at once and the note says so.",
+    accept_when: "It was repaired at once and the note says so.",
     failing: r#"springline 1
 case "SM-9606"
 use saltmarsh
@@ -79,18 +79,18 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             RULE.severity,
             *place,
             format!(
-                "The bracket of {} was loose on {}, and nothing says that it was put back.",
+                "The bracket of {} was loose on {}; no rebond is recorded.",
                 words.teeth(&open),
                 visit.on
             ),
         )
-        .why("The next card would not know of it.")
+        .why("The next card would not show it.")
         .teeth(open.iter().copied());
         let seen = visit.arches.iter().find(|a| a.arch == first.arch());
         if let Some(seen) = seen
             && open.iter().all(|t| t.arch() == first.arch())
             && let Some(fix) = judged.texts.clinical(
-                format!("bonded again at this visit: rebond {}", words.list(&open)),
+                format!("rebonded at this visit: rebond {}", words.list(&open)),
                 judged.texts.add_inside(seen.place, &[format!("rebond {}", words.list(&open))]),
             )
         {

@@ -6,11 +6,11 @@ pub const RULE: Rule = Rule {
     code: "record/out-of-order",
     severity: Severity::Error,
     title: "visit out of order",
-    finds: "A visit dated on or before the one written above it, or before the appliance went on.",
-    why: "What is in the mouth now is read off the last visit; in the wrong order it is the wrong wire.",
-    what_to_do: "Write visits in the order in which they took place, or mend the date.",
+    finds: "A visit dated on or before the one written above it, or before the appliance was placed.",
+    why: "The wire in place now is read from the last visit; in the wrong order it is the wrong wire.",
+    what_to_do: "Write visits in the order in which they took place, or correct the date.",
     source: "the record itself",
-    accept_when: "Never; mend the date.",
+    accept_when: "Never; correct the date.",
     failing: r#"springline 1
 case "SM-9601"
 use saltmarsh
@@ -75,14 +75,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 visit.on, before.on
             )),
             (None, Some(start)) if visit.on < start => Some(format!(
-                "This visit ({}) is before the appliance went on ({start}).",
+                "This visit ({}) is before the appliance was placed ({start}).",
                 visit.on
             )),
             _ => None,
         };
         if let Some(message) = message {
             let mut finding = Finding::new(RULE.code, RULE.severity, visit.place, message)
-                .why("What is in the mouth now is read off the last visit.");
+                .why("The wire in place now is read from the last visit.");
             if let Some(before) = before {
                 finding = finding.related(before.place, "this one comes later");
                 let above = before.place;

@@ -6,11 +6,12 @@ pub const RULE: Rule = Rule {
     code: "record/overdue",
     severity: Severity::Warning,
     title: "visit overdue",
-    finds: "The day of the check against the last visit (or the start): more than 2 weeks past the latest day of the next \
-            visit, or past the house's longest interval where that is computed. A missed appointment is named.",
-    why: "The wire goes on working, or lies broken, and nobody looks.",
+    finds: "The day of the check against the last visit (or the start): more than 2 weeks past the latest day \
+           of the next visit, or past the longest interval of the practice where that is computed. A missed \
+           appointment is named.",
+    why: "The wire is still active, or broken, and nobody checks it.",
     what_to_do: "Call the patient.",
-    source: "the record and the house's longest interval",
+    source: "the record and the longest interval of the practice",
     accept_when: "A new date is agreed.",
     failing: r#"springline 1
 case "SM-9605"
@@ -91,10 +92,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             say_weeks(allowed)
         ),
     )
-    .why("The wire goes on working, or lies broken, and nobody looks.")
+    .why("The wire is still active, or broken, and nobody checks it.")
     .figure(weeks(gone), weeks(limit), "wk");
     if !missed.is_empty() {
-        finding = finding.note(format!("Appointment not kept on {}.", listed(&missed)));
+        finding = finding.note(format!("Missed appointment on {}.", listed(&missed)));
     }
     out.push(finding);
 }

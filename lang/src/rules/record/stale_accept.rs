@@ -6,10 +6,11 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: STALE,
     severity: Severity::Warning,
-    title: "accept that answers nothing",
-    finds: "An `accept` whose finding is not there any more, has grown past its figure, or whose day or step has passed; \
-            one that says no figure though the finding has one; one for a rule that does not exist; or one for a slip of the pen, which can only be mended.",
-    why: "An answer left behind could cover a finding that nobody has looked at.",
+    title: "stale acceptance",
+    finds: "An `accept` whose finding no longer exists, has grown past its figure, or whose day or step has \
+           passed; one that states no figure though the finding has one; one for a rule that does not exist; or \
+           one for a mistake in the text, which can only be corrected.",
+    why: "A stale acceptance could hide a finding that nobody has looked at.",
     what_to_do: "Remove it, or look again and write the new figure.",
     source: "the file itself",
     accept_when: "Never; remove it.",

@@ -7,15 +7,14 @@ use crate::rules::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
 pub const RULE: Rule = Rule {
     code: "slide/gap-can-open",
     severity: Severity::Warning,
-    title: "gap can open between front teeth",
-    finds: "Two front teeth side by side that are not tied while one of them is moved away from the other: \
-            by a lone stop between them that the wire drives against the second, by a coil against the \
-            first of an untied pair, or by elastics of 3 oz or more on a canine that is not tied to its \
-            neighbours.",
-    why: "A gap between front teeth is seen by everybody, and takes months to close again.",
-    what_to_do: "Tie the front teeth together, or put the stop against the other tooth.",
+    title: "space can open between anterior teeth",
+    finds: "Two adjacent anterior teeth that are not tied while one of them is moved away from the other: by a \
+           single stop between them that the wire drives against the second, by a coil against the first of an \
+           untied pair, or by elastics of 3 oz or more on a canine that is not tied to its neighbours.",
+    why: "Everybody sees a space between anterior teeth, and it takes months to close again.",
+    what_to_do: "Tie the anterior teeth together, or put the stop against the other tooth.",
     source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The gap is wanted, or is closed at the next visit anyway.",
+    accept_when: "The space is wanted, or is closed at the next visit anyway.",
     failing: r#"springline 1
 case "SM-9308"
 use saltmarsh
@@ -104,7 +103,7 @@ fn by_stop(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
             RULE.severity,
             stop.place,
             format!(
-                "The wire can walk to the patient's {side} in {}: after {} the stop {} meets {}, and a gap \
+                "The wire can slide to the patient's {side} in {}: after {} the stop {} meets {}, and a space \
                  can open {gap}.",
                 view.step.name,
                 say_mm(travel),
@@ -169,8 +168,8 @@ fn by_elastic(judged: &Judged<'_>) -> Vec<Candidate> {
                     Severity::Advice,
                     elastics.place,
                     format!(
-                        "{} of {} pull on {} from {}, which nothing ties to the incisors: a gap can open \
-                         behind {}.",
+                        "{} of {} pull on {} from {} onwards, with no tie to the incisors: a space can open \
+                         distal to {}.",
                         "Elastics",
                         say_force(run.elastic.force),
                         words.teeth(&loose),
@@ -178,7 +177,7 @@ fn by_elastic(judged: &Judged<'_>) -> Vec<Candidate> {
                         if loose.len() > 1 { "the laterals" } else { "the lateral" },
                     ),
                 )
-                .why("An untied canine slides back along the wire before the front teeth follow.")
+                .why("An untied canine slides distally along the wire before the incisors follow.")
                 .figure(grams(run.elastic.force).round(), LIGHT_G, "g")
                 .teeth(loose);
             if let Some(fix) = judged.texts.clinical(

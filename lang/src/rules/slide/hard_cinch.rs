@@ -6,12 +6,12 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "slide/hard-cinch",
     severity: Severity::Error,
-    title: "hard cinch on a wire that should slide",
-    finds: "An aligning or levelling wire cinched on a side while more than 1 mm of crowding is to be \
-            resolved forward: a warning, an error beyond 3 mm. Quiet where the incisors are to be held, or \
-            an extraction gives the space.",
-    why: "As crowded incisors come forward the way from tube to tube grows; a tight end gives no wire for \
-          it. The wire stays bent, and pulls the molars forward instead.",
+    title: "tight cinch on a wire that should slide",
+    finds: "An aligning or levelling wire cinched on a side while more than 1 mm of crowding is to be resolved \
+           by proclination: a warning, an error above 3 mm. Not reported where the incisors are to be held, or \
+           an extraction provides the space.",
+    why: "As crowded incisors procline, the distance from tube to tube grows; a cinched end allows no arch \
+         lengthening. The wire stays deflected, and pulls the molars forward instead.",
     what_to_do: "Turn the ends in with a little slack: the wire still slides and does not scratch.",
     source: "common practice, no source",
     accept_when: "The molars may come forward.",
@@ -95,13 +95,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 view.clause_place(view.step.ends.of(cinched[0]).place),
                 format!(
-                    "The {} wire is cinched {on} in {}, and about {} of crowding needs wire to come forward.",
+                    "The {} wire is cinched {on} in {}, and about {} of crowding needs arch length to resolve.",
                     view.side(),
                     view.step.name,
                     say_mm(crowding)
                 ),
             )
-            .why("A tight end gives no wire: the crowding stays, or the molars come forward.")
+            .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
             .figure(tenth(crowding), limit, "mm");
         if let Some(fix) = judged.texts.clinical(
             format!("turn the ends in, 2 mm slack, in {}", view.step.name),

@@ -7,13 +7,13 @@ pub const RULE: Rule = Rule {
     code: "slide/locked",
     severity: Severity::Warning,
     title: "wire locked by accident",
-    finds: "A tooth out of line between two places that hold the wire, so that the length it gives out \
-            (more than 0.3 mm) can leave neither to the right nor to the left.",
-    why: "The wire bows where it cannot slide: the teeth between the stops are pushed forward or apart, \
-          and the wire never goes passive.",
-    what_to_do: "Leave one of the stops away, or put both into the same gap, facing each other.",
+    finds: "A tooth out of line between two places that hold the wire, so that the length released by aligning \
+           it (more than 0.3 mm) can exit neither to the right nor to the left.",
+    why: "The wire bows where it cannot slide: the teeth between the stops are pushed forward or apart, and the \
+         wire never becomes passive.",
+    what_to_do: "Remove one of the stops, or put both into the same gap, facing each other.",
     source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The tooth is to be pushed forward by the locked wire on purpose.",
+    accept_when: "The locked wire is meant to push the tooth forward.",
     failing: r#"springline 1
 case "SM-9303"
 use saltmarsh
@@ -72,8 +72,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 right.place.max(left.place),
                 format!(
-                    "The wire is locked about {} in {}: it gives out {} as it comes in, and the stops {} \
-                     and {} let it leave on neither side.",
+                    "The wire is locked at {} in {}: the {} released by aligning it can exit on neither side, \
+                     because of the stops {} and {}.",
                     words.tooth(tooth),
                     view.step.name,
                     say_mm(source.gives_mm),
@@ -81,12 +81,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     words.spot(left.spot.along, left.spot.tooth),
                 ),
             )
-            .why("Where a wire cannot slide it bows, and pushes teeth that should stay.")
+            .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
             .figure(tenth(source.gives_mm), LITTLE_MM, "mm")
             .teeth([tooth]);
         let fix = judged
             .texts
-            .clinical("leave the stops away", judged.texts.remove(right.place.max(left.place)));
+            .clinical("remove the stops", judged.texts.remove(right.place.max(left.place)));
         if let Some(fix) = fix {
             finding = finding.fix(fix);
         }

@@ -10,11 +10,11 @@ pub const RULE: Rule = Rule {
     code: "slide/midline-wrong-way",
     severity: Severity::Warning,
     title: "midline pushed the wrong way",
-    finds: "A midline that is off by 1 mm or more while an active open coil on one side, a one-sided \
-            closing coil, or elastics that pull harder on one side carry the front teeth farther to the \
-            side it lies on.",
-    why: "The midline gets worse, and what made it so has to be taken back later.",
-    what_to_do: "Change sides, pull evenly, or balance it on the other side.",
+    finds: "A midline that is off by 1 mm or more while an active open coil on one side, a closing spring on \
+           one side only, or elastics that pull harder on one side move the anterior teeth farther in that \
+           direction.",
+    why: "The midline gets worse, and has to be brought back later.",
+    what_to_do: "Change sides, make the pull symmetrical, or balance it on the other side.",
     source: "geometry, common practice, no source",
     accept_when: "The midline is corrected by other means in a later step.",
     failing: r#"springline 1
@@ -97,8 +97,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.act_place(act),
                 format!(
-                    "{what} in {} carries the {} front teeth to the patient's {goes}, and the midline \
-                     already stands {}.",
+                    "{what} in {} moves the {} anterior teeth to the patient's {goes}, and the midline is \
+                     already {}.",
                     view.step.name,
                     view.side(),
                     say(judged.case, view.arch)
@@ -120,13 +120,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 elastics.place,
                 format!(
-                    "The {} elastics carry the {} midline to the patient's {goes}, and it already stands {}.",
+                    "The {} elastics move the {} midline to the patient's {goes}, and it is already {}.",
                     elastics.kind.word(),
                     arch.arch,
                     say(judged.case, arch)
                 ),
             )
-            .why("Elastics that pull harder on one side shift both midlines, each its own way.")
+            .why("Elastics that pull harder on one side shift both midlines, in opposite directions.")
             .figure(tenth(by), super::midline::NOTICED_MM, "mm");
             let mut finding = finding;
             finding.fixes.extend(even(judged, elastics));
@@ -171,7 +171,7 @@ fn pushes<'v>(view: &'v View<'_>) -> Option<(&'v Act, Side, String)> {
             ActKind::ClosingCoil { pulls, .. } => {
                 for (a, _) in pulls {
                     let side = a.tooth().side();
-                    found.push((act, side, "The closing coil".to_owned()));
+                    found.push((act, side, "The closing spring".to_owned()));
                 }
             }
             _ => {}

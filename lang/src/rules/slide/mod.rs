@@ -84,14 +84,13 @@ fn comes_out(wire: &Sliding, words: super::words::Words) -> Option<String> {
         return None;
     }
     let teeth: Vec<_> = wire.sources.iter().map(|s| s.tooth).collect();
-    let from = format!("as {} come in, {} of wire come out", words.teeth(&teeth), say_mm(all));
-    let from = if teeth.len() == 1 { from.replace(" come in,", " comes in,") } else { from };
+    let from = format!("aligning {} releases {} of wire", words.teeth(&teeth), say_mm(all));
     Some(match wire.expression() {
         Expression::Nothing => return None,
         Expression::Both => format!("{from}, at both ends"),
         Expression::Only(side) => format!("{from}, all of it on the patient's {side}"),
         Expression::Locked(tooth) => {
-            format!("{from}, and what {} gives has no way out", words.tooth(tooth))
+            format!("{from}, and what {} releases cannot exit", words.tooth(tooth))
         }
     })
 }

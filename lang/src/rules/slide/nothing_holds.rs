@@ -8,12 +8,12 @@ pub const RULE: Rule = Rule {
     code: "slide/nothing-holds",
     severity: Severity::Error,
     title: "nothing holds the wire",
-    finds: "A wire of an aligning or levelling step that can shift to one side until its other end \
-            leaves the tube: an end is free or flush there, and no stop meets a bracket on the way. An \
-            error on an aligning wire, a warning on a levelling one. Free ends of a working wire that is \
-            trimmed while spaces close are left in peace.",
-    why: "A round wire wanders with every meal. Out of its tube it cuts the cheek on one side and sticks \
-          out on the other, and the last teeth are no longer in it.",
+    finds: "A wire of an aligning or levelling step that can slide to one side until its other end leaves the \
+           tube: an end is free or flush there, and no stop meets a bracket on the way. An error on an aligning \
+           wire, a warning on a levelling one. Free ends of a working wire that is trimmed while spaces close \
+           are not reported.",
+    why: "A round wire shifts with every meal. Out of its tube it lacerates the cheek on one side and sticks \
+         out on the other, and the last teeth are no longer engaged.",
     what_to_do: "Turn both ends in with a little slack, or put a stop on each side of the midline.",
     source: "common practice, no source",
     accept_when: "The patient comes back within days.",
@@ -92,13 +92,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 place,
                 format!(
-                    "Nothing holds the {} wire in {}: {ends}, so it can walk out of {}.",
+                    "Nothing holds the {} wire in {}: {ends}, so it can slide out of {}.",
                     view.side(),
                     view.step.name,
                     view.words().teeth(&last)
                 ),
             )
-            .why("A wire that walks leaves the last teeth, and its end cuts the cheek.")
+            .why("A wire that shifts leaves the last teeth, and its end lacerates the cheek.")
             .teeth(last);
         let fix = judged.texts.clinical(
             format!("turn the ends in, 1 mm slack, in {}", view.step.name),

@@ -6,13 +6,13 @@ use crate::rules::slide::travel::side_of;
 pub const RULE: Rule = Rule {
     code: "slide/stop-beside-bypass",
     severity: Severity::Warning,
-    title: "stop beside a bypassed or strongly turned tooth",
-    finds: "A stop written beside a tooth that is not in the wire, or in the bare span next to one, or \
-            beside a tooth turned by more than 30 deg.",
-    why: "In a bare or bent stretch the wire springs: the stop slips, turns and works loose, and what it \
-          should hold is no longer held.",
-    what_to_do: "Crimp stops in a straight stretch between two teeth in the wire; between the upper central \
-                 incisors there is most room.",
+    title: "stop beside a bypassed or severely rotated tooth",
+    finds: "A stop written beside a tooth that is not in the wire, or in the bare span next to one, or beside a \
+           tooth rotated by more than 30 deg.",
+    why: "In a bare or deflected stretch the wire springs: the stop slips, rotates and works loose, and no \
+         longer holds what it should.",
+    what_to_do: "Crimp stops in a straight stretch between two engaged teeth; there is most room between the \
+                upper central incisors.",
     source: "common practice, no source",
     accept_when: "There is no straight stretch left.",
     failing: r#"springline 1
@@ -87,14 +87,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     words.tooth(spot.tooth)
                 })
             } else if let Some(n) = neighbour.filter(|n| !view.is_in_wire(*n)) {
-                format!("The stop {said} sits in the bare span beside {}", words.tooth(n))
+                format!("The stop {said} is in the bare span beside {}", words.tooth(n))
             } else if let Some(t) = [Some(spot.tooth), neighbour]
                 .into_iter()
                 .flatten()
                 .find(|t| turned(*t) > TURNED_DEG)
             {
                 format!(
-                    "The stop {said} sits beside {}, which is turned {}",
+                    "The stop {said} is beside {}, which is rotated {}",
                     words.tooth(t),
                     say_deg(turned(t))
                 )
@@ -112,7 +112,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     view.act_place(act),
                     format!("{message} in {}.", view.step.name),
                 )
-                .why("There the wire springs, and a stop slips or comes off.")
+                .why("The wire springs there, and a stop slips or comes off.")
                 .teeth([spot.tooth]);
             let centrals: Vec<Tooth> = view
                 .in_wire()

@@ -8,16 +8,16 @@ use crate::rules::slide::travel::{Expression, LITTLE_MM, Sliding, Stop, StopUse,
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",
     severity: Severity::Error,
-    title: "stop blocks the way the wire should go",
-    finds: "A one-sided stop that closes the way to the side the midline has to go to, so that the length \
-            which aligning teeth give out leaves on the other side. An error where the midline is off by \
-            1 mm or more, a warning where it stands right and would be carried off. A stop on the wrong side \
-            of a midline that has to go is a warning even where hardly any length is left to leave.",
-    why: "All length leaves on the open side and the front teeth go with it: the midline gets worse with \
-          every week the wire works.",
-    what_to_do: "Put the stop on the other side, or pair it with one facing it, or leave it away.",
+    title: "stop on the wrong side",
+    finds: "A stop on one side only that closes the side to which the midline has to move, so that the length \
+           released by aligning teeth exits on the other side. An error where the midline is off by 1 mm or \
+           more, a warning where it is correct and would shift. A stop on the wrong side of a midline that has \
+           to move is a warning even where hardly any length is left to release.",
+    why: "All the length exits on the open side and the anterior teeth move with it: the midline gets worse \
+         with every week the wire is active.",
+    what_to_do: "Put the stop on the other side, pair it with one facing it, or remove it.",
     source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The midline is to be given up on purpose.",
+    accept_when: "The midline is given up on purpose.",
     failing: r#"springline 1
 case "SM-9302"
 use saltmarsh
@@ -74,9 +74,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         let (severity, midline) = match wanted(judged.case, view.arch) {
             Wanted::Go(way, _) if way != goes => {
-                (Severity::Error, format!("stands {}", say(judged.case, view.arch)))
+                (Severity::Error, format!("is {}", say(judged.case, view.arch)))
             }
-            Wanted::Stay => (Severity::Warning, "stands where it should".to_owned()),
+            Wanted::Stay => (Severity::Warning, "is where it should be".to_owned()),
             _ => continue,
         };
         let Some((stop, tooth)) = wire.closes(other(goes)) else { continue };
@@ -100,7 +100,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 stop.place,
                 format!(
-                    "The stop {spot} closes the {} side in {}: the {} that {} gives out leaves to the \
+                    "The stop {spot} closes the {} side in {}: the {} released by aligning {} exits to the \
                      patient's {goes}, and the {} midline {midline}.",
                     other(goes),
                     view.step.name,
@@ -109,11 +109,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     view.side(),
                 ),
             )
-            .why("Length that can leave on one side only carries the front teeth to that side.")
+            .why("Length that can exit on one side only carries the anterior teeth to that side.")
             .figure(tenth(gives.gives_mm), 0.0, "mm")
             .teeth([stop.spot.tooth]);
         for used in wire.uses() {
-            finding = finding.note(format!("What the stops do: {}.", used.say(words)));
+            finding = finding.note(format!("Effect of the stops: {}.", used.say(words)));
         }
         if severity == Severity::Error {
             finding.fixes.extend(other_side(judged, &view, &stop));
@@ -151,14 +151,15 @@ fn quiet(judged: &Judged<'_>, view: &View<'_>, wire: &Sliding) -> Option<Candida
             Severity::Warning,
             stop.place,
             format!(
-                "The stop {} closes the {way} side in {}, and the {} midline has {} to go to the patient's {way}.",
+                "The stop {} closes the {way} side in {}, and the {} midline has to move {} to the patient's \
+                 {way}.",
                 words.spot(stop.spot.along, stop.spot.tooth),
                 view.step.name,
                 view.side(),
                 say_mm(by),
             ),
         )
-        .why("What wire still comes out leaves on the other side, and the front teeth go with it.")
+        .why("Any wire still released exits on the other side, and the anterior teeth move with it.")
         .figure(tenth(by), super::midline::NOTICED_MM, "mm")
         .teeth([stop.spot.tooth]);
     finding.fixes.extend(other_side(judged, view, stop));

@@ -6,12 +6,12 @@ pub const RULE: Rule = Rule {
     code: "slide/stop-slips",
     severity: Severity::Warning,
     title: "stop does not fit the wire",
-    finds: "A stop on a rectangular wire where every stop in the drawer is for round wires, or the other \
-            way round.",
-    why: "A round stop slips on a rectangular wire: it marks the card but holds nothing.",
-    what_to_do: "Take a stop made for the section, or bend the wire there.",
+    finds: "A stop on a rectangular wire where every stop in the practice file is for round wires, or the other \
+           way round.",
+    why: "A round stop slips on a rectangular wire: it appears on the card but holds nothing.",
+    what_to_do: "Use a stop made for the section, or bend the wire there.",
     source: "common practice, no source",
-    accept_when: "A stop that fits is at hand, though not in the house file.",
+    accept_when: "A stop that fits is in stock but not listed in the practice file.",
     failing: r#"springline 1
 case "SM-9306"
 use saltmarsh
@@ -70,16 +70,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.act_place(act),
                 format!(
-                    "The stop {} in {} sits on a {on} wire; every stop in the drawer is for {made} ones.",
+                    "The stop {} in {} is on a {on} wire; every stop in the practice file is for {made} wires.",
                     words.spot(spot.along, spot.tooth),
                     view.step.name
                 ),
             )
-            .why("A stop of the other section slips and holds nothing.")
+            .why("A stop for the other section slips and holds nothing.")
             .teeth([spot.tooth]);
         finding
             .fixes
-            .extend(judged.texts.clinical("leave the stop away", judged.texts.remove(act.place)));
+            .extend(judged.texts.clinical("remove the stop", judged.texts.remove(act.place)));
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(words, list, out);

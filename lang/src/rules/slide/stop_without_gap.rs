@@ -6,15 +6,14 @@ use crate::rules::slide::travel::{Sliding, side_of};
 pub const RULE: Rule = Rule {
     code: "slide/stop-without-gap",
     severity: Severity::Error,
-    title: "stop with no gap to sit in",
-    finds: "The free wire between two brackets where a stop is written, against the length of the stops in \
-            it and 1 mm to crimp them: a warning where that is tight, an error where a stop does not go in \
-            at all.",
-    why: "A stop squeezed between two brackets holds both of them: nothing slides there any more, and it is \
-          crimped badly.",
-    what_to_do: "Choose a wider gap; between the upper central incisors there is most room.",
-    source: "common practice, no source: a tube of 1.5 mm wants a gap of 3 mm or more",
-    accept_when: "A shorter stop than the drawer's is used.",
+    title: "no room for the stop",
+    finds: "The free wire between two brackets where a stop is written, against the length of the stops in it \
+           plus 1 mm to crimp them: a warning where that is tight, an error where a stop does not fit at all.",
+    why: "A stop squeezed between two brackets holds both of them: nothing slides there any more, and it cannot \
+         be crimped properly.",
+    what_to_do: "Choose a wider gap; there is most room between the upper central incisors.",
+    source: "common practice, no source: a tube of 1.5 mm needs a gap of 3 mm or more",
+    accept_when: "A shorter stop than the one in the practice file is used.",
     failing: r#"springline 1
 case "SM-9305"
 use saltmarsh
@@ -100,8 +99,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     severity,
                     stop.place,
                     format!(
-                        "The stop {} in {} has {} of free wire between {} and {}; {stops} and the pliers \
-                         want {}.",
+                        "The stop {} in {} has {} of free wire between {} and {}; {stops} and the pliers need {}.",
                         words.spot(along, tooth),
                         view.step.name,
                         say_mm(free),
@@ -110,12 +108,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         say_mm(taken + PLIERS_MM),
                     ),
                 )
-                .why("A stop wedged between two brackets holds both, and is crimped badly.")
+                .why("A stop wedged between two brackets holds both, and cannot be crimped properly.")
                 .figure(tenth(free), tenth(taken + PLIERS_MM), "mm")
                 .teeth([tooth]);
             if in_gap > 1
                 && let Some(fix) = judged.texts.clinical(
-                    format!("one stop about {} instead", words.tooth(tooth)),
+                    format!("one stop beside {} instead", words.tooth(tooth)),
                     judged.texts.replace(stop.place, &format!("stop {}", words.spot(along, tooth))),
                 )
                 && free >= length + PLIERS_MM

@@ -93,25 +93,25 @@ impl StopUse {
     pub fn say(self, words: Words) -> String {
         match self {
             StopUse::KeepsTogether(a, b) => format!(
-                "two stops facing each other between {} and {}: the two teeth stay together, and the wire comes out at \
-                 both ends",
+                "two stops facing each other between {} and {}: the two teeth stay together, and released wire \
+                 exits at both ends",
                 words.tooth(a),
                 words.tooth(b)
             ),
             StopUse::FixesAt(t) => {
                 format!(
-                    "two stops about {}: the wire is fixed there, and slides nowhere",
+                    "two stops around {}: the wire is fixed there and cannot slide",
                     words.tooth(t)
                 )
             }
             StopUse::Measured(a, b, travel) => format!(
-                "stops about {} and {}, back to back: the wire may travel {} there and no more",
+                "stops around {} and {}, back to back: the wire can travel {} there and no more",
                 words.tooth(a),
                 words.tooth(b),
                 say_mm(travel)
             ),
             StopUse::SendsTo(spot, side) => format!(
-                "one stop, {}: no wire comes out on the patient's {}, all of it goes to the {side}",
+                "one stop, {}: no wire exits on the patient's {}, all of it exits on the {side}",
                 words.spot(spot.along, spot.tooth),
                 other(side)
             ),

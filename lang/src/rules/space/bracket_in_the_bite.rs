@@ -5,13 +5,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/bracket-in-the-bite",
     severity: Severity::Warning,
-    title: "bracket in the bite without raisers",
-    finds: "A front tooth in crossbite taken into the wire, or lower front teeth bonded under an overbite of \
-            more than 4 mm, with no bite raisers in force.",
-    why: "The bracket is bitten off within days, and a tooth behind the bite cannot jump over it.",
-    what_to_do: "Put bite raisers on back teeth until the tooth is over the bite or the bite is open.",
+    title: "bracket in occlusion without bite raisers",
+    finds: "An anterior tooth in crossbite engaged in the wire, or lower anterior teeth bonded under an \
+           overbite of more than 4 mm, with no bite raisers in place.",
+    why: "The bracket is bitten off within days, and a tooth in crossbite cannot jump the bite.",
+    what_to_do: "Place bite raisers on posterior teeth until the crossbite is corrected or the bite is open.",
     source: "common practice, no source",
-    accept_when: "The bite was looked at and the bracket stays clear of it.",
+    accept_when: "The occlusion was checked and the bracket is clear of it.",
     failing: r#"springline 1
 case "SM-9204"
 use saltmarsh
@@ -102,7 +102,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let (message, teeth, figure) = if !crossed.is_empty() && first_with(&crossed) {
             (
                 format!(
-                    "{} stands behind the bite and is taken into the wire in {} without bite raisers.",
+                    "{} is in crossbite and engaged in {} without bite raisers.",
                     words.teeth(&crossed),
                     view.step.name
                 ),
@@ -118,7 +118,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
             (
                 format!(
-                    "The lower front teeth are bonded from {} on under an overbite of {}, without bite \
+                    "The lower anterior teeth are bonded from {} onwards under an overbite of {}, without bite \
                      raisers.",
                     view.step.name,
                     say_mm(deep)
@@ -131,7 +131,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         let mut finding = view
             .finding(RULE.code, RULE.severity, view.case_place(), message)
-            .why("The upper teeth bite the brackets off within days.");
+            .why("The opposing teeth bite the bracket off within days.");
         if let Some(deep) = figure {
             finding = finding.figure(tenth(deep), DEEP_MM, "mm");
         }

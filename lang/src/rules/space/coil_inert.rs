@@ -9,13 +9,13 @@ pub const RULE: Rule = Rule {
     code: "space/coil-inert",
     severity: Severity::Warning,
     title: "coil that does nothing",
-    finds: "An open coil that cannot make space: passive in a step that waits for space there; pressed so \
-            little that it pushes with under 15 g; of no known force; taken from the closing or closed coils of the drawer; or between teeth \
-            that are tied together.",
-    why: "The step waits for space that never comes, and the visits until then are lost.",
-    what_to_do: "Activate it, take an open coil, or take the tie away.",
+    finds: "An open coil that cannot make space: passive in a step that waits for space there; activated so \
+           little that it delivers less than 15 g; of unknown force; chosen from the closing or passive coils \
+           of the practice file; or between teeth that are tied together.",
+    why: "The step waits for space that never opens, and the visits until then are wasted.",
+    what_to_do: "Activate it, use an open coil, or remove the tie.",
     source: "common practice, no source",
-    accept_when: "It only keeps the space; then write `passive`, and end the step by something else.",
+    accept_when: "It only holds the space; then write `passive`, and end the step by something else.",
     failing: r#"springline 1
 case "SM-9207"
 use saltmarsh
@@ -95,13 +95,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 _ => false,
             });
             let (why, fix) = if let Some(wrong) = kind.filter(|k| *k != CoilKind::Open) {
-                let what = if wrong == CoilKind::Closing { "pulls" } else { "only keeps space" };
+                let what = if wrong == CoilKind::Closing { "pulls" } else { "only holds space" };
                 (format!("its coil is one that {what}"), None)
             } else if coil.is_passive() && waits {
                 let edits =
                     judged.texts.replace_in(coil.act.place, "passive", "activated 2 mm each visit");
                 (
-                    "it lies passive, and the step waits for space there".to_owned(),
+                    "it is not activated, and the step waits for space there".to_owned(),
                     judged.texts.clinical("activate it by 2 mm", edits),
                 )
             } else if coil.is_passive() {
@@ -120,7 +120,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     )
                 });
                 let why = format!(
-                    "pressed by {} it pushes with {} g, and under {} g nothing moves",
+                    "activated by {} it delivers {} g, and below {} g nothing moves",
                     say_mm(mm(by)),
                     plain(force.round()),
                     plain(floor_g().round())
@@ -138,7 +138,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .max_by(|a, b| a.0.total_cmp(&b.0));
                 let fix = stock.filter(|_| coil.coil.is_none()).and_then(|(_, name)| {
                     judged.texts.clinical(
-                        format!("take {name} from the drawer"),
+                        format!("use {name} from the practice file"),
                         judged.texts.replace_in(
                             coil.act.place,
                             &format!("between {between}"),
@@ -146,11 +146,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         ),
                     )
                 });
-                ("neither the plan nor the drawer says its force".to_owned(), fix)
+                ("neither the plan nor the practice file gives its force".to_owned(), fix)
             } else if let Some(tie) = ties_across(&view, coil.right, coil.left) {
                 (
                     format!("{between} are tied together"),
-                    judged.texts.clinical("take the tie away", judged.texts.remove(tie.place)),
+                    judged.texts.clinical("remove the tie", judged.texts.remove(tie.place)),
                 )
             } else {
                 continue;
@@ -165,7 +165,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         view.step.name
                     ),
                 )
-                .why("The step waits for space that never comes.")
+                .why("The step waits for space that never opens.")
                 .teeth([coil.right, coil.left]);
             if let Some(fix) = fix {
                 finding = finding.fix(fix);

@@ -8,10 +8,9 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     title: "coil on a wire too flexible to carry it",
     finds: "An active open coil on a round wire under 0.018 in, or on any wire under 0.016 in high. A coil of \
-            50 g or less on 0.016 is left in peace.",
-    why: "The wire bows away from the coil: the teeth beside it tip and turn out of the arch, and little space \
-          is made.",
-    what_to_do: "Align the teeth beside the space first; put the coil on 0.018 round or a rectangular wire.",
+           50 g or less on 0.016 in is not reported.",
+    why: "The wire bows away from the coil: adjacent teeth tip and rotate out of line, and little space is made.",
+    what_to_do: "Align the teeth beside the space first; put the coil on 0.018 in round or a rectangular wire.",
     source: "common practice, no source",
     accept_when: "The coil is very short and light.",
     failing: r#"springline 1
@@ -96,7 +95,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     view.act_place(coil.act),
                     format!(
-                        "The coil of {} g between {} and {} in {} sits on {}, which is too flexible for it.",
+                        "The coil of {} g between {} and {} in {} is on {}, which is too flexible for it.",
                         plain(force.round()),
                         words.tooth(coil.right),
                         words.tooth(coil.left),
@@ -104,7 +103,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         wire.label()
                     ),
                 )
-                .why("The wire bows, and the teeth beside the coil turn out of the arch.")
+                .why("The wire bows, and adjacent teeth rotate out of line.")
                 .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, "in")
                 .teeth([coil.right, coil.left]);
             if let Some(name) = carrier(judged) {

@@ -6,13 +6,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-over-pressed",
     severity: Severity::Warning,
-    title: "coil pressed until it is solid",
-    finds: "An open coil pressed by more than the drawer's stroke for it, or asked for a force that it gives \
-            only when pressed farther than that.",
-    why: "Turn lies on turn: it is a stiff tube then, whose force is not known, and it is bent or breaks a bracket off.",
-    what_to_do: "Press it by its stroke at most, and again at each visit; or take a stronger coil.",
+    title: "coil compressed solid",
+    finds: "An open coil compressed by more than the stroke given for it in the practice file, or asked for a \
+           force that it delivers only when compressed farther than that.",
+    why: "Its turns touch: it is then a rigid tube of unknown force, and it buckles or breaks a bracket off.",
+    what_to_do: "Activate it by no more than its stroke, and again at each visit; or use a stronger coil.",
     source: "a helical spring is linear until its turns touch; common practice",
-    accept_when: "The stroke in the house file is that of a shorter piece.",
+    accept_when: "The stroke in the practice file is that of a shorter piece.",
     failing: r#"springline 1
 case "SM-9216"
 use saltmarsh
@@ -83,7 +83,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 continue;
             }
             let message = format!(
-                "The coil between {} and {} in {} is pressed by {}; {} is solid at {}.",
+                "The coil between {} and {} in {} is compressed by {}; {} is solid at {}.",
                 words.tooth(coil.right),
                 words.tooth(coil.left),
                 view.step.name,
@@ -93,13 +93,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             );
             let mut finding = view
                 .finding(RULE.code, RULE.severity, view.act_place(coil.act), message)
-                .why("Solid, it is a stiff tube whose force nobody knows.")
+                .why("Compressed solid, it is a rigid tube of unknown force.")
                 .figure(tenth(spring.pressed_mm), stroke, "mm")
                 .teeth([coil.right, coil.left]);
             let warn = judged.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
             if let Some(pressed) = usual_activation_mm(stock, warn) {
                 let line = coil.statement(&words, pressed, true);
-                let title = format!("press it by {}, and again at each visit", say_mm(pressed));
+                let title = format!("activate it by {}, and again at each visit", say_mm(pressed));
                 let edits = judged.texts.replace(coil.act.place, &line);
                 if let Some(fix) = judged.texts.clinical(title, edits) {
                     finding = finding.fix(fix);

@@ -8,13 +8,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-spent",
     severity: Severity::Warning,
-    title: "coil spent before the space is there",
-    finds: "A step, or a tooth left out of the wire, that waits for more space than its open coil makes: it pushes less as the space opens, and \
-            under 15 g it moves nothing.",
-    why: "The space stops short of what the step waits for, and every visit says `not yet`.",
-    what_to_do: "Have it pressed again at each visit.",
-    source: "the coil's rate and the course; common practice",
-    accept_when: "The coil is looked at and pressed again as the doctor decides.",
+    title: "coil exhausted before the space is there",
+    finds: "A step, or a tooth left out of the wire, that waits for more space than its open coil makes: its \
+           force falls as the space opens, and below 15 g it moves nothing.",
+    why: "The space stops short of what the step waits for, and every visit is recorded as `not yet`.",
+    what_to_do: "Have it reactivated at each visit.",
+    source: "the coil's rate and the forecast; common practice",
+    accept_when: "The coil is checked and reactivated as the doctor decides.",
     failing: r#"springline 1
 case "SM-9217"
 use saltmarsh
@@ -92,7 +92,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 continue;
             }
             let message = format!(
-                "The coil between {} and {} makes {} of the {} that {} waits for; then it pushes with {} g only.",
+                "The coil between {} and {} makes {} of the {} that {} waits for; by then it delivers only {} g.",
                 words.tooth(coil.right),
                 words.tooth(coil.left),
                 say_mm(tenth(work.room_mm)),
@@ -108,7 +108,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if let Activation::Pressed { by, each_visit: false } = coil.activation {
                 let line = coil.statement(&words, mm(by), true);
                 let edits = judged.texts.replace(coil.act.place, &line);
-                if let Some(fix) = judged.texts.clinical("press it again at each visit", edits) {
+                if let Some(fix) = judged.texts.clinical("reactivate it at each visit", edits) {
                     finding = finding.fix(fix);
                 }
             }

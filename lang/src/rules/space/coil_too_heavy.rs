@@ -7,11 +7,11 @@ pub const RULE: Rule = Rule {
     code: "space/coil-too-heavy",
     severity: Severity::Error,
     title: "coil too heavy",
-    finds: "The force of an open coil against the house's coil limit (150 g warns, 300 g stops). A tooth \
-            marked with a caution halves both.",
-    why: "The teeth beside it tip and turn instead of moving apart, and the front teeth are driven forward.",
-    what_to_do: "Take a lighter coil; 50 to 100 g are enough for a lateral.",
-    source: "common practice; asked clinicians used a mean of 77 g for a lateral (value from memory)",
+    finds: "The force of an open coil against the practice limit for coils (warning 150 g, error 300 g). Both \
+           are halved for a tooth marked `caution`.",
+    why: "Adjacent teeth tip and rotate instead of moving apart, and the anterior teeth are driven forward.",
+    what_to_do: "Use a lighter coil; 50 to 100 g is enough for a lateral.",
+    source: "common practice; clinicians surveyed used a mean of 77 g for a lateral (value from memory)",
     accept_when: "Molars are moved, not incisors.",
     failing: r#"springline 1
 case "SM-9209"
@@ -96,7 +96,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     severity,
                     view.act_place(coil.act),
                     format!(
-                        "The coil between {} and {} in {} pushes with {} g; the limit is {} g.",
+                        "The coil between {} and {} in {} delivers {} g; limit {} g.",
                         words.tooth(coil.right),
                         words.tooth(coil.left),
                         view.step.name,
@@ -104,12 +104,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         plain(limit.round())
                     ),
                 )
-                .why("Under so much the teeth tip and turn instead of moving apart.")
+                .why("At such a force the teeth tip and rotate instead of moving apart.")
                 .figure(force.round(), limit.round(), "g")
                 .teeth([coil.right, coil.left]);
             if let Some(caution) = careful {
                 finding = finding.note(format!(
-                    "{}: {}. Its limits are halved.",
+                    "{}: {}. Limits are halved for this tooth.",
                     words.tooth(caution.tooth),
                     caution.why
                 ));
@@ -148,6 +148,6 @@ fn lighter(
         format!("open-coil between {first} and {second} with {name}, activated {pressed} mm");
     judged
         .texts
-        .clinical(format!("take {name} instead"), judged.texts.replace(act.place, &line))
+        .clinical(format!("use {name} instead"), judged.texts.replace(act.place, &line))
         .map(|fix| fix.outcome(format!("with {name}: {} g", plain(force.round()))))
 }

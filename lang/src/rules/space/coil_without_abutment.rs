@@ -7,11 +7,11 @@ pub const RULE: Rule = Rule {
     code: "space/coil-without-abutment",
     severity: Severity::Error,
     title: "coil without abutment",
-    finds: "An open coil one of whose two teeth is not in the wire: not bonded, bypassed, or not there.",
-    why: "The coil slides along the wire to the next bracket and pushes there, or off its end.",
-    what_to_do: "Name the two teeth in the wire that it really pushes apart, or take the tooth in.",
+    finds: "An open coil one of whose two teeth is not in the wire: not bonded, bypassed, or not present.",
+    why: "The coil slides along the wire to the next bracket and pushes there, or off the end of the wire.",
+    what_to_do: "Name the two teeth in the wire that it really pushes apart, or engage the tooth.",
     source: "mechanics: a coil needs two abutments",
-    accept_when: "Never; write the teeth it pushes on.",
+    accept_when: "Never; name the teeth it pushes on.",
     failing: r#"springline 1
 case "SM-9208"
 use saltmarsh
@@ -73,7 +73,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("It slides to the next bracket and pushes there, or off the end of the wire.")
                 .teeth(loose.clone());
             if let Some(fix) =
-                judged.texts.clinical("leave the coil away", judged.texts.remove(coil.act.place))
+                judged.texts.clinical("remove the coil", judged.texts.remove(coil.act.place))
             {
                 finding = finding.fix(fix);
             }

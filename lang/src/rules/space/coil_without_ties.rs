@@ -6,14 +6,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-without-ties",
     severity: Severity::Warning,
-    title: "open coil against an untied or turned tooth",
-    finds: "An active open coil against an incisor that no tie, chain or pair of stops joins to its neighbour on \
-            the far side, or against a tooth turned by more than 20 deg.",
-    why: "The coil turns the one tooth it touches and moves it alone; the front teeth should go together.",
-    what_to_do: "Tie the incisors in a figure of eight for as long as the coil works; align a turned tooth \
-                 first.",
+    title: "open coil against an untied or rotated tooth",
+    finds: "An active open coil against an incisor that no tie, chain or pair of stops joins to its neighbour \
+           on the far side, or against a tooth rotated by more than 20 deg.",
+    why: "The coil rotates the one tooth it touches and moves it alone; the incisors should move together.",
+    what_to_do: "Tie the incisors with a figure-eight ligature for as long as the coil is active; align a \
+                rotated tooth first.",
     source: "common practice, no source",
-    accept_when: "An active coil of 50 g or less, looked at within weeks.",
+    accept_when: "An active coil of 50 g or less, checked within weeks.",
     failing: r#"springline 1
 case "SM-9211"
 use saltmarsh
@@ -111,14 +111,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         RULE.severity,
                         view.act_place(coil.act),
                         format!(
-                            "The coil between {between} in {} pushes {} with {} g, and nothing ties it to {}.",
+                            "The coil between {between} in {} pushes {} with {} g, and no tie joins it to {}.",
                             view.step.name,
                             words.tooth(tooth),
                             plain(force.round()),
                             words.tooth(beyond)
                         ),
                     )
-                    .why("The one tooth it touches turns and goes alone; tied, the front teeth go together.")
+                    .why("The tooth it touches rotates and moves alone; tied, the incisors move together.")
                     .figure(force.round(), LIGHT_G, "g")
                     .teeth([tooth]);
                 if turned.is_none()
@@ -136,13 +136,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     view.act_place(coil.act),
                     format!(
-                        "The coil between {between} in {} pushes on {}, which is turned {}.",
+                        "The coil between {between} in {} pushes on {}, which is rotated {}.",
                         view.step.name,
                         words.tooth(tooth),
                         say_deg(deg)
                     ),
                 )
-                .why("A coil against a turned tooth turns it further.")
+                .why("A coil against a rotated tooth rotates it further.")
                 .figure(deg.round(), TURNED_DEG, "deg")
                 .teeth([tooth])
             } else {

@@ -8,14 +8,14 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/enamel-too-much",
     severity: Severity::Error,
-    title: "too much enamel off one contact",
-    finds: "Enamel taken off at one contact in the whole plan: over 0.5 mm warns, over 0.8 mm stops; over 0.3 mm \
-            between lower incisors warns. Also a contact reduced while its teeth stand turned against each \
-            other by more than 15 deg.",
-    why: "Enamel does not grow again. On a turned tooth the strip takes the wrong face and leaves a step.",
-    what_to_do: "Spread it over more contacts, and wait until the teeth are straight.",
-    source: "common practice, no source; about half of the enamel's thickness a side",
-    accept_when: "The crowns are large and triangular and films show thick enamel.",
+    title: "too much enamel removed at one contact",
+    finds: "Enamel removed at one contact in the whole plan: a warning above 0.5 mm, an error above 0.8 mm; \
+           between lower incisors a warning above 0.3 mm. Also IPR at a contact whose teeth are rotated \
+           relative to each other by more than 15 deg.",
+    why: "Enamel does not grow back. On a rotated tooth the strip reduces the wrong surface and leaves a ledge.",
+    what_to_do: "Spread it over more contacts, and wait until the teeth are aligned.",
+    source: "common practice, no source; about half of the enamel's thickness per side",
+    accept_when: "The crowns are large and triangular and radiographs show thick enamel.",
     failing: r#"springline 1
 case "SM-9212"
 use saltmarsh
@@ -83,20 +83,20 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 s if s > warns + 1e-6 => (Severity::Warning, warns),
                 _ => continue,
             };
-            let often = if times > 1 { format!(", in {times} sittings") } else { String::new() };
+            let often = if times > 1 { format!(", in {times} sessions") } else { String::new() };
             let mut finding = Finding::new(
                 RULE.code,
                 severity,
                 place,
                 format!(
-                    "{} of enamel come off between {} and {}{often}; the limit at this contact is {}.",
+                    "{} of enamel is removed between {} and {}{often}; limit at this contact {}.",
                     plain((sum * 100.0).round() / 100.0) + " mm",
                     words.tooth(a),
                     words.tooth(b),
                     plain(limit) + " mm"
                 ),
             )
-            .why("Enamel does not grow again.")
+            .why("Enamel does not grow back.")
             .figure((sum * 100.0).round() / 100.0, limit, "mm")
             .teeth([a, b]);
             // What this last sitting may still take.
@@ -109,8 +109,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     judged.texts.remove(place)
                 };
                 let title = match left > 0.0 {
-                    true => format!("{} mm here and no more", plain(left)),
-                    false => "no more here".to_owned(),
+                    true => format!("reduce it to {} mm here", plain(left)),
+                    false => "remove this IPR".to_owned(),
                 };
                 finding.fixes.extend(judged.texts.clinical(title, edits));
             }
@@ -138,15 +138,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     Severity::Warning,
                     view.act_place(act),
                     format!(
-                        "Enamel comes off between {} and {} in {} while they stand {} turned against each \
-                         other.",
+                        "IPR is planned between {} and {} in {} while they are rotated {} relative to each other.",
                         words.tooth(a),
                         words.tooth(b),
                         view.step.name,
                         say_deg(deg)
                     ),
                 )
-                .why("On a turned tooth the strip takes the wrong face and leaves a step.")
+                .why("On a rotated tooth the strip reduces the wrong surface and leaves a ledge.")
                 .figure(deg.round(), TURNED_DEG, "deg")
                 .teeth([a, b]);
             list.push(Candidate::new(view.side(), deg / TURNED_DEG, finding));

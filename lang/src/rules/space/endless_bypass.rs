@@ -7,15 +7,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/endless-bypass",
     severity: Severity::Warning,
-    title: "bypass that nothing ends",
+    title: "bypass without an end",
     finds: "A bypassed tooth with neither a condition of its own nor a later step that engages it or picks it \
-            up; or one that waits for space while no step makes any (no active coil, no enamel reduction, no \
-            space closed beside it).",
-    why: "The tooth is forgotten: at the end of the plan it stands where it stood.",
-    what_to_do: "Say until when (`bypass 12 until space 7 mm`) and make the space, or add the step that takes \
-                 it in.",
+           up; or one that waits for space while no step makes any (no active coil, no IPR, no space closed \
+           beside it).",
+    why: "The tooth is forgotten: at the end of the plan it is where it was.",
+    what_to_do: "Say until when (`bypass 12 until space 7 mm`) and make the space, or add the step that engages \
+                it.",
     source: "common practice, no source",
-    accept_when: "The tooth is to stay out for good.",
+    accept_when: "The tooth is to stay out of the wire for good.",
     failing: r#"springline 1
 case "SM-9205"
 use saltmarsh
@@ -79,7 +79,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let words_added = format!(" until space {} mm", plain(tenth(width + 0.5)));
                 let fix = match view.after() {
                     Some(next) => judged.texts.clinical(
-                        format!("take {which} in with {}", next.name),
+                        format!("engage {which} in {}", next.name),
                         judged.texts.add_to_step(view.arch, next, &[take_in(judged, &view, &left)]),
                     ),
                     None => judged.texts.clinical(
@@ -89,7 +89,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 };
                 (
                     format!(
-                        "{which} is left out of the wire in {}, and nothing ends that.",
+                        "{which} is left out of the wire in {}, with no end condition.",
                         view.step.name
                     ),
                     left,
@@ -99,7 +99,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let which = words.teeth(&starved);
                 (
                     format!(
-                        "{which} waits for space from {} on, and no step makes any.",
+                        "{which} waits for space from {} onwards, and no step makes any.",
                         view.step.name
                     ),
                     starved.clone(),
@@ -113,13 +113,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             };
             let mut finding = view
                 .finding(RULE.code, RULE.severity, view.act_place(act), message)
-                .why("The tooth is still there at the end of the plan.")
+                .why("At the end of the plan the tooth is where it was.")
                 .teeth(found);
             match fix {
                 Some(fix) => finding = finding.fix(fix),
                 None => {
                     finding = finding.note(
-                        "Add a step with an open coil, enamel reduction, or say that the space is there.",
+                        "Add a step with an open coil or IPR, or record that the space is there.",
                     );
                 }
             }

@@ -8,15 +8,15 @@ pub const RULE: Rule = Rule {
     code: "space/engaged-without-space",
     severity: Severity::Error,
     title: "tooth engaged without space",
-    finds: "A tooth fully in the wire whose measured space is less than its crown by more than 1.5 mm (a \
-            warning), or by 2.5 mm or more, or by more than 40 percent of its width (an error). Enamel taken \
-            off and teeth taken out near it count. Ordinary crowding, 1 mm here and there, is left in peace.",
-    why: "A tooth without space cannot come into line. It turns, or it drives its neighbours and the front \
-          teeth forward, and the wire stays bent for months.",
-    what_to_do: "Keep it out of the wire until its space is its width and half a millimetre; make the space \
-                 with a coil, enamel reduction or an extraction.",
+    finds: "A fully engaged tooth whose measured space falls short of its crown by more than 1.5 mm (a \
+           warning), or by 2.5 mm or more, or by more than 40 % of its width (an error). IPR and extractions \
+           near it count. Ordinary crowding, 1 mm here and there, is not reported.",
+    why: "A tooth without space cannot come into line. It rotates, or it drives its neighbours and the incisors \
+         forward, and the wire stays deflected for months.",
+    what_to_do: "Keep it out of the wire until its space is its width plus half a millimetre; make the space \
+                with a coil, IPR or an extraction.",
     source: "common practice, no source",
-    accept_when: "The front teeth are to come forward, and there is bone for it.",
+    accept_when: "The incisors are to procline, and there is bone for it.",
     failing: r#"springline 1
 case "SM-9201"
 use saltmarsh
@@ -101,15 +101,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 place,
                 format!(
-                    "{} is in the wire from {} on with {} of space for a crown of {}: {} too little.",
+                    "{} is in the wire from {} onwards with {} of space for a crown of {}: {} short; limit {}.",
                     words.tooth(tooth),
                     view.step.name,
                     say_mm(space),
                     say_mm(width),
-                    say_mm(missing)
+                    say_mm(missing),
+                    say_mm(limit)
                 ),
             )
-            .why("Without space it cannot come in: it turns, or it drives the front teeth forward.")
+            .why("Without space it cannot align: it rotates, or it drives the incisors forward.")
             .figure(tenth(missing), tenth(limit), "mm")
             .teeth(short.iter().map(|s| s.0));
         for (other, missing, ..) in short.iter().skip(1) {
@@ -130,9 +131,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             None => judged.texts.add_to_step(view.arch, view.step, &lines),
         };
         if let Some(fix) = judged.texts.clinical(lines.join("; "), edits) {
-            finding = finding
-                .fix(fix)
-                .note("Then make the space: a coil, a little enamel at several contacts, or an extraction.");
+            finding = finding.fix(fix).note("Then make the space: a coil, IPR, or an extraction.");
         }
         if short.len() == 1 && by_act.is_none() {
             finding.fixes.extend(super::make_space::make_space(judged, &view, tooth, true));

@@ -7,12 +7,12 @@ pub const RULE: Rule = Rule {
     code: "space/gap-not-held",
     severity: Severity::Warning,
     title: "closed gap not held",
-    finds: "A step that closes a gap, followed by one in which no tie, chain, laceback or closing coil runs \
-            across it.",
-    why: "A space just closed opens again within weeks; the bone has not settled.",
-    what_to_do: "Tie across it in a figure of eight in the next step, and to the end.",
+    finds: "A step that closes a gap, followed by one in which no tie, chain, laceback or closing spring runs \
+           across it.",
+    why: "A space just closed reopens within weeks; the bone has not yet remodelled.",
+    what_to_do: "Tie across it with a figure-eight ligature in the next step, and to the end.",
     source: "common practice, no source",
-    accept_when: "The next step is short and ends with debonding.",
+    accept_when: "The next step is short and ends with the debond.",
     failing: r#"springline 1
 case "SM-9213"
 use saltmarsh
@@ -92,13 +92,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.case_place(),
                 format!(
-                    "{} closes the gap between {}, and nothing holds it shut in {}.",
+                    "{} closes the gap between {}, and no tie keeps it closed in {}.",
                     before.name,
                     listed(&gaps),
                     view.step.name
                 ),
             )
-            .why("A space just closed opens again within weeks.")
+            .why("A space just closed reopens within weeks.")
             .teeth(open.iter().flat_map(|(a, b)| [*a, *b]));
         let lines: Vec<String> = open
             .iter()

@@ -7,12 +7,13 @@ pub const RULE: Rule = Rule {
     code: "space/high-tooth-drags",
     severity: Severity::Warning,
     title: "high tooth drags its neighbours",
-    finds: "A tooth more than 3 mm towards the gum against its neighbours, fully in a continuous wire heavier \
-            than 0.012 in superelastic. A light wire laid over a stiffer base wire is left in peace.",
-    why: "The wire pulls the high tooth down and its neighbours up: the lateral and the premolar are \
-          intruded and tipped, and the bite opens there.",
-    what_to_do: "Take 0.012 first, or lay a light wire over a base wire that holds the neighbours.",
-    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no patients): 0.014 to 2.5 mm and 0.012 to 3 mm is accepted",
+    finds: "A tooth more than 3 mm gingival to its neighbours, fully engaged in a continuous wire heavier than \
+           0.012 in superelastic. A light wire laid over a stiffer base wire is not reported.",
+    why: "The wire extrudes the high tooth and intrudes its neighbours: the lateral and the premolar are \
+         intruded and tipped, and a lateral open bite develops.",
+    what_to_do: "Use 0.012 in first, or lay a light wire over a base wire that holds the neighbours.",
+    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no \
+            patients): 0.014 in up to 2.5 mm and 0.012 in up to 3 mm is accepted",
     accept_when: "An open bite on that side is closing anyway and is checked at every visit.",
     failing: r#"springline 1
 case "SM-9203"
@@ -80,15 +81,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 place,
                 format!(
-                    "{} stands {} higher than {} and is in {} in {}.",
+                    "{} is {} gingival to {} and engaged in {} in {}; limit {}.",
                     words.tooth(tooth),
                     say_mm(by),
                     words.teeth(&beside),
                     wire.label(),
-                    view.step.name
+                    view.step.name,
+                    say_mm(HIGH_MM)
                 ),
             )
-            .why("What pulls it down pushes its neighbours up, and the bite opens there.")
+            .why("Extruding it intrudes its neighbours, and a lateral open bite develops.")
             .figure(tenth(by), HIGH_MM, "mm")
             .teeth(high.iter().map(|h| h.0));
         if let Some(light) = lightest_round(judged) {

@@ -56,7 +56,8 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
         }
     }
     let edits = judged.texts.step_and_more(view.arch, view.step, &first, &steps);
-    let title = format!("leave {name} out, make its space with {coil} on {wire}, then bring it in");
+    let title =
+        format!("leave {name} out, make space for it with {coil} on {wire}, then engage it");
     judged.texts.clinical(title, edits)
 }
 

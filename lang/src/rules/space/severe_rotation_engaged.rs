@@ -6,15 +6,16 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/severe-rotation-engaged",
     severity: Severity::Error,
-    title: "severe rotation fully engaged",
-    finds: "A tooth turned by more than 30 deg (a warning) or 45 deg (an error) with both wings in a \
-            continuous wire between close neighbours. With 0.012 superelastic wire 45 deg warns and 60 deg \
-            stops. One wing, or a light wire over a base wire, is left in peace.",
-    why: "Over a few millimetres the wire would have to turn back on itself: it takes a set or breaks, the \
-          slide springs open, and the neighbours turn instead.",
-    what_to_do: "Tie one wing only and leave the slide open, with the lightest wire; take the other wing in \
-                 when it has come half round.",
-    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no patients): 0.014 to 30 deg and 0.012 from there is accepted",
+    title: "severely rotated tooth fully engaged",
+    finds: "A tooth rotated by more than 30 deg (a warning) or 45 deg (an error) with both wings in a \
+           continuous wire between close neighbours. With 0.012 in superelastic wire a warning above 45 deg and \
+           an error above 60 deg. One wing, or a light wire over a base wire, is not reported.",
+    why: "The wire would have to turn back on itself within a few millimetres: it takes a set or breaks, the \
+         slide springs open, and the neighbours rotate instead.",
+    what_to_do: "Tie one wing only and leave the slide open, with the lightest wire; engage the other wing once \
+                the tooth is half derotated.",
+    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no \
+            patients): 0.014 in up to 30 deg and 0.012 in above that is accepted",
     accept_when: "The span beside it is long.",
     failing: r#"springline 1
 case "SM-9202"
@@ -86,14 +87,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 place,
                 format!(
-                    "{} is turned {} and has both wings in {} in {}.",
+                    "{} is rotated {} with both wings engaged in {} in {}; limit {}.",
                     words.tooth(tooth),
                     say_deg(deg),
                     wire.label(),
-                    view.step.name
+                    view.step.name,
+                    say_deg(limit)
                 ),
             )
-            .why("The wire would have to turn back on itself within a few millimetres; the neighbours turn instead.")
+            .why("The wire would have to turn back on itself within a few millimetres; the neighbours rotate \
+                instead.")
             .figure(deg.round(), limit, "deg")
             .teeth(turned.iter().map(|t| t.0));
         let lines: Vec<String> =
@@ -103,7 +106,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .clinical(lines.join("; "), judged.texts.add_to_step(view.arch, view.step, &lines))
         {
             finding = finding.fix(fix).note(
-                "The slide of a half engaged tooth stays open; a steel ligature holds the wing.",
+                "The slide of a partly engaged tooth stays open; a steel ligature holds the wing.",
             );
         }
         list.push(Candidate::new(view.side(), deg / limit, finding));

@@ -7,16 +7,15 @@ pub const RULE: Rule = Rule {
     code: "space/shortage-unexplained",
     severity: Severity::Warning,
     title: "space shortage unexplained",
-    finds: "The space that measured teeth lack in an arch, less what enamel reduction, extractions, gaps and a \
-            midline carried over give, when more than 2 mm are left and the goal does not say that the \
-            incisors come forward.",
-    why: "Space that nobody makes is made by the incisors: they come forward by about six tenths of it, whether \
-          wanted or not.",
-    what_to_do: "Say in the goal that the incisors come forward, take a little enamel at several contacts, or \
-                 plan an extraction.",
-    source: "computed: 1.7 mm of arch length for each millimetre the front teeth come forward (catenaries of \
-             ordinary arches)",
-    accept_when: "Growth or widening gives the space.",
+    finds: "The space that measured teeth lack in an arch, less what IPR, extractions, gaps and a midline shift \
+           provide, when more than 2 mm remains and the goal does not say that the incisors come forward.",
+    why: "Space that is not planned comes from the incisors: they procline by about six tenths of it, whether \
+         wanted or not.",
+    what_to_do: "Say in the goal that the incisors come forward, plan IPR at several contacts, or plan an \
+                extraction.",
+    source: "computed: 1.7 mm of arch length for each millimetre the incisors come forward (catenaries of \
+            ordinary arches)",
+    accept_when: "Growth or expansion provides the space.",
     failing: r#"springline 1
 case "SM-9206"
 use saltmarsh
@@ -95,7 +94,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             RULE.severity,
             described(arch, worst.tooth).unwrap_or(arch.place),
             format!(
-                "The {} arch is {} short ({}), and the plan gives {}: the incisors come about {} forward.",
+                "The {} arch is {} short ({}), and {}: the incisors come forward by about {}.",
                 arch.arch,
                 say_mm(demanded),
                 listed(
@@ -104,17 +103,21 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         .map(|s| format!("{} {}", words.tooth(s.tooth), say_mm(s.short_mm())))
                         .collect::<Vec<_>>()
                 ),
-                if supplied > 0.05 { say_mm(supplied) } else { "nothing".to_owned() },
+                if supplied > 0.05 {
+                    format!("only {} is planned", say_mm(supplied))
+                } else {
+                    "no space is planned".to_owned()
+                },
                 say_mm(forward)
             ),
         )
-        .why("Space that nobody makes is made by the incisors, wanted or not.")
+        .why("Space that is not planned comes from the incisors, wanted or not.")
         .figure(tenth(left), LEFT_MM, "mm")
         .teeth(short.iter().map(|s| s.tooth));
         let contacts = 5.0;
         let with = (left - contacts * ENAMEL_MM).max(0.0) / PER_FORWARD;
         finding = finding.note(format!(
-            "With {} off at five contacts: {} forward.",
+            "With {} of IPR at five contacts: {} forward.",
             say_mm(ENAMEL_MM),
             say_mm(with)
         ));
@@ -126,7 +129,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
             (false, None) => judged.texts.before(arch.place, "goal {\n  incisors forward\n}\n"),
         };
-        if let Some(fix) = judged.texts.clinical("say that the incisors may come forward", edits) {
+        if let Some(fix) = judged.texts.clinical("state that the incisors may come forward", edits)
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(arch.arch, left, finding));

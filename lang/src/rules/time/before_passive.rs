@@ -8,13 +8,13 @@ pub const RULE: Rule = Rule {
     code: "time/before-passive",
     severity: Severity::Warning,
     title: "seen before the wire is passive",
-    finds: "A next visit as written (its latest day) before even the fastest tenth of patients has a passive wire, in a \
-            step that ends with `passive`. Short intervals with a coil, elastics or raisers to look after are left in \
-            peace, and so is anything from 6 weeks on.",
+    finds: "A planned next visit (its latest day) before the wire is passive in even the fastest tenth of \
+           patients, in a step that ends with `passive`. Short intervals with a coil, elastics or bite raisers \
+           to check are not reported, nor is anything from 6 weeks upwards.",
     why: "The wire would stay in anyway: the visit costs the patient a day and the practice a chair.",
-    what_to_do: "Let the next visit be computed, or name the weeks the wire needs.",
-    source: "times as the course predicts them; from 6 weeks on a look is common practice, no source",
-    accept_when: "The patient is to be looked at for another reason.",
+    what_to_do: "Let the next visit be computed, or write the weeks the wire needs.",
+    source: "times as forecast; from 6 weeks upwards a check is common practice, no source",
+    accept_when: "The patient is to be seen for another reason.",
     failing: r#"springline 1
 case "SM-9503"
 use saltmarsh
@@ -87,7 +87,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 next_place(&view),
                 format!(
-                    "The next visit in {} comes after {}; {} in the {} arch is predicted to be passive after {} \
+                    "The next visit in {} is after {}; {} in the {} arch is predicted to be passive after {} \
                      ({} to {}).",
                     view.step.name,
                     say_weeks(to),
@@ -98,7 +98,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     say_weeks(passive.late_days)
                 ),
             )
-            .why("The wire would stay in, and the visit is spent for nothing.")
+            .why("The wire would stay in, and the visit achieves nothing.")
             .figure(weeks(to), weeks(passive.median_days), "wk");
         if let Some(fix) = judged.texts.clinical(
             "let the next visit be computed",

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     code: "time/clinic-closed",
     severity: Severity::Warning,
     title: "clinic closed that day",
-    finds: "A start, a next visit or a debonding on a day that is no clinic day, or lies in a closed time.",
-    why: "The patient stands before a closed door, or the date is moved by whoever notices.",
-    what_to_do: "Take the nearest open day.",
-    source: "the house file",
+    finds: "A start, a next visit or a debond on a day that is not a clinic day, or within a closed period.",
+    why: "The patient arrives when the clinic is closed, or whoever notices moves the date.",
+    what_to_do: "Use the nearest open day.",
+    source: "the practice file",
     accept_when: "The doctor comes in for it.",
     failing: r#"springline 1
 case "SM-9506"
@@ -73,7 +73,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
     }
     if let Some((Some(date), place)) = &case.debond {
-        days.push((*date, *place, "Debonding".to_owned(), None));
+        days.push((*date, *place, "The debond".to_owned(), None));
     }
     for (date, place, what, step) in days {
         if case.house.is_open(date) {
@@ -91,7 +91,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             place,
             format!("{what} is on {date}, and {why}."),
         )
-        .why("The patient would stand before a closed door.");
+        .why("The patient would arrive when the clinic is closed.");
         if let Some(step) = step {
             finding = finding.step(step);
         }

@@ -8,12 +8,13 @@ pub const RULE: Rule = Rule {
     code: "time/coil-unsupervised",
     severity: Severity::Warning,
     title: "coil unsupervised too long",
-    finds: "More than 8 weeks to the next visit with an active open coil, a closing coil or a chain in the step (for a \
-            coil of 10 weeks and more the plan's own end counts too).",
-    why: "A coil goes on past what was wanted and pushes teeth it should not; a spring that came off does nothing.",
-    what_to_do: "See the patient after 6 weeks while a coil works.",
-    source: "common practice, no source: coils 6 weeks and not over 10, chains 4 to 5",
-    accept_when: "The coil cannot go farther than its stroke.",
+    finds: "More than 8 weeks to the next visit with an active open coil, a closing spring or a chain in the \
+           step (for a coil of 10 weeks and more the planned end of the step counts too).",
+    why: "A coil pushes on past what was wanted and moves teeth it should not; a spring that has come off does \
+         nothing.",
+    what_to_do: "See the patient after 6 weeks while a coil is active.",
+    source: "common practice, no source: coils 6 weeks and no more than 10, chains 4 to 5",
+    accept_when: "The coil cannot push beyond its stroke.",
     failing: r#"springline 1
 case "SM-9507"
 use saltmarsh
@@ -91,7 +92,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         let what = match &act.kind {
             ActKind::OpenCoil { .. } => "An active coil",
-            ActKind::ClosingCoil { .. } => "A closing coil",
+            ActKind::ClosingCoil { .. } => "A closing spring",
             _ => "A chain",
         };
         let mut finding = view
@@ -100,13 +101,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 next_place(&view),
                 format!(
-                    "{what} works in {}, and the next visit comes after {}; {} is the longest.",
+                    "{what} is active in {}, and the next visit is after {}; limit {}.",
                     view.step.name,
                     say_weeks(to),
                     say_weeks(LONGEST_DAYS)
                 ),
             )
-            .why("It goes on past what was wanted, or comes off, and nobody sees it.")
+            .why("It pushes or pulls past what was wanted, or comes off, and nobody sees it.")
             .figure(weeks(to), weeks(LONGEST_DAYS), "wk")
             .related(view.act_place(act), "this one");
         if let Some(fix) = judged.texts.clinical(

@@ -5,13 +5,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/debond-too-soon",
     severity: Severity::Warning,
-    title: "debond before the last wire has worked",
-    finds: "A planned debond before the predicted day on which the last wire of an arch goes in, or less than 6 weeks after \
-            it.",
-    why: "Roots and gums follow the crowns late. What the last wire has not held for six weeks goes back.",
-    what_to_do: "A later debond, or fewer wires on purpose.",
+    title: "debond before the last wire is expressed",
+    finds: "A planned debond before the predicted day on which the last wire of an arch is placed, or less than \
+           6 weeks after it.",
+    why: "Roots and gingivae follow the crowns late. What the last wire has not held for six weeks relapses.",
+    what_to_do: "A later debond, or deliberately fewer wires.",
     source: "common practice, no source",
-    accept_when: "The patient wants it off, and it is written down.",
+    accept_when: "The patient wants the braces off, and this is recorded.",
     failing: r#"springline 1
 case "SM-9610"
 use saltmarsh
@@ -62,19 +62,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     }
     let message = if held < 0.0 {
         format!(
-            "Debonding is on {debond}; {}, the last wire of the {arch} arch, is predicted to go in on {on}.",
+            "The debond is on {debond}; {}, the last wire of the {arch} arch, is predicted to be placed on {on}.",
             phase.wire.label()
         )
     } else {
         format!(
-            "Debonding is on {debond}, {} after {} is predicted to go into the {arch} arch; {} or more is wanted.",
+            "The debond is on {debond}, {} after {} is predicted to be placed in the {arch} arch; minimum {}.",
             say_weeks(held),
             phase.wire.label(),
             say_weeks(HELD_DAYS)
         )
     };
     let mut finding = Finding::new(RULE.code, RULE.severity, *place, message)
-        .why("What the last wire has not held for six weeks goes back.")
+        .why("What the last wire has not held for six weeks relapses.")
         .figure(weeks(held), weeks(HELD_DAYS), "wk")
         .step(phase.name.clone());
     let from = on.saturating_add(jiff::Span::new().days(HELD_DAYS as i64));

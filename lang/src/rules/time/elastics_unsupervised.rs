@@ -8,12 +8,12 @@ pub const RULE: Rule = Rule {
     code: "time/elastics-unsupervised",
     severity: Severity::Warning,
     title: "elastics unsupervised too long",
-    finds: "Elastics that may be worn for more than 26 weeks, or that have neither a measure nor a longest time to end \
-            them; or more than 8 weeks to the next visit while they are worn.",
-    why: "Elastics worn on past their end overdo it: the bite turns over, molars come up, roots shorten.",
+    finds: "Elastics that may be worn for more than 26 weeks, or that have neither an end condition nor a \
+           longest time; or more than 8 weeks to the next visit while they are worn.",
+    why: "Elastics worn too long overcorrect: the overjet reverses, molars extrude, roots shorten.",
     what_to_do: "Write `longest 26 wk`, and see the patient every 6 weeks.",
     source: "common practice, no source",
-    accept_when: "Night wear of light elastics only.",
+    accept_when: "Night-time wear of light elastics only.",
     failing: r#"springline 1
 case "SM-9508"
 use saltmarsh
@@ -87,7 +87,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 place,
                 format!(
-                    "The {kind} elastics may be worn for {}; {} is the longest.",
+                    "The {kind} elastics may be worn for {}; limit {}.",
                     say_weeks(days),
                     say_weeks(LONGEST_DAYS)
                 ),
@@ -104,9 +104,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.code,
                 RULE.severity,
                 elastics.place,
-                format!(
-                    "The {kind} elastics have neither a measure nor a longest time to end them."
-                ),
+                format!("The {kind} elastics have neither an end condition nor a longest time."),
             );
             if let Some(fix) = judged.texts.clinical(
                 "longest 26 wk",
@@ -128,7 +126,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     RULE.severity,
                     super::next_place(&view),
                     format!(
-                        "The {kind} elastics are worn in {}, and the next visit comes after {}; {} is the longest.",
+                        "The {kind} elastics are worn in {}, and the next visit is after {}; limit {}.",
                         view.step.name,
                         say_weeks(to),
                         say_weeks(LOOK_DAYS)
@@ -143,7 +141,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
             finding
         };
-        finding = finding.why("Worn past their end, elastics overdo it and bring the molars up.");
+        finding = finding.why("Worn too long, elastics overcorrect and extrude the molars.");
         if finding.step.is_none()
             && let Some((from, ..)) = &elastics.from
         {

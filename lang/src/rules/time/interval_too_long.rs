@@ -6,12 +6,12 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/interval-too-long",
     severity: Severity::Warning,
-    title: "interval longer than the house's longest",
-    finds: "The next visit as written (its latest day) against the house's longest interval, 12 weeks where the house \
-            says nothing.",
-    why: "Nobody sees a lost stop, a bracket off or a wire in the cheek for that long.",
-    what_to_do: "Come back sooner; a look without a wire change is enough.",
-    source: "the house's own figure; 12 weeks is common practice, no source",
+    title: "interval longer than the practice maximum",
+    finds: "The next visit as planned (its latest day) against the longest interval of the practice, 12 weeks \
+           where the practice file gives none.",
+    why: "For that long nobody sees a lost stop, a loose bracket or a wire in the cheek.",
+    what_to_do: "Bring the visit forward; a check without a wire change is enough.",
+    source: "the practice's own figure; 12 weeks is common practice, no source",
     accept_when: "The patient lives far away and knows what to look for.",
     failing: r#"springline 1
 case "SM-9501"
@@ -61,13 +61,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 next_place(&view),
                 format!(
-                    "{} to the next visit in {}; the house's longest is {}.",
+                    "{} to the next visit in {}; practice maximum {}.",
                     say_weeks(to),
                     view.step.name,
                     say_weeks(longest)
                 ),
             )
-            .why("Nobody sees a lost stop or a bracket off for that long.")
+            .why("For that long nobody sees a lost stop or a loose bracket.")
             .figure(weeks(to), weeks(longest), "wk");
         let text = if from < longest - 13.0 {
             format!("next {}..{}", plain(weeks(from)), say_weeks(longest))

@@ -6,13 +6,13 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/interval-too-short",
     severity: Severity::Warning,
-    title: "interval shorter than the house's shortest",
-    finds: "The next visit as written (its latest day) against the house's shortest interval, 4 weeks where the house \
-            says nothing.",
-    why: "Teeth need their time to recover between two pushes, and chair time is spent for nothing.",
-    what_to_do: "Give it the house's shortest interval.",
-    source: "the house's own figure; 4 weeks is common practice, no source",
-    accept_when: "Something has to be looked at soon.",
+    title: "interval shorter than the practice minimum",
+    finds: "The next visit as planned (its latest day) against the shortest interval of the practice, 4 weeks \
+           where the practice file gives none.",
+    why: "Teeth need time to recover between two activations, and chair time is wasted.",
+    what_to_do: "Allow the practice's shortest interval.",
+    source: "the practice's own figure; 4 weeks is common practice, no source",
+    accept_when: "Something has to be checked soon.",
     failing: r#"springline 1
 case "SM-9502"
 use saltmarsh
@@ -60,13 +60,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 next_place(&view),
                 format!(
-                    "{} to the next visit in {}; the house's shortest is {}.",
+                    "{} to the next visit in {}; practice minimum {}.",
                     say_weeks(to),
                     view.step.name,
                     say_weeks(shortest)
                 ),
             )
-            .why("Teeth need their time between two pushes.")
+            .why("Teeth need time to recover between two activations.")
             .figure(weeks(to), weeks(shortest), "wk");
         if let Some(fix) = judged.texts.clinical(
             format!("come back after {}", say_weeks(shortest)),

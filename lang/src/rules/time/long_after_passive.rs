@@ -8,13 +8,13 @@ pub const RULE: Rule = Rule {
     code: "time/long-after-passive",
     severity: Severity::Warning,
     title: "seen long after the wire is passive",
-    finds: "A next visit as written (its earliest day) after even the slowest tenth of patients has a passive wire, in a \
-            step that ends with `passive`: advice. A warning where a coil, chain or spring goes on pulling on the \
-            passive wire.",
-    why: "A passive wire does no harm, it only waits. What pulls on it unseen does not wait.",
-    what_to_do: "Come back sooner, or let the next visit be computed.",
-    source: "times as the course predicts them",
-    accept_when: "Nothing hangs on the wire and the patient prefers it.",
+    finds: "A planned next visit (its earliest day) after the wire is passive in even the slowest tenth of \
+           patients, in a step that ends with `passive`: advice. A warning where a coil, chain or spring \
+           continues to act on the passive wire.",
+    why: "A passive wire does no harm, it only waits. A coil, chain or spring acting on it does not wait.",
+    what_to_do: "Bring the visit forward, or let the next visit be computed.",
+    source: "times as forecast",
+    accept_when: "Nothing acts on the wire and the patient prefers it.",
     failing: r#"springline 1
 case "SM-9504"
 use saltmarsh
@@ -79,16 +79,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 next_place(&view),
                 format!(
-                    "The next visit in {} comes after {}; {} in the {} arch is predicted to be passive after {}{}.",
+                    "The next visit in {} is after {}; {} in the {} arch is predicted to be passive after {}{}.",
                     view.step.name,
                     say_weeks(from),
                     view.wire().label(),
                     view.side(),
                     say_weeks(passive.median_days),
-                    if pulls { ", and what pulls on it goes on" } else { "" }
+                    if pulls { ", and what acts on it continues" } else { "" }
                 ),
             )
-            .why("A passive wire only waits; weeks of treatment go by.")
+            .why("A passive wire only waits; weeks of treatment are lost.")
             .figure(weeks(from), weeks(late), "wk");
         if let Some(fix) = judged.texts.clinical(
             "let the next visit be computed",

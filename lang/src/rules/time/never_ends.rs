@@ -9,11 +9,11 @@ pub const RULE: Rule = Rule {
     code: "time/never-ends",
     severity: Severity::Warning,
     title: "step that never ends",
-    finds: "A step whose `until` is not reached in what can be predicted: an overjet, midline or gap that nothing in \
-            the plan changes, a space that nothing makes, a measure that stands still.",
-    why: "Every visit says `not yet`, and nobody notices that nothing is under way.",
+    finds: "A step whose `until` is not reached in anything that can be predicted: an overjet, midline or gap \
+           that nothing in the plan changes, a space that nothing makes, a measurement that does not change.",
+    why: "Every visit is recorded as `not yet`, and nobody notices that nothing is happening.",
     what_to_do: "Add what brings it about, or end the step by a time or by the doctor's decision.",
-    source: "the course, and what each act can change",
+    source: "the forecast, and what each act can change",
     accept_when: "Something outside the plan brings it about, such as growth.",
     failing: r#"springline 1
 case "SM-9505"
@@ -95,9 +95,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     until.text.trim_start_matches("until ")
                 ),
             )
-            .why("Every visit would say `not yet` while nothing is under way.");
+            .why("Every visit would be recorded as `not yet` while nothing is happening.");
         if let Some(fix) = judged.texts.clinical(
-            "let the doctor decide",
+            "end it by doctor's decision",
             judged.texts.set_clause(view.arch, view.step, "until decided"),
         ) {
             finding = finding.fix(fix);

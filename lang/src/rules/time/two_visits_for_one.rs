@@ -6,12 +6,12 @@ pub const RULE: Rule = Rule {
     code: "time/two-visits-for-one",
     severity: Severity::Advice,
     title: "two visits where one would do",
-    finds: "Two predicted visits within 3 weeks of each other, the first for one arch and the second for the other, where \
-            the day that hurts neither lies in both windows.",
+    finds: "Two predicted visits within 3 weeks of each other, the first for one arch and the second for the \
+           other, where a day that suits both lies in both windows.",
     why: "Every visit costs the patient half a day.",
     what_to_do: "Give both arches the same interval.",
     source: "common practice, no source",
-    accept_when: "The chair has no room for both on one day.",
+    accept_when: "The schedule has no room for both on one day.",
     failing: r#"springline 1
 case "SM-9509"
 use saltmarsh

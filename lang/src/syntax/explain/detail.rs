@@ -33,8 +33,8 @@ pub fn said_twice(parse: &Parse, items: &[Item], events: &[Event]) -> Option<Fin
         Finding::error(
             "syntax/said-twice",
             parse.place(second),
-            format!("`{word}` is said twice on this line; which of the two counts?"),
+            format!("`{word}` is given twice on this line; which one counts?"),
         )
-        .related(parse.place(first), "said here first"),
+        .related(parse.place(first), "first given here"),
     )
 }

@@ -14,16 +14,16 @@ pub fn too_large(file: FileId) -> Finding {
         place,
         format!("This file is larger than {limit} MB, the most that Springline reads."),
     )
-    .why("A case of two years is about ten kilobytes, so this is likely another kind of file.")
+    .why("A two-year case is about ten kilobytes, so this is probably another kind of file.")
 }
 
 pub fn too_deep(place: Place) -> Finding {
     Finding::error(
         "syntax/too-deep",
         place,
-        format!("Braces inside braces go deeper than {DEPTH_LIMIT} here."),
+        format!("Braces are nested deeper than {DEPTH_LIMIT} here."),
     )
-    .why("The file was not read: the language itself needs four levels, so closing braces are likely missing.")
+    .why("The file was not read: the language needs only four levels, so closing braces are probably missing.")
 }
 
 pub fn newer_edition(place: Place, edition: u32) -> Finding {
@@ -32,8 +32,9 @@ pub fn newer_edition(place: Place, edition: u32) -> Finding {
         place,
         format!("This file is written for edition {edition}; this program knows edition {EDITION}."),
     )
-    .why("A newer edition may mean something else by the same words, so the file is not judged, printed or changed.")
-    .note("A newer Springline reads it.")
+    .why("A newer edition may give the same words another meaning, so the file is not checked, printed or \
+        changed.")
+    .note("Use a newer Springline.")
 }
 
 pub fn too_many(parse: &Parse) -> Finding {
@@ -41,7 +42,7 @@ pub fn too_many(parse: &Parse) -> Finding {
     Finding::error(
         "syntax/too-many",
         parse.place(Span::new(end, end)),
-        format!("There are more than {FINDING_LIMIT} such findings; the rest is not listed."),
+        format!("There are more than {FINDING_LIMIT} such findings; the rest are not listed."),
     )
 }
 
@@ -92,7 +93,7 @@ pub fn unclosed(parse: &Parse, unclosed: &Unclosed, inner: &[&Unclosed]) -> Find
     };
     let mut finding = Finding::error("syntax/unclosed-brace", parse.place(unclosed.open), message);
     if let Some(next) = unclosed.before {
-        finding = finding.related(parse.place(next), "this cannot stand inside it");
+        finding = finding.related(parse.place(next), "this does not belong inside it");
     }
     finding.fix(Fix::replace(
         format!("close `{name}` with `}}`"),
@@ -106,9 +107,9 @@ pub fn extra_brace(parse: &Parse, span: Span) -> Finding {
     Finding::error(
         "syntax/extra-brace",
         parse.place(span),
-        "This closing brace closes nothing: there is one too many here.",
+        "This closing brace closes nothing; it is one too many.",
     )
-    .clinical_fix("take the brace out", parse.place(span), "")
+    .clinical_fix("remove the brace", parse.place(span), "")
 }
 
 pub fn hash_comment(parse: &Parse, span: Span) -> Finding {
@@ -174,7 +175,7 @@ fn late_edition(line: Line<'_>) -> Finding {
     Finding::error(
         "syntax/edition-not-first",
         line.place(),
-        "The edition is said in the first line of a file.",
+        "The edition is given in the first line of a file.",
     )
     .fix(Fix {
         title: "move it to the top".to_owned(),
@@ -188,16 +189,16 @@ fn edition_again(line: Line<'_>) -> Finding {
     Finding::error(
         "syntax/edition-twice",
         line.place(),
-        "The edition is said once, in the first line of a file.",
+        "The edition is given once, in the first line of a file.",
     )
-    .clinical_fix("take this line out", line.place(), "")
+    .clinical_fix("remove this line", line.place(), "")
 }
 
 fn second_opening(first: Line<'_>, second: Line<'_>) -> Finding {
     Finding::error(
         "syntax/second-opening",
         second.place(),
-        "One file holds one case, or one house; this opens a second.",
+        "One file holds one case or one practice; this opens a second.",
     )
     .related(first.place(), "the file was opened here")
     .note("Put it in a file of its own.")
@@ -207,7 +208,8 @@ fn no_opening(first: Line<'_>) -> Finding {
     Finding::error(
         "syntax/no-opening",
         first.place(),
-        "The file does not say what it is: `case` with the chart reference, or `house` with the practice's name, comes before this.",
+        "The file does not say what it is: start with `case` and the chart reference, or `practice` and the \
+         practice's name.",
     )
     .note("For example: case \"SM-0392\"")
 }

@@ -45,22 +45,22 @@ fn told(parse: &Parse, found: &[(Span, char, Hidden)]) -> Option<Finding> {
     let edits =
         found.iter().map(|(span, ..)| Edit { place: parse.place(*span), text: String::new() });
     let fix = Fix {
-        title: if found.len() == 1 { "take it out" } else { "take them out" }.to_owned(),
+        title: if found.len() == 1 { "remove it" } else { "remove them" }.to_owned(),
         kind: FixKind::Safe,
         edits: edits.collect(),
         outcome: None,
     };
     let (what, why) = match first.2 {
         Hidden::Direction | Hidden::Mark => (
-            "turns the direction of what is read",
-            "The text reads otherwise than it is, on a screen and on a card.",
+            "changes the direction of the text",
+            "The text does not read as it is, on screen or on a card.",
         ),
         Hidden::Control | Hidden::LineEnd => {
-            ("does not show", "A terminal obeys such characters: they can hide text, or forge it.")
+            ("is invisible", "A terminal obeys such characters: they can hide or forge text.")
         }
     };
     let place = parse.place(first.0.to(last.0));
-    let message = format!("Here stands what {what}: {listed}.");
+    let message = format!("This text contains a character that {what}: {listed}.");
     Some(Finding::new("syntax/hidden-character", severity, place, message).why(why).fix(fix))
 }
 

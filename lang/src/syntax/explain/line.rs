@@ -36,18 +36,19 @@ pub fn split(parse: &Parse, items: &[Item], split: &Split) -> Finding {
         return Finding::error(
             "syntax/comma-at-line-end",
             parse.place(comma),
-            format!("The comma at the line's end joins this line with the next, which begins a statement of its own: `{word}`."),
+            format!("The comma at the end of the line joins it to the next, which begins a statement of its \
+                own: `{word}`."),
         )
-        .safe_fix("take the comma out", parse.place(comma), "");
+        .safe_fix("remove the comma", parse.place(comma), "");
     }
     let gap = Span { start: last.end, end: next.start };
     let line_break = format!("\n{}", indent(&parse.source, items[0].span.start));
     Finding::warning(
         "syntax/two-on-a-line",
         parse.place(next),
-        format!("`{word}` begins a second statement on this line; each has a line of its own."),
+        format!("`{word}` begins a second statement on this line; write each on its own line."),
     )
-    .safe_fix("give it a line of its own", parse.place(gap), line_break)
+    .safe_fix("move it to its own line", parse.place(gap), line_break)
 }
 
 pub fn too_long(parse: &Parse, items: &[Item]) -> Option<Finding> {
@@ -55,7 +56,7 @@ pub fn too_long(parse: &Parse, items: &[Item]) -> Option<Finding> {
     Some(Finding::error(
         "syntax/line-too-long",
         parse.place(first.span),
-        format!("This statement has {} parts; it cannot be read as one.", items.len()),
+        format!("This statement has {} parts, too many to be read as one.", items.len()),
     ))
 }
 
@@ -83,7 +84,7 @@ fn stray_braces(parse: &Parse, block: Option<&RawBlock>) -> Finding {
     Finding::error(
         "syntax/braces-alone",
         parse.place(span),
-        "These braces belong to no statement: a word such as `upper` stands before them.",
+        "These braces belong to no statement: write a word such as `upper` before them.",
     )
 }
 
@@ -93,7 +94,7 @@ fn no_keyword(reader: &mut Reader<'_>, items: &[Item], context: Context) -> Find
     let mut finding = Finding::error(
         "syntax/no-keyword",
         place,
-        format!("A line begins with a word that says what it is about; `{text}` cannot begin one."),
+        format!("A line begins with the word of a statement; `{text}` cannot begin one."),
     );
     if items[0].teeth().is_some() {
         let start = Span { start: items[0].span.start, end: items[0].span.start };
@@ -200,7 +201,7 @@ pub fn not_yet(
         reader.out.place(items[0].span),
         format!("Springline knows `{keyword}` but cannot plan with it yet."),
     )
-    .why("Nothing would be computed, checked or drawn from this line; a `note` is printed as it stands.");
+    .why("Nothing would be computed, checked or drawn from this line; a `note` is printed as written.");
     let fix = (FixKind::Clinical, "keep it as a `note`", span, &*format!("note \"{line}\""));
     trial::offer(reader, finding, items, context, fix)
 }
@@ -221,7 +222,7 @@ pub fn block(
                 "syntax/no-braces",
                 parse.place(span_of(items)),
                 format!(
-                    "`{name}` needs braces after it, with what belongs to it one statement a line."
+                    "`{name}` needs braces after it, with its statements inside, one per line."
                 ),
             );
             let fix = Fix::replace(
@@ -243,7 +244,7 @@ pub fn block(
                     Edit { place: parse.place(block.open.span), text: String::new() },
                     Edit { place: parse.place(block.close.span), text: String::new() },
                 ];
-                let title = "take the braces out".to_owned();
+                let title = "remove the braces".to_owned();
                 finding = finding.fix(Fix { title, kind: FixKind::Safe, edits, outcome: None });
             }
             Some(finding)

@@ -130,7 +130,7 @@ fn mixed_condition(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> 
     let mut finding = Finding::error(
         "syntax/and-with-or",
         reader.out.place(case.span()),
-        "`and` and `or` together can be read two ways.",
+        "`and` and `or` together are ambiguous.",
     );
     for word in [other, here] {
         let edits = joins.iter().map(|span| trial::edit(reader, *span, word)).collect::<Vec<_>>();
@@ -146,7 +146,7 @@ fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let words = case.words();
     let teeth = teeth_text(reader, case.items).unwrap_or_else(|| "the tooth".to_owned());
     let question = if case.wants_word("mesial-in") {
-        format!("Which way is {teeth} turned?")
+        format!("Which way is {teeth} rotated?")
     } else if case.wants_word("crown-labial") {
         format!("Torque of what, and which way, on {teeth}: crown or root?")
     } else if case.wants_word("mesial-wing") && case.keyword != "engage" {
@@ -224,9 +224,9 @@ fn acceptance(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
         Finding::error(
             "syntax/accept-without-reason",
             reader.out.place(case.span()),
-            "An accepted finding needs a reason and who accepts it.",
+            "An accepted finding needs a reason and the initials of who accepts it.",
         )
-        .note("Such as: accept force/sustained on 12 up to 90 g because \"one visit\" by KL"),
+        .note("For example: accept force/sustained on 12 up to 90 g because \"one visit\" by KL"),
     )
 }
 
@@ -260,17 +260,17 @@ fn decimal_comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 fn comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let (span, title, text, message) = match case.item() {
         Some(item) if item.is_comma() && case.at + 1 < case.items.len() => {
-            (item.span, "take the comma out", "", "No comma belongs here.")
+            (item.span, "remove the comma", "", "No comma belongs here.")
         }
         Some(item) if item.is_comma() => (
             item.span,
-            "take the comma out",
+            "remove the comma",
             "",
             "The line ends with a comma, and nothing follows it.",
         ),
         None if case.before().is_some_and(Item::is_comma) => {
             let span = case.before()?.span;
-            (span, "take the comma out", "", "The line ends with a comma, and nothing follows it.")
+            (span, "remove the comma", "", "The line ends with a comma, and nothing follows it.")
         }
         Some(_) => (case.gap(), "write a comma", ",", "A comma is missing here."),
         None => return None,
@@ -291,7 +291,7 @@ fn listed_with_and(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> 
     let finding = Finding::error(
         "syntax/list-with-and",
         reader.out.place(item.span),
-        "A list is written with commas.",
+        "Lists are written with commas.",
     );
     let fix = (FixKind::Safe, "write a comma", span, ",");
     let finding = trial::offer(reader, finding, case.items, case.context, fix);
@@ -304,7 +304,7 @@ fn quotes(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let text = reader.out.text(item.span).to_owned();
     let (written, message) = match item.kind {
         ItemKind::Text(inner) if case.wants_hole(|h| h == Hole::Name) => {
-            (reader.out.text(inner).to_owned(), "A name is written without quotes.")
+            (reader.out.text(inner).to_owned(), "Names are written without quotes.")
         }
         ItemKind::Word(_) if case.wants_hole(|h| h == Hole::Text) => {
             (format!("\"{text}\""), "This text is written in quotes.")
@@ -330,7 +330,7 @@ fn near_word(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let mut finding = Finding::error(
         "syntax/unknown-word",
         reader.out.place(item.span),
-        format!("No word `{typed}` fits here. Did you mean {}?", either(&quoted)),
+        format!("Unknown word `{typed}`; did you mean {}?", either(&quoted)),
     );
     for (i, word) in near.words.iter().enumerate() {
         let kind = if near.certain && i == 0 { FixKind::Safe } else { FixKind::Clinical };
@@ -356,7 +356,7 @@ fn unknown_unit(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let mut finding = Finding::error(
         "syntax/unknown-unit",
         reader.out.place(item.span),
-        format!("`{typed}` is no unit of this language."),
+        format!("Unknown unit `{typed}`."),
     )
     .note("Lengths are in mm, um, in or mil; forces in g, oz, N or cN; times in min, h, d, wk or mo; angles in deg.");
     let likely = UNIT_SLIPS.iter().find(|(slip, _)| slip.eq_ignore_ascii_case(&typed));
@@ -391,25 +391,22 @@ fn general(reader: &mut Reader<'_>, case: &Case<'_>, pattern: &Pattern) -> Findi
     let (code, message) = match case.item() {
         None => {
             let after = reader.out.text(case.span());
-            ("syntax/unfinished", format!("After `{after}` there should be {expected}."))
+            ("syntax/unfinished", format!("Expected {expected} after `{after}`."))
         }
         Some(item) if expected.is_empty() => {
             let text = reader.out.text(item.span);
             (
                 "syntax/unexpected",
-                format!("`{text}` is too much: this statement is whole before it."),
+                format!("`{text}` is not needed: the statement is complete before it."),
             )
         }
         Some(item) => {
             let text = reader.out.text(item.span);
-            (
-                "syntax/unexpected",
-                format!("`{text}` does not fit here; there should be {expected}."),
-            )
+            ("syntax/unexpected", format!("`{text}` does not fit here; expected {expected}."))
         }
     };
     let mut finding = Finding::error(code, place, message)
-        .note(format!("Such as: {}", pattern.row.example.trim_end_matches(" {")));
+        .note(format!("For example: {}", pattern.row.example.trim_end_matches(" {")));
     let words = case.words();
     if case.only_words() && words.len() <= 6 {
         for word in words {
@@ -461,7 +458,7 @@ fn offer_cut(reader: &mut Reader<'_>, case: &Case<'_>, finding: Finding) -> Find
     let Some(last) = case.items.last() else { return finding };
     let span = case.gap().to(last.span);
     let text = reader.out.text(case.span().to(last.span)).to_owned();
-    let title = format!("take `{}` out", text.chars().take(40).collect::<String>());
+    let title = format!("remove `{}`", text.chars().take(40).collect::<String>());
     let fix = (FixKind::Clinical, title.as_str(), span, "");
     trial::offer(reader, finding, case.items, case.context, fix)
 }

@@ -9,9 +9,9 @@ use crate::finding::{Finding, Fix, FixKind, Place, Span};
 
 /// A byte that no text has.
 pub fn nul(place: Place) -> Finding {
-    Finding::error("syntax/nul", place, "There is a NUL byte here, which no text has.")
+    Finding::error("syntax/nul", place, "There is a NUL byte here; text contains none.")
         .why("The file may be damaged, or not a text file.")
-        .clinical_fix("take it out", place, "")
+        .clinical_fix("remove it", place, "")
 }
 
 /// Something that is no part of the language.
@@ -25,23 +25,23 @@ pub fn bad(parse: &Parse, item: &Item) -> Finding {
         ";" => Finding::error(
             "syntax/unexpected-sign",
             place,
-            "No semicolon: a statement ends with its line.",
+            "No semicolon is needed: a statement ends with its line.",
         )
-        .safe_fix("take it out", place, ""),
+        .safe_fix("remove it", place, ""),
         "-" | "\u{2013}" | "\u{2014}" => Finding::error(
             "syntax/unexpected-sign",
             place,
-            "A dash means nothing here; a range is written with two points, as in 8..10 wk.",
+            "A dash has no meaning here; a range is written with two points, as in 8..10 wk.",
         ),
         "x" | "X" | "\u{D7}" => Finding::error(
             "syntax/unexpected-sign",
             place,
-            "`x` stands between two sizes, as in 0.016 x 0.022 in; a name does not begin with `x` and a digit.",
+            "`x` goes between two sizes, as in 0.016 x 0.022 in; a name does not begin with `x` and a digit.",
         ),
         _ => Finding::error(
             "syntax/unexpected-sign",
             place,
-            format!("`{}` means nothing in this language.", crate::visible::line(&short(text))),
+            format!("`{}` has no meaning in this language.", crate::visible::line(&short(text))),
         ),
     }
 }
@@ -91,9 +91,11 @@ pub fn slip(
         }
         Slip::UnitCase => unit_case(parse, item),
         Slip::DateForm => date_form(parse, item),
-        Slip::NoSuchDay => {
-            Finding::error("syntax/no-such-day", place, format!("The calendar has no {text}."))
-        }
+        Slip::NoSuchDay => Finding::error(
+            "syntax/no-such-day",
+            place,
+            format!("There is no {text} in the calendar."),
+        ),
         Slip::OpenText => {
             let quote = if text.starts_with('\u{AB}') { "\u{BB}" } else { "\"" };
             let end = item.span.start as usize + text.trim_end().len();
@@ -101,9 +103,9 @@ pub fn slip(
             Finding::error(
                 "syntax/open-text",
                 place,
-                "This text has no closing quote; a text ends on the line it begins on.",
+                "This text has no closing quote; it must end on the line it begins on.",
             )
-            .safe_fix("close it at the line's end", end, quote)
+            .safe_fix("close it at the end of the line", end, quote)
         }
         Slip::ThreeSizes => Finding::error(
             "syntax/three-sizes",
@@ -147,8 +149,11 @@ fn minus(parse: &Parse, items: &[Item], at: usize) -> Finding {
     let before = at.checked_sub(1).and_then(|i| items.get(i));
     let word = before.and_then(|i| i.keyword());
     let place = parse.place(item.span);
-    let mut finding =
-        Finding::error("syntax/minus", place, "There is no minus here: a word says which way.");
+    let mut finding = Finding::error(
+        "syntax/minus",
+        place,
+        "There is no minus sign here: a word gives the direction.",
+    );
     if let (Some(before), Some(word)) = (before, word)
         && let Some(opposite) = opposite(word)
     {
@@ -177,7 +182,7 @@ fn unit_case(parse: &Parse, item: &Item) -> Finding {
             ));
         }
     }
-    let message = finding.unwrap_or_else(|| "A unit is written in its own letters.".to_owned());
+    let message = finding.unwrap_or_else(|| "The case of a unit matters.".to_owned());
     Finding::error("syntax/unit-case", place, message).safe_fix(
         format!("write `{written}`"),
         place,

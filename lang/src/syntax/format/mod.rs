@@ -35,17 +35,17 @@ pub enum Refusal {
 impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Refusal::TooLarge => f.write_str("The file is too large to be read, so it is left as it is."),
-            Refusal::TooDeep => f.write_str("The file's braces go too deep to be read, so it is left as it is."),
+            Refusal::TooLarge => f.write_str("The file is too large to be read; file unchanged."),
+            Refusal::TooDeep => f.write_str("The file's braces are nested too deep to be read; file unchanged."),
             Refusal::NewerEdition(edition) => write!(
                 f,
-                "The file is written for edition {edition}; this program knows edition {EDITION} and leaves it as it is."
+                "The file is written for edition {edition}; this program knows edition {EDITION}; file unchanged."
             ),
             Refusal::Braces => f.write_str(
-                "A brace is missing or one too many; laying the file out would guess where, so it is left as it is.",
+                "cannot format: unbalanced braces; file unchanged",
             ),
             Refusal::WouldChange => f.write_str(
-                "The laid-out text would not have read the same, so the file is left as it is. Please report this file.",
+                "The formatted text would not have read the same; file unchanged. Please report this file.",
             ),
         }
     }

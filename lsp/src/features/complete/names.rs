@@ -61,8 +61,8 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
             .map(|c| {
                 let kind = match c.kind {
                     CoilKind::Open => "open coil",
-                    CoilKind::Closed => "closed coil",
-                    CoilKind::Closing => "closing coil",
+                    CoilKind::Closed => "passive coil",
+                    CoilKind::Closing => "closing spring",
                 };
                 let force = c.force.map(|f| format!(", {} g", plain(grams(f).round())));
                 pair(&c.name, format!("{kind}{}", force.unwrap_or_default()))
@@ -158,5 +158,5 @@ fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
 /// The house files that are there.
 fn houses(facts: Facts<'_>) -> Vec<(String, String)> {
     let there = facts.habits.map(|h| h.houses.clone()).unwrap_or_default();
-    there.into_iter().map(|name| (name, "house file".to_owned())).collect()
+    there.into_iter().map(|name| (name, "practice file".to_owned())).collect()
 }

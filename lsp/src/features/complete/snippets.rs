@@ -25,13 +25,13 @@ pub const SNIPPETS: &[Snippet] = &[
     Snippet {
         inside: &[Context::Case],
         label: "upper ...",
-        detail: "the upper arch on a house sequence",
+        detail: "the upper arch on the practice's sequence",
         body: "upper {\n  bonded ${1:15..25} with ${2:$bracket}\n  tubes ${3:16, 26} with ${4:$tube}\n  tooth ${5:12} ${6|palatal,labial,gingival|} ${7:1 mm}\n  follow ${8:$sequence}\n}",
     },
     Snippet {
         inside: &[Context::Case],
         label: "lower ...",
-        detail: "the lower arch on a house sequence",
+        detail: "the lower arch on the practice's sequence",
         body: "lower {\n  bonded ${1:45..35} with ${2:$bracket}\n  tubes ${3:46, 36} with ${4:$tube}\n  tooth ${5:42} ${6|lingual,labial,gingival|} ${7:1 mm}\n  follow ${8:$sequence}\n}",
     },
     Snippet {
@@ -61,13 +61,13 @@ pub const SNIPPETS: &[Snippet] = &[
     Snippet {
         inside: &[Context::Arch],
         label: "change ...",
-        detail: "alters a step of the house sequence",
+        detail: "alters a step of the practice's sequence",
         body: "change ${1:align} {\n  $0\n}",
     },
     Snippet {
         inside: &[Context::Step],
         label: "open-coil ...",
-        detail: "space for a tooth, with the bypass that goes with it",
+        detail: "space for a tooth, with the matching bypass",
         body: "bypass ${1:12} until space ${2:7 mm}\nopen-coil between ${3:13} and ${4:11} with ${5:$open-coil}, activated ${6:2 mm} each visit",
     },
 ];

@@ -47,8 +47,10 @@ pub fn slides(facts: Facts<'_>, arch: Arch, step: usize) -> String {
 
 fn plan(arch: Arch, step: &Step) -> String {
     let from = match &step.source {
-        StepSource::Sequence { sequence } => format!(", as the house's `{sequence}` has it"),
-        StepSource::Changed { sequence } => format!(", changed from the house's `{sequence}`"),
+        StepSource::Sequence { sequence } => format!(", from the practice's sequence `{sequence}`"),
+        StepSource::Changed { sequence } => {
+            format!(", changed from the practice's sequence `{sequence}`")
+        }
         StepSource::Added => String::new(),
     };
     let mut out = format!(
@@ -61,7 +63,7 @@ fn plan(arch: Arch, step: &Step) -> String {
     for departure in &step.departures {
         let side = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
         out.push_str(&format!(
-            "  \n{}: the house has {}, here {}",
+            "  \n{}: usual here {}, this case {}",
             departure.what,
             side(&departure.house),
             side(&departure.here)
@@ -73,7 +75,7 @@ fn plan(arch: Arch, step: &Step) -> String {
 fn predicted(phase: &Phase, notation: Notation) -> String {
     let mut out = String::new();
     if let Some(date) = phase.date_in {
-        let verb = if phase.begun { "in since" } else { "goes in about" };
+        let verb = if phase.begun { "in place since" } else { "to be placed about" };
         out.push_str(&format!("  \n{verb} {date}"));
     }
     match (phase.passive.by_rule(), &phase.passive.never) {
@@ -86,14 +88,16 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
         out.push_str(&format!(" (learned from {cases} cases)"));
     }
     if let EndReason::Never { why } = &phase.end.reason {
-        out.push_str(&format!("  \nits condition is not reached in what can be predicted: {why}"));
+        out.push_str(&format!(
+            "  \nits end condition is not reached in anything that can be predicted: {why}"
+        ));
     }
     match (&phase.insertion.refused, phase.insertion.worst_sustained()) {
         (Some(refused), _) => {
             out.push_str(&format!("  \nforces are not computed: {}", refused.why))
         }
         (None, Some(worst)) => out.push_str(&format!(
-            "  \nmost on {}: {} as it goes in, {} after 0.5 mm",
+            "  \nhighest on {}: {} on insertion, {} after 0.5 mm",
             worst.tooth.write(notation),
             text::grams(worst.peak_n),
             text::grams(worst.sustained_n)
@@ -102,13 +106,13 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
     }
     for site in &phase.room.sites {
         out.push_str(&format!(
-            "  \nspace for {}: {:.1} mm, wanted {:.1} mm",
+            "  \nspace for {}: {:.1} mm, needed {:.1} mm",
             site.tooth.write(notation),
             site.space_in_mm,
             site.wanted_mm
         ));
         match &site.ready {
-            Some(band) => out.push_str(&format!(", there after {}", text::band(band))),
+            Some(band) => out.push_str(&format!(", available after {}", text::band(band))),
             None => out.push_str(", and nothing makes it"),
         }
     }

@@ -33,9 +33,9 @@ fn source(set: &Sourced<LimitFigures>, limit: Limit) -> String {
 }
 
 fn figures(set: &LimitFigures, unit: &str) -> String {
-    let mut out = format!("warns above {} {unit}", plain(set.warn));
+    let mut out = format!("warning above {} {unit}", plain(set.warn));
     if let Some(stop) = set.stop {
-        out.push_str(&format!(", stops above {} {unit}", plain(stop)));
+        out.push_str(&format!(", error above {} {unit}", plain(stop)));
     }
     if let Some(span) = set.span_mm {
         out.push_str(&format!(", over a span of {} mm", plain(span)));

@@ -132,7 +132,7 @@ mod tests {
         }
         let snug = says("  change align, wire ¦steel-19x25");
         // The slot is taken 5 % higher than its name, and may be 0.7 to 9.7 % higher.
-        for part in ["0.10 mm in height", "12 deg (9-15) of twist"] {
+        for part in ["0.10 mm in height", "12 deg (9-15) of rotation"] {
             assert!(snug.contains(part), "{part}: {snug}");
         }
     }
@@ -166,9 +166,12 @@ mod tests {
     #[test]
     fn a_step_shows_its_source_and_its_course() {
         let text = says("  change ¦align, wire niti-12");
-        for part in
-            ["**align**, upper", "changed from the house's `usual`", "niti-12", "passive after"]
-        {
+        for part in [
+            "**align**, upper",
+            "changed from the practice's sequence `usual`",
+            "niti-12",
+            "passive after",
+        ] {
             assert!(text.contains(part), "{part}: {text}");
         }
     }
@@ -177,13 +180,13 @@ mod tests {
     fn a_stop_says_what_it_does_and_a_step_how_its_wire_slides() {
         let one = says("  change align {\n    ¦stop mesial of 16\n  }");
         assert!(
-            one.contains("no wire comes out on the patient's right, all of it goes to the left"),
+            one.contains("no wire exits on the patient's right, all of it exits on the left"),
             "{one}"
         );
         let pair = says("  change align {\n    ¦stop mesial of 11, mesial of 21\n  }");
         assert!(pair.contains("two stops facing each other between 11 and 21"), "{pair}");
         let about = says("  change align {\n    ¦stop mesial of 13, distal of 13\n  }");
-        assert!(about.contains("two stops about 13: the wire is fixed there"), "{about}");
+        assert!(about.contains("two stops around 13: the wire is fixed there"), "{about}");
         let step = says("  change ¦align, ends turned-in slack 2 mm");
         assert!(step.contains("to the patient's right it can shift 2 mm"), "{step}");
     }
@@ -194,7 +197,7 @@ mod tests {
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
         let text = hover(limit.facts(), limit.offset).unwrap().markdown;
-        assert!(text.contains("70 g") && text.contains("built in: warns above 60 g"), "{text}");
+        assert!(text.contains("70 g") && text.contains("built in: warning above 60 g"), "{text}");
     }
 
     #[test]

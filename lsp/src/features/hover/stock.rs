@@ -21,7 +21,7 @@ pub fn hover(facts: Facts<'_>, label: &str, name: &str) -> Option<String> {
         "bracket" => house.brackets.get(name).map(|b| (bracket(b), Some(b.place)))?,
         "coil" => house.coils.get(name).map(|c| (coil(c), Some(c.place)))?,
         "elastic" => house.elastics.get(name).map(|e| {
-            let size = e.size_text.as_deref().unwrap_or("size not said");
+            let size = e.size_text.as_deref().unwrap_or("size not given");
             let grams = plain(grams(e.force).round());
             (
                 format!("**{}**: elastic, {size}, {} ({grams} g)", e.name, e.force_text),
@@ -54,7 +54,7 @@ pub fn hover(facts: Facts<'_>, label: &str, name: &str) -> Option<String> {
                 .collect();
             (format!("**{}**  \n{}", s.name, steps.join("  \n")), Some(s.place))
         })?,
-        "house" => return Some(format!("**{}**, the house file `{name}.spring`", house.title)),
+        "house" => return Some(format!("**{}**, the practice file `{name}.spring`", house.title)),
         _ => return None,
     };
     Some(match place.and_then(|p| written_in(facts, p)) {
@@ -78,7 +78,7 @@ fn wire(wire: &Wire, house: &House) -> String {
         own.push(format!("modulus {} GPa", plain(megapascals(modulus) / 1000.0)));
     }
     if wire.measured.is_some() {
-        own.push("measured by the house".to_owned());
+        own.push("measured by the practice".to_owned());
     }
     if !own.is_empty() {
         out.push_str(&format!(", {}", own.join(", ")));
@@ -118,7 +118,7 @@ fn twist(wire: &Wire, bracket: &Bracket) -> String {
     let deg = |slot: f64| third_order_play(&section, slot).map(|p| p.to_degrees().round());
     match (deg(height.least_mm), deg(height.taken_mm), deg(height.most_mm)) {
         (Some(least), Some(taken), Some(most)) => {
-            format!(", {taken} deg ({least}-{most}) of twist")
+            format!(", {taken} deg ({least}-{most}) of rotation")
         }
         _ => String::new(),
     }
@@ -128,7 +128,7 @@ fn twist(wire: &Wire, bracket: &Bracket) -> String {
 fn table(wire: &Wire) -> Option<String> {
     let test = ThreePoint::standard();
     let curve = three_point(&setup::stock(wire), &test).ok()?;
-    let mut out = "| bent by | going in | coming out |\n| --- | --- | --- |\n".to_owned();
+    let mut out = "| deflection | loading | unloading |\n| --- | --- | --- |\n".to_owned();
     for deflection in [0.5, 1.0, 2.0, 3.0] {
         let cell = |force: Option<f64>| {
             force.map_or("-".to_owned(), |n| format!("{:.0} g", newtons_to_grams(n).max(0.0)))
@@ -145,7 +145,7 @@ fn table(wire: &Wire) -> Option<String> {
         plain(test.to_mm)
     ));
     if curve.permanent_set_mm > 0.05 {
-        out.push_str(&format!("; {:.1} mm of it stays bent", curve.permanent_set_mm));
+        out.push_str(&format!("; permanent set {:.1} mm", curve.permanent_set_mm));
     }
     Some(out)
 }
@@ -155,7 +155,7 @@ fn true_height(bracket: &Bracket) -> String {
     match bracket.slot_measured {
         Some(_) => format!("measured {:.3} mm high", height.taken_mm),
         None => format!(
-            "computed {:.3} mm high, as slots of that name are {:.3} to {:.3} mm",
+            "computed {:.3} mm high, as slots of that nominal size are {:.3} to {:.3} mm",
             height.taken_mm, height.least_mm, height.most_mm
         ),
     }
@@ -200,15 +200,15 @@ fn bracket(bracket: &Bracket) -> String {
 fn coil(coil: &Coil) -> String {
     let kind = match coil.kind {
         CoilKind::Open => "open coil: makes space",
-        CoilKind::Closed => "closed coil: keeps space",
-        CoilKind::Closing => "closing coil: pulls space shut",
+        CoilKind::Closed => "passive coil: holds space",
+        CoilKind::Closing => "closing spring: closes space",
     };
     let mut out = format!("**{}**: {kind}", coil.name);
     if let Some(force) = coil.force {
         out.push_str(&format!(", {} g", plain(grams(force).round())));
     }
     if coil.kind == CoilKind::Open {
-        out.push_str(&format!(" pressed by {} mm", plain(label_mm(Some(coil)))));
+        out.push_str(&format!(" compressed by {} mm", plain(label_mm(Some(coil)))));
     }
     if let Some(stroke) = coil.stroke {
         out.push_str(&format!(", stroke {} mm", plain(mm(stroke))));

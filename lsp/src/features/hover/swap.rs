@@ -28,7 +28,7 @@ fn worst(facts: Facts<'_>, swapped: &Insertion, phase: &Phase) -> String {
     let one = |t: &&ToothLoad| {
         let tooth = t.tooth.write(facts.notation());
         let (peak, later) = (text::grams(t.peak_n), text::grams(t.sustained_n));
-        format!("{tooth} {peak} as it goes in, {later} after 0.5 mm")
+        format!("{tooth} {peak} on insertion, {later} after 0.5 mm")
     };
     let said: Vec<String> = teeth.iter().take(WORST).map(one).collect();
     let now = phase.insertion.worst_sustained();

@@ -28,7 +28,7 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, 
                 .is_some_and(|a| a.states.get(t).is_some_and(|(s, _)| s.is_absent()))
         };
         let there: Vec<Tooth> = all.into_iter().filter(|t| !absent(t)).collect();
-        parts.push(format!("the stretch is {}", text::teeth(&there, facts.notation())));
+        parts.push(format!("the range is {}", text::teeth(&there, facts.notation())));
     }
     if let Some(arch) = arch_case(facts, tooth) {
         parts.extend(as_entered(arch, tooth));
@@ -83,7 +83,7 @@ fn entered(stand: &Stand, tooth: Tooth) -> String {
     let mut parts = Vec::new();
     let way = say::stand(stand, tooth);
     if !way.is_empty() {
-        parts.push(format!("stands {way}"));
+        parts.push(format!("{way}"));
     }
     for (what, length) in [("width", stand.width), ("space", stand.space)] {
         parts.extend(length.map(|l| format!("{what} {} mm", plain(mm(l)))));
@@ -105,7 +105,7 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
     match phase.state.status(tooth) {
         ToothStatus::Bypassed => return format!("{head}: left out of the wire"),
         ToothStatus::NotBonded => return format!("{head}: no bracket"),
-        ToothStatus::Absent => return format!("{head}: not there"),
+        ToothStatus::Absent => return format!("{head}: not present"),
         _ => {}
     }
     if let Some(refused) = &phase.insertion.refused {
@@ -113,7 +113,7 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
     }
     let Some(load) = phase.insertion.tooth(tooth) else { return head };
     if load.passive {
-        return format!("{head}: the wire does not touch it");
+        return format!("{head}: the wire does not load it");
     }
     let action = &load.delivered;
     let components = [
@@ -123,7 +123,7 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
     ];
     let components: Vec<String> = components.into_iter().flatten().collect();
     let mut out = format!(
-        "{head}:  \n**{}** as it goes in, {} after 0.2 mm, {} after 0.5 mm",
+        "{head}:  \n**{}** on insertion, {} after 0.2 mm, {} after 0.5 mm",
         text::grams(load.peak_n),
         text::grams(load.delivered_n),
         text::grams(load.sustained_n)
@@ -133,17 +133,17 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
     }
     if action.rotation_nmm.abs() >= 0.5 {
         out.push_str(&format!(
-            "  \ncouple of rotation {} Nmm",
+            "  \nrotation moment {} N·mm",
             plain((action.rotation_nmm.abs() * 10.0).round() / 10.0)
         ));
     }
     if let Some(torque) = springline_lang::course::torque::torque(phase, tooth) {
         let whole = |figure: f64| plain(figure.abs().round());
-        let play = torque.play_deg.map_or("turns freely in its slot".to_owned(), |p| {
+        let play = torque.play_deg.map_or("rotates freely in its slot".to_owned(), |p| {
             format!("has {} deg of play in its slot", whole(p))
         });
         out.push_str(&format!(
-            "  \ntorque asked {} deg; the wire {play}, its couple is {} Nmm, and {} deg arrive",
+            "  \ntorque asked for {} deg; the wire {play}, its moment is {} N·mm, and {} deg is expressed",
             whole(torque.asked_deg),
             whole(torque.couple_nmm),
             whole((torque.arrives_deg * torque.asked_deg.signum()).max(0.0))
@@ -152,7 +152,7 @@ fn in_phase(phase: &Phase, tooth: Tooth) -> String {
     if let Some(course) = phase.tooth(tooth) {
         let way = |mm: f64, deg: f64| format!("{mm:.1} mm, {deg:.0} deg");
         out.push_str(&format!(
-            "  \noff the arch line: {} at the start, {} when the wire comes out",
+            "  \nout of line: {} at the start, {} when the wire is removed",
             way(course.entry.off_mm(), course.entry.off_deg()),
             way(course.exit.off_mm(), course.exit.off_deg())
         ));
