@@ -2,15 +2,17 @@
 const crypto = require("crypto");
 const vscode = require("vscode");
 const { LanguageClient } = require("vscode-languageclient/node");
+const { choose } = require("./program");
 
 let client;
 
-function program() {
-  return vscode.workspace.getConfiguration("springline").get("path", "springline");
+function program(context) {
+  const configured = vscode.workspace.getConfiguration("springline").get("path", "");
+  return choose(configured, context.extensionPath);
 }
 
 async function start(context) {
-  const run = { command: program(), args: ["lsp"] };
+  const run = { command: program(context), args: ["lsp"] };
   client = new LanguageClient(
     "springline",
     "Springline",
@@ -127,7 +129,7 @@ function follow(context) {
 }
 
 // Commands of the lenses run the program itself, where the user sees what it says.
-function inTerminal(command, uri) {
+function inTerminal(context, command, uri) {
   const target = uri ? vscode.Uri.parse(uri) : vscode.window.activeTextEditor?.document.uri;
   if (!target || target.scheme !== "file") {
     vscode.window.showInformationMessage("Save the case first; it is read from its file.");
@@ -135,7 +137,7 @@ function inTerminal(command, uri) {
   }
   const terminal = vscode.window.createTerminal({
     name: `springline ${command}`,
-    shellPath: program(),
+    shellPath: program(context),
     shellArgs: [command, target.fsPath],
     isTransient: true,
   });
@@ -155,7 +157,7 @@ exports.activate = async (context) => {
   const commands = vscode.commands;
   context.subscriptions.push(
     ...["print", "course", "schedule", "check"].map((name) =>
-      commands.registerCommand(`springline.${name}`, (uri) => inTerminal(name, uri)),
+      commands.registerCommand(`springline.${name}`, (uri) => inTerminal(context, name, uri)),
     ),
     commands.registerCommand("springline.cursor", goTo),
     commands.registerCommand("springline.preview", () => preview(context)),

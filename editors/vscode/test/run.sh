@@ -1,11 +1,13 @@
 #!/usr/bin/env bash
 # The packaged extension in a real VS Code workbench (code-server) in a headless Chromium.
-# Needs node 20, npm and chromium; SPRINGLINE names the program. Leaves screenshots in $1.
+# Needs node 20, npm and chromium. SPRINGLINE_VSIX names an extension with the program in it, as `.ci/package vsix`
+# makes it; else SPRINGLINE names the program, and a setting does. Leaves screenshots in $1.
 set -euo pipefail
 here="$(cd "$(dirname "$0")" && pwd)"
 shots="${1:-$here/shots}"
 cache="${SPRINGLINE_WORKBENCH:-${XDG_CACHE_HOME:-$HOME/.cache}/springline-workbench}"
-program="${SPRINGLINE:?the springline program}"
+vsix="${SPRINGLINE_VSIX:+$(realpath "${SPRINGLINE_VSIX:-}")}"
+[ -n "$vsix" ] || program="${SPRINGLINE:?the springline program, or SPRINGLINE_VSIX}"
 mkdir -p "$shots" "$cache"
 
 if [ ! -f "$cache/node_modules/code-server/out/node/entry.js" ]; then
@@ -23,9 +25,11 @@ fi
 cd "$cache"
 [ -d node_modules/playwright-core ] || npm install --ignore-scripts --no-audit --no-fund playwright-core
 
-cd "$here/.."
-[ -d node_modules/@vscode/vsce ] || npm install --no-audit --no-fund
-npm run package
+if [ -z "$vsix" ]; then
+  cd "$here/.."
+  [ -d node_modules/@vscode/vsce ] || npm install --no-audit --no-fund
+  npm run package
+fi
 
 work="$(mktemp -d)"
 server=""
@@ -36,7 +40,7 @@ cp "$here/../../../examples/saltmarsh.spring" "$work/plans/"
 cp "$here/../../../examples/cases/sm-0417-lateral-blocked-out.spring" "$work/plans/case.spring"
 cat > "$work/data/User/settings.json" <<JSON
 {
-  "springline.path": "$program",
+  $([ -n "$vsix" ] || printf '"springline.path": "%s",' "$program")
   "security.workspace.trust.enabled": false,
   "telemetry.telemetryLevel": "off",
   "extensions.autoUpdate": false,
@@ -46,9 +50,10 @@ cat > "$work/data/User/settings.json" <<JSON
 JSON
 entry="$cache/node_modules/code-server/out/node/entry.js"
 folders=(--user-data-dir "$work/data" --extensions-dir "$work/extensions")
-node "$entry" "${folders[@]}" --install-extension "$here/../springline.vsix"
+node "$entry" "${folders[@]}" --install-extension "${vsix:-$here/../springline.vsix}"
 port="${SPRINGLINE_WORKBENCH_PORT:-8765}"
 SPRINGLINE_TODAY=2026-11-24 node "$entry" --auth none --bind-addr "127.0.0.1:$port" \
   --disable-telemetry --disable-update-check "${folders[@]}" "$work/plans" >"$work/server.log" 2>&1 &
 server=$!
-NODE_PATH="$cache/node_modules" node "$here/workbench.cjs" "http://127.0.0.1:$port/?folder=$work/plans" "$work/plans" "$shots"
+NODE_PATH="$cache/node_modules" node "$here/workbench.cjs" "http://127.0.0.1:$port/?folder=$work/plans" "$work/plans" "$shots" \
+  "${program:-$work/extensions}"

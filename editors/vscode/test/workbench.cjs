@@ -4,7 +4,8 @@ const fs = require("node:fs");
 const path = require("node:path");
 const { chromium } = require("playwright-core");
 
-const [address, plans, shots] = process.argv.slice(2);
+// `program` is the one that has to be running, or the folder that it lies in.
+const [address, plans, shots, program] = process.argv.slice(2);
 const LONG = 90_000;
 
 async function reachable() {
@@ -15,6 +16,19 @@ async function reachable() {
     await new Promise((done) => setTimeout(done, 500));
   }
   throw new Error("code-server does not answer");
+}
+
+// The server that answers is the one meant, not another `springline` of this machine.
+function theProgramMeantIsRunning() {
+  const running = fs.readdirSync("/proc").flatMap((process) => {
+    try {
+      return [fs.readlinkSync(`/proc/${process}/exe`)];
+    } catch {
+      return [];
+    }
+  });
+  const meant = fs.realpathSync(program);
+  assert(running.some((exe) => exe.startsWith(meant) && /springline[^/]*$/.test(exe)), `nothing runs from ${meant}`);
 }
 
 // A command by its name, as a user would choose it.
@@ -47,6 +61,7 @@ async function session(scheme) {
     // The server is there when it has something to show between the lines.
     await page.locator(".codelens-decoration").first().waitFor({ timeout: LONG });
     await page.waitForTimeout(1500);
+    theProgramMeantIsRunning();
     await shot("1-open");
 
     const text = fs.readFileSync(path.join(plans, "case.spring"), "utf8").split("\n");

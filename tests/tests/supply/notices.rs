@@ -145,7 +145,9 @@ fn the_notices_are_those_of_what_is_built_in() {
 /// Whatever is given on and holds work of others carries them; the other editors' files are our own.
 #[test]
 fn every_package_carries_the_notices() {
-    for recipe in ["cli/Cargo.toml", "editors/vscode/package.json"] {
+    for recipe in
+        [".ci/package", ".ci/wheel.py", "editors/package.sh", "editors/vscode/package.json"]
+    {
         let text = fs::read_to_string(root().join(recipe)).expect("a recipe");
         assert!(text.contains(FILE), "{recipe} does not pack {FILE}");
     }
