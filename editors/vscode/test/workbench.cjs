@@ -89,7 +89,7 @@ async function session(scheme) {
     const step = text.findIndex((l) => /^\s+(step|change) /.test(l)) + 1;
     await editor.click();
     await goTo(page, step, 5);
-    await command(page, "Springline: Show the arch beside the plan");
+    await command(page, "Springline: Open arch preview");
     const inside = page.frameLocator("iframe.webview.ready").frameLocator("#active-frame");
     await inside.locator("svg.drawing").waitFor({ timeout: LONG });
     const name = /(?:step|change)\s+([\w-]+)/.exec(text[step - 1])[1];
