@@ -409,7 +409,7 @@ pub struct Practice {
     pub weeks: u32,
     #[arg(long, value_enum, default_value_t = ListFormat::Human)]
     pub format: ListFormat,
-    // Of use to `steps` alone: the other lists need the whole course.
+    // Of use to `steps` alone: the other lists need the whole forecast.
     #[command(flatten)]
     pub storing: Storing,
 }

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use springline_lang::Source;
+use springline_lang::charts::is_practice_opening;
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::syntax::SIZE_LIMIT;
 
@@ -198,7 +199,7 @@ const HEAD: u64 = 64 << 10;
 
 /// Whether a file opens as a house does.
 pub fn says_house(path: &Path) -> bool {
-    head(path).is_some_and(|text| text.lines().any(|l| l.trim_start().starts_with("house ")))
+    head(path).is_some_and(|text| text.lines().any(|l| is_practice_opening(l.trim_start())))
 }
 
 /// The first lines of a file; `None` where it is none, or cannot be read.

@@ -64,7 +64,7 @@ They are read each time a server is started."
     ("Wires" "^wire[ \t]+\\([^ \t\n,]+\\)" 1)
     ("Brackets" "^\\(?:bracket\\|tube\\)[ \t]+\\([^ \t\n{]+\\)" 1)
     ("Sequences" "^sequence[ \t]+\\([^ \t\n{]+\\)" 1))
-  "What imenu lists of a plan or a house file.")
+  "What imenu lists of a plan or a practice file.")
 
 ;;;###autoload
 (define-derived-mode springline-mode prog-mode "Springline"

@@ -4,6 +4,7 @@
 use logos::Logos as _;
 
 use crate::finding::{Finding, Place, Span};
+use crate::syntax::pattern::patterns;
 use crate::syntax::token::Kind;
 use crate::visible;
 
@@ -22,7 +23,7 @@ pub fn chart(source: &str) -> Option<(&str, Span)> {
                 let text = source.get(start..end)?;
                 return Some((text, Span::new(start, end)));
             }
-            Ok(Kind::Text) if word.eq_ignore_ascii_case("house") => return None,
+            Ok(Kind::Text) if opens_practice(word) => return None,
             Ok(Kind::Newline | Kind::Open | Kind::Close) => word = "",
             // A line that begins with anything else opens nothing.
             _ if word.is_empty() => word = "-",
@@ -30,6 +31,17 @@ pub fn chart(source: &str) -> Option<(&str, Span)> {
         }
     }
     None
+}
+
+/// Whether the line is that with which a practice file opens, by what it begins with: for files that are
+/// only looked at, not read.
+pub fn is_practice_opening(line: &str) -> bool {
+    line.split_once([' ', '\t']).is_some_and(|(word, _)| opens_practice(word))
+}
+
+/// Through the words of the language, so that what was written for an older release is found too.
+fn opens_practice(word: &str) -> bool {
+    patterns().keyword(word) == Some("practice")
 }
 
 /// The finding that other files say the same chart; `others` are their names.
@@ -59,6 +71,7 @@ mod tests {
             ("springline 1\ncase \"SM-1\"\n", Some("SM-1")),
             ("// case \"no\"\n\n  CASE   \u{201c}SM-2\u{201d} // x", Some("SM-2")),
             ("springline 1\nnote \"x\"\ncase \"SM-3\"", Some("SM-3")),
+            ("springline 1\npractice \"h\"\ncase \"SM-4\"", None),
             ("springline 1\nhouse \"h\"\ncase \"SM-4\"", None),
             ("note case \"SM-5\"\n", None),
             ("case SM-6\n", None),

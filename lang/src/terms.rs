@@ -45,9 +45,9 @@ pub const TERMS: &[Term] = &[
         source: "lang/docs/limits.md",
     },
     Term {
-        names: &["chart-limit", "comfort", "comfort ceiling"],
+        names: &["bench-limit", "bench ceiling", "chart-limit", "comfort", "comfort ceiling"],
         means: "The force taken as comfortable, some 50 g, read off a bench chart of one wire over one span.",
-        here: "It compares wires in `chart`. In a mouth the spans are shorter and the same wire gives several times as \
+        here: "It compares wires in `springline bench`. In a mouth the spans are shorter and the same wire gives several times as \
                much on a tooth, so no tooth is judged by it.",
         source: COMMON,
     },

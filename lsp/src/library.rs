@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
+use springline_lang::charts::is_practice_opening;
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::syntax::SIZE_LIMIT;
 
@@ -243,7 +244,7 @@ fn stem(path: &Path) -> Option<String> {
 }
 
 fn says_house(text: &str) -> bool {
-    text.lines().any(|line| line.trim_start().starts_with("house "))
+    text.lines().any(|line| is_practice_opening(line.trim_start()))
 }
 
 /// A poisoned lock means that a request panicked elsewhere; what it guards is a cache, and still whole.

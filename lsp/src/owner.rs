@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use springline_lang::charts::is_practice_opening;
 use springline_lang::syntax::SIZE_LIMIT;
 use tokio::sync::{mpsc, oneshot};
 use tokio::time::Instant;
@@ -329,7 +330,7 @@ fn house_name(path: &std::path::Path) -> Option<String> {
 
 /// Whether a text opens a house: in its first lines, as it must.
 fn says_house(text: &str) -> bool {
-    text.lines().take(40).any(|line| line.trim_start().starts_with("house "))
+    text.lines().take(40).any(|line| is_practice_opening(line.trim_start()))
 }
 
 /// The same of a file on disk; one that is gone may have been one.

@@ -175,7 +175,7 @@ pub fn symbols(world: &World, session: &Session, query: &str) -> (Vec<SymbolInfo
 
 /// What a file says it is: a case's chart, a house's name.
 fn opening(parse: &Parse) -> Option<&str> {
-    let line = parse.lines().find(|l| matches!(l.keyword(), Some("case" | "house")))?;
+    let line = parse.lines().find(|l| matches!(l.keyword(), Some("case" | "practice")))?;
     let hole = line.hole("chart").or_else(|| line.hole("title"))?;
     Some(hole.text())
 }

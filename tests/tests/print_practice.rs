@@ -1,4 +1,4 @@
-//! The practice of Saltmarsh taken together: day sheet, pull list, drawer; and the bench chart.
+//! The practice of Saltmarsh taken together: day list, set-up, unused wires; and the bench chart.
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,4 +1,4 @@
-//! `springline chart`: wires in the drawer on the bench.
+//! `springline bench`: the wires of the practice file on the bench.
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -7,7 +7,9 @@ use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
-use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, Stage};
+use springline_lang::syntax::vocabulary::{
+    ALIASES, Alias, FRAGMENTS, ROWS, Stage, aliases, is_by_the_tooth,
+};
 use springline_lang::terms::{TERMS, Term, terms};
 
 use crate::args::Explain;
@@ -33,8 +35,27 @@ pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// Everything of that name; empty where there is nothing.
+/// Everything of that name, and of what it is read as; empty where there is nothing.
 fn said(what: &str) -> String {
+    let mut out = of_this_name(what);
+    for alias in aliases(what) {
+        out.push_str(&format!("{}\n\n{}", read_as(alias), of_this_name(alias.written)));
+    }
+    out
+}
+
+fn read_as(alias: &Alias) -> String {
+    let Alias { read, written, only_in } = alias;
+    let place = only_in.map_or(String::new(), |word| format!("In a `{word}` line "));
+    let end = if is_by_the_tooth(read) {
+        "which of the two is written depends on the teeth"
+    } else {
+        "the formatter writes it so"
+    };
+    format!("{place}`{read}` is read as `{written}`; {end}.")
+}
+
+fn of_this_name(what: &str) -> String {
     let mut out: String = terms(what).map(term).collect();
     out.extend(rule(what));
     out.extend(language(what));
@@ -149,7 +170,8 @@ fn nearest(word: &str) -> Vec<&'static str> {
     let codes = rules::register::RULES.iter().map(|r| r.code);
     let limits = Limit::ALL.into_iter().map(Limit::word);
     let named = TERMS.iter().flat_map(|t| t.names.iter().copied());
-    springline_lang::resolve::nearest::nearest(word, codes.chain(limits).chain(named))
+    let read = ALIASES.iter().map(|alias| alias.read);
+    springline_lang::resolve::nearest::nearest(word, codes.chain(limits).chain(named).chain(read))
 }
 
 #[cfg(test)]
@@ -189,6 +211,18 @@ mod tests {
             }
         }
         assert!(silent.is_empty(), "{silent:?}");
+    }
+
+    /// A word that is read and rewritten says what is written in its place.
+    #[test]
+    fn every_word_that_is_read_as_another_is_explained_by_it() {
+        for alias in ALIASES {
+            let own = of_this_name(alias.written);
+            assert!(!own.trim().is_empty(), "{}", alias.written);
+            let out = said(alias.read);
+            assert!(out.contains(&format!("is read as `{}`", alias.written)), "{out}");
+            assert!(out.contains(&own), "{out}");
+        }
     }
 
     /// Words of the trade that findings use have their own explanation.

@@ -176,9 +176,9 @@ mod tests {
         assert!(drawn.view(None).contains("Upper, work"));
         assert!(drawn.view(Some(0)).contains("Upper, align"));
         // What is worked on is what is shown.
-        fs::write(&case, text.replace("reduce 0.2 mm", "reduce 0.3 mm")).unwrap();
+        fs::write(&case, text.replace("ipr 0.2 mm", "ipr 0.3 mm")).unwrap();
         let edited = wait(&follower, |s| s.revision > drawn.revision);
-        assert!(edited.view(None).contains("Lower, finish: predicted force"));
+        assert!(edited.view(None).contains("Lower, finish: forecast force"));
         fs::remove_file(&case).unwrap();
         let gone = wait(&follower, |s| s.problem.is_some());
         assert!(gone.view(None).contains("a.spring"));

@@ -96,7 +96,7 @@ impl Run {
         Some(match &self.broke_off {
             Some(no) => format!("its forces cannot be computed to the end: {}", no.why),
             None => {
-                "the wire is still active after the longest time that can be predicted".to_owned()
+                "the wire is still active after the longest time that can be forecast".to_owned()
             }
         })
     }

@@ -197,7 +197,7 @@ impl Patient {
             Kind::LowerCrowding => {
                 self.goal.push("incisors forward".to_owned());
                 let n = draw.between(2, 4);
-                let reduce = "change level {\n  reduce 0.2 mm each between 43 and 33\n}";
+                let reduce = "change level {\n  ipr 0.2 mm each between 43 and 33\n}";
                 self.arches = vec![upper(draw, 1), lower(draw, n).changing(reduce)];
             }
             Kind::HighCanine => {
@@ -314,7 +314,7 @@ impl Patient {
         let bonded = if lateral == 12 { "15..13, 11..25" } else { "15..21, 23..25" };
         self.growing = true;
         self.bite.push(format!("crossbite {lateral}"));
-        self.goal.insert(0, format!("over-the-bite {lateral}"));
+        self.goal.insert(0, format!("crossbite-corrected {lateral}"));
         self.goal.push("incisors forward".to_owned());
         let mut upper = Arch::new(true, true);
         upper.lines[0] = format!("bonded {bonded} with twin");
@@ -339,7 +339,7 @@ impl Patient {
                  {{\n  open-coil between {canine} and {central}, passive\n  \
                  pick-up {lateral} with twin inverted\n  \
                  piggyback niti-12 in {lateral}, over {canine}, {central}\n  \
-                 bite-raisers 36, 46 until over-the-bite {lateral}\n}}"
+                 bite-raisers 36, 46 until crossbite-corrected {lateral}\n}}"
             ),
             format!(
                 "step align-2 as align after bring-in, wire niti-14, until passive, next 8 wk {{\n  \
@@ -396,12 +396,12 @@ impl Patient {
             format!(
                 "step level-4 as level after level-3, wire niti-18x25, until passive, next 6 wk {{\n{held}}}"
             ),
-            "change work, settle 5 wk, until settled {\n  post distal of 12, distal of 22\n  \
+            "change work, express 5 wk, until expressed {\n  post distal of 12, distal of 22\n  \
              tie 17..15, 25..27 figure-eight\n}"
                 .to_owned(),
             "step close as work after work, wire keep, ends free trimmed, until gap 0 mm between 15 and 13 and \
              gap 0 mm between 23 and 25, next 6 wk {\n  \
-             closing-coil 16 to post 12, 26 to post 22 with closing-150\n  trim 17, 27\n  \
+             closing-spring 16 to post 12, 26 to post 22 with closing-150\n  trim 17, 27\n  \
              halt-if overjet under 2 mm\n}"
                 .to_owned(),
             "change finish {\n  tie 16..26 figure-eight\n}".to_owned(),
@@ -448,7 +448,7 @@ impl Patient {
 fn elastics(which: &str, hours: &str) -> String {
     format!(
         "elastics class-2 {{\n  right 13 to 46 with {which}, wear {hours} h\n  \
-         left 23 to 36 with {which}, wear {hours} h\n  from work settled\n  until overjet 2.5 mm\n  \
+         left 23 to 36 with {which}, wear {hours} h\n  from work expressed\n  until overjet 2.5 mm\n  \
          longest 26 wk\n}}\n"
     )
 }

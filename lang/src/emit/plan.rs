@@ -26,7 +26,7 @@ impl Stamp {
     /// As it stands in the footer of every page.
     pub fn line(&self) -> String {
         format!(
-            "plan {} \u{b7} house {} \u{b7} {} \u{b7} printed {}",
+            "plan {} \u{b7} practice {} \u{b7} {} \u{b7} printed {}",
             short(&self.case),
             short(&self.house),
             self.tool,

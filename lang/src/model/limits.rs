@@ -81,7 +81,7 @@ impl Limit {
 
     pub fn word(self) -> &'static str {
         match self {
-            Limit::Chart => "chart",
+            Limit::Chart => "bench",
             Limit::Sustained => "sustained",
             Limit::SustainedRatio => "sustained-ratio",
             Limit::Delivered => "delivered",
@@ -93,9 +93,9 @@ impl Limit {
             Limit::Couple => "couple",
             Limit::Torque => "torque",
             Limit::Misfit => "misfit",
-            Limit::Turn => "turn",
+            Limit::Turn => "rotation",
             Limit::Strain => "strain",
-            Limit::Give => "give",
+            Limit::Give => "deflection",
             Limit::Coil => "coil",
             Limit::Elastic => "elastic",
             Limit::Span => "span",

@@ -16,7 +16,7 @@ pub fn learned_lines(learning: &Learning, house: &House) -> Vec<String> {
     let Ok(whole) = &learning.house else { return Vec::new() };
     let own = learning.wires.iter().filter_map(|(name, e)| Some((name, e.as_ref().ok()?)));
     let known = own.filter(|(name, _)| house.wires.contains_key(*name));
-    std::iter::once(line("house", whole)).chain(known.map(|(name, e)| line(name, e))).collect()
+    std::iter::once(line("practice", whole)).chain(known.map(|(name, e)| line(name, e))).collect()
 }
 
 fn line(of: &str, e: &Estimate) -> String {
@@ -112,7 +112,7 @@ mod tests {
     const ON: Date = date(2026, 11, 24);
 
     fn lines() -> Vec<String> {
-        vec!["active house 1.12 times, spread 1.43 times, cases 16".to_owned()]
+        vec!["active practice 1.12 times, spread 1.43 times, cases 16".to_owned()]
     }
 
     #[test]
@@ -121,17 +121,17 @@ mod tests {
         let text = write_learned(house, ON, &lines()).unwrap();
         assert!(text.starts_with(house));
         assert!(text.ends_with(
-            "\n\nlearned 2026-11-24 {\n  active house 1.12 times, spread 1.43 times, cases 16\n}\n"
+            "\n\nlearned 2026-11-24 {\n  active practice 1.12 times, spread 1.43 times, cases 16\n}\n"
         ));
     }
 
     #[test]
     fn a_later_block_takes_the_place_of_the_earlier_and_nothing_else_changes() {
-        let house = "springline 1\nhouse \"Saltmarsh\"\nlearned 2025-11-20 { // first year\n  active house 1.4 times, spread 1.5 times, cases 9\n} // ours\nclinic   mon\n\nlearned 2024-01-01 {\n  active house 2 times, spread 1.5 times, cases 9\n}\ntext staff a \"b\"\n";
+        let house = "springline 1\nhouse \"Saltmarsh\"\nlearned 2025-11-20 { // first year\n  active practice 1.4 times, spread 1.5 times, cases 9\n} // ours\nclinic   mon\n\nlearned 2024-01-01 {\n  active practice 2 times, spread 1.5 times, cases 9\n}\ntext staff a \"b\"\n";
         let text = write_learned(house, ON, &lines()).unwrap();
         assert_eq!(
             text,
-            "springline 1\nhouse \"Saltmarsh\"\nlearned 2026-11-24 {\n  // first year\n  active house 1.12 times, spread 1.43 times, cases 16\n} // ours\nclinic   mon\n\ntext staff a \"b\"\n"
+            "springline 1\nhouse \"Saltmarsh\"\nlearned 2026-11-24 {\n  // first year\n  active practice 1.12 times, spread 1.43 times, cases 16\n} // ours\nclinic   mon\n\ntext staff a \"b\"\n"
         );
         assert_eq!(write_learned(&text, ON, &lines()).unwrap(), text, "twice is once");
     }
@@ -139,14 +139,14 @@ mod tests {
     #[test]
     fn what_cannot_be_written_is_refused() {
         assert_eq!(write_learned("case \"SM-1\"\n", ON, &lines()), Err(Refused::NotAHouse));
-        assert_eq!(write_learned("house \"S\"\n", ON, &[]), Err(Refused::Empty));
-        let open = "house \"S\"\nsequence usual {\n";
+        assert_eq!(write_learned("practice \"S\"\n", ON, &[]), Err(Refused::Empty));
+        let open = "practice \"S\"\nsequence usual {\n";
         assert_eq!(write_learned(open, ON, &lines()), Err(Refused::Unreadable));
     }
 
     #[test]
     fn line_ends_stay_as_they_are() {
-        let text = write_learned("house \"S\"\r\nclinic mon\r\n", ON, &lines()).unwrap();
+        let text = write_learned("practice \"S\"\r\nclinic mon\r\n", ON, &lines()).unwrap();
         assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
     }
 }

@@ -256,7 +256,7 @@ mod tests {
         assert!(matches!(refused("2026-11-16", &["uper passive"]), Refused::Lines(_)));
         assert!(matches!(refused("2026-11-16", &["}", "upper {"]), Refused::Lines(_)));
         assert_eq!(
-            add("house \"Saltmarsh\"\n", &entry("2026-11-16", &["upper passive"])),
+            add("practice \"Saltmarsh\"\n", &entry("2026-11-16", &["upper passive"])),
             Err(Refused::NotACase)
         );
     }

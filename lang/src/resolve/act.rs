@@ -13,13 +13,14 @@ use crate::model::provenance::Origin;
 use crate::model::step::{Act, ActKind, Activation, Anchor, Spot, Wing};
 use crate::model::stock::{Along, Bracket, Coil, CoilKind, Name};
 use crate::model::tooth::Tooth;
+use crate::syntax::format::written;
 use crate::syntax::tree::{Group, Line};
 
 impl Reader<'_> {
     /// What a line does; `None` where it could not be read or is not an act.
     pub fn act(&mut self, line: Line<'_>, house: &House, origin: Origin) -> Option<Act> {
         let kind = self.act_kind(line, house)?;
-        Some(Act { kind, origin, place: line.place(), text: one_line(line.text()) })
+        Some(Act { kind, origin, place: line.place(), text: one_line(&written(line.group())) })
     }
 
     fn act_kind(&mut self, line: Line<'_>, house: &House) -> Option<ActKind> {
@@ -61,7 +62,7 @@ impl Reader<'_> {
                 over: line.hole("over").map(|h| self.teeth(h)).unwrap_or_default(),
             },
             "open-coil" => self.open_coil(group, house)?,
-            "closed-coil" => {
+            "passive-coil" => {
                 let (first, second) = self.between(group)?;
                 let coil = self.coil(group, house, CoilKind::Closed)?;
                 let hold = match line.hole("length") {
@@ -70,7 +71,7 @@ impl Reader<'_> {
                 };
                 ActKind::ClosedCoil { first, second, coil, hold }
             }
-            "closing-coil" => {
+            "closing-spring" => {
                 let pulls = self.pulls(group)?;
                 let coil = self.coil(group, house, CoilKind::Closing)?;
                 let force = match line.hole("force") {
@@ -108,7 +109,7 @@ impl Reader<'_> {
                 self.arch = arch;
                 ActKind::BiteRaisers { teeth: teeth?, until: self.optional_condition(group)? }
             }
-            "reduce" => {
+            "ipr" => {
                 let amount = self.length(line.hole("length")?, p::REDUCTION)?;
                 let (first, second) = self.between(group)?;
                 ActKind::Reduce { amount, contacts: self.contacts(first, second, line)? }
@@ -220,8 +221,8 @@ impl Reader<'_> {
         }
         let word = |k| match k {
             CoilKind::Open => "an open coil, which makes space",
-            CoilKind::Closed => "a closed coil, which keeps space",
-            CoilKind::Closing => "a closing coil, which pulls space shut",
+            CoilKind::Closed => "a passive coil, which keeps space",
+            CoilKind::Closing => "a closing spring, which pulls a space closed",
         };
         // Never offered as each other's spelling: at the chair they are mixed up already.
         self.report(

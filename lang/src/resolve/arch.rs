@@ -222,7 +222,7 @@ impl Reader<'_> {
             let merged = match entry {
                 Some(old) => {
                     if overlaps(&old, &stand) {
-                        let text = format!("The stand of {tooth}");
+                        let text = format!("The position of {tooth}");
                         self.said_twice(&text, line.place(), old.place);
                     }
                     Sourced::written(old.value.updated(stand), Origin::Case, line.place())
@@ -330,7 +330,7 @@ impl Reader<'_> {
                         line.place(),
                         format!("There is no sequence here that `{name}` could be changed in."),
                     )
-                    .note("`follow` a house sequence first, or write `step` instead of `change`."),
+                    .note("`follow` a sequence of the practice first, or write `step` instead of `change`."),
                 );
             } else {
                 self.no_such_step(hole, sequence, &out.steps);
@@ -371,7 +371,7 @@ impl Reader<'_> {
                 Finding::advice(
                     "name/change-without-effect",
                     line.place(),
-                    format!("This changes nothing: `{name}` is as the house has it."),
+                    format!("This changes nothing: `{name}` is as the practice has it."),
                 )
                 .fix(twice::remove(
                     line,

@@ -20,7 +20,7 @@ impl Reader<'_> {
         let mut goal = Goal { place: Some(block.place()), ..Goal::default() };
         for line in block.children().filter(|l| l.is_read()) {
             match line.keyword() {
-                Some("over-the-bite") => {
+                Some("crossbite-corrected") => {
                     let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
                     goal.over_the_bite.extend(teeth);
                 }

@@ -6,6 +6,7 @@ use crate::finding::Finding;
 use crate::model::quantity::Length;
 use crate::model::step::{Condition, Midline, MidlineReference, Term};
 use crate::model::tooth::{Arch, Side, Tooth};
+use crate::syntax::format::written;
 use crate::syntax::tree::Group;
 
 impl Reader<'_> {
@@ -20,7 +21,7 @@ impl Reader<'_> {
             return None;
         }
         let all = condition.has("and") || terms.len() == 1;
-        Some(Condition { terms, all, text: one_line(self.parse.text(condition.span())) })
+        Some(Condition { terms, all, text: one_line(&written(condition)) })
     }
 
     fn term(&mut self, term: Group<'_>) -> Option<Term> {
@@ -28,8 +29,8 @@ impl Reader<'_> {
         // Bite measures may name teeth of both jaws.
         let out = match term.word() {
             Some("passive") => Some(Term::Passive),
-            Some("decided") => Some(Term::Decided),
-            Some("settled") => Some(Term::Settled),
+            Some("doctor-decides") => Some(Term::Decided),
+            Some("expressed") => Some(Term::Settled),
             None => {
                 self.period(term.hole("time")?, p::STEP_TIME).map(|period| Term::Time { period })
             }
@@ -53,7 +54,7 @@ impl Reader<'_> {
                 let arch = if word == "upper" { Arch::Upper } else { Arch::Lower };
                 Some(Term::Midline { arch, midline: self.midline(term)? })
             }
-            Some("over-the-bite") => {
+            Some("crossbite-corrected") => {
                 self.arch = None;
                 Some(Term::OverTheBite { teeth: self.teeth(term.hole("teeth")?) })
             }

@@ -26,7 +26,7 @@ impl Reader<'_> {
                 Some("right" | "left") => out.runs.extend(self.run(line, house)),
                 Some("from") => {
                     if let Some(hole) = line.hole("step") {
-                        out.from = Some((hole.text().into(), line.has("settled"), hole.place()));
+                        out.from = Some((hole.text().into(), line.has("expressed"), hole.place()));
                     }
                 }
                 Some("until") => {

@@ -54,7 +54,7 @@ impl Reader<'_> {
         let place = line.place();
         let origin = Origin::House;
         match line.keyword() {
-            Some("house") => {
+            Some("practice") => {
                 if let Some(hole) = line.hole("title") {
                     house.title = hole.text().to_owned();
                 }
@@ -176,7 +176,7 @@ impl Reader<'_> {
                 Finding::error(
                     "name/chart-without-span",
                     line.place(),
-                    "Over which bench span is the chart ceiling read?",
+                    "Over which span of wire is the bench ceiling read?",
                 )
                 .why("A bench force means nothing without the span it was measured over.")
                 .clinical_fix(

@@ -62,14 +62,14 @@ pub fn find(
 }
 
 fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
-    let why = "Wires, brackets, limits and the sequence come from the house file; without it the \
+    let why = "Wires, brackets, limits and the sequence come from the practice file; without it the \
                plan cannot be judged.";
     match not {
         NotLoaded::Missing { looked_for, present } => {
             let mut finding = Finding::error(
                 "name/house-not-found",
                 used.place,
-                format!("There is no house file `{}.spring`.", used.name),
+                format!("There is no practice file `{}.spring`.", used.name),
             )
             .why(why);
             if !looked_for.is_empty() {
@@ -87,7 +87,7 @@ fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
         NotLoaded::Unreadable { name, why: reason } => Finding::error(
             "name/house-unreadable",
             used.place,
-            format!("The house file {name} cannot be read: {reason}."),
+            format!("The practice file {name} cannot be read: {reason}."),
         )
         .why(why),
     }
@@ -126,7 +126,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
             loaded.findings.push(Finding::error(
                 "name/not-a-house",
                 parsed.place(crate::finding::Span::default()),
-                format!("{name} is not a house file: it does not say `house`."),
+                format!("{name} is not a practice file: it does not say `practice`."),
             ));
             return loaded;
         }
@@ -143,7 +143,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
                 "name/house-cycle",
                 next.place,
                 format!(
-                    "Houses use each other in a circle: {} -> {next_name}.",
+                    "Practice files use each other in a circle: {} -> {next_name}.",
                     names.join(" -> ")
                 ),
             ));
@@ -180,9 +180,9 @@ impl Loaded {
         let mut finding = Finding::error(
             "name/house-has-errors",
             used.place,
-            format!("The house file {name} has {count}; mend it first."),
+            format!("The practice file {name} has {count}; mend it first."),
         )
-        .why("A plan that stands on a house with errors cannot be trusted.");
+        .why("A plan that depends on a practice file with errors cannot be trusted.");
         finding = finding.related(first.place, first.message.clone());
         Some(finding)
     }

@@ -27,13 +27,13 @@ macro_rules! namespaces {
 }
 
 namespaces! {
-    WIRE: "wire", "in the drawer of", "name/unknown-wire";
-    BRACKET: "bracket or tube", "in the drawer of", "name/unknown-bracket";
-    COIL: "coil", "in the drawer of", "name/unknown-coil";
-    ELASTIC: "elastic", "in the drawer of", "name/unknown-elastic";
-    CHAIN: "chain", "in the drawer of", "name/unknown-chain";
-    FORM: "arch form", "in the house file of", "name/unknown-form";
-    SEQUENCE: "sequence", "in the house file of", "name/unknown-sequence";
+    WIRE: "wire", "in the practice file of", "name/unknown-wire";
+    BRACKET: "bracket or tube", "in the practice file of", "name/unknown-bracket";
+    COIL: "coil", "in the practice file of", "name/unknown-coil";
+    ELASTIC: "elastic", "in the practice file of", "name/unknown-elastic";
+    CHAIN: "chain", "in the practice file of", "name/unknown-chain";
+    FORM: "arch form", "in the practice file of", "name/unknown-form";
+    SEQUENCE: "sequence", "in the practice file of", "name/unknown-sequence";
     VARIANT: "variant", "of", "name/unknown-variant";
 }
 

@@ -69,7 +69,7 @@ plausible! {
     LIMIT_PERCENT: "a limit in percent", Percent, 1.0..200.0, 5.0..120.0;
     LIMIT_FACTOR: "a limit as a factor", Ratio, 0.5..20.0, 1.0..6.0;
     CHART_SPAN: "the span of a bench test", Length, 3.0..40.0, 8.0..20.0;
-    CHART_FORCE: "the chart ceiling", Force, 5.0..1000.0, 20.0..200.0;
+    CHART_FORCE: "the bench ceiling", Force, 5.0..1000.0, 20.0..200.0;
     BEND_FORCE: "the force of a bending test", Force, 1.0..5000.0, 10.0..2000.0;
     DEFLECTION: "the deflection of a bending test", Length, 0.05..10.0, 0.1..5.0;
     MODULUS: "a Young modulus", Stress, 5000.0..300000.0, 20000.0..230000.0;

@@ -241,9 +241,9 @@ impl<'a> Reader<'a> {
         let mut finding = Finding::error(
             "name/tooth-read-two-ways",
             self.place(span),
-            format!("{text} can be read two ways in this house."),
+            format!("{text} can be read two ways in this practice."),
         )
-        .why("The house does not write ISO numbers, so a bare number may mean another tooth.")
+        .why("The practice does not write ISO numbers, so a bare number may mean another tooth.")
         .clinical_fix(
             format!("write `{iso}` (= {})", tooth.words()),
             self.place(span),

@@ -87,8 +87,8 @@ pub(super) fn axis(word: &'static str) -> &'static str {
 
 fn key_text(key: &str) -> &'static str {
     match key {
-        "labial" => "How far the tooth stands in or out",
-        "gingival" => "How high the tooth stands",
+        "labial" => "How far the tooth is in or out",
+        "gingival" => "How high the tooth is",
         "rotated" => "The rotation",
         "tipped" => "The tip",
         "torque" => "The torque",

@@ -122,12 +122,12 @@ impl Reader<'_> {
                     self.ends_clause(end, place, draft);
                 }
             }
-            Some("settle") => {
+            Some("express") => {
                 if let Some(hole) = clause.hole("time")
                     && let Some(period) = self.period(hole, p::STEP_TIME)
                     && let Some((_, first)) = draft.settle.replace((period, place))
                 {
-                    self.said_twice("The time to settle", place, Some(first));
+                    self.said_twice("The time to express", place, Some(first));
                 }
             }
             Some("until") => {
@@ -388,7 +388,7 @@ fn no_end(line: Line<'_>, name: &str) -> Finding {
     let mut finding =
         Finding::error("name/step-without-end", line.place(), format!("When does `{name}` end?"))
             .why("A step without an end is never followed by the next one.");
-    for until in ["passive", "6 wk", "decided"] {
+    for until in ["passive", "6 wk", "doctor-decides"] {
         finding =
             finding.clinical_fix(format!("add `until {until}`"), place, format!(", until {until}"));
     }

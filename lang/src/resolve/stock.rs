@@ -313,8 +313,8 @@ impl Reader<'_> {
     pub fn coil_stock(&mut self, line: Line<'_>, house: &mut House) {
         let Some(hole) = line.hole("coil") else { return };
         let kind = match () {
-            () if line.has("closing") => CoilKind::Closing,
-            () if line.has("closed") => CoilKind::Closed,
+            () if line.has("closing-spring") => CoilKind::Closing,
+            () if line.has("passive") => CoilKind::Closed,
             () => CoilKind::Open,
         };
         let mut coil = Coil {

@@ -103,7 +103,7 @@ impl Reader<'_> {
                     () => Hygiene::Good,
                 });
             }
-            Some("over-the-bite") => {
+            Some("crossbite-corrected") => {
                 let teeth = teeth(self);
                 visit.over_the_bite.extend(teeth);
             }

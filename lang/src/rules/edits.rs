@@ -11,7 +11,7 @@ use crate::model::step::{Step, StepSource};
 use super::Texts;
 
 /// Words that begin a clause on a step's line.
-const CLAUSES: [&str; 6] = ["wire", "form", "ends", "settle", "until", "next"];
+const CLAUSES: [&str; 7] = ["wire", "form", "ends", "express", "settle", "until", "next"];
 
 /// Where a statement ends and what it opens.
 struct Shape {

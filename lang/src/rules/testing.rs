@@ -2,7 +2,7 @@
 
 /// A small practice, invented: everything the examples of the rules name.
 pub const HOUSE: &str = r#"springline 1
-house "Saltmarsh"
+practice "Saltmarsh"
 defaults 1
 notation iso
 clinic mon, tue, thu
@@ -39,8 +39,8 @@ wire steel-24 steel, round 0.024 in
 coil open-50 open, force 50 g, stroke 4 mm, length 15 mm
 coil open-100 open, force 100 g, stroke 4 mm, length 15 mm
 coil open-200 open, force 200 g, stroke 4 mm, length 15 mm
-coil keeper closed, length 100 mm
-coil closing-150 closing, force 150 g, stroke 12 mm, length 12 mm
+coil keeper passive, length 100 mm
+coil closing-150 closing-spring, force 150 g, stroke 12 mm, length 12 mm
 elastic light size 1/4 in, force 2.5 oz
 elastic medium size 3/16 in, force 4.5 oz
 elastic heavy size 1/4 in, force 6 oz
@@ -50,14 +50,14 @@ stop tube-stop length 1.5 mm, for round
 sequence usual {
   step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
   step level, wire niti-14x25, ends turned-in slack 2 mm, until passive, next computed
-  step work, wire niti-19x25, ends turned-in slack 1 mm, settle 4 wk, until 12 wk, next 6 wk
+  step work, wire niti-19x25, ends turned-in slack 1 mm, express 4 wk, until 12 wk, next 6 wk
   step finish, wire beta-19x25, ends turned-in slack 1 mm, until 12 wk, next 6 wk
 }
 sequence firm {
   step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
   step level, wire niti-14x25, ends turned-in slack 2 mm, until passive, next computed
   step level-2 as level, wire niti-18x25, ends turned-in slack 1 mm, until passive, next computed
-  step work, wire steel-19x25, ends turned-in slack 1 mm, settle 4 wk, until 12 wk, next 6 wk
+  step work, wire steel-19x25, ends turned-in slack 1 mm, express 4 wk, until 12 wk, next 6 wk
   step finish, wire beta-19x25, ends turned-in slack 1 mm, until 12 wk, next 6 wk
 }
 "#;

@@ -100,7 +100,7 @@ fn line_start(before: &Parse, index: usize) -> Option<usize> {
 /// The line that says what kind of file this is stands before that statement.
 fn opened_before(before: &Parse, index: usize) -> bool {
     let mut lines = before.top.iter().take(index).filter_map(|id| before.line(*id));
-    lines.any(|l| l.is_read() && matches!(l.keyword(), Some("case" | "house")))
+    lines.any(|l| l.is_read() && matches!(l.keyword(), Some("case" | "practice")))
 }
 
 /// What was before the stretch, the stretch, and what was behind it.

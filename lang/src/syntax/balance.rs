@@ -221,7 +221,7 @@ impl Balancer<'_> {
         match patterns().keyword(self.text(sig)) {
             Some("upper" | "lower") => next == Some(Kind::Open),
             Some("seen") => next == Some(Kind::Date),
-            Some("case" | "house") => next == Some(Kind::Text),
+            Some("case" | "practice") => next == Some(Kind::Text),
             Some("sequence") => self.opens(at),
             _ => false,
         }

@@ -26,7 +26,7 @@ impl Context {
     pub fn describe(self) -> &'static str {
         match self {
             Context::File => "the top of the file",
-            Context::House => "a house file",
+            Context::House => "a practice file",
             Context::Fit => "a bracket or tube",
             Context::Learned => "`learned`",
             Context::Sequence => "a sequence",
@@ -47,7 +47,7 @@ impl Context {
     pub fn homes(self) -> &'static [&'static str] {
         match self {
             Context::File => &["the first lines of a file"],
-            Context::House => &["the house file"],
+            Context::House => &["the practice file"],
             Context::Fit => &["`bracket { }`", "`tube { }`"],
             Context::Learned => &["`learned { }`"],
             Context::Sequence => &["`sequence { }`"],

@@ -177,6 +177,8 @@ pub(super) enum Step {
     Word(&'static str),
     /// A word the formatter writes and a reader may leave out: `of` after a word.
     Soft(&'static str),
+    /// A word, and another that is read as it in this statement only.
+    Aliased(&'static str, &'static str),
     Slot(Slot),
     Comma,
     /// Try the first; come back to the second.
@@ -233,14 +235,21 @@ impl Patterns {
                     by_place.entry((*context, *keyword)).or_default().push(all.len());
                 }
             }
-            let program = super::program::compile(&node);
+            let mut program = super::program::compile(&node);
+            for alias in ALIASES.iter().filter(|a| a.only_in.is_some_and(|w| keywords.contains(&w)))
+            {
+                let reads = |step: &&mut Step| **step == Step::Word(alias.written);
+                program.iter_mut().filter(reads).for_each(|step| {
+                    *step = Step::Aliased(alias.written, alias.read);
+                });
+            }
             all.push(Pattern { row, node, program, keywords });
         }
         for day in DAYS {
             words.insert(day, day);
         }
-        for (alias, word) in ALIASES {
-            words.insert(*alias, *word);
+        for alias in ALIASES.iter().filter(|a| a.only_in.is_none()) {
+            words.insert(alias.read, alias.written);
         }
         Patterns { all, by_place, by_keyword, words }
     }

@@ -242,7 +242,7 @@ impl Machine {
                     self.reach.note(at, Want::End);
                     return false;
                 }
-                Step::Word(_) | Step::Soft(_) | Step::Slot(_) | Step::Comma => {
+                Step::Word(_) | Step::Soft(_) | Step::Aliased(..) | Step::Slot(_) | Step::Comma => {
                     match self.take(*step, items, at) {
                         Some(next) => at = next,
                         None => return false,
@@ -261,8 +261,10 @@ impl Machine {
     fn take(&mut self, step: Step, items: &[Item], at: usize) -> Option<usize> {
         let item = items.get(at);
         match step {
-            Step::Word(word) | Step::Soft(word) => {
-                if item.and_then(Item::keyword) == Some(word) {
+            Step::Word(word) | Step::Soft(word) | Step::Aliased(word, _) => {
+                let said = item.and_then(Item::keyword);
+                let also = matches!(step, Step::Aliased(_, read) if said == Some(read));
+                if said == Some(word) || also {
                     self.push(EventKind::Word(word), at, at + 1);
                     return Some(at + 1);
                 }

@@ -152,7 +152,7 @@ fn file_kind(source: &str, sigs: &[Sig]) -> (FileKind, Context) {
         };
         let text_follows = sigs.get(i + 1).is_some_and(|s| s.kind == Kind::Text);
         match word {
-            "house" if text_follows => return (FileKind::House, Context::House),
+            "practice" if text_follows => return (FileKind::House, Context::House),
             "case" if text_follows => return (FileKind::Case, Context::Case),
             _ => {}
         }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use super::context::Context;
 use super::pattern::{Hole, Node, Slot, patterns};
 use super::token::UNIT_SPELLINGS;
-use super::vocabulary::{ALIASES, BlockRule, FRAGMENTS, ROWS, Row, Stage};
+use super::vocabulary::{ALIASES, Alias, BlockRule, FRAGMENTS, ROWS, Row, Stage, is_by_the_tooth};
 use crate::model::quantity::Unit;
 use crate::model::tooth::{Notation, Tooth};
 
@@ -63,7 +63,7 @@ formatter adds it.
 fn title(context: Context) -> &'static str {
     match context {
         Context::File => "The first lines of a file",
-        Context::House => "A house file",
+        Context::House => "A practice file",
         Context::Fit => "Inside `bracket { }` and `tube { }`",
         Context::Sequence => "Inside `sequence { }`",
         Context::Learned => "Inside `learned { }`",

@@ -6,8 +6,8 @@ use super::vocabulary::BlockRule;
 
 /// Pairs that look alike and mean different things; neither is ever offered for the other.
 const NEVER: &[(&str, &str)] = &[
-    ("closed-coil", "closing-coil"),
-    ("closed", "closing"),
+    ("passive-coil", "closing-spring"),
+    ("passive", "closing-spring"),
     ("rebond", "reposition"),
     ("mesial", "distal"),
     ("mesial-in", "mesial-out"),

@@ -90,13 +90,13 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
     ("band-pair", "TOOTH to TOOTH [to TOOTH] [to TOOTH]"),
     (
         "term",
-        "(passive | decided | settled | TIME | space LENGTH [at TEETH] | gap LENGTH @between | overjet LENGTH | overbite LENGTH | (upper | lower) @midline | over-the-bite TEETH | within LENGTH at TEETH)",
+        "(passive | doctor-decides | expressed | TIME | space LENGTH [at TEETH] | gap LENGTH @between | overjet LENGTH | overbite LENGTH | (upper | lower) @midline | crossbite-corrected TEETH | within LENGTH at TEETH)",
     ),
     ("condition", "@term [({+ and @term} | {+ or @term})]"),
     ("end", "(free | flush | turned-in | cinched) [slack LENGTH] [on (right | left)] [trimmed]"),
     (
         "clause",
-        "(wire (keep | NAME:wire [tandem NAME:wire]) | form NAME:form | ends @end {+, @end} | settle TIME | until @condition | next (computed | TIMES | DATE))",
+        "(wire (keep | NAME:wire [tandem NAME:wire]) | form NAME:form | ends @end {+, @end} | express TIME | until @condition | next (computed | TIMES | DATE))",
     ),
     ("clauses", "[@clause {, @clause}]"),
     (
@@ -127,11 +127,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[File],
-        "house STRING:title",
+        "practice STRING:title",
         Line,
         Computed,
-        "Opens the house file: what all cases of one practice share.",
-        "house \"Saltmarsh\"",
+        "Opens the practice file: what all cases of one practice share.",
+        "practice \"Saltmarsh\"",
     ),
     row(
         &[File],
@@ -147,7 +147,7 @@ pub static ROWS: &[Row] = &[
         "defaults COUNT:edition",
         Line,
         Computed,
-        "Pins the set of built-in values, so that a new release never judges old cases anew in silence.",
+        "Pins the set of built-in values, so that a new release never silently changes the results of old cases.",
         "defaults 1",
     ),
     row(
@@ -208,11 +208,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "limit (chart | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | turn | strain | give | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]",
+        "limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]",
         Line,
         Computed,
-        "A limit of the house: the figure that warns and, after `to`, the one that stops. The chart ceiling names the bench span it is read at.",
-        "limit chart 50 g over 14 mm span",
+        "A limit of the practice: the warning limit and, after `to`, the error limit. The bench ceiling names the span of wire it is read at.",
+        "limit bench 50 g over 14 mm span",
     ),
     row(
         &[House],
@@ -224,11 +224,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "book-on (prediction | rule-of-thumb) [at PERCENT]",
+        "book-on (forecast | rule-of-thumb) [at PERCENT]",
         Line,
         Computed,
         "Which date books the visit, and for how many patients in a hundred the wire should be passive by then.",
-        "book-on prediction at 50 %",
+        "book-on forecast at 50 %",
     ),
     row(
         &[House],
@@ -243,7 +243,7 @@ pub static ROWS: &[Row] = &[
         "bracket NAME:bracket!",
         Must(Fit),
         Computed,
-        "A bracket in the drawer.",
+        "A bracket that the practice uses.",
         "bracket twin {",
     ),
     row(
@@ -251,7 +251,7 @@ pub static ROWS: &[Row] = &[
         "tube NAME:bracket!",
         Must(Fit),
         Computed,
-        "A molar tube or band in the drawer.",
+        "A molar tube or band that the practice uses.",
         "tube molar {",
     ),
     row(
@@ -259,15 +259,15 @@ pub static ROWS: &[Row] = &[
         "wire NAME:wire! (steel | multistrand-steel | cobalt-chromium | beta-titanium | superelastic-niti | thermal-niti), (round LENGTH | square LENGTH | rect DIMS) {+, @wire-detail}",
         Line,
         Computed,
-        "A wire in the drawer: alloy, section (smaller side first), and what was measured on it.",
+        "A wire that the practice uses: alloy, section (smaller side first), and what was measured on it.",
         "wire niti-14 superelastic-niti, round 0.014 in",
     ),
     row(
         &[House],
-        "coil NAME:coil! (open | closed | closing) {, @coil-detail}",
+        "coil NAME:coil! (open | passive | closing-spring) {, @coil-detail}",
         Line,
         Computed,
-        "A coil in the drawer: open makes space, closed keeps it, closing pulls. An open coil gives its force when pressed by the length after `at`; without one by its stroke, the most it can be pressed; without either by a quarter of its length. Pressed by half of that it gives half the force.",
+        "A coil that the practice uses, named as in a step: an open coil makes space, a passive one keeps it, a closing spring pulls. What suppliers sell as a \"closed coil\" is, when it pulls, a closing spring. An open coil gives its force when pressed by the length after `at`; without one by its stroke, the most it can be pressed; without either by a quarter of its length. Pressed by half of that it gives half the force.",
         "coil open-100 open, force 100 g at 4 mm, stroke 6 mm, length 15 mm",
     ),
     row(
@@ -275,7 +275,7 @@ pub static ROWS: &[Row] = &[
         "elastic NAME:elastic! [@elastic-detail {, @elastic-detail}]",
         Line,
         Computed,
-        "An elastic in the drawer, by size and force as it is bought.",
+        "An elastic that the practice uses, by size and force as it is bought.",
         "elastic light size 1/4 in, force 3.5 oz",
     ),
     row(
@@ -283,7 +283,7 @@ pub static ROWS: &[Row] = &[
         "chain NAME:chain! (closed | short | long) {, force FORCE}",
         Line,
         Computed,
-        "An elastomeric chain in the drawer, by the distance of its links.",
+        "An elastomeric chain that the practice uses, by the distance of its links.",
         "chain short-clear short, force 200 g",
     ),
     row(
@@ -291,7 +291,7 @@ pub static ROWS: &[Row] = &[
         "stop NAME:stop! [@stop-detail {, @stop-detail}]",
         Line,
         Computed,
-        "A crimpable stop in the drawer.",
+        "A crimpable stop that the practice uses.",
         "stop tube-stop length 1.5 mm, for round",
     ),
     row(
@@ -299,7 +299,7 @@ pub static ROWS: &[Row] = &[
         "sequence NAME:sequence!",
         Must(Sequence),
         Computed,
-        "The house's usual order of wires.",
+        "The practice's usual order of wires.",
         "sequence usual {",
     ),
     row(
@@ -320,10 +320,10 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Learned],
-        "active (house | NAME:wire) RATIO:factor, spread RATIO:spread, cases COUNT:cases",
+        "active (practice | NAME:wire) RATIO:factor, spread RATIO:spread, cases COUNT:cases",
         Line,
         Computed,
-        "How much longer than predicted a wire stays active here, its spread as a factor, and how many cases say so.",
+        "How much longer than forecast a wire stays active here, its spread as a factor, and how many cases say so.",
         "active niti-14 1.21 times, spread 1.43 times, cases 41",
     ),
     row(
@@ -349,7 +349,7 @@ pub static ROWS: &[Row] = &[
         "slot DIMS [measured LENGTH]",
         Line,
         Computed,
-        "Slot height by depth, as it is called; and its height where the house has measured it. Else it is taken 5 % higher than its name, with a band of 0.7 to 9.7 %, as published.",
+        "Slot height by depth, as it is called; and its height where the practice has measured it. Else it is taken 5 % higher than its name, with a range of 0.7 to 9.7 %, as published.",
         "slot 0.022 x 0.028 in measured 0.58 mm",
     ),
     row(
@@ -365,7 +365,7 @@ pub static ROWS: &[Row] = &[
         "torque ANGLE @crown [on TEETH]",
         Line,
         Computed,
-        "Torque built into the bracket: what it asks of a tooth that stands with none.",
+        "Torque built into the bracket: what it asks of a tooth that has none.",
         "torque 12 deg crown-labial on 11, 21",
     ),
     row(
@@ -398,7 +398,7 @@ pub static ROWS: &[Row] = &[
         "use NAME:house",
         Line,
         Computed,
-        "The house file this case belongs to, by name: the file NAME.spring beside it or in a folder above.",
+        "The practice file this case belongs to, by name: the file NAME.spring beside it or in a folder above.",
         "use saltmarsh",
     ),
     row(
@@ -508,11 +508,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Goal],
-        "over-the-bite TEETH",
+        "crossbite-corrected TEETH",
         Line,
         Computed,
         "Teeth that are to come out of crossbite.",
-        "over-the-bite 12",
+        "crossbite-corrected 12",
     ),
     row(
         &[Goal],
@@ -549,11 +549,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Elastics],
-        "from NAME:step [settled]",
+        "from NAME:step [expressed]",
         Line,
         Computed,
-        "The step from which they are worn, in both arches; `settled` waits until its wire has settled.",
-        "from work settled",
+        "The step from which they are worn, in both arches; `expressed` waits until its wire is fully expressed.",
+        "from work expressed",
     ),
     row(&[Elastics], "until @condition", Line, Computed, "When they stop.", "until overjet 2.5 mm"),
     row(
@@ -672,7 +672,7 @@ pub static ROWS: &[Row] = &[
         "ankylosed TEETH",
         Line,
         Computed,
-        "Teeth grown to the bone: they do not move.",
+        "Teeth fused to the bone: they do not move.",
         "ankylosed 75",
     ),
     row(
@@ -688,7 +688,7 @@ pub static ROWS: &[Row] = &[
         "tooth TEETH @stands",
         Line,
         Computed,
-        "Where a tooth stands against the arch line, its width and the space there is for it. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
+        "The position of a tooth against the arch line, its width and the space there is for it. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
         "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
     ),
     row(
@@ -704,7 +704,7 @@ pub static ROWS: &[Row] = &[
         "@midline",
         Line,
         Computed,
-        "Where this arch's midline stands, against the face or the other arch.",
+        "Where this arch's midline is, against the face or the other arch.",
         "midline 1.5 mm to patient-right of face",
     ),
     row(
@@ -736,7 +736,7 @@ pub static ROWS: &[Row] = &[
         "palatal-arch TOOTH to TOOTH",
         Line,
         Computed,
-        "A palatal or lingual bar that ties two molars.",
+        "A transpalatal bar, or in the lower arch a lingual one, that ties two molars.",
         "palatal-arch 16 to 26",
     ),
     row(
@@ -752,7 +752,7 @@ pub static ROWS: &[Row] = &[
         "follow NAME:sequence [from NAME:step]",
         Line,
         Computed,
-        "The house sequence this arch follows.",
+        "The practice's sequence that this arch follows.",
         "follow usual",
     ),
     row(
@@ -838,19 +838,19 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Step, SeenArch],
-        "closed-coil @between [with NAME:coil] [, hold LENGTH]",
+        "passive-coil @between [with NAME:coil] [, hold LENGTH]",
         Line,
         Computed,
-        "A coil that keeps space.",
-        "closed-coil between 35 and 37, hold 9 mm",
+        "A coil that keeps space: it neither pushes nor pulls.",
+        "passive-coil between 35 and 37, hold 9 mm",
     ),
     row(
         &[Step, SeenArch],
-        "closing-coil @pull {+, @pull} [with NAME:coil] [, force FORCE]",
+        "closing-spring @pull {+, @pull} [with NAME:coil] [, force FORCE]",
         Line,
         Computed,
-        "A coil that pulls a space shut.",
-        "closing-coil 16 to post 12, 26 to post 22 with closing-150",
+        "A coil spring that pulls a space closed; suppliers often sell it as a \"closed coil\".",
+        "closing-spring 16 to post 12, 26 to post 22 with closing-150",
     ),
     row(
         &[Step, SeenArch],
@@ -890,15 +890,15 @@ pub static ROWS: &[Row] = &[
         Line,
         Computed,
         "Keeps the bite off brackets.",
-        "bite-raisers 36, 46 until over-the-bite 12",
+        "bite-raisers 36, 46 until crossbite-corrected 12",
     ),
     row(
         &[Step, SeenArch],
-        "reduce LENGTH [each] @between",
+        "ipr LENGTH [each] @between",
         Line,
         Computed,
-        "Enamel taken off at a contact; `each` for every contact of a stretch.",
-        "reduce 0.2 mm each between 33 and 43",
+        "Interproximal reduction: enamel taken off at a contact; `each` for every contact of a stretch.",
+        "ipr 0.2 mm each between 33 and 43",
     ),
     row(
         &[Step, SeenArch],
@@ -966,7 +966,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Step],
-        "no (wire | bypass | engage | open-coil | closed-coil | closing-coil | chain | tie | laceback | sleeve | bite-raisers | reduce | stop | post | reverse-curve | bend | torque) [TEETH]",
+        "no (wire | bypass | engage | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]",
         Line,
         Computed,
         "Removes what the sequence would have brought along.",
@@ -1034,7 +1034,7 @@ pub static ROWS: &[Row] = &[
         "tooth TEETH @stands",
         Line,
         Computed,
-        "Where a tooth stands now.",
+        "Where a tooth is now.",
         "tooth 12 space 4.6 mm",
     ),
     row(&[Seen], "loose TEETH", Line, Computed, "Brackets that came off.", "loose 15"),
@@ -1053,7 +1053,7 @@ pub static ROWS: &[Row] = &[
         "slide-open TEETH",
         Line,
         Computed,
-        "Brackets whose slide would not stay shut.",
+        "Brackets whose slide would not stay closed.",
         "slide-open 22",
     ),
     row(
@@ -1082,11 +1082,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Seen],
-        "over-the-bite TEETH",
+        "crossbite-corrected TEETH",
         Line,
         Computed,
         "Teeth that have come out of crossbite.",
-        "over-the-bite 12",
+        "crossbite-corrected 12",
     ),
     // ---------------------------------------------------------------- anywhere
     row(
@@ -1134,35 +1134,94 @@ pub static ROWS: &[Row] = &[
     row(&[Case], "scan STRING", Line, Later, "Tooth positions from a scan.", "scan \"before\""),
 ];
 
-/// Words that are read and rewritten: the trade has several for one thing, a card has one.
+/// A word that is read and rewritten.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Alias {
+    pub read: &'static str,
+    pub written: &'static str,
+    /// The statement in which it is read so, where it means something else in others; anywhere if
+    /// `None`.
+    pub only_in: Option<&'static str>,
+}
+
+const fn alias(read: &'static str, written: &'static str) -> Alias {
+    Alias { read, written, only_in: None }
+}
+
+const fn alias_in(statement: &'static str, read: &'static str, written: &'static str) -> Alias {
+    Alias { read, written, only_in: Some(statement) }
+}
+
+/// Words that are read and rewritten: the trade has several for one thing, a card has one; and what
+/// the language called a thing before stays readable.
 ///
-/// `palatal`, `buccal` are not here: which of them is written depends on the tooth
-/// (see [`direction_word`]).
-pub static ALIASES: &[(&str, &str)] = &[
-    ("incisal", "occlusal"),
-    ("light-cinch", "turned-in"),
-    ("hard-cinch", "cinched"),
-    ("distal-out", "mesial-in"),
-    ("distal-in", "mesial-out"),
-    ("stops", "stop"),
-    ("posts", "post"),
-    ("palatal", "lingual"),
-    ("buccal", "labial"),
-    ("root-palatal", "root-lingual"),
-    ("crown-palatal", "crown-lingual"),
-    ("root-buccal", "root-labial"),
-    ("crown-buccal", "crown-labial"),
+/// Which of `lingual` and `palatal`, `labial` and `buccal`, `palatal-arch` and `lingual-arch` is
+/// written depends on the teeth (see [`direction_word`]).
+pub static ALIASES: &[Alias] = &[
+    alias("incisal", "occlusal"),
+    alias("light-cinch", "turned-in"),
+    alias("bent-back", "turned-in"),
+    alias("hard-cinch", "cinched"),
+    alias("distal-out", "mesial-in"),
+    alias("distal-in", "mesial-out"),
+    // A rotation named for the part of the crown that is turned in or out.
+    alias("mesiolingual", "mesial-in"),
+    alias("mesiopalatal", "mesial-in"),
+    alias("distolabial", "mesial-in"),
+    alias("distobuccal", "mesial-in"),
+    alias("mesiolabial", "mesial-out"),
+    alias("mesiobuccal", "mesial-out"),
+    alias("distolingual", "mesial-out"),
+    alias("distopalatal", "mesial-out"),
+    alias("stops", "stop"),
+    alias("posts", "post"),
+    alias("palatal", "lingual"),
+    alias("buccal", "labial"),
+    alias("root-palatal", "root-lingual"),
+    alias("crown-palatal", "crown-lingual"),
+    alias("root-buccal", "root-labial"),
+    alias("crown-buccal", "crown-labial"),
+    alias("lingual-arch", "palatal-arch"),
+    // What the language called these before.
+    alias("house", "practice"),
+    alias("closed-coil", "passive-coil"),
+    alias("closing-coil", "closing-spring"),
+    alias("closing", "closing-spring"),
+    alias_in("coil", "closed", "passive"),
+    alias("settle", "express"),
+    alias("settled", "expressed"),
+    alias("over-the-bite", "crossbite-corrected"),
+    alias("reduce", "ipr"),
+    alias("decided", "doctor-decides"),
+    alias("prediction", "forecast"),
+    alias_in("limit", "chart", "bench"),
+    alias("turn", "rotation"),
+    alias("give", "deflection"),
 ];
 
+/// What a word is read as, with the statement in which it is if that is not everywhere.
+pub fn aliases(word: &str) -> impl Iterator<Item = &'static Alias> {
+    ALIASES.iter().filter(move |alias| alias.read.eq_ignore_ascii_case(word))
+}
+
+/// Whether the teeth say which of two words is written (see [`direction_word`]), so that a word that
+/// is read as another is not always rewritten.
+pub fn is_by_the_tooth(word: &str) -> bool {
+    let plain = word.trim_start_matches("crown-").trim_start_matches("root-");
+    matches!(plain, "palatal" | "buccal" | "lingual-arch")
+}
+
 /// The word a card writes for a side of a tooth: palatal above and lingual below, labial in front
-/// and buccal behind. Where the teeth differ, or none is named, the word that covers both.
+/// and buccal behind; and for the bar between two molars, which is called by its side. Where the teeth differ, or none is named, the word that covers both.
 pub fn direction_word(word: &'static str, teeth: &[Tooth]) -> &'static str {
-    let upper = !teeth.is_empty() && teeth.iter().all(|t| t.arch() == Jaw::Upper);
+    let in_jaw = |jaw| !teeth.is_empty() && teeth.iter().all(|t| t.arch() == jaw);
+    let upper = in_jaw(Jaw::Upper);
     let behind = !teeth.is_empty() && teeth.iter().all(|t| !t.is_anterior());
     match word {
         "lingual" if upper => "palatal",
         "crown-lingual" if upper => "crown-palatal",
         "root-lingual" if upper => "root-palatal",
+        "palatal-arch" if in_jaw(Jaw::Lower) => "lingual-arch",
         "labial" if behind => "buccal",
         "crown-labial" if behind => "crown-buccal",
         "root-labial" if behind => "root-buccal",

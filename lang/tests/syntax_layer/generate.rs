@@ -181,7 +181,10 @@ impl<'a> Maker<'a> {
 
     fn plain(&self, word: &str) -> String {
         let lower = word.to_lowercase();
-        let alias = ALIASES.iter().find(|(a, _)| *a == lower).map(|(_, w)| (*w).to_owned());
+        let alias = ALIASES
+            .iter()
+            .find(|a| a.only_in.is_none() && a.read == lower)
+            .map(|a| a.written.to_owned());
         alias.unwrap_or(lower)
     }
 
@@ -189,7 +192,11 @@ impl<'a> Maker<'a> {
         if !self.untidy {
             return word.to_owned();
         }
-        let also: Vec<&str> = ALIASES.iter().filter(|(_, w)| *w == word).map(|(a, _)| *a).collect();
+        let also: Vec<&str> = ALIASES
+            .iter()
+            .filter(|a| a.only_in.is_none() && a.written == word)
+            .map(|a| a.read)
+            .collect();
         match self.pick(8) {
             1 => word.to_uppercase(),
             2 if !also.is_empty() => self.one(&also).to_owned(),

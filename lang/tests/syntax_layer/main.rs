@@ -3,6 +3,7 @@
 
 mod common;
 mod generate;
+mod other_words;
 mod syntax_format;
 mod syntax_hostile;
 mod syntax_mistakes;

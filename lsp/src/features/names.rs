@@ -217,7 +217,7 @@ mod tests {
     #[test]
     fn a_step_of_an_arch_is_known_to_elastics() {
         let case = "springline 1\ncase \"SM-1\"\nuse saltmarsh\nupper {\n  follow usual\n\
-            \x20 step extra as work after level, wire niti-16, until decided, next 6 wk\n}\n\
+            \x20 step extra as work after level, wire niti-16, until doctor-decides, next 6 wk\n}\n\
             elastics class-2 {\n  from ¦extra\n}\n";
         let got = found(case);
         assert_eq!(got.len(), 2, "{got:?}");

@@ -71,7 +71,7 @@ fn symbol(line: Line<'_>) -> Option<Symbol> {
 
 fn kind(keyword: &str) -> Option<SymbolKind> {
     Some(match keyword {
-        "case" | "house" => SymbolKind::File,
+        "case" | "practice" => SymbolKind::File,
         "upper" | "lower" => SymbolKind::Arch,
         "step" | "change" => SymbolKind::Step,
         "seen" | "missed" | "debond" => SymbolKind::Visit,

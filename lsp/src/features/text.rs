@@ -6,7 +6,17 @@ use springline_lang::model::stock::{Section, Wire};
 use springline_lang::model::tooth::{Notation, Tooth};
 
 /// What words inside statements mean, where the statement's own sentence does not say it.
-pub fn meaning(word: &str) -> Option<&'static str> {
+pub fn meaning(statement: &str, word: &str) -> Option<&'static str> {
+    // A coil says of itself what a wire says too, and means something else.
+    match (statement, word) {
+        ("coil", "open") => return Some("makes a space: it pushes"),
+        ("coil", "passive") => return Some("keeps a space: it neither pushes nor pulls"),
+        ("coil", "closing-spring") => {
+            return Some("pulls a space closed; suppliers often call it a closed coil");
+        }
+        ("open-coil", "passive") => return Some("put in without being pressed"),
+        _ => {}
+    }
     let found = MEANINGS.iter().find(|(known, _)| *known == word)?;
     Some(found.1)
 }

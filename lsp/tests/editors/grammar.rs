@@ -52,7 +52,8 @@ fn statements(context: Context) -> Statements {
                 BlockRule::May(inner) => (Some(inner), false),
                 BlockRule::Must(inner) => (Some(inner), true),
             };
-            let spelt = ALIASES.iter().filter(|(_, w)| w == keyword).map(|(alias, _)| *alias);
+            let spelt = ALIASES.iter().filter(|a| a.written == *keyword && a.only_in.is_none());
+            let spelt = spelt.map(|a| a.read);
             for word in spelt.chain([*keyword]) {
                 // Where one shape of a statement has a block and another has none, it may have one.
                 rules
@@ -169,7 +170,7 @@ export default grammar({
       ),
     ),
     _edition: $ => seq(field('keyword', alias('springline', $.keyword)), repeat($._item)),
-    _house_opening: $ => seq(field('keyword', alias('house', $.keyword)), repeat($._item)),
+    _house_opening: $ => seq(field('keyword', alias(choice('house', 'practice'), $.keyword)), repeat($._item)),
     _case_opening: $ => seq(field('keyword', alias('case', $.keyword)), repeat($._item)),
 
 @RULES@

@@ -29,7 +29,7 @@ const SEEN: [&str; 10] = [
 struct Parsed {
     seen: Vec<&'static str>,
     any: bool,
-    /// `house` or `case` comes first, as it should; the parser takes it anywhere, the grammar does not.
+    /// `practice` or `case` comes first, as it should; the parser takes it anywhere, the grammar does not.
     opens: bool,
     blocks: Vec<Value>,
 }
@@ -45,7 +45,7 @@ fn parsed(text: &str) -> Parsed {
     let errors: Vec<&str> =
         parse.findings.iter().filter(|f| f.severity == Severity::Error).map(|f| f.code.0).collect();
     let mut words = parse.lines().filter_map(|line| line.keyword());
-    let opens = words.find(|w| *w != "springline").is_some_and(|w| w == "house" || w == "case");
+    let opens = words.find(|w| *w != "springline").is_some_and(|w| w == "practice" || w == "case");
     Parsed {
         opens,
         seen: errors.iter().copied().filter(|code| SEEN.contains(code)).collect(),

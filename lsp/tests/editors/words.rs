@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use serde_json::json;
 use springline_lang::model::quantity::Unit;
 use springline_lang::syntax::pattern::patterns;
+use springline_lang::syntax::vocabulary::ALIASES;
 use springline_lsp::features::complete::snippets::{SNIPPETS, Snippet};
 
 use crate::project;
@@ -18,7 +19,10 @@ pub struct Words {
 
 pub fn words() -> Words {
     let all = &patterns().all;
-    let statements: BTreeSet<&str> = all.iter().flat_map(|p| p.keywords.iter().copied()).collect();
+    let mut statements: BTreeSet<&str> =
+        all.iter().flat_map(|p| p.keywords.iter().copied()).collect();
+    let read = ALIASES.iter().filter(|a| a.only_in.is_none() && statements.contains(a.written));
+    statements.extend(read.map(|a| a.read).collect::<Vec<_>>());
     let others: BTreeSet<&str> = patterns().words().filter(|w| !statements.contains(w)).collect();
     // A percent sign is no word.
     let units = Unit::ALL.iter().map(|u| u.symbol()).filter(|u| *u != "%");

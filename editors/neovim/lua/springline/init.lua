@@ -73,7 +73,7 @@ end
 M.commands = {
   ["springline.check"] = in_terminal("check"),
   ["springline.schedule"] = in_terminal("schedule"),
-  ["springline.course"] = in_terminal("course"),
+  ["springline.course"] = in_terminal("forecast"),
   ["springline.print"] = in_terminal("print"),
   -- After an edit: where something is still to be written.
   ["springline.cursor"] = function(action)

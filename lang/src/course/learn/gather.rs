@@ -67,10 +67,10 @@ fn observe(
         return Err("the wire was in already when the case was entered");
     }
     let Some(predicted) = phase.passive.predicted_at_insertion_days else {
-        return Err("no time was predicted for it");
+        return Err("no time was forecast for it");
     };
     if predicted < SHORTEST_DAYS {
-        return Err("it was predicted to be passive at once");
+        return Err("it was forecast to be passive at once");
     }
     let (mut low, mut high) = (0.0_f64, None);
     for look in seen {

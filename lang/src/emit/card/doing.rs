@@ -112,7 +112,7 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoL
             ActKind::Tie { teeth, .. } => off.push(format!("the tie on {}", say::list(teeth, n))),
             ActKind::Laceback { .. } => off.push("the lacebacks".to_owned()),
             ActKind::Chain { .. } => off.push("the chain".to_owned()),
-            ActKind::ClosingCoil { .. } => off.push("the closing coils".to_owned()),
+            ActKind::ClosingCoil { .. } => off.push("the closing springs".to_owned()),
             ActKind::Piggyback { wire, .. } => off.push(format!("the piggyback {}", wire.name)),
             ActKind::BiteRaisers { teeth, .. } => {
                 off.push(format!("the bite raisers on {}", say::list(teeth, n)));
@@ -296,7 +296,7 @@ fn noun(kind: &ActKind) -> String {
         }
         "pick-up" => "new bracket".to_owned(),
         "reposition" => "bracket moved".to_owned(),
-        "reduce" => "enamel reduction".to_owned(),
+        "ipr" => "enamel reduction".to_owned(),
         "engage" => "half engaged tooth".to_owned(),
         other => other.replace('-', " "),
     }
@@ -365,7 +365,7 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
         },
         ActKind::ClosedCoil { first, second, hold, .. } => {
             let hold = hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
-            format!("Thread the closed coil {}{hold}.", say::pair(*first, *second, n))
+            format!("Thread the passive coil {}{hold}.", say::pair(*first, *second, n))
         }
         ActKind::ClosingCoil { pulls, coil, force } => {
             let force = force.or_else(|| coil.as_ref().and_then(|c| c.force));
@@ -376,7 +376,7 @@ fn action(kind: &ActKind, n: Notation) -> Option<String> {
                 .iter()
                 .map(|(a, b)| format!("{} to {}", say::anchor(*a, n), say::anchor(*b, n)))
                 .collect();
-            format!("Hang the closing coils: {}{}.", say::and(&all), pull.unwrap_or_default())
+            format!("Hang the closing springs: {}{}.", say::and(&all), pull.unwrap_or_default())
         }
         ActKind::Chain { teeth, .. } => format!("Chain on {}.", say::list(teeth, n)),
         ActKind::Tie { teeth, figure_eight } => {

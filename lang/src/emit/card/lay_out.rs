@@ -135,11 +135,11 @@ impl Filling {
             ActKind::ClosedCoil { coil, hold, .. } => {
                 let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
                 let cut = hold.map(|l| format!(", for {} mm of space", plain(mm(l))));
-                self.lines.push(format!("Closed coil{name}{}", cut.unwrap_or_default()));
+                self.lines.push(format!("Passive coil{name}{}", cut.unwrap_or_default()));
             }
             ActKind::ClosingCoil { pulls, coil, force } => {
                 let name = coil.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
-                self.lines.push(format!("Closing coil{name}, {}", pieces(pulls.len())));
+                self.lines.push(format!("Closing spring{name}, {}", pieces(pulls.len())));
                 if force.or_else(|| coil.as_ref().and_then(|c| c.force)).is_some() {
                     self.tool("force gauge");
                 }

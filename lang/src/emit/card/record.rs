@@ -54,7 +54,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
     }
     if !measures.over_the_bite.is_empty() {
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
-        line.push(tick(format!("over-the-bite {}", teeth.join(", "))));
+        line.push(tick(format!("crossbite-corrected {}", teeth.join(", "))));
     }
     if !line.is_empty() {
         out.push(RecordLine(line));

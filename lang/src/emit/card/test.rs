@@ -114,7 +114,7 @@ fn reached(term: &Term, n: Notation) -> Option<String> {
             plain(mm(midline.off)),
             midline.side
         ),
-        Term::OverTheBite { teeth } => format!("{} over the bite", say::list(teeth, n)),
+        Term::OverTheBite { teeth } => format!("{} out of crossbite", say::list(teeth, n)),
         Term::Within { length, teeth } => {
             format!("{} within {} mm of the arch line", say::list(teeth, n), plain(mm(*length)))
         }
@@ -183,7 +183,7 @@ fn held_by(now: InMouth<'_>) -> Option<&'static str> {
         Some(match a.kind {
             ActKind::Stop { .. } => "a stop",
             ActKind::OpenCoil { .. } | ActKind::ClosedCoil { .. } => "a coil",
-            ActKind::ClosingCoil { .. } => "the closing coil",
+            ActKind::ClosingCoil { .. } => "the closing spring",
             ActKind::Tie { .. } => "the tie",
             ActKind::Laceback { .. } => "the laceback",
             ActKind::Chain { .. } => "the chain",

@@ -68,8 +68,8 @@ fn with(arch: &ArchToday<'_>) -> String {
         let word = match &act.kind {
             ActKind::OpenCoil { activation: Activation::Passive, .. } => continue,
             ActKind::OpenCoil { .. } => "open coil",
-            ActKind::ClosedCoil { .. } => "closed coil",
-            ActKind::ClosingCoil { .. } => "closing coil",
+            ActKind::ClosedCoil { .. } => "passive coil",
+            ActKind::ClosingCoil { .. } => "closing spring",
             ActKind::Chain { .. } => "chain",
             ActKind::Piggyback { .. } => "piggyback wire",
             ActKind::BiteRaisers { .. } => "bite raisers",
@@ -105,7 +105,7 @@ pub fn unusual(today: &VisitToday<'_>) -> Vec<String> {
         .filter(|(a, next)| next.step.source == StepSource::Added && a.arch.follows.is_some())
         .map(|(a, next)| {
             format!(
-                "{}: the step \u{201c}{}\u{201d} is not in the house sequence.",
+                "{}: the step \u{201c}{}\u{201d} is not in the practice's sequence.",
                 say::arch(a.arch.arch),
                 next.step.name
             )

@@ -51,7 +51,7 @@ fn scale(bottom: f64) -> Item {
         let text = crate::model::quantity::plain(factor);
         items.push(Item::words(at(x(factor), TOP - 5.0), 2.6, Align::Middle, text));
     }
-    let words = "observed over predicted";
+    let words = "observed over forecast";
     items.push(Item::words(at(LEFT - 2.0, TOP - 5.0), 2.4, Align::End, words));
     Item::group("scale", items)
 }
@@ -149,5 +149,5 @@ fn told(table: &Learnt) -> String {
             None => format!("{}: no estimate", row.name()),
         })
         .collect();
-    format!("Observed over predicted time to passive. {}.", parts.join("; "))
+    format!("Observed over forecast time to passive. {}.", parts.join("; "))
 }

@@ -1,4 +1,4 @@
-//! The day sheet: who comes, what for, how long.
+//! The day list: who comes, what for, how long.
 
 use jiff::civil::Date;
 use serde::Serialize;

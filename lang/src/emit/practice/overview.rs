@@ -46,7 +46,7 @@ impl Ask {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Days {
     pub today: Date,
-    /// The day of the day sheet and of the pull list.
+    /// The day of the day list and of the set-up.
     pub day: Date,
     /// The last day of the stock list.
     pub until: Date,

@@ -1,4 +1,4 @@
-//! The pull list: what has to be in the room for the visits of some days.
+//! The set-up: what has to be in the room for the visits of some days.
 
 use std::collections::BTreeMap;
 
@@ -94,7 +94,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
                 need.push(("coil", format!("{} (passive)", coil.name), 1));
             }
             ActKind::ClosingCoil { coil: Some(coil), pulls, .. } => {
-                need.push(("coil", format!("{} (closing)", coil.name), pulls.len()));
+                need.push(("coil", format!("{} (closing spring)", coil.name), pulls.len()));
             }
             ActKind::Chain { chain: Some(chain), .. } => {
                 need.push(("chain", chain.name.to_string(), 1));

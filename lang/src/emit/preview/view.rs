@@ -156,7 +156,7 @@ fn worn_from(checked: &Checked, day: Date) -> Vec<usize> {
 fn forces(case: &Case, phase: &Phase) -> Markup {
     let notation = case.house.notation.value;
     let caption = format!(
-        "{}, {}: predicted force of {} on each tooth",
+        "{}, {}: forecast force of {} on each tooth",
         say::arch(phase.arch),
         phase.name,
         phase.wire.names()

@@ -251,7 +251,7 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             }
             if let Some(cases) = step.learned_cases {
                 out.push_str(&format!(
-                    "    {}: {:.2} times the prediction, learned from {cases} cases here\n",
+                    "    {}: {:.2} times the forecast, learned from {cases} cases here\n",
                     step.step, step.learned_factor
                 ));
             }

@@ -164,7 +164,7 @@ fn refused(why: &TooLittle) -> String {
 
 impl Row {
     pub fn name(&self) -> &str {
-        self.wire.as_deref().unwrap_or("house")
+        self.wire.as_deref().unwrap_or("practice")
     }
 }
 

@@ -143,7 +143,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         if let Some(tooth) = refused.tooth {
             finding = finding.teeth([tooth]);
-            let line = format!("bypass {} until decided", words.tooth(tooth));
+            let line = format!("bypass {} until doctor-decides", words.tooth(tooth));
             if severity == Severity::Error
                 && let Some(fix) = judged.texts.clinical(
                     format!("leave {} out of the wire", words.tooth(tooth)),

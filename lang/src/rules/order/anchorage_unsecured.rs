@@ -4,6 +4,7 @@ use crate::finding::Place;
 use crate::model::case::{Anchorage, ArchCase};
 use crate::model::step::Anchor;
 use crate::rules::prelude::*;
+use crate::syntax::vocabulary::direction_word;
 
 pub const RULE: Rule = Rule {
     code: "order/anchorage-unsecured",
@@ -95,7 +96,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 "transpalatal or lingual arch",
                 judged.texts.add_to_arch(
                     arch,
-                    &format!("palatal-arch {} to {}", words.tooth(*right), words.tooth(*left)),
+                    &format!(
+                        "{} {} to {}",
+                        direction_word("palatal-arch", &[*right, *left]),
+                        words.tooth(*right),
+                        words.tooth(*left)
+                    ),
                 ),
             )
         {

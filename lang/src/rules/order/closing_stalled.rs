@@ -37,7 +37,7 @@ upper {
     sleeve between 15 and 13, between 23 and 25
   }
   step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
-    closing-coil 16 to 13, 26 to 23 with closing-150
+    closing-spring 16 to 13, 26 to 23 with closing-150
     tie 12..22 figure-eight
   }
 }
@@ -76,7 +76,7 @@ upper {
     sleeve between 15 and 13, between 23 and 25
   }
   step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
-    closing-coil 16 to 13, 26 to 23 with closing-150
+    closing-spring 16 to 13, 26 to 23 with closing-150
     tie 12..22 figure-eight
   }
 }

@@ -23,19 +23,19 @@ in-place 2026-08-17 {
 upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
-  step work, wire beta-19x25, ends turned-in slack 1 mm, settle 4 wk, until 40 wk, next 6 wk {
+  step work, wire beta-19x25, ends turned-in slack 1 mm, express 4 wk, until 40 wk, next 6 wk {
     tie 13..23 figure-eight
   }
 }
 lower {
   bonded 45..35 with twin
   tubes 46, 36 with molar
-  step work, wire beta-19x25, ends turned-in slack 1 mm, settle 4 wk, until 40 wk, next 6 wk
+  step work, wire beta-19x25, ends turned-in slack 1 mm, express 4 wk, until 40 wk, next 6 wk
 }
 elastics class-2 { // <- here
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -63,19 +63,19 @@ in-place 2026-08-17 {
 upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
-  step work, wire beta-19x25, ends turned-in slack 1 mm, settle 4 wk, until 40 wk, next 6 wk {
+  step work, wire beta-19x25, ends turned-in slack 1 mm, express 4 wk, until 40 wk, next 6 wk {
     tie 13..23 figure-eight
   }
 }
 lower {
   bonded 45..35 with twin
   tubes 46, 36 with molar
-  step work, wire beta-19x25, ends turned-in slack 1 mm, settle 4 wk, until 40 wk, next 6 wk
+  step work, wire beta-19x25, ends turned-in slack 1 mm, express 4 wk, until 40 wk, next 6 wk
 }
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

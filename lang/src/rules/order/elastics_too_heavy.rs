@@ -34,7 +34,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with strong, wear 22 h // <- here
   left 23 to 36 with strong, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -62,7 +62,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

@@ -35,7 +35,7 @@ lower {
 elastics class-2 { // <- here
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 12 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -63,7 +63,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 20 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

@@ -39,7 +39,7 @@ lower {
 elastics class-3 { // <- here
   right 43 to 16 with medium, wear 22 h
   left 33 to 26 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -71,7 +71,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

@@ -118,7 +118,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     judged.texts.add_to_step(
                         view.arch,
                         view.step,
-                        &[format!("bypass {} until decided", words.tooth(tooth))],
+                        &[format!("bypass {} until doctor-decides", words.tooth(tooth))],
                     ),
                 )
             {

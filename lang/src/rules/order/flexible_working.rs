@@ -40,7 +40,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with heavy, wear 22 h
   left 23 to 36 with heavy, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -68,7 +68,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with light, wear 22 h
   left 23 to 36 with light, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

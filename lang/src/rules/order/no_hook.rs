@@ -29,7 +29,7 @@ lower {
 elastics class-2 {
   right 14 to 46 with medium, wear 22 h // <- here
   left 24 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {
@@ -55,7 +55,7 @@ lower {
 elastics class-2 {
   right 14 to 46 with medium, wear 22 h
   left 24 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

@@ -41,7 +41,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   until overjet 0.5 mm // <- here
   longest 26 wk
 }
@@ -74,7 +74,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   until overjet 2.5 mm
   longest 26 wk
 }

@@ -100,7 +100,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         .step(phase.name.clone());
         if let Some(passive) = phase.passive.by_rule() {
             finding = finding.note(format!(
-                "Predicted: {} ({} to {}).",
+                "Forecast: {} ({} to {}).",
                 say_weeks(passive.median_days),
                 plain(weeks(passive.early_days)),
                 say_weeks(passive.late_days)

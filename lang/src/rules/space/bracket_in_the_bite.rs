@@ -44,7 +44,7 @@ upper {
   tooth 12 palatal 1.5 mm
   follow usual
   change align {
-    bite-raisers 36, 46 until over-the-bite 12
+    bite-raisers 36, 46 until crossbite-corrected 12
   }
 }
 retain {
@@ -151,7 +151,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         let until = match figure {
             Some(_) => format!("overbite {} mm", plain(DEEP_MM - 1.0)),
-            None => format!("over-the-bite {}", words.list(&teeth)),
+            None => format!("crossbite-corrected {}", words.list(&teeth)),
         };
         let line = format!("bite-raisers {raisers} until {until}");
         if let Some(fix) = judged

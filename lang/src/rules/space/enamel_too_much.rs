@@ -25,10 +25,10 @@ lower {
   tubes 46, 36 with molar
   follow usual
   change level {
-    reduce 0.45 mm between 44 and 43
+    ipr 0.45 mm between 44 and 43
   }
   change work {
-    reduce 0.45 mm between 44 and 43 // <- here
+    ipr 0.45 mm between 44 and 43 // <- here
   }
 }
 retain {
@@ -44,7 +44,7 @@ lower {
   tubes 46, 36 with molar
   follow usual
   change level {
-    reduce 0.4 mm between 44 and 43
+    ipr 0.4 mm between 44 and 43
   }
 }
 retain {

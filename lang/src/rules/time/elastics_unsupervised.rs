@@ -34,7 +34,7 @@ lower {
 elastics class-2 { // <- here
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
 }
 retain {
   fixed 43..33
@@ -61,7 +61,7 @@ lower {
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h
   left 23 to 36 with medium, wear 22 h
-  from work settled
+  from work expressed
   longest 26 wk
 }
 retain {

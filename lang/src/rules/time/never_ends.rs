@@ -43,7 +43,7 @@ upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
   follow firm
-  change work, until decided
+  change work, until doctor-decides
 }
 retain {
   night-time upper

@@ -147,14 +147,14 @@ pub fn openings(parse: &Parse) -> Vec<Finding> {
                 }
                 edition = true;
             }
-            Some("case" | "house") if line.is_read() => match opening {
+            Some("case" | "practice") if line.is_read() => match opening {
                 Some(first) => findings.push(second_opening(first, line)),
                 None => opening = Some(line),
             },
             _ => {}
         }
     }
-    let said = |line: Line<'_>| matches!(line.keyword(), Some("case" | "house"));
+    let said = |line: Line<'_>| matches!(line.keyword(), Some("case" | "practice"));
     if parse.kind == FileKind::Unsaid
         && !parse.lines().any(said)
         && let Some(first) = parse.lines().find(|l| l.keyword() != Some("springline"))

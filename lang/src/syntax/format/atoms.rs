@@ -3,7 +3,7 @@
 use super::super::item::{Amount, DateMark, Item, ItemKind, Measure, Shape, ToothSpan};
 use super::super::pattern::{Hole, Slot};
 use super::super::program::EventKind;
-use super::super::tree::{Line, Parse};
+use super::super::tree::{Group, Line, Parse};
 use super::super::vocabulary::direction_word;
 use super::Options;
 use crate::finding::Span;
@@ -27,13 +27,14 @@ struct Writer<'a> {
     comma: bool,
 }
 
-/// The atoms of a statement that matches its pattern.
-pub fn atoms(line: Line<'_>, options: &Options) -> Vec<Atom> {
+/// The atoms of a statement that matches its pattern, or of a part of one.
+pub fn atoms(group: Group<'_>, options: &Options) -> Vec<Atom> {
+    let line = group.line;
     let parse = line.parse;
     let teeth = named_teeth(line);
     let mut writer = Writer { parse, options, teeth, out: Vec::new(), comma: false };
     let items = line.items();
-    for event in line.group().events() {
+    for event in group.events() {
         let covered = items.get(event.first as usize..event.end as usize).unwrap_or_default();
         match event.kind {
             EventKind::Word(word) => {

@@ -8,7 +8,7 @@ mod verify;
 use std::fmt;
 
 use super::read::EDITION;
-use super::tree::{Parse, Unread};
+use super::tree::{Group, Parse, Unread};
 use crate::model::tooth::Notation;
 
 /// Lines are wrapped after a comma beyond this many columns.
@@ -65,6 +65,12 @@ pub fn format(parse: &Parse, options: &Options) -> Result<String, Refusal> {
     }
     let text = line_ends(printer::print(parse, options), &parse.source);
     if verify::reads_the_same(parse, &text) { Ok(text) } else { Err(Refusal::WouldChange) }
+}
+
+/// A statement without its block, or a part of one, as the formatter writes it, on one line. Teeth stay
+/// in the notation they were typed in.
+pub fn written(group: Group<'_>) -> String {
+    printer::segment(&atoms::atoms(group, &Options::default()))
 }
 
 fn line_ends(text: String, source: &str) -> String {

@@ -161,7 +161,7 @@ impl Printer<'_> {
 
     fn settled(&mut self, line: Line<'_>, depth: usize) {
         let opens = if line.block().is_some() { " {".len() } else { 0 };
-        let atoms = atoms(line, self.options);
+        let atoms = atoms(line.group(), self.options);
         let mut column = depth * INDENT;
         let mut at = 0;
         while at < atoms.len() {
@@ -235,7 +235,8 @@ impl Printer<'_> {
     }
 }
 
-fn segment(atoms: &[Atom]) -> String {
+/// Atoms on one line.
+pub(super) fn segment(atoms: &[Atom]) -> String {
     let mut out = String::new();
     for (i, atom) in atoms.iter().enumerate() {
         if i > 0 {

@@ -74,7 +74,7 @@ fn round(slot: Slot, after: &str) -> Vec<String> {
         Hole::Count if slot.label == "edition" => vec!["1".to_owned()],
         Hole::Count if slot.label == "scale" => vec!["10".to_owned()],
         Hole::Count => (0..=10).map(|n| n.to_string()).collect(),
-        Hole::Length if after == "reduce" => whole(&["0.1", "0.2", "0.3", "0.4", "0.5"], "mm"),
+        Hole::Length if after == "ipr" => whole(&["0.1", "0.2", "0.3", "0.4", "0.5"], "mm"),
         Hole::Length => {
             let mut out = halves(1, 24);
             out.push("0 mm".to_owned());

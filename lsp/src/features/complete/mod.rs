@@ -291,7 +291,10 @@ impl<'a> Scene<'a> {
     pub fn is_of_concern(&self, tooth: Tooth) -> bool {
         let about = |l: &Line<'_>| {
             let keyword = l.keyword();
-            matches!(keyword, Some("bypass" | "crossbite" | "over-the-bite" | "engage" | "pick-up"))
+            matches!(
+                keyword,
+                Some("bypass" | "crossbite" | "crossbite-corrected" | "engage" | "pick-up")
+            )
         };
         let lines = self.facts.parse().all_lines().filter(about);
         let teeth = lines.flat_map(|l| l.holes(Hole::Teeth)).flat_map(|h| h.teeth());
@@ -312,7 +315,7 @@ fn is_once(context: Option<Context>, word: &str) -> bool {
         Some(Context::Case | Context::House | Context::File) => &[
             "springline",
             "case",
-            "house",
+            "practice",
             "use",
             "doctor",
             "start",
@@ -343,7 +346,7 @@ fn is_once(context: Option<Context>, word: &str) -> bool {
             "extraction",
             "incisors",
             "spaces",
-            "over-the-bite",
+            "crossbite-corrected",
         ],
         Some(Context::Arch) => &["follow", "midline", "form", "start", "anchorage", "palatal-arch"],
         Some(Context::Elastics) => &["from", "until", "longest"],

@@ -87,7 +87,7 @@ fn tooth(scene: &Scene<'_>, place: &Expected, written: &str) -> f64 {
             out += 0.4 / apart as f64;
         }
     }
-    let at_tooth = matches!(nth(1).map(|t| t.text), Some("at" | "over-the-bite" | "in"));
+    let at_tooth = matches!(nth(1).map(|t| t.text), Some("at" | "crossbite-corrected" | "in"));
     let begins = last_tooth.is_none() && scene.before.len() == 1;
     if (at_tooth || begins && asks_of(place)) && scene.is_of_concern(tooth) {
         out += 1.5;
@@ -109,7 +109,7 @@ fn asks_of(place: &Expected) -> bool {
                 | "engage"
                 | "pick-up"
                 | "crossbite"
-                | "over-the-bite"
+                | "crossbite-corrected"
                 | "upper"
                 | "lower"
                 | "step"
@@ -151,8 +151,8 @@ fn name(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
             yes(matches!(
                 (place.keyword, coil.kind),
                 (Some("open-coil"), CoilKind::Open)
-                    | (Some("closed-coil"), CoilKind::Closed)
-                    | (Some("closing-coil"), CoilKind::Closing)
+                    | (Some("passive-coil"), CoilKind::Closed)
+                    | (Some("closing-spring"), CoilKind::Closing)
             ))
         }),
         "step" => step(scene, place, name),

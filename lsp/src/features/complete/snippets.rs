@@ -44,7 +44,7 @@ pub const SNIPPETS: &[Snippet] = &[
         inside: &[Context::Case],
         label: "elastics ...",
         detail: "elastics between the arches",
-        body: "elastics ${1|class-2,class-3,triangle,box,cross,diagonal,settling|} {\n  from ${2:work} settled\n  right ${3:13} to ${4:46} with ${5:$elastic}, wear ${6:22 h}\n  left ${7:23} to ${8:36} with ${5:$elastic}, wear ${6:22 h}\n  until ${9:overjet 2.5 mm}\n  longest ${10:26 wk}\n}",
+        body: "elastics ${1|class-2,class-3,triangle,box,cross,diagonal,settling|} {\n  from ${2:work} expressed\n  right ${3:13} to ${4:46} with ${5:$elastic}, wear ${6:22 h}\n  left ${7:23} to ${8:36} with ${5:$elastic}, wear ${6:22 h}\n  until ${9:overjet 2.5 mm}\n  longest ${10:26 wk}\n}",
     },
     Snippet {
         inside: &[Context::Case],
@@ -56,7 +56,7 @@ pub const SNIPPETS: &[Snippet] = &[
         inside: &[Context::Arch, Context::Sequence],
         label: "step ...",
         detail: "one wire, what is done with it, and until when",
-        body: "step ${1:realign} as ${2|align,level,work,finish|}, wire ${3:$wire}, until ${4|passive,decided|}, next ${5:computed}",
+        body: "step ${1:realign} as ${2|align,level,work,finish|}, wire ${3:$wire}, until ${4|passive,doctor-decides|}, next ${5:computed}",
     },
     Snippet {
         inside: &[Context::Arch],

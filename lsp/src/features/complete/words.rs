@@ -6,6 +6,7 @@ use springline_lang::syntax::{Expected, Hole};
 
 use super::{About, Offer, OfferKind, Scene};
 use crate::features::habits::Kind;
+use crate::features::hover::leading;
 
 pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
     // The words before a name are words, not the name: nothing else would complete to them.
@@ -26,7 +27,7 @@ pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
         let (detail, about) = if place.starts_statement {
             (row.doc.to_owned(), index(row).map_or(About::Nothing, About::Row))
         } else {
-            let meaning = crate::features::text::meaning(word).unwrap_or_default();
+            let meaning = crate::features::text::meaning(leading(row), word).unwrap_or_default();
             (meaning.to_owned(), About::Word(word))
         };
         out.push(Offer {
@@ -53,7 +54,7 @@ fn teeth(scene: &Scene<'_>) -> Vec<Tooth> {
 fn said_once(place: &Expected, word: &str) -> bool {
     match place.keyword {
         Some("step" | "change") => {
-            matches!(word, "wire" | "form" | "ends" | "settle" | "until" | "next" | "as")
+            matches!(word, "wire" | "form" | "ends" | "express" | "until" | "next" | "as")
         }
         Some("tooth" | "bend" | "reposition") => matches!(
             word,
@@ -76,7 +77,7 @@ fn is_opening(word: &str) -> bool {
         word,
         "springline"
             | "case"
-            | "house"
+            | "practice"
             | "use"
             | "doctor"
             | "start"

@@ -74,7 +74,7 @@ fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, Str
     }
 }
 
-pub use word::{rule, statement};
+pub use word::{leading, rule, statement};
 
 /// What a name that is offered stands for, with what it would do at this place.
 pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Option<String> {
@@ -112,7 +112,7 @@ mod tests {
             "**13** = UR3 = #6",
             "upper right canine",
             "carries twin",
-            "stands 1.5 mm labial",
+            "is 1.5 mm labial",
             "this case",
             " g**",
         ] {
@@ -148,7 +148,7 @@ mod tests {
             (text, grams)
         };
         let ((text, same), (_, light)) = (force("niti-14"), force("niti-12"));
-        assert!(text.starts_with("predicted in `align` of the upper arch: "), "{text}");
+        assert!(text.starts_with("forecast in `align` of the upper arch: "), "{text}");
         // The wire of the step itself: the figure that the course has, to the gram.
         let phase = &sample.facts().forecast().unwrap().arches[0].phases[0];
         let course = phase.insertion.worst_sustained().unwrap().sustained_n;
@@ -193,7 +193,7 @@ mod tests {
 
     #[test]
     fn words_findings_and_limits_are_explained() {
-        assert!(says("  ¦follow usual").contains("The house sequence this arch follows"));
+        assert!(says("  ¦follow usual").contains("The practice's sequence this arch follows"));
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
         let text = hover(limit.facts(), limit.offset).unwrap().markdown;

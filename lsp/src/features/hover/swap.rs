@@ -15,7 +15,7 @@ pub fn predicted(facts: Facts<'_>, wire: &Wire, offset: usize) -> Option<String>
     let (arch, step) = facts.step_of(facts.step_line_at(offset)?)?;
     let phase = facts.phase(arch, step)?;
     let swapped = put_in(&phase.setup.with_wire(wire));
-    let here = format!("predicted in `{}` of the {arch} arch", phase.name);
+    let here = format!("forecast in `{}` of the {arch} arch", phase.name);
     Some(match &swapped.refused {
         None => format!("{here}: {}", worst(facts, &swapped, phase)),
         Some(no) => format!("{here}: no figures, {}", no.why),

@@ -78,7 +78,7 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
     out
 }
 
-/// "stands 2.4 mm palatal, turned 25 deg, mesial edge in; width 6.5 mm".
+/// "is 2.4 mm palatal, turned 25 deg, mesial edge in; width 6.5 mm".
 fn entered(stand: &Stand, tooth: Tooth) -> String {
     let mut parts = Vec::new();
     let way = say::stand(stand, tooth);

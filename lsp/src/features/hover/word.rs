@@ -3,13 +3,22 @@
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::syntax::ItemAt;
-use springline_lang::syntax::vocabulary::{Row, Stage};
+use springline_lang::syntax::vocabulary::{Row, Stage, is_by_the_tooth};
 
 use super::{course, limit};
 use crate::facts::Facts;
 
 pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String> {
     let word = at.word.or(at.item.keyword())?;
+    let typed = facts.parse().text(at.item.span);
+    let mut out = meant(facts, at, offset, word)?;
+    if typed != word && !is_by_the_tooth(typed) {
+        out.push_str(&format!("\n\n`{typed}` is read as `{word}`; the formatter writes `{word}`."));
+    }
+    Some(out)
+}
+
+fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option<String> {
     if at.line.keyword() == Some("limit")
         && at.index > 0
         && let Some(limit) = Limit::from_word(word)
@@ -46,10 +55,6 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
         };
         out.push_str(&detail(said, at, row));
     }
-    let typed = facts.parse().text(at.item.span);
-    if typed != word && !typed.contains("palatal") {
-        out.push_str(&format!("\n\n`{typed}` is written `{word}`."));
-    }
     Some(out)
 }
 
@@ -65,7 +70,7 @@ pub fn statement(word: &str, row: &Row) -> String {
 
 /// A word inside a statement: the meaning it has there.
 fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
-    let meaning = super::super::text::meaning(word);
+    let meaning = super::super::text::meaning(leading(row), word);
     let inside = at.groups.last().map(|group| group.replace('-', " "));
     let belongs = match inside {
         Some(group) => format!("part of the {group} in `{}`", leading(row)),
@@ -77,7 +82,8 @@ fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
     }
 }
 
-fn leading(row: &Row) -> &'static str {
+/// The word that a statement begins with.
+pub fn leading(row: &Row) -> &'static str {
     let words = row.pattern.split(|c: char| " ,()[]{}|".contains(c));
     words.into_iter().find(|w| !w.is_empty()).unwrap_or(row.pattern)
 }

@@ -48,7 +48,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "one tooth of two on the other side",
         families: &["name", "order", "space", "slide"],
-        criterion: "a coil, closing coil, laceback, sleeve or piggyback names one of its teeth on the other side, so that \
+        criterion: "a coil, closing spring, laceback, sleeve or piggyback names one of its teeth on the other side, so that \
                     it runs across the mouth",
         place: "the changed line and the other lines of that step, which name the same teeth",
         make: half_mirrored,

@@ -100,7 +100,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "closing too hard",
         families: &["order", "unit"],
-        criterion: "a closing coil of 220 g or more a side, more than closes a space",
+        criterion: "a closing spring of 220 g or more a side, more than closes a space",
         place: PLACE,
         make: closing_heavy,
         known: "",

@@ -449,12 +449,8 @@ fn enamel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             }
             let lower = pair[0].arch() == Arch::Lower && pair.iter().all(|t| t.is_incisor());
             let by = f64::from(if lower { rng.u32(4..=9) } else { rng.u32(6..=10) }) / 10.0;
-            let line = format!(
-                "reduce {} mm between {} and {}",
-                plain(by),
-                pair[0].code(),
-                pair[1].code()
-            );
+            let line =
+                format!("ipr {} mm between {} and {}", plain(by), pair[0].code(), pair[1].code());
             out.extend(g.add(at, &line, &places(g, at)));
         }
     }
