@@ -42,6 +42,7 @@ pub enum Command {
     /// Show forces and moments on every tooth, by step.
     Forces(Forces),
     /// Forecast when wires become passive and how much space opens.
+    #[command(name = "forecast", alias = "course")]
     Course(CourseTable),
     /// List visit dates for both arches.
     Schedule(VisitTable),
@@ -50,6 +51,7 @@ pub enum Command {
     /// Verify a printed page against the current plan.
     VerifyPrint(VerifyPrint),
     /// Plot force–deflection curves for the practice's wires.
+    #[command(name = "bench", alias = "chart")]
     Chart(Chart),
     /// List across cases: appointments, tray set-ups, stock, overdue visits, departures.
     Practice(Practice),
@@ -422,6 +424,7 @@ pub enum PracticeList {
     /// Appointments of the day: who, what for, how long.
     Day,
     /// Tray set-up for the day.
+    #[value(name = "setup", alias = "pull")]
     Pull,
     /// Stock needed in the coming weeks.
     Stock,
@@ -430,6 +433,7 @@ pub enum PracticeList {
     /// Departures from the usual sequence, with reasons.
     Departures,
     /// Wires in the practice file that no case uses.
+    #[value(name = "unused", alias = "drawer")]
     Drawer,
     /// Every step of every case, one row each; not part of `all`.
     Steps,

@@ -33,7 +33,7 @@ fn the_practice_in_every_format() {
         "Tray set-up",
         "Stock needed",
         "Overdue",
-        "unlike the house",
+        "Departures from the usual sequence",
         "no case uses",
     ];
     let places: Vec<usize> = order

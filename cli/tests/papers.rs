@@ -59,7 +59,7 @@ fn a_page_can_be_held_against_the_plan() {
         let at = from + page[from..].find(word).expect(word) + word.len();
         page[at..at + 12].to_owned()
     };
-    let (plan, house) = (mark("plan "), mark("\u{b7} house "));
+    let (plan, house) = (mark("plan "), mark("\u{b7} practice "));
     let told = stdout(&mut springline(&["verify-print", &plan, CASE, "--house", &house]), 0);
     assert!(told.contains("is that of the plan on file"), "{told}");
     let told = stdout(&mut springline(&["verify-print", "0123456789ab", CASE]), 1);

@@ -139,7 +139,7 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f(
         "name/step-without-end",
         "a step without an end condition",
-        "Add `until passive`, a time, or `until decided`.",
+        "Add `until passive`, a time, or `until doctor-decides`.",
     ),
     f(
         "name/step-without-kind",

@@ -21,7 +21,7 @@ pub const TERMS: &[Term] = &[
         names: &["passive", "passive wire"],
         means: "A wire that is no longer active: no deflection is visible beside a slot, it is seated at the \
             base of the slots without finger pressure, and it slides freely along the arch.",
-        here: "Predicted when a quarter of what this wire can correct is left, or every force is under {floor}; \
+        here: "Forecast when a quarter of what this wire can correct is left, or every force is under {floor}; \
             the practice file sets which with `passive-when`. The chairside test overrides the forecast.",
         source: "common practice; lang/docs/course.md",
     },
@@ -157,9 +157,9 @@ pub const TERMS: &[Term] = &[
         source: COMMON,
     },
     Term {
-        names: &["give"],
+        names: &["deflection"],
         means: "How far the working wire deflects at a hook under its own elastics.",
-        here: "Computed with the tooth released; the limit `give` warns and stops.",
+        here: "Computed with the tooth released; the limit `deflection` warns and stops.",
         source: "lang/docs/limits.md",
     },
     Term {
@@ -171,9 +171,9 @@ pub const TERMS: &[Term] = &[
         source: COMMON,
     },
     Term {
-        names: &["settle", "settled"],
+        names: &["express", "expressed"],
         means: "Leaving a stiff wire undisturbed until it is fully expressed, before anything pulls on it.",
-        here: "`settle 4 wk` is the least time for it in a step; `until settled` ends the step when it is over.",
+        here: "`express 4 wk` is the least time for it in a step; `until expressed` ends the step when it is over.",
         source: COMMON,
     },
     Term {
@@ -203,7 +203,7 @@ pub const TERMS: &[Term] = &[
         source: COMMON,
     },
     Term {
-        names: &["band"],
+        names: &["range"],
         means: "How far a figure may be off, from the tolerances of wire and slot, differences between lots and \
             the error with which a tooth's position is recorded.",
         here: "Written in brackets behind a force, about the 10th to the 90th percentile: 8 in 10 lie within it.",
@@ -211,7 +211,7 @@ pub const TERMS: &[Term] = &[
     },
     Term {
         names: &["factor", "learned"],
-        means: "How much longer than predicted wires stay active in this practice.",
+        means: "How much longer than forecast wires stay active in this practice.",
         here: "`springline learn` estimates it from recorded visits; the forecast then uses it and says so.",
         source: "lang/docs/course.md",
     },

@@ -58,7 +58,7 @@ pub struct NothingPage {
     pub stamp: String,
 }
 
-const HOW_TO_READ: &str = "Predicted by a model. Each bar is a wire, from placement to removal; a heavy outline \
+const HOW_TO_READ: &str = "Forecast by a model. Each bar is a wire, from placement to removal; a heavy outline \
     marks a wire that is or was in place. The dot below is when it is expected to be passive, the line the \
     range for 8 in 10 patients. Filled circles are recorded visits.";
 

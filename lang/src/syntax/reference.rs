@@ -226,12 +226,14 @@ fn teeth(out: &mut String) {
 }
 
 fn aliases(out: &mut String) {
-    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right. Sides of a tooth \
+    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right: synonyms of the \
+        field, and what an earlier release called it.\nSides of a tooth \
         are written as on a card: palatal\nin the upper arch and lingual in the lower, labial anteriorly and \
         buccal posteriorly.\n\n| read | written |\n| --- | --- |\n");
-    for (alias, word) in ALIASES {
-        let sided = ["palatal", "buccal", "crown-", "root-"].iter().any(|s| alias.contains(s));
-        let written = if sided { "by the tooth".to_owned() } else { format!("`{word}`") };
-        let _ = writeln!(out, "| `{alias}` | {written} |");
+    for Alias { read, written, only_in } in ALIASES {
+        let by_tooth = is_by_the_tooth(read);
+        let written = if by_tooth { "by the tooth".to_owned() } else { format!("`{written}`") };
+        let place = only_in.map_or(String::new(), |word| format!(" in a `{word}` line"));
+        let _ = writeln!(out, "| `{read}`{place} | {written} |");
     }
 }

@@ -48,7 +48,7 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
         at: line.span().end as usize,
         label: short(phase)?,
         tooltip: format!(
-            "Predicted: 8 in 10 wires become passive within the range in brackets. {CAUTION}"
+            "Forecast: 8 in 10 wires become passive within the range in brackets. {CAUTION}"
         ),
     })
 }
@@ -73,7 +73,7 @@ fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
         at: line.span().end as usize,
         label: format!("passive in {} wk", times.join(" + ")),
         tooltip: format!(
-            "Predicted, for the steps of the practice's sequence.\n{}\n{CAUTION}",
+            "Forecast, for the steps of the practice's sequence.\n{}\n{CAUTION}",
             parts.join("\n")
         ),
     })
@@ -110,7 +110,7 @@ fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
                 at: item.span.end as usize,
                 label: text::grams(load.sustained_n),
                 tooltip: format!(
-                    "Predicted force on {} in `{}` after 0.5 mm of movement; {} on insertion. {CAUTION}",
+                    "Forecast force on {} in `{}` after 0.5 mm of movement; {} on insertion. {CAUTION}",
                     tooth.write(facts.notation()),
                     phase.name,
                     text::grams(load.peak_n)
@@ -138,7 +138,7 @@ fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
             };
             let tooltip = match &site.ready {
                 Some(band) => {
-                    format!("Predicted to be available after {}. {CAUTION}", text::band(band))
+                    format!("Forecast to be available after {}. {CAUTION}", text::band(band))
                 }
                 None => format!("Nothing in this step makes the space. {CAUTION}"),
             };

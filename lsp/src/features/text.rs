@@ -12,7 +12,7 @@ pub fn meaning(statement: &str, word: &str) -> Option<&'static str> {
         ("coil", "open") => return Some("makes a space: it pushes"),
         ("coil", "passive") => return Some("keeps a space: it neither pushes nor pulls"),
         ("coil", "closing-spring") => {
-            return Some("pulls a space closed; suppliers often call it a closed coil");
+            return Some("pulls a space closed; suppliers often call it a passive coil");
         }
         ("open-coil", "passive") => return Some("put in without being pressed"),
         _ => {}
@@ -52,9 +52,9 @@ const MEANINGS: &[(&str, &str)] = &[
     ("trimmed", "the end is cut shorter than supplied"),
     ("until", "what must be true for the step to end"),
     ("passive", "the wire is no longer active and slides freely"),
-    ("decided", "no condition: the doctor decides"),
-    ("settled", "the wire has had its time to express"),
-    ("settle", "how long a wire is in place before anything pulls on it"),
+    ("doctor-decides", "no condition: the doctor decides"),
+    ("expressed", "the wire has had its time to express"),
+    ("express", "how long a wire is in place before anything pulls on it"),
     ("next", "when the patient is seen next"),
     ("computed", "the forecast dates the visit"),
     ("unbonded", "without a bracket for now"),

@@ -116,7 +116,7 @@ async fn the_outline_folds_and_selections_are_nested() {
 }
 
 #[tokio::test(flavor = "multi_thread")]
-async fn hints_and_lenses_show_the_predicted_course() {
+async fn hints_and_lenses_show_the_forecast() {
     let (mut client, uri, text) = opened("cases/sm-0392-mild-crowding.spring").await;
     let end = json!({"line": text.lines().count(), "character": 0});
     let range = json!({"start": {"line": 0, "character": 0}, "end": end});
@@ -167,7 +167,7 @@ async fn an_offered_wire_is_explained_with_its_force_in_this_step() {
     let explained = client.request("completionItem/resolve", wire.clone()).await;
     let text = explained["documentation"]["value"].as_str().unwrap();
     assert!(
-        text.starts_with("predicted in `make-space`") && text.contains(" g after 0.5 mm"),
+        text.starts_with("forecast in `make-space`") && text.contains(" g after 0.5 mm"),
         "{text}"
     );
 }
@@ -179,14 +179,14 @@ async fn the_preview_follows_cursor_choice_and_text() {
     let cursor = json!({"textDocument": document, "position": place(&text, "reduce 0.2")});
     let shown = client.request("springline/preview", cursor).await;
     let html = shown["html"].as_str().unwrap();
-    assert!(html.contains("Lower, finish: predicted force") && html.contains("<svg"), "{html}");
+    assert!(html.contains("Lower, finish: forecast force") && html.contains("<svg"), "{html}");
     assert!(!html.contains("<script") && shown["version"] == 1);
     let chosen = client
         .request("springline/preview", json!({"textDocument": document, "at": 0, "nonce": "n1"}))
         .await;
     let html = chosen["html"].as_str().unwrap();
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("nonce=\"n1\""), "{html}");
-    assert!(html.contains("Upper, align: predicted force of niti-14"), "{html}");
+    assert!(html.contains("Upper, align: forecast force of niti-14"), "{html}");
     client.change(&uri, 2, json!([{"text": text.replace("follow usual", "follow firm")}])).await;
     let shown = client.request("springline/preview", json!({"textDocument": document})).await;
     assert_eq!(shown["version"], 2);

@@ -80,7 +80,7 @@ pub struct Learnt {
 }
 
 const NOTE: &str = concat!(
-    "A factor of 1.2: wires stay active a fifth longer than predicted. The day a wire becomes passive lies \
+    "A factor of 1.2: wires stay active a fifth longer than forecast. The day a wire becomes passive lies \
      between two visits; the estimate allows for that. Figures of one practice: examine the patient. ",
     crate::caution::caution!()
 );
@@ -238,7 +238,7 @@ pub fn human(table: &Learnt) -> String {
     out.push_str(&left_out(table));
     if table.rows.iter().any(|r| r.figures.is_some()) {
         out.push_str(
-            "\no factor   = 90 % interval of the factor   - 8 in 10 patients   | as predicted\n",
+            "\no factor   = 90 % interval of the factor   - 8 in 10 patients   | as forecast\n",
         );
     }
     out.push_str(&format!("\n{}\n", table.note));

@@ -83,7 +83,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 view.clause_place(view.step.until.place),
                 format!(
-                    "{} is removed from the {} arch after {}; it is predicted to be active for {} ({} to {}), \
+                    "{} is removed from the {} arch after {}; it is forecast to be active for {} ({} to {}), \
                      and {} is stiffer.",
                     view.wire().label(),
                     view.side(),

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
            `order/flexible-working`.",
     why: "A wire that is still active, or flexible, lets the teeth at the hooks tip and rotate: canines \
          extrude, and a lateral open bite develops.",
-    what_to_do: "Wait for the working wire, let it express (`from work settled`), then start.",
+    what_to_do: "Wait for the working wire, let it express (`from work expressed`), then start.",
     source: "common practice, no source",
     accept_when: "Light elastics for a few weeks, checked often.",
     failing: r#"springline 1
@@ -110,7 +110,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 && later != **from
                 && let Some(fix) = judged.texts.clinical(
                     format!("wear them from {later} onwards, once the wire is expressed"),
-                    judged.texts.replace(*from_place, &format!("{later} settled")),
+                    judged.texts.replace(
+                        *from_place,
+                        &if *settled { later.to_string() } else { format!("{later} expressed") },
+                    ),
                 )
             {
                 finding = finding.fix(fix);
@@ -143,7 +146,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 && view.step.settle.is_some()
                 && let Some(fix) = judged.texts.clinical(
                     "wait until the wire is expressed",
-                    judged.texts.replace(*from_place, &format!("{from} settled")),
+                    judged.texts.replace(*from_place, &format!("{from} expressed")),
                 )
             {
                 finding = finding.fix(fix);

@@ -7,7 +7,7 @@ pub const RULE: Rule = Rule {
     code: "record/earlier-than-expected",
     severity: Severity::Advice,
     title: "passive earlier than expected",
-    finds: "A wire recorded as passive on a day by which fewer than one patient in ten was predicted to have \
+    finds: "A wire recorded as passive on a day by which fewer than one patient in ten was forecast to have \
            reached that. Only the last record of each arch.",
     why: "The mouth is right and the forecast wrong; but a tooth that is away from the wire feels passive too.",
     what_to_do: "Check the worst tooth again: is the wire seated at the base of its slot? If so, accept the \

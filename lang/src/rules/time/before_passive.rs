@@ -87,7 +87,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 RULE.severity,
                 next_place(&view),
                 format!(
-                    "The next visit in {} is after {}; {} in the {} arch is predicted to be passive after {} \
+                    "The next visit in {} is after {}; {} in the {} arch is forecast to be passive after {} \
                      ({} to {}).",
                     view.step.name,
                     say_weeks(to),

@@ -6,7 +6,7 @@ pub const RULE: Rule = Rule {
     code: "time/debond-too-soon",
     severity: Severity::Warning,
     title: "debond before the last wire is expressed",
-    finds: "A planned debond before the predicted day on which the last wire of an arch is placed, or less than \
+    finds: "A planned debond before the forecast day on which the last wire of an arch is placed, or less than \
            6 weeks after it.",
     why: "Roots and gingivae follow the crowns late. What the last wire has not held for six weeks relapses.",
     what_to_do: "A later debond, or deliberately fewer wires.",
@@ -62,12 +62,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     }
     let message = if held < 0.0 {
         format!(
-            "The debond is on {debond}; {}, the last wire of the {arch} arch, is predicted to be placed on {on}.",
+            "The debond is on {debond}; {}, the last wire of the {arch} arch, is forecast to be placed on {on}.",
             phase.wire.label()
         )
     } else {
         format!(
-            "The debond is on {debond}, {} after {} is predicted to be placed in the {arch} arch; minimum {}.",
+            "The debond is on {debond}, {} after {} is forecast to be placed in the {arch} arch; minimum {}.",
             say_weeks(held),
             phase.wire.label(),
             say_weeks(HELD_DAYS)

@@ -79,7 +79,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 severity,
                 next_place(&view),
                 format!(
-                    "The next visit in {} is after {}; {} in the {} arch is predicted to be passive after {}{}.",
+                    "The next visit in {} is after {}; {} in the {} arch is forecast to be passive after {}{}.",
                     view.step.name,
                     say_weeks(from),
                     view.wire().label(),

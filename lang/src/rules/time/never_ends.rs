@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     code: "time/never-ends",
     severity: Severity::Warning,
     title: "step that never ends",
-    finds: "A step whose `until` is not reached in anything that can be predicted: an overjet, midline or gap \
+    finds: "A step whose `until` is not reached in anything that can be forecast: an overjet, midline or gap \
            that nothing in the plan changes, a space that nothing makes, a measurement that does not change.",
     why: "Every visit is recorded as `not yet`, and nobody notices that nothing is happening.",
     what_to_do: "Add what brings it about, or end the step by a time or by the doctor's decision.",
@@ -98,7 +98,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("Every visit would be recorded as `not yet` while nothing is happening.");
         if let Some(fix) = judged.texts.clinical(
             "end it by doctor's decision",
-            judged.texts.set_clause(view.arch, view.step, "until decided"),
+            judged.texts.set_clause(view.arch, view.step, "until doctor-decides"),
         ) {
             finding = finding.fix(fix);
         }

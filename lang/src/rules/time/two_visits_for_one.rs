@@ -6,7 +6,7 @@ pub const RULE: Rule = Rule {
     code: "time/two-visits-for-one",
     severity: Severity::Advice,
     title: "two visits where one would do",
-    finds: "Two predicted visits within 3 weeks of each other, the first for one arch and the second for the \
+    finds: "Two forecast visits within 3 weeks of each other, the first for one arch and the second for the \
            other, where a day that suits both lies in both windows.",
     why: "Every visit costs the patient half a day.",
     what_to_do: "Give both arches the same interval.",

@@ -89,7 +89,7 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
     }
     if let EndReason::Never { why } = &phase.end.reason {
         out.push_str(&format!(
-            "  \nits end condition is not reached in anything that can be predicted: {why}"
+            "  \nits end condition is not reached in anything that can be forecast: {why}"
         ));
     }
     match (&phase.insertion.refused, phase.insertion.worst_sustained()) {
