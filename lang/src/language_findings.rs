@@ -64,11 +64,21 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "an elastic line names a tooth of the other side",
         "Name the tooth on this side.",
     ),
+    f(
+        "name/crowding-beside-teeth",
+        "the crowding of an arch whose anterior teeth are described one by one",
+        "Remove one of the two, or describe the other anterior teeth too.",
+    ),
     f("name/doubled", "a name is defined twice", "Rename or remove one of the two."),
     f(
         "name/elastic-without-force",
         "an elastic has no force",
         "Add its force as bought, such as `force 3.5 oz`.",
+    ),
+    f(
+        "name/except-not-listed",
+        "a tooth excepted from teeth that do not include it",
+        "Remove it after `except`, or correct the teeth before it.",
     ),
     f(
         "name/house-cycle",
@@ -210,6 +220,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Correct the name, or add it to the practice file.",
     ),
     f(
+        "name/unsaid-wire",
+        "a record of a new step without its wire",
+        "Add `with` and the wire that was placed.",
+    ),
+    f(
         "name/which-contact",
         "IPR over several contacts at once",
         "Write `each`, or name two neighbours.",
@@ -229,7 +244,13 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "`accept` without reason or initials",
         "Add `because \"...\" by INITIALS`.",
     ),
+    f(
+        "syntax/age",
+        "an age instead of growth",
+        "Write `growing` or `adult`, as the doctor judges.",
+    ),
     f("syntax/and-with-or", "`and` and `or` together are ambiguous", "Use only one of them."),
+    f("syntax/blank-for-hyphen", "a blank instead of a hyphen", "Join the words."),
     f(
         "syntax/braces-alone",
         "braces without a statement before them",
@@ -259,6 +280,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/list-with-and", "a list joined with `and`", "Use a comma."),
     f("syntax/minus", "a minus sign", "Write the direction as a word."),
     f(
+        "syntax/month",
+        "a month where a day is needed",
+        "Write the day; if nobody knows it, the middle of the month.",
+    ),
+    f(
         "syntax/newer-edition",
         "the file is written for a newer edition",
         "Use a newer springline; the file is left untouched.",
@@ -280,6 +306,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f("syntax/no-such-day", "a date that does not exist", "Correct the date."),
     f(
+        "syntax/no-temperature",
+        "a temperature for a wire",
+        "Write what was measured on the wire, or put the temperature in its name.",
+    ),
+    f(
         "syntax/not-judged",
         "a step or an arch is not checked because one of its lines cannot be read",
         "Correct the line; then it is checked.",
@@ -295,7 +326,13 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Write it in a `note` for now.",
     ),
     f("syntax/nul", "a NUL byte", "Remove it; it is not text."),
+    f("syntax/number-in-words", "a number in words", "Write it in figures."),
     f("syntax/open-text", "text without a closing quote", "Add the quote."),
+    f(
+        "syntax/other-word",
+        "another word for a word of the language",
+        "Use the word of the language.",
+    ),
     f("syntax/quotes", "typographic quotes", "Write straight ones."),
     f("syntax/said-twice", "a detail given twice in one line", "Remove one."),
     f(
@@ -303,6 +340,7 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "a second `practice` or `case` in one file",
         "One file, one case: move it to its own file.",
     ),
+    f("syntax/side-first", "a side after its class", "Write the side before the class."),
     f("syntax/three-sizes", "a section with three sizes", "Write two: height x depth."),
     f("syntax/too-deep", "blocks nested too deeply", "No plan needs that; look for extra braces."),
     f("syntax/too-large", "the file is too large to be a plan", "One file, one case."),
@@ -320,6 +358,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/unknown-statement", "an unknown statement", "Correct the word."),
     f("syntax/unknown-unit", "an unknown unit", "Use one of the units the fix offers."),
     f("syntax/unknown-word", "an unknown word in the statement", "Correct the word."),
+    f(
+        "syntax/which-alloy",
+        "nickel-titanium without its kind",
+        "Write `superelastic-niti` or `thermal-niti`.",
+    ),
     f("syntax/which-way", "a direction or a side is missing", "Write the direction or side."),
     f("syntax/wrong-block", "a statement in the wrong block", "Move it to the right block."),
     f("unit/dates-backwards", "a range of dates that ends before it begins", "Swap the two."),

@@ -17,6 +17,7 @@ pub mod identity;
 mod identity_check;
 pub mod kept;
 pub mod language_findings;
+pub mod meanings;
 pub mod model;
 pub mod record;
 pub mod resolve;

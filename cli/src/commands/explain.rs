@@ -4,9 +4,11 @@ use std::process::ExitCode;
 
 use springline_lang::caution::CAUTION;
 use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
+use springline_lang::meanings::meaning;
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
+use springline_lang::syntax::pattern::{EXCEPT, Pattern, patterns};
 use springline_lang::syntax::vocabulary::{
     ALIASES, Alias, FRAGMENTS, ROWS, Stage, aliases, is_by_the_tooth,
 };
@@ -139,13 +141,16 @@ fn limit(word: &str) -> Option<String> {
 
 fn words(word: &str) -> String {
     let mut out = String::new();
+    if let Some(meaning) = meaning("", word) {
+        out.push_str(&format!("{word}\n{meaning}\n\n"));
+    }
     let says = |pattern: &str| {
         pattern.split(|c: char| !(c.is_alphanumeric() || c == '-')).any(|w| w == word)
     };
     // A word that no statement has itself may belong to a shape that several share.
     if !ROWS.iter().any(|row| says(row.pattern)) {
-        for (shape, pattern) in FRAGMENTS.iter().filter(|(_, pattern)| says(pattern)) {
-            out.push_str(&format!("`{word}` is a word of the shape {shape}: {pattern}\n\n"));
+        if FRAGMENTS.iter().any(|(_, pattern)| says(pattern)) || word == EXCEPT {
+            out.push_str(&format!("Said in lines such as\n{}\n", said_in(word)));
         }
         return out;
     }
@@ -164,6 +169,16 @@ fn words(word: &str) -> String {
         ));
     }
     out
+}
+
+/// Lines that a word may stand in, by the examples of their statements.
+fn said_in(word: &str) -> String {
+    let holds = |pattern: &&Pattern| pattern.may_say(word);
+    let all: Vec<&str> =
+        patterns().all.iter().filter(holds).map(|p| p.row.example.trim_end_matches(" {")).collect();
+    let own =
+        all.iter().filter(|e| e.contains(word)).chain(all.iter().filter(|e| !e.contains(word)));
+    own.take(3).map(|example| format!("    {example}\n")).collect()
 }
 
 fn nearest(word: &str) -> Vec<&'static str> {

@@ -61,7 +61,7 @@ fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, 
 
 fn refused(why: &str) -> Problem {
     Problem::usage(
-        format!("The visit was not recorded: {why}."),
+        format!("The visit was not recorded: {}.", why.trim_end_matches('.')),
         "The file is unchanged. Lines are written as in a `seen` block: `upper passive, kept`.",
     )
 }
@@ -163,7 +163,7 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
                 crate::say!("Type a number from 1 to {}.", choices.len());
             }
         }
-        Question::Measure { text, line, unit } => loop {
+        Question::Measure { text, line, below, unit } => loop {
             let said = prompt(text)?;
             let bare = said.trim_end_matches(unit).trim().replace(',', ".");
             if bare.is_empty() {
@@ -171,6 +171,12 @@ fn answer(question: &Question) -> Result<Option<String>, Problem> {
             }
             if bare.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0) {
                 return Ok(Some(line.replace("{}", &bare)));
+            }
+            let under = bare.strip_prefix(['-', '\u{2212}']).map(str::trim);
+            if let (Some(under), Some(below)) = (under, below)
+                && under.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0)
+            {
+                return Ok(Some(below.replace("{}", under)));
             }
             crate::say!("Type a number in {unit}.");
         },

@@ -153,10 +153,20 @@ impl Draft {
         self.learnt.factor / self.growth
     }
 
+    /// The largest error of entry among the teeth in the wire, mm; a turn counts by what it does to a contact.
+    fn entry_error_mm(&self) -> f64 {
+        let of = |tooth| {
+            let error = self.entry.entry_error(tooth);
+            let contact = 0.5 * self.entry.width_mm(tooth) * error.rotated_rad.sin();
+            error.lingual_mm.max(error.gingival_mm).max(contact)
+        };
+        self.state.in_wire().map(|t| of(t.tooth)).fold(0.0, f64::max)
+    }
+
     /// Spread of the time to passive: patients and practice (or what is learned), wire and slot, entry.
     pub fn sigma(&self) -> f64 {
         let run = &self.leg().run;
-        let entry = sigma_entry(run.index_in_mm - run.index_left_mm);
+        let entry = sigma_entry(run.index_in_mm - run.index_left_mm, self.entry_error_mm());
         (self.learnt.sigma.powi(2) + SIGMA_WIRE.powi(2) + entry.powi(2)).sqrt()
     }
 
@@ -340,7 +350,7 @@ impl Draft {
             carried.mouth.measure_gap(gap);
         }
         if let Some((jet, _)) = visit.bite.overjet {
-            carried.overjet_mm = Some(mm(jet));
+            carried.overjet_mm = Some(jet.mm());
         }
         if let Some((bite, _)) = visit.bite.overbite {
             carried.overbite_mm = Some(mm(bite));

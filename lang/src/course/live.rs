@@ -60,6 +60,7 @@ pub(crate) struct Carried {
     pub missing: Option<(f64, bool)>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
+    /// Negative where the lower front teeth bite in front.
     pub overjet_mm: Option<f64>,
     pub overbite_mm: Option<f64>,
 }
@@ -77,7 +78,7 @@ pub(crate) fn live(
         missing: None,
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
-        overjet_mm: bite.overjet.map(|(l, _)| mm(l)),
+        overjet_mm: bite.overjet.map(|(jet, _)| jet.mm()),
         overbite_mm: bite.overbite.map(|(l, _)| mm(l)),
     };
     let mut drafts = Vec::new();

@@ -18,6 +18,7 @@
 
 mod account;
 mod booking;
+mod coarse;
 mod coil;
 mod draft;
 mod finish;

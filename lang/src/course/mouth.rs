@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::coarse::Coarse;
 use super::coil::{CoilKey, CoilSpring};
 use super::pose::ToothPose;
+use crate::mechanics::StandError;
 use crate::model::anatomy::crown_width_mm;
 use crate::model::case::{ArchCase, Gap};
 use crate::model::provenance::Origin;
@@ -23,6 +25,10 @@ pub struct Mouth {
     pub spaces: BTreeMap<Tooth, f64>,
     /// Teeth whose space somebody measured or wrote.
     pub spaces_written: BTreeMap<Tooth, Origin>,
+    /// Teeth whose place was entered more coarsely than by figures.
+    pub(crate) coarse: BTreeMap<Tooth, Coarse>,
+    /// Room the arch lacks by what was written of it as a whole, mm.
+    pub crowding_mm: Option<f64>,
     /// Gaps between neighbours, keyed from the patient's right to left.
     pub gaps: BTreeMap<(Tooth, Tooth), f64>,
     /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
@@ -39,7 +45,8 @@ pub(crate) fn pair(a: Tooth, b: Tooth) -> (Tooth, Tooth) {
 impl Mouth {
     /// As the case describes it at the start.
     pub fn entered(case: &ArchCase) -> Mouth {
-        let mut mouth = Mouth::default();
+        let crowding_mm = case.crowding.map(|(by, _)| mm(by));
+        let mut mouth = Mouth { crowding_mm, ..Mouth::default() };
         for (tooth, stand) in &case.stands {
             mouth.measure(*tooth, &stand.value, stand.origin);
         }
@@ -55,6 +62,7 @@ impl Mouth {
         if pose.is_finite() {
             self.poses.insert(tooth, pose);
             self.origins.insert(tooth, origin);
+            self.coarse.entry(tooth).or_default().enter(&pose, stand, origin);
         }
         if let Some(width) = stand.width.map(mm).filter(|w| w.is_finite() && *w > 0.0) {
             self.widths.insert(tooth, width);
@@ -74,6 +82,11 @@ impl Mouth {
 
     pub fn pose(&self, tooth: Tooth) -> ToothPose {
         self.poses.get(&tooth).copied().unwrap_or_default()
+    }
+
+    /// How far a tooth's place may be off beyond what figures may be, at where it stands now.
+    pub fn entry_error(&self, tooth: Tooth) -> StandError {
+        self.coarse.get(&tooth).map_or(StandError::default(), |c| c.now(&self.pose(tooth)))
     }
 
     pub fn origin(&self, tooth: Tooth) -> Origin {

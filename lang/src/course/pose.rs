@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::mechanics;
 use crate::model::quantity::{from_degrees, from_mm, mm, radians};
-use crate::model::stand::{InOut, Stand, Turn, UpDown};
+use crate::model::stand::{Distance, InOut, Rotation, Stand, Turn, UpDown};
 use crate::model::stock::{Along, CrownTurn};
 use crate::model::tooth::{Side, Tooth};
 
@@ -39,17 +39,17 @@ impl ToothPose {
     /// From the words of the case.
     pub fn from_stand(tooth: Tooth, stand: &Stand) -> ToothPose {
         let mesial = mesial_sign(tooth);
-        let in_out = |(by, way)| match way {
-            InOut::Lingual => mm(by),
-            InOut::Labial => -mm(by),
+        let in_out = |(by, way): (Distance, InOut)| match way {
+            InOut::Lingual => mm(by.length()),
+            InOut::Labial => -mm(by.length()),
         };
-        let up_down = |(by, way)| match way {
-            UpDown::Gingival => mm(by),
-            UpDown::Occlusal => -mm(by),
+        let up_down = |(by, way): (Distance, UpDown)| match way {
+            UpDown::Gingival => mm(by.length()),
+            UpDown::Occlusal => -mm(by.length()),
         };
-        let turn = |(by, way)| match way {
-            Turn::MesialIn => mesial * radians(by),
-            Turn::MesialOut => -mesial * radians(by),
+        let turn = |(by, way): (Rotation, Turn)| match way {
+            Turn::MesialIn => mesial * radians(by.angle()),
+            Turn::MesialOut => -mesial * radians(by.angle()),
         };
         // A crown tipped mesially has its mesial marginal edge lower, towards the gum.
         let tip = |(by, way)| match way {
@@ -97,11 +97,12 @@ impl ToothPose {
         };
         Stand {
             in_out: length(self.lingual_mm)
-                .map(|l| (l, pick(self.lingual_mm, InOut::Lingual, InOut::Labial))),
+                .map(|l| (l.into(), pick(self.lingual_mm, InOut::Lingual, InOut::Labial))),
             up_down: length(self.gingival_mm)
-                .map(|l| (l, pick(self.gingival_mm, UpDown::Gingival, UpDown::Occlusal))),
-            rotated: angle(self.rotated_rad)
-                .map(|a| (a, pick(mesial * self.rotated_rad, Turn::MesialIn, Turn::MesialOut))),
+                .map(|l| (l.into(), pick(self.gingival_mm, UpDown::Gingival, UpDown::Occlusal))),
+            rotated: angle(self.rotated_rad).map(|a| {
+                (a.into(), pick(mesial * self.rotated_rad, Turn::MesialIn, Turn::MesialOut))
+            }),
             tipped: angle(self.tipped_rad)
                 .map(|a| (a, pick(mesial * self.tipped_rad, Along::Mesial, Along::Distal))),
             torque: angle(self.torque_rad).map(|a| {
@@ -174,9 +175,9 @@ mod tests {
     #[test]
     fn words_and_numbers_say_the_same() {
         let stand = Stand {
-            in_out: Some((from_mm(2.5), InOut::Lingual)),
-            up_down: Some((from_mm(1.0), UpDown::Gingival)),
-            rotated: Some((from_degrees(20.0), Turn::MesialIn)),
+            in_out: Some((from_mm(2.5).into(), InOut::Lingual)),
+            up_down: Some((from_mm(1.0).into(), UpDown::Gingival)),
+            rotated: Some((from_degrees(20.0).into(), Turn::MesialIn)),
             tipped: Some((from_degrees(5.0), Along::Distal)),
             torque: Some((from_degrees(3.0), CrownTurn::CrownLabial)),
             width: None,
@@ -193,8 +194,10 @@ mod tests {
 
     #[test]
     fn mesial_in_turns_the_edge_next_to_the_midline_lingual() {
-        let stand =
-            Stand { rotated: Some((from_degrees(20.0), Turn::MesialIn)), ..Stand::default() };
+        let stand = Stand {
+            rotated: Some((from_degrees(20.0).into(), Turn::MesialIn)),
+            ..Stand::default()
+        };
         // On the right side the mesial edge is the one of larger station.
         assert!(ToothPose::from_stand(tooth(12), &stand).rotated_rad > 0.0);
         assert!(ToothPose::from_stand(tooth(22), &stand).rotated_rad < 0.0);
@@ -203,7 +206,7 @@ mod tests {
     #[test]
     fn what_is_not_measured_stays() {
         let before = ToothPose { lingual_mm: 1.0, rotated_rad: 0.2, ..ToothPose::default() };
-        let seen = Stand { in_out: Some((from_mm(0.5), InOut::Labial)), ..Stand::default() };
+        let seen = Stand { in_out: Some((from_mm(0.5).into(), InOut::Labial)), ..Stand::default() };
         let after = before.updated(tooth(12), &seen);
         assert_eq!(after.lingual_mm, -0.5);
         assert_eq!(after.rotated_rad, 0.2);

@@ -282,7 +282,9 @@ pub fn arch_setup(
     let slot_of = |t: &ToothInState| {
         let station = places.get(&t.tooth)?;
         let bend = bent.get(&t.tooth).copied().unwrap_or_default();
-        Some(slot(t, *station, mouth.pose(t.tooth), bend))
+        let mut slot = slot(t, *station, mouth.pose(t.tooth), bend);
+        slot.stand_error = mouth.entry_error(t.tooth);
+        Some(slot)
     };
     let settings = mechanics::Settings::quick();
     let line = arch_line(state.form.curve);

@@ -19,9 +19,22 @@ pub const SIGMA_WIRE: f64 = 0.05;
 /// Entry of the stands to half a millimetre and five degrees: what phases simulated anew from stands
 /// within that rounding scatter by, about the prediction from the written ones (lang/tests/course_bands.rs:
 /// 0.32 where 1.5 mm can be removed, 0.17 to 0.20 where 3 mm and more can).
-pub fn sigma_entry(removable_mm: f64) -> f64 {
-    if removable_mm > 0.0 { (0.45 / removable_mm).clamp(0.18, 0.35) } else { 0.0 }
+///
+/// Where a place was entered by a word its error is larger, and the scatter grows with it; `error_mm` is the
+/// largest half-width among the teeth in the wire. The error of rounding is a quarter of a millimetre.
+pub fn sigma_entry(removable_mm: f64, error_mm: f64) -> f64 {
+    let times = (error_mm / ROUNDING_MM).max(1.0);
+    if removable_mm > 0.0 {
+        (0.45 * times / removable_mm).clamp(0.18, 0.35 * times).min(WIDEST_ENTRY)
+    } else {
+        0.0
+    }
 }
+
+/// Half a step of the entry grid.
+const ROUNDING_MM: f64 = 0.25;
+/// Beyond this nothing more can be told apart: eight in ten then lie between a third and three times.
+const WIDEST_ENTRY: f64 = 0.85;
 
 /// What a house has learned about one wire, or the default.
 #[derive(Debug, Clone, Copy, PartialEq)]

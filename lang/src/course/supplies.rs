@@ -10,6 +10,7 @@ use super::mouth::pair;
 use super::state::{ArchState, ToothStatus};
 use super::stations::crown;
 use crate::model::case::ArchCase;
+use crate::model::crowding::MISSING_PER_INDEX;
 use crate::model::provenance::Origin;
 use crate::model::quantity::mm;
 use crate::model::step::{Act, ActKind, EndKind, Term};
@@ -17,10 +18,6 @@ use crate::model::tooth::{Side, Tooth};
 
 /// A tooth is taken in when it has its width and this much more, where the plan names no figure.
 const EASE_MM: f64 = 0.5;
-/// Share of the irregularity above 1 mm that is missing room, where nobody wrote spaces: a guess.
-/// Published cut-offs support no more than that the one grows with the other (Bernabe E, Flores-Mir C. Eur J
-/// Orthod 2006;28(3):269-273).
-const MISSING_PER_INDEX: f64 = 0.6;
 
 /// The account of one tooth that is out of the wire.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,6 +112,9 @@ pub(crate) fn demanded(state: &ArchState, carried: &Carried) -> (f64, bool) {
     }
     if let Some(missing) = carried.missing {
         return missing;
+    }
+    if let Some(crowding_mm) = carried.mouth.crowding_mm {
+        return (crowding_mm, false);
     }
     let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &carried.mouth)).collect();
     ((MISSING_PER_INDEX * (index_mm(&crowns) - 1.0)).max(0.0), true)

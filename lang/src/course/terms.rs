@@ -198,9 +198,9 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
                 None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.leg_start())),
             }
         }
-        Term::Overjet { length } => {
+        Term::Overjet { overjet } => {
             let from = measures.bite_days.max(draft.elastics_from());
-            measures.overjet.and_then(|(now, rate)| meets(draft, from, now, rate, mm(*length)))
+            measures.overjet.and_then(|(now, rate)| meets(draft, from, now, rate, overjet.mm()))
         }
         Term::Overbite { length } => {
             let from = measures.bite_days;

@@ -181,6 +181,7 @@ pub fn arch_case(arch: Arch, steps: Vec<Step>) -> ArchCase {
         cautions: Vec::new(),
         gaps: Vec::new(),
         midline: None,
+        crowding: None,
         form: written(Arc::new(Form {
             name: "ovoid".into(),
             curve: FormCurve::Catenary { a: from_mm(a) },
@@ -228,9 +229,9 @@ pub fn stand(lingual_mm: f64, gingival_mm: f64, mesial_in_deg: f64) -> Stand {
     let up = if gingival_mm >= 0.0 { UpDown::Gingival } else { UpDown::Occlusal };
     let turn = if mesial_in_deg >= 0.0 { Turn::MesialIn } else { Turn::MesialOut };
     Stand {
-        in_out: Some((from_mm(lingual_mm.abs()), in_out)),
-        up_down: Some((from_mm(gingival_mm.abs()), up)),
-        rotated: Some((from_degrees(mesial_in_deg.abs()), turn)),
+        in_out: Some((from_mm(lingual_mm.abs()).into(), in_out)),
+        up_down: Some((from_mm(gingival_mm.abs()).into(), up)),
+        rotated: Some((from_degrees(mesial_in_deg.abs()).into(), turn)),
         ..Stand::default()
     }
 }

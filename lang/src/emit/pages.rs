@@ -143,7 +143,7 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
         drawing: draw::timeline(plan)?,
         head: ["Visit", "Date", "Upper", "Lower", "Time"],
         rows: (0..plan.forecast.visits.len()).map(row).collect(),
-        note: assumed(plan).map(|teeth| format!("Not described, assumed in line: {teeth}.")),
+        note: note(plan),
         stamp: plan.stamp.line(),
     })
 }
@@ -185,6 +185,14 @@ fn nothing(plan: &Plan<'_>) -> NothingPage {
         ),
         stamp: plan.stamp.line(),
     }
+}
+
+/// What the picture takes for granted.
+fn note(plan: &Plan<'_>) -> Option<String> {
+    let assumed = assumed(plan).map(|teeth| format!("Not described, assumed in line: {teeth}."));
+    let coarse = [say::patterns(plan.case), say::in_words(plan.case)];
+    let notes: Vec<String> = coarse.into_iter().flatten().chain(assumed).collect();
+    (!notes.is_empty()).then(|| notes.join(" "))
 }
 
 /// Teeth whose stand nobody described; they are taken as in line.

@@ -1,9 +1,10 @@
 //! The plain words of the trade for teeth, ends, elastics and what hangs on a wire. One form for
 //! each thing, so that a card, a drawing and a table never call it two names.
 
+use crate::model::Case;
 use crate::model::case::ToothState;
 use crate::model::quantity::{degrees, mm, plain};
-use crate::model::stand::{InOut, Stand, Turn, UpDown};
+use crate::model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use crate::model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
 use crate::model::stock::{Along, CrownTurn, Elastic};
 use crate::model::tooth::{Arch, Notation, Tooth};
@@ -130,25 +131,75 @@ pub fn in_out(way: InOut, tooth: Tooth) -> &'static str {
     }
 }
 
+/// "2 mm palatal", or "clearly palatal (about 2 mm)" where somebody said it in a word.
+fn distance(by: Distance, way: &str) -> String {
+    let figure = plain(mm(by.length()));
+    match by {
+        Distance::Measured(_) => format!("{figure} mm {way}"),
+        Distance::Graded(grade) => format!("{} {way} (about {figure} mm)", grade.word()),
+    }
+}
+
+/// Arches whose positions were spread from their crowding: said wherever a figure of theirs stands.
+pub fn patterns(case: &Case) -> Option<String> {
+    let spread: Vec<String> = case
+        .arches
+        .iter()
+        .filter_map(|a| {
+            let (by, _) = a.crowding?;
+            Some(format!(
+                "{} arch: positions spread from crowding {} mm",
+                arch(a.arch),
+                plain(mm(by))
+            ))
+        })
+        .collect();
+    (!spread.is_empty()).then(|| format!("{}: a pattern, not this patient.", spread.join("; ")))
+}
+
+/// Teeth whose place was said in words, with the figures that are taken for them.
+pub fn in_words(case: &Case) -> Option<String> {
+    let n = case.house.notation.value;
+    let coarse = |s: &Stand| {
+        let places = [s.in_out.map(|(d, _)| d), s.up_down.map(|(d, _)| d)];
+        places.into_iter().flatten().any(|d| d.error_mm().is_some())
+            || s.rotated.is_some_and(|(r, _)| r.error_deg().is_some())
+    };
+    let all = case.arches.iter().flat_map(|a| &a.stands).filter(|(_, s)| coarse(&s.value));
+    let teeth: Vec<String> =
+        all.map(|(t, s)| format!("{} {}", t.write(n), stand(&s.value, *t))).collect();
+    (!teeth.is_empty())
+        .then(|| format!("Positions given in words, with wide ranges: {}.", teeth.join("; ")))
+}
+
 /// "0.5 mm gingival, tipped 5 deg mesial".
 pub fn stand(stand: &Stand, tooth: Tooth) -> String {
     let mut parts = Vec::new();
     if let Some((by, way)) = stand.in_out {
-        parts.push(format!("{} mm {}", plain(mm(by)), in_out(way, tooth)));
+        parts.push(distance(by, in_out(way, tooth)));
     }
     if let Some((by, way)) = stand.up_down {
         let word = match way {
             UpDown::Gingival => "gingival",
             UpDown::Occlusal => "occlusal",
         };
-        parts.push(format!("{} mm {word}", plain(mm(by))));
+        parts.push(distance(by, word));
     }
     if let Some((by, way)) = stand.rotated {
         let word = match way {
             Turn::MesialIn => "mesial edge in",
             Turn::MesialOut => "mesial edge out",
         };
-        parts.push(format!("rotated {} deg, {word}", plain(degrees(by))));
+        let figure = plain(degrees(by.angle()));
+        parts.push(match by {
+            Rotation::Measured(_) => format!("rotated {figure} deg, {word}"),
+            Rotation::Graded(TurnGrade::Across) => {
+                format!("rotated right across, {word} (about {figure} deg)")
+            }
+            Rotation::Graded(grade) => {
+                format!("{} rotated, {word} (about {figure} deg)", grade.word())
+            }
+        });
     }
     if let Some((by, way)) = stand.tipped {
         parts.push(format!("tipped {} deg {}", plain(degrees(by)), way.word()));

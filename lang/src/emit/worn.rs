@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::plan::{Plan, VisitToday};
 use crate::model::case::Elastics;
-use crate::model::quantity::{Period, mm};
+use crate::model::quantity::Period;
 use crate::model::step::{Condition, Term};
 
 /// Settling time where neither step nor house says one.
@@ -77,9 +77,9 @@ fn recorded(plan: &Plan<'_>, condition: &Condition, today: &VisitToday<'_>) -> b
         .filter_map(|v| v.bite.overjet)
         .next_back();
     condition.terms.iter().any(|term| match term {
-        Term::Overjet { length } => match (start.overjet, overjet) {
-            (Some((from, _)), Some((now, _))) if mm(from) >= mm(*length) => mm(now) <= mm(*length),
-            (Some(_), Some((now, _))) => mm(now) >= mm(*length),
+        Term::Overjet { overjet: aim } => match (start.overjet, overjet) {
+            (Some((from, _)), Some((now, _))) if from >= *aim => now <= *aim,
+            (Some(_), Some((now, _))) => now >= *aim,
             _ => false,
         },
         _ => false,

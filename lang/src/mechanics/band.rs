@@ -225,12 +225,15 @@ fn vary(setup: &Setup, spread: &Spread, draws: &mut Draws, sample: usize) -> Set
         // depths.
         slot.height_mm = (slot.height_mm * (least + slots * (most - least))).max(height_mm);
         slot.depth_mm = slot.depth_mm.max(depth_mm);
-        let stand = &mut slot.stand;
-        for place in [&mut stand.lingual_mm, &mut stand.gingival_mm] {
-            *place += spread.stand_mm * (2.0 * next() - 1.0);
-        }
-        for turn in [&mut stand.rotated_rad, &mut stand.tipped_rad, &mut stand.torque_rad] {
-            *turn += spread.stand_rad * (2.0 * next() - 1.0);
+        let (stand, own) = (&mut slot.stand, slot.stand_error);
+        for (place, error) in [
+            (&mut stand.lingual_mm, own.lingual_mm.max(spread.stand_mm)),
+            (&mut stand.gingival_mm, own.gingival_mm.max(spread.stand_mm)),
+            (&mut stand.rotated_rad, own.rotated_rad.max(spread.stand_rad)),
+            (&mut stand.tipped_rad, spread.stand_rad),
+            (&mut stand.torque_rad, spread.stand_rad),
+        ] {
+            *place += error * (2.0 * next() - 1.0);
         }
     }
     varied

@@ -66,7 +66,7 @@ pub use march::{
 pub use refusal::Refusal;
 pub use section::{Section, Shape};
 pub use setup::{Edges, Kinematics, Settings, Setup};
-pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, Support};
+pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, StandError, Support};
 pub use solution::{Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use wire::{Bend, BendKind, End, ReverseCurve, Shear, Stock, Wire};

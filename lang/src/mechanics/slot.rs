@@ -123,6 +123,17 @@ impl Default for Support {
     }
 }
 
+/// Half-widths of the error with which a stand was entered: where it was told by a word and not by a figure.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct StandError {
+    /// Labiolingual, mm.
+    pub lingual_mm: f64,
+    /// Occlusogingival, mm.
+    pub gingival_mm: f64,
+    /// About the long axis, rad.
+    pub rotated_rad: f64,
+}
+
 /// One engaged slot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slot {
@@ -142,6 +153,8 @@ pub struct Slot {
     pub housing: Housing,
     /// How far the tooth stands from its place: mm and rad; zero is in place.
     pub stand: Stand,
+    /// How far that may be off, where it is more than [`Spread`](super::Spread) says for all: for bands alone.
+    pub stand_error: StandError,
     /// Torque cut into the slot, rad, crown-labial positive: what it asks of a tooth whose stand has none.
     pub prescription_rad: f64,
     /// Whether the wire lies in both ends of it.
@@ -166,6 +179,7 @@ impl Slot {
             depth_mm: 0.028 * 25.4,
             housing: Housing::Bracket,
             stand: Stand::default(),
+            stand_error: StandError::default(),
             prescription_rad: 0.0,
             engagement: Engagement::Full,
             clip: Clip::Passive,

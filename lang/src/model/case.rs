@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::house::{House, Task};
 use super::provenance::Sourced;
-use super::quantity::{Length, Period};
+use super::quantity::{Length, Period, mm, plain};
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
 use super::stock::{Bracket, Elastic, Form, Name, Wire};
@@ -93,10 +93,53 @@ pub struct Relation {
     pub by: Option<Length>,
 }
 
+/// Horizontal overlap of the front teeth, either way about: the upper ones in front, or the lower.
+///
+/// The sign is its own: the language has none, so one is made from an amount and a word only.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
+#[serde(transparent)]
+pub struct Overjet(Length);
+
+impl Overjet {
+    /// The upper front teeth stand in front by this much.
+    pub fn forward(by: Length) -> Overjet {
+        Overjet(by.abs())
+    }
+
+    /// The lower front teeth stand in front by this much.
+    pub fn reverse(by: Length) -> Overjet {
+        Overjet(-by.abs())
+    }
+
+    /// Positive where the upper front teeth stand in front.
+    pub fn mm(self) -> f64 {
+        mm(self.0)
+    }
+
+    pub fn is_reverse(self) -> bool {
+        self.mm() < 0.0
+    }
+
+    /// As the language writes it: `overjet 2 mm`, `reverse-overjet 1 mm`.
+    pub fn written(self) -> String {
+        let word = if self.is_reverse() { "reverse-overjet" } else { "overjet" };
+        format!("{word} {} mm", plain(self.mm().abs()))
+    }
+}
+
+/// "2 mm", "reversed by 1 mm": how a figure of an overjet is said.
+pub fn say_overjet(signed_mm: f64) -> String {
+    let tenth = (signed_mm * 10.0).round() / 10.0;
+    match tenth < 0.0 {
+        true => format!("reversed by {} mm", plain(-tenth)),
+        false => format!("{} mm", plain(tenth)),
+    }
+}
+
 /// How the arches meet, or are to meet.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Bite {
-    pub overjet: Option<(Length, Place)>,
+    pub overjet: Option<(Overjet, Place)>,
     pub overbite: Option<(Length, Place)>,
     pub open_bite: Option<(Length, Place)>,
     pub molars: BTreeMap<Side, Relation>,
@@ -147,6 +190,8 @@ pub struct ArchCase {
     pub cautions: Vec<Caution>,
     pub gaps: Vec<Gap>,
     pub midline: Option<(Midline, Place)>,
+    /// Room the arch lacks, where its front teeth are not described one by one.
+    pub crowding: Option<(Length, Place)>,
     pub form: Sourced<Arc<Form>>,
     pub start: Option<(Date, Place)>,
     pub anchorage: Option<(Anchorage, Place)>,
@@ -229,6 +274,14 @@ pub struct Retention {
     pub night: Vec<(Arch, Option<Period>)>,
     pub check: Option<Period>,
     pub place: Option<Place>,
+}
+
+/// When the appliance is to come off, and why then.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Debond {
+    pub on: Option<Date>,
+    pub because: Option<String>,
+    pub place: Place,
 }
 
 /// What is in the mouth of a running case when it is entered.
@@ -361,7 +414,7 @@ pub struct Case {
     pub goal: Option<Goal>,
     pub arches: Vec<ArchCase>,
     pub elastics: Vec<Elastics>,
-    pub debond: Option<(Option<Date>, Place)>,
+    pub debond: Option<Debond>,
     pub retention: Option<Retention>,
     /// In the order of their dates as written.
     pub visits: Vec<Visit>,
@@ -372,6 +425,20 @@ pub struct Case {
 }
 
 impl Case {
+    /// The overjet as last seen, else as entered.
+    pub fn overjet_now(&self) -> Option<Overjet> {
+        let seen = self.visits.iter().rev().find_map(|v| v.bite.overjet.as_ref());
+        seen.or(self.bite.overjet.as_ref()).map(|(jet, _)| *jet)
+    }
+
+    /// The front teeth bite the other way about, or did at any time: the overjet is asked for either way.
+    pub fn is_reverse(&self) -> bool {
+        let seen = self.visits.iter().map(|v| &v.bite);
+        let goal = self.goal.iter().map(|g| &g.bite);
+        let all = seen.chain(goal).chain([&self.bite]);
+        all.filter_map(|b| b.overjet.as_ref()).any(|(jet, _)| jet.is_reverse())
+    }
+
     pub fn arch(&self, arch: Arch) -> Option<&ArchCase> {
         self.arches.iter().find(|a| a.arch == arch)
     }

@@ -5,6 +5,7 @@
 
 pub mod anatomy;
 pub mod case;
+pub mod crowding;
 pub mod departure;
 pub mod house;
 pub mod limits;

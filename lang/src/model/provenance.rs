@@ -11,6 +11,8 @@ use crate::finding::Place;
 pub enum Origin {
     /// Not written anywhere and taken as in place: "not described" is not "measured".
     Assumed,
+    /// Spread over the front teeth from the crowding of the arch: typical, not measured on this patient.
+    Pattern,
     /// Built in, with a documented source.
     Default,
     /// Estimated from the house's own past cases.
@@ -25,6 +27,7 @@ impl Origin {
     pub fn describe(self) -> &'static str {
         match self {
             Origin::Assumed => "assumed in line (not described)",
+            Origin::Pattern => "spread from the arch's crowding: a pattern, not this patient",
             Origin::Default => "built-in default",
             Origin::Learned => "learned from past cases",
             Origin::House => "practice file",

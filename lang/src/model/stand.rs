@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::quantity::{Angle, Length};
+use super::quantity::{Angle, Length, from_degrees, from_mm};
 use super::stock::{Along, CrownTurn};
 
 /// Towards lip or tongue, with words that depend on jaw and tooth only in print.
@@ -29,12 +29,137 @@ pub enum Turn {
     MesialOut,
 }
 
+/// How far a tooth stands off, in the words of somebody who did not measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Grade {
+    Slightly,
+    Clearly,
+    Fully,
+}
+
+impl Grade {
+    pub const ALL: [Grade; 3] = [Grade::Slightly, Grade::Clearly, Grade::Fully];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Grade::Slightly => "slightly",
+            Grade::Clearly => "clearly",
+            Grade::Fully => "fully",
+        }
+    }
+
+    /// What the word is taken as, mm, and by how much it may be off: a millimetre is what an eye just sees,
+    /// two is what it sees at once, four puts an edge out behind or before the others. Common practice, no
+    /// source.
+    pub fn mm(self) -> (f64, f64) {
+        match self {
+            Grade::Slightly => (1.0, 0.5),
+            Grade::Clearly => (2.0, 1.0),
+            Grade::Fully => (4.0, 1.5),
+        }
+    }
+}
+
+/// How far a tooth is turned, likewise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum TurnGrade {
+    Slightly,
+    Half,
+    Across,
+}
+
+impl TurnGrade {
+    pub const ALL: [TurnGrade; 3] = [TurnGrade::Slightly, TurnGrade::Half, TurnGrade::Across];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            TurnGrade::Slightly => "slightly",
+            TurnGrade::Half => "half",
+            TurnGrade::Across => "across",
+        }
+    }
+
+    /// What the word is taken as, degrees, and by how much it may be off: across is at right angles to the
+    /// arch, half is half of that. Common practice, no source.
+    pub fn degrees(self) -> (f64, f64) {
+        match self {
+            TurnGrade::Slightly => (15.0, 7.5),
+            TurnGrade::Half => (45.0, 15.0),
+            TurnGrade::Across => (90.0, 20.0),
+        }
+    }
+}
+
+/// A distance as it was entered: measured, or by a word that stands for a figure.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Distance {
+    Measured(Length),
+    Graded(Grade),
+}
+
+impl Distance {
+    pub fn length(self) -> Length {
+        match self {
+            Distance::Measured(length) => length,
+            Distance::Graded(grade) => from_mm(grade.mm().0),
+        }
+    }
+
+    /// Half-width of the error that the word itself has, mm; none for a figure.
+    pub fn error_mm(self) -> Option<f64> {
+        match self {
+            Distance::Measured(_) => None,
+            Distance::Graded(grade) => Some(grade.mm().1),
+        }
+    }
+}
+
+impl From<Length> for Distance {
+    fn from(length: Length) -> Self {
+        Distance::Measured(length)
+    }
+}
+
+/// A rotation as it was entered.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Rotation {
+    Measured(Angle),
+    Graded(TurnGrade),
+}
+
+impl Rotation {
+    pub fn angle(self) -> Angle {
+        match self {
+            Rotation::Measured(angle) => angle,
+            Rotation::Graded(grade) => from_degrees(grade.degrees().0),
+        }
+    }
+
+    /// Half-width of the error that the word itself has, degrees; none for a figure.
+    pub fn error_deg(self) -> Option<f64> {
+        match self {
+            Rotation::Measured(_) => None,
+            Rotation::Graded(grade) => Some(grade.degrees().1),
+        }
+    }
+}
+
+impl From<Angle> for Rotation {
+    fn from(angle: Angle) -> Self {
+        Rotation::Measured(angle)
+    }
+}
+
 /// Amounts are never negative: the direction is a word.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Stand {
-    pub in_out: Option<(Length, InOut)>,
-    pub up_down: Option<(Length, UpDown)>,
-    pub rotated: Option<(Angle, Turn)>,
+    pub in_out: Option<(Distance, InOut)>,
+    pub up_down: Option<(Distance, UpDown)>,
+    pub rotated: Option<(Rotation, Turn)>,
     pub tipped: Option<(Angle, Along)>,
     pub torque: Option<(Angle, CrownTurn)>,
     /// Mesiodistal crown width.

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::case::Overjet;
 use super::provenance::{Origin, Sourced};
 use super::quantity::{Angle, Force, Length, Period};
 use super::stand::Stand;
@@ -138,7 +139,8 @@ pub enum Term {
         second: Tooth,
     },
     Overjet {
-        length: Length,
+        #[serde(rename = "length")]
+        overjet: Overjet,
     },
     Overbite {
         length: Length,
@@ -154,6 +156,29 @@ pub enum Term {
         length: Length,
         teeth: Vec<Tooth>,
     },
+}
+
+/// What a step is to be halted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BiteMeasure {
+    Overjet,
+    ReverseOverjet,
+    Overbite,
+}
+
+impl BiteMeasure {
+    pub fn words(self) -> &'static str {
+        match self {
+            BiteMeasure::Overjet => "overjet",
+            BiteMeasure::ReverseOverjet => "reverse overjet",
+            BiteMeasure::Overbite => "overbite",
+        }
+    }
+
+    pub fn is_overjet(self) -> bool {
+        self != BiteMeasure::Overbite
+    }
 }
 
 /// Only-`and` or only-`or`.
@@ -342,7 +367,7 @@ pub enum ActKind {
         teeth: Vec<Tooth>,
     },
     HaltIf {
-        overjet: bool,
+        measure: BiteMeasure,
         under: bool,
         length: Length,
     },

@@ -10,8 +10,9 @@ use crate::model::tooth::{Notation, Tooth};
 pub enum Question {
     /// Each choice with the line it writes.
     Choose { text: String, choices: Vec<(String, String)> },
-    /// A measure; `line` has `{}` where the number goes. An empty answer writes nothing.
-    Measure { text: String, line: String, unit: &'static str },
+    /// A measure; `line` has `{}` where the number goes. An empty answer writes nothing. `below` is the line
+    /// that a number below zero writes, where the other way about has a word of its own.
+    Measure { text: String, line: String, below: Option<String>, unit: &'static str },
 }
 
 /// The questions of the next visit that is not recorded yet.
@@ -90,6 +91,7 @@ fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -
             Question::Measure {
                 text: format!("Space for {tooth}, in mm (Enter: not measured)"),
                 line: format!("tooth {tooth} space {{}} mm"),
+                below: None,
                 unit: "mm",
             }
         })
@@ -104,17 +106,18 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
     });
     let elastics = case.elastics.iter().filter_map(|e| e.until.as_ref().map(|(c, _)| c));
     let terms: Vec<&Term> = steps.chain(elastics).flat_map(|c| &c.terms).collect();
-    let measure = |name: &str| Question::Measure {
-        text: format!("{}, in mm (Enter: not measured)", capital(name)),
+    let measure = |name: &str, other: &str, means: &str| Question::Measure {
+        text: format!("{}, in mm, with a minus where {means} (Enter: not measured)", capital(name)),
         line: format!("{name} {{}} mm"),
+        below: Some(format!("{other} {{}} mm")),
         unit: "mm",
     };
     let mut out = Vec::new();
     if terms.iter().any(|t| matches!(t, Term::Overjet { .. })) {
-        out.push(measure("overjet"));
+        out.push(measure("overjet", "reverse-overjet", "the lower front teeth bite in front"));
     }
     if terms.iter().any(|t| matches!(t, Term::Overbite { .. })) {
-        out.push(measure("overbite"));
+        out.push(measure("overbite", "open-bite", "the bite is open"));
     }
     let notation = case.house.notation.value;
     let mut asked = Vec::new();
@@ -126,6 +129,7 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
             out.push(Question::Measure {
                 text: format!("Gap between {a} and {b}, in mm (Enter: not measured)"),
                 line: format!("gap {{}} mm between {a} and {b}"),
+                below: None,
                 unit: "mm",
             });
         }

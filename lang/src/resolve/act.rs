@@ -10,7 +10,7 @@ use super::stand::crown_turn;
 use crate::finding::Finding;
 use crate::model::house::House;
 use crate::model::provenance::Origin;
-use crate::model::step::{Act, ActKind, Activation, Anchor, Spot, Wing};
+use crate::model::step::{Act, ActKind, Activation, Anchor, BiteMeasure, Spot, Wing};
 use crate::model::stock::{Along, Bracket, Coil, CoilKind, Name};
 use crate::model::tooth::Tooth;
 use crate::syntax::format::written;
@@ -128,7 +128,11 @@ impl Reader<'_> {
             "coordinated" => ActKind::Coordinated,
             "trim" => ActKind::Trim { teeth: self.all(group, "teeth")? },
             "halt-if" => ActKind::HaltIf {
-                overjet: line.has("overjet"),
+                measure: match () {
+                    () if line.has("overjet") => BiteMeasure::Overjet,
+                    () if line.has("reverse-overjet") => BiteMeasure::ReverseOverjet,
+                    () => BiteMeasure::Overbite,
+                },
                 under: line.has("under"),
                 length: self.length(line.hole("length")?, p::OVERJET)?,
             },

@@ -35,6 +35,7 @@ impl Reader<'_> {
             cautions: Vec::new(),
             gaps: Vec::new(),
             midline: None,
+            crowding: None,
             form: Sourced::default_value(builtin::form(arch)),
             start: None,
             anchorage: None,
@@ -64,6 +65,7 @@ impl Reader<'_> {
             self.arch_line(*child, house, &mut out);
             out.unread = out.unread.or_else(|| self.nothing_read_since(before));
         }
+        self.spread_crowding(&mut out);
         self.steps(line, house, &mut out);
         // Without that line the teeth are not as the doctor has them: no step can be judged.
         if let Some(place) = out.unread {
@@ -135,6 +137,10 @@ impl Reader<'_> {
                 {
                     self.said_twice("The midline", place, Some(first));
                 }
+            }
+            Some("crowding") => {
+                let length = line.hole("length").and_then(|h| self.length(h, p::CROWDING));
+                out.crowding = out.crowding.or(length.map(|l| (l, place)));
             }
             Some("form") => {
                 if let Some(hole) = line.hole("form")

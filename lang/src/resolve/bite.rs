@@ -3,9 +3,15 @@
 use super::plausible as p;
 use super::read::Reader;
 use crate::finding::Place;
-use crate::model::case::{Bite, BiteClass, Goal, Relation};
+use crate::model::Length;
+use crate::model::case::{Bite, BiteClass, Goal, Overjet, Relation};
 use crate::model::tooth::{Arch, Side};
 use crate::syntax::tree::{Group, Line};
+
+/// From the word and the amount that were written.
+pub fn overjet(word: &str, by: Length) -> Overjet {
+    if word == "reverse-overjet" { Overjet::reverse(by) } else { Overjet::forward(by) }
+}
 
 impl Reader<'_> {
     pub fn bite(&mut self, block: Line<'_>) -> Bite {
@@ -37,8 +43,9 @@ impl Reader<'_> {
     pub fn bite_line(&mut self, line: Line<'_>, bite: &mut Bite) {
         let place = line.place();
         match line.keyword() {
-            Some("overjet") => {
+            Some(word @ ("overjet" | "reverse-overjet")) => {
                 let value = line.hole("length").and_then(|h| self.length(h, p::OVERJET));
+                let value = value.map(|l| overjet(word, l));
                 self.measure("The overjet", value, place, &mut bite.overjet);
             }
             Some("overbite") => {
@@ -67,12 +74,12 @@ impl Reader<'_> {
         }
     }
 
-    fn measure(
+    fn measure<T>(
         &mut self,
         what: &str,
-        value: Option<crate::model::Length>,
+        value: Option<T>,
         place: Place,
-        slot: &mut Option<(crate::model::Length, Place)>,
+        slot: &mut Option<(T, Place)>,
     ) {
         let Some(value) = value else { return };
         if let Some((_, first)) = slot {

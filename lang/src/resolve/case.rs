@@ -6,7 +6,7 @@ use super::plausible as p;
 use super::read::Reader;
 use super::twice;
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::case::{Case, Growth, InPlace, Retention};
+use crate::model::case::{Case, Debond, Growth, InPlace, Retention};
 use crate::model::house::House;
 use crate::model::provenance::Origin;
 use crate::model::step::Step;
@@ -61,6 +61,7 @@ pub fn case(
     reader.accepts(parse, acceptable, &mut case);
     reader.not_judged(&case);
     check_elastics_steps(&mut reader, &case);
+    super::unsaid_wire::check(&mut reader, &case);
     findings.append(&mut reader.findings);
     twice::check(parse, findings);
     Some(case)
@@ -114,7 +115,8 @@ impl Reader<'_> {
             }
             Some("debond") => {
                 let date = line.hole("date").and_then(|h| self.date(h));
-                case.debond = Some((date, place));
+                let because = line.hole("text").map(|h| h.text().to_owned());
+                case.debond = Some(Debond { on: date, because, place });
             }
             Some("retain") => case.retention = Some(self.retention(line)),
             Some("seen") => {

@@ -1,5 +1,6 @@
 //! Conditions: `passive and 6 wk`, `overjet 2.5 mm or 24 wk`.
 
+use super::bite::overjet;
 use super::plausible as p;
 use super::read::Reader;
 use crate::finding::Finding;
@@ -44,8 +45,9 @@ impl Reader<'_> {
                 let (first, second) = self.between(term)?;
                 Some(Term::Gap { length, first, second })
             }
-            Some("overjet") => {
-                Some(Term::Overjet { length: self.length(term.hole("length")?, p::OVERJET)? })
+            Some(word @ ("overjet" | "reverse-overjet")) => {
+                let length = self.length(term.hole("length")?, p::OVERJET)?;
+                Some(Term::Overjet { overjet: overjet(word, length) })
             }
             Some("overbite") => {
                 Some(Term::Overbite { length: self.length(term.hole("length")?, p::OVERBITE)? })

@@ -3,11 +3,11 @@
 use super::names::ELASTIC;
 use super::plausible as p;
 use super::read::Reader;
-use crate::finding::Finding;
+use crate::finding::{Edit, Finding, Fix, FixKind};
 use crate::model::case::{ElasticRun, Elastics, ElasticsKind};
 use crate::model::house::House;
 use crate::model::tooth::{Side, Tooth};
-use crate::syntax::tree::Line;
+use crate::syntax::tree::{Captured, Line};
 
 impl Reader<'_> {
     pub fn elastics(&mut self, block: Line<'_>, house: &House) -> Elastics {
@@ -64,29 +64,57 @@ impl Reader<'_> {
             return;
         }
         let holes: Vec<_> = line.holes(crate::syntax::pattern::Hole::Tooth).collect();
+        // Either the tooth is wrong or the side is: both are offered.
+        let other = if side == Side::Right { Side::Left } else { Side::Right };
+        let turned = self.on_the_side(line, other, teeth, &holes);
         for (tooth, hole) in teeth.iter().zip(holes) {
             if tooth.side() == side {
                 continue;
             }
             let text = tooth.mirror().write(self.notation);
-            self.report(
-                Finding::error(
-                    "name/crosses-the-mouth",
-                    hole.place(),
-                    format!(
-                        "{tooth} is on the patient's {}, this line is for the {side}: the elastic \
+            let mut finding = Finding::error(
+                "name/crosses-the-mouth",
+                hole.place(),
+                format!(
+                    "{tooth} is on the patient's {}, this line is for the {side}: the elastic \
                          would cross the mouth.",
-                        tooth.side()
-                    ),
-                )
-                .teeth([*tooth])
-                .clinical_fix(
-                    format!("write `{text}`"),
-                    hole.place(),
-                    text.clone(),
+                    tooth.side()
                 ),
-            );
+            )
+            .teeth([*tooth])
+            .clinical_fix(format!("write `{text}`"), hole.place(), text.clone());
+            if let Some(edits) = turned.clone() {
+                finding = finding.fix(Fix {
+                    title: format!("make it an elastic of the {other}"),
+                    kind: FixKind::Clinical,
+                    edits,
+                    outcome: None,
+                });
+            }
+            self.report(finding);
         }
+    }
+
+    /// The edits that put the whole line on a side: its word, and every tooth of the other side.
+    fn on_the_side(
+        &self,
+        line: Line<'_>,
+        side: Side,
+        teeth: &[Tooth],
+        holes: &[Captured<'_>],
+    ) -> Option<Vec<Edit>> {
+        let word = line.items().first()?;
+        // A side that was never typed is what the teeth say.
+        if word.span.start == word.span.end {
+            return None;
+        }
+        let text = side.word().to_owned();
+        let mut edits = vec![Edit { place: self.place(word.span), text }];
+        for (tooth, hole) in teeth.iter().zip(holes).filter(|(t, _)| t.side() != side) {
+            let text = tooth.mirror().write(self.notation);
+            edits.push(Edit { place: hole.place(), text });
+        }
+        Some(edits)
     }
 }
 

@@ -8,6 +8,7 @@ pub mod builtin;
 mod carry;
 mod case;
 mod condition;
+mod crowding;
 mod elastics;
 mod house;
 pub mod library;
@@ -19,6 +20,7 @@ mod stand;
 mod step;
 mod stock;
 mod twice;
+mod unsaid_wire;
 mod visit;
 
 pub use case::{Acceptable, case};

@@ -300,7 +300,29 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        self.without(hole, &mut out);
         out
+    }
+
+    /// Takes what `except` names out of a list.
+    fn without(&mut self, hole: Captured<'_>, out: &mut Vec<Tooth>) {
+        let spans: Vec<ToothSpan> = hole.excepted().collect();
+        for span in spans {
+            for tooth in self.span_of_teeth(span) {
+                let before = out.len();
+                out.retain(|t| *t != tooth);
+                if out.len() == before {
+                    self.report(
+                        Finding::error(
+                            "name/except-not-listed",
+                            self.place(span.span()),
+                            format!("{tooth} is left out of teeth that it is not among."),
+                        )
+                        .teeth([tooth]),
+                    );
+                }
+            }
+        }
     }
 
     fn span_of_teeth(&mut self, span: ToothSpan) -> Vec<Tooth> {
@@ -336,8 +358,11 @@ impl<'a> Reader<'a> {
             else {
                 continue;
             };
-            // The mirrored end is the likelier slip: 13..43 for 13..23.
-            let b = if a == b { b.mirror() } else { b };
+            // 13..43 for 13..23 is a likely slip, but which end is meant nobody can tell: no side is turned.
+            if a == b {
+                finding = finding.note("Such as 13..23 for the whole front.");
+                continue;
+            }
             let text = format!("{}..{}", a.write(self.notation), b.write(self.notation));
             finding = finding.clinical_fix(format!("write `{text}`"), place, text.clone());
         }

@@ -3,8 +3,9 @@
 use super::plausible as p;
 use super::read::Reader;
 use crate::finding::Span;
-use crate::model::stand::{InOut, Stand, Turn, UpDown};
+use crate::model::stand::{Distance, Grade, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use crate::model::stock::{Along, CrownTurn};
+use crate::syntax::GRADES;
 use crate::syntax::tree::Group;
 
 impl Reader<'_> {
@@ -12,8 +13,8 @@ impl Reader<'_> {
     pub fn stand(&mut self, group: Group<'_>) -> Stand {
         let mut stand = Stand::default();
         let mut said: Vec<(&'static str, Span)> = Vec::new();
-        for part in group.groups("stand") {
-            let Some(word) = part.word() else { continue };
+        for part in parts(group) {
+            let Some(word) = lead(part) else { continue };
             let key = axis(word);
             if let Some((_, first)) = said.iter().find(|(k, _)| *k == key) {
                 let first = self.place(*first);
@@ -27,21 +28,24 @@ impl Reader<'_> {
     }
 
     fn one_stand(&mut self, part: Group<'_>, word: &str) -> Stand {
+        if part.name == "graded" {
+            return graded(part, word);
+        }
         let mut stand = Stand::default();
         match word {
             "labial" | "lingual" => {
                 let way = if word == "labial" { InOut::Labial } else { InOut::Lingual };
                 let length = part.hole("length").and_then(|h| self.length(h, p::DISPLACEMENT));
-                stand.in_out = length.map(|l| (l, way));
+                stand.in_out = length.map(|l| (l.into(), way));
             }
             "gingival" | "occlusal" => {
                 let way = if word == "gingival" { UpDown::Gingival } else { UpDown::Occlusal };
                 let length = part.hole("length").and_then(|h| self.length(h, p::DISPLACEMENT));
-                stand.up_down = length.map(|l| (l, way));
+                stand.up_down = length.map(|l| (l.into(), way));
             }
             "rotated" => {
                 let way = if part.has("mesial-in") { Turn::MesialIn } else { Turn::MesialOut };
-                stand.rotated = self.angle(part, p::ROTATION).map(|a| (a, way));
+                stand.rotated = self.angle(part, p::ROTATION).map(|a| (a.into(), way));
             }
             "tipped" => {
                 let way = if part.has("mesial") { Along::Mesial } else { Along::Distal };
@@ -65,6 +69,37 @@ impl Reader<'_> {
         let hole = part.hole("angle")?;
         self.figure(hole, place)?.angle()
     }
+}
+
+/// What a line says of one tooth's place, figures and words alike, in order.
+pub(super) fn parts(group: Group<'_>) -> Vec<Group<'_>> {
+    let mut parts: Vec<Group<'_>> = group.groups("stand").chain(group.groups("graded")).collect();
+    parts.sort_by_key(|p| p.span().start);
+    parts
+}
+
+/// The word that says what a part is about, behind the one that grades it.
+pub(super) fn lead(part: Group<'_>) -> Option<&'static str> {
+    part.words().find(|w| part.name != "graded" || !GRADES.contains(w))
+}
+
+/// `clearly palatal`, `rotated half mesial-in`.
+fn graded(part: Group<'_>, word: &str) -> Stand {
+    let mut stand = Stand::default();
+    let grade = Grade::ALL.into_iter().find(|g| part.has(g.word()));
+    let distance = grade.map(Distance::Graded);
+    match word {
+        "labial" => stand.in_out = distance.map(|d| (d, InOut::Labial)),
+        "lingual" => stand.in_out = distance.map(|d| (d, InOut::Lingual)),
+        "gingival" => stand.up_down = distance.map(|d| (d, UpDown::Gingival)),
+        "occlusal" => stand.up_down = distance.map(|d| (d, UpDown::Occlusal)),
+        _ => {
+            let way = if part.has("mesial-in") { Turn::MesialIn } else { Turn::MesialOut };
+            let grade = TurnGrade::ALL.into_iter().find(|g| part.has(g.word()));
+            stand.rotated = grade.map(|g| (Rotation::Graded(g), way));
+        }
+    }
+    stand
 }
 
 /// Root to the tongue is crown to the lip.

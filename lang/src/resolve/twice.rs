@@ -3,7 +3,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::stand::axis;
+use super::stand::{axis, lead, parts};
 use crate::finding::{Finding, Fix, FixKind, Place, Span};
 use crate::model::Tooth;
 use crate::syntax::item::ToothSpan;
@@ -172,7 +172,8 @@ fn abouts<'a>(line: Line<'a>, part: Part) -> Vec<About<'a>> {
         }
         Part::Places => line.groups("place").filter_map(beside).collect(),
         Part::Axes => {
-            line.groups("stand").filter_map(|g| g.word()).map(|w| About::Word(axis(w))).collect()
+            let words = parts(group).into_iter().filter_map(lead);
+            words.map(|w| About::Word(axis(w))).collect()
         }
         Part::Second => group.words().nth(1).map(About::Word).into_iter().collect(),
         Part::Word(words) => group.words().filter(|w| words.contains(w)).map(About::Word).collect(),
@@ -204,8 +205,8 @@ fn teeth(hole: Captured<'_>) -> Vec<Tooth> {
         (Some(first), None) => vec![first],
         _ => Vec::new(),
     };
-    let spans: Vec<ToothSpan> = hole.teeth().collect();
-    spans.into_iter().flat_map(stretch).collect()
+    let except: Vec<Tooth> = hole.excepted().flat_map(stretch).collect();
+    hole.teeth().flat_map(stretch).filter(|t| !except.contains(t)).collect()
 }
 
 fn one(group: Group<'_>, label: &str) -> Option<Tooth> {

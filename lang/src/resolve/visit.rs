@@ -144,6 +144,7 @@ impl Reader<'_> {
             "out" => Done::Out,
             _ => {
                 let step = group.hole("step")?.text().into();
+                // Which wire went in is told, not taken from the plan; see `unsaid_wire`.
                 let wires: Vec<_> = group.labelled("wire").collect();
                 let wire = self.lookup(*wires.first()?, WIRE, &house.wires, &house.title)?;
                 let tandem = match wires.get(1) {

@@ -29,6 +29,7 @@ pub mod vocabulary;
 pub use again::parse_again;
 pub use context::Context;
 pub use decode::decode;
+pub use explain::detail::GRADES;
 pub use format::{Options, Refusal, format};
 pub use item::{Amount, DateMark, Item, ItemKind, Measure, Shape, Slip, ToothSpan, UnitMark};
 pub use pattern::{Hole, Slot};

@@ -12,7 +12,7 @@ use crate::model::quantity::Dimension;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Hole {
     Tooth,
-    /// One or more teeth and stretches of teeth.
+    /// One or more teeth and stretches of teeth; `except` leaves some out.
     Teeth,
     Name,
     Text,
@@ -44,6 +44,9 @@ pub enum Hole {
 
 /// The days of the week, as the house file writes them.
 pub const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+
+/// Leaves teeth out of a list of them.
+pub const EXCEPT: &str = "except";
 
 impl Hole {
     fn parse(text: &str) -> Option<Hole> {
@@ -201,6 +204,19 @@ pub struct Pattern {
     pub keywords: Vec<&'static str>,
 }
 
+impl Pattern {
+    /// Whether a word can be said anywhere in it.
+    pub fn may_say(&self, word: &str) -> bool {
+        let mut words = HashMap::new();
+        collect_words(&self.node, &mut words);
+        words.contains_key(word) || (word == EXCEPT && self.program.iter().any(takes_teeth))
+    }
+}
+
+fn takes_teeth(step: &Step) -> bool {
+    matches!(step, Step::Slot(slot) if slot.hole == Hole::Teeth)
+}
+
 /// All patterns, by context and keyword.
 #[derive(Debug)]
 pub struct Patterns {
@@ -248,6 +264,7 @@ impl Patterns {
         for day in DAYS {
             words.insert(day, day);
         }
+        words.insert(EXCEPT, EXCEPT);
         for alias in ALIASES.iter().filter(|a| a.only_in.is_none()) {
             words.insert(alias.read, alias.written);
         }

@@ -4,7 +4,7 @@
 //! at most (steps of the pattern) times (items of the line), whatever is written.
 
 use super::item::{Item, ItemKind, Shape};
-use super::pattern::{DAYS, Hole, Node, Slot, Step};
+use super::pattern::{DAYS, EXCEPT, Hole, Node, Slot, Step};
 
 /// One thing a pattern found on a line, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -334,8 +334,16 @@ pub fn fill(hole: Hole, items: &[Item], at: usize) -> Option<usize> {
     }
 }
 
-/// A list of teeth goes on after a comma only if a tooth follows.
+/// A list of teeth goes on after a comma only if a tooth follows, and may leave some out: `15..25 except 12`.
 fn fill_teeth(items: &[Item], at: usize) -> Option<usize> {
+    let end = teeth_from(items, at)?;
+    match items.get(end).and_then(Item::keyword) {
+        Some(EXCEPT) => Some(teeth_from(items, end + 1).unwrap_or(end)),
+        _ => Some(end),
+    }
+}
+
+fn teeth_from(items: &[Item], at: usize) -> Option<usize> {
     items.get(at)?.teeth()?;
     let mut end = at + 1;
     while let [comma, next, ..] = items.get(end..).unwrap_or_default() {

@@ -4,7 +4,7 @@ use super::balance::{self, Balanced};
 use super::context::Context;
 use super::explain;
 use super::grammar::{self, RawBlock, RawStatement};
-use super::item::Item;
+use super::item::{Item, ItemKind};
 use super::lower::Lowering;
 use super::pattern::{Pattern, patterns};
 use super::program::{Event, Machine, Reach};
@@ -15,6 +15,7 @@ use super::tree::{Block, FileKind, Id, Parse, Statement, Unread};
 use super::vocabulary::Stage;
 use crate::finding::{FileId, Finding, Span};
 use crate::identity::{self, Looks};
+use crate::model::tooth::Tooth;
 
 /// The edition of the language that this program reads.
 pub const EDITION: u32 = 1;
@@ -163,6 +164,28 @@ fn file_kind(source: &str, sigs: &[Sig]) -> (FileKind, Context) {
     (FileKind::Unsaid, if house > case { Context::House } else { Context::Case })
 }
 
+/// Puts the side before an elastic whose teeth say it.
+pub(super) fn say_side(source: &str, context: Option<Context>, items: &mut Vec<Item>) {
+    if context == Some(Context::Elastics)
+        && let Some(side) = side_of(source, items)
+    {
+        items.insert(0, side);
+    }
+}
+
+/// The side of an elastic that its teeth say and its line leaves out: `13 to 46` is the right one.
+fn side_of(source: &str, items: &[Item]) -> Option<Item> {
+    let start = items.first()?.span.start;
+    let pairs = items.iter().take_while(|i| i.tooth().is_some() || i.keyword() == Some("to"));
+    let mut teeth = pairs.filter_map(Item::tooth).map(|t| Tooth::parse(source.get(t.range())?));
+    let side = teeth.next()??.side();
+    teeth.all(|t| t.is_some_and(|t| t.side() == side)).then_some(Item {
+        kind: ItemKind::Word(Some(side.word())),
+        span: Span { start, end: start },
+        slip: None,
+    })
+}
+
 /// A statement may have this many parts; a house's list of closed days has some forty.
 const ITEM_LIMIT: usize = 4096;
 
@@ -284,7 +307,8 @@ impl<'p> Reader<'p> {
     ) {
         let source = self.out.source.clone();
         let lowering = Lowering { source: &source, sigs: &balanced.sigs };
-        let items: Vec<Item> = raw.items.iter().map(|raw| lowering.item(raw)).collect();
+        let mut items: Vec<Item> = raw.items.iter().map(|raw| lowering.item(raw)).collect();
+        say_side(&source, context, &mut items);
         let mut rest = &items[..];
         let mut outcome = self.outcome(rest, context);
         while matches!(outcome, Outcome::Short(..))

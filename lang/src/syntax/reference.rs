@@ -6,8 +6,10 @@ use super::context::Context;
 use super::pattern::{Hole, Node, Slot, patterns};
 use super::token::UNIT_SPELLINGS;
 use super::vocabulary::{ALIASES, Alias, BlockRule, FRAGMENTS, ROWS, Row, Stage, is_by_the_tooth};
-use crate::model::quantity::Unit;
-use crate::model::tooth::{Notation, Tooth};
+use crate::model::crowding::{PATTERN_ERROR, pattern};
+use crate::model::quantity::{Unit, degrees, from_mm, mm, plain};
+use crate::model::stand::{Grade, Stand, TurnGrade};
+use crate::model::tooth::{Arch, Notation, Side, Tooth};
 
 /// The blocks in the order a reader meets them.
 const ORDER: [Context; 15] = [
@@ -36,6 +38,7 @@ pub fn reference() -> String {
         section(context, &mut out);
     }
     shared_parts(&mut out);
+    graded(&mut out);
     later(&mut out);
     units(&mut out);
     teeth(&mut out);
@@ -183,6 +186,51 @@ fn shared_parts(out: &mut String) {
         let _ = writeln!(out, "- ‹{name}›: {}", written(&node));
     }
     out.push('\n');
+}
+
+/// The figures behind words, and the pattern behind a crowding.
+fn graded(out: &mut String) {
+    out.push_str("## Words for those who do not measure\n\nA word stands for a figure, which hovers, `explain` and cards show; ranges are as wide as the word is\ncoarse. The formatter keeps the word. Common practice, no source.\n\n| word | taken as | may be |\n| --- | --- | --- |\n");
+    for grade in Grade::ALL {
+        let (mm, error) = grade.mm();
+        let (low, high) = (plain(mm - error), plain(mm + error));
+        let _ =
+            writeln!(out, "| `{} palatal` | {} mm | {low} to {high} mm |", grade.word(), plain(mm));
+    }
+    for grade in TurnGrade::ALL {
+        let (deg, error) = grade.degrees();
+        let (low, high) = (plain(deg - error), plain(deg + error));
+        let word = grade.word();
+        let _ = writeln!(
+            out,
+            "| `rotated {word} mesial-in` | {} deg | {low} to {high} deg |",
+            plain(deg)
+        );
+    }
+    out.push_str("\n`crowding` spreads a pattern over the front teeth of an arch of which no front tooth is described:\nlaterals to the tongue or palate with their mesial edge in, canines to the lip, centrals in line. Common\npractice, no source; the irregularity it has is the one from which the course would reckon that crowding.\n\n| upper arch | lateral | its turn | canine |\n| --- | --- | --- | --- |\n");
+    for by in [2.0, 5.0, 8.0] {
+        let spread = pattern(Arch::Upper, from_mm(by), |t| t.side() == Side::Right);
+        let of = |position| spread.iter().find(|(t, _)| t.position() == position).map(|(_, s)| *s);
+        let in_out = |s: Option<Stand>| {
+            s.and_then(|s| s.in_out).map_or(String::new(), |(d, _)| plain(mm(d.length())))
+        };
+        let turn = of(2).and_then(|s| s.rotated).map_or(0.0, |(r, _)| degrees(r.angle()));
+        let _ = writeln!(
+            out,
+            "| `crowding {} mm` | {} mm | {} deg | {} mm |",
+            plain(by),
+            in_out(of(2)),
+            plain(turn),
+            in_out(of(3))
+        );
+    }
+    let (mm, deg) = PATTERN_ERROR;
+    let _ = writeln!(
+        out,
+        "\nEvery front tooth of it may be off by {} mm and {} deg either way.\n",
+        plain(mm),
+        plain(deg)
+    );
 }
 
 fn later(out: &mut String) {

@@ -97,7 +97,10 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Case, "seen") => Free,
         (Case | Step, "records") => Per(&[Second, Date]),
         (InPlace, "upper" | "lower") => Told,
-        (Bite | Goal | Seen, "overjet" | "overbite" | "open-bite" | "molars" | "canines") => Told,
+        (
+            Bite | Goal | Seen,
+            "overjet" | "reverse-overjet" | "overbite" | "open-bite" | "molars" | "canines",
+        ) => Told,
         (Bite | Seen, "crossbite") | (Goal | Seen, "crossbite-corrected") => Free,
         (Bite | Goal, "upper" | "lower") => Told,
         (Goal, "extraction" | "incisors" | "spaces") => Once,
@@ -115,7 +118,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Arch, "hook" | "button") => Free,
         (Arch, "caution") => TEETH,
         (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
-        (Arch, "form" | "start" | "follow") => Once,
+        (Arch, "form" | "start" | "follow" | "crowding") => Once,
         (Arch, "palatal-arch") => Per(&[Pairs]),
         (Arch | Step, "separators") => Per(&[Teeth("teeth"), Date]),
         (Arch | Step, "hold") => TEETH,
@@ -135,7 +138,9 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Step | SeenArch, "bend") => Per(&[Teeth("teeth"), Axes]),
         (Step, "coordinated") => Once,
         (Step, "sectional") => Told,
-        (Step, "halt-if") => Per(&[Word(&["overjet", "overbite"]), Word(&["under", "over"])]),
+        (Step, "halt-if") => {
+            Per(&[Word(&["overjet", "reverse-overjet", "overbite"]), Word(&["under", "over"])])
+        }
         (Step, "no") => Per(&[Second, Teeth("teeth")]),
         (Seen, "upper" | "lower") => Told,
         (Seen, "done" | "pain" | "hygiene") => Once,

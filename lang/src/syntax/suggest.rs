@@ -14,6 +14,16 @@ const NEVER: &[(&str, &str)] = &[
     ("labial", "lingual"),
     ("upper", "lower"),
     ("under", "over"),
+    ("right", "left"),
+    ("patient-right", "patient-left"),
+    ("gingival", "occlusal"),
+    ("crown-labial", "crown-lingual"),
+    ("root-labial", "root-lingual"),
+    ("crown-labial", "root-labial"),
+    ("crown-lingual", "root-lingual"),
+    ("overbite", "open-bite"),
+    ("overjet", "reverse-overjet"),
+    ("overbite", "overjet"),
 ];
 
 /// Letters to change, add, drop or swap with their neighbour to get from one word to the other.
@@ -46,6 +56,10 @@ pub struct Near {
     pub certain: bool,
 }
 
+fn are_opposed(a: &str, b: &str) -> bool {
+    NEVER.iter().any(|(x, y)| (*x == a && *y == b) || (*y == a && *x == b))
+}
+
 /// The nearest of some words, at most three.
 pub fn nearest(typed: &str, among: impl IntoIterator<Item = &'static str>) -> Near {
     let typed = typed.to_lowercase();
@@ -55,17 +69,19 @@ pub fn nearest(typed: &str, among: impl IntoIterator<Item = &'static str>) -> Ne
         5..=8 => 2,
         _ => 3,
     };
-    let opposed = |word: &str| {
-        NEVER.iter().any(|(a, b)| (*a == typed && *b == word) || (*b == typed && *a == word))
-    };
     let mut found: Vec<(usize, &'static str)> = among
         .into_iter()
-        .filter(|word| !opposed(word))
+        .filter(|word| !are_opposed(word, &typed))
         .map(|word| (distance(&typed, word), word))
         .filter(|(far, _)| *far <= allowed)
         .collect();
     found.sort();
     found.dedup();
+    // Of two opposites only the nearer one was meant.
+    let nearer = found.clone();
+    found.retain(|(far, word)| {
+        !nearer.iter().any(|(near, other)| near < far && are_opposed(word, other))
+    });
     let certain = found.iter().filter(|(far, _)| *far <= 1).count() == 1;
     found.truncate(3);
     Near { words: found.into_iter().map(|(_, word)| word).collect(), certain }
@@ -109,6 +125,16 @@ mod tests {
         assert_eq!(distance("bypas", "bypass"), 1);
         assert_eq!(distance("brakcet", "bracket"), 1);
         assert_eq!(distance("stop", "stop"), 0);
+    }
+
+    #[test]
+    fn beside_a_nearer_word_its_opposite_is_not_offered() {
+        assert_eq!(
+            nearest("patient-rght", ["patient-right", "patient-left"]).words,
+            ["patient-right"]
+        );
+        assert_eq!(nearest("openbite", ["open-bite", "overbite"]).words, ["open-bite"]);
+        assert_eq!(nearest("mesial-ut", ["mesial-in", "mesial-out"]).words, ["mesial-out"]);
     }
 
     #[test]

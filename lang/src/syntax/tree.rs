@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use super::context::Context;
 use super::item::{DateMark, Item, ItemKind, Measure, ToothSpan};
-use super::pattern::{Hole, Slot};
+use super::pattern::{EXCEPT, Hole, Slot};
 use super::program::{Event, EventKind};
 use super::token::Token;
 use super::vocabulary::Row;
@@ -348,9 +348,17 @@ impl<'a> Captured<'a> {
         (value >= 0.0 && value <= f64::from(u32::MAX)).then_some(value as u32)
     }
 
-    /// Teeth and stretches of teeth, in the order typed.
+    /// Teeth and stretches of teeth, in the order typed; those left out of them are in
+    /// [`excepted`](Captured::excepted).
     pub fn teeth(self) -> impl Iterator<Item = ToothSpan> + 'a {
-        self.items.iter().filter_map(Item::teeth)
+        let listed = self.items.iter().take_while(|i| i.keyword() != Some(EXCEPT));
+        listed.filter_map(Item::teeth)
+    }
+
+    /// What stands after `except`.
+    pub fn excepted(self) -> impl Iterator<Item = ToothSpan> + 'a {
+        let rest = self.items.iter().skip_while(|i| i.keyword() != Some(EXCEPT));
+        rest.filter_map(Item::teeth)
     }
 
     pub fn date(self) -> Option<DateMark> {

@@ -79,6 +79,12 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
         "(labial LENGTH | lingual LENGTH | gingival LENGTH | occlusal LENGTH | rotated ANGLE (mesial-in | mesial-out) | tipped ANGLE (mesial | distal) | torque ANGLE @crown | width LENGTH | space LENGTH)",
     ),
     ("stands", "@stand {, @stand}"),
+    (
+        "graded",
+        "((slightly | clearly | fully) (labial | lingual | gingival | occlusal) | rotated (slightly | half | across) (mesial-in | mesial-out))",
+    ),
+    ("position", "(@stand | @graded)"),
+    ("positions", "@position {, @position}"),
     ("place", "(mesial | distal) of TOOTH"),
     ("between", "between TOOTH:first and TOOTH:second"),
     (
@@ -90,7 +96,7 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
     ("band-pair", "TOOTH to TOOTH [to TOOTH] [to TOOTH]"),
     (
         "term",
-        "(passive | doctor-decides | expressed | TIME | space LENGTH [at TEETH] | gap LENGTH @between | overjet LENGTH | overbite LENGTH | (upper | lower) @midline | crossbite-corrected TEETH | within LENGTH at TEETH)",
+        "(passive | doctor-decides | expressed | TIME | space LENGTH [at TEETH] | gap LENGTH @between | overjet LENGTH | reverse-overjet LENGTH | overbite LENGTH | (upper | lower) @midline | crossbite-corrected TEETH | within LENGTH at TEETH)",
     ),
     ("condition", "@term [({+ and @term} | {+ or @term})]"),
     ("end", "(free | flush | turned-in | cinched) [slack LENGTH] [on (right | left)] [trimmed]"),
@@ -111,7 +117,7 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
     ),
     ("elastic-detail", "(size LENGTH | force FORCE)"),
     ("stop-detail", "(length LENGTH | for (round | rectangular))"),
-    ("done", "(kept | same-wire | out | now NAME:step with NAME:wire [tandem NAME:wire])"),
+    ("done", "(kept | same-wire | out | now NAME:step [with NAME:wire [tandem NAME:wire]])"),
 ];
 
 /// Every statement, in the order of the reference page.
@@ -460,6 +466,14 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Bite, Goal, Seen],
+        "reverse-overjet LENGTH",
+        Line,
+        Computed,
+        "The overjet of front teeth that bite the other way about: how far the lower ones stand in front of the upper.",
+        "reverse-overjet 2 mm",
+    ),
+    row(
+        &[Bite, Goal, Seen],
         "overbite LENGTH",
         Line,
         Computed,
@@ -566,11 +580,11 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Case],
-        "debond [DATE]",
+        "debond [DATE] [because STRING]",
         Line,
         Computed,
-        "Planned end of the fixed appliance.",
-        "debond 2028-03-06",
+        "Planned end of the fixed appliance; the reason, if there is one, is printed with it.",
+        "debond 2028-03-06 because \"moves abroad\"",
     ),
     row(&[Case], "retain", Must(Retain), Computed, "What holds the result.", "retain {"),
     row(&[Retain], "fixed TEETH [for TIME]", Line, Computed, "A bonded retainer.", "fixed 33..43"),
@@ -685,11 +699,19 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Arch],
-        "tooth TEETH @stands",
+        "tooth TEETH @positions",
         Line,
         Computed,
         "The position of a tooth against the arch line, its width and the space there is for it. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
         "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
+    ),
+    row(
+        &[Arch],
+        "crowding LENGTH",
+        Line,
+        Computed,
+        "The room that the arch lacks, where the front teeth are not described one by one. A typical pattern is spread over them, and every output says that it is a pattern and not this patient.",
+        "crowding 5 mm",
     ),
     row(
         &[Arch, Seen],
@@ -958,7 +980,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Step],
-        "halt-if (overjet | overbite) (under | over) LENGTH",
+        "halt-if (overjet | reverse-overjet | overbite) (under | over) LENGTH",
         Line,
         Computed,
         "Where to stop and call the doctor.",
@@ -1031,7 +1053,7 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[Seen],
-        "tooth TEETH @stands",
+        "tooth TEETH @positions",
         Line,
         Computed,
         "Where a tooth is now.",
@@ -1182,6 +1204,23 @@ pub static ALIASES: &[Alias] = &[
     alias("root-buccal", "root-labial"),
     alias("crown-buccal", "crown-labial"),
     alias("lingual-arch", "palatal-arch"),
+    alias("turned", "rotated"),
+    alias("class-i", "class-1"),
+    alias("class-ii", "class-2"),
+    alias("class-iii", "class-3"),
+    alias("bite-turbos", "bite-raisers"),
+    alias("negative-overjet", "reverse-overjet"),
+    alias("ss", "steel"),
+    alias("stainless-steel", "steel"),
+    alias("cobalt-chrome", "cobalt-chromium"),
+    alias("beta-ti", "beta-titanium"),
+    alias("heat-activated", "thermal-niti"),
+    alias("heat-activated-niti", "thermal-niti"),
+    alias("heat-activated-nickel-titanium", "thermal-niti"),
+    alias("thermal-nickel-titanium", "thermal-niti"),
+    alias("superelastic-nickel-titanium", "superelastic-niti"),
+    alias("without", "except"),
+    alias("excluding", "except"),
     // What the language called these before.
     alias("house", "practice"),
     alias("closed-coil", "passive-coil"),

@@ -245,6 +245,7 @@ pub fn arch_case(house: &House, arch: Arch, steps: Vec<Step>) -> ArchCase {
         cautions: Vec::new(),
         gaps: Vec::new(),
         midline: None,
+        crowding: None,
         form: written(house.forms["ovoid"].clone()),
         start: None,
         anchorage: None,
@@ -278,7 +279,10 @@ pub fn case(house: House, arches: Vec<ArchCase>) -> Case {
         in_place: None,
         growth: Growth::Growing,
         bite: Bite {
-            overjet: Some((from_mm(3.0), nowhere())),
+            overjet: Some((
+                springline_lang::model::case::Overjet::forward(from_mm(3.0)),
+                nowhere(),
+            )),
             overbite: Some((from_mm(3.5), nowhere())),
             ..Bite::default()
         },
@@ -297,8 +301,8 @@ pub fn case(house: House, arches: Vec<ArchCase>) -> Case {
 
 fn stand_of_12() -> Stand {
     Stand {
-        in_out: Some((from_mm(2.5), InOut::Lingual)),
-        rotated: Some((from_degrees(20.0), Turn::MesialIn)),
+        in_out: Some((from_mm(2.5).into(), InOut::Lingual)),
+        rotated: Some((from_degrees(20.0).into(), Turn::MesialIn)),
         width: Some(from_mm(6.5)),
         space: Some(from_mm(4.0)),
         ..Stand::default()
@@ -383,7 +387,10 @@ pub fn lateral_blocked_out() -> Case {
     let mut lower = arch_case(&house, Arch::Lower, usual(&house));
     lower.stands.insert(
         t(42),
-        written(Stand { rotated: Some((from_degrees(15.0), Turn::MesialIn)), ..Stand::default() }),
+        written(Stand {
+            rotated: Some((from_degrees(15.0).into(), Turn::MesialIn)),
+            ..Stand::default()
+        }),
     );
     let mut case = case(house, vec![upper, lower]);
     case.bite.crossbite = teeth(&[12]);

@@ -72,7 +72,7 @@ fn an_item_knows_the_part_it_plays() {
     let parse = read(&marked.replace('|', ""));
     let found = item_at(&parse, offset).unwrap();
     assert_eq!(found.slot.map(|s| s.hole), Some(Hole::Length));
-    assert_eq!(found.groups, ["stands", "stand"]);
+    assert_eq!(found.groups, ["positions", "position", "stand"]);
     let path: Vec<_> = statement_path_at(&parse, offset).iter().map(|l| l.keyword()).collect();
     assert_eq!(path, [Some("upper"), Some("tooth")]);
 }

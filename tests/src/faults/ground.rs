@@ -111,9 +111,9 @@ impl Ground {
     /// How far a tooth was entered off its place, mm and deg.
     pub fn off(&self, arch: &ArchCase, tooth: Tooth) -> (f64, f64) {
         let Some(stand) = arch.stands.get(&tooth).map(|s| s.value) else { return (0.0, 0.0) };
-        let side = stand.in_out.map_or(0.0, |(l, _)| mm(l));
-        let high = stand.up_down.map_or(0.0, |(l, _)| mm(l));
-        let turned = stand.rotated.map_or(0.0, |(a, _)| degrees(a));
+        let side = stand.in_out.map_or(0.0, |(l, _)| mm(l.length()));
+        let high = stand.up_down.map_or(0.0, |(l, _)| mm(l.length()));
+        let turned = stand.rotated.map_or(0.0, |(a, _)| degrees(a.angle()));
         (side.hypot(high), turned)
     }
 

@@ -8,15 +8,19 @@ use crate::model::quantity::{mm, plain};
 use crate::model::step::ActKind;
 
 /// `tested`: a test stands on the card.
-pub fn list(today: &VisitToday<'_>, tested: bool) -> Vec<String> {
+pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String> {
     let in_mouth = today.visit.kind != Task::RetainerCheck && today.visit.kind != Task::Debond;
+    let wrong_way = match plan.case.is_reverse() {
+        true => "the lower front teeth bite farther in front than before",
+        false => "the overjet has gone the other way",
+    };
     let doubts = [
         (tested, "the test leaves a doubt, or the wire is only nearly passive"),
         (in_mouth, "a wire is kinked"),
         (in_mouth, "two brackets are off"),
         (true, "a tooth is loose, dark or very sore"),
         (true, "there is swelling"),
-        (in_mouth, "the overjet has gone the other way"),
+        (in_mouth, wrong_way),
         (true, "this card is unlike the mouth"),
     ];
     let applies = doubts.iter().filter(|(here, _)| *here);
@@ -28,8 +32,8 @@ pub fn list(today: &VisitToday<'_>, tested: bool) -> Vec<String> {
         .flatten()
         .flat_map(|m| m.state.acts.iter())
     {
-        if let ActKind::HaltIf { overjet, under, length } = &act.kind {
-            let what = if *overjet { "overjet" } else { "overbite" };
+        if let ActKind::HaltIf { measure, under, length } = &act.kind {
+            let what = measure.words();
             let way = if *under { "under" } else { "over" };
             let line = format!("{what} is {way} {} mm", plain(mm(*length)));
             if !out.contains(&line) {

@@ -145,8 +145,8 @@ impl Measures {
     fn act(&mut self, act: &ActKind) {
         match act {
             ActKind::Bypass { teeth, .. } => self.spaces.extend(teeth),
-            ActKind::HaltIf { overjet: true, .. } => self.overjet = true,
-            ActKind::HaltIf { overjet: false, .. } => self.overbite = true,
+            ActKind::HaltIf { measure, .. } if measure.is_overjet() => self.overjet = true,
+            ActKind::HaltIf { .. } => self.overbite = true,
             ActKind::ReverseCurve { .. } => self.overbite = true,
             _ => {}
         }
@@ -161,7 +161,10 @@ impl Measures {
             put(format!("Gap {}\u{2013}{}", a.write(n), b.write(n)));
         }
         if self.overjet {
-            put("Overjet".to_owned());
+            put(match plan.case.is_reverse() {
+                true => "Overjet (or reverse)".to_owned(),
+                false => "Overjet".to_owned(),
+            });
         }
         if self.overbite {
             put("Overbite".to_owned());

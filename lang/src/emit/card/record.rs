@@ -47,7 +47,11 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         ]);
     }
     if measures.overjet {
-        line.extend([word("overjet"), Write("mm")]);
+        // Where it was ever reversed, which way it is now has to be said.
+        match plan.case.is_reverse() {
+            true => line.extend([tick("overjet"), tick("reverse-overjet"), Write("mm")]),
+            false => line.extend([word("overjet"), Write("mm")]),
+        }
     }
     if measures.overbite {
         line.extend([word("overbite"), Write("mm")]);

@@ -95,7 +95,7 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
             ]),
             RecordLine(vec![Word("note".to_owned()), Write("long")]),
         ],
-        call: call::list(&today, false),
+        call: call::list(plan, &today, false),
         stamp: plan.stamp.line(),
     })
 }

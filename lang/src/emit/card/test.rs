@@ -104,7 +104,7 @@ fn reached(term: &Term, n: Notation) -> Option<String> {
         Term::Gap { length, first, second } => {
             format!("gap {} at {} mm", say::pair(*first, *second, n), plain(mm(*length)))
         }
-        Term::Overjet { length } => format!("overjet {} mm", plain(mm(*length))),
+        Term::Overjet { overjet } => overjet.written().replace("reverse-", "reverse "),
         Term::Overbite { length } => format!("overbite {} mm", plain(mm(*length))),
         Term::Midline { arch, midline } if mm(midline.off) == 0.0 => {
             format!("{arch} midline on the {}", reference(midline.reference))

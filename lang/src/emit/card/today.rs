@@ -1,7 +1,7 @@
 //! Today in one line an arch.
 
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::emit::say;
+use crate::emit::{own_words, say};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Activation, StepSource};
 
@@ -96,8 +96,19 @@ pub fn ahead(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
     })
 }
 
-/// Steps that the house sequence does not have at all.
-pub fn unusual(today: &VisitToday<'_>) -> Vec<String> {
+/// What is unlike the usual about the whole card: positions that are only a pattern, why the appliance comes
+/// off, steps that the house sequence does not have at all.
+pub fn unusual(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let mut out: Vec<String> = say::patterns(plan.case).into_iter().collect();
+    let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
+    if let (Task::Debond, Some(because)) = (today.visit.kind, because) {
+        out.push(format!("Appliance off: \u{201c}{}\u{201d}.", own_words(because)));
+    }
+    out.extend(added_steps(today));
+    out
+}
+
+fn added_steps(today: &VisitToday<'_>) -> Vec<String> {
     today
         .arches
         .iter()

@@ -98,7 +98,7 @@ pub struct Course {
     pub schema: &'static str,
     pub chart: String,
     pub steps: Vec<StepRow>,
-    pub note: &'static str,
+    pub note: String,
 }
 
 const NOTE: &str = concat!(
@@ -109,7 +109,19 @@ const NOTE: &str = concat!(
 
 pub fn course(plan: &Plan<'_>) -> Course {
     let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();
-    Course { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note: NOTE }
+    Course {
+        schema: SCHEMA,
+        chart: crate::emit::own_words(&plan.case.chart),
+        steps,
+        note: note(plan, NOTE),
+    }
+}
+
+/// What stands under a table, with what its figures rest on where that is not this patient.
+pub(super) fn note(plan: &Plan<'_>, note: &str) -> String {
+    use crate::emit::say;
+    let coarse = [say::patterns(plan.case), say::in_words(plan.case)].into_iter().flatten();
+    coarse.chain([note.to_owned()]).collect::<Vec<_>>().join(" ")
 }
 
 fn row(phase: &Phase) -> StepRow {
@@ -267,7 +279,7 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
         }
     }
     out.push('\n');
-    out.push_str(course.note);
+    out.push_str(&course.note);
     out.push('\n');
     out
 }

@@ -87,7 +87,7 @@ pub struct Forces {
     pub schema: &'static str,
     pub chart: String,
     pub steps: Vec<StepRows>,
-    pub note: &'static str,
+    pub note: String,
 }
 
 const NOTE: &str = concat!(
@@ -100,13 +100,14 @@ const NOTE: &str = concat!(
 
 /// Computes the table; with bands it solves each step some hundred times more.
 pub fn forces(plan: &Plan<'_>, with_bands: bool) -> Forces {
+    let note = super::course::note(plan, NOTE);
     let steps = plan
         .forecast
         .arches
         .iter()
         .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, with_bands)))
         .collect();
-    Forces { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note: NOTE }
+    Forces { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note }
 }
 
 fn step(phase: &Phase, with_bands: bool) -> StepRows {
@@ -300,7 +301,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         "\nForces in g on the tooth, from the wires alone: coils, springs, chains and elastics are not in the \
          table. Rotation, tip and torque in N·mm; the range of each figure in brackets.\n",
     );
-    out.push_str(forces.note);
+    out.push_str(&forces.note);
     out.push('\n');
     out
 }

@@ -4,8 +4,8 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::course::{ArchVisit, PlannedVisit, VisitReason};
-use crate::emit::Plan;
 use crate::emit::spreadsheet::{Cell, Table};
+use crate::emit::{Plan, own_words};
 use crate::model::Case;
 use crate::model::house::Task;
 use crate::model::step::Term;
@@ -80,7 +80,7 @@ fn row(number: usize, visit: &PlannedVisit, plan: &Plan<'_>) -> VisitRow {
         kind: visit.kind,
         minutes: visit.minutes,
         arches: visit.arches.iter().map(|a| arch_row(a, visit, plan)).collect(),
-        reason: reason(&visit.reason),
+        reason: reason(&visit.reason, plan),
         quantile: visit.quantile,
         key: visit.key.clone(),
     }
@@ -132,7 +132,7 @@ fn when_done(arch: Arch, step: &str, case: &Case) -> String {
     }
 }
 
-fn reason(reason: &VisitReason) -> String {
+fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
     match reason {
         VisitReason::Start => "start".to_owned(),
         VisitReason::Passive { arch } => format!("{arch} wire passive"),
@@ -140,7 +140,10 @@ fn reason(reason: &VisitReason) -> String {
         VisitReason::Fixed { arch } => format!("date set for the {arch} arch"),
         VisitReason::LongestInterval => "longest interval".to_owned(),
         VisitReason::Supervision { what } => format!("to check the {what}"),
-        VisitReason::Debond => "debond".to_owned(),
+        VisitReason::Debond => {
+            let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
+            because.map_or("debond".to_owned(), |why| format!("debond: {}", own_words(why)))
+        }
         VisitReason::Recorded => "recorded".to_owned(),
     }
 }

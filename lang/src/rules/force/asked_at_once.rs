@@ -79,9 +79,16 @@ fn bent(view: &View<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str
         let figures = view.case.house.limits.of(limit).value;
         figures.stop.unwrap_or(figures.warn)
     };
-    let length = by.in_out.map(|(l, _)| mm(l)).into_iter().chain(by.up_down.map(|(l, _)| mm(l)));
-    let angle =
-        by.rotated.map(|(a, _)| degrees(a)).into_iter().chain(by.tipped.map(|(a, _)| degrees(a)));
+    let length = by
+        .in_out
+        .map(|(l, _)| mm(l.length()))
+        .into_iter()
+        .chain(by.up_down.map(|(l, _)| mm(l.length())));
+    let angle = by
+        .rotated
+        .map(|(a, _)| degrees(a.angle()))
+        .into_iter()
+        .chain(by.tipped.map(|(a, _)| degrees(a)));
     let all = length
         .map(|v| (v, stop(Limit::Misfit), "mm"))
         .chain(angle.map(|v| (v, stop(Limit::Turn), "deg")));

@@ -146,15 +146,15 @@ fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
             UpDown::Gingival => ("intrusion", Limit::Intrusion),
             UpDown::Occlusal => ("extrusion", Limit::Extrusion),
         };
-        let (value, written) = (g(delivered.gingival_n), in_mm(length));
+        let (value, written) = (g(delivered.gingival_n), in_mm(length.length()));
         out.push(Asked { what, limit, value, unit: "g", written });
     }
     if let Some((length, _)) = by.in_out {
-        let (value, written) = (g(delivered.lingual_n), in_mm(length));
+        let (value, written) = (g(delivered.lingual_n), in_mm(length.length()));
         out.push(Asked { what: "tipping", limit: Limit::Tipping, value, unit: "g", written });
     }
     if let Some((angle, _)) = by.rotated {
-        let (value, written) = (delivered.rotation_nmm.abs(), in_deg(angle));
+        let (value, written) = (delivered.rotation_nmm.abs(), in_deg(angle.angle()));
         out.push(Asked { what: "rotation", limit: Limit::Couple, value, unit: "Nmm", written });
     }
     if let Some((angle, _)) = by.tipped {

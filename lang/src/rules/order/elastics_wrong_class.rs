@@ -1,7 +1,8 @@
 //! Elastics that pull the wrong way for the bite.
 
 use super::elastics_too_early::capital;
-use crate::model::case::{BiteClass, ElasticsKind};
+use crate::finding::Fix;
+use crate::model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -10,7 +11,7 @@ pub const RULE: Rule = Rule {
     title: "elastics of the wrong class",
     finds: "Class II elastics that do not run from upper anterior to lower posterior teeth, or class III \
            elastics that do not run the other way; and class II elastics where molars and canines are class \
-           III, or class III elastics where they are class II.",
+           III or the overjet is reversed, or class III elastics where they are class II.",
     why: "They pull the arches in the wrong direction: the malocclusion gets worse every day they are worn.",
     what_to_do: "Write the class that matches the teeth, or the teeth that match the class.",
     source: "common practice, no source",
@@ -118,6 +119,22 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             );
             continue;
         }
+        let reverse = judged.case.overjet_now().filter(|o| o.is_reverse());
+        if let (ElasticsKind::Class2, Some(overjet)) = (elastics.kind, reverse) {
+            let mut finding = Finding::new(
+                RULE.code,
+                RULE.severity,
+                elastics.place,
+                format!("{kind} elastics are planned, and the overjet is {}.", say_overjet(overjet.mm())),
+            )
+            .why("They pull the upper front teeth farther behind the lower ones every day they are worn.");
+            if let Some((from, ..)) = &elastics.from {
+                finding = finding.step(from.clone());
+            }
+            finding.fixes.extend(turned_about(judged, elastics, "class-3"));
+            out.push(finding);
+            continue;
+        }
         let relations: Vec<BiteClass> =
             bite.molars.values().chain(bite.canines.values()).map(|r| r.class).collect();
         let wrong = relations.contains(&against)
@@ -134,27 +151,31 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if let Some((from, ..)) = &elastics.from {
                 finding = finding.step(from.clone());
             }
-            let said = elastics.kind.word();
             let meant = if against == BiteClass::Class2 { "class-2" } else { "class-3" };
-            let turned = elastics.runs.iter().map(|run| {
-                let [a, b] = run.teeth.as_slice() else { return None };
-                // From canine to molar in the other arches: 13 to 46 becomes 43 to 16.
-                let (to_a, to_b) = (in_arch(*a, b.arch())?, in_arch(*b, a.arch())?);
-                judged.texts.replace_in(
-                    run.place,
-                    &format!("{} to {}", words.tooth(*a), words.tooth(*b)),
-                    &format!("{} to {}", words.tooth(to_a), words.tooth(to_b)),
-                )
-            });
-            let runs: Option<Vec<_>> = turned.collect();
-            let edits = runs.map(|r| r.concat()).and_then(|mut e| {
-                e.extend(judged.texts.replace_in(elastics.place, said, meant)?);
-                Some(e)
-            });
-            finding.fixes.extend(judged.texts.clinical(format!("use {meant} elastics"), edits));
+            finding.fixes.extend(turned_about(judged, elastics, meant));
             out.push(finding);
         }
     }
+}
+
+/// The other class, from canine to molar in the other arches: 13 to 46 becomes 43 to 16.
+fn turned_about(judged: &Judged<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
+    let words = judged.words();
+    let turned = elastics.runs.iter().map(|run| {
+        let [a, b] = run.teeth.as_slice() else { return None };
+        let (to_a, to_b) = (in_arch(*a, b.arch())?, in_arch(*b, a.arch())?);
+        judged.texts.replace_in(
+            run.place,
+            &format!("{} to {}", words.tooth(*a), words.tooth(*b)),
+            &format!("{} to {}", words.tooth(to_a), words.tooth(to_b)),
+        )
+    });
+    let runs: Option<Vec<_>> = turned.collect();
+    let edits = runs.map(|r| r.concat()).and_then(|mut e| {
+        e.extend(judged.texts.replace_in(elastics.place, elastics.kind.word(), meant)?);
+        Some(e)
+    });
+    judged.texts.clinical(format!("use {meant} elastics"), edits)
 }
 
 /// The tooth of the same place in the other arch.

@@ -1,7 +1,6 @@
 //! A goal that nothing in the plan works towards, or that was not reached.
 
-use super::overdoing::overjet_now;
-use crate::model::case::ElasticsKind;
+use crate::model::case::{Case, ElasticsKind, say_overjet};
 use crate::model::house::Task;
 use crate::rules::prelude::*;
 use crate::rules::slide::midline::{Wanted, wanted};
@@ -10,7 +9,7 @@ pub const RULE: Rule = Rule {
     code: "order/goal-unmet",
     severity: Severity::Warning,
     title: "goal not met",
-    finds: "The goal against the plan: an overjet more than 1 mm larger than intended, or a midline more than 1 \
+    finds: "The goal against the plan: an overjet more than 1 mm larger than intended, or a reverse overjet more than 1 mm from it, or a midline more than 1 \
            mm off, with nothing in the plan that corrects it; a tooth whose crossbite is to be corrected and \
            that is never in the wire; spaces to be closed with nothing that closes them. At the debond, the \
            same figures as last measured.",
@@ -81,17 +80,27 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let chained = acts().any(|(_, a)| matches!(a.kind, ActKind::Chain { .. }));
     let mut found: Vec<(String, Option<(f64, f64)>)> = Vec::new();
 
-    if let (Some(now), Some((want, _))) = (overjet_now(case), &goal.bite.overjet) {
-        let more = now - mm(*want);
-        let worked = case.elastics.iter().any(|e| e.kind == ElasticsKind::Class2)
-            || acts().any(|(a, x)| {
-                a.arch == Arch::Upper && matches!(x.kind, ActKind::ClosingCoil { .. })
-            });
-        if more > OVERJET_MM + 1e-9 && (debonded || !worked) {
-            let end = if debonded { "at the end" } else { "and nothing in the plan reduces it" };
+    if let (Some(now), Some((want, _))) = (case.overjet_now(), &goal.bite.overjet) {
+        let (now, want) = (now.mm(), want.mm());
+        let off = now - want;
+        // A small overjet grows as the front teeth line up; one that is reversed does not come right of itself.
+        let counts = off > OVERJET_MM + 1e-9 || (now < 0.0 && off < -OVERJET_MM - 1e-9);
+        let way = if off > 0.0 { OverjetWay::Down } else { OverjetWay::Up };
+        if counts && (debonded || !works_on_overjet(case, way)) {
+            let end = match (debonded, way) {
+                (true, _) => "at the end",
+                (false, OverjetWay::Down) => "and nothing in the plan reduces it",
+                (false, OverjetWay::Up) => {
+                    "and nothing in the plan brings the upper front teeth in front"
+                }
+            };
             found.push((
-                format!("The overjet is {}, the goal {}, {end}.", say_mm(now), say_mm(mm(*want))),
-                Some((tenth(more), OVERJET_MM)),
+                format!(
+                    "The overjet is {}, the goal {}, {end}.",
+                    say_overjet(now),
+                    say_overjet(want)
+                ),
+                Some((tenth(off.abs()), OVERJET_MM)),
             ));
         }
     }
@@ -151,6 +160,28 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding = finding.note(more);
     }
     out.push(finding);
+}
+
+/// Which way an overjet is to go: down, or up out of a reverse one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum OverjetWay {
+    Down,
+    Up,
+}
+
+/// Something in the plan takes the overjet that way: class II elastics and closing upper spaces down, class III
+/// elastics and closing lower spaces up.
+pub(super) fn works_on_overjet(case: &Case, way: OverjetWay) -> bool {
+    let (kind, arch) = match way {
+        OverjetWay::Down => (ElasticsKind::Class2, Arch::Upper),
+        OverjetWay::Up => (ElasticsKind::Class3, Arch::Lower),
+    };
+    let closes = |act: &Act| {
+        let chain = matches!(act.kind, ActKind::Chain { .. }) && way == OverjetWay::Up;
+        chain || matches!(act.kind, ActKind::ClosingCoil { .. })
+    };
+    case.elastics.iter().any(|e| e.kind == kind)
+        || case.arch(arch).is_some_and(|a| a.steps.iter().flat_map(|s| &s.acts).any(closes))
 }
 
 /// Something in the plan carries that arch's midline.

@@ -25,6 +25,7 @@ mod no_hook;
 mod no_retainer;
 mod overdoing;
 mod reposition_without_film;
+mod reverse_overjet;
 mod second_molar_left_out;
 mod steep_step;
 mod step_back;
@@ -47,6 +48,7 @@ pub const RULES: &[&Rule] = &[
     &flexible_working::RULE,
     &elastics_wrong_class::RULE,
     &overdoing::RULE,
+    &reverse_overjet::RULE,
     &elastics_too_heavy::RULE,
     &elastics_uneven::RULE,
     &no_hook::RULE,

@@ -1,7 +1,7 @@
 //! Pulling on when there is nothing left to pull.
 
 use super::elastics_too_early::capital;
-use crate::model::case::{Case, ElasticsKind};
+use crate::model::case::{ElasticsKind, Overjet, say_overjet};
 use crate::model::step::Term;
 use crate::rules::prelude::*;
 
@@ -88,25 +88,18 @@ retain {
 
 const LEAST_MM: f64 = 1.5;
 
-/// The overjet as last seen, else as entered.
-pub(super) fn overjet_now(case: &Case) -> Option<f64> {
-    case.visits
-        .iter()
-        .rev()
-        .find_map(|v| v.bite.overjet.as_ref())
-        .or(case.bite.overjet.as_ref())
-        .map(|(l, _)| mm(*l))
-}
-
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
-    let now = overjet_now(case);
-    let crossed = case.bite.crossbite.iter().any(|t| t.is_anterior());
+    let now = case.overjet_now().map(Overjet::mm);
+    // Where the front teeth are said to be in crossbite an overjet of theirs means little, unless it is said to
+    // be reversed.
+    let crossed =
+        case.bite.crossbite.iter().any(|t| t.is_anterior()) && now.is_none_or(|o| o >= 0.0);
     for elastics in case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
         let kind = capital(elastics.kind.word());
         let target = elastics.until.as_ref().and_then(|(until, place)| {
             until.terms.iter().find_map(|t| match t {
-                Term::Overjet { length } => Some((mm(*length), *place)),
+                Term::Overjet { overjet } => Some((overjet.mm(), *place)),
                 _ => None,
             })
         });
@@ -114,11 +107,22 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             Some((
                 goal,
                 place,
-                format!("{kind} elastics continue until an overjet of {}.", say_mm(goal)),
+                match goal < 0.0 {
+                    true => {
+                        format!(
+                            "{kind} elastics continue until the overjet is {}.",
+                            say_overjet(goal)
+                        )
+                    }
+                    false => {
+                        format!("{kind} elastics continue until an overjet of {}.", say_mm(goal))
+                    }
+                },
                 Some(place),
             ))
         } else {
-            now.filter(|o| *o < LEAST_MM - 1e-9 && !crossed).map(|o| {
+            // Class II elastics on a reverse overjet are the wrong class: `elastics-wrong-class` says so.
+            now.filter(|o| (0.0..LEAST_MM - 1e-9).contains(o) && !crossed).map(|o| {
                 (
                     o,
                     elastics.place,
@@ -156,7 +160,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 place,
                 format!(
                     "Upper spaces are closed in {step}, and the overjet is already {}.",
-                    say_mm(overjet)
+                    say_overjet(overjet)
                 ),
             )
             .why("At so small an overjet the incisors meet edge to edge.")

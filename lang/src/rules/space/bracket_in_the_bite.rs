@@ -7,7 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     title: "bracket in occlusion without bite raisers",
     finds: "An anterior tooth in crossbite engaged in the wire, or lower anterior teeth bonded under an \
-           overbite of more than 4 mm, with no bite raisers in place.",
+           overbite of more than 4 mm (upper ones if the overjet is reversed), with no bite raisers in place.",
     why: "The bracket is bitten off within days, and a tooth in crossbite cannot jump the bite.",
     what_to_do: "Place bite raisers on posterior teeth until the crossbite is corrected or the bite is open.",
     source: "common practice, no source",
@@ -66,6 +66,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         case.visits.iter().rev().find_map(|v| of(&v.bite)).or_else(|| of(&case.bite))
     };
     let overbite = last_bite(|b| b.overbite.as_ref().map(|(l, _)| mm(*l)));
+    // Of front teeth that bite the other way about, the upper ones stand behind.
+    let reverse = case.overjet_now().is_some_and(|o| o.is_reverse());
+    let (bitten, behind) = match reverse {
+        true => (Arch::Upper, " with a reverse overjet"),
+        false => (Arch::Lower, ""),
+    };
     let raised = |view: &View<'_>| {
         let here = view.acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }));
         // Raisers stand in the other arch's steps as often as in this one's.
@@ -109,7 +115,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 crossed,
                 None,
             )
-        } else if view.side() == Arch::Lower && view.index == 0 {
+        } else if view.side() == bitten && view.index == 0 {
             let Some(deep) = overbite.filter(|o| *o > DEEP_MM + 1e-9) else { continue };
             let front: Vec<Tooth> =
                 view.in_wire().into_iter().filter(|t| t.is_anterior()).collect();
@@ -118,7 +124,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
             (
                 format!(
-                    "The lower anterior teeth are bonded from {} onwards under an overbite of {}, without bite \
+                    "The {bitten} anterior teeth are bonded from {} onwards under an overbite of {}{behind}, without bite \
                      raisers.",
                     view.step.name,
                     say_mm(deep)

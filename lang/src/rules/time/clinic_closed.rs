@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::next_place;
 use crate::finding::Place;
+use crate::model::case::Debond;
 use crate::model::step::NextVisit;
 use crate::rules::prelude::*;
 
@@ -72,7 +73,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             days.push((date, next_place(&view), what, Some(view.step.name.clone())));
         }
     }
-    if let Some((Some(date), place)) = &case.debond {
+    if let Some(Debond { on: Some(date), place, .. }) = &case.debond {
         days.push((*date, *place, "The debond".to_owned(), None));
     }
     for (date, place, what, step) in days {

@@ -1,5 +1,6 @@
 //! The appliance off before the last wire has done its work.
 
+use crate::model::case::Debond;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -48,7 +49,7 @@ retain {
 const HELD_DAYS: f64 = 42.0;
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
-    let Some((Some(debond), place)) = &judged.case.debond else { return };
+    let Some(Debond { on: Some(debond), place, because }) = &judged.case.debond else { return };
     let last = judged.forecast.arches.iter().filter_map(|arch| {
         let planned = judged.case.arch(arch.arch)?.steps.len();
         let phase = arch.phases.last().filter(|p| p.step + 1 == planned)?;
@@ -77,6 +78,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         .why("What the last wire has not held for six weeks relapses.")
         .figure(weeks(held), weeks(HELD_DAYS), "wk")
         .step(phase.name.clone());
+    if let Some(because) = because {
+        finding = finding.note(format!("The plan says why: \u{201c}{because}\u{201d}."));
+    }
     let from = on.saturating_add(jiff::Span::new().days(HELD_DAYS as i64));
     let open = (0..90)
         .map(|d| from.saturating_add(jiff::Span::new().days(d)))

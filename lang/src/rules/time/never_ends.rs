@@ -128,19 +128,17 @@ fn nothing_brings(judged: &Judged<'_>, view: &View<'_>, term: &Term) -> bool {
     let acts = || view.acts();
     let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));
     match term {
-        Term::Overjet { length } => {
-            let now = case
-                .visits
-                .iter()
-                .rev()
-                .find_map(|v| v.bite.overjet.as_ref())
-                .or(case.bite.overjet.as_ref())
-                .map(|(l, _)| mm(*l));
-            let Some(now) = now else { return false };
-            let down = mm(*length) < now - 1e-9;
+        Term::Overjet { overjet } => {
+            let Some(now) = case.overjet_now() else { return false };
+            // A small overjet grows as the teeth line up; a reverse one does not come right of itself.
+            let (down, up) = (
+                overjet.mm() < now.mm() - 1e-9,
+                now.is_reverse() && overjet.mm() > now.mm() + 1e-9,
+            );
             let closing = acts()
                 .any(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }));
-            down && !closing
+            (down || up)
+                && !closing
                 && !elastics(&[ElasticsKind::Class2, ElasticsKind::Class3, ElasticsKind::Diagonal])
         }
         Term::Gap { length, first, second } => {

@@ -5,13 +5,18 @@ use super::super::program::{Event, EventKind};
 use super::super::tree::Parse;
 use crate::finding::{Finding, Span};
 
+/// Words before a direction: `slightly labial` and `clearly labial` say one thing twice.
+pub const GRADES: [&str; 3] = ["slightly", "clearly", "fully"];
+
 /// The first detail whose leading word was said before: where, where first, and the word.
 fn twice(items: &[Item], events: &[Event]) -> Option<(Span, Span, &'static str)> {
     let mut said: Vec<(u16, &'static str, Span)> = Vec::new();
     for (i, event) in events.iter().enumerate() {
         let EventKind::Detail(list) = event.kind else { continue };
         let lead = events[i + 1..].iter().find_map(|e| match e.kind {
-            EventKind::Word(word) => Some((word, items.get(e.first as usize)?.span)),
+            EventKind::Word(word) if !GRADES.contains(&word) => {
+                Some((word, items.get(e.first as usize)?.span))
+            }
             _ => None,
         });
         let Some((word, span)) = lead else { continue };

@@ -6,12 +6,14 @@ pub mod file;
 pub mod hidden;
 pub mod line;
 pub mod part;
+mod sign;
 pub mod slip;
 mod trial;
+mod typed;
 
 use super::context::Context;
 use super::grammar::RawBlock;
-use super::item::{Item, ItemKind};
+use super::item::{Item, ItemKind, Slip};
 use super::read::{Outcome, Reader};
 use crate::finding::Finding;
 
@@ -26,13 +28,24 @@ pub(super) fn findings(
     let mut findings = Vec::new();
     let bad = items.iter().find(|item| matches!(item.kind, ItemKind::Bad));
     findings.extend(bad.map(|item| slip::bad(reader.out, item)));
+    // What is commonly typed for something else: one answer for the whole line.
+    if let (None, Some(context)) = (bad, context)
+        && let Some(answer) = typed::answer(reader, items, outcome, context)
+    {
+        return vec![answer];
+    }
+    // A sign whose answer mends the whole line leaves nothing else to say of it.
+    let mut settled = false;
     for (i, item) in items.iter().enumerate() {
         if let Some(slip) = item.slip {
-            findings.push(slip::slip(reader, items, i, slip, context));
+            let finding = slip::slip(reader, items, i, slip, context);
+            settled |= slip == Slip::Minus && !finding.fixes.is_empty();
+            findings.push(finding);
         }
     }
     let Some(context) = context else { return findings };
     let own = match outcome {
+        Outcome::Short(..) if settled => None,
         Outcome::Read(pattern, events) => detail::said_twice(reader.out, items, events)
             .or_else(|| line::block(reader.out, items, pattern, block)),
         // What does not fit is most likely the sign that was reported already.

@@ -144,6 +144,11 @@ fn mixed_condition(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> 
 /// A side or a direction that was not said: ask for it, and offer the answers.
 fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let words = case.words();
+    // A word that is one letter off was said: it is not asked for again.
+    let typed = case.item().filter(|i| i.is_word()).map(|i| reader.out.text(i.span));
+    if typed.is_some_and(|typed| suggest::nearest(typed, words.iter().copied()).certain) {
+        return None;
+    }
     let teeth = teeth_text(reader, case.items).unwrap_or_else(|| "the tooth".to_owned());
     let question = if case.wants_word("mesial-in") {
         format!("Which way is {teeth} rotated?")
@@ -170,18 +175,28 @@ fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
     let asked = case.item().filter(|i| i.teeth().is_some()).or(case.before());
     let place = reader.out.place(asked.map_or(case.span(), |i| i.span));
     let mut finding = Finding::error("syntax/which-way", place, question);
-    let answers = words.iter().filter(|w| ANSWERS.contains(w));
+    // The side said of the tooth before is the likeliest: it stands first.
+    let mut answers: Vec<&'static str> =
+        words.iter().copied().filter(|w| ANSWERS.contains(w)).collect();
+    let mut before = case.items[..case.at].iter().rev().filter_map(Item::keyword);
+    let said = before.find(|w| matches!(*w, "mesial" | "distal"));
+    answers.sort_by_key(|w| said.is_some() && Some(*w) != said);
+    if case.wants_word("crown-labial") && case.context == Context::Fit {
+        finding = finding.note(
+            "In prescription tables a plain figure is `crown-labial`, one with a minus `crown-lingual`.",
+        );
+    }
     let tooth = case.item().filter(|i| i.tooth().is_some());
     for word in answers {
         let (at, text, shown) = match tooth {
-            Some(item) if matches!(*word, "mesial" | "distal") => {
+            Some(item) if matches!(word, "mesial" | "distal") => {
                 let at = Span { start: item.span.start, end: item.span.start };
                 let place = format!("{word} of {}", reader.out.text(item.span));
                 let first = case.at == 1;
                 let shown = if first { format!("{} {place}", case.keyword) } else { place };
                 (at, format!("{word} of "), shown)
             }
-            _ => (case.gap(), format!(" {word}"), (*word).to_owned()),
+            _ => (case.gap(), format!(" {word}"), word.to_owned()),
         };
         let title = format!("write `{shown}`");
         let fix = (FixKind::Clinical, title.as_str(), at, text.as_str());
@@ -453,9 +468,50 @@ fn describe(hole: Hole, label: &str) -> String {
     }
 }
 
-/// The statement is whole before something: offer to cut there.
+/// Words that say which side, which way or what not: a line that loses one says something else.
+const TURNS: &[&str] = &[
+    "left",
+    "right",
+    "patient-left",
+    "patient-right",
+    "upper",
+    "lower",
+    "mesial",
+    "distal",
+    "labial",
+    "lingual",
+    "gingival",
+    "occlusal",
+    "mesial-in",
+    "mesial-out",
+    "crown-labial",
+    "crown-lingual",
+    "root-labial",
+    "root-lingual",
+    "reverse",
+    "reverse-overjet",
+    "open-bite",
+    "except",
+    "no",
+    "none",
+    "under",
+    "over",
+];
+
+/// Signs of the same in words that the language does not have.
+const NEGATES: &[&str] =
+    &["not", "negative", "minus", "reverse", "reversed", "high", "low", "opposite"];
+
+/// The statement is whole before something: offer to cut there, unless what is cut turns it about.
 fn offer_cut(reader: &mut Reader<'_>, case: &Case<'_>, finding: Finding) -> Finding {
     let Some(last) = case.items.last() else { return finding };
+    let turns = |item: &Item| {
+        let typed = reader.out.text(item.span).to_lowercase();
+        item.keyword().is_some_and(|w| TURNS.contains(&w)) || NEGATES.contains(&typed.as_str())
+    };
+    if case.items[case.at.min(case.items.len() - 1)..].iter().any(turns) {
+        return finding;
+    }
     let span = case.gap().to(last.span);
     let text = reader.out.text(case.span().to(last.span)).to_owned();
     let title = format!("remove `{}`", text.chars().take(40).collect::<String>());

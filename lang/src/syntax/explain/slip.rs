@@ -50,25 +50,16 @@ fn short(text: &str) -> String {
     text.chars().take(20).collect()
 }
 
-/// Words that say a direction, and their opposites.
-const OPPOSITES: &[(&str, &str)] =
-    &[("labial", "lingual"), ("gingival", "occlusal"), ("mesial", "distal"), ("under", "over")];
-
-fn opposite(word: &str) -> Option<&'static str> {
-    OPPOSITES.iter().find_map(|(a, b)| match word {
-        w if w == *a => Some(*b),
-        w if w == *b => Some(*a),
-        _ => None,
-    })
-}
-
 pub fn slip(
     reader: &mut Reader<'_>,
     items: &[Item],
     at: usize,
     slip: Slip,
-    _context: Option<Context>,
+    context: Option<Context>,
 ) -> Finding {
+    if slip == Slip::Minus {
+        return super::sign::minus(reader, items, at, context);
+    }
     let parse = &*reader.out;
     let item = &items[at];
     let place = parse.place(item.span);
@@ -80,7 +71,7 @@ pub fn slip(
             Finding::error("syntax/dash-range", place, "A range is written with two points.")
                 .safe_fix(format!("write `{written}`"), place, written)
         }
-        Slip::Minus => minus(parse, items, at),
+        Slip::Minus => Finding::error("syntax/minus", place, super::sign::NO_MINUS),
         Slip::InchMark => {
             let written = text.replace(['"', '\u{201C}', '\u{201D}'], " in");
             Finding::advice("syntax/inch-mark", place, "The inch mark is written `in`.").safe_fix(
@@ -139,32 +130,6 @@ fn two_points(parse: &Parse, item: &Item) -> String {
         ItemKind::Dates(first, last) => join(first.span, last.span),
         _ => parse.text(item.span).to_owned(),
     }
-}
-
-/// A direction is a word, not a sign.
-fn minus(parse: &Parse, items: &[Item], at: usize) -> Finding {
-    let item = &items[at];
-    let amount = parse.text(item.span);
-    let amount = amount.trim_start_matches(|c: char| !c.is_ascii_digit() && c != '.');
-    let before = at.checked_sub(1).and_then(|i| items.get(i));
-    let word = before.and_then(|i| i.keyword());
-    let place = parse.place(item.span);
-    let mut finding = Finding::error(
-        "syntax/minus",
-        place,
-        "There is no minus sign here: a word gives the direction.",
-    );
-    if let (Some(before), Some(word)) = (before, word)
-        && let Some(opposite) = opposite(word)
-    {
-        let both = parse.place(before.span.to(item.span));
-        for way in [opposite, word] {
-            let written = format!("{way} {amount}");
-            finding = finding.clinical_fix(format!("write `{written}`"), both, written);
-        }
-        return finding;
-    }
-    finding.clinical_fix(format!("write `{amount}`"), place, amount)
 }
 
 fn unit_case(parse: &Parse, item: &Item) -> Finding {

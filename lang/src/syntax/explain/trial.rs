@@ -4,7 +4,7 @@ use super::super::context::Context;
 use super::super::grammar;
 use super::super::item::{Item, ItemKind};
 use super::super::lower::Lowering;
-use super::super::read::{Outcome, Reader};
+use super::super::read::{Outcome, Reader, say_side};
 use super::super::significant::significant;
 use super::super::token::lex;
 use super::detail;
@@ -41,7 +41,8 @@ fn reads(reader: &mut Reader<'_>, text: &str, context: Context, allowed: usize) 
         return false;
     }
     let lowering = Lowering { source: text, sigs: &sigs };
-    let items: Vec<Item> = statement.items.iter().map(|raw| lowering.item(raw)).collect();
+    let mut items: Vec<Item> = statement.items.iter().map(|raw| lowering.item(raw)).collect();
+    say_side(text, Some(context), &mut items);
     if items.iter().any(|i| matches!(i.kind, ItemKind::Bad)) || slips(&items) > allowed {
         return false;
     }
@@ -66,6 +67,46 @@ pub fn offer(
         }
         _ => finding,
     }
+}
+
+/// Adds a fix of several edits, in order and apart, if the line so mended reads as a whole.
+pub fn offer_edits(
+    reader: &mut Reader<'_>,
+    finding: Finding,
+    items: &[Item],
+    context: Context,
+    fix: (FixKind, String, Vec<(Span, String)>),
+) -> Finding {
+    let (kind, title, edits) = fix;
+    if edits.is_empty() || !reads_with(reader, items, context, &edits) {
+        return finding;
+    }
+    let edits = edits.into_iter().map(|(span, text)| edit(reader, span, text)).collect();
+    finding.fix(Fix { title, kind, edits, outcome: None })
+}
+
+/// Whether a line reads as a whole once these edits are made.
+pub fn reads_with(
+    reader: &mut Reader<'_>,
+    items: &[Item],
+    context: Context,
+    edits: &[(Span, String)],
+) -> bool {
+    let (Some(first), Some(last)) = (items.first(), items.last()) else { return false };
+    let source = reader.out.source.clone();
+    let (mut at, end) = (first.span.start, last.span.end);
+    if end.saturating_sub(at) as usize > LONGEST {
+        return false;
+    }
+    let mut line = String::new();
+    for (span, text) in edits {
+        let Some(kept) = source.get(at as usize..span.start as usize) else { return false };
+        line.push_str(kept);
+        line.push_str(text);
+        at = span.end;
+    }
+    line.push_str(source.get(at as usize..end as usize).unwrap_or_default());
+    reads(reader, &line, context, slips(items))
 }
 
 /// The stretch from one offset to another, for an edit.

@@ -102,7 +102,9 @@ impl Writer<'_> {
             ItemKind::Text(inner) => self.quoted(*inner, item.span),
             ItemKind::Date(day) => self.date(*day),
             ItemKind::Dates(first, last) => format!("{}..{}", self.date(*first), self.date(*last)),
-            ItemKind::Word(Some(day)) if hole == Hole::Day => (*day).to_owned(),
+            ItemKind::Word(Some(word)) if matches!(hole, Hole::Day | Hole::Teeth) => {
+                (*word).to_owned()
+            }
             _ => self.text(item.span).to_owned(),
         }
     }

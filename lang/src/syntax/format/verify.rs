@@ -85,7 +85,9 @@ fn value(parse: &Parse, slot: Slot, item: &Item) -> String {
         ItemKind::Text(inner) => format!("{:?}", parse.text(*inner)),
         ItemKind::Date(day) => date(parse, *day),
         ItemKind::Dates(first, last) => format!("{}..{}", date(parse, *first), date(parse, *last)),
-        ItemKind::Word(Some(day)) if slot.hole == Hole::Day => (*day).to_owned(),
+        ItemKind::Word(Some(word)) if matches!(slot.hole, Hole::Day | Hole::Teeth) => {
+            (*word).to_owned()
+        }
         _ => parse.text(item.span).to_owned(),
     }
 }

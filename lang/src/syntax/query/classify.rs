@@ -49,7 +49,9 @@ fn statement(line: Line<'_>, out: &mut Vec<(Span, TokenClass)>) {
             }
         }
     }
-    for (i, (item, slot)) in items.iter().zip(slots).enumerate() {
+    // A word that a reader left out covers nothing.
+    let typed = |item: &Item| item.span.start < item.span.end;
+    for (i, (item, slot)) in items.iter().zip(slots).enumerate().filter(|(_, (i, _))| typed(i)) {
         class(item, slot, i == 0, out);
     }
 }

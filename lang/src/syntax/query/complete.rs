@@ -7,6 +7,7 @@ use super::super::item::Item;
 use super::super::lower::Lowering;
 use super::super::pattern::{Hole, Pattern, Slot, patterns};
 use super::super::program::{Machine, Want};
+use super::super::read::say_side;
 use super::super::significant::significant;
 use super::super::token::{Kind, Token};
 use super::super::tree::{Block, FileKind, Parse};
@@ -59,7 +60,8 @@ pub fn expected(parse: &Parse, offset: usize) -> Expected {
         }
     }
     out.context = context_at(parse, out.replace.start);
-    let items = items_of(parse, statement_tokens(tokens));
+    let mut items = items_of(parse, statement_tokens(tokens));
+    say_side(&parse.source, out.context, &mut items);
     match out.context {
         Some(context) if items.is_empty() => starts(parse, context, &mut out),
         Some(context) => goes_on(parse, context, &items, &mut out),

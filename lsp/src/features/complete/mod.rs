@@ -338,6 +338,7 @@ fn is_once(context: Option<Context>, word: &str) -> bool {
         ],
         Some(Context::Bite | Context::Goal) => &[
             "overjet",
+            "reverse-overjet",
             "overbite",
             "open-bite",
             "molars",

@@ -27,7 +27,8 @@ pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
         let (detail, about) = if place.starts_statement {
             (row.doc.to_owned(), index(row).map_or(About::Nothing, About::Row))
         } else {
-            let meaning = crate::features::text::meaning(leading(row), word).unwrap_or_default();
+            let meaning =
+                springline_lang::meanings::meaning(leading(row), word).unwrap_or_default();
             (meaning.to_owned(), About::Word(word))
         };
         out.push(Offer {

@@ -70,7 +70,7 @@ pub fn statement(word: &str, row: &Row) -> String {
 
 /// A word inside a statement: the meaning it has there.
 fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
-    let meaning = super::super::text::meaning(leading(row), word);
+    let meaning = springline_lang::meanings::meaning(leading(row), word);
     let inside = at.groups.last().map(|group| group.replace('-', " "));
     let belongs = match inside {
         Some(group) => format!("part of the {group} in `{}`", leading(row)),

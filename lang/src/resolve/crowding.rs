@@ -1,0 +1,44 @@
+//! The crowding of an arch, spread over its front teeth where none of them is described.
+
+use super::read::Reader;
+use crate::finding::Finding;
+use crate::model::case::ArchCase;
+use crate::model::crowding::pattern;
+use crate::model::provenance::{Origin, Sourced};
+use crate::model::tooth::Tooth;
+
+impl Reader<'_> {
+    /// What is written of single front teeth is what counts: then no pattern is spread at all, since nobody
+    /// could say how much of the crowding those teeth already are.
+    pub fn spread_crowding(&mut self, out: &mut ArchCase) {
+        let Some((by, place)) = out.crowding else { return };
+        let described: Vec<Tooth> =
+            out.stands.keys().copied().filter(|t| t.is_anterior()).collect();
+        if let Some(first) = described.first() {
+            out.crowding = None;
+            let written = described.iter().map(|t| t.write(self.notation)).collect::<Vec<_>>();
+            let mut finding = Finding::warning(
+                "name/crowding-beside-teeth",
+                place,
+                format!(
+                    "This crowding is not used: what is written of {} counts, and no pattern is spread beside it.",
+                    written.join(", ")
+                ),
+            )
+            .why("Nobody can say how much of the crowding those teeth already are.")
+            .teeth(described.iter().copied());
+            if let Some(at) = out.stands.get(first).and_then(|s| s.place) {
+                finding = finding.related(at, "said here");
+            }
+            self.report(
+                finding.note("Describe the other front teeth too, or leave one of the two out."),
+            );
+            return;
+        }
+        let absent = |t: &Tooth| out.states.get(t).is_some_and(|(state, _)| state.is_absent());
+        let spread = pattern(out.arch, by, |t| !absent(&t));
+        for (tooth, stand) in spread {
+            out.stands.insert(tooth, Sourced::written(stand, Origin::Pattern, place));
+        }
+    }
+}

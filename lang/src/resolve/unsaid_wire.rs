@@ -1,0 +1,40 @@
+//! A record that says which step began and not with which wire. What went in is told by whoever put it in:
+//! the plan's own wire is offered, never taken for granted.
+
+use super::read::Reader;
+use crate::finding::{Finding, Span};
+use crate::model::case::Case;
+use crate::model::tooth::Arch;
+use crate::syntax::tree::Line;
+
+pub fn check(reader: &mut Reader<'_>, case: &Case) {
+    let parse = reader.parse;
+    let seen = parse.lines().filter(|l| l.is_read() && l.keyword() == Some("seen"));
+    for line in seen.flat_map(Line::children).filter(|l| l.is_read()) {
+        let Some(done) = line.groups("done").next().filter(|g| g.has("now")) else { continue };
+        let Some(step) = done.hole("step").filter(|_| done.hole("wire").is_none()) else {
+            continue;
+        };
+        let arch = if line.has("upper") { Arch::Upper } else { Arch::Lower };
+        let planned = case
+            .arch(arch)
+            .and_then(|a| a.steps.iter().find(|s| s.name.as_ref() == step.text()))
+            .map(|s| s.wire.value.names().replace(" + ", " tandem "));
+        let mut finding = Finding::error(
+            "name/unsaid-wire",
+            step.place(),
+            format!("Which wire went in for {}?", step.text()),
+        )
+        .why("The record is what was done; the plan only says what was meant to be.");
+        if let Some(wire) = planned {
+            let end = step.span().end;
+            let place = parse.place(Span { start: end, end });
+            finding = finding.clinical_fix(
+                format!("write `with {wire}`, as planned"),
+                place,
+                format!(" with {wire}"),
+            );
+        }
+        reader.report(finding);
+    }
+}
