@@ -203,7 +203,7 @@ fn a_write_protected_disk_is_told() {
     let output = of(check.args(["check", "--cache"]).arg(disk.0.path().join("cache")).arg(&case));
     let told = said(&output);
     assert_eq!(output.status.code(), Some(0), "{told}");
-    assert!(told.contains("cannot be put away") && told.contains("1 file"), "{told}");
+    assert!(told.contains("cannot be cached") && told.contains("1 file"), "{told}");
 }
 
 /// A house file that comes and goes while a folder is judged: all cases see it, or none does.

@@ -87,7 +87,8 @@ fn changes_are_told_in_clinical_terms() {
     std::fs::write(here.join(CASE), changed).unwrap();
     // Git hands the driver a copy in a folder of its own; the house is found all the same.
     let told = git(here, &["--no-pager", "diff"]);
-    for part in ["Upper, tooth 12", "- stands: 1 mm palatal", "+ stands: 1.5 mm palatal", "Forces"]
+    for part in
+        ["Upper, tooth 12", "- position: 1 mm palatal", "+ position: 1.5 mm palatal", "Forces"]
     {
         assert!(told.contains(part), "{part}: {told}");
     }

@@ -33,8 +33,8 @@ fn the_practice_in_every_format() {
         "Tray set-up",
         "Stock needed",
         "Overdue",
-        "Departures from the usual sequence",
-        "no case uses",
+        "Departures from the usual",
+        "Unused wires",
     ];
     let places: Vec<usize> = order
         .iter()

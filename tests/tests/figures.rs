@@ -187,7 +187,7 @@ fn findings_and_fixes_say_what_the_table_says() {
             let own = row(&figures, step, &tooth).expect("its row").sustained_g.value.round();
             assert_eq!(value, own, "{name}: {}", finding.message);
             assert!(
-                finding.message.contains(&format!("keeps {own} g on {tooth}")),
+                finding.message.contains(&format!("leaves {own} g on {tooth}")),
                 "{name}: {}",
                 finding.message
             );

@@ -115,5 +115,5 @@ fn a_measured_yield_stress_leaves_a_set() {
     let (a, b) = (worst(&hard, |t| t.peak_g.value), worst(&soft, |t| t.peak_g.value));
     assert!(b < a, "{b} against {a}");
     assert!(soft_chart.wires[0].set_mm > hard_chart.wires[0].set_mm + 0.2);
-    assert!(chart::human(&soft_chart).contains("of the bend stays in it"));
+    assert!(chart::human(&soft_chart).contains("permanent set"));
 }

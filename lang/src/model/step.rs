@@ -57,6 +57,14 @@ impl WireUse {
         }
     }
 
+    /// The same as it is typed, for machine-readable output.
+    pub fn typed_label(&self) -> String {
+        match &self.tandem {
+            Some(second) => format!("{} + {}", self.wire.typed_label(), second.typed_label()),
+            None => self.wire.typed_label(),
+        }
+    }
+
     pub fn names(&self) -> String {
         match &self.tandem {
             Some(second) => format!("{} tandem {}", self.wire.name, second.name),

@@ -136,9 +136,19 @@ pub struct Wire {
     pub place: Place,
 }
 
+/// Sizes as they are printed, where `x` is what is typed: "0.019 × 0.025 in".
+pub fn printed(typed: &str) -> String {
+    typed.replace(" x ", " \u{d7} ")
+}
+
 impl Wire {
     /// As an assistant reads it off the drawer: "niti-14 (NiTi 0.014 in)".
     pub fn label(&self) -> String {
+        printed(&self.typed_label())
+    }
+
+    /// The same as it is typed, for machine-readable output.
+    pub fn typed_label(&self) -> String {
         format!("{} ({} {})", self.name, self.alloy.short(), self.section_text)
     }
 }

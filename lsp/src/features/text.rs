@@ -2,26 +2,26 @@
 
 use springline_lang::course::TimeBand;
 use springline_lang::model::quantity::{inches, mm, newtons_to_grams};
-use springline_lang::model::stock::{Section, Wire};
+use springline_lang::model::stock::{Section, Wire, printed};
 use springline_lang::model::tooth::{Notation, Tooth};
 
 /// "0.014 in (0.356 mm) round".
 pub fn section(wire: &Wire) -> String {
-    let two = |a, b| format!("{:.3} x {:.3} mm", mm(a), mm(b));
+    let two = |a, b| format!("{:.3} \u{d7} {:.3} mm", mm(a), mm(b));
     match wire.section {
         Section::Round { diameter } => {
             format!(
                 "{} round ({:.3} in, {:.3} mm)",
-                wire.section_text,
+                printed(&wire.section_text),
                 inches(diameter),
                 mm(diameter)
             )
         }
         Section::Square { side } => {
-            format!("{} square ({})", wire.section_text, two(side, side))
+            format!("{} square ({})", printed(&wire.section_text), two(side, side))
         }
         Section::Rect { height, depth } => {
-            format!("{} ({})", wire.section_text, two(height, depth))
+            format!("{} ({})", printed(&wire.section_text), two(height, depth))
         }
     }
 }

@@ -221,7 +221,7 @@ async fn plans_are_rewritten_and_visits_added_by_action() {
     let case = client.request("textDocument/codeAction", ask(place(&text, "doctor"))).await;
     let found = kinds(&case);
     assert!(
-        found.iter().any(|(k, t)| k == "source.recordVisit" && t.starts_with("write down")),
+        found.iter().any(|(k, t)| k == "source.recordVisit" && t.starts_with("record the visit")),
         "{found:?}"
     );
 }

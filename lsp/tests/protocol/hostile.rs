@@ -97,7 +97,7 @@ async fn a_message_too_large_is_told() {
         in_time(client.receive()).await;
     }
     assert!(
-        client.shown[0].contains("64 MiB") && client.shown[0].contains("not taken"),
+        client.shown[0].contains("64 MiB") && client.shown[0].contains("did not accept it"),
         "{:?}",
         client.shown
     );

@@ -131,7 +131,7 @@ async fn a_rename_that_cannot_be_whole_is_refused() {
     latin.push(0xe9);
     fs::write(practice.root.join("cases/latin.spring"), &latin).unwrap();
     let why = refused(&mut client, twin(&case)).await;
-    assert!(why.contains("Nothing is renamed") && why.contains("latin.spring"), "{why}");
+    assert!(why.contains("Nothing has been renamed") && why.contains("latin.spring"), "{why}");
     // One that does not hold the word is no hindrance.
     fs::write(practice.root.join("cases/latin.spring"), b"\xe9").unwrap();
     assert_eq!(renamed(&mut client, twin(&case)).await.len(), 2);

@@ -171,7 +171,7 @@ async fn only_fixes_that_mend_are_offered_and_they_say_what_comes_of_it() {
         let mut version = 1;
         for action in clinical {
             let said = title(action);
-            let tells = [": with ", ": then ", ": recomputed", ": but then "]
+            let tells = [": with ", ": then ", ": checked: ", ": also causes: "]
                 .iter()
                 .any(|t| said.contains(t));
             assert!(tells, "{name}: {said}");

@@ -164,7 +164,12 @@ fn legend(chart: &Chart, top: f64) -> Vec<Item> {
     for (i, wire) in chart.wires.iter().enumerate() {
         let y = top + ROW * (i as f64 + 1.1);
         items.push(Item::bold(at(LEFT, y), 2.9, Align::Start, (i + 1).to_string()));
-        items.push(Item::words(at(LEFT + 5.0, y), 2.9, Align::Start, wire.wire.clone()));
+        items.push(Item::words(
+            at(LEFT + 5.0, y),
+            2.9,
+            Align::Start,
+            crate::model::stock::printed(&wire.wire),
+        ));
         items.push(Item::words(at(WIDTH - 8.0, y), 2.9, Align::End, under(chart, wire)));
     }
     items
@@ -181,8 +186,11 @@ pub fn under(chart: &Chart, wire: &WireCurve) -> String {
 }
 
 fn told(chart: &Chart) -> String {
-    let wires: Vec<String> =
-        chart.wires.iter().map(|w| format!("{}: {}.", w.wire, under(chart, w))).collect();
+    let wires: Vec<String> = chart
+        .wires
+        .iter()
+        .map(|w| format!("{}: {}.", crate::model::stock::printed(&w.wire), under(chart, w)))
+        .collect();
     format!(
         "Force against deflection over {} mm, limit {} g. {} {}",
         plain(chart.span_mm),

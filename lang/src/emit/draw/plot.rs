@@ -87,7 +87,11 @@ pub fn terminal(chart: &Chart) -> String {
         plain(chart.ceiling_g)
     );
     for wire in &chart.wires {
-        out.push_str(&format!("\n{}: {}\n", wire.wire, under(chart, wire)));
+        out.push_str(&format!(
+            "\n{}: {}\n",
+            crate::model::stock::printed(&wire.wire),
+            under(chart, wire)
+        ));
         if wire.unloading.is_empty() {
             continue;
         }

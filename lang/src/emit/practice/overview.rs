@@ -16,6 +16,7 @@ use crate::emit::plan::Plan;
 use crate::emit::{dates, own_words, say};
 use crate::finding::Severity;
 use crate::model::quantity::plain;
+use crate::model::stock::printed;
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -258,7 +259,7 @@ fn pull(list: &PullList, title: &str) -> Listing {
             .items
             .iter()
             .map(|i| {
-                vec![i.count.to_string(), i.kind.to_owned(), i.what.clone(), i.charts.join(", ")]
+                vec![i.count.to_string(), i.kind.to_owned(), printed(&i.what), i.charts.join(", ")]
             })
             .collect(),
         none: "Nothing.".to_owned(),

@@ -10,6 +10,7 @@ use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::emit::{dates, own_words, say, worn};
 use crate::model::house::Task;
 use crate::model::step::ActKind;
+use crate::model::stock::printed;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PullItem {
@@ -75,7 +76,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
     if !arch.same_wire() {
         let wires = &next.state.wire;
         for wire in std::iter::once(&wires.wire).chain(&wires.tandem) {
-            need.push(("wire", format!("{} {jaw}", wire.label()), 1));
+            need.push(("wire", format!("{} {jaw}", wire.typed_label()), 1));
         }
     }
     if arch.now.is_none() {
@@ -108,7 +109,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
                 need.push(("bracket", bracket.name.to_string(), teeth.len()));
             }
             ActKind::Piggyback { wire, .. } => {
-                need.push(("wire", format!("{}, a piece", wire.label()), 1));
+                need.push(("wire", format!("{}, a piece", wire.typed_label()), 1));
             }
             _ => {}
         }
@@ -129,7 +130,7 @@ impl PullList {
                 vec![
                     format!("{:>3}", i.count),
                     i.kind.to_owned(),
-                    i.what.clone(),
+                    printed(&i.what),
                     i.charts.join(", "),
                 ]
             })

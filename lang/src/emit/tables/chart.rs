@@ -15,7 +15,7 @@ use crate::mechanics::{Law, Refusal, Stock};
 use crate::model::House;
 use crate::model::limits::Limit;
 use crate::model::quantity::{grams_to_newtons, newtons_to_grams, plain};
-use crate::model::stock::Wire;
+use crate::model::stock::{Wire, printed};
 
 pub const SCHEMA: &str = "springline.chart/1";
 
@@ -137,7 +137,7 @@ fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
         });
     match computed {
         Ok((c, under)) => WireCurve {
-            wire: wire.label(),
+            wire: wire.typed_label(),
             loading: grams(&c.loading),
             unloading: grams(&c.unloading),
             under_ceiling_mm: under,
@@ -146,7 +146,7 @@ fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
             refused: None,
         },
         Err(refusal) => WireCurve {
-            wire: wire.label(),
+            wire: wire.typed_label(),
             loading: Vec::new(),
             unloading: Vec::new(),
             under_ceiling_mm: None,
@@ -184,7 +184,7 @@ pub fn human(chart: &Chart) -> String {
         .wires
         .iter()
         .map(|w| {
-            let mut row = vec![w.wire.clone()];
+            let mut row = vec![printed(&w.wire)];
             for x in stops {
                 row.push(at(&w.loading, x).map_or_else(|| "-".to_owned(), two_digits));
             }
@@ -216,14 +216,22 @@ pub fn human(chart: &Chart) -> String {
         &rows,
     ));
     for wire in chart.wires.iter().filter(|w| w.refused.is_some()) {
-        out.push_str(&format!("  {}: {}\n", wire.wire, wire.refused.as_deref().unwrap_or("")));
+        out.push_str(&format!(
+            "  {}: {}\n",
+            printed(&wire.wire),
+            wire.refused.as_deref().unwrap_or("")
+        ));
     }
     for wire in &chart.wires {
         if let Some(fit) = &wire.fit {
-            out.push_str(&fit_text(&wire.wire, fit));
+            out.push_str(&fit_text(&printed(&wire.wire), fit));
         }
         if wire.set_mm > 0.05 {
-            out.push_str(&format!("\n{}: permanent set {:.1} mm\n", wire.wire, wire.set_mm));
+            out.push_str(&format!(
+                "\n{}: permanent set {:.1} mm\n",
+                printed(&wire.wire),
+                wire.set_mm
+            ));
         }
     }
     out.push_str(&format!(

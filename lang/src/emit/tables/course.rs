@@ -8,6 +8,7 @@ use crate::course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
 use crate::emit::Plan;
 use crate::emit::spreadsheet::{Cell, Table};
 use crate::model::quantity::{newtons_to_grams, plain};
+use crate::model::stock::printed;
 use crate::model::tooth::{Arch, Tooth};
 
 pub const SCHEMA: &str = "springline.course/1";
@@ -129,7 +130,7 @@ fn row(phase: &Phase) -> StepRow {
     StepRow {
         arch: phase.arch,
         step: phase.name.to_string(),
-        wire: phase.wire.label(),
+        wire: phase.wire.typed_label(),
         date_in: phase.date_in,
         date_out: phase.end.date,
         recorded: matches!(phase.end.reason, EndReason::Recorded { .. }),
@@ -202,7 +203,7 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             .map(|s| {
                 vec![
                     s.step.clone(),
-                    s.wire.clone(),
+                    printed(&s.wire),
                     date(s.date_in),
                     band(&s.passive, s.curved),
                     band(&s.no_bend, s.curved),

@@ -12,7 +12,7 @@ use crate::emit::Plan;
 use crate::emit::spreadsheet::{Cell, Table};
 use crate::mechanics::{self, Spread, ToothBand};
 use crate::model::quantity::{mm, newtons_to_grams};
-use crate::model::stock::Wire;
+use crate::model::stock::{Wire, printed};
 use crate::model::tooth::{Arch, Side, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
@@ -127,7 +127,7 @@ fn step(phase: &Phase, with_bands: bool) -> StepRows {
     StepRows {
         arch: phase.arch,
         step: phase.name.to_string(),
-        wire: phase.wire.label(),
+        wire: phase.wire.typed_label(),
         teeth,
         bands: banded.map(|b| Variants::of(&b)),
         law: law(&phase.wire.wire),
@@ -247,7 +247,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     let notation = plan.notation();
     let mut out = format!("{}: force on every tooth\n{}", forces.chart, plan.left_out());
     for step in &forces.steps {
-        out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, step.wire));
+        out.push_str(&format!("\n{} {}, {}\n", step.arch, step.step, printed(&step.wire)));
         if let Some(law) = &step.law {
             out.push_str(&format!("  {law}\n"));
         }

@@ -8,9 +8,9 @@ pub const RULE: Rule = Rule {
     code: "order/closing-wire-too-light",
     severity: Severity::Error,
     title: "wire too light for space closure",
-    finds: "A closing spring on a wire under 0.019 x 0.025 in, or under 0.018 in round steel (a warning), or on \
+    finds: "A closing spring on a wire under 0.019 × 0.025 in, or under 0.018 in round steel (a warning), or on \
            a round superelastic or an aligning wire (an error). A chain on a round superelastic or an aligning \
-           wire (a warning): there it holds together teeth that are not yet aligned. (A figure-eight tie does \
+           wire (a warning): the teeth there are not yet aligned. (A figure-eight tie does \
            not pull.)",
     why: "The wire bows and the teeth tip into the space: crowns meet, roots do not, and the bite deepens.",
     what_to_do: "Close on rectangular steel that has become passive.",

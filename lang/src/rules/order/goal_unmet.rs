@@ -143,7 +143,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     if !left.is_empty() {
         found.push((
             format!(
-                "The crossbite of {} is to be corrected, and the tooth is never in the wire.",
+                "{} is to come out of crossbite, but is never in the wire.",
                 judged.words().teeth(&left)
             ),
             None,

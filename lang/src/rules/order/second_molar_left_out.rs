@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
            levelled, or an arch that ends there under class II or class III elastics of more than 3 oz. Not \
            reported where the second molars are missing, extracted or unerupted, or in growing patients, whose \
            second molars may not be there yet.",
-    why: "The first molar alone carries the load of two: it tips, extrudes and rolls lingually, and a curve is \
+    why: "The first molar alone carries the load of two: it tips, extrudes and rolls in, and a curve is \
          not levelled past the last tooth in the wire.",
     what_to_do: "Tubes on the second molars before the working wire; `unerupted 37, 47` where they have not \
                 erupted.",

@@ -7,7 +7,7 @@ pub const RULE: Rule = Rule {
     code: "order/steep-step",
     severity: Severity::Warning,
     title: "stiffness increase too large",
-    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 x 0.022 in or more that \
+    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 × 0.022 in or more that \
            follows a round superelastic wire directly, with no rectangular superelastic wire between. Never by \
            a ratio of stiffness: that is large in every good sequence.",
     why: "A round wire rotates freely in its slots and leaves every root where it was. The stiff wire then \

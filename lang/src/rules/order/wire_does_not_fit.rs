@@ -58,7 +58,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             let Some(bracket) = view.bracket(tooth) else { continue };
             if let Some((value, limit, what)) = excess(&wire.wire, wire.tandem.as_deref(), bracket)
             {
-                tight.push((tooth, value, limit, what, bracket.slot_text.clone()));
+                tight.push((
+                    tooth,
+                    value,
+                    limit,
+                    what,
+                    crate::model::stock::printed(&bracket.slot_text),
+                ));
             }
         }
         let Some((tooth, value, limit, what, slot)) =

@@ -11,8 +11,7 @@ pub const RULE: Rule = Rule {
     title: "record contradicts the plan",
     finds: "A visit that names a wire other than the step's, a step this arch does not have, a tooth that binds \
            though it is not in the wire, a lost stop where none was placed, a wire kept or tested in an arch \
-           that had not started, or elastics worn that nobody prescribed. The record stands as it is: the mouth \
-           is right.",
+           that had not started, or elastics worn that nobody prescribed. The record is accepted as it is: the mouth is right.",
     why: "Either treatment differed from the card, or one of the two was written wrongly.",
     what_to_do: "Write in the visit what was done differently, or correct the mistake.",
     source: "the record against the plan",

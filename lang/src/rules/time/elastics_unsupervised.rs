@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     title: "elastics unsupervised too long",
     finds: "Elastics that may be worn for more than 26 weeks, or that have neither an end condition nor a \
            longest time; or more than 8 weeks to the next visit while they are worn.",
-    why: "Elastics worn too long overcorrect: the overjet reverses, molars extrude, roots shorten.",
+    why: "Elastics worn too long overcorrect the bite: molars extrude, roots shorten.",
     what_to_do: "Write `longest 26 wk`, and see the patient every 6 weeks.",
     source: "common practice, no source",
     accept_when: "Night-time wear of light elastics only.",

@@ -3,7 +3,7 @@
 use springline_lang::model::House;
 use springline_lang::model::quantity::{grams, mm, plain};
 use springline_lang::model::step::Step;
-use springline_lang::model::stock::CoilKind;
+use springline_lang::model::stock::{CoilKind, printed};
 use springline_lang::model::tooth::Arch;
 use springline_lang::syntax::Expected;
 
@@ -44,7 +44,7 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
             wires.sort_by_key(|w| (w.place.file, w.place.span.start));
             wires
                 .into_iter()
-                .map(|w| pair(&w.name, format!("{} {}", w.alloy.word(), w.section_text)))
+                .map(|w| pair(&w.name, format!("{} {}", w.alloy.word(), printed(&w.section_text))))
                 .collect()
         }
         "bracket" => house
@@ -52,7 +52,7 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
             .values()
             .map(|b| {
                 let kind = if b.is_tube { "tube" } else { "bracket" };
-                pair(&b.name, format!("{kind}, slot {}", b.slot_text))
+                pair(&b.name, format!("{kind}, slot {}", printed(&b.slot_text)))
             })
             .collect(),
         "coil" => house

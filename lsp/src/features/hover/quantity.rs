@@ -51,7 +51,7 @@ fn converted(measure: &Measure, unit: Unit) -> Option<String> {
     };
     Some(match (measure.shape, second) {
         (Shape::Range, Some(second)) => format!("{first}..{second} {unit}"),
-        (Shape::Dims, Some(second)) => format!("{first} x {second} {unit}"),
+        (Shape::Dims, Some(second)) => format!("{first} \u{d7} {second} {unit}"),
         _ => format!("{first} {unit}"),
     })
 }

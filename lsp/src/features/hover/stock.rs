@@ -7,7 +7,7 @@ use springline_lang::mechanics::closed::third_order_play;
 use springline_lang::model::House;
 use springline_lang::model::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
 use springline_lang::model::stock::{
-    Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire,
+    Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
 };
 
 use crate::facts::Facts;
@@ -99,12 +99,12 @@ fn play(wire: &Wire, bracket: &Bracket) -> String {
     // Less than this is rounding, not metal.
     const SNUG_MM: f64 = -0.001;
     if named < SNUG_MM || depth < SNUG_MM {
-        return format!("does not fit `{}` ({})", bracket.name, bracket.slot_text);
+        return format!("does not fit `{}` ({})", bracket.name, printed(&bracket.slot_text));
     }
     format!(
         "play in `{}` ({}): {:.2} mm in height, {:.2} mm in depth{}",
         bracket.name,
-        bracket.slot_text,
+        printed(&bracket.slot_text),
         (bracket.true_height_mm().taken_mm - mm(wire.section.height())).max(0.0),
         depth.max(0.0),
         twist(wire, bracket)
@@ -173,9 +173,9 @@ fn bracket(bracket: &Bracket) -> String {
     };
     let band = if bracket.on_band { " on a band" } else { "" };
     let mut out = format!(
-        "**{}**: {kind}{band}, slot {} ({:.2} x {:.2} mm; {})",
+        "**{}**: {kind}{band}, slot {} ({:.2} \u{d7} {:.2} mm; {})",
         bracket.name,
-        bracket.slot_text,
+        printed(&bracket.slot_text),
         mm(bracket.slot_height),
         mm(bracket.slot_depth),
         true_height(bracket)
