@@ -178,7 +178,7 @@ fn help(error: &io::Error) -> String {
         io::ErrorKind::PermissionDenied => "Ask whoever owns the folder for access.",
         io::ErrorKind::InvalidFilename => "Move it up, or give its folders shorter names.",
         io::ErrorKind::StorageFull => "Make room and try again.",
-        _ => "Check the file and the folder it lies in.",
+        _ => "Check the file and the folder it is in.",
     }
     .to_owned()
 }

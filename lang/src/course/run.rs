@@ -532,7 +532,7 @@ fn advance(
             Err(refusal) => why = why.or(Some(refusal)),
         }
     }
-    let never_tried = Refusal::Unsolved { what: "no step of the course was tried" };
+    let never_tried = Refusal::Unsolved { what: "no step of the forecast was tried" };
     Err((why.unwrap_or(never_tried), tries))
 }
 

@@ -73,9 +73,9 @@ pub(crate) fn setup(setup: &Setup) -> Checked {
         must((1.0..=2.0).contains(&most), id, "the largest height of the slot, as a share", most)?;
         let stand = &slot.stand;
         for (what, mm) in [
-            ("the lingual stand", stand.lingual_mm),
-            ("the gingival stand", stand.gingival_mm),
-            ("the stand along the arch", stand.along_mm),
+            ("the lingual position", stand.lingual_mm),
+            ("the gingival position", stand.gingival_mm),
+            ("the position along the arch", stand.along_mm),
         ] {
             within(id, what, mm, 100.0)?;
         }

@@ -78,12 +78,12 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
     out
 }
 
-/// "is 2.4 mm palatal, turned 25 deg, mesial edge in; width 6.5 mm".
+/// "is 2.4 mm palatal, rotated 25 deg, mesial edge in; width 6.5 mm".
 fn entered(stand: &Stand, tooth: Tooth) -> String {
     let mut parts = Vec::new();
     let way = say::stand(stand, tooth);
     if !way.is_empty() {
-        parts.push(format!("{way}"));
+        parts.push(format!("is {way}"));
     }
     for (what, length) in [("width", stand.width), ("space", stand.space)] {
         parts.extend(length.map(|l| format!("{what} {} mm", plain(mm(l)))));
