@@ -45,8 +45,8 @@ pub const TERMS: &[Term] = &[
         source: "lang/docs/limits.md",
     },
     Term {
-        names: &["bench-limit", "bench ceiling", "chart-limit", "comfort", "comfort ceiling"],
-        means: "The force taken as comfortable, some 50 g, read off a bench chart of one wire over one span.",
+        names: &["bench-limit", "bench ceiling", "chart ceiling", "chart-limit"],
+        means: "A light force, often some 50 g, at which wires are read off a bench chart of one wire over one span.",
         here: "It compares wires in `springline bench`. In a mouth the spans are shorter and the same wire gives several times as \
                much on a tooth, so no tooth is judged by it.",
         source: COMMON,

@@ -26,7 +26,7 @@ use springline_lang::syntax::{self, format, parse};
 use springline_lang::{Checker, Options, Source};
 
 /// Factors on the predicted time, by wire; others 1.1.
-const TRUTH: [(&str, f64); 2] = [("niti-14", 1.25), ("niti-14x25", 1.0)];
+const TRUTH: [(&str, f64); 2] = [("thermal-16", 1.25), ("niti-16x22", 1.0)];
 const OTHERS: f64 = 1.1;
 /// Standard deviations of the logarithm: patients, and wires in one patient. Together 0.35.
 const PATIENTS: f64 = 0.25;

@@ -60,17 +60,17 @@ pub struct Patient {
 }
 
 const USUAL: [(&str, &str); 4] = [
-    ("align", "niti-14"),
-    ("level", "niti-14x25"),
-    ("work", "niti-19x25"),
-    ("finish", "beta-19x25"),
+    ("align", "thermal-16"),
+    ("level", "niti-16x22"),
+    ("work", "beta-18x25"),
+    ("finish", "beta-18x25"),
 ];
 const FIRM: [(&str, &str); 5] = [
-    ("align", "niti-14"),
-    ("level", "niti-14x25"),
+    ("align", "thermal-16"),
+    ("level", "niti-16x22"),
     ("level-2", "niti-18x25"),
     ("work", "steel-19x25"),
-    ("finish", "beta-19x25"),
+    ("finish", "beta-18x25"),
 ];
 
 impl Arch {
@@ -347,7 +347,7 @@ impl Patient {
             ),
         ];
         upper.worst = canine.to_string();
-        upper.steps = vec![("align", "niti-14"), ("make-space", "niti-18")];
+        upper.steps = vec![("align", "thermal-16"), ("make-space", "niti-18")];
         self.arches = vec![upper, Arch::new(false, true).crowded(draw, 1, 1.0)];
     }
 
@@ -390,7 +390,7 @@ impl Patient {
             format!("change level {{\n{held}}}"),
             format!("change level-2 {{\n{held}  records panoramic\n}}"),
             format!(
-                "step level-3 as level after level-2, wire niti-14x25, until passive, next 6 wk {{\n  \
+                "step level-3 as level after level-2, wire niti-16x22, until passive, next 6 wk {{\n  \
                  reposition 15, 25\n{held}}}"
             ),
             format!(

@@ -157,7 +157,7 @@ const BENCH: Settings = Settings {
 /// Largest deflection, mm, up to which the test stays at or below `ceiling_n`: the reading that a
 /// practice takes from a bending chart. For a superelastic wire the unloading branch counts, the force
 /// it delivers; an elastic one delivers what it was bent with, so the loading branch counts (its way
-/// back after yielding meets the ceiling where it has taken a set, which is no comfort). `None` when it
+/// back after yielding meets the ceiling only where it has taken a set). `None` when it
 /// is above it all the way.
 ///
 /// # Errors

@@ -1,9 +1,10 @@
-//! Force on every tooth over time, against the comfort ceiling: the wire solved again where the median
-//! patient's teeth stand on the way.
+//! Force on every tooth over time: the wire solved again at the positions of the median patient's teeth
+//! on the way. The bench ceiling has no place in it: it compares wires over one span on a bench, and
+//! judges no tooth.
 
 use jiff::civil::Date;
 
-use super::list::{Align, Item, Pen, Point, Shade, at};
+use super::list::{Align, Item, Pen, Point, at};
 use crate::course::setup::{ArchSetup, Solved};
 use crate::course::{ArchForecast, Phase, ToothPose};
 use crate::emit::dates;
@@ -14,6 +15,8 @@ use crate::model::tooth::{Notation, Tooth};
 /// Solves a phase this often at most: the curve is smooth, and each solve costs milliseconds.
 const SOLVES: usize = 8;
 const HEIGHT: f64 = 30.0;
+/// Forces smaller than this are not magnified to the full height.
+const LEAST_TOP_G: f64 = 50.0;
 /// Curves with a number of their own in each arch.
 const NAMED: usize = 4;
 
@@ -102,7 +105,6 @@ pub struct Axes<'a> {
     pub right: f64,
     pub top: f64,
     pub x: &'a dyn Fn(Date) -> f64,
-    pub ceiling_g: f64,
     pub notation: Notation,
 }
 
@@ -114,7 +116,7 @@ pub fn height() -> f64 {
 /// The plot of one arch, and what it shows in words.
 pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String) {
     let largest = |t: &ToothForce| t.points.iter().map(|p| p.1).fold(0.0, f64::max);
-    let top_g = teeth.iter().map(largest).fold(axes.ceiling_g * 1.4, f64::max);
+    let top_g = teeth.iter().map(largest).fold(LEAST_TOP_G, f64::max);
     let base = axes.top + 7.5 + HEIGHT;
     let y = |grams: f64| base - HEIGHT * (grams / top_g).clamp(0.0, 1.0);
     let mut items = vec![
@@ -123,17 +125,6 @@ pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String
         Item::line(at(axes.left, base), at(axes.left, base - HEIGHT), Pen::ink(0.25)),
         Item::words(at(axes.left - 1.0, base + 0.8), 2.2, Align::End, "0 g"),
         Item::words(at(axes.left - 1.0, y(top_g) + 1.6), 2.2, Align::End, rounded(top_g)),
-        Item::line(
-            at(axes.left, y(axes.ceiling_g)),
-            at(axes.right, y(axes.ceiling_g)),
-            Pen::ink(0.35).dashed(),
-        ),
-        Item::words(
-            at(axes.left - 1.0, y(axes.ceiling_g) + 0.8),
-            2.2,
-            Align::End,
-            format!("{} g", plain(axes.ceiling_g)),
-        ),
     ];
     let mut order: Vec<&ToothForce> = teeth.iter().collect();
     order.sort_by(|a, b| largest(b).total_cmp(&largest(a)).then(a.tooth.cmp(&b.tooth)));
@@ -163,17 +154,6 @@ pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String
         }
         items.push(Item::group(format!("tooth-{}", tooth.tooth.code()), parts));
     }
-    items.insert(
-        0,
-        Item::rect(
-            at(axes.left, y(axes.ceiling_g)),
-            axes.right - axes.left,
-            base - y(axes.ceiling_g),
-            0.0,
-            None,
-            Some(Shade::Pale),
-        ),
-    );
     (Item::group("force-over-time", items), told.join(", "))
 }
 

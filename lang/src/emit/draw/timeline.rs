@@ -9,7 +9,6 @@ use super::list::{Align, Drawing, Item, Pen, Segment, Shade, at, words_width};
 use crate::course::{Phase, TimeBand};
 use crate::emit::plan::Plan;
 use crate::emit::{dates, say};
-use crate::model::limits::Limit;
 use crate::model::tooth::Arch;
 
 const WIDTH: f64 = 186.0;
@@ -70,11 +69,10 @@ pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
     Some(lanes_and_visits(plan)?.0)
 }
 
-/// The same with the force on every tooth under it, against the comfort ceiling: it solves the
-/// mechanics along the way, which takes a moment.
+/// The same with the force on every tooth under it: it solves the mechanics along the way, which takes
+/// a moment.
 pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
     let (mut drawing, scale) = lanes_and_visits(plan)?;
-    let ceiling_g = plan.house().limits.of(Limit::Chart).value.warn;
     for arch in &plan.forecast.arches {
         let teeth = force_time::over_time(arch);
         if teeth.is_empty() {
@@ -85,13 +83,9 @@ pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
             right: WIDTH - RIGHT,
             top: drawing.height,
             x: &|date| scale.x(date),
-            ceiling_g,
             notation: plan.notation(),
         };
-        let title = format!(
-            "{}: force on each tooth, median patient; dashed: bench limit",
-            say::arch(arch.arch)
-        );
+        let title = format!("{}: force on each tooth, median patient", say::arch(arch.arch));
         let (item, told) = force_time::plot(&title, &teeth, &axes);
         drawing.items.push(item);
         drawing.height += force_time::height();
