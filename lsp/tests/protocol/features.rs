@@ -186,7 +186,7 @@ async fn the_preview_follows_cursor_choice_and_text() {
         .await;
     let html = chosen["html"].as_str().unwrap();
     assert!(html.starts_with("<!DOCTYPE html>") && html.contains("nonce=\"n1\""), "{html}");
-    assert!(html.contains("Upper, align: forecast force of niti-14"), "{html}");
+    assert!(html.contains("Upper, align: forecast force of thermal-16"), "{html}");
     client.change(&uri, 2, json!([{"text": text.replace("follow usual", "follow firm")}])).await;
     let shown = client.request("springline/preview", json!({"textDocument": document})).await;
     assert_eq!(shown["version"], 2);
