@@ -20,8 +20,12 @@ pub struct Args {
 impl Args {
     /// The command with the caution under every help and every manual page.
     pub fn cautioned() -> clap::Command {
-        Args::command().after_help(CAUTION).mut_subcommands(|sub| sub.after_help(CAUTION))
+        Args::command().after_help(CAUTION).mut_subcommands(|sub| cautioned(sub))
     }
+}
+
+fn cautioned(command: clap::Command) -> clap::Command {
+    command.after_help(CAUTION).mut_subcommands(cautioned)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -37,7 +41,7 @@ pub enum Command {
     Check(Check),
     /// Format files.
     Fmt(Fmt),
-    /// Check, schedule and print cases in one go.
+    /// Check, schedule and print cases in one go: all cards (.html), visits (.txt) and a calendar (.ics).
     Compile(Compile),
     /// Show forces and moments on every tooth, by step.
     Forces(Forces),
@@ -57,7 +61,7 @@ pub enum Command {
     Practice(Practice),
     /// Compare two versions of a plan clinically; works as a git diff driver.
     Diff(Diff),
-    /// Start a case file.
+    /// Start a case file, or with `new practice` a practice file.
     New(New),
     /// Record a visit, interactively or from flags.
     Seen(Seen),
@@ -161,7 +165,8 @@ pub struct Seen {
     /// Lower arch, likewise.
     #[arg(long)]
     pub lower: Option<String>,
-    /// Any other line of a visit: 'tooth 12 space 4.6 mm'; repeatable.
+    /// Any other line of a visit: 'tooth 12 space 4.6 mm', 'loose 15'; repeatable. What was done in an arch
+    /// goes with --upper or --lower: --upper kept --line 'upper rebond 15'.
     #[arg(long)]
     pub line: Vec<String>,
     /// Record a missed appointment.
@@ -195,30 +200,33 @@ pub enum LearnFormat {
 }
 
 #[derive(Debug, ClapArgs)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub struct New {
-    /// Chart reference, such as SM-0501; never a patient's name.
+    #[command(subcommand)]
+    pub what: Option<NewWhat>,
+    /// Chart reference, such as SM-0501, which also names the file; never a patient's name.
     #[arg(required_unless_present = "demo")]
     pub chart: Option<String>,
     /// Generate a demo practice with this many patients instead of one case.
-    #[arg(long, value_name = "PATIENTS", conflicts_with_all = ["chart", "house", "doctor", "start",
+    #[arg(long, value_name = "PATIENTS", conflicts_with_all = ["chart", "practice", "doctor", "start",
         "adult", "growing", "upper_only", "lower_only"], value_parser = clap::value_parser!(u32).range(1..=900_000))]
     pub demo: Option<u32>,
     /// Random seed.
     #[arg(long, requires = "demo", default_value_t = 1)]
     pub seed: u64,
-    /// Practice file, by name without its extension.
-    #[arg(long)]
-    pub house: Option<String>,
-    /// Doctor's initials.
+    /// Practice file, by name without its extension [default: the only one here or above].
+    #[arg(long, visible_alias = "house", value_name = "NAME")]
+    pub practice: Option<String>,
+    /// Doctor's initials [default: those in the practice file].
     #[arg(long)]
     pub doctor: Option<String>,
-    /// Date the appliance is placed [default: today].
+    /// Date the appliance is placed [default: the next clinic day].
     #[arg(long)]
     pub start: Option<String>,
-    /// Write `patient adult`.
+    /// Write `patient adult`: teeth move at the adult rate.
     #[arg(long, conflicts_with = "growing")]
     pub adult: bool,
-    /// Write `patient growing`.
+    /// Write `patient growing`: teeth move about 1.6 times faster than in an adult.
     #[arg(long)]
     pub growing: bool,
     /// Plan the upper arch only.
@@ -228,6 +236,68 @@ pub struct New {
     #[arg(long)]
     pub lower_only: bool,
     /// Folder to write to [default: this folder]; a demo practice needs a folder of its own.
+    #[arg(long)]
+    pub folder: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum NewWhat {
+    /// Write a practice file: what all your cases share, asked at a terminal or given by flags.
+    #[command(visible_alias = "house")]
+    Practice(NewPractice),
+}
+
+/// Each flag answers one question; at a terminal the others are asked, elsewhere they keep their default.
+#[derive(Debug, ClapArgs)]
+pub struct NewPractice {
+    /// What cases call it: small letters, digits and hyphens, such as brook. The file is NAME.spring.
+    pub name: String,
+    /// The practice's name as it is printed.
+    #[arg(long)]
+    pub title: Option<String>,
+    /// How teeth are written: iso (13), quadrant (UR3) or universal (#6).
+    #[arg(long)]
+    pub notation: Option<String>,
+    /// Days on which patients are seen, such as mon,tue,thu or mon-fri.
+    #[arg(long, value_name = "DAYS")]
+    pub clinic: Option<String>,
+    /// Chair time of such a day, all chairs together, such as '480 min'.
+    #[arg(long, value_name = "TIME")]
+    pub chair_time: Option<String>,
+    /// The brackets' slot: 0.018, 0.022, or both sides such as '0.022 x 0.027'.
+    #[arg(long)]
+    pub slot: Option<String>,
+    /// What the brackets are: passive (slide), active (clip) or ligated.
+    #[arg(long)]
+    pub brackets: Option<String>,
+    /// A file with torque and tip as a table, `-` for standard input, or the table itself: '11 +13 / 14 -6'.
+    #[arg(long, value_name = "FILE", allow_hyphen_values = true)]
+    pub prescription: Option<PathBuf>,
+    /// Teeth whose brackets have a hook, or none; the canines if left out.
+    #[arg(long, value_name = "TEETH")]
+    pub hooks: Option<String>,
+    /// Wires in stock by alloy and size: thermal-14,superelastic-16x22,beta-17x25,steel-19x25.
+    #[arg(long)]
+    pub wires: Option<String>,
+    /// Coils, chains and stops in stock: open-100,keeper,closing-150,chain-closed,stop-round.
+    #[arg(long)]
+    pub coils: Option<String>,
+    /// Elastics in stock: quarter-light,three-16-strong.
+    #[arg(long)]
+    pub elastics: Option<String>,
+    /// Form of the chart references, # for a digit: BK-####.
+    #[arg(long, value_name = "FORM")]
+    pub chart: Option<String>,
+    /// The practice's telephone, for the patient's sheet.
+    #[arg(long)]
+    pub telephone: Option<String>,
+    /// Initials of the doctor whom new cases are written for.
+    #[arg(long)]
+    pub doctor: Option<String>,
+    /// Ask nothing, at a terminal either: what no flag says keeps its default.
+    #[arg(long)]
+    pub no_questions: bool,
+    /// Where to write it; this folder if left out.
     #[arg(long)]
     pub folder: Option<PathBuf>,
 }
@@ -311,6 +381,17 @@ pub struct Print {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
+    /// One visit, with its card and the patient's sheet: `next`, its number, or its date. All of the case if
+    /// left out.
+    #[arg(long, value_name = "next|N|DATE", conflicts_with = "day")]
+    pub visit: Option<String>,
+    /// One day of all cases named, in one file: the day list, then each patient's card and sheet in its
+    /// order. `today`, `tomorrow`, or a date.
+    #[arg(long, value_name = "DATE")]
+    pub day: Option<String>,
+    /// Only these kinds of page.
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub only: Vec<PageKind>,
     /// Folder for the pages; created if missing.
     #[arg(long, default_value = "out")]
     pub to: PathBuf,
@@ -325,6 +406,21 @@ pub struct Print {
     /// Font file for a script that the built-in typeface lacks, for PDF; repeatable.
     #[arg(long, value_name = "FILE")]
     pub font: Vec<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PageKind {
+    /// The staff's card of each visit.
+    #[value(alias = "card")]
+    Cards,
+    /// The patient's sheet.
+    #[value(alias = "sheets")]
+    Sheet,
+    /// The repair card.
+    Repair,
+    /// The course at a glance.
+    #[value(alias = "forecast")]
+    Course,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

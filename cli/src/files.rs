@@ -58,7 +58,7 @@ pub fn read(path: &Path) -> Result<Input, Problem> {
 /// The content of a file. A pipe, a device or a socket may never end, and may wait for ever: it is not
 /// even opened.
 fn open(path: &Path) -> Result<Vec<u8>, Problem> {
-    let meta = fs::metadata(path).map_err(|e| Problem::unreadable(path, &e))?;
+    let meta = fs::metadata(path).map_err(|e| Problem::not_found(path, &e))?;
     if !meta.is_file() {
         return Err(Problem::no_file(path, kind(&meta)));
     }
@@ -141,6 +141,13 @@ impl Folders {
         // No project to stay inside: this folder and its parent only.
         out.truncate(2);
         out
+    }
+}
+
+impl Folders {
+    /// Names of the practice files that are here and above.
+    pub fn practices(&self) -> Vec<String> {
+        houses(&self.places())
     }
 }
 
@@ -231,6 +238,40 @@ pub fn write_again(path: &Path, text: &[u8]) -> Result<(), Problem> {
     put(path, text, false)
 }
 
+/// A new file, whole or not at all; one that is there meanwhile is left alone.
+pub fn create(path: &Path, text: &[u8]) -> Result<(), Problem> {
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let failed = |e: &std::io::Error| Problem::unwritable(path, e);
+    let mut file = beside(folder, true).map_err(|e| failed(&e))?;
+    file.write_all(text).map_err(|e| failed(&e))?;
+    file.as_file().sync_all().map_err(|e| failed(&e))?;
+    file.persist_noclobber(path).map_err(|e| match e.error.kind() {
+        std::io::ErrorKind::AlreadyExists => {
+            Problem::not_written(path, "it is there already".to_owned())
+        }
+        _ => failed(&e.error),
+    })?;
+    Ok(())
+}
+
+/// A file beside the one that is meant. Where there was none, it gets the permissions that files have
+/// here.
+fn beside(folder: &Path, new: bool) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".springline-");
+    #[cfg(unix)]
+    if new {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    #[cfg(not(unix))]
+    let _ = new;
+    builder.tempfile_in(folder)
+}
+
 fn put(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let folder = match target.parent() {
@@ -247,15 +288,7 @@ fn put(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
             return Err(Problem::read_only(path));
         }
     }
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".springline-");
-    // Where there was none, a file gets the permissions that files have here.
-    #[cfg(unix)]
-    if old.is_none() {
-        use std::os::unix::fs::PermissionsExt as _;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(&folder).map_err(|e| failed(&e))?;
+    let mut file = beside(&folder, old.is_none()).map_err(|e| failed(&e))?;
     file.write_all(text).map_err(|e| failed(&e))?;
     if flush {
         file.as_file().sync_all().map_err(|e| failed(&e))?;

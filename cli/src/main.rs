@@ -3,6 +3,7 @@
 //! Exit codes: 0 nothing worse than the threshold; 1 findings; 2 could not run.
 
 mod args;
+mod ask;
 mod by_git;
 mod cache;
 mod cases;
@@ -11,6 +12,7 @@ mod commands;
 mod files;
 mod find;
 mod judge;
+mod near;
 mod preview;
 mod problem;
 mod render;

@@ -9,6 +9,7 @@ use springline_lang::visible;
 use thiserror::Error;
 
 use crate::args::{Args, Colour};
+use crate::near;
 
 /// Problems are shown in colour when standard error is a terminal, and as NO_COLOR and `--color` say.
 pub fn colour(args: &Args) {
@@ -26,11 +27,8 @@ pub fn colour(args: &Args) {
 #[derive(Debug, Error, Diagnostic)]
 pub enum Problem {
     #[error("There is no file or folder {path}.")]
-    #[diagnostic(
-        code(file::missing),
-        help("Check the spelling, or name the folder that holds your cases.")
-    )]
-    Missing { path: String },
+    #[diagnostic(code(file::missing), help("{help}"))]
+    Missing { path: String, help: String },
 
     #[error("{path} cannot be read: {reason}.")]
     #[diagnostic(code(file::unreadable), help("{help}"))]
@@ -75,7 +73,11 @@ impl Problem {
                 reason: "it is a link to something that does not exist".to_owned(),
                 help: "Remove the link, or restore what it pointed to.".to_owned(),
             },
-            io::ErrorKind::NotFound => Problem::Missing { path: shown(path) },
+            io::ErrorKind::NotFound => {
+                let help = near::meant(path).map(|text| visible::line(&text).into_owned());
+                let spelling = "Check the spelling, or name the folder that holds your cases.";
+                Problem::Missing { path: shown(path), help: help.unwrap_or(spelling.to_owned()) }
+            }
             _ => Problem::unreadable(path, error),
         }
     }

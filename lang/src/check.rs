@@ -191,8 +191,14 @@ impl Checker {
         let before = findings.len();
         read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
         let without_house = resolve::used(parse).is_none() && !house_unread;
-        if without_house && findings[before..].iter().any(is_unknown) {
-            findings.push(no_house(parse, library));
+        if without_house {
+            let arches = || parse.lines().any(|l| matches!(l.keyword(), Some("upper" | "lower")));
+            // Where nothing of the drawer is named yet nothing is wrong yet either.
+            let severity = match findings[before..].iter().any(is_unknown) {
+                true => Some(Severity::Error),
+                false => arches().then_some(Severity::Warning),
+            };
+            findings.extend(severity.map(|severity| no_house(severity, parse, library)));
             findings.retain(|f| !is_unknown(f));
         }
         if house_has_errors || house_unread {
@@ -314,16 +320,19 @@ fn is_unknown(finding: &Finding) -> bool {
 }
 
 /// One fault, one finding: without a house no name of the drawer can be known.
-fn no_house(parse: &Parse, library: &dyn Library) -> Finding {
+fn no_house(severity: Severity, parse: &Parse, library: &dyn Library) -> Finding {
     let opening = parse.lines().find(|l| l.keyword() == Some("case"));
     let span = opening.map_or(Span::default(), |l| l.span());
-    let text = "No practice file is named, so no wire, bracket or sequence of this plan is known.";
-    let mut finding = Finding::error("name/no-house", parse.place(span), text)
-        .why("The practice file lists the available brackets, wires and coils.");
     let present = match library.house("") {
         Err(resolve::NotLoaded::Missing { present, .. }) => present,
         _ => Vec::new(),
     };
+    let text = match present.is_empty() {
+        true => resolve::read::capital(resolve::builtin::NO_PRACTICE_FILE) + ".",
+        false => "The case names no practice file.".to_owned(),
+    };
+    let mut finding = Finding::new("name/no-house", severity, parse.place(span), text)
+        .why("Wires, brackets, limits and sequences come from it; without one none of this plan is known.");
     let end = Span { start: span.end, end: span.end };
     let kind = if present.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
     for name in present {

@@ -108,3 +108,17 @@ fn what_is_said_of_another_tooth_place_or_side_is_no_second_time() {
     );
     assert!(told(&two).is_empty());
 }
+
+#[test]
+fn chair_time_is_said_once_for_a_day() {
+    let house =
+        |lines: &str| format!("springline 1\nhouse \"Brook\"\nclinic mon, tue, fri\n{lines}");
+    assert!(told(&house("chair-time 480 min\nchair-time 240 min on fri\n")).is_empty());
+    for twice in [
+        "chair-time 480 min\nchair-time 400 min\n",
+        "chair-time 240 min on mon, fri\nchair-time 200 min on fri\n",
+    ] {
+        let found = told(&house(twice));
+        assert_eq!(found.len(), 1, "{found:?}");
+    }
+}

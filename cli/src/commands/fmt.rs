@@ -56,6 +56,9 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     for name in &unsettled {
         crate::say!("needs formatting: {name}");
     }
+    if !unsettled.is_empty() {
+        crate::tell!("To lay them out: springline fmt {}", unsettled.join(" "));
+    }
     Ok(match (problems > 0, unsettled.is_empty() && !refused) {
         (true, _) => ExitCode::from(2),
         (false, true) => ExitCode::SUCCESS,

@@ -9,6 +9,7 @@ pub mod fmt;
 pub mod learn;
 pub mod lsp;
 pub mod new;
+pub mod new_practice;
 pub mod practice;
 pub mod preview;
 pub mod print;

@@ -1,52 +1,50 @@
 //! `springline new CHART`: a case file from a few answers.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
+use springline_lang::emit::dates;
+use springline_lang::model::House;
 use springline_lang::model::tooth::Arch;
 use springline_lang::record::{Answers, new_case};
+use springline_lang::resolve::builtin::NO_PRACTICE_FILE;
 use springline_lang::resolve::{self, Library as _};
 
-use crate::args::New;
+use crate::args::{New, NewWhat};
 use crate::files::{self, Folders};
 use crate::problem::Problem;
 use crate::today::today;
 
 pub fn run(new: &New) -> Result<ExitCode, Problem> {
-    let folder = new.folder.clone().unwrap_or_else(|| PathBuf::from("."));
-    if let Some(patients) = new.demo {
-        return super::demo::run(&folder, new.seed, patients);
+    if let Some(NewWhat::Practice(practice)) = &new.what {
+        return super::new_practice::run(practice);
     }
+    if let Some(patients) = new.demo {
+        let folder = new.folder.as_deref().unwrap_or(Path::new("."));
+        return super::demo::run(folder, new.seed, patients);
+    }
+    let folder = new.folder.clone().unwrap_or_default();
     let chart = new.chart.clone().unwrap_or_default();
     let path = folder.join(format!("{}.{}", stem(&chart), files::EXTENSION));
-    if path.exists() {
+    if let Some(there) = there_already(&path) {
         return Err(Problem::usage(
-            format!("{} already exists.", path.display()),
+            format!("{} already exists.", there.display()),
             "Choose another chart reference, or edit that file.",
         ));
     }
+    let practice = practice(new, &Folders::at(folder))?;
+    let house = practice.as_ref().map(|(_, house)| &**house);
     let start = match &new.start {
         Some(text) => text.parse().map_err(|_| {
             Problem::usage(format!("`{text}` is not a date."), "Write it as year-month-day.")
         })?,
-        None => today()?,
-    };
-    let library = Folders::at(folder);
-    let house = match &new.house {
-        Some(name) => {
-            let (shown, text) = library.house(name).map_err(|_| {
-                Problem::usage(
-                    format!("There is no practice file `{name}.spring` here or in a folder above."),
-                    "Give its name without the extension, such as --house saltmarsh.",
-                )
-            })?;
-            resolve::load(shown, text, &library).house
-        }
-        None => None,
+        None => house.map_or_else(today, |h| Ok(dates::next_open(h, today()?)))?,
     };
     let answers = Answers {
         chart,
-        house: new.house.clone(),
+        house: practice.as_ref().map(|(name, _)| name.clone()),
         doctor: new.doctor.clone(),
         start,
         growing: match (new.adult, new.growing) {
@@ -56,9 +54,62 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
         },
         arches: arches(new),
     };
-    write(&path, &new_case(&answers, house.as_deref()))?;
-    crate::say!("wrote {}", path.display());
+    files::create(&path, new_case(&answers, house).as_bytes())?;
+    crate::say!("wrote {}, start {}", path.display(), dates::long(start));
     Ok(ExitCode::SUCCESS)
+}
+
+/// The practice file that was named, or the only one there is; what is taken without having been named is
+/// said, and first of all that there is none.
+fn practice(new: &New, library: &Folders) -> Result<Option<(String, Arc<House>)>, Problem> {
+    let name = match &new.practice {
+        Some(name) => name.trim_end_matches(".spring").to_owned(),
+        None => match &library.practices()[..] {
+            [] => {
+                crate::say!("{NO_PRACTICE_FILE}");
+                return Ok(None);
+            }
+            [one] => {
+                crate::say!("{one}.{} is used, the only practice file here.", files::EXTENSION);
+                one.clone()
+            }
+            several => {
+                return Err(Problem::usage(
+                    format!("There are several practice files here: {}.", several.join(", ")),
+                    format!("Say which: --practice {}.", several[0]),
+                ));
+            }
+        },
+    };
+    let Ok((shown, text)) = library.house(&name) else {
+        let help = match &library.practices()[..] {
+            [] => "Write one: `springline new practice NAME`.".to_owned(),
+            present => format!("There are: {}.", present.join(", ")),
+        };
+        return Err(Problem::usage(
+            format!("There is no practice file `{name}.{}` here or above.", files::EXTENSION),
+            help,
+        ));
+    };
+    match resolve::load(shown.clone(), text, library).house {
+        Some(house) => Ok(Some((name, house))),
+        None => Err(Problem::usage(
+            format!("{shown} cannot be read as a practice file."),
+            format!("`springline check {shown}` says why."),
+        )),
+    }
+}
+
+/// A file of that name, small and capital letters counting as the same: on many disks they are.
+pub fn there_already(path: &Path) -> Option<PathBuf> {
+    if path.symlink_metadata().is_ok() {
+        return Some(path.to_path_buf());
+    }
+    let name = path.file_name()?.to_string_lossy().to_lowercase();
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let entries = fs::read_dir(folder).ok()?.flatten();
+    let same = |e: &fs::DirEntry| e.file_name().to_string_lossy().to_lowercase() == name;
+    entries.into_iter().find(same).map(|e| e.path())
 }
 
 fn arches(new: &New) -> Vec<Arch> {
@@ -69,18 +120,11 @@ fn arches(new: &New) -> Vec<Arch> {
     }
 }
 
-/// A file name made of the chart reference: letters, digits and hyphens between them, so that no program
-/// takes it for an option.
+/// A file name made of the chart reference as it is typed: letters, digits and hyphens between them, so that
+/// no program takes it for an option.
 fn stem(chart: &str) -> String {
-    let text: String = chart
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' })
-        .collect();
+    let text: String =
+        chart.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect();
     let text = text.trim_matches('-');
     if text.is_empty() { "case".to_owned() } else { text.to_owned() }
-}
-
-fn write(path: &Path, text: &str) -> Result<(), Problem> {
-    files::write(path, text.as_bytes())
 }

@@ -1,12 +1,16 @@
 //! `springline print` and `springline compile`: documents on disk.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use jiff::civil::Date;
 use springline_lang::caution::CAUTION;
-use springline_lang::emit::pages::{self, Papers};
+use springline_lang::emit::dates;
+use springline_lang::emit::pages::{self, Body, Papers};
+use springline_lang::emit::pick::{self, Kinds, NoVisit, Which};
+use springline_lang::emit::practice::{full_days, visits_on};
 use springline_lang::emit::tables::{calendar, schedule};
 use springline_lang::emit::words::Catalogue;
 use springline_lang::emit::{self, Plan};
@@ -14,7 +18,7 @@ use springline_lang::visible;
 
 #[cfg(feature = "pdf")]
 use crate::args::Sheet;
-use crate::args::{Args, Compile, PageFormat, Print};
+use crate::args::{Args, Compile, PageFormat, PageKind, Print};
 use crate::cases::{self, CheckedCase, Loaded};
 use crate::commands::check::colour;
 use crate::commands::tables::not_read;
@@ -22,38 +26,209 @@ use crate::files;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
 use crate::say::{print, print_as_is};
+use crate::today::today;
 
-/// One file a case: cards, patient's sheet, repair card; only the hold card while an error stands.
+/// One file a case: cards, patient's sheet, repair card, or what of them is wanted; only the hold card while
+/// an error stands.
 pub fn run(args: &Print) -> Result<ExitCode, Problem> {
+    let wanted = Wanted::of(args)?;
     let mut loaded = cases::load(&args.paths)?;
     let words = args.words.as_deref().map(own_words).transpose()?;
     let press = Press::of(args)?;
     folder(&args.to)?;
+    if let Some(day) = wanted.day {
+        return one_day(args, &loaded, day, &wanted, words.as_ref(), &press);
+    }
     let mut held = false;
     apart(&mut loaded);
+    let alone = loaded.cases.len() == 1;
     for case in &loaded.cases {
-        let (papers, what) = match case.plan() {
-            Some(plan) => {
-                let words = words.as_ref().unwrap_or_else(|| pages::house_words(&plan));
-                let blocked = !plan.blocking().is_empty();
-                held |= blocked;
-                let what = if blocked { "HOLD card only: there are errors" } else { "cards" };
-                (pages::of_case(&plan, words), what)
+        let (papers, what) = match of_one(case, &wanted, words.as_ref()) {
+            Ok((papers, what)) => (papers, what),
+            // Of a whole folder some may have no next visit; of one case that was the question.
+            Err(none) if !alone && wanted.visit == Some(Which::Next) => {
+                crate::say!("{}: {}. {}", case.name(), none.what, none.instead);
+                continue;
             }
-            None => {
-                not_read(case);
-                held = true;
-                (
-                    pages::of_unread(&case.name(), &case.stamp),
-                    "HOLD card only: the case cannot be read",
-                )
+            Err(none) => {
+                loaded.problems += 1;
+                Problem::usage(format!("{}: {}.", case.name(), none.what), none.instead).show();
+                continue;
             }
         };
-        let path = place(case, &args.to, press.ending())?;
-        files::write(&path, &press.print(&papers, case)?)?;
+        held |= papers.pages.iter().any(|p| matches!(p.body, Body::Hold(_)));
+        let path = place(case, &args.to, &format!("{}{}", wanted.suffix, press.ending()))?;
+        files::write(&path, &press.print(&papers, &case.name(), case.today)?)?;
         crate::say!("{}: {what} in {}", case.name(), path.display());
     }
     Ok(loaded.exit(held))
+}
+
+/// The papers of one case, and what they are in a few words.
+fn of_one(
+    case: &CheckedCase,
+    wanted: &Wanted,
+    words: Option<&Catalogue>,
+) -> Result<(Papers, &'static str), NoVisit> {
+    let Some(plan) = case.plan() else {
+        not_read(case);
+        let papers = pages::of_unread(&case.name(), &case.stamp);
+        return Ok((papers, "HOLD card only: the case cannot be read"));
+    };
+    let papers = wanted.papers(&plan, words.unwrap_or_else(|| pages::house_words(&plan)))?;
+    let what = match papers.pages.first().map(|p| &p.body) {
+        Some(Body::Hold(_)) => "HOLD card only: there are errors",
+        Some(Body::Nothing(_)) => "no visit to come; why stands",
+        _ => wanted.what(),
+    };
+    Ok((papers, what))
+}
+
+/// What part of the papers is asked for.
+struct Wanted {
+    visit: Option<Which>,
+    day: Option<Date>,
+    kinds: Kinds,
+    /// Set between name and ending, so that a part never takes the place of the whole.
+    suffix: String,
+}
+
+impl Wanted {
+    fn of(args: &Print) -> Result<Wanted, Problem> {
+        let visit = args.visit.as_deref().map(which).transpose()?;
+        let day = args.day.as_deref().map(day).transpose()?;
+        let has = |kind| args.only.contains(&kind);
+        let kinds = match (args.only.is_empty(), visit.is_some() || day.is_some()) {
+            (true, false) => Kinds::ALL,
+            (true, true) => Kinds::VISIT,
+            (false, _) => Kinds {
+                cards: has(PageKind::Cards),
+                sheet: has(PageKind::Sheet),
+                repair: has(PageKind::Repair),
+                course: has(PageKind::Course),
+            },
+        };
+        let mut suffix = match visit {
+            None => String::new(),
+            Some(Which::Next) => "next-visit.".to_owned(),
+            Some(Which::Number(n)) => format!("visit-{n}."),
+            Some(Which::On(date)) => format!("{date}."),
+        };
+        for kind in &args.only {
+            let name = clap::ValueEnum::to_possible_value(kind);
+            suffix.push_str(&name.map_or_else(String::new, |n| format!("{}.", n.get_name())));
+        }
+        Ok(Wanted { visit, day, kinds, suffix })
+    }
+
+    fn papers(&self, plan: &Plan<'_>, words: &Catalogue) -> Result<Papers, NoVisit> {
+        let papers = match self.visit {
+            None => pick::of_case(plan, words, self.kinds),
+            Some(which) => {
+                let number = pick::visit(plan, which)?;
+                pick::of_visit(plan, number, words, self.kinds).unwrap_or_default()
+            }
+        };
+        match papers.pages.is_empty() {
+            false => Ok(papers),
+            true => Err(NoVisit {
+                what: "There is no such page".to_owned(),
+                instead: format!("The case has no visit to come: {}.", plan.why_no_visit()),
+            }),
+        }
+    }
+
+    fn what(&self) -> &'static str {
+        match (self.visit.is_some(), self.kinds == Kinds::ALL) {
+            (true, _) => "one visit",
+            (false, true) => "cards",
+            (false, false) => "the pages asked for",
+        }
+    }
+}
+
+fn which(text: &str) -> Result<Which, Problem> {
+    if text.eq_ignore_ascii_case("next") {
+        return Ok(Which::Next);
+    }
+    if let Ok(number) = text.parse() {
+        return Ok(Which::Number(number));
+    }
+    text.parse().map(Which::On).map_err(|_| {
+        Problem::usage(
+            format!("`{text}` names no visit."),
+            "Write `next`, the visit's number, or its date as year-month-day.",
+        )
+    })
+}
+
+fn day(text: &str) -> Result<Date, Problem> {
+    let today = today()?;
+    match text.to_lowercase().as_str() {
+        "today" => Ok(today),
+        "tomorrow" => Ok(today.tomorrow().unwrap_or(today)),
+        _ => text.parse().map_err(|_| {
+            Problem::usage(
+                format!("`{text}` is not a date."),
+                "Write `today`, `tomorrow`, or year-month-day such as 2026-12-07.",
+            )
+        }),
+    }
+}
+
+/// The day's list and cards of all cases, in one file.
+fn one_day(
+    args: &Print,
+    loaded: &Loaded,
+    date: Date,
+    wanted: &Wanted,
+    words: Option<&Catalogue>,
+    press: &Press,
+) -> Result<ExitCode, Problem> {
+    let mut plans: Vec<Plan<'_>> = Vec::new();
+    let mut unread = 0;
+    for case in &loaded.cases {
+        match case.plan() {
+            Some(plan) => plans.push(plan),
+            None => {
+                not_read(case);
+                unread += 1;
+            }
+        }
+    }
+    let visits = visits_on(&plans, date);
+    if visits.is_empty() {
+        return Err(Problem::usage(
+            format!("Nobody is planned for {} ({date}).", dates::long(date)),
+            nearest_days(&plans, date),
+        ));
+    }
+    let today = today()?;
+    let stamp = format!("{} cases \u{b7} {} \u{b7} printed {today}", plans.len(), cases::TOOL);
+    let words = |plan: &Plan<'_>| words.unwrap_or_else(|| pages::house_words(plan));
+    let papers = pick::of_day(&plans, date, words, wanted.kinds, stamp);
+    let path = args.to.join(format!("day-{date}.{}{}", wanted.suffix, press.ending()));
+    files::write(&path, &press.print(&papers, &format!("day {date}"), today)?)?;
+    for full in full_days(&plans, date, date) {
+        crate::say!("{}.", full.words());
+    }
+    let held = visits.iter().filter(|(i, _)| !plans[*i].blocking().is_empty()).count();
+    let hold = if held > 0 { format!(", {held} of them on hold") } else { String::new() };
+    crate::say!("{}: {} visits{hold} in {}", dates::long(date), visits.len(), path.display());
+    Ok(loaded.exit(held + unread > 0))
+}
+
+/// The days with visits before and after a day without.
+fn nearest_days(plans: &[Plan<'_>], date: Date) -> String {
+    let days: BTreeSet<Date> = plans.iter().flat_map(|p| p.coming()).map(|(_, v)| v.date).collect();
+    let before = days.range(..date).next_back();
+    let after = days.range(date..).next();
+    let named: Vec<String> =
+        before.into_iter().chain(after).map(|d| format!("{} ({d})", dates::long(*d))).collect();
+    match named.is_empty() {
+        true => "No case here has a visit to come.".to_owned(),
+        false => format!("Nearest days with visits: {}.", named.join(", ")),
+    }
 }
 
 /// A practice's own catalogue; a line that cannot be used is no reason to print half a sheet.
@@ -121,25 +296,25 @@ impl Press {
         }
     }
 
-    fn print(&self, papers: &Papers, _case: &CheckedCase) -> Result<Vec<u8>, Problem> {
+    /// `_name` and `_day` are of use to PDF alone.
+    fn print(&self, papers: &Papers, _name: &str, _day: Date) -> Result<Vec<u8>, Problem> {
         match self {
             Press::Html => Ok(emit::html::papers(papers).into_bytes()),
             #[cfg(feature = "pdf")]
             Press::Pdf { paper, fonts } => {
-                let day = _case.today;
                 let day = (
-                    day.year().unsigned_abs(),
-                    day.month().unsigned_abs(),
-                    day.day().unsigned_abs(),
+                    _day.year().unsigned_abs(),
+                    _day.month().unsigned_abs(),
+                    _day.day().unsigned_abs(),
                 );
                 let written = springline_pdf::write(papers, *paper, day, fonts).map_err(|e| {
-                    Problem::usage(format!("{}: {e}.", _case.name()), "Print HTML instead.")
+                    Problem::usage(format!("{}: {e}.", _name), "Print HTML instead.")
                 })?;
                 for reason in &written.not_accessible {
                     crate::tell!(
                         "{}: the PDF prints, but a screen reader may have difficulty: {reason}. A font file \
                          with the missing letters helps: --font FILE.",
-                        _case.name()
+                        _name
                     );
                 }
                 Ok(written.bytes)

@@ -1,15 +1,15 @@
 //! `springline seen CASE`: write down a visit in half a minute.
 
-use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::process::ExitCode;
 
 use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::tooth::Notation;
-use springline_lang::record::{self, Entry, Question};
+use springline_lang::record::{self, Entry};
 use springline_lang::syntax::{self, format, parse};
 use springline_lang::{Checker, Options, Source};
 
 use crate::args::Seen;
+use crate::ask::{self, Said};
 use crate::files::{self, Input};
 use crate::problem::Problem;
 use crate::today::today;
@@ -41,7 +41,7 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
             .map(|h| h.notation.value);
         return save(seen, &input, &settled(&input, text, notation), &format!("missed {on}"));
     }
-    let mut entry = Entry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen) };
+    let mut entry = Entry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen)? };
     if entry.lines.is_empty() {
         ask(&input, today, &mut entry)?;
     }
@@ -78,12 +78,9 @@ fn settled(input: &Input, text: String, notation: Option<Notation>) -> String {
 }
 
 /// The lines given on the command line.
-fn lines(seen: &Seen) -> Vec<String> {
-    let mut out = Vec::new();
-    out.extend(seen.upper.iter().map(|l| format!("upper {l}")));
-    out.extend(seen.lower.iter().map(|l| format!("lower {l}")));
-    out.extend(seen.line.iter().cloned());
-    out
+fn lines(seen: &Seen) -> Result<Vec<String>, Problem> {
+    record::gather(seen.upper.as_deref(), seen.lower.as_deref(), &seen.line)
+        .map_err(|r| refused(&r))
 }
 
 /// The text with the visit, settled where it was settled before; refused where the visit would bring
@@ -108,7 +105,7 @@ fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
 
 /// Asks at the terminal what the step in the mouth needs.
 fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(), Problem> {
-    if !std::io::stdin().is_terminal() {
+    if !ask::is_possible() {
         return Err(Problem::usage(
             "No visit details were given.",
             "Give them with --upper, --lower and --line, such as --upper 'passive, kept'.",
@@ -122,77 +119,75 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
             "Run `springline check` on it first.",
         ));
     };
-    crate::say!("{} on {}", case.chart, entry.on);
+    crate::say!("{} on {}. {}", case.chart, entry.on, ask::HINT);
+    let mut first = Vec::new();
     if entry.by.is_none() {
-        let by = prompt("Your initials")?;
-        entry.by = (!by.is_empty()).then_some(by);
+        first.push(Stage::By);
     }
     if entry.kind.is_none() {
-        let said = prompt("A booked visit (press Enter), or an emergency between visits (e)")?;
-        entry.kind = said.starts_with(['e', 'E']).then(|| "emergency".to_owned());
+        first.push(Stage::Kind);
     }
-    let questions = record::questions_at(case, forecast, entry.kind.as_deref());
-    for question in &questions {
-        entry.lines.extend(answer(question)?);
+    let mut answers: Vec<Option<String>> = Vec::new();
+    let mut note = String::new();
+    let mut at = 0;
+    loop {
+        // What is asked hangs on the kind of visit.
+        let questions = record::questions_at(case, forecast, entry.kind.as_deref());
+        answers.resize(questions.len(), None);
+        let numbers = (0..questions.len()).map(Stage::Question);
+        let stages: Vec<Stage> =
+            first.iter().copied().chain(numbers).chain([Stage::Note]).collect();
+        let Some(stage) = stages.get(at) else { break };
+        let said = match stage {
+            Stage::By => ask::prompt("Your initials")?,
+            Stage::Kind => {
+                ask::prompt("A booked visit (press Enter), or an emergency between visits (e)")?
+            }
+            Stage::Question(i) => {
+                let (lines, prompt) = questions[*i].put();
+                lines.iter().for_each(|line| crate::say!("{line}"));
+                ask::prompt(prompt)?
+            }
+            Stage::Note if questions.is_empty() => {
+                ask::prompt("What was found and done, in a few words (no names)")?
+            }
+            Stage::Note => ask::prompt("Anything else, in a few words (no names)")?,
+        };
+        let Said::Text(said) = said else {
+            at = at.saturating_sub(1);
+            continue;
+        };
+        match stage {
+            Stage::By => entry.by = (!said.is_empty()).then_some(said),
+            Stage::Kind => {
+                entry.kind = said.starts_with(['e', 'E']).then(|| "emergency".to_owned());
+                answers.clear();
+            }
+            Stage::Question(i) => match questions[*i].take(&said) {
+                Ok(line) => answers[*i] = line,
+                Err(hint) => {
+                    crate::say!("{hint}");
+                    continue;
+                }
+            },
+            Stage::Note => note = said,
+        }
+        at += 1;
     }
-    let asked = match questions.is_empty() {
-        true => "What was found and done, in a few words (no names)",
-        false => "Anything else, in a few words (no names)",
-    };
-    let note = prompt(asked)?;
+    entry.lines.extend(answers.into_iter().flatten());
     if !note.is_empty() {
         entry.lines.push(format!("note \"{}\"", note.replace('"', "'")));
     }
     Ok(())
 }
 
-fn answer(question: &Question) -> Result<Option<String>, Problem> {
-    match question {
-        Question::Choose { text, choices } => {
-            crate::say!("{text}");
-            for (i, (label, _)) in choices.iter().enumerate() {
-                crate::say!("  {} {label}", i + 1);
-            }
-            loop {
-                let said = prompt("Number")?;
-                if let Some((_, line)) =
-                    said.parse::<usize>().ok().and_then(|n| choices.get(n.checked_sub(1)?))
-                {
-                    return Ok(Some(line.clone()));
-                }
-                crate::say!("Type a number from 1 to {}.", choices.len());
-            }
-        }
-        Question::Measure { text, line, below, unit } => loop {
-            let said = prompt(text)?;
-            let bare = said.trim_end_matches(unit).trim().replace(',', ".");
-            if bare.is_empty() {
-                return Ok(None);
-            }
-            if bare.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0) {
-                return Ok(Some(line.replace("{}", &bare)));
-            }
-            let under = bare.strip_prefix(['-', '\u{2212}']).map(str::trim);
-            if let (Some(under), Some(below)) = (under, below)
-                && under.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0)
-            {
-                return Ok(Some(below.replace("{}", under)));
-            }
-            crate::say!("Type a number in {unit}.");
-        },
-    }
-}
-
-fn prompt(text: &str) -> Result<String, Problem> {
-    crate::say_part!("{text}: ");
-    let failed = |e: std::io::Error| Problem::unreadable(std::path::Path::new("the terminal"), &e);
-    std::io::stdout().flush().map_err(failed)?;
-    let mut line = String::new();
-    let read = std::io::stdin().lock().read_line(&mut line).map_err(failed)?;
-    if read == 0 {
-        return Err(Problem::usage("The visit was not recorded: input ended.", "Start again."));
-    }
-    Ok(line.trim().to_owned())
+/// What is asked, one after the other.
+#[derive(Debug, Clone, Copy)]
+enum Stage {
+    By,
+    Kind,
+    Question(usize),
+    Note,
 }
 
 /// What the plan says now that the visit is known.

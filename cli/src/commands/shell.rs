@@ -25,14 +25,22 @@ pub fn man(args: &Man) -> Result<ExitCode, Problem> {
     fs::create_dir_all(folder).map_err(|e| Problem::unwritable(folder, &e))?;
     let mut pages = vec![("springline".to_owned(), command.clone())];
     for sub in command.get_subcommands() {
-        let name = format!("springline-{}", sub.get_name());
-        pages.push((name, sub.clone().version(env!("CARGO_PKG_VERSION"))));
+        add_page("springline", sub, &mut pages);
     }
     for (name, command) in pages {
         let path = folder.join(format!("{name}.1"));
         files::write(&path, page(&name, command)?.as_bytes())?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// A command's page, and those of the commands below it.
+fn add_page(above: &str, command: &clap::Command, pages: &mut Vec<(String, clap::Command)>) {
+    let name = format!("{above}-{}", command.get_name());
+    for sub in command.get_subcommands() {
+        add_page(&name, sub, pages);
+    }
+    pages.push((name, command.clone().version(env!("CARGO_PKG_VERSION"))));
 }
 
 fn page(name: &str, command: clap::Command) -> Result<String, Problem> {

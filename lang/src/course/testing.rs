@@ -91,6 +91,8 @@ pub fn house() -> House {
         notation: Sourced::default_value(Default::default()),
         language: Sourced::default_value("en".into()),
         chart_form: None,
+        doctor: None,
+        chair_time: Vec::new(),
         clinic: written(vec![Weekday::Monday, Weekday::Tuesday, Weekday::Thursday]),
         closed: vec![(date(2026, 12, 24), date(2027, 1, 2))],
         shortest: written(Period::weeks(4.0)),

@@ -10,6 +10,7 @@ pub mod findings;
 pub mod html;
 mod measures;
 pub mod pages;
+pub mod pick;
 pub mod picture;
 mod plan;
 pub mod practice;

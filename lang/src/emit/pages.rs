@@ -4,6 +4,7 @@
 use super::card::{self, HoldCard, RepairCard, StaffCard};
 use super::draw::{self, Drawing};
 use super::plan::{InMouth, Plan, Stamp, VisitToday};
+use super::practice::listing::Listing;
 use super::sheet::{self, PatientSheet};
 use super::words::Catalogue;
 use super::{dates, own_words, say};
@@ -12,7 +13,7 @@ use crate::model::quantity::plain;
 use crate::model::tooth::Arch;
 
 /// What is printed in one go.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Papers {
     pub title: String,
     pub pages: Vec<Page>,
@@ -34,6 +35,15 @@ pub enum Body {
     Course(CoursePage),
     /// A case whose course has no visit to come.
     Nothing(NothingPage),
+    /// Who comes on a day.
+    List(ListPage),
+}
+
+/// A list of the practice as a page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListPage {
+    pub listing: Listing,
+    pub stamp: String,
 }
 
 /// The course at a glance, for doctor and patient together.
@@ -171,18 +181,10 @@ fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
 }
 
 fn nothing(plan: &Plan<'_>) -> NothingPage {
-    let arches: Vec<String> =
-        plan.case.arches.iter().map(|a| say::arch(a.arch).to_lowercase()).collect();
-    let where_to = match arches.is_empty() {
-        true => String::new(),
-        false => format!(" in the {} arch", say::and(&arches)),
-    };
     NothingPage {
         chart: own_words(&plan.case.chart),
         title: "No visit planned",
-        text: format!(
-            "The plan has no further visit{where_to}. Add a start date and at least one step."
-        ),
+        text: format!("The plan has no visit to come: {}.", plan.why_no_visit()),
         stamp: plan.stamp.line(),
     }
 }

@@ -108,6 +108,25 @@ impl<'a> Plan<'a> {
             .map(|(i, v)| (i + 1, v))
     }
 
+    /// What a case without any visit to come lacks, the first thing first.
+    pub fn why_no_visit(&self) -> &'static str {
+        let case = self.case;
+        let begun = case.start.is_some()
+            || case.in_place.is_some()
+            || case.arches.iter().any(|a| a.start.is_some());
+        let bonded = case.arches.iter().any(|a| !a.bonded.is_empty());
+        match () {
+            () if case.house.is_built_in() => crate::resolve::builtin::NO_PRACTICE_FILE,
+            () if case.arches.is_empty() => "the case has no arch; write `upper {` or `lower {`",
+            () if !begun => "the case has no start date",
+            () if !bonded => "no tooth carries a bracket",
+            () if case.arches.iter().all(|a| a.steps.is_empty()) => {
+                "no arch has a step; `follow` a sequence, or write steps"
+            }
+            () => "every visit of the plan has been",
+        }
+    }
+
     pub fn phase(&self, arch: Arch, phase: Option<usize>) -> Option<&'a Phase> {
         self.forecast.arch(arch)?.phases.get(phase?)
     }

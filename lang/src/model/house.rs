@@ -110,6 +110,15 @@ pub struct Learned {
     pub place: Place,
 }
 
+/// Chair time there is on a day, all chairs together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChairTime {
+    /// `None`: every day that has none of its own.
+    pub on: Option<Weekday>,
+    pub minutes: f64,
+    pub place: Place,
+}
+
 /// The usual order of wires.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sequence {
@@ -125,6 +134,8 @@ pub struct House {
     pub notation: Sourced<Notation>,
     pub language: Sourced<Name>,
     pub chart_form: Option<Sourced<String>>,
+    /// Whom new cases are written for.
+    pub doctor: Option<Name>,
     /// Weekdays on which patients are seen.
     #[serde(skip)]
     pub clinic: Sourced<Vec<Weekday>>,
@@ -133,6 +144,8 @@ pub struct House {
     pub shortest: Sourced<Period>,
     pub longest: Sourced<Period>,
     pub minutes: BTreeMap<Task, Sourced<f64>>,
+    #[serde(skip)]
+    pub chair_time: Vec<ChairTime>,
     pub limits: Limits,
     pub passive_when: Sourced<PassiveRule>,
     pub book_on: Sourced<BookOn>,
@@ -156,6 +169,24 @@ pub struct House {
 impl House {
     pub fn minutes_for(&self, task: Task) -> f64 {
         self.minutes.get(&task).map_or(task.default_minutes(), |m| m.value)
+    }
+
+    /// Chair time there is on that day; `None` where the practice does not say.
+    pub fn chair_minutes(&self, day: Date) -> Option<f64> {
+        let of = |on: Option<Weekday>| self.chair_time.iter().rev().find(|c| c.on == on);
+        of(Some(day.weekday())).or_else(|| of(None)).map(|c| c.minutes)
+    }
+
+    /// The first of its sequences, as they stand in the file.
+    pub fn first_sequence(&self) -> Option<&Sequence> {
+        let order = |s: &&Arc<Sequence>| (s.place.file, s.place.span.start);
+        self.sequences.values().min_by_key(order).map(|s| &**s)
+    }
+
+    /// The first bracket, or the first tube, as they stand in the file.
+    pub fn first_bracket(&self, tube: bool) -> Option<&Bracket> {
+        let of_kind = self.brackets.values().filter(|b| b.is_tube == tube);
+        of_kind.min_by_key(|b| (b.place.file, b.place.span.start)).map(|b| &**b)
     }
 
     /// Whether patients are seen on that day.

@@ -15,6 +15,49 @@ pub enum Question {
     Measure { text: String, line: String, below: Option<String>, unit: &'static str },
 }
 
+impl Question {
+    /// As it is put: the choices on lines of their own, then what to type.
+    pub fn put(&self) -> (Vec<String>, &str) {
+        match self {
+            Question::Choose { text, choices } => {
+                let numbered = choices.iter().enumerate();
+                let lines = numbered.map(|(i, (label, _))| format!("  {} {label}", i + 1));
+                (std::iter::once(text.clone()).chain(lines).collect(), "Number")
+            }
+            Question::Measure { text, .. } => (Vec::new(), text),
+        }
+    }
+
+    /// The line that an answer writes, if any; or what to type.
+    pub fn take(&self, said: &str) -> Result<Option<String>, String> {
+        match self {
+            Question::Choose { choices, .. } => {
+                let picked =
+                    said.parse::<usize>().ok().and_then(|n| choices.get(n.checked_sub(1)?));
+                match picked {
+                    Some((_, line)) => Ok(Some(line.clone())),
+                    None => Err(format!("Type a number from 1 to {}.", choices.len())),
+                }
+            }
+            Question::Measure { line, below, unit, .. } => {
+                let bare = said.trim_end_matches(unit).trim().replace(',', ".");
+                if bare.is_empty() {
+                    return Ok(None);
+                }
+                let figure = |text: &str| text.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0);
+                if figure(&bare) {
+                    return Ok(Some(line.replace("{}", &bare)));
+                }
+                let under = bare.strip_prefix(['-', '\u{2212}']).map(str::trim);
+                match (under.filter(|u| figure(u)), below) {
+                    (Some(under), Some(below)) => Ok(Some(below.replace("{}", under))),
+                    _ => Err(format!("Type a number in {unit}.")),
+                }
+            }
+        }
+    }
+}
+
 /// The questions of the next visit that is not recorded yet.
 pub fn questions(case: &Case, forecast: &Forecast) -> Vec<Question> {
     questions_at(case, forecast, None)
@@ -60,6 +103,7 @@ fn wire(arch: &ArchCase, seen: &ArchVisit, notation: Notation) -> Option<Questio
         ));
     }
     choices.push(("passive, wire kept".to_owned(), format!("{word} passive, kept")));
+    choices.push(("nearly passive, wire kept".to_owned(), format!("{word} nearly-passive, kept")));
     choices.push(("not yet, wire kept".to_owned(), format!("{word} active, kept")));
     choices.push(("not tested, wire kept".to_owned(), format!("{word} not-tested, kept")));
     Some(Question::Choose { text, choices })

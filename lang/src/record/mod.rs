@@ -5,10 +5,13 @@
 
 mod ask;
 mod learned;
+mod lines;
 mod new;
+pub mod practice;
 
 pub use ask::{Question, questions, questions_at};
 pub use learned::{learned_lines, write_learned};
+pub use lines::gather;
 pub use new::{Answers, new_case};
 
 use std::fmt;

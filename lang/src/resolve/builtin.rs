@@ -12,6 +12,12 @@ use crate::model::quantity::{Period, Quantity, Unit, from_mm};
 use crate::model::stock::{Form, FormCurve};
 use crate::model::tooth::{Arch, Notation};
 
+/// Its title; a practice file gives its own.
+const TITLE: &str = "built-in defaults";
+
+/// Said first of whatever stands without a practice file.
+pub const NO_PRACTICE_FILE: &str = "no practice file: run `springline new practice NAME`";
+
 /// Working days; nobody plans for a weekend unless the house says so.
 const WORKDAYS: [Weekday; 5] =
     [Weekday::Monday, Weekday::Tuesday, Weekday::Wednesday, Weekday::Thursday, Weekday::Friday];
@@ -22,15 +28,17 @@ const WORKDAYS: [Weekday; 5] =
 /// Passive: a quarter of what the wire can still remove; see `lang/docs/course.md`.
 pub fn house() -> House {
     House {
-        title: "built-in defaults".to_owned(),
+        title: TITLE.to_owned(),
         notation: Sourced::default_value(Notation::Iso),
         language: Sourced::default_value("en".into()),
         chart_form: None,
+        doctor: None,
         clinic: Sourced::default_value(WORKDAYS.to_vec()),
         closed: Vec::new(),
         shortest: Sourced::default_value(Period::weeks(4.0)),
         longest: Sourced::default_value(Period::weeks(12.0)),
         minutes: BTreeMap::new(),
+        chair_time: Vec::new(),
         limits: Limits::default(),
         passive_when: Sourced::default_value(PassiveRule::QuarterLeft),
         book_on: Sourced::default_value(BookOn::Prediction),
@@ -47,6 +55,13 @@ pub fn house() -> House {
         patient_texts: BTreeMap::new(),
         learned: Vec::new(),
         notes: Vec::new(),
+    }
+}
+
+impl House {
+    /// No practice file was read: the built-in defaults stand alone.
+    pub fn is_built_in(&self) -> bool {
+        self.title == TITLE && self.wires.is_empty() && self.brackets.is_empty()
     }
 }
 

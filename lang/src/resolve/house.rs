@@ -9,7 +9,7 @@ use super::read::Reader;
 use super::step::Draft;
 use super::twice;
 use crate::finding::Finding;
-use crate::model::house::{BookOn, House, Learned, PassiveRule, Sequence, Task};
+use crate::model::house::{BookOn, ChairTime, House, Learned, PassiveRule, Sequence, Task};
 use crate::model::limits::{Limit, LimitFigures};
 use crate::model::provenance::{Origin, Sourced};
 use crate::model::quantity::{Dimension, mm};
@@ -98,6 +98,8 @@ impl Reader<'_> {
                     house.minutes.insert(task, Sourced::written(minutes, origin, place));
                 }
             }
+            Some("chair-time") => self.chair_time(line, house),
+            Some("doctor") => house.doctor = line.hole("person").map(|h| h.text().into()),
             Some("limit") => self.limit(line, house),
             Some("passive-when") => {
                 let value = if line.has("no-bend") {
@@ -157,6 +159,24 @@ impl Reader<'_> {
         }
         house.shortest = house.shortest.clone().displace(from, Origin::House, line.place());
         house.longest = house.longest.clone().displace(to, Origin::House, line.place());
+    }
+
+    fn chair_time(&mut self, line: Line<'_>, house: &mut House) {
+        let time = line.hole("time").and_then(|h| self.period(h, p::DAY_CHAIR_TIME));
+        let Some(minutes) = time.map(|t| t.minutes()) else { return };
+        let named: Vec<_> = line.holes(Hole::Day).map(|h| weekday(h.text())).collect();
+        let days = if named.is_empty() { vec![None] } else { named };
+        for on in days {
+            let same = |c: &&ChairTime| c.on == on && c.place.file == line.place().file;
+            if let Some(first) = house.chair_time.iter().find(same).map(|c| c.place) {
+                // No fix takes a line away: it may name other days as well.
+                let text = "The chair time of a day is said twice.";
+                let finding = twice::said_twice(text, line.place(), Some(first));
+                self.report(finding.note("Leave each day in one of the two lines."));
+                return;
+            }
+            house.chair_time.push(ChairTime { on, minutes, place: line.place() });
+        }
     }
 
     fn limit(&mut self, line: Line<'_>, house: &mut House) {

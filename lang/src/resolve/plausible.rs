@@ -80,6 +80,7 @@ plausible! {
     LONG_TIME: "a longest time", Time, 7.0..1500.0, 14.0..400.0;
     RETAIN_TIME: "a time of retention", Time, 7.0..40000.0, 30.0..8000.0;
     CHAIR_TIME: "chair time", Time, 0.0007..0.35, 0.0034..0.085;
+    DAY_CHAIR_TIME: "the chair time of a day", Time, 0.02..7.0, 0.083..4.0;
     WEAR_HOURS: "hours of wear a day", Time, 0.04..1.0, 0.25..1.0;
     BOOK_PERCENT: "a share of patients", Percent, 5.0..99.0, 30.0..95.0;
     LEARNED_FACTOR: "a learned factor", Ratio, 0.1..10.0, 0.4..2.5;
@@ -160,7 +161,7 @@ impl Plausible {
                 let minutes = |d: f64| plain((d * 1440.0).round());
                 return format!("{} to {} min", minutes(self.usual.0), minutes(self.usual.1));
             }
-            Dimension::Time if self.usual.1 <= 1.0 => {
+            Dimension::Time if self.usual.1 <= 4.0 => {
                 let hours = |d: f64| plain((d * 24.0).round());
                 return format!("{} to {} h", hours(self.usual.0), hours(self.usual.1));
             }

@@ -63,7 +63,8 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         // Each answers what it can: a second one with a larger figure adds to the first.
         (_, "accept") => Free,
         (File, "springline" | "practice" | "case") => Told,
-        (House, "use") => Once,
+        (House, "use" | "doctor") => Once,
+        (House, "chair-time") => Told,
         (
             House,
             "defaults" | "notation" | "language" | "chart" | "clinic" | "interval" | "passive-when"

@@ -214,6 +214,14 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
+        "chair-time TIME [on DAY {+, DAY}]",
+        Line,
+        Computed,
+        "Chair time there is on a day, all chairs together; with `on` for days that have another. The day list flags a day booked for more.",
+        "chair-time 480 min",
+    ),
+    row(
+        &[House],
         "limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]",
         Line,
         Computed,
@@ -408,11 +416,11 @@ pub static ROWS: &[Row] = &[
         "use saltmarsh",
     ),
     row(
-        &[Case],
+        &[House, Case],
         "doctor NAME:person",
         Line,
         Computed,
-        "Who is responsible, by initials.",
+        "Who is responsible, by initials; in the practice file, whom a new case is written for.",
         "doctor KL",
     ),
     row(

@@ -143,6 +143,8 @@ pub fn house() -> House {
         notation: written(Notation::Iso),
         language: written("en".into()),
         chart_form: Some(written("SM-####".into())),
+        doctor: None,
+        chair_time: Vec::new(),
         clinic: written(vec![Weekday::Monday, Weekday::Tuesday, Weekday::Thursday]),
         closed: vec![(date(2026, 12, 24), date(2027, 1, 2))],
         shortest: written(Period::weeks(4.0)),

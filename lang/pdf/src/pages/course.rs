@@ -1,6 +1,6 @@
-//! The course at a glance, and the page of a case that has no visit to come.
+//! The course at a glance, the page of a case that has no visit to come, and lists of the practice.
 
-use springline_lang::emit::pages::{CoursePage, NothingPage};
+use springline_lang::emit::pages::{CoursePage, ListPage, NothingPage};
 
 use super::Size;
 use crate::node::{MM, Node, Role, Track, soft};
@@ -33,4 +33,26 @@ pub fn course(page: &CoursePage, size: Size) -> Node {
 
 pub fn nothing(page: &NothingPage, size: Size) -> Node {
     size.sheet(vec![size.title(&page.chart, page.title), size.p(page.text.as_str())], &page.stamp)
+}
+
+pub fn list(page: &ListPage, size: Size) -> Node {
+    let listing = &page.listing;
+    let widest = |i: usize| {
+        let cells = listing.rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count());
+        cells.chain(listing.head.get(i).map(|h| h.chars().count())).max().unwrap_or(1)
+    };
+    // By what stands in them, no column so wide that the others starve.
+    let tracks: Vec<Track> =
+        (0..listing.head.len()).map(|i| Track::Share(widest(i).clamp(6, 60) as f32)).collect();
+    let cells = |row: &Vec<String>| {
+        let mut cells = vec![size.row_head(row.first().map_or("", String::as_str))];
+        cells.extend(row.iter().skip(1).map(|c| size.cell(c.as_str())));
+        cells
+    };
+    let mut parts = vec![size.title("Day list", ""), size.strong(listing.title.as_str())];
+    parts.push(match listing.rows.is_empty() {
+        true => size.p(listing.none.as_str()),
+        false => size.table(&tracks, &listing.head, listing.rows.iter().map(cells).collect()),
+    });
+    size.sheet(parts, &page.stamp)
 }

@@ -66,5 +66,6 @@ pub fn page(page: &Page, size: Size) -> Node {
         Body::Patient(sheet) => patient::sheet(sheet, size),
         Body::Course(paper) => course::course(paper, size),
         Body::Nothing(paper) => course::nothing(paper, size),
+        Body::List(paper) => course::list(paper, size),
     }
 }

@@ -5,6 +5,7 @@ use maud::Markup;
 use super::{cards, course, document, sheet};
 use crate::emit::pages::{self, Body, Page, Papers};
 use crate::emit::plan::Plan;
+use crate::emit::practice::listing::lists;
 use crate::emit::words::Catalogue;
 
 /// The papers of a case, the patient's sheet in the language of the house.
@@ -18,15 +19,26 @@ pub fn case_document_in(plan: &Plan<'_>, words: &Catalogue) -> String {
 }
 
 pub fn papers(papers: &Papers) -> String {
-    let pages: Vec<(String, Markup)> =
-        papers.pages.iter().map(|p| (p.name.clone(), page(p))).collect();
+    let mut drawn: Vec<String> = Vec::new();
+    let mut pages: Vec<(String, Markup)> = Vec::new();
+    for (index, one) in papers.pages.iter().enumerate() {
+        pages.push((one.name.clone(), page(one, index, &mut drawn)));
+    }
     document(&papers.title, "en", &pages)
 }
 
-fn page(page: &Page) -> Markup {
+fn page(page: &Page, index: usize, drawn: &mut Vec<String>) -> Markup {
     match &page.body {
-        // The drawing's names must be unique in the file; a visit has one card.
-        Body::Staff(card) => cards::staff(card, &format!("v{}", card.head.number)),
+        // The drawing's names must be unique in the file: a visit has one card, a day those of many cases.
+        Body::Staff(card) => {
+            let mut name = format!("v{}", card.head.number);
+            if drawn.contains(&name) {
+                name = format!("{name}-{index}");
+            }
+            drawn.push(name.clone());
+            cards::staff(card, &name)
+        }
+        Body::List(page) => lists(std::slice::from_ref(&page.listing), "Day list", &page.stamp),
         Body::Hold(card) => cards::hold(card),
         Body::Repair(card) => cards::repair(card),
         Body::Patient(paper) => sheet::patient(paper),

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::columns;
+use super::{FullDay, columns, full_days};
 use crate::emit::card::staff_card;
 use crate::emit::plan::Plan;
 use crate::emit::{dates, own_words};
@@ -27,28 +27,43 @@ pub struct DaySheet {
     pub date: Date,
     pub minutes: f64,
     pub rows: Vec<DayRow>,
+    /// Practices that have less chair time than is booked; absent where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub full: Vec<FullDay>,
 }
 
-/// Cases with a visit to come on that day, longest first: they are booked around the others.
-pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
-    let mut rows = Vec::new();
-    for plan in plans {
+/// Visits to come on that day, longest first: they are booked around the others. Each with its plan's
+/// place in `plans` and its number.
+pub fn visits_on(plans: &[Plan<'_>], date: Date) -> Vec<(usize, usize)> {
+    let mut found: Vec<(f64, String, usize, usize)> = Vec::new();
+    for (index, plan) in plans.iter().enumerate() {
         for (number, visit) in plan.coming().filter(|(_, v)| v.date == date) {
-            let on_hold = !plan.blocking().is_empty();
-            let card = if on_hold { None } else { staff_card(plan, number) };
-            rows.push(DayRow {
-                chart: own_words(&plan.case.chart),
-                doctor: plan.case.doctor.as_deref().map(own_words),
-                kind: card.as_ref().map_or_else(|| "On hold".to_owned(), |c| c.head.kind.clone()),
-                minutes: visit.minutes,
-                today: card.map(|c| c.today).unwrap_or_default(),
-                on_hold,
-            });
+            found.push((visit.minutes, own_words(&plan.case.chart), index, number));
         }
     }
-    rows.sort_by(|a, b| b.minutes.total_cmp(&a.minutes).then_with(|| a.chart.cmp(&b.chart)));
+    found.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    found.into_iter().map(|(_, _, index, number)| (index, number)).collect()
+}
+
+/// Cases with a visit to come on that day, in the order of [`visits_on`].
+pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
+    let row = |(index, number): (usize, usize)| {
+        let plan = &plans[index];
+        let visit = plan.forecast.visits.get(number - 1)?;
+        let on_hold = !plan.blocking().is_empty();
+        let card = if on_hold { None } else { staff_card(plan, number) };
+        Some(DayRow {
+            chart: own_words(&plan.case.chart),
+            doctor: plan.case.doctor.as_deref().map(own_words),
+            kind: card.as_ref().map_or_else(|| "On hold".to_owned(), |c| c.head.kind.clone()),
+            minutes: visit.minutes,
+            today: card.map(|c| c.today).unwrap_or_default(),
+            on_hold,
+        })
+    };
+    let rows: Vec<DayRow> = visits_on(plans, date).into_iter().filter_map(row).collect();
     let minutes = rows.iter().map(|r| r.minutes).sum();
-    DaySheet { schema: super::SCHEMA, date, minutes, rows }
+    DaySheet { schema: super::SCHEMA, date, minutes, rows, full: full_days(plans, date, date) }
 }
 
 impl DaySheet {
@@ -74,8 +89,9 @@ impl DaySheet {
                 ]
             })
             .collect();
+        let full: String = self.full.iter().map(|f| format!("{}.\n", f.words())).collect();
         format!(
-            "{}: {} patients, {} min\n\n{}",
+            "{}: {} patients, {} min\n{full}\n{}",
             dates::long(self.date),
             self.rows.len(),
             plain(self.minutes),

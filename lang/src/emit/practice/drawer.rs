@@ -25,8 +25,11 @@ pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
         .iter()
         .filter_map(|plan| {
             let (_, visit) = plan.coming().next()?;
-            // A visit whose day is past has been booked anew: the old day is what counts.
-            let planned = visit.was_planned_for.unwrap_or(visit.date);
+            // A visit whose day is past has been booked anew: the old day is what counts. Of a case that was
+            // entered while running, no day before that was anybody's appointment here.
+            let entered = plan.case.in_place.as_ref().map(|p| p.on);
+            let since = |day: &Date| entered.is_none_or(|entered| *day >= entered);
+            let planned = visit.was_planned_for.filter(since).unwrap_or(visit.date);
             let days = dates::days_between(planned, today);
             let chart = own_words(&plan.case.chart);
             (days > 0).then_some(Overdue { chart, planned, days })

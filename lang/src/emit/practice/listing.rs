@@ -42,14 +42,18 @@ pub fn csv(listing: &Listing) -> String {
 
 /// A page for the wall or the front desk.
 pub fn page(title: &str, foot: &str, listings: &[Listing]) -> String {
-    let page = html! {
+    document(title, "en", &[(title.to_owned(), lists(listings, title, foot))])
+}
+
+/// The same as one page of a file with others.
+pub fn lists(listings: &[Listing], title: &str, foot: &str) -> Markup {
+    html! {
         section.page.plain.lists {
             header.head-top { h2 { (title) } }
             @for listing in listings { (table(listing)) }
             footer.foot { (CAUTION_IN_FULL) " " span.stamp { (foot) } }
         }
-    };
-    document(title, "en", &[(title.to_owned(), page)])
+    }
 }
 
 fn table(listing: &Listing) -> Markup {

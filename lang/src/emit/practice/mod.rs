@@ -3,14 +3,16 @@
 
 mod day;
 mod drawer;
+mod full;
 pub mod listing;
 mod overview;
 mod pull;
 pub mod steps;
 
-pub use day::{DayRow, DaySheet, day_sheet};
+pub use day::{DayRow, DaySheet, day_sheet, visits_on};
 pub use drawer::{OffSequence, Overdue, off_sequence, overdue, unused_wires};
-pub use overview::{Ask, Days, OpenFinding, Overview, Unused, overview};
+pub use full::{FullDay, full_days};
+pub use overview::{Ask, Days, OpenFinding, Overview, Unused, day as day_listing, overview};
 pub use pull::{PullItem, PullList, pull_list};
 
 /// Version of the JSON of these lists.

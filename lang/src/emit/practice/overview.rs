@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::listing::Listing;
 use super::{
-    DaySheet, OffSequence, Overdue, PullList, SCHEMA, day_sheet, off_sequence, overdue, pull_list,
-    unused_wires,
+    DaySheet, FullDay, OffSequence, Overdue, PullList, SCHEMA, day_sheet, full_days, off_sequence,
+    overdue, pull_list, unused_wires,
 };
 use crate::caution::CAUTION;
 use crate::emit::plan::Plan;
@@ -83,6 +83,10 @@ pub struct Overview {
     pub findings: Option<Vec<OpenFinding>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub day: Option<DaySheet>,
+    /// Days up to the last of the stock list that are booked for more than there is chair time; absent
+    /// where no practice file says how much there is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub full: Option<Vec<FullDay>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pull: Option<PullList>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -105,6 +109,8 @@ pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
         not_looked_at: 0,
         findings: want(Ask::Findings).then(|| open_findings(plans)),
         day: want(Ask::Day).then(|| day_sheet(plans, days.day)),
+        full: (want(Ask::Day) && plans.iter().any(|p| !p.house().chair_time.is_empty()))
+            .then(|| full_days(plans, days.today.min(days.day), days.until.max(days.day))),
         pull: want(Ask::Pull).then(|| pull_list(plans, days.day, days.day)),
         stock: want(Ask::Stock).then(|| pull_list(plans, days.today, days.until)),
         overdue: want(Ask::Overdue).then(|| overdue(plans, days.today)),
@@ -176,6 +182,23 @@ impl Overview {
             }
         }));
         out.extend(self.day.as_ref().map(day));
+        out.extend(self.full.as_ref().map(|rows| {
+            let row = |f: &FullDay| {
+                vec![
+                    dates::long(f.date),
+                    f.practice.clone(),
+                    f.visits.to_string(),
+                    format!("{} min", plain(f.minutes)),
+                    format!("{} min", plain(f.chair_time)),
+                ]
+            };
+            Listing {
+                title: "Days booked for more than the chair time".to_owned(),
+                head: vec!["Day", "Practice", "Visits", "Booked", "Chair time"],
+                rows: rows.iter().map(row).collect(),
+                none: "None.".to_owned(),
+            }
+        }));
         out.extend(self.pull.as_ref().map(|l| pull(l, "Tray set-up")));
         out.extend(self.stock.as_ref().map(|l| pull(l, "Stock needed")));
         out.extend(self.overdue.as_ref().map(|rows| {
@@ -224,9 +247,18 @@ impl Overview {
     }
 }
 
-fn day(sheet: &DaySheet) -> Listing {
+/// The day as a table; what is too much stands in its title, which every form of it has.
+pub fn day(sheet: &DaySheet) -> Listing {
+    let over: String = sheet
+        .full
+        .iter()
+        .map(|f| {
+            let more = plain(f.minutes - f.chair_time);
+            format!("; {more} min more than {} has ({} min)", f.practice, plain(f.chair_time))
+        })
+        .collect();
     let title = format!(
-        "{}: {} patients, {} min",
+        "{}: {} patients, {} min{over}",
         dates::long(sheet.date),
         sheet.rows.len(),
         plain(sheet.minutes)

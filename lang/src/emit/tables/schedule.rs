@@ -151,7 +151,7 @@ fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
 pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {
     let mut out = format!("{}: visits\n{}\n", schedule.chart, plan.left_out());
     if schedule.visits.is_empty() {
-        out.push_str("  none: the case has no start date\n");
+        out.push_str(&format!("  none: {}\n", plan.why_no_visit()));
     }
     for visit in &schedule.visits {
         let window = if visit.recorded {

@@ -1,0 +1,54 @@
+//! Questions at a terminal: a line each, and one can go back.
+
+use std::io::{BufRead as _, IsTerminal as _, Write as _};
+use std::path::Path;
+
+use crate::problem::Problem;
+
+/// What is typed to see the question before again.
+const BACK: &str = "<";
+
+/// Told once before the first question.
+pub const HINT: &str = "`<` goes back to the question before; Ctrl-C leaves and writes nothing.";
+
+pub enum Said {
+    Text(String),
+    Back,
+}
+
+/// Somebody can be asked.
+pub fn is_possible() -> bool {
+    std::io::stdin().is_terminal()
+}
+
+pub fn prompt(text: &str) -> Result<Said, Problem> {
+    crate::say_part!("{text}: ");
+    Ok(match line()? {
+        line if line == BACK => Said::Back,
+        line => Said::Text(line),
+    })
+}
+
+/// An answer of several lines, up to an empty one.
+pub fn prompt_lines(text: &str) -> Result<Said, Problem> {
+    crate::say!("{text}; an empty line ends it.");
+    let mut out = String::new();
+    loop {
+        match line()? {
+            line if line == BACK => return Ok(Said::Back),
+            line if line.is_empty() => return Ok(Said::Text(out)),
+            line => out.push_str(&(line + "\n")),
+        }
+    }
+}
+
+fn line() -> Result<String, Problem> {
+    let failed = |e: std::io::Error| Problem::unreadable(Path::new("the terminal"), &e);
+    std::io::stdout().flush().map_err(failed)?;
+    let mut line = String::new();
+    let read = std::io::stdin().lock().read_line(&mut line).map_err(failed)?;
+    if read == 0 {
+        return Err(Problem::usage("Nothing was written: input ended.", "Start again."));
+    }
+    Ok(line.trim().to_owned())
+}

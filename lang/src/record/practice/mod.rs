@@ -1,0 +1,683 @@
+//! A practice file from a few answers. Each question and each answer is data, so that a terminal asks
+//! them one by one and a script gives them as flags; what is written is sound and in its settled layout.
+
+mod menu;
+mod prescription;
+mod sequence;
+mod write;
+
+use std::fmt;
+
+pub use menu::{Choices, PlainWire, SlotSize};
+pub use prescription::{Angles, Prescription};
+pub use sequence::{Usual, usual};
+
+use crate::model::quantity::plain;
+use crate::model::tooth::{Notation, Tooth};
+use crate::syntax::pattern::DAYS;
+use crate::syntax::{FileKind, parse};
+
+/// An answer that cannot be taken: what is wrong with it, and what to write.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    pub what: String,
+    pub fix: String,
+}
+
+impl Refusal {
+    fn new(what: impl Into<String>, fix: impl Into<String>) -> Refusal {
+        Refusal { what: what.into(), fix: fix.into() }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.what, self.fix)
+    }
+}
+
+/// What is asked, in this order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Key {
+    Title,
+    Notation,
+    Clinic,
+    ChairTime,
+    Slot,
+    Brackets,
+    Prescription,
+    Hooks,
+    Wires,
+    Coils,
+    Elastics,
+    Chart,
+    Telephone,
+    Doctor,
+}
+
+impl Key {
+    pub const ALL: [Key; 14] = [
+        Key::Title,
+        Key::Notation,
+        Key::Clinic,
+        Key::ChairTime,
+        Key::Slot,
+        Key::Brackets,
+        Key::Prescription,
+        Key::Hooks,
+        Key::Wires,
+        Key::Coils,
+        Key::Elastics,
+        Key::Chart,
+        Key::Telephone,
+        Key::Doctor,
+    ];
+
+    /// The flag that answers it, without its hyphens.
+    pub fn flag(self) -> &'static str {
+        match self {
+            Key::Title => "title",
+            Key::Notation => "notation",
+            Key::Clinic => "clinic",
+            Key::ChairTime => "chair-time",
+            Key::Slot => "slot",
+            Key::Brackets => "brackets",
+            Key::Prescription => "prescription",
+            Key::Hooks => "hooks",
+            Key::Wires => "wires",
+            Key::Coils => "coils",
+            Key::Elastics => "elastics",
+            Key::Chart => "chart",
+            Key::Telephone => "telephone",
+            Key::Doctor => "doctor",
+        }
+    }
+}
+
+/// One question, as it is put.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    pub text: String,
+    /// What can be picked by number, numbered on through all groups.
+    pub choices: Vec<Choices>,
+    /// What an empty answer means; `None` where one is needed.
+    pub empty: Option<String>,
+    /// The answer may have several lines.
+    pub lines: bool,
+}
+
+/// How the brackets close.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Closing {
+    Passive,
+    Active,
+    Ligated,
+}
+
+/// The answers so far.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    title: String,
+    notation: Notation,
+    clinic: Vec<&'static str>,
+    chair_minutes: Option<f64>,
+    slot: Option<SlotSize>,
+    closing: Option<Closing>,
+    prescription: Prescription,
+    hooks: Vec<Tooth>,
+    wires: Vec<PlainWire>,
+    coils: Vec<String>,
+    elastics: Vec<String>,
+    chart: Option<String>,
+    telephone: Option<String>,
+    doctor: Option<String>,
+}
+
+/// Canines: where elastics are hung on (common practice, no source).
+const HOOKED: [u32; 4] = [13, 23, 33, 43];
+
+impl Draft {
+    /// With the defaults, which an empty answer keeps; `name` is what the practice was called.
+    pub fn new(name: &str) -> Draft {
+        Draft {
+            title: clean(name).unwrap_or_else(|_| "Practice".to_owned()),
+            notation: Notation::Iso,
+            clinic: DAYS[..5].to_vec(),
+            chair_minutes: None,
+            slot: None,
+            closing: None,
+            prescription: Prescription::default(),
+            hooks: HOOKED.into_iter().filter_map(Tooth::iso).collect(),
+            wires: Vec::new(),
+            coils: Vec::new(),
+            elastics: Vec::new(),
+            chart: None,
+            telephone: None,
+            doctor: None,
+        }
+    }
+
+    pub fn question(&self, key: Key) -> Question {
+        let (text, empty): (&str, Option<&str>) = match key {
+            Key::Title => ("Name of the practice, as it is printed", Some(&self.title)),
+            Key::Notation => ("How do you write teeth?", Some("iso")),
+            Key::Clinic => {
+                ("Days on which you see patients, such as mon, tue, thu", Some("mon-fri"))
+            }
+            Key::ChairTime => (
+                "Chair time on such a day, all chairs together, such as 480 min; the day list then flags a day \
+                 booked for more",
+                Some("not said"),
+            ),
+            Key::Slot => ("Slot of the brackets; another one as height x depth", None),
+            Key::Brackets => ("What are the brackets?", None),
+            Key::Prescription => (
+                "Torque and tip of the brackets: a tooth, its torque and, if you like, its tip, such as \
+                 `14 -7 2`. One side is enough; torque + turns the crown to the lip, - to the tongue; tip + is \
+                 mesial. Type or paste the table",
+                Some("no torque is written"),
+            ),
+            Key::Hooks => ("Teeth whose brackets have a hook, or `none`", Some("the canines")),
+            Key::Wires => (
+                "Which wires do you stock? Numbers such as 1, 3-5, or names such as steel-21x25 for what is not \
+                 listed",
+                None,
+            ),
+            Key::Coils => ("Which coils, chains and stops?", Some("none")),
+            Key::Elastics => ("Which elastics?", Some("none")),
+            Key::Chart => ("Form of your chart references, such as BK-####", Some("any")),
+            Key::Telephone => ("Telephone for the patient's sheet", Some("none")),
+            Key::Doctor => ("Initials of the doctor whom new cases are written for", Some("none")),
+        };
+        let items = |pairs: &[(&str, &str)]| {
+            let items = pairs.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
+            vec![Choices { heading: String::new(), items }]
+        };
+        let choices = match key {
+            Key::Notation => items(&[
+                ("ISO (13)", "iso"),
+                ("quadrant letters (UR3)", "quadrant"),
+                ("universal (#6)", "universal"),
+            ]),
+            Key::Slot => {
+                let slots = SlotSize::MENU.map(SlotSize::text);
+                vec![Choices {
+                    heading: String::new(),
+                    items: slots.into_iter().map(|s| (s.clone(), s)).collect(),
+                }]
+            }
+            Key::Brackets => items(&[
+                ("self-ligating, passive slide", "passive"),
+                ("self-ligating, active clip", "active"),
+                ("ligated", "ligated"),
+            ]),
+            Key::Wires => menu::wires(self.slot.unwrap_or(SlotSize::MENU[1])),
+            Key::Coils => menu::pieces(),
+            Key::Elastics => menu::elastics(),
+            _ => Vec::new(),
+        };
+        Question {
+            text: text.to_owned(),
+            choices,
+            empty: empty.map(str::to_owned),
+            lines: key == Key::Prescription,
+        }
+    }
+
+    /// Takes an answer; one that cannot be taken changes nothing.
+    pub fn take(&mut self, key: Key, said: &str) -> Result<(), Refusal> {
+        let said = said.trim();
+        let question = self.question(key);
+        match key {
+            Key::Title if said.is_empty() => {}
+            Key::Title => self.title = clean(said)?,
+            Key::Notation => {
+                self.notation = match &*one_of(&question, said)? {
+                    "quadrant" => Notation::Quadrant,
+                    "universal" => Notation::Universal,
+                    _ => Notation::Iso,
+                };
+            }
+            Key::Clinic => self.clinic = days(said)?,
+            Key::ChairTime => self.chair_minutes = minutes(said)?,
+            Key::Slot => self.take_slot(&one_of(&question, said)?)?,
+            Key::Brackets => self.closing = Some(closing(&one_of(&question, said)?)?),
+            Key::Prescription => self.prescription = prescription::read(said, self.notation)?,
+            Key::Hooks => self.hooks = self.hooks_of(said)?,
+            Key::Wires => self.wires = self.wires_of(&ticked(&question, said)?)?,
+            Key::Coils => {
+                let names = ticked(&question, said)?;
+                known(&names, |n| menu::piece_line(n).is_some())?;
+                self.coils = names;
+            }
+            Key::Elastics => {
+                let names = ticked(&question, said)?;
+                known(&names, |n| menu::elastic_line(n).is_some())?;
+                self.elastics = names;
+            }
+            Key::Chart => self.chart = chart_form(said)?,
+            Key::Telephone => self.telephone = telephone(said)?,
+            Key::Doctor => self.doctor = initials(said)?,
+        }
+        Ok(())
+    }
+
+    fn take_slot(&mut self, said: &str) -> Result<(), Refusal> {
+        let Some(slot) = SlotSize::parse(said) else {
+            return Err(Refusal::new(
+                format!("`{said}` is no slot."),
+                "Write height x depth, such as 0.022 x 0.028 in.",
+            ));
+        };
+        if let Some(wire) = self.wires.iter().find(|w| !w.fits(slot)) {
+            return Err(too_thick(*wire, slot));
+        }
+        self.slot = Some(slot);
+        Ok(())
+    }
+
+    fn hooks_of(&self, said: &str) -> Result<Vec<Tooth>, Refusal> {
+        if said.is_empty() {
+            return Ok(HOOKED.into_iter().filter_map(Tooth::iso).collect());
+        }
+        if said.eq_ignore_ascii_case("none") {
+            return Ok(Vec::new());
+        }
+        let mut out = Vec::new();
+        for word in said.split([',', ' ']).filter(|w| !w.is_empty()) {
+            let bare = word.chars().all(|c| c.is_ascii_digit());
+            let tooth = Tooth::parse(word).filter(|_| !bare || self.notation == Notation::Iso);
+            match tooth.filter(|t| !t.is_deciduous()) {
+                Some(tooth) if tooth.is_molar() => {
+                    return Err(Refusal::new(
+                        format!("{word} is a molar; it carries a tube."),
+                        "Name teeth in front of the molars; tubes are written with hooks.",
+                    ));
+                }
+                Some(tooth) if !out.contains(&tooth) => out.push(tooth),
+                Some(_) => {}
+                None => {
+                    let canines: Vec<Tooth> = HOOKED.into_iter().filter_map(Tooth::iso).collect();
+                    return Err(Refusal::new(
+                        format!("`{word}` is no permanent tooth in your notation."),
+                        format!(
+                            "Write teeth such as {}.",
+                            prescription::list(&canines, self.notation)
+                        ),
+                    ));
+                }
+            }
+        }
+        Ok(out)
+    }
+
+    fn wires_of(&self, names: &[String]) -> Result<Vec<PlainWire>, Refusal> {
+        let mut out = Vec::new();
+        for name in names {
+            let Some(wire) = PlainWire::parse(name) else {
+                return Err(Refusal::new(
+                    format!("`{name}` is no wire of the list."),
+                    "Write its number, or alloy and size: thermal-14, superelastic-16x22, beta-17x25, \
+                     steel-19x25, cobalt-16x22, multistrand-16.",
+                ));
+            };
+            if let Some(slot) = self.slot.filter(|s| !wire.fits(*s)) {
+                return Err(too_thick(wire, slot));
+            }
+            if !out.contains(&wire) {
+                out.push(wire);
+            }
+        }
+        if out.is_empty() {
+            return Err(Refusal::new(
+                "A practice file without wires is of no use.",
+                "Tick at least one, such as `1`.",
+            ));
+        }
+        Ok(out)
+    }
+
+    /// What follows from an answer and should be looked at: the table in words, the sequence.
+    pub fn remark(&self, key: Key) -> Vec<String> {
+        match key {
+            Key::Prescription => {
+                let lines = |molars| self.prescription.lines(molars, self.notation);
+                [lines(false), lines(true)].concat()
+            }
+            Key::Wires => match self.sequence() {
+                Some(Ok(usual)) => vec![format!("Usual sequence: {}.", usual.shown())],
+                Some(Err(missing)) => vec![no_sequence(&missing)],
+                None => Vec::new(),
+            },
+            _ => Vec::new(),
+        }
+    }
+
+    /// The usual sequence of the wires that were ticked, or what is missing for one; `None` before a slot
+    /// is known.
+    pub fn sequence(&self) -> Option<Result<Usual, Vec<&'static str>>> {
+        Some(usual(&self.wires, self.slot?))
+    }
+
+    pub fn chart_form(&self) -> Option<&str> {
+        self.chart.as_deref()
+    }
+
+    /// Answers without which nothing can be written.
+    pub fn missing(&self) -> Vec<Key> {
+        let mut out = Vec::new();
+        if self.slot.is_none() {
+            out.push(Key::Slot);
+        }
+        if self.closing.is_none() {
+            out.push(Key::Brackets);
+        }
+        if self.wires.is_empty() {
+            out.push(Key::Wires);
+        }
+        out
+    }
+}
+
+/// Said where the wires make no sequence.
+fn no_sequence(missing: &[&str]) -> String {
+    format!("These wires make no usual sequence: there is not {}.", missing.join("; nor "))
+}
+
+fn too_thick(wire: PlainWire, slot: SlotSize) -> Refusal {
+    Refusal::new(
+        format!("{} does not go into a slot of {}.", wire.name(), slot.text()),
+        "Leave it out, or correct the slot.",
+    )
+}
+
+/// A choice by number, by word, or as it was typed.
+fn one_of(question: &Question, said: &str) -> Result<String, Refusal> {
+    let items: Vec<&(String, String)> = question.choices.iter().flat_map(|c| &c.items).collect();
+    if said.is_empty() {
+        return match &question.empty {
+            Some(empty) => Ok(empty.clone()),
+            None => Err(Refusal::new(
+                "An answer is needed here.",
+                format!("Type a number from 1 to {}.", items.len()),
+            )),
+        };
+    }
+    if let Some((_, name)) =
+        said.parse::<usize>().ok().and_then(|n| items.get(n.checked_sub(1)?)).copied()
+    {
+        return Ok(name.clone());
+    }
+    let lower = said.to_lowercase();
+    if let Some((_, name)) = items.iter().find(|(_, name)| lower.contains(name.as_str())) {
+        return Ok(name.clone());
+    }
+    // A slot may be another one.
+    if question.choices.iter().flat_map(|c| &c.items).any(|(_, n)| SlotSize::parse(n).is_some()) {
+        return Ok(said.to_owned());
+    }
+    let names: Vec<&str> = items.iter().map(|(_, name)| name.as_str()).collect();
+    Err(Refusal::new(
+        format!("`{said}` is none of the answers."),
+        format!("Type a number from 1 to {}, or one of: {}.", items.len(), names.join(", ")),
+    ))
+}
+
+/// Names ticked: by number, by ranges of numbers, by name; each once.
+fn ticked(question: &Question, said: &str) -> Result<Vec<String>, Refusal> {
+    let items: Vec<&(String, String)> = question.choices.iter().flat_map(|c| &c.items).collect();
+    let mut out: Vec<String> = Vec::new();
+    let mut put = |name: &str| {
+        if !out.iter().any(|n| n == name) {
+            out.push(name.to_owned());
+        }
+    };
+    if said.eq_ignore_ascii_case("none") {
+        return Ok(Vec::new());
+    }
+    for word in said.split([',', ' ', '\n', ';']).filter(|w| !w.is_empty()) {
+        let range = word.split_once("..").or_else(|| word.split_once('-')).unwrap_or((word, word));
+        let (Ok(from), Ok(to)) = (range.0.parse::<usize>(), range.1.parse::<usize>()) else {
+            let name = word.to_lowercase();
+            put(&name);
+            continue;
+        };
+        if from == 0 || to > items.len() || from > to {
+            return Err(Refusal::new(
+                format!("`{word}` is not on the list."),
+                format!("Numbers go from 1 to {}.", items.len()),
+            ));
+        }
+        items[from - 1..to].iter().for_each(|(_, name)| put(name));
+    }
+    Ok(out)
+}
+
+fn known(names: &[String], is_known: impl Fn(&str) -> bool) -> Result<(), Refusal> {
+    match names.iter().find(|n| !is_known(n)) {
+        Some(name) => Err(Refusal::new(
+            format!("`{name}` is not on the list."),
+            "Tick by number; what is not listed is added to the file afterwards.",
+        )),
+        None => Ok(()),
+    }
+}
+
+/// A text that fits between quotes on one line.
+fn clean(text: &str) -> Result<String, Refusal> {
+    let text = text.trim();
+    let quoted = |c: char| {
+        matches!(c, '"' | '\u{201c}' | '\u{201d}' | '\u{201e}' | '\u{ab}' | '\u{bb}')
+            || c.is_control()
+            || matches!(c, '\u{2028}' | '\u{2029}')
+    };
+    if text.is_empty() || text.chars().count() > 80 || text.contains(quoted) {
+        return Err(Refusal::new(
+            format!("`{text}` cannot be the name of a practice."),
+            "Write up to 80 characters without quotation marks.",
+        ));
+    }
+    if let Some((_, looks)) = crate::identity::find(text).first() {
+        return Err(Refusal::new(
+            format!("In `{text}` stands what looks like {}.", looks.describe()),
+            "It would be masked in print: name the practice otherwise; the telephone is asked for later.",
+        ));
+    }
+    Ok(text.to_owned())
+}
+
+/// `mon, tue`, `Monday Tuesday`, `mon-fri`.
+fn days(said: &str) -> Result<Vec<&'static str>, Refusal> {
+    if said.is_empty() {
+        return Ok(DAYS[..5].to_vec());
+    }
+    let day = |word: &str| {
+        let word = word.trim().to_lowercase();
+        let names = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
+        names.iter().position(|n| word.len() >= 3 && n.starts_with(word.trim_end_matches('.')))
+    };
+    let mut seen = [false; 7];
+    for word in said.split([',', ' ', ';']).filter(|w| !w.is_empty() && *w != "and") {
+        let ends = word.split_once("..").or_else(|| word.split_once('-')).unwrap_or((word, word));
+        match (day(ends.0), day(ends.1)) {
+            (Some(from), Some(to)) if from <= to => (from..=to).for_each(|d| seen[d] = true),
+            _ => {
+                return Err(Refusal::new(
+                    format!("`{word}` is no day of the week."),
+                    "Write days such as mon, tue, thu, or mon-fri.",
+                ));
+            }
+        }
+    }
+    Ok(DAYS.iter().zip(seen).filter(|(_, s)| *s).map(|(d, _)| *d).collect())
+}
+
+/// `480`, `480 min`, `8 h`.
+fn minutes(said: &str) -> Result<Option<f64>, Refusal> {
+    if said.is_empty() || said.eq_ignore_ascii_case("none") {
+        return Ok(None);
+    }
+    let lower = said.to_lowercase();
+    let digits = lower.trim_end_matches(char::is_alphabetic).trim();
+    let per = match lower[digits.len()..].trim() {
+        "" | "m" | "min" | "minutes" => 1.0,
+        "h" | "hours" => 60.0,
+        _ => f64::NAN,
+    };
+    match digits.parse::<f64>().map(|v| v * per) {
+        Ok(minutes) if (120.0..=5760.0).contains(&minutes) => Ok(Some(minutes)),
+        _ => Err(Refusal::new(
+            format!("`{said}` is no chair time of a day."),
+            "Write minutes from 120 to 5760, all chairs together, such as 480 min.",
+        )),
+    }
+}
+
+fn closing(said: &str) -> Result<Closing, Refusal> {
+    match said {
+        "passive" => Ok(Closing::Passive),
+        "active" => Ok(Closing::Active),
+        _ => Ok(Closing::Ligated),
+    }
+}
+
+/// `BK-####`; the digits of an example are taken for what they stand for.
+fn chart_form(said: &str) -> Result<Option<String>, Refusal> {
+    if said.is_empty() || said.eq_ignore_ascii_case("any") {
+        return Ok(None);
+    }
+    let form: String = said.chars().map(|c| if c.is_ascii_digit() { '#' } else { c }).collect();
+    let fits = |c: char| c.is_alphanumeric() || matches!(c, '#' | '-' | '.' | '_' | '/' | ' ');
+    if form.contains('#') && form.chars().all(fits) && form.chars().count() <= 24 {
+        return Ok(Some(form));
+    }
+    Err(Refusal::new(
+        format!("`{said}` is no form of a chart reference."),
+        "Write it with # for each digit, such as BK-####.",
+    ))
+}
+
+fn telephone(said: &str) -> Result<Option<String>, Refusal> {
+    if said.is_empty() || said.eq_ignore_ascii_case("none") {
+        return Ok(None);
+    }
+    let fits = |c: char| c.is_ascii_digit() || matches!(c, ' ' | '+' | '-' | '(' | ')' | '/' | '.');
+    let digits = said.chars().filter(char::is_ascii_digit).count();
+    if said.chars().all(fits) && (3..=20).contains(&digits) && said.len() <= 40 {
+        return Ok(Some(said.to_owned()));
+    }
+    Err(Refusal::new(
+        format!("`{said}` is no telephone number."),
+        "Write digits, blanks, + - ( ) / and points.",
+    ))
+}
+
+fn initials(said: &str) -> Result<Option<String>, Refusal> {
+    if said.is_empty() || said.eq_ignore_ascii_case("none") {
+        return Ok(None);
+    }
+    let reads = || {
+        let text = format!("springline 1\ncase \"A\"\ndoctor {said}\n");
+        parse(crate::finding::FileId(0), &text).findings.is_empty()
+    };
+    if said.chars().count() <= 4 && said.chars().all(char::is_alphabetic) && reads() {
+        return Ok(Some(said.to_owned()));
+    }
+    Err(Refusal::new(
+        format!("`{said}` are no initials."),
+        "Write two to four letters, such as KL; a name does not belong in the file.",
+    ))
+}
+
+/// The name that cases give after `use`, and the file's own without its ending: of small letters, digits
+/// and hyphens.
+pub fn practice_name(name: &str) -> Result<String, Refusal> {
+    let bare = name.trim();
+    let bare = bare.strip_suffix(".spring").unwrap_or(bare).to_lowercase();
+    let sign = |c: char| if c.is_alphanumeric() { c } else { '-' };
+    let parts: String = bare.chars().map(sign).collect();
+    let parts: Vec<&str> = parts.split('-').filter(|p| !p.is_empty()).collect();
+    let made = parts.join("-");
+    let text = format!("springline 1\ncase \"A\"\nuse {made}\n");
+    let read = parse(crate::finding::FileId(0), &text);
+    let used = crate::resolve::used(&read).map(|u| u.name);
+    if read.kind == FileKind::Case && read.findings.is_empty() && used.as_deref() == Some(&made) {
+        return Ok(made);
+    }
+    Err(Refusal::new(
+        format!("`{name}` cannot be the name of a practice file."),
+        "Begin with a letter, and write letters, digits and hyphens, such as brook.",
+    ))
+}
+
+fn minutes_text(minutes: f64) -> String {
+    format!("{} min", plain(minutes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn answers_are_taken_in_the_ways_people_give_them() {
+        let mut draft = Draft::new("Brook");
+        for (key, said) in [
+            (Key::Notation, "2"),
+            (Key::Clinic, "Monday, Wednesday thu-fri"),
+            (Key::ChairTime, "8 h"),
+            (Key::Slot, "0.022"),
+            (Key::Brackets, "self-ligating passive"),
+            (Key::Prescription, "UR1 12"),
+            (Key::Hooks, "UR3, UL3"),
+            (Key::Wires, "1-3, beta-18x25 STEEL-19x25"),
+            (Key::Coils, ""),
+            (Key::Elastics, "quarter-light"),
+            (Key::Chart, "BK-0001"),
+            (Key::Telephone, "+44 (0)20 7946 0000"),
+            (Key::Doctor, "KL"),
+        ] {
+            draft.take(key, said).unwrap_or_else(|r| panic!("{key:?} {said}: {r}"));
+        }
+        assert_eq!(draft.clinic, ["mon", "wed", "thu", "fri"]);
+        assert_eq!(draft.chart.as_deref(), Some("BK-####"));
+        assert_eq!(draft.chair_minutes, Some(480.0));
+        assert!(draft.missing().is_empty());
+    }
+
+    #[test]
+    fn answers_that_say_nothing_are_refused_and_change_nothing() {
+        let mut draft = Draft::new("Brook");
+        draft.take(Key::Slot, "0.018").expect("a slot");
+        let before = draft.clone();
+        for (key, said) in [
+            (Key::Notation, "roman"),
+            (Key::Clinic, "someday"),
+            (Key::ChairTime, "all day"),
+            (Key::Slot, "big"),
+            (Key::Brackets, ""),
+            (Key::Prescription, "11"),
+            (Key::Hooks, "16"),
+            (Key::Wires, "99"),
+            (Key::Wires, "steel-19x25"),
+            (Key::Wires, ""),
+            (Key::Coils, "spring"),
+            (Key::Chart, "BK"),
+            (Key::Telephone, "call us"),
+            (Key::Doctor, "Dr Who"),
+            (Key::Title, "a \"b\""),
+        ] {
+            assert!(draft.take(key, said).is_err(), "{key:?} {said}");
+        }
+        assert_eq!(draft, before);
+    }
+
+    #[test]
+    fn a_name_that_cases_can_give_is_made_of_any_other() {
+        let made = |n: &str| practice_name(n).ok();
+        assert_eq!(made("Brook").as_deref(), Some("brook"));
+        assert_eq!(made("Brookfield Orthodontics").as_deref(), Some("brookfield-orthodontics"));
+        assert_eq!(made("brook.spring").as_deref(), Some("brook"));
+        assert_eq!(made("12"), None);
+        assert_eq!(made("../x"), Some("x".to_owned()).filter(|_| made("x").is_some()));
+    }
+}
