@@ -106,7 +106,8 @@ proptest! {
         prop_assert!(checked.findings.is_empty(), "{text}\n{:#?}", checked.findings);
         let house = checked.house.as_ref().expect("a practice file");
         let layout = syntax::Options { notation: Some(house.notation.value) };
-        prop_assert_eq!(format(&parse(FileId(0), &text), &layout).as_deref(), Ok(&*text));
+        let settled = format(&parse(FileId(0), &text), &layout);
+        prop_assert_eq!(settled, Ok(text.clone()));
         prop_assert_eq!(house.sequences.len(), usize::from(draft.sequence().is_some_and(|s| s.is_ok())));
         // A case of it reads without a fault of the language.
         let answers = Answers {
