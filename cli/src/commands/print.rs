@@ -129,13 +129,20 @@ impl Wanted {
                 pick::of_visit(plan, number, words, self.kinds).unwrap_or_default()
             }
         };
-        match papers.pages.is_empty() {
-            false => Ok(papers),
-            true => Err(NoVisit {
-                what: "There is no such page".to_owned(),
-                instead: format!("The case has no visit to come: {}.", plan.why_no_visit()),
-            }),
+        if !papers.pages.is_empty() {
+            return Ok(papers);
         }
+        let what = "There is no such page".to_owned();
+        Err(match plan.coming().next() {
+            None => {
+                let instead = format!("The case has no visit to come: {}.", plan.why_no_visit());
+                NoVisit { what, instead }
+            }
+            Some((_, visit)) => NoVisit {
+                what: "Nothing is in the mouth yet, so there is no repair card".to_owned(),
+                instead: format!("The next visit is on {}.", dates::long(visit.date)),
+            },
+        })
     }
 
     fn what(&self) -> &'static str {
