@@ -73,7 +73,7 @@ impl Usual {
         if let Some(wire) = self.level_2 {
             out.push(step("level-2 as level", &wire.name(), "1 mm", passive));
         }
-        let work = "settle 4 wk, until decided, next 6 wk";
+        let work = "express 4 wk, until doctor-decides, next 6 wk";
         out.push(step("work", &self.work.name(), "1 mm", work));
         let finish = self.finish.map_or_else(|| "keep".to_owned(), PlainWire::name);
         out.push(step("finish", &finish, "1 mm", "until 12 wk, next 6 wk"));

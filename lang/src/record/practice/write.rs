@@ -6,9 +6,6 @@ use crate::model::tooth::{Notation, Tooth};
 use crate::syntax::vocabulary::ROWS;
 use crate::syntax::{self, format, parse};
 
-/// The word that opens the file.
-const OPENS: &str = "house";
-
 /// First and second molars, which carry tubes.
 const MOLARS: [u32; 8] = [17, 16, 26, 27, 37, 36, 46, 47];
 
@@ -34,7 +31,7 @@ impl Draft {
 
     fn head(&self, out: &mut Text) {
         out.line("springline 1");
-        out.line(&format!("{OPENS} \"{}\"", self.title));
+        out.line(&format!("practice \"{}\"", self.title));
         out.comment(
             "What all cases of the practice share, written from your answers and yours to change. \
              `springline explain WORD` explains a word; `springline check FILE` checks the file.",
