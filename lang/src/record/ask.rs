@@ -44,7 +44,8 @@ impl Question {
                 if bare.is_empty() {
                     return Ok(None);
                 }
-                let figure = |text: &str| text.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0);
+                let figure =
+                    |text: &str| text.parse::<f64>().is_ok_and(|v| v.is_finite() && v >= 0.0);
                 if figure(&bare) {
                     return Ok(Some(line.replace("{}", &bare)));
                 }
