@@ -3,24 +3,30 @@ if exists("b:current_syntax")
   finish
 endif
 syntax iskeyword @,48-57,-,192-255
-syntax keyword springlineWord activated adult after align and as as-planned at because before beta-titanium between binds
-syntax keyword springlineWord bodily bond-up both box buccal by cases catenary cinched circle class-1 class-2 class-3
-syntax keyword springlineWord closing cobalt-chromium computed couple cross crown-buccal crown-labial crown-lingual
-syntax keyword springlineWord crown-palatal decided delivered diagonal distal distal-in distal-out distal-wing each edge
-syntax keyword springlineWord emergency ends extrusion face fair figure-eight finish flush for force forward free fri
-syntax keyword springlineWord gingival give good growing hard-cinch held in incisal intrusion inverted iso keep kept
-syntax keyword springlineWord labial length level light-cinch lingual loading loading-plateau long lumen maximum measured
-syntax keyword springlineWord mesial mesial-in mesial-out mesial-wing minimum misfit moderate modulus mon
-syntax keyword springlineWord multistrand-steel nearly-passive next no-bend none not-tested now occlusal of on open or
-syntax keyword springlineWord over palatal panoramic partly passive patient-left patient-right peak photographs planned
-syntax keyword springlineWord poor posts prediction quadrant quarter-left rect rectangular repair retainer-check review
-syntax keyword springlineWord root-buccal root-labial root-lingual root-palatal rotated round rule-of-thumb same-wire sat
-syntax keyword springlineWord screw seats settle settled settling short since size slack space span spread square staff
-syntax keyword springlineWord steel stops strain strands stroke sun superelastic-niti sustained sustained-ratio tandem
-syntax keyword springlineWord thermal-niti thu tipping to tolerance triangle trimmed tue turn turned-in unbonded under
-syntax keyword springlineWord universal unloading unloading-plateau up visit wed wire-change with within work yield
+syntax keyword springlineWord across activated adult after align and as as-planned at because before bench bent-back
+syntax keyword springlineWord beta-ti beta-titanium between binds bodily bond-up both box buccal by cases catenary
+syntax keyword springlineWord cinched circle class-1 class-2 class-3 class-i class-ii class-iii clearly cobalt-chrome
+syntax keyword springlineWord cobalt-chromium computed couple cross crown-buccal crown-labial crown-lingual crown-palatal
+syntax keyword springlineWord decided deflection delivered diagonal distal distal-in distal-out distal-wing distobuccal
+syntax keyword springlineWord distolabial distolingual distopalatal doctor-decides each edge emergency ends except
+syntax keyword springlineWord excluding express expressed extrusion face fair figure-eight finish flush for force
+syntax keyword springlineWord forecast forward free fri fully gingival give good growing half hard-cinch heat-activated
+syntax keyword springlineWord heat-activated-nickel-titanium heat-activated-niti held in incisal intrusion inverted iso
+syntax keyword springlineWord keep kept labial length level light-cinch lingual loading loading-plateau long lumen
+syntax keyword springlineWord maximum measured mesial mesial-in mesial-out mesial-wing mesiobuccal mesiolabial
+syntax keyword springlineWord mesiolingual mesiopalatal minimum misfit moderate modulus mon multistrand-steel
+syntax keyword springlineWord nearly-passive next no-bend none not-tested now occlusal of on open or over palatal
+syntax keyword springlineWord panoramic partly passive patient-left patient-right peak photographs planned poor
+syntax keyword springlineWord prediction quadrant quarter-left rect rectangular repair retainer-check review root-buccal
+syntax keyword springlineWord root-labial root-lingual root-palatal rotated rotation round rule-of-thumb same-wire sat
+syntax keyword springlineWord screw seats settle settled settling short since size slack slightly space span spread
+syntax keyword springlineWord square ss staff stainless-steel steel strain strands stroke sun
+syntax keyword springlineWord superelastic-nickel-titanium superelastic-niti sustained sustained-ratio tandem
+syntax keyword springlineWord thermal-nickel-titanium thermal-niti thu tipping to tolerance triangle trimmed tue turn
+syntax keyword springlineWord turned turned-in unbonded under universal unloading unloading-plateau up visit wed
+syntax keyword springlineWord wire-change with within without work yield
 syntax keyword springlineUnit mm um in mil N cN g oz Nmm gmm MPa GPa deg min h d wk mo C times
-syntax match springlineStatement "^\s*\zs\<\%(accept\|active\|anchorage\|ankylosed\|band\|banded\|bend\|bite\|bite-raisers\|bonded\|book-on\|bracket\|button\|bypass\|canines\|case\|caution\|chain\|change\|chart\|check\|clinic\|clip\|closed\|closed-coil\|closing-coil\|coil\|coordinated\|crossbite\|debond\|defaults\|doctor\|done\|elastic\|elastics\|engage\|expander\|extract\|extracted\|extraction\|fixed\|follow\|form\|from\|gap\|goal\|halt-if\|hold\|hook\|house\|hygiene\|implant\|in-place\|incisors\|interval\|laceback\|language\|learned\|left\|ligated\|limit\|longest\|loose\|lost\|lower\|midline\|mini-screw\|missed\|missing\|molars\|night-time\|no\|notation\|note\|open-bite\|open-coil\|out\|over-the-bite\|overbite\|overjet\|pain\|palatal-arch\|passive-when\|patient\|pick-up\|piggyback\|poking\|post\|power-arm\|rebond\|records\|reduce\|reposition\|retain\|reverse-curve\|right\|scan\|sectional\|seen\|separators\|sequence\|skip\|sleeve\|slide\|slide-open\|slot\|spaces\|springline\|start\|step\|stop\|task\|text\|tie\|tipped\|tooth\|tooth-size-ratio\|torque\|traction\|trim\|tube\|tubes\|unerupted\|until\|upper\|use\|variant\|wear\|width\|wire\)\>"
+syntax match springlineStatement "^\s*\zs\<\%(accept\|active\|anchorage\|ankylosed\|band\|banded\|bend\|bite\|bite-raisers\|bite-turbos\|bonded\|book-on\|bracket\|button\|bypass\|canines\|case\|caution\|chain\|change\|chart\|check\|clinic\|clip\|closed\|closed-coil\|closing\|closing-coil\|closing-spring\|coil\|coordinated\|crossbite\|crossbite-corrected\|crowding\|debond\|defaults\|doctor\|done\|elastic\|elastics\|engage\|expander\|extract\|extracted\|extraction\|fixed\|follow\|form\|from\|gap\|goal\|halt-if\|hold\|hook\|house\|hygiene\|implant\|in-place\|incisors\|interval\|ipr\|laceback\|language\|learned\|left\|ligated\|limit\|lingual-arch\|longest\|loose\|lost\|lower\|midline\|mini-screw\|missed\|missing\|molars\|negative-overjet\|night-time\|no\|notation\|note\|open-bite\|open-coil\|out\|over-the-bite\|overbite\|overjet\|pain\|palatal-arch\|passive-coil\|passive-when\|patient\|pick-up\|piggyback\|poking\|post\|posts\|power-arm\|practice\|rebond\|records\|reduce\|reposition\|retain\|reverse-curve\|reverse-overjet\|right\|scan\|sectional\|seen\|separators\|sequence\|skip\|sleeve\|slide\|slide-open\|slot\|spaces\|springline\|start\|step\|stop\|stops\|task\|text\|tie\|tipped\|tooth\|tooth-size-ratio\|torque\|traction\|trim\|tube\|tubes\|unerupted\|until\|upper\|use\|variant\|wear\|width\|wire\)\>"
 syntax match springlineNumber "\<\d\+\%(\.\d\+\)\?\>\|#\w\+"
 syntax match springlineDate "\<\d\{4}-\d\d\?-\d\d\?\>"
 syntax region springlineText start=+"+ end=+"+ oneline

@@ -32,6 +32,9 @@ bracket twin {
   hook on 16, 13, 12, 22, 23, 26, 46, 36
 }
 wire niti-14 superelastic-niti, round 0.014 in
+wire thermal-14 thermal-niti, round 0.014 in
+wire blue-16 cobalt-chromium, round 0.016 in
+wire beta-17x25 beta-titanium, rect 0.017 x 0.025 in
 wire steel-19x25 steel, rect 0.019 x 0.025 in
 coil open-100 open, force 100 g at 4 mm, stroke 6 mm, length 15 mm
 coil keeper passive, length 100 mm
@@ -53,6 +56,11 @@ use saltmarsh
 doctor KL
 start 2026-09-14
 patient growing
+bite {
+  reverse-overjet 1 mm
+  molars right class-2 2 mm, left class-3 1 mm
+  canines class-1
+}
 goal {
   crossbite-corrected 12
 }
@@ -73,10 +81,11 @@ upper {
   }
 }
 lower {
-  bonded 46..36 with twin
+  bonded 46..36 except 45 with twin
   lingual-arch 46 to 36
   follow usual
   change align {
+    bite-raisers 36, 46
     ipr 0.2 mm each between 33 and 43
   }
   change work {

@@ -114,7 +114,11 @@ fn explained(part: &'static str) -> String {
     let lines = found.map(|(name, text)| {
         let inner = text.strip_prefix('@').and_then(|t| t.split(' ').next());
         let inner = inner.and_then(|name| FRAGMENTS.iter().find(|(n, _)| *n == name));
-        format!("{}: {}", name.to_uppercase(), readable(inner.map_or(*text, |(_, t)| *t)))
+        let text = inner.map_or(*text, |(_, t)| *t);
+        // One of several fragments: each is written out in its turn.
+        let each = if text.starts_with("(@") { explained(text) } else { String::new() };
+        let line = format!("{}: {}", name.to_uppercase(), readable(text));
+        if each.is_empty() { line } else { format!("{line}\n{each}") }
     });
     lines.collect::<Vec<_>>().join("\n")
 }
@@ -173,7 +177,7 @@ mod tests {
             (shape.label[part.start..part.end].to_owned(), part.doc)
         };
         let (part, doc) = active("  tooth 13 ¦labial 1 mm");
-        assert_eq!(part, "STANDS");
+        assert_eq!(part, "POSITIONS");
         assert!(doc.contains("labial LENGTH"), "{doc}");
         assert_eq!(
             active("  change align {\n    bypass 13 until ¦space 7 mm\n  }").0,

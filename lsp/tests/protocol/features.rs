@@ -34,7 +34,7 @@ async fn hovers_say_what_things_are() {
         ("niti-18,", "superelastic-niti"),
         ("12 palatal", "upper right lateral incisor"),
         ("2.5 mm, rot", "0.0984 in"),
-        ("palatal 2.5", "towards the palate"),
+        ("palatal 2.5", "Towards the palate"),
         ("bypass", "Leaves teeth out"),
         ("make-space as", "make-space"),
         ("firm", "level-2"),
