@@ -39,6 +39,15 @@ pub enum Colour {
 pub enum Command {
     /// Check cases and report findings with fixes.
     Check(Check),
+    /// Show suggested fixes as diffs, and apply those you choose.
+    ///
+    /// Without flags nothing is written: every finding with a fix is listed, with the full text of each fix
+    /// and what the recomputed plan says of it. A fix is offered only if it resolves the finding, worsens no
+    /// figure, and removes no step, condition, goal or extraction.
+    ///
+    /// Exit codes: 0 listed, or everything requested was applied; 1 some of it was refused and the rest
+    /// applied; 2 the command could not run and nothing was written.
+    Fix(Fix),
     /// Format files.
     Fmt(Fmt),
     /// Check, schedule and print cases in one go: all cards (.html), visits (.txt) and a calendar (.ics).
@@ -138,6 +147,32 @@ pub struct Fmt {
     /// Write nothing; show what would change, and fail if anything would.
     #[arg(long)]
     pub diff: bool,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct Fix {
+    /// Cases, practice files or folders; `-` is standard input, whose fixes are only listed.
+    #[arg(required = true)]
+    pub paths: Vec<PathBuf>,
+    /// Apply these fixes to one file, by their IDs in the list, such as k7m2qd; an ID is valid only while the
+    /// file is unchanged.
+    #[arg(long, value_name = "ID", value_delimiter = ',', conflicts_with_all = ["all_safe", "ask"])]
+    pub apply: Vec<String>,
+    /// Apply every fix that changes only how the text is written, never the plan.
+    #[arg(long, conflicts_with = "ask")]
+    pub all_safe: bool,
+    /// Ask for each finding in one file which fix to apply.
+    #[arg(long)]
+    pub ask: bool,
+    #[arg(long, value_enum, default_value_t = FixFormat::Human, conflicts_with = "ask")]
+    pub format: FixFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FixFormat {
+    Human,
+    /// As `check --format json`: findings with fixes or, after applying, all remaining findings.
+    Json,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -44,6 +44,7 @@ fn main() -> ExitCode {
 fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
     match &args.command {
         Command::Check(check) => commands::check::run(check, args),
+        Command::Fix(fix) => commands::fix::run(fix, args),
         Command::Fmt(fmt) => commands::fmt::run(fmt),
         Command::Compile(compile) => commands::print::compile(compile, args),
         Command::Forces(forces) => commands::tables::forces(forces),

@@ -6,10 +6,12 @@ use springline_lang::caution::CAUTION;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
 use springline_lang::kept::{Kept, Reported as _};
+use springline_lang::visible;
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
 use crate::cache::Cache;
 use crate::cases;
+use crate::find::Plan;
 use crate::judge;
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
@@ -53,7 +55,7 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
     });
     let whole: Vec<&Kept> = whole.iter().collect();
     print(&match check.format {
-        FindingFormat::Human => tally.summary(),
+        FindingFormat::Human => tally.summary() + &tally.offered(&found.plans),
         FindingFormat::Json => findings::json::text(&whole),
         FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION")),
         FindingFormat::Junit => findings::junit::text(&whole),
@@ -82,6 +84,8 @@ struct Tally {
     worst: Option<Severity>,
     problems: usize,
     passed: usize,
+    /// Fixes that `springline fix` shows.
+    fixes: usize,
 }
 
 impl Tally {
@@ -98,6 +102,12 @@ impl Tally {
             worst: kept.worst(),
             problems: 0,
             passed: 0,
+            fixes: kept
+                .findings
+                .iter()
+                .filter(|f| f.accepted.is_none())
+                .map(|f| f.fixes.len())
+                .sum(),
         }
     }
 
@@ -106,6 +116,7 @@ impl Tally {
         self.errors += other.errors;
         self.warnings += other.warnings;
         self.accepted += other.accepted;
+        self.fixes += other.fixes;
         self.worst = self.worst.into_iter().chain(other.worst).min();
     }
 
@@ -128,6 +139,19 @@ impl Tally {
         }
         out.push_str(&format!(". {CAUTION}\n"));
         out
+    }
+
+    /// Names the command that shows the fixes, where there are any.
+    fn offered(self, plans: &[Plan]) -> String {
+        let file = match plans {
+            [one] => visible::line(&one.path.display().to_string()).into_owned(),
+            _ => "FILE".to_owned(),
+        };
+        match self.fixes {
+            0 => String::new(),
+            1 => format!("`springline fix {file}` shows 1 fix as a diff.\n"),
+            n => format!("`springline fix {file}` shows {n} fixes as a diff.\n"),
+        }
     }
 
     fn exit(self, threshold: Threshold) -> ExitCode {

@@ -39,7 +39,8 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         };
         if fmt.diff {
             if text != *input.text {
-                print(&changes(&input.name, &input.text, &text));
+                let settled = format!("{} settled", input.name);
+                print(&changes(&input.name, &input.text, &text, &settled));
                 unsettled.push(input.name.clone());
             }
         } else if path.as_os_str() == "-" && !fmt.check {
@@ -66,11 +67,11 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     })
 }
 
-/// As a patch.
-fn changes(name: &str, before: &str, after: &str) -> String {
+/// As a patch; `then` is what the changed text is called.
+pub fn changes(name: &str, before: &str, after: &str, then: &str) -> String {
     similar::TextDiff::from_lines(before, after)
         .unified_diff()
         .context_radius(2)
-        .header(name, &format!("{name} formatted"))
+        .header(name, then)
         .to_string()
 }

@@ -5,6 +5,7 @@ pub mod check;
 pub mod demo;
 pub mod diff;
 pub mod explain;
+pub mod fix;
 pub mod fmt;
 pub mod learn;
 pub mod lsp;

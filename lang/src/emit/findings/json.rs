@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Places, Region};
+use super::{Places, Region, fix_id};
 use crate::caution::CAUTION;
 use crate::emit::{own_name, own_words};
 use crate::finding::{Figure, FixKind, Severity};
@@ -67,6 +67,8 @@ pub struct RelatedRow {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FixRow {
+    /// What `springline fix FILE --apply` takes; good for these texts only.
+    pub id: String,
     pub title: String,
     pub kind: FixKind,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -125,6 +127,7 @@ fn case(checked: &impl Reported) -> CaseFindings {
                 .fixes
                 .iter()
                 .map(|x| FixRow {
+                    id: fix_id(checked.files(), x),
                     title: own_words(&x.title),
                     kind: x.kind,
                     outcome: x.outcome.as_deref().map(own_words),

@@ -2,6 +2,7 @@
 //!
 //! What reads as a person's identity is masked here too: build logs travel.
 
+mod fix_id;
 pub mod json;
 pub mod junit;
 pub mod line;
@@ -9,6 +10,7 @@ mod place;
 pub mod rows;
 pub mod sarif;
 
+pub use fix_id::fix_id;
 use place::Lines;
 pub use place::{Position, Region};
 

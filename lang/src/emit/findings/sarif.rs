@@ -198,7 +198,7 @@ fn fingerprint(finding: &Finding, at: &Spot) -> String {
 /// FNV-1a, 64 bits: the same mark on every machine and with every compiler.
 ///
 /// Source: Fowler, Noll, Vo; constants as in IETF draft-eastlake-fnv (value from memory).
-fn fnv(bytes: &[u8]) -> u64 {
+pub(super) fn fnv(bytes: &[u8]) -> u64 {
     let step = |hash: u64, byte: &u8| (hash ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3);
     bytes.iter().fold(0xcbf2_9ce4_8422_2325, step)
 }

@@ -1,0 +1,91 @@
+//! `springline fix`: show the offered fixes as differences, and apply those that are chosen.
+
+mod apply;
+mod ask;
+mod sheet;
+mod show;
+
+use std::process::ExitCode;
+
+use springline_lang::Checker;
+use springline_lang::caution::CAUTION;
+use springline_lang::emit::findings;
+
+use crate::args::{Args, Fix, FixFormat};
+use crate::cases;
+use crate::commands::check::colour;
+use crate::files;
+use crate::problem::Problem;
+use crate::today::today;
+
+use sheet::Sheet;
+
+pub fn run(fix: &Fix, args: &Args) -> Result<ExitCode, Problem> {
+    let today = today()?;
+    let found = cases::listed(&fix.paths)?;
+    let one = match found.plans.as_slice() {
+        [one] => Some(one.path.clone()),
+        _ => None,
+    };
+    let writes = fix.ask || fix.all_safe || !fix.apply.is_empty();
+    if writes && found.plans.iter().any(|p| p.path.as_os_str() == "-") {
+        return Err(Problem::usage(
+            "Standard input cannot be written to.",
+            "Name the file; without --apply, --all-safe and --ask its fixes are only shown.",
+        ));
+    }
+    let mut desk = apply::Desk { checker: Checker::new(), today, colour: colour(args) };
+    if fix.ask || !fix.apply.is_empty() {
+        let Some(path) = one else {
+            return Err(Problem::usage(
+                "Fixes are chosen in one file at a time.",
+                "Name one file, or leave --apply and --ask out to see the fixes of all.",
+            ));
+        };
+        return match fix.ask {
+            true => ask::run(&mut desk, &path),
+            false => apply::chosen(&mut desk, &path, &fix.apply, fix.format),
+        };
+    }
+    let (mut refused, mut problems, mut sheets) = (false, found.problems, Vec::new());
+    for plan in &found.plans {
+        let done = match fix.all_safe {
+            true => apply::all_safe(&mut desk, &plan.path, fix.format).map(|all| refused |= !all),
+            false => files::read(&plan.path).map(|input| sheets.push(Sheet::of(&mut desk, input))),
+        };
+        if let Err(problem) = done {
+            problems += 1;
+            problem.show();
+        }
+    }
+    if !fix.all_safe {
+        list(&sheets, fix.format, desk.colour);
+    }
+    Ok(match (problems > 0, refused) {
+        (true, _) => ExitCode::from(2),
+        (false, true) => ExitCode::from(1),
+        (false, false) => ExitCode::SUCCESS,
+    })
+}
+
+fn list(sheets: &[Sheet], format: FixFormat, colour: bool) {
+    if format == FixFormat::Json {
+        let offered: Vec<_> = sheets.iter().map(Sheet::only_offered).collect();
+        crate::say::print(&findings::json::text(&offered.iter().collect::<Vec<_>>()));
+        return;
+    }
+    let with_fixes: Vec<&Sheet> = sheets.iter().filter(|s| s.fixes() > 0).collect();
+    for sheet in &with_fixes {
+        crate::say::print_as_is(&show::sheet(sheet, colour));
+    }
+    let count: usize = with_fixes.iter().map(|s| s.fixes()).sum();
+    match (count, sheets) {
+        (0, [one]) => crate::say!("{}: no fix is offered.", one.input.name),
+        (0, _) => crate::say!("{} files: no fix is offered.", sheets.len()),
+        _ => crate::say!("{HOW}"),
+    }
+    crate::say!("{CAUTION}");
+}
+
+const HOW: &str = "Nothing was written. Apply one or several with --apply ID,ID, those that change only how the text \
+                   is written with --all-safe, or choose one by one with --ask.";

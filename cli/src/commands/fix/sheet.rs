@@ -1,0 +1,66 @@
+//! The fixes that are offered in one text, each with the name it is chosen by.
+
+use springline_lang::Checked;
+use springline_lang::emit::findings::fix_id;
+use springline_lang::finding::{FileId, Finding, Fix, FixKind};
+use springline_lang::fixes::{Budget, NOT_TRIED};
+
+use super::apply::Desk;
+use crate::files::Input;
+
+/// Tries at most. What is beyond them is not offered: nobody has looked at what it does.
+const TRIES: usize = 400;
+
+pub struct Sheet {
+    pub input: Input,
+    pub checked: Checked,
+}
+
+impl Sheet {
+    /// Checks a text and tries every fix; those stay that mend what they are offered for.
+    pub fn of(desk: &mut Desk, input: Input) -> Sheet {
+        let (library, options) = (input.library(), desk.options());
+        let checked = desk.checker.check(&input.source(), &library, &options);
+        let budget = Budget { tries: TRIES };
+        let mut tried = desk.checker.try_fixes(checked.clone(), &library, &options, budget);
+        for finding in &mut tried.findings {
+            let offered = std::mem::take(&mut finding.fixes);
+            let mends = |fix: &Fix| {
+                let untried = fix.outcome.as_deref() == Some(NOT_TRIED);
+                let here = fix.edits.iter().all(|e| e.place.file == FileId(0));
+                let text = fix.kind == FixKind::Safe || finding.code.is_language();
+                let ours = finding.accepted.is_none() && here && !untried;
+                ours && (!text || desk.checker.mends_text(&checked, finding, fix, &library))
+            };
+            finding.fixes = offered.into_iter().filter(mends).collect();
+        }
+        Sheet { input, checked: tried }
+    }
+
+    /// Findings that have fixes, in their order.
+    pub fn offers(&self) -> impl Iterator<Item = &Finding> {
+        self.checked.findings.iter().filter(|f| !f.fixes.is_empty())
+    }
+
+    pub fn fixes(&self) -> usize {
+        self.offers().map(|f| f.fixes.len()).sum()
+    }
+
+    /// What a fix is chosen by: another text, another name.
+    pub fn id(&self, fix: &Fix) -> String {
+        fix_id(&self.checked.files, fix)
+    }
+
+    pub fn find(&self, id: &str) -> Option<(&Finding, &Fix)> {
+        let all = self.offers().flat_map(|f| f.fixes.iter().map(move |fix| (f, fix)));
+        let mut same = all.filter(|(_, fix)| self.id(fix) == id);
+        same.next()
+    }
+
+    /// For a document of the fixes alone.
+    pub fn only_offered(&self) -> Checked {
+        let mut checked = self.checked.clone();
+        checked.findings.retain(|f| !f.fixes.is_empty());
+        checked
+    }
+}
