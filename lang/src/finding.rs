@@ -305,17 +305,22 @@ impl Fix {
         self
     }
 
-    /// The text of `file` with this fix applied; `None` where an edit does not fit the text.
+    /// The text of `file` with this fix applied; `None` where an edit does not fit the text. Lines that
+    /// come end as those do that are there.
     pub fn apply(&self, file: FileId, source: &str) -> Option<String> {
         let mut edits: Vec<&Edit> = self.edits.iter().filter(|e| e.place.file == file).collect();
         edits.sort_by_key(|e| (e.place.span.start, e.place.span.end));
         let mut out = String::with_capacity(source.len() + 64);
         let mut at = 0usize;
+        let returns = source.find('\n').is_some_and(|end| source[..end].ends_with('\r'));
         for edit in edits {
             let range = edit.place.span.range();
             out.push_str(source.get(at..range.start)?);
             source.get(range.clone())?;
-            out.push_str(&edit.text);
+            match returns {
+                true => out.push_str(&edit.text.replace("\r\n", "\n").replace('\n', "\r\n")),
+                false => out.push_str(&edit.text),
+            }
             at = range.end;
         }
         out.push_str(source.get(at..)?);

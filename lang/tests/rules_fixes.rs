@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use rules_common::{library, options, run};
 use springline_lang::finding::{FileId, FixKind, Severity};
-use springline_lang::fixes::{Budget, Tried};
+use springline_lang::fixes::{Budget, Harm, Tried};
 use springline_lang::rules::register::RULES;
 use springline_lang::{Checker, Source};
 
@@ -22,10 +22,16 @@ const WITHOUT_FIX: &[&str] = &[
     "force/strain",
     // The short root bears little, and the drawer's lightest wire gives more.
     "force/caution-tooth",
+    // A tooth turned across the arch is first turned by other means than a wire in its slot.
+    "force/not-engageable",
+    // Which of two sections goes into a step of its own.
+    "order/two-sections",
     // What is in the mouth is a fact.
     "force/in-the-mouth",
     "order/elastics-not-worn",
     "order/closing-stalled",
+    // What is to bring it about is the plan itself; its aim is not crossed out.
+    "time/never-ends",
     // What is to bring it about, or whether it is given up, is the plan itself.
     "order/goal-unmet",
     "order/reverse-overjet",
@@ -42,18 +48,19 @@ fn every_clinical_fix_that_is_offered_has_been_tried() {
     let mut wrong = String::new();
     for rule in RULES {
         let checked = checker.check(&source(rule.failing), &library(), &options());
-        let offered = checked
-            .findings
-            .iter()
-            .filter(|f| f.code.0 == rule.code)
-            .map(|f| f.fixes.len())
-            .sum::<usize>();
-        let tried = checker.try_fixes(checked, &library(), &options(), Budget { tries: 1000 });
+        let tried =
+            checker.try_fixes(checked.clone(), &library(), &options(), Budget { tries: 1000 });
         let own = tried.findings.iter().filter(|f| f.code.0 == rule.code);
         let kept: Vec<_> = own.flat_map(|f| &f.fixes).collect();
         // Candidates that do not help here are withdrawn; but something is left.
         if kept.is_empty() && !WITHOUT_FIX.contains(&rule.code) {
-            wrong.push_str(&format!("{}: nothing is left of {offered}\n", rule.code));
+            wrong.push_str(&format!("{}: nothing is left\n", rule.code));
+            for finding in checked.findings.iter().filter(|f| f.code.0 == rule.code) {
+                for fix in &finding.fixes {
+                    let why = checker.try_fix(&checked, finding, fix, &library(), &options());
+                    wrong.push_str(&format!("  {}: {why:?}\n", fix.title));
+                }
+            }
         }
         for fix in kept {
             if fix.kind == FixKind::Clinical && fix.outcome.is_none() {
@@ -96,7 +103,8 @@ fn a_step_can_be_split_and_the_recomputed_plan_says_what_that_gives() {
             .map(|f| format!("{}: {}", f.title, f.outcome.clone().unwrap_or_default()))
             .collect()
     };
-    for code in ["force/sustained", "force/left-over", "order/steep-step"] {
+    // Not before steel: from 0.014 to that is too steep a step.
+    for code in ["force/sustained", "order/steep-step"] {
         let fixes = offered(code);
         assert_eq!(fixes.len(), 1, "{code}: {fixes:?}");
     }
@@ -113,7 +121,8 @@ fn a_fix_that_mends_nothing_is_withdrawn() {
     useless.edits[0].text = useless.edits[0].text.replace("niti-14", "niti-19x25");
     finding.fixes = vec![useless.clone()];
     let finding = finding.clone();
-    assert_eq!(checker.try_fix(&checked, &finding, &useless, &library(), &options()), Tried::Fails);
+    let tried = checker.try_fix(&checked, &finding, &useless, &library(), &options());
+    assert_eq!(tried, Tried::Fails(Harm::Stands));
     let tried = checker.try_fixes(checked, &library(), &options(), Budget::default());
     assert!(tried.findings.iter().find(|f| f.code.0 == rule.code).unwrap().fixes.is_empty());
 }

@@ -201,13 +201,9 @@ impl Snapshot {
                 .session
                 .with_judge(|judge| judge.try_fix(checked, finding, fix, &houses, &options));
             match tried {
-                Tried::Fails => {}
+                Tried::Fails(_) => {}
                 Tried::NotTried => fixes.push(fix.clone()),
-                Tried::Mends(outcome) => {
-                    let tidied = |judge: &mut Checker| judge.tidied(checked, fix.clone(), &houses);
-                    let fix = self.session.with_judge(tidied);
-                    fixes.push(fix.outcome(outcome));
-                }
+                Tried::Mends(fix) => fixes.push(fix),
             }
         }
         let mut tried = self.tried.lock().unwrap_or_else(PoisonError::into_inner);

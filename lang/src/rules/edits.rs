@@ -56,6 +56,20 @@ impl Texts {
         }
     }
 
+    /// Sets several clauses on the step's line.
+    pub fn set_clauses(
+        &self,
+        arch: &ArchCase,
+        step: &Step,
+        clauses: &[String],
+    ) -> Option<Vec<Edit>> {
+        if !has_own_line(arch, step) {
+            return self.set_clause(arch, step, &clauses.join(", "));
+        }
+        let each = clauses.iter().map(|clause| self.set_clause(arch, step, clause));
+        Some(each.collect::<Option<Vec<_>>>()?.concat())
+    }
+
     /// Adds statements inside the block of the statement at this place, opening one where there is
     /// none.
     pub fn add_inside(&self, at: Place, lines: &[String]) -> Option<Vec<Edit>> {
@@ -103,6 +117,11 @@ impl Texts {
         let start = line_start(text, at.span.start as usize);
         text.get(start..)?;
         Some(vec![edit(at.file, start, start, lines)])
+    }
+
+    /// What stands before the statement at this place, for lines that go under it.
+    pub fn indent(&self, at: Place) -> String {
+        indent_of(self.text(at.file), at.span.start as usize)
     }
 
     /// Puts other text in the place of this.
@@ -162,7 +181,7 @@ impl Texts {
         let shape = shape(text, start)?;
         let end = shape.block.map_or(shape.head, |(_, close)| close + 1);
         let rest = text.get(end..)?;
-        let to = end + rest.find('\n').unwrap_or(rest.len());
+        let to = end + rest.find(['\r', '\n']).unwrap_or(rest.len());
         // Only a remark may stand behind it on the line.
         let tail = text.get(end..to)?.trim();
         if !(tail.is_empty() || tail.starts_with("//")) {
@@ -223,7 +242,7 @@ impl Texts {
         let text = self.text(place.file);
         let start = place.span.start as usize;
         let rest = text.get(start..)?;
-        let end = start + rest.find('\n').unwrap_or(rest.len());
+        let end = start + rest.find(['\r', '\n']).unwrap_or(rest.len());
         Some(vec![edit(place.file, end, end, &format!("\n{}{line}", indent_of(text, start)))])
     }
 }

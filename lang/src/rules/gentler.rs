@@ -12,7 +12,7 @@ use crate::finding::Fix;
 use crate::model::Wire;
 use crate::model::departure::end_text;
 use crate::model::quantity::{mm, plain};
-use crate::model::step::{End, StepKind, Term, WireUse};
+use crate::model::step::{End, NextVisit, Step, StepKind, Term, WireUse};
 use crate::model::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
@@ -70,16 +70,35 @@ pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
 
 /// The wire before this one stays in until it has done its work.
 pub fn wait_longer(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
-    let before = view.before()?;
-    let waits = before.until.terms.iter().all(|t| matches!(t, Term::Passive | Term::Space { .. }));
-    if waits || before.incomplete.is_some() {
+    until_passive(judged, view, view.before()?)
+}
+
+/// This step lasts until its wire is passive, and until what it waits for besides; a stated time stood for
+/// that. `None` where the wire is waited for already, or one of several things is enough.
+pub fn until_passive(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Option<Fix> {
+    let until = &step.until.value;
+    let timed = until.terms.iter().all(|t| matches!(t, Term::Time { .. }));
+    let waits = until.terms.iter().any(|t| matches!(t, Term::Passive | Term::Space { .. }));
+    let any = until.terms.len() > 1 && !until.all;
+    if waits || step.incomplete.is_some() || (any && !timed) {
         return None;
     }
+    let clause = match timed {
+        true => "until passive".to_owned(),
+        false => format!("until passive and {}", until.text.trim_start_matches("until ")),
+    };
+    // A visit that was booked for the stated time would come too soon.
+    let soon = matches!(step.next.value, NextVisit::Range { to, .. } if to.days() < LOOK_DAYS);
+    let mut clauses = vec![clause];
+    clauses.extend(soon.then(|| "next computed".to_owned()));
     judged.texts.clinical(
-        format!("leave {} until it is passive", before.name),
-        judged.texts.set_clause(view.arch, before, "until passive"),
+        format!("leave {} until it is passive", step.name),
+        judged.texts.set_clauses(view.arch, step, &clauses),
     )
 }
+
+/// From here on a visit that finds the wire at work was booked to look, days.
+const LOOK_DAYS: f64 = 41.5;
 
 /// One step becomes two: a wire between the two in stiffness goes in before this one.
 pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
@@ -110,7 +129,7 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
 }
 
 /// The ends as they are in the step that is split; the new wire has not been cut.
-fn ends(view: &View<'_>) -> String {
+pub fn ends(view: &View<'_>) -> String {
     let end = |side| {
         let end = End { trimmed: false, ..view.step.ends.of(side).value };
         end_text(&end, side)
@@ -165,7 +184,7 @@ fn kind_of(wire: &Wire) -> &'static str {
 }
 
 /// A step's name that the arch does not have yet.
-fn free_name(view: &View<'_>, wish: &str) -> Option<String> {
+pub fn free_name(view: &View<'_>, wish: &str) -> Option<String> {
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     let mut tries = (1..9).map(|n| if n == 1 { wish.to_owned() } else { format!("{wish}-{n}") });
     tries.find(|name| !taken(name))
@@ -201,4 +220,17 @@ pub fn leave_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<F
     };
     let line = format!("bypass {} until {until}", words.tooth(tooth));
     judged.texts.clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+}
+
+/// A longer stretch of bare wire wants a sleeve, mm.
+const BARE_MM: f64 = 8.0;
+
+/// The sleeve that covers the wire where this tooth is left out; `None` where the span is short.
+pub fn sleeve_over(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<String> {
+    let words = judged.words();
+    let (right, left) =
+        (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
+    let bare = super::positions::free_between(view, right, left)? + width_mm(view.arch, tooth);
+    (bare > BARE_MM)
+        .then(|| format!("sleeve between {} and {}", words.tooth(right), words.tooth(left)))
 }

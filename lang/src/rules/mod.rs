@@ -41,7 +41,7 @@ mod prelude {
     pub use super::settle::{Candidate, settle};
     pub use super::view::{View, described, sizes_mm, stand_now, width_mm};
     pub use super::words::{
-        listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
+        apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
     pub use crate::finding::{Finding, Severity};
     pub use crate::model::limits::{Limit, SIMULATION};

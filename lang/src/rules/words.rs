@@ -52,6 +52,15 @@ pub fn tenth(value: f64) -> f64 {
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
+/// A figure and the limit it passed, with as few digits as tell them apart: never "75 g; the limit is 75 g".
+pub fn apart(value: f64, limit: f64) -> (f64, f64) {
+    let rounded = |digits: i32| {
+        let scale = 10f64.powi(digits);
+        ((value * scale).round() / scale, (limit * scale).round() / scale)
+    };
+    (0..3).map(rounded).find(|(value, limit)| value != limit).unwrap_or_else(|| rounded(3))
+}
+
 /// "2.5 mm".
 pub fn say_mm(value: f64) -> String {
     format!("{} mm", plain(tenth(value)))
@@ -77,7 +86,8 @@ pub fn say_weeks(days: f64) -> String {
 
 /// Weeks to a half.
 pub fn weeks(days: f64) -> f64 {
-    (days / 7.0 * 2.0).round() / 2.0
+    let rounded = (days / 7.0 * 2.0).round() / 2.0;
+    if rounded == 0.0 { 0.0 } else { rounded }
 }
 
 /// A ratio as it is spoken: "1.6 times".
@@ -100,9 +110,18 @@ mod tests {
     }
 
     #[test]
+    fn a_figure_and_its_limit_never_read_the_same() {
+        assert_eq!(apart(84.2, 75.0), (84.0, 75.0));
+        assert_eq!(apart(75.3, 75.0), (75.3, 75.0));
+        assert_eq!(apart(75.04, 75.0), (75.04, 75.0));
+        assert_eq!(apart(299.6, 300.2), (299.6, 300.2));
+    }
+
+    #[test]
     fn figures_are_rounded_as_they_are_spoken() {
         assert_eq!(say_mm(2.4499), "2.4 mm");
         assert_eq!(say_mm(-0.01), "0 mm");
         assert_eq!(say_weeks(66.0), "9.5 wk");
+        assert_eq!(say_weeks(-1.0), "0 wk");
     }
 }

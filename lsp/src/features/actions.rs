@@ -183,10 +183,7 @@ fn fix_all(facts: Facts<'_>) -> Option<Action> {
     let file = facts.parse().file;
     let mut edits: Vec<(FileId, TextEdit)> = Vec::new();
     for finding in facts.findings() {
-        let Some(fix) = finding.fixes.iter().find(|f| f.kind == FixKind::Safe) else { continue };
-        if finding.fixes.iter().filter(|f| f.kind == FixKind::Safe).count() > 1 {
-            continue;
-        }
+        let Some(fix) = springline_lang::fixes::only_safe(finding) else { continue };
         let new: Vec<TextEdit> = fix.edits.iter().map(|e| edit(e.place, &e.text)).collect();
         let elsewhere = fix.edits.iter().any(|e| e.place.file != file);
         let over = |a: &TextEdit, b: &TextEdit| {

@@ -66,6 +66,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if grams <= limit {
                 continue;
             }
+            let (said, most) = apart(grams, limit);
             let mut finding = view
                 .finding(
                     RULE.code,
@@ -74,15 +75,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     format!(
                         "{} delivers {} g on {} in {}; limit for this tooth ({}) {} g, half the usual.",
                         view.wire().label(),
-                        plain(grams.round()),
+                        plain(said),
                         words.tooth(caution.tooth),
                         view.step.name,
                         caution.why,
-                        plain(limit.round())
+                        plain(most)
                     ),
                 )
                 .why("Limits are halved for this tooth.")
-                .figure(grams.round(), limit.round(), "g")
+                .figure(said, most, "g")
                 .teeth([caution.tooth]);
             finding.fixes.extend(gentler(judged, &view));
             finding.fixes.extend(gentler::one_wing(judged, &view, caution.tooth));

@@ -92,6 +92,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             _ => false,
         });
         let place = act.map_or(view.case_place(), |a| view.act_place(a));
+        let (said, most) = apart(value, limit);
         let mut finding = view
             .finding(
                 RULE.code,
@@ -100,14 +101,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 format!(
                     "{} applies a {} N·mm {what} moment to {} in {} after 0.2 mm of movement; limit {} N·mm.",
                     view.wire().label(),
-                    plain(value.round()),
+                    plain(said),
                     words.tooth(tooth),
                     view.step.name,
-                    plain(limit.round())
+                    plain(most)
                 ),
             )
             .why("A moment moves the root; too much of it causes root resorption.")
-            .figure(value.round(), limit.round(), "Nmm")
+            .figure(said, most, "Nmm")
             .teeth([tooth]);
         match act.map(|a| (a, &a.kind)) {
             // What was asked for by hand is taken back by hand.

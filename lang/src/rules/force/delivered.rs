@@ -63,6 +63,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if is_said(&view, worst.severity) {
             continue;
         }
+        let (said, most) = apart(worst.value, worst.limit);
         let mut finding = view
             .finding(
                 RULE.code,
@@ -71,14 +72,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 format!(
                     "{} still delivers {} g on {} in {} after 0.2 mm of movement; limit {} g.",
                     view.wire().label(),
-                    plain(worst.value.round()),
+                    plain(said),
                     words.tooth(worst.tooth),
                     view.step.name,
-                    plain(worst.limit.round())
+                    plain(most)
                 ),
             )
             .why("Small misfits side by side add up under a stiff wire.")
-            .figure(worst.value.round(), worst.limit.round(), "g")
+            .figure(said, most, "g")
             .teeth(heavy.iter().map(|p| p.tooth));
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);

@@ -1,7 +1,10 @@
 //! Steel or beta-titanium where teeth are not in line yet.
 
 use super::verdict::{judge_sustained, left_over, lightest_g};
-use crate::course::{ToothLoad, put_in};
+use crate::course::{ToothLoad, ToothPose, arch_state, put_in};
+use crate::finding::Fix;
+use crate::model::{Origin, Step};
+use crate::rules::order::strength::is_rigid_alloy;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -69,20 +72,29 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             "mm" => (ENTRY_MM, say_mm),
             _ => (ENTRY_DEG, say_deg),
         };
-        let entered = view.index == 0
-            || view.phase.is_none_or(|p| {
-                p.tooth(tooth).is_some_and(|t| t.origin == crate::model::Origin::Visit)
-            });
-        let how = if entered {
+        let name = words.tooth(tooth);
+        let found = ToothPose::from_stand(tooth, &stand_now(view.case, view.arch, tooth));
+        let found = match worst.unit {
+            "mm" => found.off_mm(),
+            _ => found.rotated_rad.abs().max(found.tipped_rad.abs()).to_degrees(),
+        };
+        let as_found = (found - value).abs() < half / 2.0;
+        let seen =
+            view.phase.and_then(|p| p.tooth(tooth)).is_some_and(|t| t.origin == Origin::Visit);
+        let how = if let Some(step) = moved_under(&view, tooth) {
+            let anew = format!("{name}, whose bracket is repositioned in {}, is", step.name);
+            format!("{anew} expected to be {} out of line", say(value))
+        } else if as_found && (seen || view.index == 0 || !has_been_in_a_wire(&view, tooth)) {
             format!(
-                "{} is recorded {} out of line ({} to {})",
-                words.tooth(tooth),
+                "{name} is recorded {} out of line ({} to {})",
                 say(value),
                 plain(tenth((value - half).max(0.0))),
                 say(value + half)
             )
+        } else if has_been_in_a_wire(&view, tooth) {
+            format!("{name} is expected to be still {} out of line", say(value))
         } else {
-            format!("{} is expected to be still {} out of line", words.tooth(tooth), say(value))
+            format!("{name} is expected to be {} out of line", say(value))
         };
         let mut finding = view
             .finding(
@@ -111,7 +123,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             };
             finding = finding.note(format!("{} {text}.", words.tooth(other.past.tooth)));
         }
-        if let Some((name, grams)) = flexible_instead(judged, &view)
+        let moved = moved_under(&view, tooth);
+        if let Some(step) = moved {
+            finding.fixes.extend(before_moving(judged, &view, step));
+        } else if let Some((name, grams)) = flexible_instead(judged, &view)
             && let Some(fix) = judged.texts.clinical(
                 format!("{name} in {}", view.step.name),
                 judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
@@ -120,11 +135,51 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding = finding
                 .fix(fix.outcome(format!("with {name}: {} g sustained", plain(grams.round()))));
         }
-        let more = [gentler::wait_longer(judged, &view), gentler::split(judged, &view)];
-        finding.fixes.extend(more.into_iter().flatten());
+        if moved.is_none() {
+            let more = [gentler::wait_longer(judged, &view), gentler::split(judged, &view)];
+            finding.fixes.extend(more.into_iter().flatten());
+        }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     settle(words, list, out);
+}
+
+/// An earlier wire has held the tooth: in the plan, or as a visit tells.
+fn has_been_in_a_wire(view: &View<'_>, tooth: Tooth) -> bool {
+    let by_plan = (0..view.index).any(|step| {
+        let course = view.judged.forecast.arch(view.side());
+        course.and_then(|f| f.latest_phase_of_step(step)).map_or_else(
+            || {
+                arch_state(view.arch, step, &Default::default())
+                    .is_some_and(|s| s.status(tooth).is_in_wire())
+            },
+            |phase| phase.state.status(tooth).is_in_wire(),
+        )
+    });
+    let in_place = view.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&view.side()));
+    by_plan || (in_place && view.index == 0 && view.begun())
+}
+
+/// The step before this one in which the tooth's bracket was moved under a wire that cannot flex, with no
+/// other kind of wire since: there the fault lies, not in the wire that comes after.
+fn moved_under<'a>(view: &View<'a>, tooth: Tooth) -> Option<&'a Step> {
+    let earlier = view.arch.steps[..view.index].iter().rev();
+    let mut stiff = earlier.take_while(|s| is_rigid_alloy(&s.wire.wire));
+    stiff.find(|step| {
+        step.acts.iter().any(|act| match &act.kind {
+            ActKind::Reposition { teeth, .. } | ActKind::Rebond { teeth, .. } => {
+                teeth.contains(&tooth)
+            }
+            _ => false,
+        })
+    })
+}
+
+/// A superelastic wire in the step that moves the bracket, if that is still to come.
+fn before_moving(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Option<Fix> {
+    let index = view.arch.steps.iter().position(|s| s.name == step.name)?;
+    let there = judged.view_of(view.side(), index).filter(|v| !v.begun())?;
+    gentler::lighter(judged, &there)
 }
 
 /// The stiffest superelastic wire of the drawer that sustains no more than its limits there, computed

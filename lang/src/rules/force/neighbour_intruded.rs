@@ -96,6 +96,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let place = described(view.arch, high).unwrap_or(view.case_place());
+        let (said, most) = apart(grams, limit);
         let mut finding = view
             .finding(
                 RULE.code,
@@ -106,13 +107,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     words.tooth(high),
                     view.step.name,
                     words.tooth(neighbour),
-                    plain(grams.round()),
+                    plain(said),
                     view.wire().label(),
-                    plain(limit.round())
+                    plain(most)
                 ),
             )
             .why("The neighbour intrudes sooner than the high tooth extrudes, and intruded roots resorb.")
-            .figure(grams.round(), limit.round(), "g")
+            .figure(said, most, "g")
             .teeth([neighbour]);
         let light = judged
             .case

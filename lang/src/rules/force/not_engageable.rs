@@ -1,7 +1,11 @@
 //! A wire that cannot be brought into a slot.
 
+use super::far_tooth::off_line;
+use crate::finding::Fix;
 use crate::mechanics::Refusal;
 use crate::rules::prelude::*;
+use crate::rules::space::bring_in::bring_in;
+use crate::rules::space::make_space::make_space;
 
 pub const RULE: Rule = Rule {
     code: "force/not-engageable",
@@ -53,7 +57,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let Some(refused) = view.phase.and_then(|p| p.insertion.refused.as_ref()) else { continue };
-        let at = refused.tooth.map_or("there".to_owned(), |t| words.tooth(t));
+        let blamed = refused.tooth.map(|t| keeps_it_out(&view, t, &refused.refusal));
+        let at = blamed.map_or("there".to_owned(), |t| words.tooth(t));
         let wire = view.wire().label();
         let (severity, message, figure) = match &refused.refusal {
             Refusal::Strain { strain, limit, .. } => (
@@ -126,8 +131,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             // Said by the rule about the slot.
             _ => continue,
         };
-        let place = refused
-            .tooth
+        let place = blamed
             .filter(|_| severity == Severity::Error)
             .and_then(|t| described(view.arch, t))
             .unwrap_or(view.case_place());
@@ -141,19 +145,54 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some((value, limit, unit)) = figure {
             finding = finding.figure(value, limit, unit);
         }
-        if let Some(tooth) = refused.tooth {
+        if let (Some(tooth), Some(beside)) = (blamed, refused.tooth) {
             finding = finding.teeth([tooth]);
-            let line = format!("bypass {} until doctor-decides", words.tooth(tooth));
-            if severity == Severity::Error
-                && let Some(fix) = judged.texts.clinical(
-                    format!("leave {} out of the wire", words.tooth(tooth)),
-                    judged.texts.add_to_step(view.arch, view.step, &[line]),
-                )
-            {
-                finding = finding.fix(fix);
+            if tooth != beside {
+                finding = finding.note(format!(
+                    "It gives way at {}, beside it: {} stands {} off the line of its neighbours.",
+                    words.tooth(beside),
+                    words.tooth(tooth),
+                    say_mm(off_line(&view, tooth))
+                ));
             }
+            let earlier = list
+                .iter()
+                .find(|c: &&Candidate| c.arch == view.side() && c.finding.teeth == finding.teeth);
+            // What takes the tooth out of the first step takes it out of those after it.
+            finding.fixes = match earlier {
+                Some(earlier) => earlier.finding.fixes.clone(),
+                None if severity == Severity::Error => ways_out(judged, &view, tooth),
+                None => Vec::new(),
+            };
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(words, list, out);
+}
+
+/// The tooth for which the wire cannot go in: where it gives way, or the one beside that if it stands
+/// farther off.
+fn keeps_it_out(view: &View<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
+    if !matches!(refusal, Refusal::Strain { .. } | Refusal::LetsGo { .. }) {
+        return at;
+    }
+    let beside = [Side::Right, Side::Left].into_iter().filter_map(|way| view.next_in_wire(at, way));
+    let farther = beside.map(|t| (t, off_line(view, t))).max_by(|a, b| a.1.total_cmp(&b.1));
+    farther.filter(|(_, off)| *off > off_line(view, at) + FARTHER_MM).map_or(at, |(t, _)| t)
+}
+
+/// Farther off than the other by so much, mm.
+const FARTHER_MM: f64 = 1.0;
+
+/// The lightest wire, one wing, or the tooth brought near before it is taken in.
+fn ways_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Vec<Fix> {
+    [
+        bring_in(judged, view, tooth),
+        make_space(judged, view, tooth, true),
+        gentler::lighter(judged, view),
+        gentler::one_wing(judged, view, tooth),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }

@@ -56,6 +56,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if is_said(&view, worst.severity) {
             continue;
         }
+        let (said, most) = apart(worst.value, worst.limit);
         let mut finding = view
             .finding(
                 RULE.code,
@@ -64,14 +65,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 format!(
                     "{} puts {} g on {} on insertion in {}; limit {} g.",
                     view.wire().label(),
-                    plain(worst.value.round()),
+                    plain(said),
                     words.tooth(worst.tooth),
                     view.step.name,
-                    plain(worst.limit.round())
+                    plain(most)
                 ),
             )
             .why("Causes pain and may open slides before anything moves.")
-            .figure(worst.value.round(), worst.limit.round(), "g")
+            .figure(said, most, "g")
             .teeth(heavy.iter().map(|p| p.tooth));
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);

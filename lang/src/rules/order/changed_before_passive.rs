@@ -96,12 +96,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("What the light wire would have done gently, the next one does with more force.")
             .figure(weeks(end.median_days), weeks(passive.median_days), "wk");
-        if let Some(fix) = judged.texts.clinical(
-            format!("leave {} until it is passive", view.step.name),
-            judged.texts.set_clause(view.arch, view.step, "until passive"),
-        ) {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(gentler::until_passive(judged, &view, view.step));
         list.push(Candidate::new(
             view.side(),
             passive.median_days / end.median_days.max(1.0),

@@ -33,7 +33,11 @@ upper {
     laceback 16 to 13, 26 to 23
     sleeve between 15 and 13, between 23 and 25
   }
-  step close as work after align, wire niti-16x22, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk { // <- here
+  step level, wire niti-18x25, ends turned-in slack 1 mm, until passive, next computed {
+    laceback 16 to 13, 26 to 23
+    sleeve between 15 and 13, between 23 and 25
+  }
+  step close as work after level, wire niti-18x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk { // <- here
     closing-spring 16 to 13, 26 to 23 with closing-150
     sleeve between 15 and 13, between 23 and 25
     tie 12..22 figure-eight

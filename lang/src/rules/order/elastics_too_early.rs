@@ -23,7 +23,7 @@ start 2026-11-23
 upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
-  follow usual
+  follow firm
   change align {
     tie 13..23 figure-eight
   }
@@ -31,7 +31,7 @@ upper {
 lower {
   bonded 45..35 with twin
   tubes 46, 36 with molar
-  follow usual
+  follow firm
 }
 elastics class-2 {
   right 13 to 46 with medium, wear 22 h

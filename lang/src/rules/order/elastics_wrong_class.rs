@@ -28,6 +28,9 @@ upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
   follow firm
+  change work {
+    tie 13..23 figure-eight
+  }
 }
 lower {
   bonded 45..35 with twin

@@ -1,5 +1,6 @@
 //! An implant or ankylosed tooth treated as if it moved.
 
+use crate::finding::Fix;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -113,14 +114,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .teeth([tooth]);
             if acted.is_none()
                 && view.index == 0
-                && let Some(fix) = judged.texts.clinical(
-                    format!("leave {} out of the wire", words.tooth(tooth)),
-                    judged.texts.add_to_step(
-                        view.arch,
-                        view.step,
-                        &[format!("bypass {} until doctor-decides", words.tooth(tooth))],
-                    ),
-                )
+                && let Some(fix) = left_out(judged, &view, tooth)
             {
                 finding = finding.fix(fix);
             }
@@ -136,6 +130,23 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         new
     });
     settle(words, list, out);
+}
+
+/// It stays out of every wire, under a sleeve where the bare span is long.
+fn left_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = judged.words();
+    let sleeve = gentler::sleeve_over(judged, view, tooth);
+    let mut edits = Vec::new();
+    for step in view.arch.steps.iter().skip(view.index) {
+        let bypass = format!("bypass {} until doctor-decides", words.tooth(tooth));
+        let first = step.name == view.step.name;
+        let lines: Vec<String> =
+            first.then_some(bypass).into_iter().chain(sleeve.clone()).collect();
+        if !lines.is_empty() {
+            edits.extend(judged.texts.add_to_step(view.arch, step, &lines)?);
+        }
+    }
+    judged.texts.clinical(format!("leave {} out of the wire", words.tooth(tooth)), Some(edits))
 }
 
 /// The act is meant to move that tooth.

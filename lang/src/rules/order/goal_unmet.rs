@@ -1,6 +1,6 @@
 //! A goal that nothing in the plan works towards, or that was not reached.
 
-use crate::model::case::{Case, ElasticsKind, say_overjet};
+use crate::model::case::{ArchCase, Case, ElasticsKind, say_overjet};
 use crate::model::house::Task;
 use crate::rules::prelude::*;
 use crate::rules::slide::midline::{Wanted, wanted};
@@ -176,12 +176,28 @@ pub(super) fn works_on_overjet(case: &Case, way: OverjetWay) -> bool {
         OverjetWay::Down => (ElasticsKind::Class2, Arch::Upper),
         OverjetWay::Up => (ElasticsKind::Class3, Arch::Lower),
     };
-    let closes = |act: &Act| {
-        let chain = matches!(act.kind, ActKind::Chain { .. }) && way == OverjetWay::Up;
-        chain || matches!(act.kind, ActKind::ClosingCoil { .. })
-    };
+    let chain = |act: &Act| matches!(act.kind, ActKind::Chain { .. }) && way == OverjetWay::Up;
     case.elastics.iter().any(|e| e.kind == kind)
-        || case.arch(arch).is_some_and(|a| a.steps.iter().flat_map(|s| &s.acts).any(closes))
+        || case.arch(arch).is_some_and(|a| {
+            let mut acts = a.steps.iter().flat_map(|s| &s.acts);
+            acts.any(|act| chain(act) || closes(a, &act.kind))
+        })
+}
+
+/// A closing spring, or a chain over a space: what is written as a gap, or what an absent tooth leaves.
+fn closes(arch: &ArchCase, act: &ActKind) -> bool {
+    match act {
+        ActKind::ClosingCoil { .. } => true,
+        ActKind::Chain { teeth, .. } => {
+            let over = |t: &Tooth| {
+                teeth.iter().any(|x| x.place() <= t.place())
+                    && teeth.iter().any(|x| t.place() <= x.place())
+            };
+            arch.gaps.iter().any(|g| over(&g.first) && over(&g.second))
+                || arch.states.iter().any(|(t, (state, _))| state.is_absent() && over(t))
+        }
+        _ => false,
+    }
 }
 
 /// Something in the plan carries that arch's midline.

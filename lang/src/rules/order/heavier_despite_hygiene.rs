@@ -1,6 +1,8 @@
 //! The next, stiffer wire for a patient whose teeth are not clean.
 
 use super::strength::rigidity;
+use crate::finding::Fix;
+use crate::model::Step;
 use crate::model::case::Hygiene;
 use crate::rules::prelude::*;
 
@@ -86,11 +88,22 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         )
         .why("Moving teeth through inflamed tissue risks bone loss.")
         .step(next.name.clone());
-        finding.fixes.extend(judged.texts.clinical(
-            format!("keep {} for now", now.wire().names()),
-            judged.texts.set_clause(arch, next, "wire keep"),
-        ));
+        finding.fixes.extend(keep_for_now(judged, &now, next));
         list.push(Candidate::new(arch.arch, 1.0, finding));
     }
     settle(judged.words(), list, out);
+}
+
+/// A step on the wire that is in, before the one that takes the next: nothing of the plan is left out.
+fn keep_for_now(judged: &Judged<'_>, now: &View<'_>, next: &Step) -> Option<Fix> {
+    let name = gentler::free_name(now, "clean")?;
+    let line = format!(
+        "step {name} as {} before {}, wire keep, until doctor-decides, next 6 wk",
+        now.step.kind.word(),
+        next.name
+    );
+    judged.texts.clinical(
+        format!("keep {} until the doctor finds the teeth clean", now.wire().names()),
+        judged.texts.after_step(now.arch, now.step, &line),
+    )
 }

@@ -154,10 +154,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             ));
         }
         let fix = match view.before() {
-            Some(before) => judged.texts.clinical(
-                format!("leave {} until it is passive", before.name),
-                judged.texts.set_clause(view.arch, before, "until passive"),
-            ),
+            Some(before) => gentler::until_passive(judged, &view, before),
             None => lightest(judged).and_then(|name| {
                 judged.texts.clinical(
                     format!("{name} first"),

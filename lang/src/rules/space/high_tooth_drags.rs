@@ -119,7 +119,7 @@ fn above_neighbours(view: &View<'_>, tooth: Tooth) -> Option<f64> {
 }
 
 /// The drawer's 0.012 superelastic wire, if it has one.
-fn lightest_round(judged: &Judged<'_>) -> Option<String> {
+pub(super) fn lightest_round(judged: &Judged<'_>) -> Option<String> {
     judged
         .case
         .house

@@ -3,6 +3,9 @@
 pub mod account;
 pub mod coil;
 
+pub mod bring_in;
+pub mod make_space;
+
 mod bracket_in_the_bite;
 mod coil_inert;
 mod coil_on_light_wire;
@@ -16,7 +19,6 @@ mod endless_bypass;
 mod engaged_without_space;
 mod gap_not_held;
 mod high_tooth_drags;
-mod make_space;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
 

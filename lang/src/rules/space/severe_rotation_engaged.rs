@@ -1,6 +1,8 @@
 //! A strongly turned tooth with both wings in the wire.
 
 use crate::course::ToothStatus;
+use crate::finding::Fix;
+use crate::model::step::Wing;
 use crate::rules::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -99,19 +101,49 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 instead.")
             .figure(deg.round(), limit, "deg")
             .teeth(turned.iter().map(|t| t.0));
-        let lines: Vec<String> =
-            turned.iter().map(|(t, _)| format!("engage {} mesial-wing", words.tooth(*t))).collect();
-        if let Some(fix) = judged
-            .texts
-            .clinical(lines.join("; "), judged.texts.add_to_step(view.arch, view.step, &lines))
-        {
+        let teeth: Vec<Tooth> = turned.iter().map(|t| t.0).collect();
+        if let Some(fix) = one_wing(judged, &view, &teeth) {
             finding = finding.fix(fix).note(
-                "The slide of a partly engaged tooth stays open; a steel ligature holds the wing.",
+                "The slide of a partly engaged tooth stays open; a steel ligature holds the wing. A later step \
+                 engages the other wing.",
             );
         }
         list.push(Candidate::new(view.side(), deg / limit, finding));
     }
     settle(words, list, out);
+}
+
+/// One wing each: in place of the statement that takes them in whole, or in the step where none does.
+fn one_wing(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> Option<Fix> {
+    let words = judged.words();
+    let line = |t: &Tooth| format!("engage {} mesial-wing", words.tooth(*t));
+    let title = teeth.iter().map(line).collect::<Vec<_>>().join("; ");
+    let whole = |act: &&Act| match &act.kind {
+        ActKind::Engage { teeth: taken, wing: Wing::Both } => {
+            teeth.iter().any(|t| taken.contains(t))
+        }
+        _ => false,
+    };
+    let acts: Vec<&Act> = view.step.acts.iter().filter(whole).collect();
+    let mut edits = Vec::new();
+    let mut named: Vec<Tooth> = Vec::new();
+    for act in acts {
+        let taken = act.kind.teeth();
+        let (turned, rest): (Vec<Tooth>, Vec<Tooth>) =
+            taken.iter().partition(|t| teeth.contains(t));
+        let mut lines: Vec<String> = turned.iter().map(line).collect();
+        if !rest.is_empty() {
+            lines.insert(0, format!("engage {}", words.list(&rest)));
+        }
+        let indent = judged.texts.indent(act.place);
+        edits.extend(judged.texts.replace(act.place, &lines.join(&format!("\n{indent}")))?);
+        named.extend(turned);
+    }
+    let lines: Vec<String> = teeth.iter().filter(|t| !named.contains(t)).map(line).collect();
+    if !lines.is_empty() {
+        edits.extend(judged.texts.add_to_step(view.arch, view.step, &lines)?);
+    }
+    judged.texts.clinical(title, Some(edits))
 }
 
 fn has_long_span(view: &View<'_>, tooth: Tooth) -> bool {

@@ -121,7 +121,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             say_mm(ENAMEL_MM),
             say_mm(with)
         ));
-        let held = goal.is_some_and(|g| g.incisors_forward == Some(false));
+        // Not where the goal holds them, nor where one of them can bear less than others.
+        let cautioned = || judged.case.arches.iter().flat_map(|a| &a.cautions);
+        let held = goal.is_some_and(|g| g.incisors_forward == Some(false))
+            || cautioned().any(|c| c.tooth.is_anterior());
         let edits = match (held, goal.and_then(|g| g.place)) {
             (true, _) => None,
             (false, Some(place)) => {

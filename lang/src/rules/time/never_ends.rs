@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     finds: "A step whose `until` is not reached in anything that can be forecast: an overjet, midline or gap \
            that nothing in the plan changes, a space that nothing makes, a measurement that does not change.",
     why: "Every visit is recorded as `not yet`, and nobody notices that nothing is happening.",
-    what_to_do: "Add what brings it about, or end the step by a time or by the doctor's decision.",
+    what_to_do: "Add what brings it about.",
     source: "the forecast, and what each act can change",
     accept_when: "Something outside the plan brings it about, such as growth.",
     failing: r#"springline 1
@@ -84,7 +84,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             (false, Some(why)) => why.to_owned(),
             (false, None) => continue,
         };
-        let mut finding = view
+        let finding = view
             .finding(
                 RULE.code,
                 RULE.severity,
@@ -96,12 +96,6 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Every visit would be recorded as `not yet` while nothing is happening.");
-        if let Some(fix) = judged.texts.clinical(
-            "end it by doctor's decision",
-            judged.texts.set_clause(view.arch, view.step, "until doctor-decides"),
-        ) {
-            finding = finding.fix(fix);
-        }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(judged.words(), list, out);

@@ -1,0 +1,136 @@
+//! Whether a figure gets worse: those that the findings name, and those past a limit of the house of
+//! which no rule speaks, because it is a predicted place or another rule has spoken.
+
+use std::collections::BTreeMap;
+
+use super::Kind;
+use crate::check::Checked;
+use crate::finding::{Figure, Finding};
+use crate::model::limits::Limit;
+use crate::model::quantity::plain;
+use crate::rules::force::past_limits::{Past, PastLimits, past_limits};
+
+/// A figure that is computed anew may differ by so much without being another: a share of it.
+const SHAKES: f64 = 1.05;
+/// The same of one that stands on predicted places after other wires: they drift with every change before.
+const DRIFTS: f64 = 1.25;
+
+/// What is worse after than before, in words for a person who looks into why a fix is withdrawn.
+pub(super) fn worse(before: &Checked, after: &Checked) -> Option<String> {
+    worse_said(&before.findings, &after.findings).or_else(|| worse_course(before, after))
+}
+
+/// The kind of finding, in its arch.
+pub(super) fn kind(finding: &Finding) -> Kind {
+    (finding.code.0, finding.teeth.first().map(|t| t.arch()))
+}
+
+/// Of each kind of finding the figure farthest past its limit.
+fn worse_said(before: &[Finding], after: &[Finding]) -> Option<String> {
+    let (had, has) = (farthest(before), farthest(after));
+    has.into_iter().find_map(|(kind, (times, figure))| {
+        let (was, old) = had.get(&kind)?;
+        let far = times > was * SHAKES;
+        far.then(|| format!("{}: {old} before, {figure} after", kind.0))
+    })
+}
+
+fn farthest(findings: &[Finding]) -> BTreeMap<Kind, (f64, Figure)> {
+    let mut out: BTreeMap<Kind, (f64, Figure)> = BTreeMap::new();
+    for finding in findings.iter().filter(|f| f.accepted.is_none()) {
+        let Some(figure) = &finding.figure else { continue };
+        let times = times(figure);
+        let known = out.entry(kind(finding)).or_insert_with(|| (times, figure.clone()));
+        if times > known.0 {
+            *known = (times, figure.clone());
+        }
+    }
+    out
+}
+
+/// How often the limit is in the figure, or, where at least that much is wanted, the figure in the limit.
+fn times(figure: &Figure) -> f64 {
+    let (value, limit) = (figure.value.abs().max(1e-9), figure.limit.abs().max(1e-9));
+    (value / limit).max(limit / value)
+}
+
+/// Tooth by tooth and step by step, as the wires go in.
+fn worse_course(before: &Checked, after: &Checked) -> Option<String> {
+    let (had, has) = (past_limits(before)?, past_limits(after)?);
+    has.past.iter().find_map(|now| {
+        let was = had.of(now).unwrap_or(now.most);
+        is_worse(was, now).then(|| {
+            let (limit, unit) = (now.limit.word(), now.limit.unit());
+            let (was, value) = (plain(was.round()), plain(now.value.round()));
+            format!("{limit} at {} in {}: {was} before, {value} {unit} after", now.tooth, now.step)
+        })
+    })
+}
+
+impl PastLimits {
+    /// The same figure of this plan, where it is past its limit too. A step that the other plan alone has is
+    /// held against the worst that the tooth meets in this one.
+    fn of(&self, other: &Past) -> Option<f64> {
+        let same = |p: &&Past| p.tooth == other.tooth && p.limit == other.limit;
+        let here = self.past.iter().filter(same);
+        match self.steps.contains(&(other.tooth.arch(), other.step.clone())) {
+            true => here.filter(|p| p.step == other.step).map(|p| p.value).next(),
+            false => here.map(|p| p.value).max_by(f64::total_cmp),
+        }
+    }
+}
+
+fn is_worse(was: f64, now: &Past) -> bool {
+    let share = if now.predicted { DRIFTS } else { SHAKES };
+    now.value > was * share + slack(now.limit)
+}
+
+/// Figures that no rule spoke of, because a graver one had spoken of that wire.
+pub(super) struct Spoken<'a> {
+    mended: &'a Finding,
+    past: Option<(PastLimits, PastLimits)>,
+}
+
+impl<'a> Spoken<'a> {
+    pub fn of(before: &Checked, after: &Checked, mended: &'a Finding) -> Spoken<'a> {
+        Spoken { mended, past: past_limits(before).zip(past_limits(after)) }
+    }
+
+    /// A finding that is made only now that a graver one is gone, of a figure that was there before and
+    /// no better.
+    pub fn stood_unsaid(&self, new: &Finding) -> bool {
+        let Some((had, has)) = self.past.as_ref().filter(|_| self.mended.code.family() == "force")
+        else {
+            return false;
+        };
+        let limits: &[Limit] = match new.code.0 {
+            "force/peak" => &[Limit::Peak],
+            "force/strain" => &[Limit::Strain],
+            "force/couple" => &[Limit::Couple, Limit::Torque],
+            "force/delivered" => &[Limit::Delivered],
+            "force/sustained" => &[Limit::Sustained],
+            "force/left-over" => &[Limit::Misfit, Limit::Turn],
+            // Where the tooth stands is as it was.
+            "force/far-tooth" => {
+                let same = new.teeth.iter().all(|t| self.mended.teeth.contains(t));
+                return same && new.step == self.mended.step;
+            }
+            _ => return false,
+        };
+        let about = |p: &&Past| {
+            let here = new.step.as_ref().is_some_and(|step| p.step == *step);
+            here && limits.contains(&p.limit) && new.teeth.contains(&p.tooth)
+        };
+        let mut now = has.past.iter().filter(about).peekable();
+        now.peek().is_some() && now.all(|p| had.of(p).is_some_and(|was| !is_worse(was, p)))
+    }
+}
+
+/// Less than anybody would tell apart, in the limit's own unit.
+fn slack(limit: Limit) -> f64 {
+    match limit.unit() {
+        "mm" => 0.05,
+        "g" => 2.0,
+        _ => 0.5,
+    }
+}

@@ -1,0 +1,227 @@
+//! The second stage of a check: every offered fix is applied to the text and judged before it is shown.
+//!
+//! The first stage runs at every key and only knows that a fix should mend what was found. Here it is
+//! tried on the recomputed plan. It is offered only where the finding is gone, nothing else is found, no
+//! figure gets worse and the plan has lost nothing; the others are withdrawn. Each try is a whole check
+//! that shares the checker's memory, so only the phases that the fix touches are computed; a budget
+//! bounds them all the same.
+
+mod figures;
+mod losses;
+mod said;
+mod tidy;
+
+use std::collections::BTreeMap;
+
+use crate::check::{Checked, Checker, Options, Source};
+use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
+use crate::model::Arch;
+use crate::resolve::Library;
+use crate::rules::rule;
+
+pub use losses::lost;
+
+/// How many fixes are tried for one case; those of later findings stay as they were offered, and say so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Budget {
+    pub tries: usize,
+}
+
+impl Default for Budget {
+    fn default() -> Budget {
+        Budget { tries: 24 }
+    }
+}
+
+/// Said of a fix for which there was no try left.
+pub const NOT_TRIED: &str = "not tested: too many fixes at once";
+
+/// What trying a fix gave.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Tried {
+    /// It mends: the fix as it is offered, with what the recomputed plan says of it.
+    Mends(Fix),
+    Fails(Harm),
+    /// It changes another file than the case, or is only about the text: not judged here.
+    NotTried,
+}
+
+/// Why a fix is withdrawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Harm {
+    /// It does not fit the text, or makes one that cannot be read.
+    Unreadable,
+    /// What was found is found again.
+    Stands,
+    /// Something is found that was not there before.
+    Brings(&'static str),
+    /// A figure past its limit gets worse: which, from what to what.
+    Worse(String),
+    /// The plan no longer says or does this.
+    Loses(String),
+}
+
+impl Checker {
+    /// Tries the fixes of all findings, worst finding first.
+    pub fn try_fixes(
+        &mut self,
+        mut checked: Checked,
+        library: &dyn Library,
+        options: &Options,
+        budget: Budget,
+    ) -> Checked {
+        let mut left = budget.tries;
+        let mut findings = checked.findings.clone();
+        for finding in findings.iter_mut().filter(|f| f.accepted.is_none()) {
+            let offered = std::mem::take(&mut finding.fixes);
+            for fix in offered {
+                if !is_judged(finding, &fix) {
+                    finding.fixes.push(fix);
+                } else if left == 0 {
+                    finding.fixes.push(fix.outcome(NOT_TRIED));
+                } else {
+                    left -= 1;
+                    if let Tried::Mends(fix) =
+                        self.try_fix(&checked, finding, &fix, library, options)
+                    {
+                        finding.fixes.push(fix);
+                    }
+                }
+            }
+        }
+        checked.findings = findings;
+        checked
+    }
+
+    /// Tries one fix of one finding of a checked case.
+    pub fn try_fix(
+        &mut self,
+        checked: &Checked,
+        finding: &Finding,
+        fix: &Fix,
+        library: &dyn Library,
+        options: &Options,
+    ) -> Tried {
+        if !is_judged(finding, fix) {
+            return Tried::NotTried;
+        }
+        let Some(file) = checked.file(FileId(0)) else { return Tried::NotTried };
+        let fix = self.tidied(checked, fix.clone(), library);
+        let Some(text) = fix.apply(FileId(0), &file.text) else {
+            return Tried::Fails(Harm::Unreadable);
+        };
+        let source = Source { name: file.name.clone(), text: text.into() };
+        let after = self.check(&source, library, options);
+        if let Some(harm) = harm(checked, &after, finding) {
+            return Tried::Fails(harm);
+        }
+        let mut said: Vec<String> = said::figure(finding, checked, &after).into_iter().collect();
+        if said.is_empty() {
+            // Geometry the rule has worked out itself: no figure of the course says it better.
+            said.extend(fix.outcome.clone());
+        }
+        // What stood behind a graver finding, and is said now that that is gone.
+        let mut also: Vec<&str> = Vec::new();
+        for new in new_findings(checked, &after) {
+            let title = rule(new.code.0).map_or(new.code.0, |r| r.title);
+            if !also.contains(&title) {
+                also.push(title);
+            }
+        }
+        if !also.is_empty() {
+            said.push(format!("remaining, no worse than before: {}", also.join(", and ")));
+        }
+        if said.is_empty() {
+            said.push("checked: resolves this finding".to_owned());
+        }
+        Tried::Mends(fix.outcome(said.join("; ")))
+    }
+
+    /// Whether a fix that is only about the text takes its finding away. Other findings may come with it:
+    /// a line that can be read at last is judged for the first time.
+    pub fn mends_text(
+        &mut self,
+        checked: &Checked,
+        finding: &Finding,
+        fix: &Fix,
+        library: &dyn Library,
+    ) -> bool {
+        let Some(file) = checked.file(FileId(0)) else { return false };
+        let Some(text) = fix.apply(FileId(0), &file.text) else { return false };
+        let source = Source { name: file.name.clone(), text: text.into() };
+        let same = |f: &&Finding| f.code == finding.code && f.message == finding.message;
+        let count = |findings: &[Finding]| findings.iter().filter(same).count();
+        count(&self.read(&source, library).findings) < count(&checked.findings)
+    }
+}
+
+/// The one fix of a finding that changes nothing but how the text is written; `None` where there are
+/// several to choose from, or where it is in another file.
+pub fn only_safe(finding: &Finding) -> Option<&Fix> {
+    let mut safe = finding.fixes.iter().filter(|f| f.kind == FixKind::Safe);
+    let one = safe.next().filter(|_| safe.next().is_none())?;
+    let elsewhere = one.edits.iter().any(|e| e.place.file != finding.place.file);
+    (!elsewhere && finding.accepted.is_none()).then_some(one)
+}
+
+/// Only what changes the plan is recomputed; and only in the case's own file.
+fn is_judged(finding: &Finding, fix: &Fix) -> bool {
+    let elsewhere = fix.edits.iter().any(|e| e.place.file != FileId(0));
+    fix.kind == FixKind::Clinical && !finding.code.is_language() && !elsewhere
+}
+
+/// What speaks against a fix; the cheapest question first.
+fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
+    let (Some(was), Some(is)) = (&before.case, &after.case) else { return Some(Harm::Unreadable) };
+    if count(&after.findings, finding) >= count(&before.findings, finding) {
+        return Some(Harm::Stands);
+    }
+    let spoken = figures::Spoken::of(before, after, finding);
+    if let Some(new) = new_findings(before, after).find(|new| !spoken.stood_unsaid(new)) {
+        return Some(Harm::Brings(new.code.0));
+    }
+    if let Some(what) = lost(was, is, before.forecast.as_deref(), after.forecast.as_deref()) {
+        return Some(Harm::Loses(what));
+    }
+    figures::worse(before, after).map(Harm::Worse)
+}
+
+/// How often each kind of finding stands in a case, in each arch: errors; errors and warnings; all.
+struct Tally(BTreeMap<Kind, [usize; 3]>);
+
+type Kind = (&'static str, Option<Arch>);
+
+impl Tally {
+    fn of(findings: &[Finding]) -> Tally {
+        let mut out: BTreeMap<Kind, [usize; 3]> = BTreeMap::new();
+        for finding in findings.iter().filter(|f| f.accepted.is_none()) {
+            let counts = out.entry(figures::kind(finding)).or_default();
+            let milder = match finding.severity {
+                Severity::Error => 0,
+                Severity::Warning => 1,
+                Severity::Advice => 2,
+            };
+            counts.iter_mut().skip(milder).for_each(|n| *n += 1);
+        }
+        Tally(out)
+    }
+
+    /// Of this kind there are more now, or graver ones.
+    fn has_fewer(&self, now: &Tally, kind: Kind) -> bool {
+        let counts = |of: &Tally| of.0.get(&kind).copied().unwrap_or_default();
+        counts(now).iter().zip(counts(self)).any(|(now, had)| *now > had)
+    }
+}
+
+/// Findings of the kinds of which there are more than before, or graver ones.
+fn new_findings<'a>(before: &Checked, after: &'a Checked) -> impl Iterator<Item = &'a Finding> {
+    let (had, has) = (Tally::of(&before.findings), Tally::of(&after.findings));
+    let open = after.findings.iter().filter(|f| f.accepted.is_none());
+    open.filter(move |f| had.has_fewer(&has, figures::kind(f)))
+}
+
+/// How often this finding is made, in whichever step of its arch: one that only goes elsewhere stands.
+fn count(findings: &[Finding], of: &Finding) -> usize {
+    let same = |f: &&Finding| figures::kind(f) == figures::kind(of) && f.accepted.is_none();
+    findings.iter().filter(same).count()
+}

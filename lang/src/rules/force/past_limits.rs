@@ -1,0 +1,95 @@
+//! Every figure past a limit that warns, of every wire still to go in, as if each stood on places that
+//! were entered: no rule has spoken, and none is milder here. For comparing two plans.
+
+use std::collections::BTreeSet;
+
+use super::verdict::{insertion, lightest_g, passes};
+use crate::check::Checked;
+use crate::course::ToothStatus;
+use crate::model::limits::{Limit, SUPERELASTIC_STRAIN};
+use crate::model::quantity::newtons_to_grams;
+use crate::model::stock::Name;
+use crate::model::tooth::{Arch, Tooth};
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::view::View;
+use crate::rules::{Judged, Texts};
+
+/// One figure of one tooth in one step.
+pub(crate) struct Past {
+    pub step: Name,
+    pub tooth: Tooth,
+    pub limit: Limit,
+    pub value: f64,
+    /// The most that would not be past it.
+    pub most: f64,
+    /// The step stands on predicted places, after a wire that has done its work.
+    pub predicted: bool,
+}
+
+/// All of a plan, with the steps that were looked at.
+pub(crate) struct PastLimits {
+    pub past: Vec<Past>,
+    pub steps: BTreeSet<(Arch, Name)>,
+}
+
+/// `None` where there is no plan, or no course of it.
+pub(crate) fn past_limits(checked: &Checked) -> Option<PastLimits> {
+    let (case, forecast) = (checked.case.as_deref()?, checked.forecast.as_deref()?);
+    let texts = Texts::default();
+    let judged = Judged { case, forecast, today: None, texts: &texts };
+    let views = judged.views();
+    let steps = views.iter().map(|v| (v.side(), v.step.name.clone())).collect();
+    Some(PastLimits { past: views.iter().flat_map(of_step).collect(), steps })
+}
+
+fn of_step(view: &View<'_>) -> Vec<Past> {
+    let mut out = Vec::new();
+    let limits = &view.case.house.limits;
+    let predicted = view.index > 0 && view.follows_done_work();
+    let mut look = |limit: Limit, tooth: Tooth, value: f64, at_least: f64| {
+        let figures = limits.for_tooth(limit, tooth).value;
+        let most = figures.warn.max(at_least);
+        if passes(value, figures).is_some() && value > most + 1e-9 {
+            out.push(Past { step: view.step.name.clone(), tooth, limit, value, most, predicted });
+        }
+    };
+    let rigid = is_rigid_alloy(&view.wire().wire);
+    if rigid && view.wire_goes_in() && view.knows_poses() {
+        // What a tooth on one wing has left is what its other wing is for.
+        let whole = |t: &Tooth| view.state.status(*t) == ToothStatus::Engaged;
+        for tooth in view.in_wire().into_iter().filter(whole) {
+            let pose = view.pose(tooth);
+            // Predicted places drift together; there only what stands off its neighbours counts.
+            let off = match view.index {
+                0 => pose.off_mm(),
+                _ => pose.off_mm().min(super::far_tooth::off_line(view, tooth)),
+            };
+            look(Limit::Misfit, tooth, off, 0.0);
+            let turned = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees();
+            look(Limit::Turn, tooth, turned, 0.0);
+        }
+    }
+    let Some(insertion) = insertion(view) else { return out };
+    let lightest = lightest_g(insertion).unwrap_or(0.0);
+    for load in &insertion.teeth {
+        let tooth = load.tooth;
+        let grams = |n: f64| newtons_to_grams(n);
+        match rigid {
+            true => look(Limit::Delivered, tooth, grams(load.delivered_n), 0.0),
+            false => {
+                let times = limits.for_tooth(Limit::SustainedRatio, tooth).value.warn;
+                look(Limit::Sustained, tooth, grams(load.sustained_n), times * lightest);
+            }
+        }
+        look(Limit::Peak, tooth, grams(load.peak_n), 0.0);
+        let d = &load.delivered;
+        look(Limit::Couple, tooth, d.rotation_nmm.abs().max(d.tip_nmm.abs()), 0.0);
+        look(Limit::Torque, tooth, d.torque_nmm.abs(), 0.0);
+        let strain = match view.wire().wire.alloy.is_niti() {
+            true => load.strain / SUPERELASTIC_STRAIN,
+            false => load.strain_fraction,
+        };
+        look(Limit::Strain, tooth, strain * 100.0, 0.0);
+    }
+    out
+}

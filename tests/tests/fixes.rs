@@ -1,0 +1,215 @@
+//! Every fix that is offered for the examples, and for faults put into them: its finding is gone, nothing
+//! else is found, no figure on the teeth it is about is worse, the plan still says all that it said, and
+//! lines it does not touch are the same to the last letter. Looked at from outside, on plans checked anew.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use serde_json::Value;
+use springline_lang::finding::{FileId, Finding, Fix, FixKind};
+use springline_lang::fixes::Budget;
+use springline_lang::{Checked, Checker, Options};
+use springline_tests::faults::bases::{TODAY, bases, house};
+use springline_tests::faults::ground::check;
+use springline_tests::faults::run::{Draw, run};
+
+/// One plan to look at.
+struct Plan {
+    name: String,
+    text: String,
+    house: Arc<str>,
+    today: Date,
+}
+
+fn examples() -> Vec<Plan> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples");
+    let mut out = Vec::new();
+    for folder in ["cases", "unsafe", "year"] {
+        let files =
+            fs::read_dir(root.join(folder)).expect("a folder").map(|e| e.expect("a file").path());
+        let mut paths: Vec<_> =
+            files.filter(|p| p.extension().is_some_and(|e| e == "spring")).collect();
+        paths.sort();
+        for path in paths {
+            let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+            let text = fs::read_to_string(&path).expect("a plan");
+            out.push(Plan { name, text, house: house(), today: TODAY });
+        }
+    }
+    out
+}
+
+fn mutants(every: usize) -> Vec<Plan> {
+    let days: Vec<(String, Date)> = bases().into_iter().map(|b| (b.name, b.today)).collect();
+    let results = run(Draw { each: 1, every, round: 4 });
+    let plan = |r: springline_tests::faults::run::Result| {
+        let (_, today) = days.iter().find(|(name, _)| *name == r.base)?;
+        let house = r.mutant.house.map_or_else(house, Into::into);
+        let name = format!("{}: {}", r.base, r.mutant.what);
+        Some(Plan { name, text: r.mutant.text, house, today: *today })
+    };
+    results.into_iter().filter_map(plan).collect()
+}
+
+#[test]
+fn examples_are_mended_without_harm() {
+    let (fixes, wrong) = judge(&examples());
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(fixes >= 20, "only {fixes} fixes looked at");
+}
+
+#[test]
+fn faults_put_into_examples_are_mended_without_harm() {
+    let (fixes, wrong) = judge(&mutants(60));
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(fixes >= 10, "only {fixes} fixes looked at");
+}
+
+/// Every mutant of a draw four times as large.
+#[test]
+#[ignore = "takes minutes"]
+fn many_faults_are_mended_without_harm() {
+    let (fixes, wrong) = judge(&mutants(15));
+    assert!(wrong.is_empty(), "{} of {fixes}\n{}", wrong.len(), wrong.join("\n"));
+}
+
+fn judge(plans: &[Plan]) -> (usize, Vec<String>) {
+    let (mut fixes, mut wrong) = (0, Vec::new());
+    for plan in plans {
+        let mut checker = Checker::new();
+        let options = Options { today: Some(plan.today) };
+        let library = springline_tests::faults::ground::OneHouse(plan.house.clone());
+        let before = check(&mut checker, &plan.name, &plan.text, &plan.house, plan.today);
+        let tried = checker.try_fixes(before.clone(), &library, &options, Budget { tries: 1000 });
+        for finding in tried.findings.iter().filter(|f| f.accepted.is_none()) {
+            let clinical = |f: &&Fix| f.kind == FixKind::Clinical && !finding.code.is_language();
+            for fix in finding.fixes.iter().filter(clinical) {
+                fixes += 1;
+                let Some(text) = fix.apply(FileId(0), &plan.text) else {
+                    wrong.push(format!("{}: {}: does not fit", plan.name, fix.title));
+                    continue;
+                };
+                let mut anew = Checker::new();
+                let after = check(&mut anew, &plan.name, &text, &plan.house, plan.today);
+                let faults = [
+                    mended(&before, &after, finding),
+                    figures(&before, &after, finding),
+                    said(&before, &after),
+                    lines(&plan.text, &text, fix),
+                ];
+                for fault in faults.into_iter().flatten() {
+                    let (code, title) = (finding.code, &fix.title);
+                    wrong.push(format!("{}: {code}: {title}: {fault}", plan.name));
+                }
+            }
+        }
+    }
+    (fixes, wrong)
+}
+
+fn open(checked: &Checked) -> impl Iterator<Item = &Finding> {
+    checked.findings.iter().filter(|f| f.accepted.is_none())
+}
+
+/// One finding fewer of its kind, and of no kind more.
+fn mended(before: &Checked, after: &Checked, finding: &Finding) -> Option<String> {
+    let kind = |f: &Finding| (f.code.0, f.teeth.first().map(|t| t.arch().word()));
+    let count = |of: &Checked, k| open(of).filter(|f| kind(f) == k).count();
+    if count(after, kind(finding)) >= count(before, kind(finding)) {
+        return Some("the finding stands".to_owned());
+    }
+    let kinds: BTreeSet<_> = open(after).map(kind).collect();
+    let more = kinds.into_iter().find(|k| count(after, *k) > count(before, *k))?;
+    Some(format!("{} is new", more.0))
+}
+
+/// Findings of a kind that stood before, on the teeth it is about: none is farther past its limit.
+fn figures(before: &Checked, after: &Checked, finding: &Finding) -> Option<String> {
+    let times = |f: &Finding| {
+        let figure = f.figure.as_ref()?;
+        let (value, limit) = (figure.value.abs().max(1e-9), figure.limit.abs().max(1e-9));
+        Some((value / limit).max(limit / value))
+    };
+    let touches = |f: &&Finding| f.teeth.iter().any(|t| finding.teeth.contains(t));
+    open(after).filter(touches).find_map(|now| {
+        let is = times(now)?;
+        let had = open(before)
+            .filter(|f| f.code == now.code && f.teeth.iter().any(|t| now.teeth.contains(t)));
+        let was = had.filter_map(times).fold(0.0, f64::max);
+        (is > was * 1.05 + 1e-9)
+            .then(|| format!("{}: {was:.2} times before, {is:.2} after", now.code))
+    })
+}
+
+/// Steps, what they wait for, the goal, extractions, how elastics end, the record: all that was said is said.
+fn said(before: &Checked, after: &Checked) -> Option<String> {
+    let words = |checked: &Checked| -> BTreeSet<String> {
+        let case = serde_json::to_value(checked.case.as_deref()).unwrap_or_default();
+        let mut out = BTreeSet::new();
+        for arch in case["arches"].as_array().into_iter().flatten() {
+            let name = &arch["arch"];
+            for step in arch["steps"].as_array().into_iter().flatten() {
+                out.insert(format!("{name} step {}", step["name"]));
+                for term in terms(&step["until"]) {
+                    out.insert(format!("{name} step {} waits for {term}", step["name"]));
+                }
+            }
+            for (tooth, state) in arch["states"].as_object().into_iter().flatten() {
+                out.insert(format!("{tooth} {}", state[0]["state"]));
+            }
+        }
+        for (part, value) in case["goal"].as_object().into_iter().flatten() {
+            let empty = value.is_null()
+                || *value == Value::Bool(false)
+                || value == &Value::Array(Vec::new());
+            if part != "place" && part != "bite" && !empty {
+                out.insert(format!("goal {part} {value}"));
+            }
+        }
+        for elastics in case["elastics"].as_array().into_iter().flatten() {
+            for term in terms(&elastics["until"][0]) {
+                out.insert(format!("elastics end with {term}"));
+            }
+        }
+        for visit in case["visits"].as_array().into_iter().flatten() {
+            out.insert(format!("seen {}", visit["on"]));
+        }
+        out
+    };
+    words(before).difference(&words(after)).next().map(|lost| format!("lost: {lost}"))
+}
+
+/// Kinds of term, without their figures; a stated time is no aim.
+fn terms(condition: &Value) -> Vec<String> {
+    let condition = if condition["terms"].is_null() { &condition["value"] } else { condition };
+    let all = condition["terms"].as_array().into_iter().flatten();
+    let kinds = all.filter_map(|t| t["term"].as_str()).map(str::to_owned);
+    kinds.filter(|kind| !matches!(kind.as_str(), "time" | "settled")).collect()
+}
+
+/// Lines that no edit reaches stand in the new text as they stood in the old, in their order.
+fn lines(before: &str, after: &str, fix: &Fix) -> Option<String> {
+    let mut at = 0;
+    let mut rest = after.split_inclusive('\n');
+    for line in before.split_inclusive('\n') {
+        let span = at..at + line.len();
+        at = span.end;
+        // An insertion at a line's very start or end leaves the line itself alone.
+        let body = span.start..span.start + line.trim_end_matches(['\r', '\n']).len();
+        let touched = fix.edits.iter().any(|e| {
+            let e = e.place.span.range();
+            e.start < body.end && body.start < e.end
+                || (e.is_empty() && body.start < e.start && e.start < body.end)
+        });
+        if !touched
+            && !body.is_empty()
+            && !rest.any(|new| new.trim_end_matches(['\r', '\n']) == &line[..body.len()])
+        {
+            return Some(format!("a line that it does not touch is gone: {line:?}"));
+        }
+    }
+    None
+}
