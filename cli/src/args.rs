@@ -507,7 +507,7 @@ pub struct Chart {
     /// Practice file [default: the only one below this folder].
     #[arg(long)]
     pub house: Option<PathBuf>,
-    /// Span of the test in mm [default: that of the practice's bench limit]; the standard test uses 10.
+    /// Span of the test in mm [default: that of the practice's bench ceiling]; the standard test uses 10.
     #[arg(long)]
     pub span: Option<f64>,
     /// Deflection of the wire in mm.

@@ -67,7 +67,7 @@ fn the_bench_chart_in_every_format() {
         said(&[&["chart", "niti-14", "steel-18", "--format", format], &house[..]].concat(), 0)
     };
     let human = chart("human");
-    assert!(human.contains("niti-14") && human.contains("mm under limit"), "{human}");
+    assert!(human.contains("niti-14") && human.contains("mm under ceiling"), "{human}");
     let dots = |c: &char| ('\u{2801}'..='\u{28ff}').contains(c);
     assert!(human.chars().filter(dots).count() > 100, "{human}");
     assert!(chart("svg").starts_with("<?xml") && chart("svg").contains("<svg"));

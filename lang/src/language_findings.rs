@@ -56,7 +56,7 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f(
         "name/chart-without-span",
-        "a bench limit without its span",
+        "a bench ceiling without its span",
         "Add the span, such as `over 14 mm span`.",
     ),
     f(

@@ -5,11 +5,11 @@ pub fn meaning(statement: &str, word: &str) -> Option<&'static str> {
     // A coil says of itself what a wire says too, and means something else.
     match (statement, word) {
         ("coil", "open") => return Some("Makes a space: it pushes."),
-        ("coil", "passive") => return Some("Keeps a space: it neither pushes nor pulls."),
+        ("coil", "passive") => return Some("Holds a space: it neither pushes nor pulls."),
         ("coil", "closing-spring") => {
-            return Some("Pulls a space closed; suppliers often call it a passive coil.");
+            return Some("Pulls a space closed; suppliers often sell it as a \"closed coil\".");
         }
-        ("open-coil", "passive") => return Some("Put in without being pressed."),
+        ("open-coil", "passive") => return Some("Placed without activation."),
         _ => {}
     }
     let found = MEANINGS.iter().find(|(known, _)| *known == word)?;
@@ -20,47 +20,48 @@ const MEANINGS: &[(&str, &str)] = &[
     ("labial", "Towards the lip or cheek; `buccal` is read as the same."),
     ("lingual", "Towards the tongue; written `palatal` in the upper arch."),
     ("palatal", "Towards the palate: the upper arch's `lingual`."),
-    ("gingival", "Towards the gum: a high tooth in the upper jaw, a low-lying one in the lower."),
-    ("occlusal", "Towards the bite: a tooth that stands out of the line of the others."),
-    ("rotated", "Turned about its long axis, seen from the bite."),
+    ("gingival", "Towards the gingiva: a high tooth in the upper arch, a low one in the lower."),
+    ("occlusal", "Towards the occlusal plane: an over-erupted tooth."),
+    ("rotated", "Rotated about its long axis, seen from the occlusal side."),
     (
         "mesial-in",
-        "Turned with its mesial edge in: the edge next to the midline lies towards the tongue or palate, the far edge \
-         towards the lip or cheek. The same as distal-out.",
+        "Rotated with its mesial edge in: the edge next to the midline is towards the tongue or palate, the far \
+         edge towards the lip or cheek. The same as distal-out.",
     ),
     (
         "mesial-out",
-        "Turned with its mesial edge out: the edge next to the midline lies towards the lip or cheek, the far edge \
-         towards the tongue or palate. The same as distal-in.",
+        "Rotated with its mesial edge out: the edge next to the midline is towards the lip or cheek, the far \
+         edge towards the tongue or palate. The same as distal-in.",
     ),
     (
         "slightly",
-        "For those who do not measure: about 1 mm off (0.5 to 1.5), or turned by about 15 degrees (7.5 to 22.5). \
-         Common practice, no source.",
+        "For those who do not measure: about 1 mm out of line (0.5 to 1.5), or rotated by about 15 degrees (7.5 \
+         to 22.5). Common practice, no source.",
     ),
     (
         "clearly",
-        "For those who do not measure: about 2 mm off (1 to 3). Common practice, no source.",
+        "For those who do not measure: about 2 mm out of line (1 to 3). Common practice, no source.",
     ),
     (
         "fully",
-        "For those who do not measure: about 4 mm off (2.5 to 5.5), quite behind or before the others. Common \
-         practice, no source.",
+        "For those who do not measure: about 4 mm out of line (2.5 to 5.5), completely behind or in front of \
+         the others. Common practice, no source.",
     ),
     (
         "half",
-        "For those who do not measure: turned by about 45 degrees (30 to 60). Common practice, no source.",
+        "For those who do not measure: rotated by about 45 degrees (30 to 60). Common practice, no source.",
     ),
     (
         "across",
-        "For those who do not measure: turned right across the arch, about 90 degrees (70 to 110). Common practice, \
-         no source.",
+        "For those who do not measure: rotated right across the arch, about 90 degrees (70 to 110). Common \
+         practice, no source.",
     ),
     (
         "crowding",
-        "The room that an arch lacks. Without single teeth a typical pattern is spread over the front ones: laterals \
-         to the tongue or palate with their mesial edge in, canines to the lip, centrals in line (common practice, no \
-         source). It is a pattern, not this patient: all figures of such an arch have wide ranges.",
+        "The space that an arch lacks. Where no single teeth are described, a typical pattern is spread over \
+         the anterior teeth: laterals lingual or palatal with their mesial edge in, canines labial, centrals in \
+         line (common practice, no source). It is a pattern, not this patient: all figures of such an arch have \
+         wide ranges.",
     ),
     ("tipped", "Inclined along the arch, mesially or distally."),
     ("mesial", "Towards the midline."),
@@ -68,44 +69,46 @@ const MEANINGS: &[(&str, &str)] = &[
     ("torque", "Rotated about the line of the arch."),
     (
         "crown-labial",
-        "The crown towards the lip, the root towards the tongue. In prescription tables a plain figure.",
+        "The crown towards the lip, the root towards the tongue. A figure without a sign in prescription tables.",
     ),
     (
         "crown-lingual",
-        "The crown towards the tongue, the root towards the lip. In prescription tables a figure with a minus.",
+        "The crown towards the tongue, the root towards the lip. A figure with a minus sign in prescription \
+         tables.",
     ),
     ("root-labial", "The root towards the lip: the same as crown-lingual."),
     ("root-lingual", "The root towards the tongue: the same as crown-labial."),
     (
         "overjet",
-        "How far the upper front teeth stand in front of the lower ones, measured along the bite.",
+        "How far the upper incisors are in front of the lower incisors, measured along the occlusal plane.",
     ),
     (
         "reverse-overjet",
-        "How far the lower front teeth stand in front of the upper ones: an overjet below zero.",
+        "How far the lower incisors are in front of the upper incisors: an overjet below zero.",
     ),
-    ("overbite", "How far the upper front teeth cover the lower ones."),
-    ("open-bite", "How far the upper and lower front teeth stand apart: an overbite below zero."),
+    ("overbite", "How far the upper incisors overlap the lower incisors."),
+    ("open-bite", "The vertical gap between upper and lower incisors: an overbite below zero."),
     (
         "class-1",
-        "The lower first molar (or the canines) meets as it should: half a tooth before the upper one.",
+        "The lower first molar (or canine) meets the upper one as it should: half a tooth in front of it.",
     ),
-    ("class-2", "The lower teeth lie farther back than they should; the amount is in mm."),
-    ("class-3", "The lower teeth lie farther forward than they should; the amount is in mm."),
-    ("patient-right", "The patient's own right, which is on the left of whoever looks at them."),
-    ("patient-left", "The patient's own left, which is on the right of whoever looks at them."),
+    ("class-2", "The lower teeth are farther back than they should be; the amount is in mm."),
+    ("class-3", "The lower teeth are farther forward than they should be; the amount is in mm."),
+    ("patient-right", "The patient's own right, on the left of anyone facing them."),
+    ("patient-left", "The patient's own left, on the right of anyone facing them."),
     ("except", "Leaves teeth out of those listed before: `15..25 except 12`."),
     (
         "limit",
-        "A figure of the practice: the finding warns when it is passed, and stops the plan beyond the second one.",
+        "A figure of the practice: a finding is a warning above the first figure and an error above the second.",
     ),
     ("width", "The size along the arch."),
     (
         "space",
-        "The room there is for a tooth between its two neighbours, along the arch; less than its width is a lack of room.",
+        "The space available for a tooth between its two neighbours, along the arch; less than its width is a \
+         shortage of space.",
     ),
-    ("gap", "An open space between two teeth that stand beside each other."),
-    ("within", "So near to its place on the arch line, or nearer."),
+    ("gap", "An open space between two neighbouring teeth."),
+    ("within", "Within this distance of its place on the arch line."),
     ("wire", "The wire in place during the step; `keep` keeps the one already in place."),
     ("keep", "The wire of the previous step stays in place."),
     ("tandem", "A second wire in the same slots."),

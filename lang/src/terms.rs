@@ -47,8 +47,8 @@ pub const TERMS: &[Term] = &[
     Term {
         names: &["bench-limit", "bench ceiling", "chart ceiling", "chart-limit"],
         means: "A light force, often some 50 g, at which wires are read off a bench chart of one wire over one span.",
-        here: "It compares wires in `springline bench`. In a mouth the spans are shorter and the same wire gives several times as \
-               much on a tooth, so no tooth is judged by it.",
+        here: "It compares wires in `springline bench`. In a mouth the spans are shorter and the same wire applies several \
+               times that force to a tooth, so no tooth is assessed by it.",
         source: COMMON,
     },
     Term {
@@ -159,7 +159,7 @@ pub const TERMS: &[Term] = &[
     Term {
         names: &["deflection"],
         means: "How far the working wire deflects at a hook under its own elastics.",
-        here: "Computed with the tooth released; the limit `deflection` warns and stops.",
+        here: "Computed with the tooth released; the limit `deflection` has a warning and an error level.",
         source: "lang/docs/limits.md",
     },
     Term {

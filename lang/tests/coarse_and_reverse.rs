@@ -115,7 +115,7 @@ fn a_goal_out_of_a_reverse_overjet_wants_a_means() {
     let unmet = checked.findings.iter().find(|f| f.code.0 == "order/goal-unmet");
     assert_eq!(
         unmet.expect("an unmet goal").message,
-        "The overjet is reversed by 2 mm, the goal 2.5 mm, and nothing in the plan brings the upper front teeth in front."
+        "The overjet is reversed by 2 mm, the goal 2.5 mm, and nothing in the plan corrects it."
     );
     let bare = check(&case("bite {\n  reverse-overjet 2 mm\n}\n", "", "", ""));
     assert!(codes(&bare).contains(&"order/reverse-overjet"), "{:?}", codes(&bare));
@@ -203,7 +203,7 @@ fn beside_described_teeth_no_pattern_is_spread() {
     let beside = checked.findings.iter().find(|f| f.code.0 == "name/crowding-beside-teeth");
     assert_eq!(
         beside.expect("a finding").message,
-        "This crowding is not used: what is written of 12 counts, and no pattern is spread beside it."
+        "This crowding is not used: the position recorded for 12 counts, and no pattern is added to it."
     );
     let case = checked.case.as_deref().unwrap();
     let upper = case.arch(Arch::Upper).unwrap();

@@ -159,7 +159,7 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
     };
     let mut out = Vec::new();
     if terms.iter().any(|t| matches!(t, Term::Overjet { .. })) {
-        out.push(measure("overjet", "reverse-overjet", "the lower front teeth bite in front"));
+        out.push(measure("overjet", "reverse-overjet", "the lower incisors bite in front"));
     }
     if terms.iter().any(|t| matches!(t, Term::Overbite { .. })) {
         out.push(measure("overbite", "open-bite", "the bite is open"));

@@ -36,7 +36,7 @@ impl Reader<'_> {
             self.report(Finding::error(
                 "name/cannot-accept",
                 line.place(),
-                format!("`{code}` is about what was written; it cannot be accepted, only mended."),
+                format!("`{code}` is about the text; it can be corrected, not accepted."),
             ));
             return None;
         }

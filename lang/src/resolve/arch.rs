@@ -199,10 +199,10 @@ impl Reader<'_> {
                         Finding::error(
                             "name/absent-tooth-bonded",
                             line.place(),
-                            format!("{tooth} is not there and cannot be bonded."),
+                            format!("{tooth} is not present and cannot be bonded."),
                         )
                         .teeth([tooth])
-                        .related(at, "said here"),
+                        .related(at, "given here"),
                     );
                 }
                 continue;
@@ -381,7 +381,7 @@ impl Reader<'_> {
                 )
                 .fix(twice::remove(
                     line,
-                    "take this line out".to_owned(),
+                    "remove this line".to_owned(),
                     FixKind::Safe,
                 )),
             );

@@ -219,7 +219,7 @@ impl Reader<'_> {
 
 fn not_judged(arch: Arch, place: Place, steps: &[&Step]) -> Finding {
     let advice = |what: String| {
-        let text = format!("The {arch} {what} is not judged while this line cannot be read.");
+        let text = format!("The {arch} {what} is not checked while this line cannot be read.");
         Finding::new("syntax/not-judged", Severity::Advice, place, text)
     };
     match steps {

@@ -82,7 +82,7 @@ impl Reader<'_> {
                 Finding::error(
                     "name/not-between",
                     place,
-                    format!("Nothing lies between {a} and {b}."),
+                    format!("There is nothing between {a} and {b}."),
                 )
                 .teeth([a, b]),
             );

@@ -21,17 +21,17 @@ impl Reader<'_> {
                 "name/crowding-beside-teeth",
                 place,
                 format!(
-                    "This crowding is not used: what is written of {} counts, and no pattern is spread beside it.",
+                    "This crowding is not used: the position recorded for {} counts, and no pattern is added to it.",
                     written.join(", ")
                 ),
             )
-            .why("Nobody can say how much of the crowding those teeth already are.")
+            .why("How much of the crowding those teeth already account for is unknown.")
             .teeth(described.iter().copied());
             if let Some(at) = out.stands.get(first).and_then(|s| s.place) {
-                finding = finding.related(at, "said here");
+                finding = finding.related(at, "given here");
             }
             self.report(
-                finding.note("Describe the other front teeth too, or leave one of the two out."),
+                finding.note("Describe the other anterior teeth too, or leave one of the two out."),
             );
             return;
         }

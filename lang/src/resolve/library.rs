@@ -62,8 +62,8 @@ pub fn find(
 }
 
 fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
-    let why = "Wires, brackets, limits and the sequence come from the practice file; without it the \
-               plan cannot be judged.";
+    let why = "Wires, brackets, limits and the sequence come from the practice file; without it the plan cannot \
+        be checked.";
     match not {
         NotLoaded::Missing { looked_for, present } => {
             let mut finding = Finding::error(
@@ -180,7 +180,7 @@ impl Loaded {
         let mut finding = Finding::error(
             "name/house-has-errors",
             used.place,
-            format!("The practice file {name} has {count}; mend it first."),
+            format!("The practice file {name} has {count}; correct it first."),
         )
         .why("A plan that depends on a practice file with errors cannot be trusted.");
         finding = finding.related(first.place, first.message.clone());

@@ -106,7 +106,7 @@ impl Reader<'_> {
 
     /// A single-valued statement said a second time.
     pub fn said_twice(&mut self, what: &str, second: Place, first: Option<Place>) {
-        let mut finding = twice::said_twice(&format!("{what} is said twice."), second, first);
+        let mut finding = twice::said_twice(&format!("{what} is given twice."), second, first);
         let line = |place: Place| self.parse.all_lines().find(|line| line.place() == place);
         if let (Some(old), Some(new)) = (first.and_then(line), line(second)) {
             let single = |line: Line<'_>| {

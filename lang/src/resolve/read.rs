@@ -216,7 +216,7 @@ impl<'a> Reader<'a> {
         let mut finding = Finding::error(
             "name/no-such-tooth",
             self.place(span),
-            format!("{text} is no tooth in ISO 3950."),
+            format!("{text} is not a tooth in ISO 3950."),
         )
         .note("Teeth are written 13, UR3 or #6; deciduous teeth 53, URC or #C.");
         let universal = text.parse::<u32>().ok().and_then(Tooth::universal);
@@ -350,7 +350,7 @@ impl<'a> Reader<'a> {
             place,
             format!("From {first} to {last} would leave the arch."),
         )
-        .why("A stretch of teeth runs along one arch, from the patient's right to left.");
+        .why("A range of teeth runs along one arch, from the patient's right to left.");
         let wanted = self.arch;
         for arch in Arch::BOTH.into_iter().filter(|a| wanted.is_none_or(|w| w == *a)) {
             let (Some(a), Some(b)) =
@@ -360,7 +360,7 @@ impl<'a> Reader<'a> {
             };
             // 13..43 for 13..23 is a likely slip, but which end is meant nobody can tell: no side is turned.
             if a == b {
-                finding = finding.note("Such as 13..23 for the whole front.");
+                finding = finding.note("For example 13..23 for all anterior teeth.");
                 continue;
             }
             let text = format!("{}..{}", a.write(self.notation), b.write(self.notation));
@@ -397,7 +397,7 @@ impl<'a> Reader<'a> {
                 Finding::error(
                     "unit/dates-backwards",
                     hole.place(),
-                    format!("{from} lies after {to}."),
+                    format!("{from} is after {to}."),
                 )
                 .clinical_fix(
                     format!("write `{to}..{from}`"),
@@ -418,7 +418,7 @@ impl<'a> Reader<'a> {
         self.report(Finding::error(
             "unit/implausible-date",
             self.place(mark.span),
-            format!("{date} is no date of a treatment: years run from 1990 to 2100 here."),
+            format!("{date} is not a date of a treatment: years run from 1990 to 2100 here."),
         ));
         None
     }

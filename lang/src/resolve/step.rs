@@ -240,7 +240,7 @@ impl Reader<'_> {
             hole.place(),
             format!("What is `{name}` for: align, level, work or finish?"),
         )
-        .why("The order of treatment is judged by what each step is for.");
+        .why("The order of treatment is checked by the purpose of each step.");
         for kind in kinds {
             finding = finding.clinical_fix(
                 format!("write `{name} as {kind}`"),
@@ -296,7 +296,7 @@ impl Draft {
                         Finding::error(
                             "name/step-without-wire",
                             line.place(),
-                            format!("Which wire goes in at `{name}`?"),
+                            format!("Which wire is placed in `{name}`?"),
                         )
                         .note("Write `wire NAME` on the step's line, or `wire keep`."),
                     );

@@ -65,10 +65,10 @@ impl Reader<'_> {
                     Finding::error(
                         "name/bracket-without-slot",
                         hole.place(),
-                        format!("Which slot has `{name}`?"),
+                        format!("Which slot does `{name}` have?"),
                     )
                     .note("Write a line such as `slot 0.022 x 0.028 in`.")
-                    .why("Which wires fit, and how much they play, depends on the slot."),
+                    .why("Which wires fit, and their play, depends on the slot."),
                 );
             }
             return;
@@ -167,7 +167,7 @@ impl Reader<'_> {
                     ),
                 )
                 .note("Measure the height, which the wire's smaller side lies in.")
-                .why("Torque and tip arrive by what the slot leaves the wire."),
+                .why("How much torque and tip is expressed depends on the play of the wire in the slot."),
             );
         }
         Some(measured)
@@ -230,7 +230,7 @@ impl Reader<'_> {
         let mut finding = Finding::error(
             "unit/section-turned",
             hole.place(),
-            format!("{}: the smaller side comes first; it lies in the slot's height.", hole.text()),
+            format!("{}: the smaller side comes first; it is the height in the slot.", hole.text()),
         );
         if let Some(measure) = hole.measure()
             && let (Some(a), Some(b)) = (measure.first_quantity(), measure.second_quantity())

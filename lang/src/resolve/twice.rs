@@ -61,7 +61,7 @@ fn finding(
 ) -> Finding {
     let about: Vec<String> = key.iter().filter_map(|a| a.words()).collect();
     let about = about.concat();
-    let message = format!("`{keyword}`{about} is said twice.");
+    let message = format!("`{keyword}`{about} is given twice.");
     let mut finding = said_twice(&message, second.place(), Some(first.place()));
     let teeth = key.iter().flat_map(|about| match about {
         About::Tooth(tooth) | About::Beside(_, tooth) => vec![*tooth],
@@ -73,7 +73,7 @@ fn finding(
         (keys(first, parts).into_iter().collect(), keys(second, parts).into_iter().collect());
     finding = fixes(finding, first, second, b.is_subset(&a), a.is_subset(&b));
     if finding.fixes.is_empty() {
-        finding = finding.note("Leave it in one of the two lines.");
+        finding = finding.note("Keep one of the two lines.");
     }
     finding
 }
@@ -83,7 +83,7 @@ pub fn said_twice(message: &str, second: Place, first: Option<Place>) -> Finding
     let finding = Finding::error("name/said-twice", second, message)
         .why("Only one of them could count, and a reader could not tell which.");
     match first {
-        Some(first) => finding.related(first, "first said here"),
+        Some(first) => finding.related(first, "first given here"),
         None => finding,
     }
 }
@@ -101,7 +101,7 @@ pub fn fixes(
         return finding;
     }
     if first.text() == second.text() {
-        return finding.fix(remove(second, "take this line out".to_owned(), FixKind::Safe));
+        return finding.fix(remove(second, "remove this line".to_owned(), FixKind::Safe));
     }
     let keep = |line: Line<'_>| format!("keep `{}`", line.text());
     if second_may_go {

@@ -23,9 +23,9 @@ pub fn check(reader: &mut Reader<'_>, case: &Case) {
         let mut finding = Finding::error(
             "name/unsaid-wire",
             step.place(),
-            format!("Which wire went in for {}?", step.text()),
+            format!("Which wire was placed for {}?", step.text()),
         )
-        .why("The record is what was done; the plan only says what was meant to be.");
+        .why("The record states what was done; the plan only what was intended.");
         if let Some(wire) = planned {
             let end = step.span().end;
             let place = parse.place(Span { start: end, end });

@@ -165,7 +165,7 @@ impl Reader<'_> {
                 Finding::error(
                     "unit/score-over-scale",
                     line.place(),
-                    format!("A score of {score} of {scale} cannot be."),
+                    format!("A score of {score} of {scale} is impossible."),
                 )
                 .note("Write the score and what it is out of, such as `pain 3 of 10`."),
             );

@@ -190,7 +190,7 @@ fn shared_parts(out: &mut String) {
 
 /// The figures behind words, and the pattern behind a crowding.
 fn graded(out: &mut String) {
-    out.push_str("## Words for those who do not measure\n\nA word stands for a figure, which hovers, `explain` and cards show; ranges are as wide as the word is\ncoarse. The formatter keeps the word. Common practice, no source.\n\n| word | taken as | may be |\n| --- | --- | --- |\n");
+    out.push_str("## Words for those who do not measure\n\nEach word has a figure, which hovers, `explain` and cards show; the coarser the word, the wider the range.\nThe formatter keeps the word. Common practice, no source.\n\n| word | taken as | may be |\n| --- | --- | --- |\n");
     for grade in Grade::ALL {
         let (mm, error) = grade.mm();
         let (low, high) = (plain(mm - error), plain(mm + error));
@@ -207,7 +207,7 @@ fn graded(out: &mut String) {
             plain(deg)
         );
     }
-    out.push_str("\n`crowding` spreads a pattern over the front teeth of an arch of which no front tooth is described:\nlaterals to the tongue or palate with their mesial edge in, canines to the lip, centrals in line. Common\npractice, no source; the irregularity it has is the one from which the course would reckon that crowding.\n\n| upper arch | lateral | its turn | canine |\n| --- | --- | --- | --- |\n");
+    out.push_str("\n`crowding` spreads a pattern over the anterior teeth of an arch of which no anterior tooth is described:\nlaterals lingual or palatal with their mesial edge in, canines labial, centrals in line. Common practice,\nno source; its irregularity is the one from which the forecast would compute that crowding.\n\n| upper arch | lateral | rotation | canine |\n| --- | --- | --- | --- |\n");
     for by in [2.0, 5.0, 8.0] {
         let spread = pattern(Arch::Upper, from_mm(by), |t| t.side() == Side::Right);
         let of = |position| spread.iter().find(|(t, _)| t.position() == position).map(|(_, s)| *s);
@@ -227,7 +227,7 @@ fn graded(out: &mut String) {
     let (mm, deg) = PATTERN_ERROR;
     let _ = writeln!(
         out,
-        "\nEvery front tooth of it may be off by {} mm and {} deg either way.\n",
+        "\nEvery anterior tooth of it may be off by {} mm and {} deg either way.\n",
         plain(mm),
         plain(deg)
     );

@@ -106,7 +106,7 @@ fn axes(chart: &Chart, frame: &Frame) -> Vec<Item> {
 
 fn ceiling(chart: &Chart, frame: &Frame) -> Item {
     let (from, to) = (frame.at((0.0, chart.ceiling_g)), frame.at((frame.to_mm, chart.ceiling_g)));
-    let text = format!("limit {} g", plain(chart.ceiling_g));
+    let text = format!("ceiling {} g", plain(chart.ceiling_g));
     Item::group(
         "ceiling",
         vec![
@@ -154,7 +154,7 @@ fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
 fn legend(chart: &Chart, top: f64) -> Vec<Item> {
     let lines = [
         "Thin line: loading. Heavy line: unloading. A line along the upper edge is off the scale.",
-        "Under the limit: on unloading for superelastic wires, the force they deliver; on loading for any other.",
+        "Under the ceiling: on unloading for superelastic wires, the force they deliver; on loading for any other.",
     ];
     let mut items: Vec<Item> = (0..)
         .zip(lines)
@@ -179,9 +179,9 @@ fn legend(chart: &Chart, top: f64) -> Vec<Item> {
 pub fn under(chart: &Chart, wire: &WireCurve) -> String {
     match (&wire.refused, wire.under_ceiling_mm) {
         (Some(_), _) => "not computed".to_owned(),
-        (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the limit throughout".to_owned(),
-        (None, Some(mm)) => format!("under the limit up to {} mm", reading(mm)),
-        (None, None) => "over the limit at any deflection".to_owned(),
+        (None, Some(mm)) if mm >= chart.to_mm - 1e-6 => "under the ceiling throughout".to_owned(),
+        (None, Some(mm)) => format!("under the ceiling up to {} mm", reading(mm)),
+        (None, None) => "over the ceiling at any deflection".to_owned(),
     }
 }
 
@@ -192,7 +192,7 @@ fn told(chart: &Chart) -> String {
         .map(|w| format!("{}: {}.", crate::model::stock::printed(&w.wire), under(chart, w)))
         .collect();
     format!(
-        "Force against deflection over {} mm, limit {} g. {} {}",
+        "Force against deflection over {} mm, ceiling {} g. {} {}",
         plain(chart.span_mm),
         plain(chart.ceiling_g),
         wires.join(" "),

@@ -81,7 +81,7 @@ impl Dots {
 pub fn terminal(chart: &Chart) -> String {
     let top = Frame::of(chart).to_g;
     let mut out = format!(
-        "Bench test over {} mm, deflected {} mm and back. The level line is the bench limit, {} g.\n",
+        "Bench test over {} mm, deflected {} mm and back. The level line is the bench ceiling, {} g.\n",
         plain(chart.span_mm),
         plain(chart.to_mm),
         plain(chart.ceiling_g)

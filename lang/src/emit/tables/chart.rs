@@ -173,7 +173,7 @@ pub fn reading(mm: f64) -> String {
 /// A table: delivered force at a few deflections, and how far each wire may be bent.
 pub fn human(chart: &Chart) -> String {
     let mut out = format!(
-        "Bench test over {} mm, deflected {} mm and back; bench limit {} g ({})\n\n",
+        "Bench test over {} mm, deflected {} mm and back; bench ceiling {} g ({})\n\n",
         plain(chart.span_mm),
         plain(chart.to_mm),
         plain(chart.ceiling_g),
@@ -211,7 +211,7 @@ pub fn human(chart: &Chart) -> String {
             "unload 2",
             "unload 1",
             "unload 0.5",
-            "mm under limit",
+            "mm under ceiling",
         ],
         &rows,
     ));
@@ -235,7 +235,7 @@ pub fn human(chart: &Chart) -> String {
         }
     }
     out.push_str(&format!(
-        "\nForces in g at deflections in mm. Under the limit: on unloading for superelastic \
+        "\nForces in g at deflections in mm. Under the ceiling: on unloading for superelastic \
         wires, on loading for any other. {}\n",
         chart.note
     ));

@@ -130,7 +130,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 elastics.place,
                 format!("{kind} elastics are planned, and the overjet is {}.", say_overjet(overjet.mm())),
             )
-            .why("They pull the upper front teeth farther behind the lower ones every day they are worn.");
+            .why("They pull the upper incisors farther behind the lower ones every day they are worn.");
             if let Some((from, ..)) = &elastics.from {
                 finding = finding.step(from.clone());
             }

@@ -90,9 +90,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             let end = match (debonded, way) {
                 (true, _) => "at the end",
                 (false, OverjetWay::Down) => "and nothing in the plan reduces it",
-                (false, OverjetWay::Up) => {
-                    "and nothing in the plan brings the upper front teeth in front"
-                }
+                (false, OverjetWay::Up) => "and nothing in the plan corrects it",
             };
             found.push((
                 format!(

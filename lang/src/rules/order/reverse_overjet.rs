@@ -7,15 +7,15 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/reverse-overjet",
     severity: Severity::Advice,
-    title: "reverse overjet without a goal or a means",
-    finds: "A reverse overjet, as entered or as last seen, in a plan whose goal says nothing of the overjet and in which \
-            nothing brings the upper front teeth in front: no class III elastics, no closing of lower spaces.",
-    why: "Straight wires line the teeth up and leave the bite reversed; whoever reads the plan cannot see whether that \
-          is meant.",
-    what_to_do: "Say in the goal which overjet is wanted, and what brings it about; or say that it stays, with the \
-                 same figure.",
+    title: "reverse overjet without a goal or a correction",
+    finds: "A reverse overjet, as recorded at the start or last measured, in a plan whose goal does not mention \
+           the overjet and in which nothing corrects it: no class III elastics, no closing of lower spaces.",
+    why: "A straight wire aligns the teeth and leaves the overjet reversed; a reader of the plan cannot tell \
+         whether that is intended.",
+    what_to_do: "State the intended overjet in the goal, and what corrects it; or state that it stays, with the \
+                same figure.",
     source: "common practice, no source",
-    accept_when: "The jaws are to be operated on, or the bite is left as it is.",
+    accept_when: "Orthognathic surgery is planned, or the overjet is accepted as it is.",
     failing: r#"springline 1
 case "SM-9431"
 use saltmarsh
@@ -70,10 +70,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             RULE.severity,
             *place,
             format!(
-                "The overjet is {}; the goal says nothing of it, and nothing in the plan changes it.",
+                "The overjet is {}; the goal does not mention it, and nothing in the plan changes it.",
                 say_overjet(now.mm())
             ),
         )
-        .why("Straight wires line the teeth up and leave the bite reversed."),
+        .why("A straight wire aligns the teeth and leaves the overjet reversed."),
     );
 }

@@ -18,7 +18,7 @@ const BITE: &[(&str, &str, &str)] = &[
     (
         "overjet",
         "reverse-overjet",
-        "A negative overjet is a reverse overjet: the lower front teeth bite in front.",
+        "A negative overjet is a reverse overjet: the lower incisors bite in front.",
     ),
     ("reverse-overjet", "overjet", "A negative reverse overjet is an overjet."),
 ];
@@ -69,7 +69,7 @@ pub fn minus(
         let title = format!("write `{}`", sign.amount);
         return finding.clinical_fix(title, place, sign.amount);
     }
-    finding.note("Nothing is offered: what the sign means is for the doctor to say.")
+    finding.note("No fix is offered: only the doctor knows what the sign means.")
 }
 
 struct Sign<'a> {
@@ -163,21 +163,20 @@ fn written_way(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -
 fn table(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -> Option<Finding> {
     let (why, ways): (&str, &[&str]) = match sign.detail()? {
         "torque" => (
-            "In prescription tables a minus before torque means the crown to the tongue or palate; a plain figure the crown to the lip.",
+            "In prescription tables a minus sign before torque means lingual crown torque; a figure without a \
+             sign means labial crown torque.",
             &["crown-lingual"],
         ),
         "tipped" | "tip" if sign.context == Context::Fit => (
-            "In prescription tables a minus before tip means distal; a plain figure means mesial.",
+            "In prescription tables a minus sign before tip means distal; a figure without a sign means mesial.",
             &["distal"],
         ),
-        "tipped" => (
-            "What a minus means for the tip of a tooth, people do not agree on.",
-            &["distal", "mesial"],
-        ),
-        "rotated" => (
-            "What a minus means for a rotation, people do not agree on.",
-            &["mesial-in", "mesial-out"],
-        ),
+        "tipped" => {
+            ("A minus sign for the tip of a tooth has no agreed meaning.", &["distal", "mesial"])
+        }
+        "rotated" => {
+            ("A minus sign for a rotation has no agreed meaning.", &["mesial-in", "mesial-out"])
+        }
         _ => return None,
     };
     finding = finding.why(why);

@@ -137,8 +137,13 @@ fn age(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
     }
     let whole = typed.whole();
     let mut finding = typed
-        .finding(reader, "syntax/age", whole, "The plan asks whether the patient is growing.")
-        .why("Teeth move faster in growing patients; from an age alone the doctor decides which it is.");
+        .finding(
+            reader,
+            "syntax/age",
+            whole,
+            "The plan needs to know whether the patient is growing.",
+        )
+        .why("Teeth move faster in growing patients; age alone is not enough, the doctor decides.");
     for word in ["patient growing", "patient adult"] {
         finding = typed.replace(reader, finding, FixKind::Clinical, whole, word);
     }
@@ -160,7 +165,7 @@ fn no_extraction(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> 
         reader,
         "syntax/other-word",
         whole,
-        "A plan without extractions says so in `goal`: `extraction none`.",
+        "A plan without extractions states this in `goal`: `extraction none`.",
     );
     Some(typed.replace(reader, finding, FixKind::Safe, whole, "extraction none"))
 }
@@ -192,8 +197,8 @@ fn midline(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
         "To which side: the patient's right or left?",
     );
     if reference.is_none() {
-        finding =
-            finding.note("Taken against the face; `of lower` or `of upper` names the other arch.");
+        finding = finding
+            .note("Read as relative to the face; `of lower` or `of upper` names the other arch.");
     }
     let other = if side == "left" { "right" } else { "left" };
     let sides: &[&str] = if patients { &[side] } else { &[side, other] };
@@ -214,8 +219,12 @@ fn high(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
         if upper && word == "high" { &["gingival"] } else { &["gingival", "occlusal"] };
     let span = typed.items[at].span;
     let message = match ways {
-        [_] => "A high upper tooth is written by the side it lies to: `gingival`.".to_owned(),
-        _ => format!("Which way is `{word}` here: towards the gum, or out towards the bite?"),
+        [_] => {
+            "The position of a high upper tooth is written as its direction: `gingival`.".to_owned()
+        }
+        _ => format!(
+            "Which way is `{word}` here: towards the gingiva, or towards the occlusal plane?"
+        ),
     };
     let mut finding = typed.finding(reader, "syntax/which-way", span, message);
     let first = &typed.items[0];
@@ -289,13 +298,13 @@ const OTHER_WORDS: &[(Context, &[&str], &[&str], &str)] = &[
         Context::Arch,
         &["impacted"],
         &["unerupted"],
-        "A tooth that has not come through is written `unerupted`; where it lies is said by `tooth`.",
+        "A tooth that has not erupted is written `unerupted`; its position is written with `tooth`.",
     ),
     (
         Context::Case,
         &["transfer"],
         &["in-place"],
-        "A case taken over in treatment is written `in-place`, with the day and what is in the mouth.",
+        "A case taken over in treatment is written `in-place`, with the date and what is in place.",
     ),
 ];
 
@@ -328,7 +337,7 @@ fn tip(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
         reader,
         "syntax/which-way",
         span,
-        "Tip built into a bracket is written with its way: `tipped 5 deg mesial`.",
+        "Tip built into a bracket is written with its direction: `tipped 5 deg mesial`.",
     );
     let way = typed.items.get(2).and_then(Item::keyword);
     if matches!(way, Some("mesial" | "distal")) {
@@ -339,7 +348,7 @@ fn tip(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
         return offered(typed.replace(reader, finding, FixKind::Safe, span, &text));
     }
     finding = finding.why(
-        "In prescription tables a minus before tip means distal; a plain figure means mesial.",
+        "In prescription tables a minus sign before tip means distal; a figure without a sign means mesial.",
     );
     let text = format!("tipped {amount} {}", if minus { "distal" } else { "mesial" });
     offered(typed.replace(reader, finding, FixKind::Clinical, span, &text))
@@ -382,12 +391,13 @@ fn temperature(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
             reader,
             "syntax/no-temperature",
             item.span,
-            "A wire takes no temperature here: nothing would be computed from it.",
+            "No temperature is written for a wire: nothing would be computed from it.",
         )
-        .note("What was measured on the wire can be said: `unloading-plateau 100..150 MPa`, or `measured over 10 mm span, unloading 60 g at 2 mm`. The wire's own name may hold the temperature.");
+        .note("What was measured on the wire can be written: `unloading-plateau 100..150 MPa`, or `measured \
+            over 10 mm span, unloading 60 g at 2 mm`. The wire's own name may contain the temperature.");
     let from = typed.items[at.checked_sub(1)?].span.end;
     let span = Span { start: from, end: item.span.end };
-    let title = format!("take `{}` out", reader.out.text(item.span));
+    let title = format!("remove `{}`", reader.out.text(item.span));
     let fix = (FixKind::Clinical, title, vec![(span, String::new())]);
     Some(trial::offer_edits(reader, finding, typed.items, typed.context, fix))
 }
@@ -439,13 +449,11 @@ fn month(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let first = jiff::civil::Date::new(year, month, 1).ok()?;
     let middle = jiff::civil::Date::new(year, month, 15).ok()?;
     let span = typed.span(typed.at, typed.at + count);
-    let mut finding = typed.finding(
-        reader,
-        "syntax/month",
-        span,
-        "A day is wanted here, and this is a month.",
-    )
-    .note("Where nobody knows the day, the middle of the month is never off by more than half of one.");
+    let mut finding = typed
+        .finding(reader, "syntax/month", span, "A date is needed here, and this is a month.")
+        .note(
+            "If the day is unknown, the middle of the month is never more than half a month out.",
+        );
     for day in [middle, first, first.last_of_month()] {
         finding = typed.replace(reader, finding, FixKind::Clinical, span, &day.to_string());
     }
@@ -596,8 +604,11 @@ fn number_in_words(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding
             // Where no range can stand, both its ends are offered.
             false => vec![(FixKind::Clinical, low), (FixKind::Clinical, high)],
         };
-    let message =
-        if ways.len() > 1 { "One time is wanted here, not a range: which?" } else { message };
+    let message = if ways.len() > 1 {
+        "A single time is needed here, not a range: which one?"
+    } else {
+        message
+    };
     let mut finding = typed.finding(reader, code, span, message);
     for (kind, edits) in ways {
         let texts: Vec<String> = edits.iter().map(|(_, text)| format!("`{text}`")).collect();
@@ -624,7 +635,7 @@ fn side_behind(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
         reader,
         "syntax/side-first",
         typed.items[last].span,
-        "The side stands before the class.",
+        "The side comes before the class.",
     );
     let start = Span { start: typed.items[1].span.start, end: typed.items[1].span.start };
     let cut = Span { start: typed.items[last - 1].span.end, end: typed.items[last].span.end };
