@@ -154,7 +154,7 @@ mod tests {
             let (mm, error) = grade.mm();
             let text = meaning("", grade.word()).unwrap();
             assert!(
-                text.contains(&format!("{mm} mm off ({} to {})", mm - error, mm + error)),
+                text.contains(&format!("{mm} mm out of line ({} to {})", mm - error, mm + error)),
                 "{text}"
             );
         }

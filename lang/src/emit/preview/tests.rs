@@ -38,7 +38,7 @@ fn every_wire_has_its_moment_and_days_do_not_go_back() {
 fn the_step_under_the_cursor_is_the_one_that_is_shown() {
     let checked = both_arches();
     let shown = view(&checked, Choice::Step(Arch::Upper, 3));
-    assert!(shown.contains("Upper, finish: forecast force of beta-19x25"), "{shown}");
+    assert!(shown.contains("Upper, finish: forecast force of beta-18x25"), "{shown}");
     assert!(shown.contains("<svg") && shown.contains("<desc"));
     assert_eq!(shown.matches("aria-current").count(), 1);
     // Beyond the last there is the last.
@@ -58,8 +58,8 @@ fn the_cursor_chooses_the_step_around_it() {
 #[test]
 fn today_shows_what_is_in_today() {
     let shown = view(&both_arches(), Choice::Today);
-    assert!(shown.contains("Upper, work: forecast force of niti-19x25"), "{shown}");
-    assert!(shown.contains("Lower, level: forecast force of niti-14x25"), "{shown}");
+    assert!(shown.contains("Upper, work: forecast force of beta-18x25"), "{shown}");
+    assert!(shown.contains("Lower, level: forecast force of niti-16x22"), "{shown}");
 }
 
 #[test]
