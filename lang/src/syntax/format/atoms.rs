@@ -50,7 +50,7 @@ pub fn atoms(group: Group<'_>, options: &Options) -> Vec<Atom> {
 }
 
 /// The teeth a statement is about, ranges in full; those that do not exist are left out.
-fn named_teeth(line: Line<'_>) -> Vec<Tooth> {
+pub fn named_teeth(line: Line<'_>) -> Vec<Tooth> {
     let tooth = |span: Span| Tooth::parse(line.parse.text(span));
     let mut teeth = Vec::new();
     let holes = line.group().captured();

@@ -7,6 +7,8 @@ mod verify;
 
 use std::fmt;
 
+pub use atoms::named_teeth;
+
 use super::read::EDITION;
 use super::tree::{Group, Parse, Unread};
 use crate::model::tooth::Notation;

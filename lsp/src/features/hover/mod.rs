@@ -201,6 +201,26 @@ mod tests {
     }
 
     #[test]
+    fn a_word_of_before_says_what_is_written_now() {
+        for (line, written) in [
+            ("  change work, ¦settle 4 wk", "`settle` is written `express`"),
+            ("  ¦palatal-arch 16 to 26", ""),
+            ("  ¦lingual-arch 16 to 26", "`lingual-arch` is written `palatal-arch`"),
+            ("  change align {\n    ¦closing-coil 16 to 13\n  }", "is written `closing-spring`"),
+        ] {
+            let text = says(line);
+            assert!(text.contains(written), "{line}: {text}");
+            assert_eq!(text.contains("is written"), !written.is_empty(), "{line}: {text}");
+        }
+        for line in ["limit ¦turn 6 deg", "coil a ¦closed", "limit ¦chart 50 g over 14 mm span"]
+        {
+            let sample = Sample::new(&format!("springline 1\npractice \"x\"\n{line}\n"));
+            let text = hover(sample.facts(), sample.offset).unwrap().markdown;
+            assert!(text.contains("is written `"), "{line}: {text}");
+        }
+    }
+
+    #[test]
     fn an_assumed_stand_is_said_once() {
         let text = says("  hook ¦14");
         assert!(text.contains("assumed in line (not described)"), "{text}");

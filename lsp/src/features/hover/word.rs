@@ -3,7 +3,8 @@
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::syntax::ItemAt;
-use springline_lang::syntax::vocabulary::{Row, Stage, is_by_the_tooth};
+use springline_lang::syntax::format::named_teeth;
+use springline_lang::syntax::vocabulary::{Row, Stage, direction_word};
 
 use super::{course, limit};
 use crate::facts::Facts;
@@ -12,8 +13,9 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
     let word = at.word.or(at.item.keyword())?;
     let typed = facts.parse().text(at.item.span);
     let mut out = meant(facts, at, offset, word)?;
-    if typed != word && !is_by_the_tooth(typed) {
-        out.push_str(&format!("\n\n`{typed}` is read as `{word}`; the formatter writes `{word}`."));
+    let written = direction_word(word, &named_teeth(at.line));
+    if typed != written {
+        out.push_str(&format!("\n\n`{typed}` is written `{written}`."));
     }
     Some(out)
 }
