@@ -142,7 +142,7 @@ fn shells_and_manuals_know_every_command() {
     let folder = tempfile::tempdir().expect("a folder");
     let to = folder.path().join("man");
     said(&["man", "--to", to.to_str().expect("a path")], 0);
-    let page = fs::read_to_string(to.join("springline-chart.1")).expect("a page a command");
+    let page = fs::read_to_string(to.join("springline-bench.1")).expect("a page a command");
     assert!(page.contains("ceiling") || page.contains("span"), "{page}");
 }
 
