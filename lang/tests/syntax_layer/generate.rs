@@ -169,7 +169,10 @@ impl<'a> Maker<'a> {
         for _ in 0..self.pick(3) {
             let mut one = Vec::new();
             self.node(body, &mut one);
-            let lead = one.iter().find(|w| *w != ",").cloned().unwrap_or_default();
+            // `slightly occlusal` and `occlusal 2.4 mm` say the same of a tooth.
+            let graded =
+                |w: &str| matches!(self.plain(w).as_str(), "slightly" | "clearly" | "fully");
+            let lead = one.iter().find(|w| *w != "," && !graded(w)).cloned().unwrap_or_default();
             let lead = self.plain(&lead);
             if once && said.contains(&lead) {
                 continue;
