@@ -105,7 +105,7 @@ fn while_an_error_stands_only_the_hold_card_is_printed() {
     }
     let page =
         fs::read_to_string(folder.path().join("engaged-without-space.html")).expect("printed");
-    assert!(page.contains("Do not change a wire today") && !page.contains("Lay out"));
+    assert!(page.contains("Do not change a wire today") && !page.contains("Set up"));
     let case = folder.path().join("broken.spring");
     fs::write(&case, "springline 1\ncase \"B-1\"\nuse nowhere\n").expect("written");
     stdout(&mut springline(&["print", case.to_str().expect("a path"), "--to", &to]), 1);
@@ -136,7 +136,10 @@ fn the_pdf_says_what_the_html_says() {
             .expect("printed");
         let pages = html.matches("<section class=\"page").count();
         let info = tool("pdfinfo", &[path]).expect("comes with pdftotext");
-        assert!(info.contains(&format!("Pages:           {pages}\n")), "{info}");
+        let sheets = info.lines().find_map(|l| l.strip_prefix("Pages:")).expect("a count");
+        let sheets: usize = sheets.trim().parse().expect("a number");
+        // A visit with much to say goes on overleaf.
+        assert!((pages..=pages * 3 / 2).contains(&sheets), "{pages} pages: {info}");
         assert!(info.contains("Tagged:          yes"), "{info}");
         let size =
             if paper == "a4" { "595.276 x 841.89 pts (A4)" } else { "612 x 792 pts (letter)" };

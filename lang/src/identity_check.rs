@@ -6,7 +6,14 @@ use crate::syntax::Parse;
 
 /// What the reader noticed in the text, and the file's own name.
 pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
-    for (span, looks) in &parse.looks {
+    // The practice's own number is for patients to call.
+    let own: Vec<Span> = parse
+        .lines()
+        .filter(|l| l.keyword() == Some("telephone"))
+        .map(|l| l.whole_span())
+        .collect();
+    let inside = |span: &Span| own.iter().any(|o| o.start <= span.start && span.end <= o.end);
+    for (span, looks) in parse.looks.iter().filter(|(span, _)| !inside(span)) {
         findings.push(finding(*looks, parse.place(*span), "This looks like"));
     }
     let stem = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);

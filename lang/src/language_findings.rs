@@ -204,11 +204,21 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Correct the name, or add it to the practice file.",
     ),
     f(
+        "name/unknown-language",
+        "a language whose words for patients do not come with the program",
+        "Write `en` or `es`, or print with `--words FILE`.",
+    ),
+    f(
         "name/unknown-sequence",
         "a sequence that is not in the practice file",
         "Correct the name, or add it to the practice file.",
     ),
     f("name/unknown-step", "a step that does not exist", "Correct the name."),
+    f(
+        "name/unknown-text",
+        "a text that no page has",
+        "Write the name of a text that can be worded; `springline explain text` lists them.",
+    ),
     f(
         "name/unknown-variant",
         "a variant that is not listed for the bracket",

@@ -2,12 +2,19 @@
 
 mod emit_support;
 
+use std::collections::BTreeMap;
+
 use emit_support::*;
-use jiff::civil::date;
+use jiff::civil::{Date, date};
 use springline_lang::emit::card::{self, RecordPart, StaffCard};
 use springline_lang::emit::{Plan, Stamp, html};
 use springline_lang::finding::{Acceptance, Finding};
 use springline_lang::model::Case;
+use springline_lang::model::case::{ArchSeen, Bite, Debond, Hygiene, Overjet, Trouble, Visit};
+use springline_lang::model::quantity::from_mm;
+use springline_lang::model::step::{ActKind, Spot, Term, Wing};
+use springline_lang::model::stock::Along;
+use springline_lang::model::tooth::Arch;
 
 fn stamp() -> Stamp {
     Stamp {
@@ -47,19 +54,21 @@ fn text(card: &StaffCard) -> String {
         "{} | {} | visit {} of {} | {} | {} min",
         h.chart, h.kind, h.number, h.of, h.date, h.minutes
     ));
+    out.extend(card.first.iter().map(|l| format!("first: {l}")));
     out.extend(card.today.iter().cloned());
     out.extend(card.unusual.iter().chain(&card.ahead).cloned());
     let mut list = |name: &str, lines: &[String]| {
         out.extend(lines.iter().map(|l| format!("{name}: {l}")));
     };
     for tray in &card.lay_out {
-        list(&format!("lay out {}", tray.heading), &tray.items);
+        list(&format!("set up {}", tray.heading), &tray.items);
     }
     list("ask", &card.ask);
     list("look", &card.look);
     let measure: Vec<String> =
         card.measure.iter().map(|b| format!("{} ___ {}", b.what, b.unit)).collect();
     list("measure", &measure);
+    out.extend(card.measure_how.map(str::to_owned));
     for test in &card.tests {
         out.push(format!(
             "test {}: {} {} {}",
@@ -78,10 +87,6 @@ fn text(card: &StaffCard) -> String {
             out.push(format!("  {}. {}{house}", i + 1, line.text));
         }
     }
-    for row in &card.ends {
-        out.push(format!("ends {}: right {}, left {}", row.arches, row.right, row.left));
-    }
-    out.extend(card.ends_note.iter().map(|n| n.to_string()));
     let mut list = |name: &str, lines: &[String]| {
         out.extend(lines.iter().map(|l| format!("{name}: {l}")));
     };
@@ -89,7 +94,7 @@ fn text(card: &StaffCard) -> String {
     let worn: Vec<String> = card
         .elastics
         .iter()
-        .map(|e| format!("{}: {}, {}, {}", e.side, e.from_to, e.what, e.hours))
+        .map(|e| format!("{}: {}, {}, {}, until {}", e.side, e.from_to, e.what, e.hours, e.until))
         .collect();
     list("elastics", &worn);
     list("tell", &card.tell);
@@ -163,19 +168,19 @@ fn the_page_keeps_the_order_of_the_visit() {
     let places: Vec<usize> = [
         "Patient label",
         "Upper: niti-14 out",
-        "Lay out",
+        "Set up",
         "Ask",
         "Look",
         "Measure first",
         "Test,",
         "<figure",
-        "out and in",
-        "Ends of the wire",
+        "change wire",
+        "Both ends: ",
+        "Elastics</h3>",
         "Fit check",
         "Tell the patient",
-        "Elastics</h3>",
         "Next visit",
-        "Write down",
+        "Visit record",
         "Call the doctor if",
         "Accepted by the doctor",
         "<footer",
@@ -234,6 +239,201 @@ fn while_an_error_stands_nothing_of_the_plan_is_printed() {
         assert!(!body.contains(word), "{word}");
     }
     assert!(body.contains("Do not change a wire today") && body.contains("Call the doctor"));
+}
+
+fn seen(on: Date) -> Visit {
+    Visit {
+        on,
+        by: None,
+        kind: None,
+        arches: Vec::new(),
+        as_planned: false,
+        stands: BTreeMap::new(),
+        gaps: Vec::new(),
+        bite: Bite::default(),
+        over_the_bite: Vec::new(),
+        troubles: Vec::new(),
+        pain: None,
+        wear: Vec::new(),
+        hygiene: None,
+        notes: Vec::new(),
+        place: nowhere(),
+    }
+}
+
+/// The card of the next visit.
+fn next_card(case: &Case, today: Date) -> StaffCard {
+    let forecast = forecast(case, today);
+    let stamp = stamp();
+    let plan = Plan { case, forecast: &forecast, findings: &[], today, stamp: &stamp };
+    let (number, _) = plan.coming().next().expect("a visit to come");
+    card::staff_card(&plan, number).expect("its card")
+}
+
+fn all_lines(card: &StaffCard) -> String {
+    text(card)
+}
+
+#[test]
+fn nothing_unusual_reads_as_a_ban() {
+    for case in [lateral_blocked_out(), premolars_out()] {
+        for card in cards(&case, &[]) {
+            for line in card.doing.iter().flat_map(|d| &d.lines) {
+                let Some(house) = &line.house else { continue };
+                assert!(!house.contains("House: no"), "{house}");
+                assert!(
+                    house.contains("for this patient")
+                        || house.contains("For this patient")
+                        || house.contains("Not for this patient"),
+                    "{house}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_bracket_recorded_loose_is_said_first_and_not_drawn() {
+    let mut case = plain();
+    let mut visit = seen(date(2026, 11, 9));
+    visit.troubles.push((Trouble::Loose { teeth: teeth(&[45]) }, nowhere()));
+    visit.hygiene = Some(Hygiene::Poor);
+    case.visits = vec![visit];
+    case.debond = Some(Debond { on: Some(date(2027, 1, 25)), because: None, place: nowhere() });
+    let card = next_card(&case, date(2026, 11, 10));
+    assert!(
+        card.first[0].contains("45") && card.first[0].contains("Mon 9 Nov 2026"),
+        "{:?}",
+        card.first
+    );
+    assert!(card.first.iter().any(|l| l.contains("Cleaning was poor at the last visit")));
+    assert!(card.first.iter().any(|l| l.contains("Debond is planned for Mon 25 Jan 2027")));
+    assert!(card.drawing.description.contains("45: bracket off"), "{}", card.drawing.description);
+    assert!(!card.drawing.description.contains("45\u{2013}"), "{}", card.drawing.description);
+    for line in card.doing.iter().flat_map(|d| &d.lines) {
+        assert!(!line.text.contains(" in: 46\u{2013}41"), "45 is not in the wire: {}", line.text);
+    }
+    assert!(all_lines(&card).contains("45 has no bracket"), "{}", all_lines(&card));
+    // Put back, it is a bracket as any other.
+    let mut mended = seen(date(2026, 11, 12));
+    mended.arches.push(ArchSeen {
+        arch: Arch::Lower,
+        found: None,
+        done: None,
+        midline: None,
+        acts: vec![act(ActKind::Rebond { teeth: teeth(&[45]), bracket: None })],
+        place: nowhere(),
+    });
+    case.visits.push(mended);
+    let card = next_card(&case, date(2026, 11, 12));
+    assert!(!card.first.iter().any(|l| l.contains("45")), "{:?}", card.first);
+}
+
+#[test]
+fn a_picked_up_tooth_without_its_bracket_is_not_taken_into_the_wire() {
+    let mut case = lateral_blocked_out();
+    let mut visit = seen(date(2026, 11, 9));
+    visit.troubles.push((Trouble::Loose { teeth: teeth(&[12]) }, nowhere()));
+    case.visits = vec![visit];
+    let steps = &mut case.arches[0].steps;
+    steps[2].acts = vec![act(ActKind::Engage { teeth: teeth(&[12]), wing: Wing::Both })];
+    let card = next_card(&case, date(2026, 11, 10));
+    let words = all_lines(&card);
+    assert!(words.contains("Once 12 has its bracket again: Take 12 into the wire."), "{words}");
+}
+
+#[test]
+fn bite_raisers_say_until_when_and_come_off_once_a_record_shows_it() {
+    let mut case = lateral_blocked_out();
+    let raise = |case: &mut Case| {
+        for step in &mut case.arches[0].steps {
+            step.acts.retain(|a| !matches!(a.kind, ActKind::BiteRaisers { .. }));
+            step.acts.push(act(ActKind::BiteRaisers {
+                teeth: teeth(&[36, 46]),
+                until: Some(until(Term::OverTheBite { teeth: teeth(&[12]) }, "over-the-bite 12")),
+            }));
+        }
+    };
+    raise(&mut case);
+    case.visits = vec![seen(date(2026, 11, 9))];
+    let card = next_card(&case, date(2026, 11, 10));
+    let words = all_lines(&card);
+    assert!(words.contains("take them off once 12 is out of crossbite"), "{words}");
+    assert!(card.drawing.description.contains("Bite raisers"));
+    assert!(words.contains("[ ] crossbite-corrected 12"), "the record asks for it: {words}");
+    case.visits[0].over_the_bite = teeth(&[12]);
+    let card = next_card(&case, date(2026, 11, 10));
+    assert_eq!(
+        card.first,
+        ["Take the bite raisers off 46, 36: 12 is out of crossbite (recorded)."]
+    );
+    assert!(!card.drawing.description.contains("Bite raisers"), "{}", card.drawing.description);
+}
+
+#[test]
+fn elastics_say_until_when_and_end() {
+    let mut case = premolars_out();
+    case.elastics[0].from = None;
+    case.elastics[0].until = Some((
+        until(Term::Overjet { overjet: Overjet::forward(from_mm(2.5)) }, "overjet 2.5 mm"),
+        nowhere(),
+    ));
+    let all = cards(&case, &[]);
+    assert_eq!(all[1].elastics[0].until, "the overjet is 2.5 mm");
+    assert!(all[0].elastics[0].hours.ends_with("h per day, from today"), "{:?}", all[0].elastics);
+    assert!(!all[1].elastics[0].hours.contains("today"));
+    // Twice on the same hooks is asked, not decided.
+    let again = case.elastics[0].clone();
+    case.elastics.push(again);
+    let card = &cards(&case, &[])[1];
+    assert!(card.elastics_doubt.as_deref().is_some_and(|d| d.contains("same hooks")));
+    case.elastics.truncate(1);
+    // Reached by record: gone from the card.
+    let mut visit = seen(date(2026, 11, 9));
+    visit.bite.overjet = Some((Overjet::forward(from_mm(2.5)), nowhere()));
+    case.visits = vec![visit];
+    assert_eq!(next_card(&case, date(2026, 11, 10)).elastics, []);
+}
+
+#[test]
+fn closing_and_opening_steps_ask_for_their_gap() {
+    let words = all_lines(&cards(&premolars_out(), &[])[1]);
+    assert!(
+        words.contains("Gap 15 to 13") && words.contains("gap ___mm between 15 and 13"),
+        "{words}"
+    );
+    assert!(words.contains("from the contact point of one tooth named to that of the other"));
+    let words = all_lines(&cards(&lateral_blocked_out(), &[])[1]);
+    assert!(words.contains("Space 12 (13 to 11)"), "{words}");
+}
+
+#[test]
+fn a_stop_is_put_on_before_the_wire_and_crimped_after_it() {
+    let mut case = plain();
+    case.arches[0].steps[0].acts =
+        vec![act(ActKind::Stop { spots: vec![Spot { along: Along::Mesial, tooth: t(26) }] })];
+    let card = &cards(&case, &[])[0];
+    let lines: Vec<&str> = card.doing[0].lines.iter().map(|l| l.text.as_str()).collect();
+    let at = |part: &str| {
+        lines.iter().position(|l| l.contains(part)).unwrap_or_else(|| panic!("{part}: {lines:?}"))
+    };
+    assert!(at("put on, not crimped yet") < at("niti-14 in"));
+    assert!(at("niti-14 in") < at("Crimp the stop against the tube of 26"));
+}
+
+#[test]
+fn what_passive_and_the_other_words_mean_stands_once_beside_the_boxes() {
+    for case in [plain(), lateral_blocked_out(), premolars_out()] {
+        for card in cards(&case, &[]) {
+            let words = all_lines(&card);
+            let boxes = words.contains("[ ] nearly-passive");
+            let count = words.matches("at the base of every slot").count();
+            assert_eq!(count, usize::from(boxes), "{words}");
+            for word in ["nearly-passive:", "active:", "binds at:"] {
+                assert_eq!(words.contains(word), boxes, "{word}");
+            }
+        }
+    }
 }
 
 /// Written for looking at: `SPRINGLINE_LOOK=folder cargo test`.

@@ -152,6 +152,20 @@ fn filled_open_half_and_overlay_slots_differ_in_shape() {
 }
 
 #[test]
+fn the_base_wire_runs_straight_past_a_tooth_that_the_light_wire_holds() {
+    let d = draw(&lateral_blocked_out(), 2, false);
+    let mut base = Vec::new();
+    groups(find(&d, "arch-upper")[0], "wire-round", &mut base);
+    let (base, slot) = (extent(base[0]), extent(find(&d, "slot-overlay")[0]));
+    assert!((base.3 - base.2).abs() < 0.01, "one height from end to end: {base:?}");
+    assert!(slot.3 + 0.6 < base.2, "the bracket stands beside the base wire: {slot:?} {base:?}");
+    let light = extent(find(&d, "wire-overlay")[0]);
+    assert!(light.2 <= slot.3 && slot.2 <= light.3, "the light wire goes into its slot");
+    let neighbours = (extent(find(&d, "on-13")[0]), extent(find(&d, "on-11")[0]));
+    assert!(light.0 < neighbours.0.1 && light.1 > neighbours.1.0, "and over its neighbours");
+}
+
+#[test]
 fn ends_posts_and_springs_are_on_their_own_side() {
     let d = draw(&premolars_out(), 1, true);
     let upper = find(&d, "arch-upper")[0];

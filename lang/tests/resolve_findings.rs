@@ -301,3 +301,37 @@ fn an_arch_with_an_unread_line_is_not_judged() {
     // The line may have been the one that follows a sequence.
     assert_eq!(codes("  folow usual"), ["syntax/unknown-statement"]);
 }
+
+/// Findings of a practice file with these lines in it.
+fn of_practice(lines: &str) -> Vec<Finding> {
+    let text = HOUSE.replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
+    let source = Source { name: "saltmarsh.spring".to_owned(), text: text.into() };
+    Checker::new().read(&source, &Houses).findings
+}
+
+#[test]
+fn a_language_without_words_is_told_with_those_that_there_are() {
+    let found = of_practice("language de");
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].code.0, "name/unknown-language");
+    assert!(!found[0].blocks(), "the cards print all the same");
+    let notes = format!("{:?}", found[0]);
+    for word in ["`en` (English)", "`es` (Espa\u{f1}ol)", "--words"] {
+        assert!(notes.contains(word), "{word}: {notes}");
+    }
+    for built_in in ["language es", "language en", "language es-MX"] {
+        assert_eq!(of_practice(built_in), [], "{built_in}");
+    }
+}
+
+#[test]
+fn the_practices_telephone_is_nobodys_identity_and_a_text_no_page_has_is_told() {
+    assert_eq!(of_practice("telephone \"555-0142\""), []);
+    let found = of_practice("note \"555-0142\"");
+    assert_eq!(found[0].code.0, "name/looks-like-identity", "anywhere else it is: {found:?}");
+    assert_eq!(of_practice("text patient soreness \"Sore.\" in en"), []);
+    let found = of_practice("text patient sorenes \"Sore.\"");
+    assert_eq!(found[0].code.0, "name/unknown-text");
+    let twice = "text patient soreness \"Sore.\"\ntext patient soreness \"Duele.\" in es";
+    assert_eq!(of_practice(twice), [], "one a language");
+}

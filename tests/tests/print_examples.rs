@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use jiff::civil::date;
+use springline_lang::emit::draw::list::{Item, Segment};
 use springline_lang::emit::words::{Catalogue, reading};
 use springline_lang::emit::{Plan, Stamp, card, findings, html, sheet};
 use springline_lang::resolve::{Library, NotLoaded};
@@ -102,13 +103,87 @@ fn patients_can_read_their_sheet() {
             worst_age = worst_age.max(reading::age_english(&english.text()));
             // The house writes its own texts in English: they have no place on a Spanish sheet.
             let text = spanish.text();
-            let foreign = plan.house().patient_texts.values().find(|own| text.contains(&***own));
+            let own = plan.house().patient_texts.get("en").into_iter().flat_map(|t| t.values());
+            let foreign = own.clone().find(|own| text.contains(own.as_str()));
+            assert!(own.count() > 0);
             assert_eq!(foreign, None);
             worst_ease = worst_ease.min(reading::ease_spanish(&text));
         }
     }
     assert!(worst_age <= 11.0, "reading age {worst_age:.1}");
     assert!(worst_ease >= 80.0, "reading ease {worst_ease:.1}");
+}
+
+/// One of the examples under a practice file with other lines in it.
+fn under(lines: &str) -> Checked {
+    struct Other(String);
+    impl Library for Other {
+        fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
+            Ok((format!("{name}.spring"), self.0.as_str().into()))
+        }
+    }
+    let house = fs::read_to_string(examples().join("saltmarsh.spring")).expect("readable");
+    let kept: Vec<&str> = house
+        .lines()
+        .filter(|l| !l.starts_with("text patient") && !l.starts_with("telephone"))
+        .collect();
+    let house = kept.join("\n").replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
+    let path = examples().join("cases/sm-0377-light-class-2.spring");
+    let text = fs::read_to_string(path).expect("readable").into();
+    let source = Source { name: "case.spring".to_owned(), text };
+    Checker::new().check(&source, &Other(house), &Options { today: Some(TODAY) })
+}
+
+fn next_sheet(checked: &Checked, language: &str) -> sheet::PatientSheet {
+    let stamp = stamp();
+    let plan = Plan::of(checked, TODAY, &stamp).expect("a plan");
+    let (number, _) = plan.coming().next().expect("a visit");
+    let words = Catalogue::built_in(language).expect("comes with the tool");
+    sheet::patient_sheet(&plan, number, words).expect("a sheet")
+}
+
+#[test]
+fn texts_of_the_practice_keep_to_their_language_and_its_number_is_printed() {
+    let own = under(
+        "telephone \"555-0142\"\ntext patient soreness \"It may ache.\"\n\
+         text patient wire-stays \"El arco sigue.\" in es",
+    );
+    let (english, spanish) = (next_sheet(&own, "en"), next_sheet(&own, "es"));
+    assert_eq!(english.contact, "Phone: 555-0142");
+    assert_eq!(spanish.contact, "Tel\u{e9}fono: 555-0142");
+    assert!(english.text().contains("It may ache.") && !english.text().contains("El arco sigue."));
+    assert!(spanish.text().contains("El arco sigue.") && !spanish.text().contains("It may ache."));
+    let bare = next_sheet(&under(""), "en");
+    assert!(bare.contact_blank && bare.contact == "Phone:", "{:?}", bare.contact);
+}
+
+#[test]
+fn a_sheet_shows_the_bands_claims_nothing_and_gives_a_range() {
+    let sheet = next_sheet(&under(""), "en");
+    let text = sheet.text();
+    assert!(text.contains("What we plan for") && !text.contains("What we did"), "{text}");
+    assert!(!text.contains("You have a new wire") && !text.contains("reading age"), "{text}");
+    assert!(
+        text.contains("On your right: top tooth 3 to bottom tooth 6, 14 hours a day."),
+        "{text}"
+    );
+    assert!(text.contains("months."), "{text}");
+    let picture = sheet.sections.iter().find_map(|s| s.picture.as_ref()).expect("the bands");
+    // As in a mirror: the patient's right is on the right of the paper.
+    let at = |name: &str| {
+        let group = picture.items.iter().find_map(|i| match i {
+            Item::Group { name: own, items, .. } if own == name => Some(items),
+            _ => None,
+        });
+        let Some(Item::Path { segments, .. }) = group.and_then(|g| g.first()) else {
+            panic!("no {name}")
+        };
+        match segments.first() {
+            Some(Segment::Move(p)) => p.x,
+            other => panic!("{other:?}"),
+        }
+    };
+    assert!(at("band-right") > picture.width / 2.0 && at("band-left") < picture.width / 2.0);
 }
 
 #[test]

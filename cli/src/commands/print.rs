@@ -75,6 +75,9 @@ fn of_one(
         let papers = pages::of_unread(&case.name(), &case.stamp);
         return Ok((papers, "HOLD card only: the case cannot be read"));
     };
+    if words.is_none() {
+        told_in_english(case, &plan);
+    }
     let papers = wanted.papers(&plan, words.unwrap_or_else(|| pages::house_words(&plan)))?;
     let what = match papers.pages.first().map(|p| &p.body) {
         Some(Body::Hold(_)) => "HOLD card only: there are errors",
@@ -82,6 +85,18 @@ fn of_one(
         _ => wanted.what(),
     };
     Ok((papers, what))
+}
+
+/// A sheet in another language than the practice's is not handed out unnoticed.
+fn told_in_english(case: &CheckedCase, plan: &Plan<'_>) {
+    let language = &plan.house().language.value;
+    if Catalogue::built_in(language).is_none() {
+        crate::tell!(
+            "{}: no words in `{language}` come with the program; the patient's sheet is in English. Bring your \
+             own with --words FILE.",
+            case.name()
+        );
+    }
 }
 
 /// What part of the papers is asked for.

@@ -31,8 +31,6 @@ pub enum Role {
     ColumnHead,
     RowHead,
     Cell,
-    /// Over two columns.
-    WideCell,
     Heading(u16),
     Paragraph,
 }

@@ -1,7 +1,7 @@
 //! Places to ink: boxes, glyphs and drawings on a krilla surface, each part tagged with what it is.
 
 use std::collections::HashMap;
-use std::num::{NonZeroU16, NonZeroU32};
+use std::num::NonZeroU16;
 
 use krilla::color::rgb;
 use krilla::geom::{Path, PathBuilder, Point, Transform};
@@ -274,7 +274,6 @@ fn put(role: Role, words: &str, inner: Vec<TagNode>, out: &mut Vec<TagNode>) {
         Role::ColumnHead => TagGroup::new(Tag::TH(TableHeaderScope::Column)),
         Role::RowHead => TagGroup::new(Tag::TH(TableHeaderScope::Row)),
         Role::Cell => TagGroup::new(Tag::TD),
-        Role::WideCell => TagGroup::new(Tag::TD.with_col_span(NonZeroU32::new(2))),
         Role::Heading(level) => {
             let level = NonZeroU16::new(level).unwrap_or(NonZeroU16::MIN);
             TagGroup::new(Tag::Hn(level, Some(words.to_owned())))

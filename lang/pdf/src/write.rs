@@ -85,33 +85,37 @@ fn document(
     let mut tree = TagTree::new().with_lang(Some("en".to_owned()));
     let mut outline = Outline::new();
     let (width, height) = paper.size();
-    for (index, page) in papers.pages.iter().enumerate() {
-        let Some(settings) = PageSettings::from_wh(width, height) else { continue };
+    let mut sheets = 0;
+    for page in &papers.pages {
         let (language, right_to_left) = language(page);
         letters.run(right_to_left);
         let inner = (width - 2.0 * MARGIN.0, height - 2.0 * MARGIN.1);
-        let fitted = fit(page, &mut letters, inner);
-        let mut placed = place(&fitted, &mut letters, inner);
-        let mut sheet = document.start_page_with(settings);
-        let mut surface = sheet.surface();
         let mut read = Vec::new();
-        surface.push_transform(&Transform::from_row(
-            fitted.shrink,
-            0.0,
-            0.0,
-            fitted.shrink,
-            MARGIN.0,
-            MARGIN.1,
-        ));
-        let mut painter =
-            Painter { surface: &mut surface, fonts: &mut known, letters: &mut letters };
-        painter.paint(&mut placed, &mut read);
-        surface.pop();
-        surface.finish();
-        sheet.finish();
+        let first = sheets;
+        for fitted in &fit(page, &mut letters, inner) {
+            let Some(settings) = PageSettings::from_wh(width, height) else { continue };
+            let mut placed = place(fitted, &mut letters, inner);
+            let mut sheet = document.start_page_with(settings);
+            let mut surface = sheet.surface();
+            surface.push_transform(&Transform::from_row(
+                fitted.shrink,
+                0.0,
+                0.0,
+                fitted.shrink,
+                MARGIN.0,
+                MARGIN.1,
+            ));
+            let mut painter =
+                Painter { surface: &mut surface, fonts: &mut known, letters: &mut letters };
+            painter.paint(&mut placed, &mut read);
+            surface.pop();
+            surface.finish();
+            sheet.finish();
+            sheets += 1;
+        }
         let section = Tag::Section.with_lang(Some(language));
         tree.push(TagGroup::with_children(section, read));
-        let top = XyzDestination::new(index, Point::from_xy(0.0, 0.0));
+        let top = XyzDestination::new(first, Point::from_xy(0.0, 0.0));
         outline.push_child(OutlineNode::new(page.name.clone(), top));
     }
     document.set_tag_tree(tree);
@@ -134,6 +138,7 @@ fn language(page: &Page) -> (String, bool) {
     }
 }
 
+/// One sheet of paper.
 struct Fitted {
     node: Node,
     points: f32,
@@ -141,22 +146,52 @@ struct Fitted {
     shrink: f32,
 }
 
-/// The largest type at which the page is one page, by laying it out.
-fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Fitted {
-    let sizes = Size::all(page);
-    let mut last = None;
-    for size in sizes {
+/// The largest type at which the page is one sheet, by laying it out; more sheets where type that can
+/// be read does not go on one.
+fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Vec<Fitted> {
+    let mut high = |node: &Node| lay_out::lay_out(node, letters, (0.0, 0.0), width, None).height;
+    let mut tightest = None;
+    for size in Size::all(page) {
         let node = pages::page(page, *size);
-        let high = lay_out::lay_out(&node, letters, (0.0, 0.0), width, None).height;
-        if high <= height {
-            return Fitted { node, points: size.points, shrink: 1.0 };
+        let tall = high(&node);
+        if tall <= height {
+            return vec![Fitted { node, points: size.points, shrink: 1.0 }];
         }
-        last = Some((node, size.points, high));
+        tightest = Some((node, *size, tall));
     }
-    match last {
-        Some((node, points, high)) => Fitted { node, points, shrink: height / high },
-        None => Fitted { node: Node::Area(Default::default()), points: 0.0, shrink: 1.0 },
+    let Some((node, size, tall)) = tightest else { return Vec::new() };
+    let one = Fitted { node, points: size.points, shrink: height / tall };
+    let mut on_more = |size: Size| {
+        let parts = pages::parts(page, size)?;
+        let filled = fill(&parts, |number, more, taken| {
+            pages::sheet(page, size, number, more, taken).filter(|n| high(n) <= height)
+        })?;
+        let sheet = |node| Fitted { node, points: size.points, shrink: 1.0 };
+        Some(filled.into_iter().map(sheet).collect::<Vec<Fitted>>())
+    };
+    // On two sheets there is room for large type.
+    let roomy = Size::all(page).iter().filter_map(|s| on_more(*s)).find(|sheets| sheets.len() < 3);
+    roomy.or_else(|| on_more(size)).unwrap_or_else(|| vec![one])
+}
+
+/// As many parts on each sheet as go on it; `None` where a part alone is too much for one.
+fn fill(
+    parts: &[Node],
+    mut sheet: impl FnMut(usize, bool, &[Node]) -> Option<Node>,
+) -> Option<Vec<Node>> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    while from < parts.len() {
+        let number = out.len() + 1;
+        let fits = (from + 1..=parts.len()).rev().find_map(|to| {
+            let node = sheet(number, to < parts.len(), parts.get(from..to)?)?;
+            Some((to, node))
+        });
+        let (to, node) = fits?;
+        out.push(node);
+        from = to;
     }
+    Some(out)
 }
 
 fn place<'n>(fitted: &'n Fitted, letters: &mut Letters, (width, height): (f32, f32)) -> Placed<'n> {
@@ -177,34 +212,41 @@ pub struct Measured {
     pub shrink: f32,
     /// Left, top, right, bottom of each piece of text, with the text.
     pub words: Vec<([f32; 4], String)>,
+    /// Size of type of each piece of text, those of drawings too, in points on paper.
+    pub sizes: Vec<(f32, String)>,
 }
 
 pub fn measure(papers: &Papers, paper: Paper) -> Vec<Measured> {
     let mut letters = Letters::new(&[]);
     let (width, height) = paper.size();
     let inner = (width - 2.0 * MARGIN.0, height - 2.0 * MARGIN.1);
-    papers
-        .pages
-        .iter()
-        .map(|page| {
-            letters.run(language(page).1);
-            let fitted = fit(page, &mut letters, inner);
-            let placed = place(&fitted, &mut letters, inner);
-            let mut words = Vec::new();
-            collect(&placed, fitted.shrink, &mut words);
-            Measured {
+    let mut out = Vec::new();
+    for page in &papers.pages {
+        letters.run(language(page).1);
+        for fitted in &fit(page, &mut letters, inner) {
+            let placed = place(fitted, &mut letters, inner);
+            let (mut words, mut sizes) = (Vec::new(), Vec::new());
+            collect(&placed, fitted.shrink, &mut words, &mut sizes);
+            out.push(Measured {
                 name: page.name.clone(),
                 width: inner.0,
                 height: inner.1,
                 points: fitted.points,
                 shrink: fitted.shrink,
                 words,
-            }
-        })
-        .collect()
+                sizes,
+            });
+        }
+    }
+    out
 }
 
-fn collect(placed: &Placed<'_>, shrink: f32, out: &mut Vec<([f32; 4], String)>) {
+fn collect(
+    placed: &Placed<'_>,
+    shrink: f32,
+    out: &mut Vec<([f32; 4], String)>,
+    sizes: &mut Vec<(f32, String)>,
+) {
     if let Some(set) = &placed.set
         && !set.text.trim().is_empty()
     {
@@ -216,6 +258,14 @@ fn collect(placed: &Placed<'_>, shrink: f32, out: &mut Vec<([f32; 4], String)>) 
         };
         let place = [left, placed.y, left + wide, placed.y + set.layout.height()];
         out.push((place.map(|v| v * shrink), set.text.clone()));
+        let points = set.layout.lines().flat_map(|l| l.runs().map(|r| r.font_size()));
+        let smallest = points.fold(f32::MAX, f32::min);
+        sizes.push((smallest * shrink, set.text.clone()));
     }
-    placed.children.iter().for_each(|c| collect(c, shrink, out));
+    if let Node::Picture { drawing, share } = placed.node {
+        let scale = placed.width * share / drawing.width.max(1.0) as f32 * shrink;
+        let words = drawing.words();
+        sizes.extend(words.iter().map(|w| (w.size as f32 * scale, w.text.clone())));
+    }
+    placed.children.iter().for_each(|c| collect(c, shrink, out, sizes));
 }

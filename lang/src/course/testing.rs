@@ -110,6 +110,7 @@ pub fn house() -> House {
         chains: BTreeMap::new(),
         stops: BTreeMap::new(),
         sequences: BTreeMap::new(),
+        telephone: None,
         staff_texts: BTreeMap::new(),
         patient_texts: BTreeMap::new(),
         learned: Vec::new(),

@@ -72,3 +72,20 @@ pub fn sleeve_cut_mm(arch: &ArchCase, here: &InMouth<'_>, a: Tooth, b: Tooth) ->
     // A little shorter than the span, so that it does not push the brackets apart.
     bracket_gap_mm(arch, here, a, b).map(|gap| to_half((gap - 0.5).max(0.5)))
 }
+
+/// From the middle of one tooth to the middle of another, along their crowns and the gaps between
+/// them, mm.
+pub fn span_mm(arch: &ArchCase, a: Tooth, b: Tooth) -> Option<f64> {
+    let stretch = a.stretch(b)?;
+    let width = |t: &Tooth| {
+        let stand = arch.stands.get(t).and_then(|s| s.width);
+        stand.map_or_else(|| crown_width_mm(*t), mm)
+    };
+    let here = |t: &&Tooth| arch.states.get(*t).is_none_or(|(s, _)| !s.is_absent());
+    let whole: f64 = stretch.iter().filter(here).map(width).sum();
+    let (first, last) = (stretch.first()?, stretch.last()?);
+    let inside =
+        |g: &&crate::model::case::Gap| stretch.contains(&g.first) && stretch.contains(&g.second);
+    let gaps: f64 = arch.gaps.iter().filter(inside).map(|g| mm(g.length)).sum();
+    Some(whole - (width(first) + width(last)) / 2.0 + gaps)
+}

@@ -15,11 +15,13 @@ pub mod picture;
 mod plan;
 pub mod practice;
 pub mod preview;
+mod recorded;
 pub mod say;
 pub mod sheet;
 pub mod spreadsheet;
 pub mod tables;
 mod telling;
+mod total;
 pub mod words;
 mod worn;
 

@@ -28,6 +28,8 @@ pub enum Hold {
     NotBonded,
     /// Bonded, but the wire ends before it.
     BeyondWire,
+    /// Has lost its bracket.
+    BracketOff,
     Absent(Absence),
 }
 
@@ -55,6 +57,7 @@ impl Hold {
             Hold::Passed => Some("bypassed"),
             Hold::NotBonded => Some("not bonded"),
             Hold::BeyondWire => Some("wire ends before"),
+            Hold::BracketOff => Some("bracket off"),
             Hold::Absent(Absence::Missing) => Some("missing"),
             Hold::Absent(Absence::Extracted) => Some("extracted"),
             Hold::Absent(Absence::ToExtract) => Some("to be extracted"),
@@ -322,6 +325,26 @@ impl<'a> MouthPicture<'a> {
             .flat_map(|(_, e)| e.runs.iter().map(|run| WornElastic { kind: e.kind, run }))
             .collect();
         MouthPicture { upper: picture(Arch::Upper), lower: picture(Arch::Lower), elastics }
+    }
+
+    /// Teeth that have lost their bracket: the wire holds them no more.
+    pub fn without_brackets(&mut self, teeth: impl Iterator<Item = Tooth>) {
+        let off: BTreeSet<Tooth> = teeth.collect();
+        for arch in self.upper.iter_mut().chain(self.lower.iter_mut()) {
+            for tooth in arch.teeth.iter_mut().filter(|t| off.contains(&t.tooth)) {
+                if !matches!(tooth.hold, Hold::NotBonded | Hold::Absent(_)) {
+                    tooth.hold = Hold::BracketOff;
+                    tooth.attachment = None;
+                }
+            }
+        }
+    }
+
+    /// Takes away what hangs on wire or teeth and is not there any more.
+    pub fn without(&mut self, gone: impl Fn(&ActKind) -> bool) {
+        for arch in self.upper.iter_mut().chain(self.lower.iter_mut()) {
+            arch.things.retain(|thing| !gone(thing));
+        }
     }
 
     /// Teeth with a bite raiser: a step of one arch may put them on the other.

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
 use crate::finding::{Finding, Severity};
 use crate::model::case::ArchCase;
-use crate::model::step::{Act, ActKind, Spot, Step};
+use crate::model::step::{Act, ActKind, Spot, Step, Term};
 use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::model::{Case, House};
 
@@ -213,12 +213,16 @@ impl<'a> VisitToday<'a> {
                     // An arch whose plan is done, or that this visit has no business with, keeps
                     // the wire it has.
                     .or_else(|| look(arch, last_before(plan, arch.arch, visit.date)));
+                let expected = row.is_some_and(|v| v.change_expected);
+                // Before its time is over nothing at the chair can say that the step is done.
+                let early = !expected && now.is_some_and(|now| !is_tested(now.step));
+                let next = row.and_then(|v| v.next_phase).filter(|_| !early);
                 ArchToday {
                     arch,
                     test: row.map(|v| v.test.as_slice()).unwrap_or_default(),
-                    expected: row.is_some_and(|v| v.change_expected),
+                    expected,
                     now,
-                    next: look(arch, row.and_then(|v| v.next_phase)),
+                    next: look(arch, next),
                 }
             })
             .filter(|a| a.now.is_some() || a.next.is_some())
@@ -230,6 +234,11 @@ impl<'a> VisitToday<'a> {
     pub fn arch(&self, arch: Arch) -> Option<&ArchToday<'a>> {
         self.arches.iter().find(|a| a.arch.arch == arch)
     }
+}
+
+/// Whether a look, a measure or the doctor's word can end a step; a stated time cannot be tested.
+fn is_tested(step: &Step) -> bool {
+    step.until.terms.iter().any(|t| !matches!(t, Term::Time { .. } | Term::Settled))
 }
 
 /// The last wire that went into an arch before a day.

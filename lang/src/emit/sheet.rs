@@ -1,26 +1,29 @@
 //! The sheet the patient takes home, in plain words.
 //!
-//! The English and Spanish texts are held by test to a reading age of twelve (Flesch-Kincaid) and
+//! The English and Spanish texts are held by test to a reading age of eleven (Flesch-Kincaid) and
 //! to "easy" (Fernandez Huerta).
 
+use super::draw::{self, Drawing};
 use super::own_words;
+use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
-use super::words::{Catalogue, reading};
-use super::worn;
+use super::words::Catalogue;
+use super::{total, worn};
 use crate::model::house::Task;
 use crate::model::quantity::plain;
 use crate::model::step::{ActKind, Activation};
-use crate::model::tooth::{Arch, Side};
+use crate::model::tooth::{Arch, Side, Tooth};
 
 /// A heading with what stands under it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Section {
     pub heading: String,
     pub lines: Vec<String>,
     pub list: bool,
+    pub picture: Option<Drawing>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PatientSheet {
     pub language: String,
     pub direction: &'static str,
@@ -35,12 +38,12 @@ pub struct PatientSheet {
     pub call: Section,
     pub urgent: String,
     pub contact_heading: String,
-    /// The practice's own words, or a line to fill in.
+    /// The practice's telephone or own words; where it has neither, the beginning of a line to fill in.
     pub contact: String,
+    /// The line has to be filled in by hand.
+    pub contact_blank: bool,
     pub notes: Section,
     pub safety: String,
-    /// How easy the sheet is to read, measured on its own text; empty for a language without a formula.
-    pub reading: String,
     pub stamp: String,
 }
 
@@ -51,9 +54,9 @@ impl PatientSheet {
         out.extend(self.next.iter().cloned());
         out.push(self.next_other.clone());
         for section in self.sections.iter().chain([&self.call, &self.notes]) {
-            let end = if section.list { "." } else { "" };
             out.push(format!("{}.", section.heading));
-            out.extend(section.lines.iter().map(|l| format!("{l}{end}")));
+            // Items of a list may do without their full stop.
+            out.extend(section.lines.iter().map(|l| format!("{}.", l.trim_end_matches('.'))));
         }
         out.extend([self.urgent.clone(), self.safety.clone()]);
         out.join("\n")
@@ -63,35 +66,34 @@ impl PatientSheet {
 /// The sheet for the visit of that number (from 1), in the language of the catalogue.
 pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Option<PatientSheet> {
     let today = VisitToday::of(plan, number)?;
-    let written = |key: &str| plan.house().patient_texts.get(key).map(|t| own_words(t));
-    // The house writes its texts in its own language; on a sheet in another they would stand foreign.
-    let native = same_language(&plan.house().language.value, words.language());
-    let own = |key: &str| written(key).filter(|_| native);
-    let get = |key: &str| own(key).unwrap_or_else(|| words.get(key).to_owned());
+    // The practice's own texts in another language than the sheet's would stand foreign on it.
+    let own = |key: &str| plan.house().patient_text(key, words.language()).map(own_words);
+    let worded =
+        |key: &str, general: &str| own(key).unwrap_or_else(|| words.get(general).to_owned());
     let section = |key: &str, lines: Vec<String>| Section {
         heading: words.get(&format!("sheet.{key}")).to_owned(),
         lines,
         list: false,
+        picture: None,
     };
-    let mut did = section("today", done(&today, words));
-    did.heading = words.fill("sheet.today", &[("date", &words.date(today.visit.date))]);
-    let mut sections = vec![did];
+    let mut sections = vec![what_is_done(&today, words)];
     if today.visit.kind == Task::Debond || today.visit.kind == Task::RetainerCheck {
-        sections.push(section("retainer", vec![get("sheet.retainer.text")]));
+        sections.push(section("retainer", vec![worded("retainer", "sheet.retainer.text")]));
     } else {
-        let why = own("wire-stays").unwrap_or_else(|| words.get("sheet.why.text").to_owned());
-        let feel = own("soreness").unwrap_or_else(|| words.get("sheet.feel.text").to_owned());
-        sections.push(section("why", vec![why]));
-        sections.push(section("feel", vec![feel]));
-        let elastics = elastics(plan, &today, words);
-        if !elastics.is_empty() {
-            sections.push(section("elastics", elastics));
-        }
-        sections.push(section("care", vec![get("sheet.care.text")]));
+        sections.push(section("why", vec![worded("wire-stays", "sheet.why.text")]));
+        sections.push(section("feel", vec![worded("soreness", "sheet.feel.text")]));
+        sections.extend(elastics(plan, &today, words));
+        sections.push(section("care", vec![words.get("sheet.care.text").to_owned()]));
+        sections.extend(how_long(plan, words));
     }
     let call: Vec<String> =
         (1..=4).map(|i| words.get(&format!("sheet.call.{i}")).to_owned()).collect();
-    let mut sheet = PatientSheet {
+    let contact = own("contact").or_else(|| {
+        // A number that the practice gives its patients: nothing to be masked.
+        let number = crate::visible::line(plan.house().telephone.as_deref()?);
+        Some(words.fill("sheet.contact.phone", &[("number", &number)]))
+    });
+    Some(PatientSheet {
         language: words.language().to_owned(),
         direction: words.direction(),
         title: words.get("sheet.title").to_owned(),
@@ -104,37 +106,12 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         call: Section { list: true, ..section("call", call) },
         urgent: words.get("sheet.call.now").to_owned(),
         contact_heading: words.get("sheet.contact").to_owned(),
-        contact: written("contact").unwrap_or_else(|| words.get("sheet.contact.blank").to_owned()),
+        contact_blank: contact.is_none(),
+        contact: contact.unwrap_or_else(|| words.get("sheet.contact.blank").to_owned()),
         notes: section("notes", vec![words.get("sheet.notes.text").to_owned()]),
         safety: words.get("sheet.safety").to_owned(),
-        reading: String::new(),
         stamp: plan.stamp.line(),
-    };
-    sheet.reading = reading(&sheet.text(), words);
-    Some(sheet)
-}
-
-/// "en" and "en-GB" are read by the same people.
-fn same_language(a: &str, b: &str) -> bool {
-    let main = |tag: &str| tag.split('-').next().unwrap_or_default().to_lowercase();
-    main(a) == main(b)
-}
-
-/// Stated on the page, so that nobody has to believe it: the formula is named.
-fn reading(text: &str, words: &Catalogue) -> String {
-    match words.get("formula") {
-        // A catalogue that names no language of its own is judged by no formula.
-        _ if words.own("formula").is_none() => String::new(),
-        "flesch-kincaid" => {
-            let age = format!("{:.0}", reading::age_english(text).max(5.0));
-            words.fill("sheet.reading", &[("figure", &age)])
-        }
-        "fernandez-huerta" => {
-            let ease = format!("{:.0}", reading::ease_spanish(text).clamp(0.0, 100.0));
-            words.fill("sheet.reading", &[("figure", &ease)])
-        }
-        _ => String::new(),
-    }
+    })
 }
 
 fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
@@ -147,14 +124,35 @@ fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
     }
 }
 
-/// What was done, as far as the patient sees it.
-fn done(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
-    if today.visit.kind == Task::Debond {
-        return vec![words.get("sheet.off").to_owned()];
+/// What was done, as far as the patient sees it; what is planned, while no record says that it was.
+fn what_is_done(today: &VisitToday<'_>, words: &Catalogue) -> Section {
+    let (heading, tense) = match today.visit.recorded {
+        Some(_) => ("sheet.today", "sheet.done"),
+        None => ("sheet.planned", "sheet.plan"),
+    };
+    let keys = done(today);
+    let text = |key: &&str| match key.strip_prefix('.') {
+        Some(key) => words.get(&format!("{tense}.{key}")).to_owned(),
+        None => words.get(key).to_owned(),
+    };
+    Section {
+        heading: words.fill(heading, &[("date", &words.date(today.visit.date))]),
+        lines: keys.iter().map(text).collect(),
+        list: false,
+        picture: None,
+    }
+}
+
+/// Keys of what is said; those with a full stop first are said as planned or as done.
+fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
+    match today.visit.kind {
+        Task::Debond => return vec![".off"],
+        Task::RetainerCheck => return vec!["sheet.retainer-check"],
+        _ => {}
     }
     let mut out = Vec::new();
     if today.arches.iter().any(|a| a.now.is_none() && a.next.is_some()) {
-        out.push("sheet.bonded");
+        out.push(".bonded");
     }
     let changed = |arch: Arch| {
         today.arch(arch).is_some_and(|a| match (a.now, a.next) {
@@ -163,9 +161,9 @@ fn done(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
         })
     };
     match (changed(Arch::Upper), changed(Arch::Lower)) {
-        (true, true) => out.push("sheet.new-wire.both"),
-        (true, false) => out.push("sheet.new-wire.upper"),
-        (false, true) => out.push("sheet.new-wire.lower"),
+        (true, true) => out.push(".new-wire.both"),
+        (true, false) => out.push(".new-wire.upper"),
+        (false, true) => out.push(".new-wire.lower"),
         (false, false) if out.is_empty() => out.push("sheet.same-wire"),
         (false, false) => {}
     }
@@ -181,24 +179,67 @@ fn done(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
     if acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. })) {
         out.push("sheet.raisers");
     }
-    out.into_iter().map(|key| words.get(key).to_owned()).collect()
+    out
 }
 
-fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
+/// Which band goes from which tooth to which, in words and as a mirror shows it.
+fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<Section> {
     let worn = worn::worn(plan, today);
-    let mut out: Vec<String> = worn
+    let on = |i: usize| {
+        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
+    };
+    let state = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.state);
+    let mouth = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let tooth = |tooth: &Tooth| {
+        let arch = mouth.arches().find(|a| a.arch == tooth.arch())?;
+        let number = draw::counted(arch, *tooth)?.to_string();
+        let key = match tooth.arch() {
+            Arch::Upper => "sheet.tooth.upper",
+            Arch::Lower => "sheet.tooth.lower",
+        };
+        Some(words.fill(key, &[("number", &number)]))
+    };
+    let mut lines: Vec<String> = worn
         .iter()
         .flat_map(|e| &e.runs)
-        .map(|run| {
+        .filter_map(|run| {
             let key = match run.side {
-                Side::Right => "sheet.elastics.line.right",
-                Side::Left => "sheet.elastics.line.left",
+                Side::Right => "sheet.elastics.right",
+                Side::Left => "sheet.elastics.left",
             };
-            words.fill(key, &[("hours", &plain(run.hours_a_day))])
+            let teeth: Option<Vec<String>> = run.teeth.iter().map(tooth).collect();
+            let teeth = teeth?.join(&format!(" {} ", words.get("sheet.elastics.to")));
+            let hours = plain(run.hours_a_day);
+            let size =
+                run.elastic.size_text.clone().unwrap_or_else(|| run.elastic.name.to_string());
+            Some(words.fill(key, &[("teeth", &teeth), ("hours", &hours), ("band", &size)]))
         })
         .collect();
-    if !out.is_empty() {
-        out.push(words.get("sheet.elastics.text").to_owned());
+    if lines.is_empty() {
+        return None;
     }
-    out
+    let told = draw::Told {
+        title: words.get("sheet.elastics.picture"),
+        description: lines.join(" "),
+        right: words.get("sheet.side.right"),
+        left: words.get("sheet.side.left"),
+    };
+    let picture = draw::bands(&mouth, told);
+    lines.push(words.get("sheet.elastics.count").to_owned());
+    lines.push(words.get("sheet.elastics.text").to_owned());
+    let heading = words.get("sheet.elastics").to_owned();
+    Some(Section { heading, lines, list: true, picture })
+}
+
+/// The whole treatment as a range of months, where its end is foreseen.
+fn how_long(plan: &Plan<'_>, words: &Catalogue) -> Option<Section> {
+    let (from, to) = total::months(plan)?;
+    let (from, to) = (from.to_string(), to.to_string());
+    let key = if from == to { "sheet.total.one" } else { "sheet.total.text" };
+    Some(Section {
+        heading: words.get("sheet.total").to_owned(),
+        lines: vec![words.fill(key, &[("from", &from), ("to", &to)])],
+        list: false,
+        picture: None,
+    })
 }

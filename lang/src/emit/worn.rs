@@ -3,15 +3,18 @@
 use jiff::civil::Date;
 
 use super::plan::{Plan, VisitToday};
+use super::recorded;
 use crate::model::case::Elastics;
-use crate::model::quantity::Period;
-use crate::model::step::{Condition, Term};
+use crate::model::house::Task;
 
 /// Settling time where neither step nor house says one.
 const SETTLE: f64 = 28.0;
 
 /// The elastics blocks of the case that are on when the patient leaves this visit.
 pub fn worn<'a>(plan: &Plan<'a>, today: &VisitToday<'a>) -> Vec<&'a Elastics> {
+    if matches!(today.visit.kind, Task::Debond | Task::RetainerCheck) {
+        return Vec::new();
+    }
     plan.case.elastics.iter().filter(|e| begun(e, today) && !ended(plan, e, today)).collect()
 }
 
@@ -41,47 +44,29 @@ fn on_or_after(day: Date, start: Date, days: f64) -> bool {
 
 /// Worn long enough, or a record shows that the measure is reached.
 fn ended(plan: &Plan<'_>, elastics: &Elastics, today: &VisitToday<'_>) -> bool {
-    let reached = elastics.until.as_ref().is_some_and(|(c, _)| recorded(plan, c, today));
-    let too_long = match (&elastics.longest, first_day(elastics, today)) {
-        (Some((longest, _)), Some(first)) => past(first, *longest, today.visit.date),
-        _ => false,
-    };
-    reached || too_long
+    let day = today.visit.date;
+    elastics.until.as_ref().is_some_and(|(c, _)| recorded::met(plan.case, c, day))
+        || last_day(plan, elastics).is_some_and(|end| day >= end)
 }
 
-fn past(first: Date, longest: Period, day: Date) -> bool {
-    longest.after(first).is_some_and(|end| day >= end)
+/// The day on which `longest` is over.
+pub fn last_day(plan: &Plan<'_>, elastics: &Elastics) -> Option<Date> {
+    let (longest, _) = elastics.longest.as_ref()?;
+    longest.after(first_day(plan, elastics)?)
 }
 
-/// The day the later arch came to the step they are worn from.
-fn first_day(elastics: &Elastics, today: &VisitToday<'_>) -> Option<Date> {
-    let (from, _, _) = elastics.from.as_ref()?;
-    today
-        .arches
-        .iter()
-        .filter_map(|a| {
-            let here = a.after()?;
-            let first = a.arch.steps.iter().position(|s| s.name == *from)?;
-            if here.phase.step == first { here.phase.date_in } else { None }
-        })
-        .max()
-}
-
-fn recorded(plan: &Plan<'_>, condition: &Condition, today: &VisitToday<'_>) -> bool {
-    let start = &plan.case.bite;
-    let overjet = plan
-        .case
-        .visits
-        .iter()
-        .filter(|v| v.on <= today.visit.date)
-        .filter_map(|v| v.bite.overjet)
-        .next_back();
-    condition.terms.iter().any(|term| match term {
-        Term::Overjet { overjet: aim } => match (start.overjet, overjet) {
-            (Some((from, _)), Some((now, _))) if from >= *aim => now <= *aim,
-            (Some(_), Some((now, _))) => now >= *aim,
-            _ => false,
-        },
-        _ => false,
-    })
+/// The day the later arch came to the step they are worn from, settled there where that is asked.
+fn first_day(plan: &Plan<'_>, elastics: &Elastics) -> Option<Date> {
+    let (from, settled, _) = elastics.from.as_ref()?;
+    let days = plan.case.arches.iter().filter_map(|arch| {
+        let step = arch.steps.iter().position(|s| s.name == *from)?;
+        let wait = if *settled {
+            arch.steps[step].settle.as_ref().map_or(SETTLE, |s| s.value.days())
+        } else {
+            0.0
+        };
+        let day = plan.forecast.arch(arch.arch)?.phase_of_step(step)?.date_in?;
+        Some(super::dates::after(day, wait))
+    });
+    days.max()
 }

@@ -159,14 +159,36 @@ pub struct House {
     pub chains: BTreeMap<Name, Arc<Chain>>,
     pub stops: BTreeMap<Name, Arc<Stop>>,
     pub sequences: BTreeMap<Name, Arc<Sequence>>,
-    /// Own wording, by (staff or patient, name).
+    /// As patients dial it.
+    pub telephone: Option<String>,
+    /// Own wording for the staff, by name.
     pub staff_texts: BTreeMap<Name, String>,
-    pub patient_texts: BTreeMap<Name, String>,
+    /// Own wording for patients, by language and name.
+    pub patient_texts: BTreeMap<Name, BTreeMap<Name, String>>,
     pub learned: Vec<Learned>,
     pub notes: Vec<String>,
 }
 
+/// Languages whose words for patients come with the tool, each as it calls itself.
+pub const LANGUAGES: [(&str, &str); 2] = [("en", "English"), ("es", "Espa\u{f1}ol")];
+
+/// Texts that a practice may word itself.
+pub const STAFF_TEXTS: [&str; 1] = ["passive-test"];
+pub const PATIENT_TEXTS: [&str; 5] = ["wire-stays", "soreness", "call-us", "retainer", "contact"];
+
+/// "en" of "en-GB": the two are read by the same people.
+pub fn main_language(tag: &str) -> String {
+    tag.split(['-', '_']).next().unwrap_or_default().to_lowercase()
+}
+
 impl House {
+    /// The practice's own words of that name in that language.
+    pub fn patient_text(&self, name: &str, language: &str) -> Option<&str> {
+        let language = main_language(language);
+        let own = self.patient_texts.iter().filter(|(tag, _)| main_language(tag) == language);
+        own.filter_map(|(_, texts)| texts.get(name)).map(String::as_str).next()
+    }
+
     pub fn minutes_for(&self, task: Task) -> f64 {
         self.minutes.get(&task).map_or(task.default_minutes(), |m| m.value)
     }

@@ -9,7 +9,10 @@ use super::read::Reader;
 use super::step::Draft;
 use super::twice;
 use crate::finding::Finding;
-use crate::model::house::{BookOn, ChairTime, House, Learned, PassiveRule, Sequence, Task};
+use crate::model::house::{
+    BookOn, ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, PassiveRule, STAFF_TEXTS,
+    Sequence, Task, main_language,
+};
 use crate::model::limits::{Limit, LimitFigures};
 use crate::model::provenance::{Origin, Sourced};
 use crate::model::quantity::{Dimension, mm};
@@ -17,15 +20,18 @@ use crate::model::step::{Step, StepSource};
 use crate::model::stock::Name;
 use crate::model::tooth::Notation;
 use crate::syntax::pattern::Hole;
-use crate::syntax::tree::{Line, Parse};
+use crate::syntax::tree::{Captured, Line, Parse};
 
 /// Reads a house file on top of `base`: the built-in house, or the house it uses.
 pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     let mut house = base;
     let mut reader = Reader::new(parse, notation_of(parse, house.notation.value));
     let lines: Vec<Line<'_>> = parse.lines().filter(|l| l.is_read()).collect();
-    // The drawer before the sequences that name what is in it: order means nothing here.
-    for line in &lines {
+    // The language before the texts that are in it, the drawer before the sequences that name what is
+    // in it: order means nothing here.
+    let (texts, others): (Vec<&Line<'_>>, Vec<&Line<'_>>) =
+        lines.iter().partition(|l| l.keyword() == Some("text"));
+    for line in others.into_iter().chain(texts) {
         reader.house_line(*line, &mut house);
     }
     for line in &lines {
@@ -65,6 +71,7 @@ impl Reader<'_> {
             }
             Some("language") => {
                 if let Some(hole) = line.hole("language") {
+                    self.has_words(hole);
                     house.language =
                         house.language.clone().displace(hole.text().into(), origin, place);
                 }
@@ -130,19 +137,63 @@ impl Reader<'_> {
             Some("chain") => self.chain_stock(line, house),
             Some("stop") => self.stop_stock(line, house),
             Some("text") => {
-                if let (Some(name), Some(hole)) = (line.hole("name"), line.hole("words")) {
-                    let texts = if line.has("staff") {
-                        &mut house.staff_texts
-                    } else {
-                        &mut house.patient_texts
-                    };
-                    texts.insert(name.text().into(), hole.text().to_owned());
-                }
+                self.own_text(line, house);
+            }
+            Some("telephone") => {
+                house.telephone = line.hole("number").map(|h| h.text().trim().to_owned());
             }
             Some("learned") => self.learned(line, house),
             Some("note") => house.notes.extend(line.hole("text").map(|h| h.text().to_owned())),
             _ => {}
         }
+    }
+
+    /// Patients get the words of that language, or English where there are none.
+    fn has_words(&mut self, language: Captured<'_>) {
+        let tag = main_language(language.text());
+        if LANGUAGES.iter().any(|(own, _)| *own == tag) {
+            return;
+        }
+        let built_in: Vec<String> =
+            LANGUAGES.iter().map(|(tag, name)| format!("`{tag}` ({name})")).collect();
+        self.report(
+            Finding::warning(
+                "name/unknown-language",
+                language.place(),
+                format!("No words for patients in `{}` come with the program.", language.text()),
+            )
+            .why("Patients would get their sheet in English.")
+            .note(format!(
+                "Built in: {}. For another language print with `--words FILE`.",
+                built_in.join(", ")
+            )),
+        );
+    }
+
+    /// The practice's own wording; for patients in its own language, unless the line names another.
+    fn own_text(&mut self, line: Line<'_>, house: &mut House) {
+        let (Some(name), Some(words)) = (line.hole("name"), line.hole("words")) else { return };
+        let known: &[&str] = if line.has("staff") { &STAFF_TEXTS } else { &PATIENT_TEXTS };
+        if !known.contains(&name.text()) {
+            let list: Vec<String> = known.iter().map(|k| format!("`{k}`")).collect();
+            self.report(
+                Finding::warning(
+                    "name/unknown-text",
+                    name.place(),
+                    format!("No page has a text called `{}`.", name.text()),
+                )
+                .why("It would be printed nowhere.")
+                .note(format!("Texts that can be worded: {}.", list.join(", "))),
+            );
+        }
+        let (name, words) = (Name::from(name.text()), words.text().to_owned());
+        if line.has("staff") {
+            house.staff_texts.insert(name, words);
+            return;
+        }
+        let language = line.hole("language").map(|h| Name::from(h.text()));
+        let language = language.unwrap_or_else(|| house.language.value.clone());
+        house.patient_texts.entry(language).or_default().insert(name, words);
     }
 
     fn interval(&mut self, line: Line<'_>, house: &mut House) {

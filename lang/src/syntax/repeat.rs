@@ -67,8 +67,8 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (House, "chair-time") => Told,
         (
             House,
-            "defaults" | "notation" | "language" | "chart" | "clinic" | "interval" | "passive-when"
-            | "book-on" | "learned",
+            "defaults" | "notation" | "language" | "telephone" | "chart" | "clinic" | "interval"
+            | "passive-when" | "book-on" | "learned",
         ) => Once,
         (House, "closed") => Free,
         (House, "task") => Per(&[Second]),
@@ -78,7 +78,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
             "form" | "bracket" | "tube" | "wire" | "coil" | "elastic" | "chain" | "stop"
             | "sequence",
         ) => Told,
-        (House, "text") => Per(&[Second, Name("name")]),
+        (House, "text") => Per(&[Name("name"), Name("language")]),
         (Learned, "active") => Per(&[Name("wire")]),
         (Fit, "slide" | "clip" | "ligated" | "slot") => Told,
         (Fit, "band") => Once,

@@ -166,10 +166,18 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
+        "telephone STRING:number",
+        Line,
+        Computed,
+        "The number that patients call, printed on their sheet.",
+        "telephone \"555-0142\"",
+    ),
+    row(
+        &[House],
         "language NAME:language",
         Line,
         Computed,
-        "The language of the patient sheet.",
+        "The language of the patient's sheet: `en` (English) and `es` (Spanish) come with the program, any other with `print --words FILE`.",
         "language en",
     ),
     row(
@@ -318,10 +326,10 @@ pub static ROWS: &[Row] = &[
     ),
     row(
         &[House],
-        "text (staff | patient) NAME:name STRING:words",
+        "text (staff | patient) NAME:name STRING:words [in NAME:language]",
         Line,
         Computed,
-        "The practice's own wording for a card or a sheet.",
+        "The practice's own wording: `passive-test` on the staff's cards; `wire-stays`, `soreness`, `call-us`, `retainer` and `contact` for patients, in the practice's language unless `in` names another.",
         "text patient wire-stays \"The wire keeps working after it stops feeling tight.\"",
     ),
     row(

@@ -171,6 +171,7 @@ pub fn house() -> House {
         chains: BTreeMap::new(),
         stops: by_name([("tube-stop".into(), stop)]),
         sequences: BTreeMap::new(),
+        telephone: None,
         staff_texts: BTreeMap::new(),
         patient_texts: BTreeMap::new(),
         learned: Vec::new(),

@@ -18,7 +18,7 @@ pub fn course(page: &CoursePage, size: Size) -> Node {
         cells.extend(row[1..].iter().map(|c| size.cell(c.as_str())));
         cells
     };
-    let drawing = Node::Picture { drawing: Box::new(page.drawing.clone()), share: size.picture };
+    let drawing = Node::Picture { drawing: Box::new(page.drawing.clone()), share: 1.0 };
     let mut parts = vec![
         size.title(&page.chart, page.title),
         size.p(page.how_to_read),

@@ -17,35 +17,38 @@ pub struct Size {
     pub leading: f32,
     /// Between parts, mm.
     pub gap: f32,
-    /// Share of the width that drawings take.
-    pub picture: f32,
+}
+
+/// Nothing on paper is smaller.
+pub const SMALLEST: f32 = 8.5;
+/// What is done is read at arm's length.
+const DOING: f32 = 10.0;
+/// The words of caution at the foot of a card, and on the sheet that the patient takes home.
+const CAUTION: f32 = 8.0;
+const CAUTION_FOR_PATIENTS: f32 = 10.0;
+
+const fn size(points: f32, leading: f32, gap: f32) -> Size {
+    Size { points, leading, gap }
 }
 
 /// From roomy to tight.
-const CARD: [Size; 10] = [
-    Size { points: 9.8, leading: 1.3, gap: 2.8, picture: 1.0 },
-    Size { points: 9.3, leading: 1.28, gap: 2.5, picture: 1.0 },
-    Size { points: 8.8, leading: 1.26, gap: 2.2, picture: 1.0 },
-    Size { points: 8.4, leading: 1.25, gap: 1.9, picture: 1.0 },
-    Size { points: 8.0, leading: 1.24, gap: 1.6, picture: 1.0 },
-    Size { points: 7.6, leading: 1.22, gap: 1.4, picture: 1.0 },
-    Size { points: 7.3, leading: 1.2, gap: 1.2, picture: 0.97 },
-    Size { points: 7.0, leading: 1.18, gap: 1.0, picture: 0.93 },
-    Size { points: 6.7, leading: 1.16, gap: 0.8, picture: 0.88 },
-    Size { points: 6.4, leading: 1.15, gap: 0.7, picture: 0.82 },
+const CARD: [Size; 6] = [
+    size(9.8, 1.3, 2.8),
+    size(9.4, 1.27, 2.3),
+    size(9.0, 1.24, 1.8),
+    size(8.7, 1.2, 1.3),
+    size(8.5, 1.17, 0.9),
+    size(8.5, 1.13, 0.6),
 ];
-const PLAIN: [Size; 4] = [
-    Size { points: 10.0, leading: 1.3, gap: 3.0, picture: 1.0 },
-    Size { points: 9.2, leading: 1.28, gap: 2.4, picture: 1.0 },
-    Size { points: 8.4, leading: 1.25, gap: 1.8, picture: 1.0 },
-    Size { points: 7.4, leading: 1.2, gap: 1.2, picture: 0.9 },
-];
+const PLAIN: [Size; 4] =
+    [size(10.0, 1.3, 3.0), size(9.2, 1.28, 2.4), size(8.5, 1.25, 1.8), size(8.5, 1.15, 1.0)];
 /// The patient's sheet is read at home, in any light: never small.
-const SHEET: [Size; 4] = [
-    Size { points: 11.6, leading: 1.42, gap: 4.0, picture: 1.0 },
-    Size { points: 11.0, leading: 1.38, gap: 3.4, picture: 1.0 },
-    Size { points: 10.4, leading: 1.34, gap: 2.6, picture: 1.0 },
-    Size { points: 9.6, leading: 1.3, gap: 2.0, picture: 1.0 },
+const SHEET: [Size; 5] = [
+    size(11.6, 1.42, 4.0),
+    size(11.0, 1.38, 3.4),
+    size(10.5, 1.34, 2.6),
+    size(10.0, 1.3, 2.0),
+    size(10.0, 1.2, 1.2),
 ];
 
 impl Size {
@@ -55,6 +58,22 @@ impl Size {
             Body::Patient(_) => &SHEET,
             _ => &PLAIN,
         }
+    }
+}
+
+/// The parts of a page that may go on overleaf, from top to bottom; only a visit has so much to say.
+pub fn parts(page: &Page, size: Size) -> Option<Vec<Node>> {
+    match &page.body {
+        Body::Staff(card) => Some(staff::parts(card, size)),
+        _ => None,
+    }
+}
+
+/// One sheet of a page that goes on: `number` from 1, whether there is one after it.
+pub fn sheet(page: &Page, size: Size, number: usize, more: bool, parts: &[Node]) -> Option<Node> {
+    match &page.body {
+        Body::Staff(card) => Some(staff::one_sheet(card, size, number, more, parts)),
+        _ => None,
     }
 }
 

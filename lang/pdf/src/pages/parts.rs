@@ -3,7 +3,7 @@
 use springline_lang::caution::CAUTION_IN_FULL;
 use springline_lang::emit::card::{RecordLine, RecordPart};
 
-use super::Size;
+use super::{CAUTION, SMALLEST, Size};
 use crate::node::{
     Area, FrameKind, Ink, MM, Node, Role, Span, Text, Track, across, bold, columns, down, soft,
     span,
@@ -54,6 +54,9 @@ impl Size {
 
     /// A line of the form: words, boxes to tick, room to write.
     pub fn record(self, line: &RecordLine) -> Node {
+        if let [RecordPart::Key(words)] = line.0.as_slice() {
+            return self.text(vec![span(*words)]).at(SMALLEST).role(Role::Paragraph).node();
+        }
         let parts = line.0.iter().map(|part| match part {
             RecordPart::Word(word) => self.text(vec![span(word.as_str())]).one_line().node(),
             RecordPart::Tick(word) => self.tick(word),
@@ -64,7 +67,7 @@ impl Size {
                     .node()
             }
             RecordPart::Write(unit) => self.blank(unit),
-            RecordPart::Key(words) => self.text(vec![soft(*words)]).scaled(0.82).one_line().node(),
+            RecordPart::Key(words) => self.p(*words),
         });
         across(1.5 * MM, parts.collect()).role(Role::Paragraph).node()
     }
@@ -80,7 +83,7 @@ impl Size {
     /// A rule to write on, with what is to be written.
     fn blank(self, what: &str) -> Node {
         let word = self.text(vec![soft(what)]).scaled(0.82).end().one_line().node();
-        let wide = (what.chars().count() as f32 * self.points * 0.5 + 3.0 * MM).max(11.0 * MM);
+        let wide = (what.chars().count() as f32 * self.points * 0.52 + 3.0 * MM).max(11.0 * MM);
         Area { width: Some(wide), min_height: self.points * 1.2, ..down(0.0, vec![word]) }
             .frame(0.85, Ink::Black, FrameKind::Below)
             .node()
@@ -98,7 +101,8 @@ impl Size {
     pub fn form(self, heading: &str, lines: &[RecordLine]) -> Node {
         let mut children = vec![self.h(heading)];
         children.extend(lines.iter().map(|l| self.record(l)));
-        let form = down(0.9 * MM, children).pad([1.0 * MM, 2.0 * MM, 1.4 * MM, 2.0 * MM]).frame(
+        let gap = (self.gap * 0.3).clamp(0.3, 0.9) * MM;
+        let form = down(gap, children).pad([0.8 * MM, 2.0 * MM, 1.2 * MM, 2.0 * MM]).frame(
             0.9,
             Ink::Black,
             FrameKind::Solid,
@@ -109,8 +113,7 @@ impl Size {
     /// A table: its head, then rows; the first cell of a row names it.
     pub fn table(self, tracks: &[Track], head: &[&str], rows: Vec<Vec<Node>>) -> Node {
         let line = |cells: Vec<Node>, kind| {
-            let tracks = spread(tracks, cells.len());
-            columns(&tracks, 2.0 * MM, cells)
+            columns(tracks, 2.0 * MM, cells)
                 .role(Role::Row)
                 .pad([0.35 * MM, 0.5 * MM, 0.35 * MM, 0.5 * MM])
                 .frame(0.5, Ink::Line, kind)
@@ -132,20 +135,27 @@ impl Size {
     }
 
     /// Chart and kind over a rule, facts under it, beside the room for the practice's own label.
-    pub fn head(self, chart: &str, kind: &str, facts: &[(&str, String)]) -> Node {
+    pub fn head(
+        self,
+        chart: &str,
+        kind: &str,
+        facts: &[(&str, String)],
+        under: Option<Node>,
+    ) -> Node {
         let note = "Patient label here. Check it against the chart reference.";
-        let label = self.text(vec![soft(note)]).at(7.0).role(Role::Paragraph).node();
+        let label = self.text(vec![soft(note)]).at(SMALLEST).role(Role::Paragraph).node();
         let label = Area { min_height: 16.0 * MM, ..down(0.0, vec![label]) }
             .pad([1.2 * MM, 2.0 * MM, 1.0 * MM, 2.0 * MM])
             .frame(1.1, Ink::Soft, FrameKind::Dashed)
             .node();
         let facts = facts.iter().map(|(name, value)| {
             let name = if name.is_empty() { String::new() } else { format!("{name} ") };
-            self.text(vec![soft(name), bold(value.as_str())]).at(8.4).role(Role::Paragraph).node()
+            self.text(vec![soft(name), bold(value.as_str())]).at(8.8).role(Role::Paragraph).node()
         });
-        let right =
-            down(1.2 * MM, vec![self.title(chart, kind), across(6.0 * MM, facts.collect()).node()]);
-        let sides = [Track::Fixed(66.0 * MM), Track::Share(1.0)];
+        let mut right = vec![self.title(chart, kind), across(5.0 * MM, facts.collect()).node()];
+        right.extend(under);
+        let right = down(1.0 * MM, right);
+        let sides = [Track::Fixed(58.0 * MM), Track::Share(1.0)];
         columns(&sides, 4.0 * MM, vec![label, right.node()]).node()
     }
 
@@ -162,13 +172,11 @@ impl Size {
     }
 
     /// Safety words and where the page comes from, on every page.
-    pub fn foot(self, safety: &str, stamp: &str) -> Node {
+    pub fn foot(self, safety: &str, points: f32, stamp: &str) -> Node {
         // On a line of its own: a stamp broken in two is read wrongly.
-        let line = |text: Span| {
-            let text = Text { leading: 1.2, ..self.text(vec![text]).at(6.2) };
-            text.role(Role::Paragraph).node()
-        };
-        let foot = down(0.0, vec![line(soft(safety)), line(span(stamp))])
+        let line =
+            |text: Span, points| self.text(vec![text]).at(points).role(Role::Paragraph).node();
+        let foot = down(0.0, vec![line(soft(safety), points), line(span(stamp), SMALLEST)])
             .pad([0.7 * MM, 0.0, 0.0, 0.0])
             .frame(0.6, Ink::Line, FrameKind::Above);
         Area { at_foot: true, ..foot }.node()
@@ -176,29 +184,15 @@ impl Size {
 
     /// The whole page: its parts with the foot as far down as it goes.
     pub fn sheet(self, mut parts: Vec<Node>, stamp: &str) -> Node {
-        parts.push(self.foot(CAUTION_IN_FULL, stamp));
+        parts.push(self.foot(CAUTION_IN_FULL, CAUTION, stamp));
         down(self.gap * MM, parts).node()
     }
 }
 
-/// A row with a cell less has a last one over two columns.
-fn spread(tracks: &[Track], cells: usize) -> Vec<Track> {
-    let mut out = tracks.to_vec();
-    while out.len() > cells.max(1) {
-        let (last, before) = (out.pop(), out.pop());
-        let wide = match (before, last) {
-            (Some(Track::Share(a)), Some(Track::Share(b))) => Track::Share(a + b),
-            (Some(Track::Fixed(a)), Some(Track::Fixed(b))) => Track::Fixed(a + b),
-            _ => Track::Share(1.0),
-        };
-        out.push(wide);
-    }
-    out
-}
-
 impl Text {
+    /// Larger, or smaller where that can still be read.
     pub fn scaled(self, by: f32) -> Text {
-        Text { size: self.size * by, ..self }
+        Text { size: (self.size * by).max(SMALLEST), ..self }
     }
 
     pub fn at(self, points: f32) -> Text {

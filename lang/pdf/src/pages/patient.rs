@@ -2,7 +2,7 @@
 
 use springline_lang::emit::sheet::{PatientSheet, Section};
 
-use super::Size;
+use super::{CAUTION_FOR_PATIENTS, Size};
 use crate::node::{Area, FrameKind, Ink, MM, Node, Role, Span, bold, columns, down, shares, soft};
 
 pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
@@ -27,11 +27,23 @@ pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
         .frame(1.4, Ink::Accent, FrameKind::Solid)
         .node();
     let mut parts = vec![title, next];
-    parts.extend(sheet.sections.iter().map(|s| section(s, Vec::new(), size)));
-    let contact = down(
-        0.5 * MM,
-        vec![heading(&sheet.contact_heading, size), size.p(sheet.contact.as_str()), rule()],
-    );
+    for part in &sheet.sections {
+        let picture = part.picture.iter().flat_map(|drawing| {
+            let title = size.text(vec![soft(drawing.title.as_str())]);
+            let title = title.role(Role::Paragraph).node();
+            [title, Node::Picture { drawing: Box::new(drawing.clone()), share: 1.0 }]
+        });
+        parts.push(section(part, picture.collect(), size));
+    }
+    let mut contact = vec![
+        heading(&sheet.contact_heading, size),
+        size.strong(sheet.practice.as_str()),
+        size.p(sheet.contact.as_str()),
+    ];
+    if sheet.contact_blank {
+        contact.push(rule());
+    }
+    let contact = down(0.5 * MM, contact);
     let both = vec![section(&sheet.call, Vec::new(), size), contact.node()];
     parts.push(columns(&shares(&[1.0, 1.0]), 5.0 * MM, both).node());
     let urgent = down(0.0, vec![size.strong(sheet.urgent.as_str())])
@@ -40,7 +52,7 @@ pub fn sheet(sheet: &PatientSheet, size: Size) -> Node {
     parts.push(urgent.node());
     parts.push(section(&sheet.notes, vec![rule(), rule()], size));
     let stamp = format!("{} \u{b7} {} \u{b7} {}", sheet.practice, sheet.chart, sheet.stamp);
-    parts.push(size.foot(&format!("{} {}", sheet.safety, sheet.reading), &stamp));
+    parts.push(size.foot(&sheet.safety, CAUTION_FOR_PATIENTS, &stamp));
     down(size.gap * MM, parts).node()
 }
 

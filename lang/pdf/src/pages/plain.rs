@@ -12,10 +12,7 @@ pub fn hold(card: &HoldCard, size: Size) -> Node {
     facts.extend(card.doctor.clone().map(|d| ("Doctor", d)));
     facts.push(("Practice", card.practice.clone()));
     let word = size.text(vec![bold("HOLD")]).at(40.0).role(Role::Paragraph).node();
-    let why = vec![
-        bold("Do not change a wire today."),
-        span(format!(" The plan has {} the doctor has not answered yet.", card.open)),
-    ];
+    let why = vec![bold("Do not change a wire today."), span(format!(" {}", card.open))];
     let why = size.text(why).scaled(1.15).role(Role::Paragraph).node();
     let notice = down(1.0 * MM, vec![word, why])
         .pad([4.0 * MM, 5.0 * MM, 4.0 * MM, 5.0 * MM])
@@ -23,13 +20,13 @@ pub fn hold(card: &HoldCard, size: Size) -> Node {
         .node();
     let list = |heading: &str, items: &[String]| size.part(heading, vec![size.bullets(items)]);
     let parts = vec![
-        size.head(&card.chart, "Hold", &facts),
+        size.head(&card.chart, "Hold", &facts, None),
         notice,
         list("Comfort: you may", &card.comfort),
         list(&format!("Repair. {MAY}"), &card.repair),
         list("Do not", &card.not),
         size.call("Call the doctor now:", &card.call),
-        size.form("Write down", &card.record),
+        size.form("Visit record", &card.record),
     ];
     size.sheet(parts, &card.stamp)
 }
@@ -41,7 +38,7 @@ pub fn repair(card: &RepairCard, size: Size) -> Node {
     facts.extend(card.doctor.clone().map(|d| ("Doctor", d)));
     let caption = "In the mouth now, as you face the patient";
     let caption = size.text(vec![soft(caption)]).scaled(0.86).role(Role::Paragraph).node();
-    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: size.picture };
+    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
     let picture = down(0.6 * MM, vec![caption, drawing])
         .pad([0.9 * MM, 0.0, 0.9 * MM, 0.0])
         .frame(0.7, Ink::Line, FrameKind::AboveAndBelow)
@@ -54,11 +51,11 @@ pub fn repair(card: &RepairCard, size: Size) -> Node {
         .collect();
     let head = ["Found", MAY, "Ask the doctor"];
     let parts = vec![
-        size.head(&card.chart, "Repair card", &facts),
+        size.head(&card.chart, "Repair card", &facts, None),
         size.strong(format!("A repair does not change the next date{}.", card.next)),
         picture,
         size.table(&tracks, &head, rows),
-        size.form("Write down", &card.record),
+        size.form("Visit record", &card.record),
         size.call("Call the doctor if:", &format!("{}.", card.call.join("; "))),
     ];
     size.sheet(parts, &card.stamp)

@@ -1,70 +1,120 @@
 //! The staff card: one visit on one page, in the order in which the chair works.
 
-use springline_lang::emit::card::{ArchDoing, DoLine, ElasticRow, EndRow, Head, StaffCard, Test};
+use springline_lang::emit::card::{ArchDoing, DoLine, ElasticRow, StaffCard, Test};
 use springline_lang::emit::{dates, say};
 use springline_lang::model::quantity::plain;
 
-use super::Size;
+use super::{DOING, Size};
 use crate::node::{
     Area, FrameKind, Ink, MM, Node, Role, Span, Text, Track, across, bold, columns, down, shares,
     soft, span,
 };
 
 pub fn card(card: &StaffCard, size: Size) -> Node {
-    let mut parts = vec![head(&card.head, size), today(card, size), before(card, size)];
+    size.sheet(parts(card, size), &stamp(card))
+}
+
+/// A visit with more to say than one sheet holds.
+pub fn one_sheet(card: &StaffCard, size: Size, number: usize, more: bool, parts: &[Node]) -> Node {
+    let mut all = Vec::new();
+    if number > 1 {
+        let date = dates::long(card.head.date);
+        all.push(size.title(&card.head.chart, &format!("{date}, sheet {number}")));
+    }
+    all.extend(parts.iter().cloned());
+    if more {
+        all.push(size.strong("Goes on overleaf."));
+    }
+    size.sheet(all, &stamp(card))
+}
+
+fn stamp(card: &StaffCard) -> String {
+    format!("{} \u{b7} {}", card.head.practice, card.stamp)
+}
+
+/// From the head to what the doctor accepted.
+pub fn parts(card: &StaffCard, size: Size) -> Vec<Node> {
+    let mut parts = vec![head(card, size)];
+    if !card.first.is_empty() {
+        let line =
+            |l: &String| size.text(vec![bold(l.as_str())]).at(DOING).role(Role::Paragraph).node();
+        let first = down(0.4 * MM, card.first.iter().map(line).collect())
+            .pad([1.0 * MM, 2.0 * MM, 1.0 * MM, 2.0 * MM])
+            .frame(2.6, Ink::Black, FrameKind::Solid);
+        parts.push(first.node());
+    }
+    parts.push(before(card, size));
     if !card.tests.is_empty() {
         parts.push(tests(&card.tests, size));
     }
     parts.push(picture(card, size));
-    if !card.doing.is_empty() {
-        let each: Vec<Node> = card.doing.iter().map(|d| doing(d, size)).collect();
-        let wide = shares(&vec![1.0; each.len()]);
-        parts.push(columns(&wide, 5.0 * MM, each).node());
-    }
-    if !card.ends.is_empty() || !card.fit_check.is_empty() {
-        let ends = down(0.5 * MM, ends(&card.ends, card.ends_note, size)).node();
-        let fit = if card.fit_check.is_empty() {
-            down(0.0, Vec::new()).node()
-        } else {
-            let line = |(i, l): (usize, &String)| if i == 1 { size.strong(l) } else { size.p(l) };
-            size.part("Fit check", card.fit_check.iter().enumerate().map(line).collect())
+    let arches = card.by_arch();
+    if !arches.is_empty() {
+        let one = |arch: &Vec<&ArchDoing>| {
+            down(size.gap * MM, arch.iter().map(|d| doing(d, size)).collect()).node()
         };
-        parts.push(columns(&shares(&[1.0, 1.0]), 5.0 * MM, vec![ends, fit]).node());
+        let mut each: Vec<Node> = arches.iter().map(one).collect();
+        // Beside one arch there is room for how the visit ends.
+        if each.len() == 1 {
+            each.push(down(1.2 * MM, leaving(card, size)).node());
+        }
+        parts.push(columns(&shares(&[1.0, 1.0]), 5.0 * MM, each).node());
     }
-    parts.push(leaving(card, size));
-    parts.push(size.form("Write down, in the words of the record", &card.record));
+    if !card.elastics.is_empty() {
+        parts.push(elastics(card, size));
+    }
+    if card.by_arch().len() != 1 {
+        let leaving = leaving(card, size);
+        parts.push(columns(&shares(&vec![1.0; leaving.len()]), 5.0 * MM, leaving).node());
+    }
+    parts.push(size.form("Visit record", &card.record));
     parts.push(size.call("Call the doctor if:", &format!("{}.", card.call.join("; "))));
     if !card.accepted.is_empty() {
         let lines = format!("{}.", card.accepted.join(". "));
         let words = vec![bold("Accepted by the doctor. "), span(lines)];
         parts.push(size.text(words).role(Role::Paragraph).node());
     }
-    size.sheet(parts, &format!("{} \u{b7} {}", card.head.practice, card.stamp))
+    parts
 }
 
-fn head(head: &Head, size: Size) -> Node {
+fn head(card: &StaffCard, size: Size) -> Node {
+    let head = &card.head;
+    let time = match head.minutes_if {
+        Some(more) => {
+            format!("{} min ({} if passed early)", plain(head.minutes), plain(more))
+        }
+        None => format!("{} min", plain(head.minutes)),
+    };
     let mut facts = vec![
         ("Date", dates::long(head.date)),
         ("Visit", format!("{} of {}", head.number, head.of)),
-        ("Time", format!("{} min", plain(head.minutes))),
+        ("Time", time),
     ];
     facts.extend(head.doctor.clone().map(|d| ("Doctor", d)));
-    size.head(&head.chart, &head.kind, &facts)
+    size.head(&head.chart, &head.kind, &facts, Some(today(card, size)))
 }
 
 fn today(card: &StaffCard, size: Size) -> Node {
     let line =
-        |l: &String| size.text(vec![bold(l.as_str())]).scaled(1.28).role(Role::Paragraph).node();
+        |l: &String| size.text(vec![bold(l.as_str())]).scaled(1.2).role(Role::Paragraph).node();
     let mut lines: Vec<Node> = card.today.iter().map(line).collect();
-    lines.extend(card.unusual.iter().map(|l| size.p(l.as_str())));
-    lines.extend(card.ahead.iter().map(|l| size.strong(l)));
-    down(0.3 * MM, lines).node()
+    let mut small: Vec<Span> = card.unusual.iter().map(|l| span(format!("{l} "))).collect();
+    small.extend(card.ahead.iter().map(|l| bold(l.as_str())));
+    if !small.is_empty() {
+        lines.push(size.text(small).role(Role::Paragraph).node());
+    }
+    down(0.2 * MM, lines).node()
 }
 
 /// A heading an arch, so that what may not be needed lies apart.
 fn lay_out(card: &StaffCard, size: Size) -> Vec<Node> {
     let mut out = Vec::new();
     for tray in &card.lay_out {
+        if let ([one], false) = (tray.items.as_slice(), tray.heading.is_empty()) {
+            let words = vec![bold(format!("{}: ", tray.heading)), span(one.as_str())];
+            out.push(size.text(words).role(Role::Paragraph).node());
+            continue;
+        }
         if !tray.heading.is_empty() {
             let words = vec![bold(tray.heading.as_str())];
             out.push(size.text(words).role(Role::Paragraph).node());
@@ -74,13 +124,13 @@ fn lay_out(card: &StaffCard, size: Size) -> Vec<Node> {
     out
 }
 
-/// Lay out, ask and look, measure: before anything is opened.
+/// Set up, ask and look, measure: before anything is opened.
 fn before(card: &StaffCard, size: Size) -> Node {
     let all = |lines: &[String]| lines.iter().map(|l| size.p(l.as_str())).collect::<Vec<_>>();
     let asked =
         down(0.6 * MM, vec![size.part("Ask", all(&card.ask)), size.part("Look", all(&card.look))]);
-    let mut sides = vec![size.part("Lay out", lay_out(card, size)), asked.node()];
-    let mut wide = vec![1.25, 1.15];
+    let mut sides = vec![size.part("Set up", lay_out(card, size)), asked.node()];
+    let mut wide = vec![1.15, 1.05];
     if !card.measure.is_empty() {
         let blank = |b: &springline_lang::emit::card::Blank| {
             let what = size.text(vec![span(b.what.as_str())]).node();
@@ -93,8 +143,10 @@ fn before(card: &StaffCard, size: Size) -> Node {
                 .node()
         };
         let blanks = down(0.6 * MM, card.measure.iter().map(blank).collect()).node();
-        sides.push(size.part("Measure first", vec![blanks]));
-        wide.push(0.8);
+        let mut measure = vec![blanks];
+        measure.extend(card.measure_how.map(|how| size.p(how)));
+        sides.push(size.part("Measure first", measure));
+        wide.push(1.0);
     }
     columns(&shares(&wide), 5.0 * MM, sides).node()
 }
@@ -107,10 +159,11 @@ fn tests(tests: &[Test], size: Size) -> Node {
             how.push(line);
         }
     }
-    let mut children = vec![size.h("Test, worst tooth first")];
-    if !how.is_empty() {
-        children.push(size.p(how.join(" ")));
-    }
+    let heading = size.h("Test, worst tooth first");
+    let mut children = match how.is_empty() {
+        true => vec![heading],
+        false => vec![across(2.0 * MM, vec![heading, size.p(how.join(" "))]).node()],
+    };
     for test in tests {
         let ask = format!("{}: {}", say::arch(test.arch), lower(&test.question));
         let ask = size.text(vec![bold(ask)]).scaled(1.06).role(Role::Paragraph).node();
@@ -125,7 +178,7 @@ fn tests(tests: &[Test], size: Size) -> Node {
         let yes = answer(&test.yes, &test.yes_do, 1.4, FrameKind::Solid);
         let no = answer(&test.no, &test.no_do, 3.0, FrameKind::Double);
         children
-            .push(columns(&shares(&[1.15, 1.0, 1.0]), 2.0 * MM, vec![question, yes, no]).node());
+            .push(columns(&shares(&[1.0, 0.95, 1.25]), 2.0 * MM, vec![question, yes, no]).node());
     }
     down(0.8 * MM, children)
         .pad([1.0 * MM, 1.6 * MM, 1.3 * MM, 1.6 * MM])
@@ -140,8 +193,8 @@ fn lower(text: &str) -> String {
 
 fn picture(card: &StaffCard, size: Size) -> Node {
     let caption = format!("{}, as you face the patient", card.drawing.title);
-    let caption = size.text(vec![soft(caption)]).scaled(0.86).role(Role::Paragraph).node();
-    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: size.picture };
+    let caption = size.text(vec![soft(caption)]).role(Role::Paragraph).node();
+    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
     down(0.6 * MM, vec![caption, drawing])
         .pad([0.9 * MM, 0.0, 0.9 * MM, 0.0])
         .frame(0.7, Ink::Line, FrameKind::AboveAndBelow)
@@ -150,90 +203,76 @@ fn picture(card: &StaffCard, size: Size) -> Node {
 
 /// Numbered, one action a line; what is unlike the usual in a heavy frame.
 fn doing(arch: &ArchDoing, size: Size) -> Node {
+    let large = Size { points: size.points.max(DOING), ..size };
     let row = |(i, line): (usize, &DoLine)| {
         let number = Span { ink: Ink::Accent, ..bold((i + 1).to_string()) };
-        let number = size.text(vec![number]).role(Role::Label).node();
+        let number = large.text(vec![number]).role(Role::Label).node();
         let mut words = vec![span(line.text.as_str())];
         if let Some(house) = &line.house {
-            words.push(Span { italic: true, ..soft(format!(" {house}")) });
+            words.push(Span { italic: true, ..span(format!(" {house}")) });
         }
-        let body = size.text(words).role(Role::Body).node();
-        let row = columns(&[Track::Fixed(5.0 * MM), Track::Share(1.0)], 0.0, vec![number, body])
+        let body = large.text(words).role(Role::Body).node();
+        let row = columns(&[Track::Fixed(5.5 * MM), Track::Share(1.0)], 0.0, vec![number, body])
             .role(Role::Item);
         match line.house {
             Some(_) => row
-                .pad([0.6 * MM, 1.0 * MM, 0.7 * MM, 1.0 * MM])
+                .pad([0.4 * MM, 1.0 * MM, 0.5 * MM, 1.0 * MM])
                 .frame(1.7, Ink::Black, FrameKind::Solid)
                 .node(),
             None => row.node(),
         }
     };
-    let list = down(0.55 * MM, arch.lines.iter().enumerate().map(row).collect()).role(Role::List);
-    size.part(&arch.heading, vec![list.node()])
+    let list = down(0.5 * MM, arch.lines.iter().enumerate().map(row).collect()).role(Role::List);
+    let mut heading = vec![size.h(&arch.heading)];
+    heading.extend(arch.key().map(|key| size.p(key)));
+    down(0.5 * MM, vec![across(2.0 * MM, heading).node(), list.node()]).node()
 }
 
-fn ends(rows: &[EndRow], note: Option<&str>, size: Size) -> Vec<Node> {
-    if rows.is_empty() {
-        return Vec::new();
-    }
-    let tracks = [Track::Fixed(19.0 * MM), Track::Share(1.0), Track::Share(1.0)];
-    let head = ["", "Patient\u{2019}s right", "Patient\u{2019}s left"];
-    let cells = |r: &EndRow| {
-        let cell = |text: &str, role| {
-            let words = if r.unusual { bold(text) } else { span(text) };
-            size.text(vec![words]).role(role).node()
-        };
-        if r.right == r.left {
-            let both = format!("Both: {}", r.right);
-            vec![size.row_head(r.arches.as_str()), cell(&both, Role::WideCell)]
-        } else {
-            vec![
-                size.row_head(r.arches.as_str()),
-                cell(&r.right, Role::Cell),
-                cell(&r.left, Role::Cell),
-            ]
-        }
+fn leaving(card: &StaffCard, size: Size) -> Vec<Node> {
+    let strong_at = |lines: &[String], at: usize| -> Vec<Node> {
+        let line = |(i, l): (usize, &String)| if i == at { size.strong(l) } else { size.p(l) };
+        lines.iter().enumerate().map(line).collect()
     };
-    let mut out = vec![
-        size.h("Ends of the wire"),
-        size.table(&tracks, &head, rows.iter().map(cells).collect()),
-    ];
-    out.extend(note.map(|n| size.text(vec![soft(n)]).role(Role::Paragraph).node()));
-    out
-}
-
-fn leaving(card: &StaffCard, size: Size) -> Node {
-    let tell = size.part("Tell the patient", vec![size.p(card.tell.join(" "))]);
-    let mut right = Vec::new();
-    if !card.elastics.is_empty() {
-        right.push(elastics(&card.elastics, size));
+    let mut parts = Vec::new();
+    if !card.fit_check.is_empty() {
+        parts.push(size.part("Fit check", strong_at(&card.fit_check, 1)));
     }
-    let line = |(i, l): (usize, &String)| if i == 0 { size.strong(l) } else { size.p(l) };
-    right.push(size.part("Next visit", card.next.iter().enumerate().map(line).collect()));
-    let right = down(0.8 * MM, right).node();
-    columns(&shares(&[1.0, 1.0]), 5.0 * MM, vec![tell, right]).node()
+    parts.push(size.part("Tell the patient", vec![size.p(card.tell.join(" "))]));
+    parts.push(size.part("Next visit", strong_at(&card.next, 0)));
+    parts
 }
 
-fn elastics(rows: &[ElasticRow], size: Size) -> Node {
-    let tracks = [
-        Track::Fixed(11.0 * MM),
+fn elastics(card: &StaffCard, size: Size) -> Node {
+    let until = card.elastics_until();
+    let mut tracks = vec![
+        Track::Fixed(13.0 * MM),
         Track::Share(1.0),
-        Track::Share(1.3),
-        Track::Fixed(17.0 * MM),
-        Track::Fixed(12.0 * MM),
+        Track::Share(1.0),
+        Track::Share(1.2),
+        Track::Fixed(20.0 * MM),
     ];
+    let mut head = vec!["Side", "From, to", "Elastic", "Wear", "Bags given"];
+    if until.is_none() {
+        tracks.insert(4, Track::Share(1.9));
+        head.insert(4, "Until");
+    }
     let cells = |r: &ElasticRow| {
-        vec![
+        let mut cells = vec![
             size.row_head(r.side.as_str()),
             size.cell(r.from_to.as_str()),
             size.cell(r.what.as_str()),
             size.cell(r.hours.as_str()),
-            write_in(size),
-        ]
+        ];
+        if until.is_none() {
+            cells.push(size.cell(r.until.as_str()));
+        }
+        cells.push(write_in(size));
+        cells
     };
-    let head = ["Side", "From, to", "Elastic", "Wear", "Bags given"];
-    let table = size.table(&tracks, &head, rows.iter().map(cells).collect());
-    size.part("Elastics", vec![table])
+    let mut parts: Vec<Node> = card.elastics_doubt.iter().map(|d| size.strong(d)).collect();
+    parts.extend(until.as_deref().map(|until| size.p(until)));
+    parts.push(size.table(&tracks, &head, card.elastics.iter().map(cells).collect()));
+    size.part("Elastics", parts)
 }
 
 /// An empty field of a table.

@@ -12,7 +12,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String
     let in_mouth = today.visit.kind != Task::RetainerCheck && today.visit.kind != Task::Debond;
     let wrong_way = match plan.case.is_reverse() {
         true => "the lower front teeth bite farther in front than before",
-        false => "the overjet has gone the other way",
+        false => "the overjet is reversed",
     };
     let doubts = [
         (tested, "the test leaves a doubt, or the wire is only nearly passive"),
@@ -21,7 +21,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String
         (true, "a tooth is loose, dark or very sore"),
         (true, "there is swelling"),
         (in_mouth, wrong_way),
-        (true, "this card is unlike the mouth"),
+        (true, "card and mouth differ"),
     ];
     let applies = doubts.iter().filter(|(here, _)| *here);
     let mut out: Vec<String> = applies.map(|(_, what)| (*what).to_owned()).collect();

@@ -1,17 +1,30 @@
-//! Out and in: numbered, one action a line, what is unlike the usual marked with what the house has.
+//! What is changed: numbered, one action a line, what is unlike the usual marked so.
 
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use super::action::{Chair, INVERTED};
 use super::{ArchDoing, DoLine};
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-
-use crate::emit::{own_words, say};
+use crate::emit::{dates, own_words, recorded, say};
 use crate::model::house::Task;
 use crate::model::provenance::Origin;
-use crate::model::quantity::{degrees, grams, mm, plain};
-use crate::model::step::{Act, ActKind, Activation, Departure, StepSource, Wing};
-use crate::model::tooth::{Notation, Tooth};
+use crate::model::quantity::{mm, plain};
+use crate::model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
+use crate::model::tooth::{Side, Tooth};
 use crate::rules::slide;
 
-pub fn doing(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
+/// What stands beside everything that the practice does not do for most patients: an order, never a
+/// ban.
+pub const ONLY_HERE: &str = "For this patient only.";
+
+/// `loose`: teeth whose bracket is off, with the day that was recorded.
+pub fn doing(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    loose: &BTreeMap<Tooth, Date>,
+) -> Vec<ArchDoing> {
     if today.visit.kind == Task::Debond {
         return debond(plan, today);
     }
@@ -26,11 +39,14 @@ pub fn doing(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
         if lost_its_stops(arch, next) {
             lines.push(DoLine::usual("No stop on the new wire."));
         }
-        into(plan, arch, next, &mut lines);
+        into(plan, arch, next, loose, &mut lines);
         let what = match arch.now {
-            None => "bond and in",
-            Some(_) if arch.expected() => "out and in",
-            Some(_) => "only if the test is passed",
+            None => "bond and place wire".to_owned(),
+            Some(_) if arch.expected() && same_wire(arch.now, next) => {
+                "next step, same wire".to_owned()
+            }
+            Some(_) if arch.expected() => "change wire".to_owned(),
+            Some(_) => super::test::only_if(plan, arch),
         };
         let heading = format!("{}: {what}", say::arch(arch.arch.arch));
         Some(ArchDoing { arch: arch.arch.arch, heading, lines })
@@ -72,7 +88,7 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
     for tooth in &next.state.teeth {
         let Some(bonding) = &tooth.bonding else { continue };
         let word = if bonding.bracket.on_band { "Cement" } else { "Bond" };
-        let over = if bonding.inverted { ", upside down" } else { "" };
+        let over = if bonding.inverted { INVERTED } else { "" };
         let words = format!("{word} {}{over}", bonding.bracket.name);
         match kinds.iter_mut().find(|(w, _)| *w == words) {
             Some((_, teeth)) => teeth.push(tooth.tooth),
@@ -138,68 +154,169 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoL
 }
 
 /// What goes on and in: teeth first, then the wire as it is made up, then what ties it.
-fn into(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
-    let n = plan.notation();
+fn into(
+    plan: &Plan<'_>,
+    arch: &ArchToday<'_>,
+    next: InMouth<'_>,
+    loose: &BTreeMap<Tooth, Date>,
+    lines: &mut Vec<DoLine>,
+) {
+    let chair = Chair { arch: arch.arch, next, notation: plan.notation() };
     let acts = || next.step.acts.iter();
+    let off = still_off(arch, next, loose);
+    lines.extend(rebond_first(plan, &off, loose));
     for act in acts().filter(|a| before_wire(&a.kind)) {
-        put(act, next, n, lines);
+        put(act, chair, lines);
     }
     let stays = same_wire(arch.now, next);
-    if !stays {
-        let house = replaced(&next.step.departures, "wire");
-        for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
-            let from = lines.len();
-            put(act, next, n, lines);
-            let was_there = |now: InMouth<'_>| now.state.acts.iter().any(|a| a.kind == act.kind);
-            if under_wire(&act.kind) && arch.now.is_some_and(was_there) {
-                lines[from..].iter_mut().for_each(|l| l.text = format!("Old one off. {}", l.text));
-            }
-        }
-        let teeth = engaged(next);
-        let text = format!("{} in: {}.", next.state.wire.names(), say::list(&teeth, n));
-        lines.push(DoLine { text, house: house.or_else(|| added(arch, next)) });
-        let halves: Vec<Tooth> = half(next);
-        if !halves.is_empty() && !acts().any(|a| matches!(a.kind, ActKind::Engage { .. })) {
-            let text = format!("One wing only, as before: {}.", say::list(&halves, n));
-            lines.push(DoLine { text, house: None });
-        }
+    if stays {
+        on_the_wire_that_stays(chair, lines);
     } else {
-        for act in acts().filter(|a| on_wire(&a.kind)) {
-            put(act, next, n, lines);
+        new_wire(arch, chair, &off, lines);
+    }
+    for spots in acts().filter_map(stop_spots) {
+        if !stays {
+            lines.push(DoLine::usual(chair.crimp(spots)));
         }
     }
-    if acts().any(|a| matches!(a.kind, ActKind::Stop { .. })) {
+    if acts().any(|a| stop_spots(a).is_some()) {
         // What they are for, so that a stop is not put on its other side by mistake.
         let said = slide::stops_say(plan.case, plan.forecast, arch.arch.arch, next.state.step);
         lines.extend(said.into_iter().map(|s| DoLine::usual(say::sentence(&s))));
     }
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
-        put(act, next, n, lines);
+        put(act, chair, lines);
     }
     // A wire that stays comes out for what lies under it.
     let under = acts().filter(|a| stays && under_wire(&a.kind));
-    for (act, mut line) in under.filter_map(|a| Some((a, action(&a.kind, n)?))) {
+    for (act, mut line) in under.filter_map(|a| Some((a, chair.action(&a.kind)?))) {
         line.truncate(line.trim_end_matches('.').len());
         let text = format!("{line}: wire out, tie, wire in again.");
         lines.push(DoLine { text, house: unusual(act, &next.step.departures) });
     }
     for act in acts().filter(|a| after_wire(&a.kind)) {
-        put(act, next, n, lines);
+        put_in(act, chair, &off, lines);
     }
+    lines.extend(ends(arch, next));
     for departure in next.step.departures.iter().filter(|d| d.here.is_none()) {
         if let Some(house) = &departure.house {
             lines.push(DoLine {
-                text: format!("No {} here.", departure.what),
-                house: Some(format!("House: {}.", own_words(house))),
+                text: format!("No {} here.", words_of(&departure.what)),
+                house: Some(format!("Usual here: {}. Not for this patient.", own_words(house))),
             });
         }
     }
 }
 
+fn stop_spots(act: &Act) -> Option<&[crate::model::step::Spot]> {
+    match &act.kind {
+        ActKind::Stop { spots } => Some(spots),
+        _ => None,
+    }
+}
+
+/// Teeth of this arch that the step would have in the wire, and that have no bracket.
+fn still_off(arch: &ArchToday<'_>, next: InMouth<'_>, loose: &BTreeMap<Tooth, Date>) -> Vec<Tooth> {
+    let mended: Vec<Tooth> = next.step.acts.iter().flat_map(recorded::put_back).collect();
+    let here = |t: &&Tooth| t.arch() == arch.arch.arch && !mended.contains(t);
+    loose.keys().filter(here).copied().collect()
+}
+
+fn rebond_first(plan: &Plan<'_>, off: &[Tooth], loose: &BTreeMap<Tooth, Date>) -> Vec<DoLine> {
+    off.iter()
+        .map(|tooth| {
+            let since = loose.get(tooth).map(|day| dates::long(*day)).unwrap_or_default();
+            let tooth = tooth.write(plan.notation());
+            DoLine {
+                text: format!("{tooth} has no bracket: rebond it, or leave it out of the wire."),
+                house: Some(format!("Recorded loose on {since}. The doctor decides.")),
+            }
+        })
+        .collect()
+}
+
+/// Made up before it goes in; then which teeth it lies in.
+fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<DoLine>) {
+    let (next, n) = (chair.next, chair.notation);
+    let house = replaced(&next.step.departures, "wire");
+    let acts = || next.step.acts.iter();
+    for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
+        let from = lines.len();
+        put(act, chair, lines);
+        let was_there = |now: InMouth<'_>| now.state.acts.iter().any(|a| a.kind == act.kind);
+        if under_wire(&act.kind) && arch.now.is_some_and(was_there) {
+            lines[from..].iter_mut().for_each(|l| l.text = format!("Old one off. {}", l.text));
+        }
+    }
+    let mut teeth = engaged(next);
+    teeth.retain(|t| !off.contains(t));
+    let base = match acts().any(|a| matches!(a.kind, ActKind::Piggyback { .. })) {
+        true => " as the base wire",
+        false => "",
+    };
+    let text = format!("{} in{base}: {}.", next.state.wire.names(), say::list(&teeth, n));
+    lines.push(DoLine { text, house: house.or_else(|| added(arch, next)) });
+    let halves: Vec<Tooth> = half(next);
+    if !halves.is_empty() && !acts().any(|a| matches!(a.kind, ActKind::Engage { .. })) {
+        lines.push(DoLine::usual(format!("One wing only, as before: {}.", say::list(&halves, n))));
+    }
+}
+
+fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<DoLine>) {
+    let next = chair.next;
+    let passed = next.step.acts.iter().find_map(|a| match &a.kind {
+        ActKind::Piggyback { within, .. } => Some(within),
+        _ => None,
+    });
+    if let Some(passed) = passed {
+        let teeth = say::list(passed, chair.notation);
+        lines.push(DoLine::usual(format!(
+            "{} stays in as the base wire, straight past {teeth}: do not bend it.",
+            next.state.wire.names()
+        )));
+    }
+    for act in next.step.acts.iter().filter(|a| on_wire(&a.kind)) {
+        match stop_spots(act) {
+            // Only a split one goes on a wire that is in.
+            Some(spots) => lines.push(DoLine {
+                text: format!("Split stop on the wire that is in. {}", chair.crimp(spots)),
+                house: unusual(act, &next.step.departures),
+            }),
+            None => put(act, chair, lines),
+        }
+    }
+}
+
+/// Both ends of a wire that goes in today, or whose ends are to be another way.
+fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
+    let ends = &next.state.ends;
+    let as_before = arch.now.is_some_and(|now| now.state.ends == *ends);
+    if arch.same_wire() && as_before {
+        return None;
+    }
+    let (right, left) = (say::end(&ends.right.value), say::end(&ends.left.value));
+    let mut text = if right == left {
+        format!("Both ends: {right}.")
+    } else {
+        format!("Patient\u{2019}s right end: {right}. Left end: {left}.")
+    };
+    let bent = [Side::Right, Side::Left]
+        .iter()
+        .any(|s| matches!(ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
+    if next.state.wire.wire.alloy.is_niti() && bent && !arch.same_wire() {
+        text.push_str(
+            " NiTi springs back: flame the ends before it goes in, or cinch-back pliers.",
+        );
+    }
+    let departs = next.step.departures.iter().any(|d| &*d.what == "ends");
+    let usual = replaced(&next.step.departures, "ends");
+    Some(DoLine { text, house: usual.or(departs.then(|| ONLY_HERE.to_owned())) })
+}
+
 /// The step as a whole is the doctor's own.
 fn added(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<String> {
     let own = next.step.source == StepSource::Added && arch.arch.follows.is_some();
-    own.then(|| "An extra step, for this patient.".to_owned())
+    own.then(|| "An extra step, for this patient only.".to_owned())
 }
 
 fn engaged(next: InMouth<'_>) -> Vec<Tooth> {
@@ -267,37 +384,49 @@ fn after_wire(kind: &ActKind) -> bool {
     )
 }
 
-fn put(act: &Act, next: InMouth<'_>, n: Notation, lines: &mut Vec<DoLine>) {
-    if let Some(text) = action(&act.kind, n) {
-        lines.push(DoLine { text, house: unusual(act, &next.step.departures) });
+fn put(act: &Act, chair: Chair<'_>, lines: &mut Vec<DoLine>) {
+    if let Some(text) = chair.action(&act.kind) {
+        lines.push(DoLine { text, house: unusual(act, &chair.next.step.departures) });
     }
 }
 
-/// What the house has instead, where the case wrote this.
-fn unusual(act: &Act, departures: &[Departure]) -> Option<String> {
-    if act.origin < Origin::Case {
-        return None;
+/// A tooth without its bracket is not taken into the wire.
+fn put_in(act: &Act, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<DoLine>) {
+    let without: Vec<Tooth> = match &act.kind {
+        ActKind::Engage { teeth, .. } | ActKind::Piggyback { within: teeth, .. } => {
+            teeth.iter().filter(|t| off.contains(t)).copied().collect()
+        }
+        _ => Vec::new(),
+    };
+    let from = lines.len();
+    put(act, chair, lines);
+    if !without.is_empty() {
+        let teeth = say::list(&without, chair.notation);
+        for line in &mut lines[from..] {
+            line.text = format!("Once {teeth} has its bracket again: {}", line.text);
+        }
     }
-    if matches!(act.kind, ActKind::Note { .. }) {
+}
+
+/// What the practice has instead, where the case wrote this.
+fn unusual(act: &Act, departures: &[Departure]) -> Option<String> {
+    if act.origin < Origin::Case || matches!(act.kind, ActKind::Note { .. }) {
         return None;
     }
     let keyword = act.kind.keyword();
-    let house = departures.iter().filter(|d| &*d.what == keyword).find_map(|d| d.house.as_ref());
-    Some(match house {
-        Some(house) => format!("House: {}.", own_words(house)),
-        None => format!("House: no {}.", noun(&act.kind)),
+    let usual = departures.iter().filter(|d| &*d.what == keyword).find_map(|d| d.house.as_ref());
+    Some(match usual {
+        Some(usual) => format!("Usual here: {}. Not for this patient.", own_words(usual)),
+        None => ONLY_HERE.to_owned(),
     })
 }
 
-fn noun(kind: &ActKind) -> String {
-    match kind.keyword() {
-        "engage" if matches!(kind, ActKind::Engage { wing: Wing::Both, .. }) => {
-            "tooth taken in here".to_owned()
-        }
-        "pick-up" => "new bracket".to_owned(),
-        "reposition" => "bracket moved".to_owned(),
-        "ipr" => "enamel reduction".to_owned(),
-        "engage" => "half engaged tooth".to_owned(),
+/// A keyword as it is said: "bite raisers".
+fn words_of(keyword: &str) -> String {
+    match keyword {
+        "reduce" | "ipr" => "interproximal reduction".to_owned(),
+        "closed-coil" => "passive coil".to_owned(),
+        "closing-coil" => "closing spring".to_owned(),
         other => other.replace('-', " "),
     }
 }
@@ -307,161 +436,7 @@ fn replaced(departures: &[Departure], what: &str) -> Option<String> {
         .iter()
         .find(|d| &*d.what == what)
         .and_then(|d| d.house.as_ref())
-        .map(|house| format!("House: {}.", own_words(house)))
-}
-
-/// The sentence for the chair.
-fn action(kind: &ActKind, n: Notation) -> Option<String> {
-    Some(match kind {
-        ActKind::Bypass { teeth, unbonded, .. } => {
-            if *unbonded {
-                format!("Leave {} without a bracket; the wire passes it.", say::list(teeth, n))
-            } else {
-                format!("Keep {} out of the wire.", say::list(teeth, n))
-            }
-        }
-        ActKind::Engage { teeth, wing } => match wing {
-            Wing::Both => format!("Take {} into the wire.", say::list(teeth, n)),
-            Wing::Mesial => format!(
-                "{}: mesial wing only, slide open, tie with a steel ligature.",
-                say::list(teeth, n)
-            ),
-            Wing::Distal => format!(
-                "{}: distal wing only, slide open, tie with a steel ligature.",
-                say::list(teeth, n)
-            ),
-        },
-        ActKind::PickUp { teeth, bracket, inverted, .. } => {
-            let over = if *inverted { ", upside down" } else { "" };
-            format!("Bond {} on {}{over}.", bracket.name, say::list(teeth, n))
-        }
-        ActKind::Rebond { teeth, .. } => {
-            format!("Rebond {}, same place as before.", say::list(teeth, n))
-        }
-        ActKind::Reposition { teeth, to } => {
-            let way = teeth.first().map(|t| say::stand(to, *t)).filter(|w| !w.is_empty());
-            let way = way.map(|w| format!(": {w}")).unwrap_or_default();
-            format!("Move the bracket on {}{way}.", say::list(teeth, n))
-        }
-        ActKind::Piggyback { wire, within, over } => {
-            let over = if over.is_empty() {
-                String::new()
-            } else {
-                format!(", tied over {}", say::and(&each(over, n)))
-            };
-            format!("Piggyback {} into {}{over}.", wire.name, say::list(within, n))
-        }
-        ActKind::OpenCoil { first, second, activation, .. } => match activation {
-            Activation::Passive => {
-                format!("Open coil stays {}; do not press it.", say::pair(*first, *second, n))
-            }
-            Activation::Pressed { by, each_visit } => format!(
-                "Thread the open coil on the wire {}; it is pressed by {} mm{}.",
-                say::pair(*first, *second, n),
-                plain(mm(*by)),
-                if *each_visit { ", and again at each visit" } else { "" }
-            ),
-            _ => format!("Thread the open coil on the wire {}.", say::pair(*first, *second, n)),
-        },
-        ActKind::ClosedCoil { first, second, hold, .. } => {
-            let hold = hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
-            format!("Thread the passive coil {}{hold}.", say::pair(*first, *second, n))
-        }
-        ActKind::ClosingCoil { pulls, coil, force } => {
-            let force = force.or_else(|| coil.as_ref().and_then(|c| c.force));
-            let pull = force.map(|f| {
-                format!("; about {} on the gauge{}", grams_words(f), each_of(pulls.len()))
-            });
-            let all: Vec<String> = pulls
-                .iter()
-                .map(|(a, b)| format!("{} to {}", say::anchor(*a, n), say::anchor(*b, n)))
-                .collect();
-            format!("Hang the closing springs: {}{}.", say::and(&all), pull.unwrap_or_default())
-        }
-        ActKind::Chain { teeth, .. } => format!("Chain on {}.", say::list(teeth, n)),
-        ActKind::Tie { teeth, figure_eight } => {
-            let how = if *figure_eight { " in a figure-eight" } else { "" };
-            format!("Tie {} together{how}, under the wire.", say::list(teeth, n))
-        }
-        ActKind::Laceback { pairs } => {
-            let all: Vec<String> =
-                pairs.iter().map(|(a, b)| format!("{} to {}", a.write(n), b.write(n))).collect();
-            format!("Laceback {}, under the wire.", say::and(&all))
-        }
-        ActKind::Sleeve { spans } => {
-            let all: Vec<String> = spans.iter().map(|(a, b)| say::pair(*a, *b, n)).collect();
-            format!("Sleeve on the wire {}.", say::and(&all))
-        }
-        ActKind::BiteRaisers { teeth, .. } => {
-            format!("Bite raisers on {}.", say::list(teeth, n))
-        }
-        ActKind::Reduce { amount, contacts } => {
-            let all: Vec<String> =
-                contacts.iter().map(|(a, b)| format!("{}/{}", a.write(n), b.write(n))).collect();
-            format!(
-                "Enamel reduction {} mm at {}. Measure with the gauge.",
-                plain(mm(*amount)),
-                say::and(&all)
-            )
-        }
-        ActKind::Stop { spots } => {
-            let place = if let [a, b] = spots.as_slice()
-                && a.tooth.position() == 1
-                && b.tooth == a.tooth.mirror()
-            {
-                "; in the midline gap, one against each bracket"
-            } else {
-                ", against the bracket"
-            };
-            let word = if spots.len() == 1 { "Stop" } else { "Stops" };
-            format!("{word} {}{place}.", say::spots(spots, n))
-        }
-        ActKind::Post { spots } => {
-            let word = if spots.len() == 1 { "Post" } else { "Posts" };
-            format!("{word} on the wire {}.", say::spots(spots, n))
-        }
-        ActKind::ReverseCurve { depth } => {
-            format!(
-                "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
-                plain(mm(*depth))
-            )
-        }
-        ActKind::Bend { teeth, by } => {
-            let way = teeth.first().map(|t| say::stand(by, *t)).unwrap_or_default();
-            format!("Bend at {}: {way}.", say::list(teeth, n))
-        }
-        ActKind::Torque { teeth, angle, turn } => {
-            let way = teeth.first().map(|t| say::crown(*turn, *t)).unwrap_or_default();
-            format!("Torque at {}: {} deg, {way}.", say::list(teeth, n), plain(degrees(*angle)))
-        }
-        ActKind::Coordinated => "Shape the wire to the other arch.".to_owned(),
-        ActKind::Trim { teeth } => {
-            format!("Cut the wire so that 1 mm stands out behind {}.", say::list(teeth, n))
-        }
-        ActKind::Sectional { teeth } => {
-            format!("The wire runs over {} only.", say::list(teeth, n))
-        }
-        ActKind::Separators { teeth, .. } => format!("Separators at {}.", say::list(teeth, n)),
-        ActKind::Hold { teeth, length } => {
-            format!("Keep {} mm for {}.", plain(mm(*length)), say::list(teeth, n))
-        }
-        ActKind::Records { what, .. } => format!("Take records: {what}."),
-        ActKind::Note { text } => own_words(text),
-        ActKind::HaltIf { .. } => return None,
-    })
-}
-
-fn each_of(count: usize) -> &'static str {
-    if count > 1 { " for each" } else { "" }
-}
-
-/// Whole grams: what a gauge shows.
-fn grams_words(force: crate::model::quantity::Force) -> String {
-    format!("{} g", plain(grams(force).round()))
-}
-
-fn each(teeth: &[Tooth], n: Notation) -> Vec<String> {
-    teeth.iter().map(|t| t.write(n)).collect()
+        .map(|usual| format!("Usual here: {}. Not for this patient.", own_words(usual)))
 }
 
 fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
@@ -470,6 +445,14 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
     for arch in &today.arches {
         let mut lines =
             vec![DoLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
+        let raised = arch.now.into_iter().flat_map(|m| &m.state.acts).find_map(|a| match &a.kind {
+            ActKind::BiteRaisers { teeth, .. } => Some(teeth),
+            _ => None,
+        });
+        if let Some(teeth) = raised {
+            let teeth = say::list(teeth, n);
+            lines.push(DoLine::usual(format!("Bite raisers off, if any are left: {teeth}.")));
+        }
         if let Some(retain) = &plan.case.retention {
             for (teeth, _) in &retain.fixed {
                 let here = |t: &&Tooth| t.arch() == arch.arch.arch;
@@ -486,7 +469,7 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
         if out.len() + 1 == today.arches.len() {
             lines.push(DoLine::usual("Scan or impressions, then photographs."));
         }
-        let heading = format!("{}: off", say::arch(arch.arch.arch));
+        let heading = format!("{}: debond", say::arch(arch.arch.arch));
         out.push(ArchDoing { arch: arch.arch.arch, heading, lines });
     }
     out

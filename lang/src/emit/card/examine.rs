@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::Blank;
+use super::{Blank, first, spaces};
 use crate::emit::plan::{Plan, VisitToday};
-use crate::emit::{say, worn};
-use crate::model::case::Elastics;
+use crate::emit::{recorded, say, worn};
+use crate::model::case::{ArchCase, Elastics};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Condition, Spot, Term};
 use crate::model::tooth::{Arch, Tooth};
@@ -35,22 +35,28 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::Debond {
         return vec!["Teeth and gums: anything the doctor should see first?".to_owned()];
     }
-    let mut out = vec!["Brackets tight? Slides shut? Wire ends? Gums, cleaning?".to_owned()];
-    if today.visit.kind != Task::RetainerCheck {
-        out.push("Anything off or broken: the repair card comes first.".to_owned());
-    }
+    let broken = match today.visit.kind {
+        Task::RetainerCheck => "",
+        _ => " Anything off or broken: repair card first.",
+    };
+    let mut out =
+        vec![format!("Brackets tight? Slides closed? Wire ends? Gums, cleaning?{broken}")];
     let stops: Vec<Spot> =
         today.arches.iter().filter_map(|a| a.now).flat_map(|m| m.stops()).collect();
     if !stops.is_empty() {
         let word = if stops.len() == 1 { "Stop" } else { "Stops" };
         out.push(format!("{word} still there: {}?", say::spots(&stops, n)));
     }
-    let raised: Vec<Tooth> = acts_now(today, |k| match k {
-        ActKind::BiteRaisers { teeth, .. } => teeth.clone(),
-        _ => Vec::new(),
-    });
-    if !raised.is_empty() {
-        out.push(format!("Bite raisers still on {}?", say::list(&raised, n)));
+    for (teeth, until) in first::raisers(today) {
+        let teeth = say::list(teeth, n);
+        match until {
+            Some(until) if recorded::met(plan.case, until, today.visit.date) => {}
+            Some(until) => out.push(format!(
+                "Bite raisers on {teeth}: take them off once {}.",
+                super::test::told(until, n)
+            )),
+            None => out.push(format!("Bite raisers still on {teeth}?")),
+        }
     }
     for arch in &today.arches {
         for caution in &arch.arch.cautions {
@@ -64,21 +70,6 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     out
 }
 
-fn acts_now<T>(today: &VisitToday<'_>, pick: impl Fn(&ActKind) -> Vec<T>) -> Vec<T> {
-    today
-        .arches
-        .iter()
-        .filter_map(|a| a.now)
-        .flat_map(|m| m.state.acts.iter())
-        .flat_map(|a| pick(&a.kind))
-        .collect()
-}
-
-/// Boxes to fill, half millimetres: what the steps, the elastics and the goal are judged by.
-pub fn measure(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<Blank> {
-    measures(plan, today, worn).blanks(plan)
-}
-
 /// What is measured at this visit; the record has a line for each.
 pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Measures {
     let mut all = Measures::default();
@@ -90,6 +81,9 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
             all.condition(&here.step.until);
             for act in &here.state.acts {
                 all.act(&act.kind);
+                for (a, b) in spaces::of(arch.arch, &act.kind) {
+                    all.stretch(arch.arch, a, b);
+                }
             }
         }
     }
@@ -111,6 +105,15 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
         all.overjet = true;
     }
     all
+}
+
+/// How spaces and gaps are measured, where there are any.
+pub fn how_measured(measures: &Measures) -> Option<&'static str> {
+    let any = !measures.spaces.is_empty() || !measures.gaps.is_empty();
+    any.then_some(
+        "Space and gap: sliding caliper, from the contact point of one tooth named to that of the \
+         other, at the widest of the crowns, along the arch; not between brackets. Read to 0.5 mm.",
+    )
 }
 
 #[derive(Debug, Default)]
@@ -148,17 +151,35 @@ impl Measures {
             ActKind::HaltIf { measure, .. } if measure.is_overjet() => self.overjet = true,
             ActKind::HaltIf { .. } => self.overbite = true,
             ActKind::ReverseCurve { .. } => self.overbite = true,
+            ActKind::BiteRaisers { until: Some(until), .. } => self.condition(until),
             _ => {}
         }
     }
 
-    fn blanks(self, plan: &Plan<'_>) -> Vec<Blank> {
+    /// The space of the tooth between two, or the gap where there is none.
+    fn stretch(&mut self, arch: &ArchCase, a: Tooth, b: Tooth) {
+        let inner = spaces::standing_between(arch, a, b);
+        if inner.is_empty() {
+            self.gaps.insert((a.min(b), a.max(b)));
+        } else {
+            self.spaces.extend(inner);
+        }
+    }
+
+    /// Boxes to fill, half millimetres: what the steps, the elastics and the goal are judged by.
+    pub fn blanks(&self, plan: &Plan<'_>) -> Vec<Blank> {
         let n = plan.notation();
         let mut out: Vec<Blank> = Vec::new();
         let mut put = |what: String| out.push(Blank { what, unit: "mm" });
-        self.spaces.iter().for_each(|t| put(format!("Space {}", t.write(n))));
+        for tooth in &self.spaces {
+            let beside = plan.case.arch(tooth.arch()).and_then(|a| spaces::beside(a, *tooth));
+            let from_to = beside
+                .map(|(a, b)| format!(" ({} to {})", a.write(n), b.write(n)))
+                .unwrap_or_default();
+            put(format!("Space {}{from_to}", tooth.write(n)));
+        }
         for (a, b) in &self.gaps {
-            put(format!("Gap {}\u{2013}{}", a.write(n), b.write(n)));
+            put(format!("Gap {} to {}", a.write(n), b.write(n)));
         }
         if self.overjet {
             put(match plan.case.is_reverse() {

@@ -1,61 +1,14 @@
-//! The end of the visit: ends of the wire, fit, elastics, what the patient is told, what comes next.
+//! The end of the visit: fit, elastics, what the patient is told, what comes next.
 
-use super::{ElasticRow, EndRow, Test};
+use super::{ElasticRow, Test};
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::emit::words::Catalogue;
-use crate::emit::{dates, own_words, say};
+use crate::emit::{dates, own_words, say, worn};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::quantity::plain;
-use crate::model::step::{ActKind, EndKind, Ends};
-use crate::model::tooth::{Arch, Side};
-
-/// Only the arches that get a new wire today.
-pub fn ends(today: &VisitToday<'_>) -> Vec<EndRow> {
-    if today.visit.kind == Task::Debond {
-        return Vec::new();
-    }
-    let mut rows: Vec<EndRow> = Vec::new();
-    for arch in &today.arches {
-        let Some(next) = arch.next else { continue };
-        let as_before = arch.now.is_some_and(|now| now.state.ends == next.state.ends);
-        if arch.same_wire() && as_before {
-            continue;
-        }
-        let ends: &Ends = &next.state.ends;
-        let row = EndRow {
-            arches: say::arch(arch.arch.arch).to_owned(),
-            right: say::end(&ends.right.value),
-            left: say::end(&ends.left.value),
-            unusual: next.step.departures.iter().any(|d| &*d.what == "ends"),
-        };
-        match rows.last_mut() {
-            Some(last)
-                if last.right == row.right
-                    && last.left == row.left
-                    && last.unusual == row.unusual =>
-            {
-                "Both arches".clone_into(&mut last.arches);
-            }
-            _ => rows.push(row),
-        }
-    }
-    rows
-}
-
-/// Superelastic ends spring back.
-pub fn ends_note(today: &VisitToday<'_>) -> Option<&'static str> {
-    let springs =
-        today.arches.iter().filter(|a| !a.same_wire()).filter_map(|a| a.next).any(|next| {
-            let bent = [Side::Right, Side::Left].iter().any(|s| {
-                matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched)
-            });
-            next.state.wire.wire.alloy.is_niti() && bent
-        });
-    springs.then_some(
-        "NiTi springs back: heat the end before the wire goes in, or use the bending plier.",
-    )
-}
+use crate::model::step::ActKind;
+use crate::model::tooth::Arch;
 
 pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
     // A wire that stays has passed the check before, unless a tooth is taken in now.
@@ -77,38 +30,71 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
         return cut.then(|| "Cheek test: no end is felt.".to_owned()).into_iter().collect();
     }
     vec![
-        "The wire goes in with finger pressure and every slide shuts without force.".to_owned(),
+        "Wire in with finger pressure, every slide closes without force.".to_owned(),
         if today.arches.iter().any(|a| a.now.is_some()) {
             "If not: old wire back in, call the doctor.".to_owned()
         } else {
             "If not: leave the wire out, call the doctor.".to_owned()
         },
-        "Then: bite together, no tooth hits a bracket. Cheek test: no end is felt.".to_owned(),
+        "Then: bite together, no bracket is hit; cheek test, no end is felt.".to_owned(),
     ]
 }
 
-pub fn elastics(plan: &Plan<'_>, worn: &[&Elastics]) -> Vec<ElasticRow> {
+pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<ElasticRow> {
     let n = plan.notation();
-    worn.iter()
-        .flat_map(|e| &e.runs)
-        .map(|run| {
+    let before = VisitToday::of(plan, today.number.saturating_sub(1))
+        .map(|before| worn::worn(plan, &before))
+        .unwrap_or_default();
+    let rows = worn.iter().flat_map(|block| {
+        let until = until(plan, block);
+        let new = !before.iter().any(|b| std::ptr::eq(*b, *block));
+        block.runs.iter().map(move |run| {
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
+            let from = if new { ", from today" } else { "" };
             ElasticRow {
                 side: say::capital(run.side.word()),
                 what: say::elastic(&run.elastic),
                 from_to: teeth.join(" to "),
-                hours: format!("{} h a day", plain(run.hours_a_day)),
+                hours: format!("{} h per day{from}", plain(run.hours_a_day)),
+                until: until.clone(),
             }
         })
-        .collect()
+    });
+    rows.collect()
+}
+
+/// What ends them: a measure, a day, or the doctor.
+fn until(plan: &Plan<'_>, elastics: &Elastics) -> String {
+    let aim = elastics.until.as_ref().map(|(c, _)| super::test::told(c, plan.notation()));
+    let last = worn::last_day(plan, elastics).map(dates::long);
+    match (aim, last) {
+        (Some(aim), Some(day)) => format!("{aim}, or {day} at the latest"),
+        (Some(aim), None) => aim,
+        (None, Some(day)) => day,
+        (None, None) => "the doctor says stop".to_owned(),
+    }
+}
+
+/// Two blocks that hang on the same hooks: only the doctor knows whether both are meant.
+pub fn elastics_doubt(plan: &Plan<'_>, worn: &[&Elastics]) -> Option<String> {
+    let runs: Vec<_> = worn.iter().flat_map(|e| &e.runs).collect();
+    let twice = runs.iter().enumerate().find_map(|(i, run)| {
+        runs[i + 1..].iter().any(|other| other.teeth == run.teeth).then_some(run)
+    })?;
+    let teeth: Vec<String> = twice.teeth.iter().map(|t| t.write(plan.notation())).collect();
+    Some(format!(
+        "Two elastics on the same hooks ({}): ask the doctor which is worn. Hand out one.",
+        teeth.join(" to ")
+    ))
 }
 
 /// Three sentences, in the practice's own words where it has some.
 pub fn tell(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let words = Catalogue::english();
+    // The card is in English, whatever the patient reads.
     let own = |key: &str| {
-        let house = plan.house().patient_texts.get(key);
-        house.map_or_else(|| words.get(&format!("tell.{key}")).to_owned(), |t| own_words(t))
+        let own = plan.house().patient_text(key, words.language());
+        own.map_or_else(|| words.get(&format!("tell.{key}")).to_owned(), own_words)
     };
     match today.visit.kind {
         Task::Debond => vec![own("retainer"), own("call-us")],
@@ -138,11 +124,11 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<Stri
     )];
     let (from, to) = then.window;
     if from < to && to > then.date {
-        out.push(format!(
-            "No earlier than {}, no later than {}.",
-            dates::short(from),
-            dates::short(to)
-        ));
+        let earlier = match from < then.date {
+            true => format!("No earlier than {}. ", dates::long(from)),
+            false => String::new(),
+        };
+        out.push(format!("{earlier}No later than {}.", dates::long(to)));
     }
     let tested: Vec<Arch> = tests.iter().map(|test| test.arch).collect();
     let count = |expected: bool| {
@@ -150,14 +136,15 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<Stri
         today.arches.iter().filter(here).count()
     };
     if count(true) > 0 {
-        out.push("If a wire had to stay: the date in its box above.".to_owned());
+        out.push("A wire had to stay: the date in its box.".to_owned());
     }
     if count(false) > 0 {
-        out.push("If a test is passed early: the date the doctor gives.".to_owned());
+        out.push("Test passed early: the date the doctor gives.".to_owned());
     }
     let stay = super::test::back(plan, today);
     if count(false) > 0 || (count(true) > 0 && stay != then.date) {
-        let which = if tested.len() > 1 { "Of two dates, the earlier; write" } else { "Write" };
+        let which =
+            if tested.len() > 1 { "If two dates apply, use the earlier. Write" } else { "Write" };
         out.push(format!("{which} it on the patient\u{2019}s sheet."));
     }
     out.extend(learned(today));

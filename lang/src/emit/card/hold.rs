@@ -13,7 +13,7 @@ pub struct HoldCard {
     pub chart: String,
     pub doctor: Option<String>,
     pub date: Date,
-    /// "1 question", "2 questions".
+    /// "2 errors need the doctor's decision."
     pub open: String,
     pub comfort: Vec<String>,
     pub repair: Vec<String>,
@@ -25,7 +25,10 @@ pub struct HoldCard {
 
 pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
     let count = plan.blocking().len();
-    let open = if count == 1 { "one question".to_owned() } else { format!("{count} questions") };
+    let open = match count {
+        1 => "1 error needs the doctor\u{2019}s decision.".to_owned(),
+        _ => format!("{count} errors need the doctor\u{2019}s decision."),
+    };
     HoldCard {
         practice: own_words(&plan.house().title),
         doctor: plan.case.doctor.as_deref().map(own_words),
@@ -36,7 +39,7 @@ pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
 
 /// The hold card of a file that cannot be read as a case: the patient is in the chair all the same.
 pub fn hold_card_unread(chart: &str, stamp: &Stamp) -> HoldCard {
-    card(chart, stamp.printed, "faults in its text that".to_owned(), stamp)
+    card(chart, stamp.printed, "The file has faults in its text.".to_owned(), stamp)
 }
 
 fn answers(doctor: Option<&str>) -> String {
@@ -58,17 +61,17 @@ fn card(chart: &str, today: Date, open: String, stamp: &Stamp) -> HoldCard {
         comfort: words(&[
             "Turn in or cover an end that pokes.",
             "Give wax; show how it is used.",
-            "Clean, and shut every open slide.",
-            "Stay with the wires that are in.",
+            "Clean, and close every open slide.",
+            "Leave all wires in place.",
         ]),
         repair: words(&[
             "Take a loose bracket off the wire if it turns or hurts; keep it in a marked bag.",
             "Slide a wire back into a tube it has left, if it goes in with finger pressure.",
-            "Take off a chain or coil that has come loose.",
+            "Take off a chain, spring or coil that has come loose.",
         ]),
         not: words(&[
             "Take out, put in or bend a wire.",
-            "Put in a coil, chain, stop or tie, or hand out elastics.",
+            "Put in a coil, spring, chain, stop or tie, or hand out elastics.",
             "Bond, rebond or move a bracket.",
         ]),
         call: answers(None),

@@ -1,6 +1,7 @@
 //! What lies on the tray before the patient sits down.
 
 use super::Tray;
+use super::action::Chair;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::emit::{measures, say};
 use crate::model::case::Elastics;
@@ -24,7 +25,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         let heading = if arch.now.is_some() && !arch.expected() {
             // What may not be needed lies apart, with its own tools.
             tray.lines.extend(tray.tools.drain(..).map(say::capital));
-            format!("{name}, only if the test is passed")
+            format!("{name}, {}", super::test::only_if(plan, arch))
         } else {
             name.to_owned()
         };
@@ -90,7 +91,7 @@ impl Filling {
             .iter()
             .any(|s| matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
         if niti && turned && !same {
-            self.tool("burner or bending plier for NiTi ends");
+            self.tool("flame or cinch-back pliers for NiTi ends");
         }
     }
 
@@ -152,7 +153,7 @@ impl Filling {
             ActKind::Stop { spots } => self.stops(plan, next, spots.len()),
             ActKind::Post { spots } => {
                 self.lines.push(format!("Crimpable posts, {}", pieces(spots.len())));
-                self.tool("crimping plier");
+                self.tool("crimping pliers");
             }
             ActKind::Sleeve { spans } => {
                 for (a, b) in spans {
@@ -190,13 +191,16 @@ impl Filling {
                 self.tool("bonding set");
                 self.tool("bracket remover");
             }
-            ActKind::Piggyback { wire, .. } => {
-                self.lines.push(format!("Piggyback: a piece of {}, ligatures", wire.label()));
+            ActKind::Piggyback { wire, within, over } => {
+                let chair = Chair { arch: arch.arch, next, notation: n };
+                let long = chair.piggyback_length(within, over);
+                let long = long.unwrap_or_else(|| "cut to fit".to_owned());
+                self.lines.push(format!("Piggyback: {}, {long}; ligatures", wire.label()));
             }
             ActKind::BiteRaisers { teeth, .. } => {
                 self.lines.push(format!("Bite raiser material for {}", say::list(teeth, n)));
             }
-            ActKind::Reduce { .. } => self.tool("strips and gauge for enamel reduction"),
+            ActKind::Reduce { .. } => self.tool("strips and gauge for IPR"),
             ActKind::Bend { .. } | ActKind::ReverseCurve { .. } | ActKind::Torque { .. } => {
                 self.tool("bending pliers");
             }
@@ -223,7 +227,7 @@ impl Filling {
             |s| format!(" {}, {} mm long", s.name, plain(mm(s.length))),
         );
         self.lines.push(format!("{count} stop{}{size}", if count == 1 { "" } else { "s" }));
-        self.tool("crimping plier");
+        self.tool("crimping pliers");
     }
 }
 
@@ -255,7 +259,7 @@ fn bracket_words(
         (false, false) => "brackets",
     };
     let variant = variant.map(|v| format!(", {v}")).unwrap_or_default();
-    let turned = if inverted { ", upside down" } else { "" };
+    let turned = if inverted { super::action::INVERTED } else { "" };
     format!("{kind} {}{variant}{turned}", bracket.name)
 }
 

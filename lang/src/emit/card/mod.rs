@@ -1,15 +1,20 @@
 //! The staff card: one visit on one page, in the order in which the chair works.
 
+mod action;
 mod call;
 mod doing;
 mod examine;
 mod finish;
+mod first;
 mod hold;
 mod lay_out;
 mod record;
 mod repair;
+mod spaces;
 mod test;
 mod today;
+
+use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -20,17 +25,20 @@ pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 use super::draw::{self, Drawing};
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
-use super::{own_words, worn};
+use super::{own_words, recorded, worn};
+use crate::model::case::Elastics;
 use crate::model::house::Task;
-use crate::model::tooth::Arch;
+use crate::model::tooth::{Arch, Tooth};
 
 /// Everything on the card, in its order, as words: HTML and PDF are made of this.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StaffCard {
     pub head: Head,
+    /// Before anything else: what the records left open.
+    pub first: Vec<String>,
     /// One line an arch.
     pub today: Vec<String>,
-    /// Why this step stands here, where the house sequence has none.
+    /// Why this step stands here, where the usual sequence has none.
     pub unusual: Vec<String>,
     /// That it was printed before an earlier visit, and may not hold after it.
     pub ahead: Option<String>,
@@ -38,13 +46,13 @@ pub struct StaffCard {
     pub ask: Vec<String>,
     pub look: Vec<String>,
     pub measure: Vec<Blank>,
+    pub measure_how: Option<&'static str>,
     pub tests: Vec<Test>,
     pub drawing: Drawing,
     pub doing: Vec<ArchDoing>,
-    pub ends: Vec<EndRow>,
-    pub ends_note: Option<&'static str>,
     pub fit_check: Vec<String>,
     pub elastics: Vec<ElasticRow>,
+    pub elastics_doubt: Option<String>,
     pub tell: Vec<String>,
     pub next: Vec<String>,
     pub record: Vec<RecordLine>,
@@ -61,6 +69,8 @@ pub struct Head {
     pub of: usize,
     pub date: Date,
     pub minutes: f64,
+    /// With what is only done if a test is passed early.
+    pub minutes_if: Option<f64>,
     pub kind: String,
     pub doctor: Option<String>,
 }
@@ -68,7 +78,7 @@ pub struct Head {
 /// What is laid out together.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Tray {
-    /// "Upper", "Lower, only if the test is passed"; empty where it is for all.
+    /// "Upper", "Lower, only if passive"; empty where it is for all.
     pub heading: String,
     pub items: Vec<String>,
 }
@@ -107,7 +117,7 @@ pub struct ArchDoing {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DoLine {
     pub text: String,
-    /// Unlike the usual: what the house has instead.
+    /// Unlike the usual: that it is, and what is usual.
     pub house: Option<String>,
 }
 
@@ -118,20 +128,40 @@ impl DoLine {
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct EndRow {
-    /// "Upper", "Lower", "Both arches".
-    pub arches: String,
-    pub right: String,
-    pub left: String,
-    pub unusual: bool,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ElasticRow {
     pub side: String,
     pub what: String,
     pub from_to: String,
     pub hours: String,
+    pub until: String,
+}
+
+impl StaffCard {
+    /// What is done, an arch together.
+    pub fn by_arch(&self) -> Vec<Vec<&ArchDoing>> {
+        let mut out: Vec<Vec<&ArchDoing>> = Vec::new();
+        for arch in Arch::BOTH {
+            let here: Vec<&ArchDoing> = self.doing.iter().filter(|d| d.arch == arch).collect();
+            if !here.is_empty() {
+                out.push(here);
+            }
+        }
+        out
+    }
+
+    /// Until when all elastics are worn, where that is the same for all of them.
+    pub fn elastics_until(&self) -> Option<String> {
+        let (first, rest) = self.elastics.split_first()?;
+        let same = rest.iter().all(|row| row.until == first.until);
+        same.then(|| format!("Wear them until {}.", first.until))
+    }
+}
+
+impl ArchDoing {
+    /// What the frames mean, where there are any.
+    pub fn key(&self) -> Option<&'static str> {
+        self.lines.iter().any(|l| l.house.is_some()).then_some("Framed: not usual here.")
+    }
 }
 
 /// A line of the form, in the words that the record is written with.
@@ -154,7 +184,9 @@ pub enum RecordPart {
 pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let today = VisitToday::of(plan, number)?;
     let worn = worn::worn(plan, &today);
-    let drawing = drawing(plan, &today, &worn);
+    let loose = first::loose(plan, &today);
+    let drawing = drawing(plan, &today, &worn, &loose);
+    let measures = examine::measures(plan, &today, &worn);
     let tests = test::tests(plan, &today);
     Some(StaffCard {
         head: Head {
@@ -164,22 +196,24 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
             of: plan.forecast.visits.len(),
             date: today.visit.date,
             minutes: today.visit.minutes,
+            minutes_if: today::minutes_if(plan, &today),
             kind: today::kind(today.visit.kind).to_owned(),
             doctor: plan.case.doctor.as_deref().map(own_words),
         },
+        first: first::lines(plan, &today, &loose),
         today: today::lines(plan, &today),
         unusual: today::unusual(plan, &today),
         ahead: today::ahead(plan, &today),
         lay_out: lay_out::list(plan, &today, &worn),
         ask: examine::ask(plan, &today),
         look: examine::look(plan, &today),
-        measure: examine::measure(plan, &today, &worn),
+        measure: measures.blanks(plan),
+        measure_how: examine::how_measured(&measures),
         drawing,
-        doing: doing::doing(plan, &today),
-        ends: finish::ends(&today),
-        ends_note: finish::ends_note(&today),
+        doing: doing::doing(plan, &today, &loose),
         fit_check: finish::fit_check(&today),
-        elastics: finish::elastics(plan, &worn),
+        elastics: finish::elastics(plan, &today, &worn),
+        elastics_doubt: finish::elastics_doubt(plan, &worn),
         tell: finish::tell(plan, &today),
         next: finish::next(plan, &today, &tests),
         record: record::form(plan, &today, &worn),
@@ -193,13 +227,23 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
 fn drawing(
     plan: &Plan<'_>,
     today: &VisitToday<'_>,
-    worn: &[&crate::model::case::Elastics],
+    worn: &[&Elastics],
+    loose: &BTreeMap<Tooth, Date>,
 ) -> Drawing {
     let state = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.state);
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
-    let picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let mut picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let mended: Vec<Tooth> = today
+        .arches
+        .iter()
+        .filter(|a| a.expected())
+        .filter_map(|a| a.next)
+        .flat_map(|m| m.step.acts.iter().flat_map(recorded::put_back))
+        .collect();
+    picture.without_brackets(loose.keys().copied().filter(|t| !mended.contains(t)));
+    picture.without(|thing| first::is_done(plan, thing, today.visit.date));
     let early = today.arches.iter().any(|a| a.now.is_some() && a.next.is_some() && !a.expected());
     let title = if today.visit.kind == Task::Debond {
         "In the mouth when the patient comes"

@@ -8,6 +8,11 @@ use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 
+/// What the boxes of the test and of the wire mean.
+const MEANS: &str = "passive: the wire lies at the base of every slot opened, no finger pressure, the slide closes \
+    without force. nearly-passive: light finger pressure; ask the doctor. active: it bends beside a slot. \
+    binds at: it does not slide through that slot. kept: left in. same-wire: taken out and put back.";
+
 fn word(text: impl Into<String>) -> RecordPart {
     Word(text.into())
 }
@@ -32,7 +37,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         }));
     }
     if out.iter().any(|l| l.0.contains(&tick("same-wire"))) {
-        out.push(RecordLine(vec![Key("kept: left in. same-wire: taken out and put back.")]));
+        out.push(RecordLine(vec![Key(MEANS)]));
     }
     let measures = examine::measures(plan, today, worn);
     let mut line = Vec::new();
@@ -60,18 +65,18 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
         line.push(tick(format!("crossbite-corrected {}", teeth.join(", "))));
     }
-    if !line.is_empty() {
-        out.push(RecordLine(line));
-    }
     for arch in &measures.midlines {
-        out.push(RecordLine(vec![
+        line.extend([
             word(format!("{arch} midline")),
             tick("on face"),
             Write("mm"),
             tick("to patient-right"),
             tick("to patient-left"),
             word("of face"),
-        ]));
+        ]);
+    }
+    if !line.is_empty() {
+        out.push(RecordLine(line));
     }
     let stays = !matches!(today.visit.kind, Task::Debond | Task::RetainerCheck);
     if stays && today.arches.iter().any(|a| a.now.is_some()) {

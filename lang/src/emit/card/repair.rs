@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::RecordPart::{Tick, Word, Write};
-use super::{RecordLine, call, own_words};
+use super::{RecordLine, call, first, own_words};
 use crate::emit::draw::{self, Drawing};
 use crate::emit::picture::MouthPicture;
 use crate::emit::plan::{InMouth, Plan, VisitToday};
-use crate::emit::{dates, say, worn};
+use crate::emit::{dates, recorded, say, worn};
 use crate::model::step::{ActKind, Spot};
 use crate::model::tooth::{Arch, Notation, Tooth};
 
@@ -52,7 +52,9 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
-    let picture = MouthPicture::of(plan.case, Some(plan.today), state, on);
+    let mut picture = MouthPicture::of(plan.case, Some(plan.today), state, on);
+    picture.without_brackets(recorded::loose(plan.case, plan.today).into_keys());
+    picture.without(|thing| first::is_done(plan, thing, plan.today));
     let n = plan.notation();
     Some(RepairCard {
         chart: own_words(&plan.case.chart),
@@ -121,16 +123,15 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
     let mut out = vec![
         RepairRow {
             found: "Bracket off",
-            may: "Take it off the wire and keep it in a marked bag; if it sits still, leave it there. \
-                  Leave the wire."
+            may: "Take it off the wire and keep it in a marked bag; if stable, leave it on. Leave the wire."
                 .to_owned(),
             ask: format!("It goes back today only if the doctor says so. Two off: call.{call_first}"),
         },
         RepairRow {
-            found: "End is felt",
+            found: "Wire end sticking out",
             may: "Turn it in; where that cannot be, cut it back to 1 mm behind the tube. Feel with a finger."
                 .to_owned(),
-            ask: "Both ends too long on one side: the wire has walked.".to_owned(),
+            ask: "Wire long on one side, short on the other: it has shifted.".to_owned(),
         },
         RepairRow {
             found: "Wire out of a tube",
@@ -139,7 +140,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
         },
         RepairRow {
             found: "Slide open",
-            may: "Shut it. If it will not shut, tie with a steel ligature.".to_owned(),
+            may: "Close it. If it will not close, tie with a steel ligature.".to_owned(),
             ask: "The wire stands away from the slot.".to_owned(),
         },
     ];
@@ -158,7 +159,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
         matches!(k, ActKind::OpenCoil { .. } | ActKind::ClosingCoil { .. } | ActKind::Chain { .. })
     }) {
         out.push(RepairRow {
-            found: "Coil or chain loose",
+            found: "Coil, spring or chain loose",
             may: "Take it off; one threaded on the wire stays. Do not press or stretch a new one."
                 .to_owned(),
             ask: "Whether it goes on again before the next visit.".to_owned(),

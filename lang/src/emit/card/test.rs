@@ -30,7 +30,7 @@ pub fn tests(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Test> {
             Some(Test {
                 arch: arch.arch.arch,
                 question: answers.question,
-                how: how(plan, arch, now),
+                how: how(plan, now),
                 where_to: where_to(plan, arch, now),
                 yes: answers.yes,
                 yes_do: yes_do(arch, now, next),
@@ -55,6 +55,11 @@ pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
         true if condition.terms.contains(&Term::Decided) => "if the doctor says so".to_owned(),
         true => "as planned".to_owned(),
     }
+}
+
+/// "only if passive": what is done today only where the test says so.
+pub fn only_if(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
+    format!("only {}", if_words(plan, arch))
 }
 
 fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<Answers> {
@@ -131,8 +136,47 @@ fn reference(reference: crate::model::step::MidlineReference) -> &'static str {
     }
 }
 
-/// How the test is done: looking decides, sliding comes last.
-fn how(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
+/// A condition after "until": "12 is out of crossbite".
+pub fn told(condition: &Condition, n: Notation) -> String {
+    let parts: Vec<String> = condition.terms.iter().map(|t| term_told(t, n)).collect();
+    parts.join(if condition.all { " and " } else { " or " })
+}
+
+fn term_told(term: &Term, n: Notation) -> String {
+    match term {
+        Term::Passive => "the wire is passive".to_owned(),
+        Term::Decided => "the doctor says so".to_owned(),
+        Term::Settled => "the wire is expressed".to_owned(),
+        Term::Time { period } => format!("{} are over", dates::period(*period)),
+        Term::Space { length, teeth } if teeth.is_empty() => {
+            format!("there is {} mm of space", plain(mm(*length)))
+        }
+        Term::Space { length, teeth } => {
+            format!("there is {} mm of space at {}", plain(mm(*length)), say::list(teeth, n))
+        }
+        Term::Overjet { overjet } => {
+            format!("the overjet is {}", crate::model::case::say_overjet(overjet.mm()))
+        }
+        Term::Overbite { length } => format!("the overbite is {} mm", plain(mm(*length))),
+        Term::OverTheBite { teeth } if teeth.len() == 1 => {
+            format!("{} is out of crossbite", say::list(teeth, n))
+        }
+        Term::OverTheBite { teeth } => format!("{} are out of crossbite", say::list(teeth, n)),
+        Term::Within { length, teeth } => {
+            format!("{} is within {} mm of the arch line", say::list(teeth, n), plain(mm(*length)))
+        }
+        Term::Gap { length, first, second } if mm(*length) > 0.0 => {
+            format!("the gap {} is {} mm", say::pair(*first, *second, n), plain(mm(*length)))
+        }
+        Term::Midline { .. } | Term::Gap { .. } => reached(term, n)
+            .map(|t| t.replace(" midline on ", " midline is on "))
+            .unwrap_or_default(),
+    }
+}
+
+/// How the test is done: looking decides, sliding comes last. What the words of the record mean
+/// stands beside its boxes.
+fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
     if !now.step.until.terms.contains(&Term::Passive) {
         return Vec::new();
     }
@@ -140,14 +184,7 @@ fn how(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
         Some(own) => own_words(own),
         None => "Look along the wire: no bend beside any slot.".to_owned(),
     };
-    let slots = if arch.test.is_empty() { "any slot opened" } else { "the slots named" };
-    vec![
-        look,
-        format!(
-            "Passive is: the wire lies at the base of {slots} without finger pressure, and the slide \
-             shuts without force. Nearly is a doubt: ask."
-        ),
-    ]
+    vec![look]
 }
 
 /// The teeth, worst first, and whether sliding the wire tells anything here.
@@ -163,7 +200,7 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
         let slides = if open.len() == 1 { "slide" } else { "slides" };
         out.push(format!("Open the {slides} of {}.", say::and(&open)));
         if !rest.is_empty() {
-            out.push(format!("Look at {} too, slide shut.", say::in_order(rest, n)));
+            out.push(format!("Look at {} too, slide closed.", say::in_order(rest, n)));
         }
     } else {
         out.push("No tooth stands out: look along the whole wire.".to_owned());
@@ -221,7 +258,7 @@ fn no_do(
     now: InMouth<'_>,
 ) -> Vec<String> {
     vec![
-        format!("Leave the {} in, shut every slide.", now.state.wire.names()),
+        format!("Leave the {} in, close every slide.", now.state.wire.names()),
         match arch.expected() {
             true => format!("Back on {}.", dates::long(back(plan, today))),
             false => "Next visit as below.".to_owned(),

@@ -1,7 +1,7 @@
 //! Today in one line an arch.
 
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::emit::{own_words, say};
+use crate::emit::{own_words, recorded, say};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Activation, StepSource};
 
@@ -16,14 +16,14 @@ pub fn kind(task: Task) -> &'static str {
         Task::Reposition => "Brackets moved",
         Task::Coil => "Coil",
         Task::Elastics => "Elastics",
-        Task::Debond => "Appliance off",
+        Task::Debond => "Debond",
         Task::RetainerCheck => "Retainer check",
     }
 }
 
 pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::Debond {
-        return vec!["Appliance off, both arches. Retainers in.".to_owned()];
+        return vec!["Debond, both arches. Retainers in.".to_owned()];
     }
     if today.visit.kind == Task::RetainerCheck {
         return vec!["Check the retainers.".to_owned()];
@@ -43,12 +43,15 @@ fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
                 false => format!("{} in", name(next)),
             };
             let when = super::test::if_words(plan, arch).replace("if ", "only if ");
-            format!("a look; {} stays; {change} {when}.", name(now))
+            format!("check only; keep {}; {change} {when}.", name(now))
         }
         (Some(now), Some(next))
             if next.state.wire.kept || now.state.wire.same_wires(&next.state.wire) =>
         {
-            format!("{} stays{}, {}.", name(next), with(arch), super::test::if_words(plan, arch))
+            let base = next.step.acts.iter().any(|a| matches!(a.kind, ActKind::Piggyback { .. }));
+            let base = if base { " as the base wire" } else { "" };
+            let when = super::test::if_words(plan, arch);
+            format!("{} stays{base}{}, {when}.", name(next), with(arch))
         }
         (Some(now), Some(next)) => format!(
             "{} out, {}{} in, {}.",
@@ -75,7 +78,7 @@ fn with(arch: &ArchToday<'_>) -> String {
             ActKind::BiteRaisers { .. } => "bite raisers",
             ActKind::PickUp { .. } => "new bracket",
             ActKind::Reposition { .. } => "brackets moved",
-            ActKind::Reduce { .. } => "enamel reduction",
+            ActKind::Reduce { .. } => "IPR",
             _ => continue,
         };
         if !words.contains(&word) {
@@ -83,6 +86,33 @@ fn with(arch: &ArchToday<'_>) -> String {
         }
     }
     words.iter().map(|w| format!(" + {w}")).collect()
+}
+
+/// Minutes of the visit with what is only done if a test is passed early; `None` where there is no
+/// such thing.
+pub fn minutes_if(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<f64> {
+    let early = today.arches.iter().filter(|a| a.now.is_some() && !a.expected());
+    let more: f64 = early
+        .filter_map(|a| Some((a, a.next?)))
+        .map(|(arch, next)| {
+            let acts = || next.step.acts.iter();
+            let coil = acts().any(|a| {
+                matches!(
+                    a.kind,
+                    ActKind::OpenCoil { .. }
+                        | ActKind::ClosedCoil { .. }
+                        | ActKind::ClosingCoil { .. }
+                        | ActKind::Chain { .. }
+                )
+            });
+            let bonds = acts().filter(|a| !recorded::put_back(a).is_empty()).count();
+            let minutes = |task: Task, times: usize| plan.house().minutes_for(task) * times as f64;
+            minutes(Task::WireChange, usize::from(!arch.same_wire()))
+                + minutes(Task::Coil, usize::from(coil))
+                + minutes(Task::Reposition, bonds)
+        })
+        .sum();
+    (more > 0.0).then_some(today.visit.minutes + more)
 }
 
 /// The card of a later visit rests on visits that have not been.
@@ -102,7 +132,7 @@ pub fn unusual(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let mut out: Vec<String> = say::patterns(plan.case).into_iter().collect();
     let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
     if let (Task::Debond, Some(because)) = (today.visit.kind, because) {
-        out.push(format!("Appliance off: \u{201c}{}\u{201d}.", own_words(because)));
+        out.push(format!("Debond because: \u{201c}{}\u{201d}.", own_words(because)));
     }
     out.extend(added_steps(today));
     out
@@ -116,7 +146,7 @@ fn added_steps(today: &VisitToday<'_>) -> Vec<String> {
         .filter(|(a, next)| next.step.source == StepSource::Added && a.arch.follows.is_some())
         .map(|(a, next)| {
             format!(
-                "{}: the step \u{201c}{}\u{201d} is not in the practice's sequence.",
+                "{}: the step \u{201c}{}\u{201d} is not usual here: for this patient only.",
                 say::arch(a.arch.arch),
                 next.step.name
             )

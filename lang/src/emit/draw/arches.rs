@@ -11,9 +11,9 @@ use crate::emit::picture::{ArchPicture, MouthPicture, WornElastic};
 use crate::emit::telling;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::{End, EndKind};
-use crate::model::tooth::{Arch, Notation, Tooth};
+use crate::model::tooth::{Arch, Notation, Side, Tooth};
 
-const HEADER: f64 = 4.4;
+const HEADER: f64 = 4.2;
 
 /// The whole mouth, drawn flat.
 pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawing {
@@ -26,20 +26,19 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawi
         y = one_arch(upper, &raised, scale, notation, y, &mut items, &mut places);
     }
     if mouth.upper.is_some() && mouth.lower.is_some() {
-        y += if mouth.elastics.is_empty() { 3.5 } else { 9.0 };
+        y += if mouth.elastics.is_empty() { 2.5 } else { 5.0 };
     } else {
         y += 3.0;
     }
     if let Some(lower) = &mouth.lower {
         y = one_arch(lower, &raised, scale, notation, y, &mut items, &mut places);
     }
-    let mut taken: Vec<f64> = Vec::new();
-    for elastic in &mouth.elastics {
-        items.extend(elastic_run(elastic, &places, &mut taken));
-    }
+    items.extend(mouth.elastics.iter().filter_map(|e| elastic_run(e, mouth, &places)));
+    let (legend, under) = legend(mouth, notation, y);
+    items.push(legend);
     Drawing {
         width: WIDTH,
-        height: y,
+        height: under,
         title: title.to_owned(),
         description: telling::mouth(mouth, notation),
         items,
@@ -137,7 +136,7 @@ fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
     let side = |x: f64, align: Align, text: &str| {
         Item::Words(Words {
             at: at(x, base),
-            size: 2.7,
+            size: 3.0,
             bold: true,
             align,
             shade: Shade::Ink,
@@ -155,11 +154,27 @@ fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
     )
 }
 
-/// A beaded line from tooth to tooth, with what it is.
+/// How the elastics of a block are drawn: two blocks are told apart without colour.
+fn elastic_pen(elastic: &WornElastic<'_>, mouth: &MouthPicture<'_>) -> Pen {
+    let pen = Pen::ink(0.75);
+    let before = mouth
+        .elastics
+        .iter()
+        .take_while(|e| !std::ptr::eq(e.run, elastic.run))
+        .filter(|e| e.run.side == elastic.run.side)
+        .count();
+    match before {
+        0 => pen.dotted(),
+        1 => pen.dashed(),
+        _ => Pen::ink(0.4),
+    }
+}
+
+/// A line from tooth to tooth; what it is stands under the arches, where it lies on nothing.
 fn elastic_run(
     elastic: &WornElastic<'_>,
+    mouth: &MouthPicture<'_>,
     places: &[(Tooth, Point)],
-    taken: &mut Vec<f64>,
 ) -> Option<Item> {
     let mut points: Vec<Point> = elastic
         .run
@@ -175,35 +190,43 @@ fn elastic_run(
     {
         points.push(first);
     }
-    let middle = Point {
-        x: points.iter().map(|p| p.x).sum::<f64>() / points.len() as f64,
-        y: points.iter().map(|p| p.y).sum::<f64>() / points.len() as f64,
-    };
-    let text = elastic_words(elastic);
-    let half = words_width(&text, labels::SIZE, true) / 2.0 + 1.0;
-    let mut y = middle.y + 0.9;
-    while taken.iter().any(|t| (t - y).abs() < 0.1) && taken.len() > 1 {
-        y += 3.2;
-    }
-    taken.push(y);
-    let items = vec![
-        Item::polyline(&points, Pen::ink(0.75).dotted()),
-        Item::rect(
-            at(middle.x - half, y - 2.4),
-            half * 2.0,
-            3.4,
-            0.6,
-            Some(Pen::ink(0.2)),
-            Some(Shade::Paper),
-        ),
-        Item::bold(at(middle.x, y), labels::SIZE, Align::Middle, text),
-    ];
-    Some(Item::group(format!("elastic-{}", elastic.run.side), items))
+    let line = Item::polyline(&points, elastic_pen(elastic, mouth));
+    Some(Item::group(format!("elastic-{}", elastic.run.side), vec![line]))
 }
 
-/// "elastic 3/16 in 4.5 oz, 22 h".
-fn elastic_words(elastic: &WornElastic<'_>) -> String {
-    let e = &elastic.run.elastic;
-    let size = e.size_text.as_deref().map(|s| format!("{s} ")).unwrap_or_default();
-    format!("elastic {size}{}, {} h", e.force_text, plain(elastic.run.hours_a_day))
+const LEGEND_ROW: f64 = 4.4;
+
+/// A row for each elastic of a side, the patient's right on the left as in the picture; gives the
+/// height where it ends.
+fn legend(mouth: &MouthPicture<'_>, notation: Notation, top: f64) -> (Item, f64) {
+    let mut items = Vec::new();
+    let mut rows = 0;
+    for side in [Side::Right, Side::Left] {
+        let runs = mouth.elastics.iter().filter(|e| e.run.side == side);
+        for (row, elastic) in runs.enumerate() {
+            rows = rows.max(row + 1);
+            let y = top + LEGEND_ROW * (row + 1) as f64 - 0.6;
+            let (from, align) = match side {
+                Side::Right => (0.0, Align::Start),
+                Side::Left => (WIDTH, Align::End),
+            };
+            let inward = if side == Side::Right { 1.0 } else { -1.0 };
+            let pen = elastic_pen(elastic, mouth);
+            items.push(Item::line(at(from, y - 1.0), at(from + inward * 8.0, y - 1.0), pen));
+            let text = elastic_words(elastic, notation);
+            items.push(Item::words(at(from + inward * 9.5, y), labels::SIZE, align, text));
+        }
+    }
+    (Item::group("legend", items), top + LEGEND_ROW * rows as f64)
+}
+
+/// "13 to 46: elastic 3/16 in, 4.5 oz, 22 h".
+fn elastic_words(elastic: &WornElastic<'_>, notation: Notation) -> String {
+    let teeth: Vec<String> = elastic.run.teeth.iter().map(|t| t.write(notation)).collect();
+    format!(
+        "{}: elastic {}, {} h",
+        teeth.join(" to "),
+        crate::emit::say::elastic(&elastic.run.elastic),
+        plain(elastic.run.hours_a_day)
+    )
 }

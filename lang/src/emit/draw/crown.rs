@@ -1,7 +1,7 @@
 //! Crowns and what is bonded to them, from the front.
 
 use super::list::{Align, Item, Pen, Segment, Shade, at};
-use super::strip::{Cell, Strip};
+use super::strip::{Cell, Strip, passes_by};
 use crate::emit::picture::{Attachment, Hold, ToothPicture};
 use crate::model::stock::Along;
 use crate::model::tooth::Notation;
@@ -10,6 +10,8 @@ const BRACKET_HEIGHT: f64 = 3.6;
 pub const SLOT_HEIGHT: f64 = 1.0;
 /// Where the number stands, as a share of the crown from the gum.
 const NUMBER_AT: f64 = 0.2;
+/// The same where the bracket lies there.
+const NUMBER_BESIDE_AT: f64 = 0.83;
 const NUMBER_SIZE: f64 = 3.1;
 
 /// The crown with its number, without what is bonded to it.
@@ -25,8 +27,10 @@ pub fn crown(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture, notation:
         items.push(Item::line(at(cell.right - inset, a), at(cell.left + inset, b), Pen::soft(0.3)));
     }
     let number = tooth.tooth.write(notation);
-    // The base line sits under the digits' middle, whichever way the crown points.
-    let y = strip.y(NUMBER_AT) + NUMBER_SIZE * 0.36;
+    // The base line sits under the digits' middle, whichever way the crown points. Where the bracket is
+    // drawn beside the wire it takes the number's place.
+    let number_at = if passes_by(tooth.hold) { NUMBER_BESIDE_AT } else { NUMBER_AT };
+    let y = strip.y(number_at) + NUMBER_SIZE * 0.36;
     items.push(if absent {
         Item::words(at(cell.middle(), y), NUMBER_SIZE, Align::Middle, number)
     } else {
@@ -49,7 +53,7 @@ pub fn crown(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture, notation:
 }
 
 /// Neck at the gum, widest at the contact, edge by kind of tooth.
-fn outline(strip: &Strip<'_, '_>, cell: &Cell) -> Vec<Segment> {
+pub fn outline(strip: &Strip<'_, '_>, cell: &Cell) -> Vec<Segment> {
     let (l, r, w) = (cell.left, cell.right, cell.width());
     let x = |share: f64| l + w * share;
     let p = |sx: f64, sy: f64| at(x(sx), strip.y(sy));
@@ -92,7 +96,7 @@ pub fn bonded(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture) -> Optio
     }
     let attachment = tooth.attachment?;
     let (left, right) = strip.bracket(tooth.tooth)?;
-    let y = strip.slot_y();
+    let y = strip.attachment_y(tooth.hold);
     let mut items = Vec::new();
     if attachment.band {
         for share in [0.40, 0.76] {

@@ -137,18 +137,10 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         }
     }
 
-    /// Height of the wire between two teeth.
-    fn height(&self, a: Tooth, b: Tooth) -> f64 {
-        match (self.strip.picture.index_of(a), self.strip.picture.index_of(b)) {
-            (Some(i), Some(j)) => self.strip.wire_y_between(i, j),
-            _ => self.strip.slot_y(),
-        }
-    }
-
     /// A wide zigzag, pushing outward.
     fn open_coil(&mut self, first: Tooth, second: Tooth, word: &str) {
         let Some((l, r)) = self.strip.between(first, second) else { return };
-        let y = self.height(first, second);
+        let y = self.strip.slot_y();
         let (l, r) = (l + 0.3, r - 0.3);
         let plate = |x: f64| Item::line(at(x, y - 1.5), at(x, y + 1.5), Pen::ink(0.5));
         let items =
@@ -160,7 +152,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
     /// Windings that touch: it only keeps the space.
     fn closed_coil(&mut self, first: Tooth, second: Tooth) {
         let Some((l, r)) = self.strip.between(first, second) else { return };
-        let y = self.height(first, second);
+        let y = self.strip.slot_y();
         let count = ((r - l) / 0.75).floor().max(1.0) as usize;
         let items = (0..=count)
             .map(|i| {
@@ -317,7 +309,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
     /// A tube over the bare wire.
     fn sleeve(&mut self, a: Tooth, b: Tooth) {
         let Some((l, r)) = self.strip.between(a, b) else { return };
-        let y = self.height(a, b);
+        let y = self.strip.slot_y();
         let (l, r) = (l + 0.6, r - 0.6);
         if r <= l {
             return;
@@ -431,7 +423,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let (l, r) = (a.middle().min(b.middle()), a.middle().max(b.middle()));
         self.put("bar", vec![Item::line(at(l, y), at(r, y), Pen::ink(0.35).dashed())]);
         let text = format!("bar {} to {}", self.write(first), self.write(second));
-        self.label(l + 14.0, y, text, false);
+        self.label((l + r) / 2.0, y, text, false);
     }
 
     fn screw(&mut self, first: Tooth, second: Tooth) {

@@ -3,8 +3,9 @@
 use super::list::{Align, Item, Pen, Shade, at, words_width};
 use super::strip::WIDTH;
 
-pub const SIZE: f64 = 2.5;
-pub const ROW: f64 = 2.9;
+/// 8.5 pt at the width that drawings have on paper.
+pub const SIZE: f64 = 3.0;
+pub const ROW: f64 = 3.5;
 
 /// A word or two about something on the strip.
 #[derive(Debug, Clone, PartialEq)]

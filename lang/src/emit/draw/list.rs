@@ -123,6 +123,24 @@ pub struct Drawing {
     pub items: Vec<Item>,
 }
 
+impl Drawing {
+    /// Every word on it.
+    pub fn words(&self) -> Vec<&Words> {
+        fn walk<'d>(items: &'d [Item], out: &mut Vec<&'d Words>) {
+            for item in items {
+                match item {
+                    Item::Group { items, .. } => walk(items, out),
+                    Item::Words(words) => out.push(words),
+                    Item::Path { .. } => {}
+                }
+            }
+        }
+        let mut out = Vec::new();
+        walk(&self.items, &mut out);
+        out
+    }
+}
+
 impl Item {
     pub fn group(name: impl Into<String>, items: Vec<Item>) -> Item {
         Item::Group { name: name.into(), says: None, items }

@@ -1,6 +1,7 @@
 //! Drawings: a list of lines, paths and words, and what turns it into a file format.
 
 mod arches;
+mod bands;
 mod bench;
 mod crown;
 mod fittings;
@@ -15,6 +16,7 @@ mod timeline;
 mod wire;
 
 pub use arches::mouth;
+pub use bands::{Told, bands, counted};
 pub use bench::bench;
 pub use learnt::learnt;
 pub use list::Drawing;

@@ -11,11 +11,13 @@ pub const WIDTH: f64 = 186.0;
 const MARGIN: f64 = 11.0;
 /// Millimetres of paper for one of tooth; larger only wastes paper.
 const LARGEST_SCALE: f64 = 1.75;
-pub const CROWN_HEIGHT: f64 = 13.0;
+pub const CROWN_HEIGHT: f64 = 11.6;
 /// Share of the crown's height, from the gum, where slot and wire lie.
 const SLOT_AT: f64 = 0.59;
-/// Where the wire runs past a bracket that it does not enter.
+/// Where the wire runs past the half of a bracket that it does not enter.
 const PASSING_AT: f64 = 0.88;
+/// How far from the base wire a bracket is drawn that the wire runs past, towards the gum.
+const PASSED: f64 = 3.1;
 
 /// One tooth's box on paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -94,19 +96,13 @@ impl Strip<'_, '_> {
         Some(if towards_left(spot.tooth, spot.along) { (right, 1.0) } else { (left, -1.0) })
     }
 
-    /// Height of the wire midway between two places: lower past brackets it does not enter.
-    pub fn wire_y_between(&self, from: usize, to: usize) -> f64 {
-        let (from, to) = (from.min(to), from.max(to));
-        let passes = self
-            .picture
-            .teeth
-            .get(from + 1..to)
-            .is_some_and(|between| between.iter().any(|t| passes_by(t.hold)));
-        if passes { self.passing_y() } else { self.slot_y() }
+    /// Height of what is bonded to a tooth: beside the base wire where that runs straight past it.
+    pub fn attachment_y(&self, hold: Hold) -> f64 {
+        if passes_by(hold) { self.slot_y() + self.to_gum() * PASSED } else { self.slot_y() }
     }
 }
 
-/// The wire has to go round a bracket here.
+/// The base wire does not enter this tooth's slot.
 pub fn passes_by(hold: Hold) -> bool {
     matches!(hold, Hold::Passed | Hold::Overlay)
 }

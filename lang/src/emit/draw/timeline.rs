@@ -15,8 +15,10 @@ const WIDTH: f64 = 186.0;
 const LEFT: f64 = 16.0;
 const RIGHT: f64 = 4.0;
 const LANE: f64 = 17.0;
-const BAR: f64 = 7.5;
+const BAR: f64 = 7.9;
 const TOP: f64 = 9.0;
+/// 8.5 pt at the width that drawings have on paper.
+const SMALL: f64 = 3.0;
 
 /// Days to paper.
 struct Scale {
@@ -56,7 +58,7 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     items.push(today(plan, &scale, bottom));
     let drawing = Drawing {
         width: WIDTH,
-        height: bottom + 13.0,
+        height: bottom + 14.0,
         title: "Forecast for both arches".to_owned(),
         description: told(plan),
         items,
@@ -118,9 +120,9 @@ fn months(scale: &Scale, bottom: f64) -> Item {
         let x = scale.x(day);
         items.push(Item::line(at(x, TOP - 2.0), at(x, bottom), Pen::soft(0.12)));
         let name = dates::month(day);
-        if x >= free && x + 0.5 + words_width(&name, 2.4, false) <= WIDTH {
-            items.push(Item::words(at(x + 0.5, TOP - 3.0), 2.4, Align::Start, name.clone()));
-            free = x + words_width(&name, 2.4, false) + 2.0;
+        if x >= free && x + 0.5 + words_width(&name, SMALL, false) <= WIDTH {
+            items.push(Item::words(at(x + 0.5, TOP - 3.0), SMALL, Align::Start, name.clone()));
+            free = x + words_width(&name, SMALL, false) + 2.0;
         }
     }
     Item::group("months", items)
@@ -138,7 +140,7 @@ fn bar(scale: &Scale, phase: &Phase, y: f64, index: usize) -> Option<Item> {
         Item::line(at(to, y), at(to, y + BAR), Pen::ink(0.8)),
     ];
     let name = phase.wire.names();
-    for (text, size, dy) in [(name.as_str(), 2.6, 3.0), (&*phase.name, 2.2, 6.2)] {
+    for (text, size, dy) in [(name.as_str(), SMALL, 3.2), (&*phase.name, SMALL, 6.7)] {
         if let Some(text) = cut(text, size, wide - 1.6) {
             items.push(Item::words(at(from + 0.8, y + dy), size, Align::Start, text));
         }
@@ -188,12 +190,12 @@ fn visit_marks(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
         items.push(Item::line(at(x, TOP), at(x, y), Pen::soft(0.15).dashed()));
         items.push(Item::circle(at(x, y), 1.1, Some(Pen::ink(0.35)), Some(fill)));
         let text = dates::short(visit.date);
-        let half = words_width(&text, 2.2, false) / 2.0;
+        let half = words_width(&text, SMALL, false) / 2.0;
         if let Some(row) = free.iter().position(|end| *end <= x - half) {
             free[row] = x + half + 1.0;
-            let y = y + 3.8 + 2.7 * row as f64;
+            let y = y + 4.2 + 3.4 * row as f64;
             let middle = x.min(WIDTH - half);
-            items.push(Item::words(at(middle, y), 2.2, Align::Middle, text));
+            items.push(Item::words(at(middle, y), SMALL, Align::Middle, text));
         }
     }
     Item::group("visits", items)
@@ -216,7 +218,7 @@ fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
         vec![
             Item::line(at(x, TOP), at(x, bottom), Pen::ink(0.3).dotted()),
             Item::shape(triangle, None, Some(Shade::Ink)),
-            Item::bold(at(x, 2.6), 2.4, Align::Middle, "today"),
+            Item::bold(at(x, 2.4), SMALL, Align::Middle, "today"),
         ],
     )
 }

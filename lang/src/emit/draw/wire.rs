@@ -1,7 +1,8 @@
-//! The archwire on the strip: through the slots it lies in, past those it does not, and its ends.
+//! The archwire on the strip: through the slots it lies in, straight past those it does not, and its
+//! ends.
 
 use super::list::{Item, Pen, Point, Segment, Shade, at};
-use super::strip::{Strip, passes_by};
+use super::strip::Strip;
 use crate::emit::picture::{Hold, towards_left};
 use crate::model::quantity::mm;
 use crate::model::step::{ActKind, End, EndKind};
@@ -84,24 +85,13 @@ fn route(strip: &Strip<'_, '_>, first: usize, last: usize) -> Option<Vec<Segment
     let teeth = &strip.picture.teeth;
     let y = strip.slot_y();
     let mut route = Route::new(at(strip.bracket(teeth.get(first)?.tooth)?.0, y));
-    let mut previous: Option<usize> = None;
-    for (i, tooth) in teeth.iter().enumerate().take(last + 1).skip(first) {
+    // Straight past the brackets it does not enter.
+    for tooth in teeth.iter().take(last + 1).skip(first) {
         let in_base = matches!(tooth.hold, Hold::In | Hold::HalfIn(_));
         if !in_base {
             continue;
         }
         let (left, right) = strip.bracket(tooth.tooth)?;
-        if let Some(before) = previous {
-            let goes_round =
-                teeth.get(before + 1..i).is_some_and(|b| b.iter().any(|t| passes_by(t.hold)));
-            if goes_round {
-                let low = strip.passing_y();
-                let x = route.at.x;
-                route.ease_to(at(x + 1.8, low));
-                route.along_to(left - 1.8);
-                route.ease_to(at(left, y));
-            }
-        }
         match tooth.hold {
             Hold::HalfIn(along) => {
                 half(&mut route, strip, (left, right), towards_left(tooth.tooth, along))
@@ -111,7 +101,6 @@ fn route(strip: &Strip<'_, '_>, first: usize, last: usize) -> Option<Vec<Segment
                 route.along_to(right);
             }
         }
-        previous = Some(i);
     }
     Some(route.segments)
 }
@@ -210,19 +199,18 @@ pub fn overlay(strip: &Strip<'_, '_>) -> Option<Item> {
         _ => None,
     })?;
     let high = strip.slot_y() + strip.to_gum() * 2.3;
-    let mut stations: Vec<(f64, f64, bool)> = Vec::new();
+    let mut stations: Vec<(f64, f64, f64)> = Vec::new();
     for (teeth, inside) in [(within, true), (over, false)] {
         for tooth in teeth {
             let (left, right) = strip.bracket(*tooth)?;
-            stations.push((left, right, inside));
+            let slot = strip.attachment_y(strip.picture.tooth(*tooth)?.hold);
+            stations.push((left, right, if inside { slot } else { high }));
         }
     }
     stations.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (start, _, first_inside) = *stations.first()?;
-    let height = |inside: bool| if inside { strip.slot_y() } else { high };
-    let mut route = Route::new(at(start, height(first_inside)));
-    for (left, right, inside) in stations {
-        let y = height(inside);
+    let (start, _, first) = *stations.first()?;
+    let mut route = Route::new(at(start, first));
+    for (left, right, y) in stations {
         if (y - route.at.y).abs() > f64::EPSILON {
             route.ease_to(at(left, y));
         } else {

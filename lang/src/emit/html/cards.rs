@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::fit;
 use super::parts::{bullets, foot, label_box};
 use crate::emit::card::{
-    ArchDoing, EndRow, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
+    ArchDoing, Head, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
 use crate::emit::draw::svg;
 use crate::emit::{dates, say};
@@ -16,13 +16,11 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
     html! {
         section class={ "page " (fit::size(card).class) } aria-labelledby={ (id) "-h" } {
             (head(card, id))
-            div.today {
-                @for line in &card.today { p { (line) } }
-                @for line in &card.unusual { p.unusual-step { (line) } }
-                @if let Some(line) = &card.ahead { p.unusual-step { b { (line) } } }
+            @if !card.first.is_empty() {
+                div.first { @for line in &card.first { p { (line) } } }
             }
             div.three {
-                div { h3 { "Lay out" } @for tray in &card.lay_out { (lay_out(tray)) } }
+                div { h3 { "Set up" } @for tray in &card.lay_out { (lay_out(tray)) } }
                 div {
                     h3 { "Ask" } @for line in &card.ask { p { (line) } }
                     h3 { "Look" } @for line in &card.look { p { (line) } }
@@ -34,6 +32,7 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
                             div { span { (blank.what) }
                                 span { span.fill {} " " span.unit { (blank.unit) } } }
                         } }
+                        @if let Some(how) = card.measure_how { p { (how) } }
                     }
                 }
             }
@@ -42,36 +41,21 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
                 figcaption { (card.drawing.title) ", as you face the patient" }
                 (svg::inline(&card.drawing, &format!("{id}-d")))
             }
-            @if !card.doing.is_empty() {
-                div class=(if card.doing.len() > 1 { "two" } else { "one" }) {
-                    @for arch in &card.doing { (doing(arch)) }
-                }
-            }
-            @if !card.ends.is_empty() || !card.fit_check.is_empty() {
+            @let arches = card.by_arch();
+            @if !arches.is_empty() {
                 div.two {
-                    div { (ends(&card.ends, card.ends_note)) }
-                    @if !card.fit_check.is_empty() {
-                        div.fit {
-                            h3 { "Fit check" }
-                            @for (i, line) in card.fit_check.iter().enumerate() {
-                                @if i == 1 { p { b { (line) } } } @else { p { (line) } }
-                            }
-                        }
-                    }
+                    @for arch in &arches { div { @for one in arch { (doing(one)) } } }
+                    @if arches.len() == 1 { div.beside { (leaving(card)) } }
                 }
             }
-            div.two {
-                div { h3 { "Tell the patient" } p { (card.tell.join(" ")) } }
-                div {
-                    @if !card.elastics.is_empty() { (elastics(card)) }
-                    h3 { "Next visit" }
-                    @for (i, line) in card.next.iter().enumerate() {
-                        @if i == 0 { p { b { (line) } } } @else { p { (line) } }
-                    }
+            @if !card.elastics.is_empty() { (elastics(card)) }
+            @if arches.len() != 1 {
+                div class=(if card.fit_check.is_empty() { "two" } else { "three-even" }) {
+                    (leaving(card))
                 }
             }
             div.record {
-                h3 { "Write down, in the words of the record" }
+                h3 { "Visit record" }
                 @for line in &card.record { (record(line)) }
             }
             div.call {
@@ -89,10 +73,36 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
     }
 }
 
+fn leaving(card: &StaffCard) -> Markup {
+    html! {
+        @if !card.fit_check.is_empty() {
+            div.fit {
+                h3 { "Fit check" }
+                @for (i, line) in card.fit_check.iter().enumerate() {
+                    @if i == 1 { p { b { (line) } } } @else { p { (line) } }
+                }
+            }
+        }
+        div { h3 { "Tell the patient" } p { (card.tell.join(" ")) } }
+        div {
+            h3 { "Next visit" }
+            @for (i, line) in card.next.iter().enumerate() {
+                @if i == 0 { p { b { (line) } } } @else { p { (line) } }
+            }
+        }
+    }
+}
+
+/// A heading an arch, so that what may not be needed lies apart; one thing stands beside it.
 fn lay_out(tray: &Tray) -> Markup {
     html! {
-        @if !tray.heading.is_empty() { p { b { (tray.heading) } } }
-        (bullets(&tray.items))
+        @match tray.items.as_slice() {
+            [one] if !tray.heading.is_empty() => p { b { (tray.heading) ":" } " " (one) },
+            items => {
+                @if !tray.heading.is_empty() { p { b { (tray.heading) } } }
+                (bullets(items))
+            }
+        }
     }
 }
 
@@ -109,11 +119,30 @@ fn head(card: &StaffCard, id: &str) -> Markup {
                 dl {
                     div { dt { "Date" } dd { (dates::long(head.date)) } }
                     div { dt { "Visit" } dd { (head.number) " of " (head.of) } }
-                    div { dt { "Time" } dd { (plain(head.minutes)) " min" } }
+                    div { dt { "Time" } dd { (minutes(head)) } }
                     @if let Some(doctor) = &head.doctor { div { dt { "Doctor" } dd { (doctor) } } }
+                }
+                div.today {
+                    @for line in &card.today { p { (line) } }
+                    @if !card.unusual.is_empty() || card.ahead.is_some() {
+                        p.unusual-step {
+                            @for line in &card.unusual { (line) " " }
+                            @if let Some(line) = &card.ahead { b { (line) } }
+                        }
+                    }
                 }
             }
         }
+    }
+}
+
+/// "20 min", with what a test passed early would add.
+fn minutes(head: &Head) -> String {
+    match head.minutes_if {
+        Some(more) => {
+            format!("{} min ({} if passed early)", plain(head.minutes), plain(more))
+        }
+        None => format!("{} min", plain(head.minutes)),
     }
 }
 
@@ -127,8 +156,7 @@ fn tests(tests: &[Test]) -> Markup {
     }
     html! {
         div.test {
-            h3 { "Test, worst tooth first" }
-            @if !how.is_empty() { p { (how.join(" ")) } }
+            div.run { h3 { "Test, worst tooth first" } @if !how.is_empty() { p { (how.join(" ")) } } }
             @for test in tests {
                 div.test-arch {
                     div {
@@ -152,7 +180,7 @@ fn lower(text: &str) -> String {
 fn doing(arch: &ArchDoing) -> Markup {
     html! {
         div {
-            h3 { (arch.heading) }
+            h3 { (arch.heading) @if let Some(key) = arch.key() { " " span.frames { (key) } } }
             ol.do { @for line in &arch.lines {
                 @match &line.house {
                     Some(house) => li.own { span { (line.text) " " span.house { (house) } } },
@@ -163,43 +191,29 @@ fn doing(arch: &ArchDoing) -> Markup {
     }
 }
 
-fn ends(rows: &[EndRow], note: Option<&str>) -> Markup {
-    html! {
-        h3 { "Ends of the wire" }
-        table {
-            tr { th scope="col" { "" } th scope="col" { "Patient\u{2019}s right" }
-                th scope="col" { "Patient\u{2019}s left" } }
-            @for row in rows {
-                tr class=[row.unusual.then_some("own")] {
-                    th scope="row" { (row.arches) }
-                    @if row.right == row.left {
-                        td colspan="2" { "Both: " (row.right) }
-                    } @else {
-                        td { (row.right) }
-                        td { (row.left) }
-                    }
-                }
-            }
-        }
-        @if let Some(note) = note { p.note { (note) } }
-    }
-}
-
 fn elastics(card: &StaffCard) -> Markup {
+    let until = card.elastics_until();
     html! {
+        div {
         h3 { "Elastics" }
+        @if let Some(doubt) = &card.elastics_doubt { p { b { (doubt) } } }
+        @if let Some(until) = &until { p { (until) } }
         table {
             tr { th scope="col" { "Side" } th scope="col" { "From, to" } th scope="col" { "Elastic" }
-                th scope="col" { "Wear" } th scope="col" { "Bags given" } }
+                th scope="col" { "Wear" }
+                @if until.is_none() { th scope="col" { "Until" } }
+                th scope="col" { "Bags given" } }
             @for row in &card.elastics {
                 tr {
                     th scope="row" { (row.side) }
                     td { (row.from_to) }
                     td { (row.what) }
                     td { (row.hours) }
+                    @if until.is_none() { td { (row.until) } }
                     td { }
                 }
             }
+        }
         }
     }
 }
@@ -235,15 +249,14 @@ pub fn hold(card: &HoldCard) -> Markup {
             }
             div.hold {
                 span.big-word { "HOLD" }
-                p { b { "Do not change a wire today." } " The plan has " (card.open)
-                    " the doctor has not answered yet." }
+                p { b { "Do not change a wire today." } " " (card.open) }
             }
             div { h3 { "Comfort: you may" } (bullets(&card.comfort)) }
             div { h3 { "Repair. " (MAY) } (bullets(&card.repair)) }
             div { h3 { "Do not" } (bullets(&card.not)) }
             div.call { h3 { "Call the doctor now: " } p { (card.call) } }
             div.record {
-                h3 { "Write down" }
+                h3 { "Visit record" }
                 @for line in &card.record { (record(line)) }
             }
             (foot(&card.stamp))
@@ -278,7 +291,7 @@ pub fn repair(card: &RepairCard) -> Markup {
                 }
             }
             div.record {
-                h3 { "Write down" }
+                h3 { "Visit record" }
                 @for line in &card.record { (record(line)) }
             }
             div.call { h3 { "Call the doctor if: " } p { (card.call.join("; ")) "." } }

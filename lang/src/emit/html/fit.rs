@@ -13,107 +13,137 @@ pub struct Size {
     points: f64,
     line: f64,
     gap: f64,
-    picture: f64,
 }
 
-/// From roomy to tight; the style sheet has the same figures.
-const SIZES: [Size; 5] = [
-    Size { class: "s0", points: 8.9, line: 1.26, gap: 2.1, picture: 1.0 },
-    Size { class: "s1", points: 8.4, line: 1.26, gap: 1.7, picture: 1.0 },
-    Size { class: "s2", points: 7.9, line: 1.22, gap: 1.3, picture: 1.0 },
-    Size { class: "s3", points: 7.4, line: 1.18, gap: 1.0, picture: 0.94 },
-    Size { class: "s4", points: 6.9, line: 1.15, gap: 0.7, picture: 0.86 },
+/// From roomy to tight, never under 8.5 pt; the style sheet has the same figures.
+const SIZES: [Size; 4] = [
+    Size { class: "s0", points: 9.4, line: 1.26, gap: 2.1 },
+    Size { class: "s1", points: 9.0, line: 1.24, gap: 1.6 },
+    Size { class: "s2", points: 8.7, line: 1.2, gap: 1.2 },
+    Size { class: "s3", points: 8.5, line: 1.16, gap: 0.8 },
 ];
+/// A card with more to say than one sheet holds runs on to a second one: small type would be worse.
+const LONG: Size = Size { class: "long", points: 8.5, line: 1.16, gap: 0.8 };
+
+/// What is done is set larger: it is read at arm's length.
+const DOING: f64 = 10.0;
 
 /// What a Letter sheet leaves between its margins, mm; A4 leaves more.
 const HEIGHT: f64 = 262.0;
 const WIDTH: f64 = 190.0;
 
-/// The largest size at which the card fits; the smallest where none does.
+/// The largest size at which the card fits; where none does, one that runs on.
 pub fn size(card: &StaffCard) -> Size {
-    let fits = SIZES.into_iter().find(|s| height(card, *s) <= HEIGHT);
-    fits.unwrap_or(SIZES[SIZES.len() - 1])
+    SIZES.into_iter().find(|s| height(card, *s) <= HEIGHT).unwrap_or(LONG)
 }
 
 /// Estimated height, mm.
 pub fn height(card: &StaffCard, size: Size) -> f64 {
     let em = size.points * 0.3528;
     let line = em * size.line;
-    let heading = em * 0.9 * size.line + 0.6;
+    let heading = line + 0.6;
     let lines =
         |text: &str, wide: f64| (words_width(text, em, false) * 0.95 / wide).ceil().max(1.0);
     let all = |texts: &[String], wide: f64| texts.iter().map(|t| lines(t, wide)).sum::<f64>();
-    let head = if size.class == "s0" { 19.0 } else { 15.5 };
-    let small = card.unusual.len() + usize::from(card.ahead.is_some());
-    let today = (card.today.len() as f64 * 1.32 + small as f64) * line;
-    // Three columns 1.25 : 1.15 : 0.8 with gaps of 5 mm.
+    // Chart, facts and what is done today stand beside the label.
+    let beside = WIDTH - 62.0;
+    let small = card.unusual.iter().chain(&card.ahead).map(|t| lines(t, beside)).sum::<f64>();
+    let today: f64 = card.today.iter().map(|t| lines(t, beside / 1.28) * 1.26).sum();
+    let label: f64 = if size.class == "s0" { 19.0 } else { 15.5 };
+    let head = label.max(14.5 + (today + small) * line);
+    let first_line = 10.0 * 0.3528 * size.line;
+    let first = match card.first.is_empty() {
+        true => 0.0,
+        false => {
+            let wide = |t: &String| (words_width(t, 3.528, true) / (WIDTH - 6.0)).ceil();
+            4.0 + card.first.iter().map(wide).sum::<f64>() * first_line
+        }
+    };
+    // Three columns 1.15 : 1.05 : 1 with gaps of 5 mm.
     let unit = (WIDTH - 10.0) / 3.2;
-    let trays = card.lay_out.iter().map(|t| {
-        let heading = if t.heading.is_empty() { 0.0 } else { lines(&t.heading, unit * 1.25) };
-        heading + all(&t.items, unit * 1.25 - 4.0)
+    let trays = card.lay_out.iter().map(|t| match t.items.as_slice() {
+        [one] => lines(&format!("{}: {one}", t.heading), unit * 1.15),
+        items => {
+            let heading = if t.heading.is_empty() { 0.0 } else { lines(&t.heading, unit * 1.15) };
+            heading + all(items, unit * 1.15 - 4.0)
+        }
     });
     let lay_out = heading + trays.sum::<f64>() * line;
-    let asked = 2.0 * heading + (all(&card.ask, unit * 1.15) + all(&card.look, unit * 1.15)) * line;
-    let measured = heading + card.measure.len() as f64 * line.max(4.6);
+    let asked = 2.0 * heading + (all(&card.ask, unit * 1.05) + all(&card.look, unit * 1.05)) * line;
+    let blanks = card.measure.iter().map(|b| (lines(&b.what, unit - 20.0) * line).max(4.6));
+    let how = card.measure_how.map_or(0.0, |t| lines(t, unit) * line);
+    let measured = heading + blanks.sum::<f64>() + how;
     let before = lay_out.max(asked).max(measured);
     let mut test = 0.0;
     if !card.tests.is_empty() {
         let how: std::collections::BTreeSet<&String> =
             card.tests.iter().flat_map(|t| &t.how).collect();
-        let how: f64 = how.iter().map(|t| lines(t, WIDTH - 6.0)).sum();
-        test = 3.0 + heading + how * line;
+        let how: Vec<String> = how.into_iter().cloned().collect();
+        let run = format!("TEST, WORST TOOTH FIRST    {}", how.join(" "));
+        test = 3.0 + lines(&run, WIDTH - 6.0) * line;
         for t in &card.tests {
-            let teeth = lines(&t.question, 58.0) + lines(&t.where_to.join(" "), 66.0);
-            let yes = lines(&format!("{} > {}", t.yes, t.yes_do.join(" ")), 50.0);
-            let no = lines(&format!("{} > {}", t.no, t.no_do.join(" ")), 49.0);
+            let teeth = lines(&t.question, 52.0) + lines(&t.where_to.join(" "), 56.0);
+            let yes = lines(&format!("{} > {}", t.yes, t.yes_do.join(" ")), 48.0);
+            let no = lines(&format!("{} > {}", t.no, t.no_do.join(" ")), 63.0);
             test += 1.0 + (teeth * line).max(yes.max(no) * line + 1.8);
         }
     }
-    let picture = card.drawing.height * WIDTH / card.drawing.width * size.picture + line + 3.0;
-    let doing = card
-        .doing
-        .iter()
-        .map(|d| {
-            let wide = if card.doing.len() > 1 { 82.0 } else { 178.0 };
+    let picture = card.drawing.height * WIDTH / card.drawing.width + line + 3.0;
+    let large = DOING * 0.3528;
+    let arches = card.by_arch();
+    let column = |arch: &Vec<&crate::emit::card::ArchDoing>| {
+        let each = arch.iter().map(|d| {
             let each = d.lines.iter().map(|l| {
                 let frame = if l.house.is_some() { 1.4 } else { 0.0 };
                 let text = format!("{} {}", l.text, l.house.as_deref().unwrap_or_default());
-                lines(&text, wide) * line + frame + 0.6
+                let lines = (words_width(&text, large, false) * 0.95 / 82.0).ceil().max(1.0);
+                lines * large * size.line + frame + 0.6
             });
             heading + each.sum::<f64>()
-        })
-        .fold(0.0, f64::max);
-    let mut ends = 0.0;
-    if !card.ends.is_empty() {
-        let rows = card.ends.iter().map(|r| {
-            if r.right == r.left { 1.0 } else { lines(&r.right, 33.0).max(lines(&r.left, 33.0)) }
         });
-        ends = heading
-            + (rows.sum::<f64>() + 1.0) * (line + 0.9)
-            + card.ends_note.map_or(0.0, |_| line);
-    }
-    let fit = heading + all(&card.fit_check, 91.0) * line;
-    let ends = if card.fit_check.is_empty() { ends } else { ends.max(fit) };
-    let tell = heading + lines(&card.tell.join(" "), 91.0) * line;
+        each.sum::<f64>()
+    };
+    let tallest = arches.iter().map(column).fold(0.0, f64::max);
+    let end = |wide: f64| {
+        [all(&card.fit_check, wide), lines(&card.tell.join(" "), wide), all(&card.next, wide)]
+            .map(|lines| if lines > 0.0 { heading + lines * line } else { 0.0 })
+    };
+    let (doing, end) = if arches.len() == 1 {
+        (tallest.max(end(92.0).iter().sum::<f64>() + 2.8), 0.0)
+    } else {
+        let third = (WIDTH - 10.0) / if card.fit_check.is_empty() { 2.0 } else { 3.0 };
+        (tallest, end(third).into_iter().fold(0.0, f64::max))
+    };
     let worn = if card.elastics.is_empty() {
         0.0
     } else {
-        heading + (card.elastics.len() as f64 + 1.0) * (line + 0.9)
+        let one = card.elastics_until();
+        let rows = card.elastics.iter().map(|r| match &one {
+            Some(_) => 1.0,
+            None => lines(&r.until, 45.0),
+        });
+        let doubt = card.elastics_doubt.iter().chain(&one).count() as f64 * line;
+        heading + doubt + (rows.sum::<f64>() + 1.0) * (line + 0.9)
     };
-    let tell = tell.max(worn + heading + card.next.len() as f64 * line);
     let record = 3.0
         + heading
         + card
             .record
             .iter()
             .map(|l| {
+                if let [RecordPart::Key(words)] = l.0.as_slice() {
+                    let wide = words_width(words, 8.5 * 0.3528, false) * 0.95;
+                    return (wide / (WIDTH - 5.0)).ceil() * 8.5 * 0.3528 * 1.2 + 0.8;
+                }
                 let wide: f64 =
                     l.0.iter()
                         .map(|p| match p {
-                            RecordPart::Word(w) => words_width(w, em * 0.96, false) + 1.5,
-                            RecordPart::Tick(w) => words_width(w, em * 0.96, false) + 5.2,
-                            RecordPart::Write(_) => 12.5,
-                            RecordPart::Key(w) => words_width(w, em * 0.8, false) + 1.5,
+                            RecordPart::Word(w) => words_width(w, em, false) + 1.5,
+                            RecordPart::Tick(w) => words_width(w, em, false) + 5.2,
+                            RecordPart::Write(what) => {
+                                words_width(what, 8.5 * 0.3528, false).max(11.0) + 1.5
+                            }
+                            RecordPart::Key(w) => words_width(w, em, false) + 1.5,
                         })
                         .sum();
                 (wide * 0.95 / (WIDTH - 5.0)).ceil().max(1.0) * (line.max(3.7) + 0.5) + 0.3
@@ -127,7 +157,7 @@ pub fn height(card: &StaffCard, size: Size) -> f64 {
         lines(&format!("Accepted by the doctor. {}", card.accepted.join(". ")), WIDTH) * line
     };
     let parts =
-        [head, today, before, test, picture, doing, ends, tell, record, call, accepted, 9.0];
+        [head, first, before, test, picture, doing, worn, end, record, call, accepted, 11.0];
     let shown = parts.iter().filter(|p| **p > 0.0).count() as f64;
     parts.iter().sum::<f64>() + (shown - 1.0) * size.gap
 }

@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use crate::emit::draw::svg;
 use crate::emit::sheet::{PatientSheet, Section};
 
 pub fn patient(sheet: &PatientSheet) -> Markup {
@@ -13,13 +14,21 @@ pub fn patient(sheet: &PatientSheet) -> Markup {
                 @for line in &sheet.next { p { (line) } }
                 p.other { (sheet.next_other) " " span.blank {} }
             }
-            @for section in &sheet.sections { (one(section)) }
+            @for (i, section) in sheet.sections.iter().enumerate() {
+                (one(section))
+                @if let Some(picture) = &section.picture {
+                    figure.bands {
+                        figcaption { (picture.title) }
+                        (svg::inline(picture, &format!("bands-{i}")))
+                    }
+                }
+            }
             div.two {
                 (one(&sheet.call))
                 div {
                     h3 { (sheet.contact_heading) }
-                    p.contact { (sheet.contact) }
-                    div.ruled {}
+                    p.contact { b { (sheet.practice) } br; (sheet.contact) }
+                    @if sheet.contact_blank { div.ruled {} }
                 }
             }
             p.urgent { (sheet.urgent) }
@@ -29,7 +38,7 @@ pub fn patient(sheet: &PatientSheet) -> Markup {
                 div.ruled {}
             }
             footer.foot {
-                (sheet.safety) " " (sheet.reading) br;
+                (sheet.safety) br;
                 span.stamp dir="ltr" {
                     (sheet.practice) " \u{b7} " (sheet.chart) " \u{b7} " (sheet.stamp)
                 }

@@ -279,6 +279,13 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             }
         }
     }
+    let at_once =
+        |s: &StepRow| !s.curved && s.passive.as_ref().is_some_and(|band| band.late_weeks <= 0.0);
+    if course.steps.iter().any(at_once) {
+        out.push_str(
+            "\n    at once: play absorbs what this wire could still move; torque within it never arrives\n",
+        );
+    }
     out.push('\n');
     out.push_str(&course.note);
     out.push('\n');

@@ -1,11 +1,12 @@
 //! A message catalogue: one `key = text` a line, `//` for comments, holes in braces.
 //!
-//! The file of a language begins with `language`, `name`, `direction` (`ltr` or `rtl`) and
-//! `formula` (the reading formula it is judged by). A key that a file leaves out is shown in English,
+//! The file of a language begins with `language`, `name` and `direction` (`ltr` or `rtl`). A key that a file leaves out is shown in English,
 //! and [`Catalogue::missing`] lists it.
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
+
+use crate::model::house::main_language;
 
 const ENGLISH: &str = include_str!("en.words");
 const SPANISH: &str = include_str!("es.words");
@@ -62,9 +63,10 @@ impl Catalogue {
         &EN
     }
 
-    /// A language that comes with the tool, by its two letters.
+    /// A language that comes with the tool, by its two letters; a country behind them makes no
+    /// difference.
     pub fn built_in(language: &str) -> Option<&'static Catalogue> {
-        match language {
+        match main_language(language).as_str() {
             "en" => Some(&EN),
             "es" => Some(&ES),
             _ => None,
@@ -162,6 +164,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn every_language_that_a_practice_may_name_is_there_under_its_own_name() {
+        for (tag, name) in crate::model::house::LANGUAGES {
+            let own = Catalogue::built_in(tag).expect("built in");
+            assert_eq!((own.language(), own.get("name")), (tag, name));
+            let row = crate::syntax::vocabulary::ROWS
+                .iter()
+                .find(|r| r.pattern.starts_with("language"))
+                .expect("a word");
+            assert!(row.doc.contains(&format!("`{tag}`")), "{}", row.doc);
+        }
+        assert_eq!(Catalogue::built_in("es-MX").map(Catalogue::language), Some("es"));
+        assert_eq!(Catalogue::built_in("de"), None);
+    }
+
+    #[test]
     fn built_in_languages_are_whole() {
         for text in [ENGLISH, SPANISH] {
             let (catalogue, faults) = Catalogue::parse(text);
@@ -183,7 +200,7 @@ mod tests {
     #[test]
     fn dates_are_written_out() {
         let date = jiff::civil::date(2026, 11, 16);
-        assert_eq!(EN.date(date), "Monday, 16 November 2026");
-        assert_eq!(ES.date(date), "lunes, 16 de noviembre de 2026");
+        assert_eq!(EN.date(date), "Monday 16 November 2026");
+        assert_eq!(ES.date(date), "lunes 16 de noviembre de 2026");
     }
 }

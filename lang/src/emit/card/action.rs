@@ -1,0 +1,233 @@
+//! One act of a step as a sentence for the chair.
+
+use crate::emit::plan::InMouth;
+use crate::emit::{measures, own_words, say};
+use crate::model::case::ArchCase;
+use crate::model::quantity::{Force, degrees, grams, mm, plain};
+use crate::model::step::{ActKind, Activation, Anchor, Spot, Wing};
+use crate::model::tooth::{Notation, Tooth};
+
+/// The chair at one arch: what its sentences are about.
+#[derive(Clone, Copy)]
+pub struct Chair<'a> {
+    pub arch: &'a ArchCase,
+    pub next: InMouth<'a>,
+    pub notation: Notation,
+}
+
+impl Chair<'_> {
+    /// `None` for what is not done with the hands.
+    pub fn action(self, kind: &ActKind) -> Option<String> {
+        let n = self.notation;
+        Some(match kind {
+            ActKind::Bypass { teeth, unbonded: true, .. } => {
+                format!("Leave {} without a bracket; the wire passes it.", say::list(teeth, n))
+            }
+            ActKind::Bypass { teeth, .. } => {
+                format!("Keep {} out of the wire.", say::list(teeth, n))
+            }
+            ActKind::Engage { teeth, wing } => match wing {
+                Wing::Both => format!("Take {} into the wire.", say::list(teeth, n)),
+                Wing::Mesial => half(teeth, "mesial", n),
+                Wing::Distal => half(teeth, "distal", n),
+            },
+            ActKind::PickUp { teeth, bracket, inverted, .. } => {
+                let over = if *inverted { INVERTED } else { "" };
+                format!("Bond {} on {}{over}.", bracket.name, say::list(teeth, n))
+            }
+            ActKind::Rebond { teeth, .. } => {
+                format!("Rebond {}, same place as before.", say::list(teeth, n))
+            }
+            ActKind::Reposition { teeth, to } => {
+                let way = teeth.first().map(|t| say::stand(to, *t)).filter(|w| !w.is_empty());
+                let way = way.map(|w| format!(": {w}")).unwrap_or_default();
+                format!("Move the bracket on {}{way}.", say::list(teeth, n))
+            }
+            ActKind::Piggyback { wire, within, over } => {
+                let over = if over.is_empty() {
+                    String::new()
+                } else {
+                    format!("; tie it over {}", say::and(&each(over, n)))
+                };
+                format!(
+                    "Light wire {} into the slot of {}{over}. The base wire stays straight.",
+                    wire.name,
+                    say::list(within, n)
+                )
+            }
+            ActKind::OpenCoil { first, second, activation, .. } => {
+                open_coil(*first, *second, *activation, n)
+            }
+            ActKind::ClosedCoil { first, second, hold, .. } => {
+                let hold =
+                    hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
+                format!("Thread the passive coil {}{hold}.", say::pair(*first, *second, n))
+            }
+            ActKind::ClosingCoil { pulls, coil, force } => {
+                let force = force.or_else(|| coil.as_ref().and_then(|c| c.force));
+                let pull = force.map(|f| {
+                    let each = if pulls.len() > 1 { " for each" } else { "" };
+                    format!("; about {} on the gauge{each}", whole_grams(f))
+                });
+                let all: Vec<String> = pulls
+                    .iter()
+                    .map(|(a, b)| format!("{} to {}", self.anchor(*a), self.anchor(*b)))
+                    .collect();
+                format!("Hang the closing springs: {}{}.", say::and(&all), pull.unwrap_or_default())
+            }
+            ActKind::Chain { teeth, chain, force } => {
+                let force = force.or_else(|| chain.as_ref().and_then(|c| c.force));
+                let force = force.map(|f| format!(", {}", whole_grams(f))).unwrap_or_default();
+                format!(
+                    "Chain over the wire on {}: {} links, one to a tooth{force}.",
+                    say::list(teeth, n),
+                    teeth.len()
+                )
+            }
+            ActKind::Tie { teeth, figure_eight } => {
+                let how = if *figure_eight { " in a figure-eight" } else { "" };
+                format!("Tie {} together{how}, under the wire.", say::list(teeth, n))
+            }
+            ActKind::Laceback { pairs } => {
+                let all: Vec<String> = pairs
+                    .iter()
+                    .map(|(a, b)| format!("{} to {}", a.write(n), b.write(n)))
+                    .collect();
+                format!("Laceback {}, under the wire.", say::and(&all))
+            }
+            ActKind::Sleeve { spans } => {
+                let all: Vec<String> = spans.iter().map(|(a, b)| say::pair(*a, *b, n)).collect();
+                format!("Sleeve on the wire {}.", say::and(&all))
+            }
+            ActKind::BiteRaisers { teeth, until } => {
+                let until = until.as_ref().map(|c| super::test::told(c, n));
+                let until = until.map(|u| format!(" They stay until {u}.")).unwrap_or_default();
+                format!(
+                    "Bite raisers on {}, just high enough that no bracket is bitten on.{until}",
+                    say::list(teeth, n)
+                )
+            }
+            ActKind::Reduce { amount, contacts } => {
+                let all: Vec<String> = contacts
+                    .iter()
+                    .map(|(a, b)| format!("{}/{}", a.write(n), b.write(n)))
+                    .collect();
+                format!(
+                    "Interproximal reduction (IPR) {} mm at {}. Measure with the gauge.",
+                    plain(mm(*amount)),
+                    say::and(&all)
+                )
+            }
+            ActKind::Stop { spots } => {
+                let word = stops(spots);
+                format!("{word} on the wire {}: put on, not crimped yet.", say::spots(spots, n))
+            }
+            ActKind::Post { spots } => {
+                let word = if spots.len() == 1 { "post" } else { "posts" };
+                format!("Crimp the {word} on the wire {}.", say::spots(spots, n))
+            }
+            ActKind::ReverseCurve { depth } => format!(
+                "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
+                plain(mm(*depth))
+            ),
+            ActKind::Bend { teeth, by } => {
+                let way = teeth.first().map(|t| say::stand(by, *t)).unwrap_or_default();
+                format!("Bend at {}: {way}.", say::list(teeth, n))
+            }
+            ActKind::Torque { teeth, angle, turn } => {
+                let way = teeth.first().map(|t| say::crown(*turn, *t)).unwrap_or_default();
+                format!("Torque at {}: {} deg, {way}.", say::list(teeth, n), plain(degrees(*angle)))
+            }
+            ActKind::Coordinated => "Shape the wire to the other arch.".to_owned(),
+            ActKind::Trim { teeth } => {
+                format!("Cut the wire so that 1 mm stands out behind {}.", say::list(teeth, n))
+            }
+            ActKind::Sectional { teeth } => {
+                format!("The wire runs over {} only.", say::list(teeth, n))
+            }
+            ActKind::Separators { teeth, .. } => format!("Separators at {}.", say::list(teeth, n)),
+            ActKind::Hold { teeth, length } => {
+                format!("Keep {} mm for {}.", plain(mm(*length)), say::list(teeth, n))
+            }
+            ActKind::Records { what, .. } => format!("Take records: {what}."),
+            ActKind::Note { text } => own_words(text),
+            ActKind::HaltIf { .. } => return None,
+        })
+    }
+
+    /// Once the wire is in: stops are crimped where they lie against their brackets.
+    pub fn crimp(self, spots: &[Spot]) -> String {
+        let word = stops(spots).to_lowercase();
+        if let [a, b] = spots
+            && a.tooth.position() == 1
+            && b.tooth == a.tooth.mirror()
+        {
+            return format!("Crimp the {word} in the midline gap, one against each bracket.");
+        }
+        let against: Vec<String> = spots
+            .iter()
+            .map(|s| {
+                format!("the {} of {}", self.attachment(s.tooth), s.tooth.write(self.notation))
+            })
+            .collect();
+        format!("Crimp the {word} against {}.", say::and(&against))
+    }
+
+    fn attachment(self, tooth: Tooth) -> &'static str {
+        let bonding = self.next.state.tooth(tooth).and_then(|t| t.bonding.as_ref());
+        if bonding.is_some_and(|b| b.bracket.is_tube) { "tube" } else { "bracket" }
+    }
+
+    /// "the hook of 16", where it has one.
+    fn anchor(self, anchor: Anchor) -> String {
+        let tooth = anchor.tooth();
+        let bonding = self.next.state.tooth(tooth).and_then(|t| t.bonding.as_ref());
+        let hook = self.arch.hooks.contains(&tooth)
+            || bonding.is_some_and(|b| b.bracket.hooks.contains(&tooth));
+        match anchor {
+            Anchor::Tooth(_) if hook => format!("the hook of {}", tooth.write(self.notation)),
+            other => say::anchor(other, self.notation),
+        }
+    }
+
+    /// "about 24 mm", the light wire with 3 mm beyond its outer teeth.
+    pub fn piggyback_length(self, within: &[Tooth], over: &[Tooth]) -> Option<String> {
+        let all = || within.iter().chain(over).copied();
+        let (first, last) = (all().min()?, all().max()?);
+        let span = measures::span_mm(self.arch, first, last)?;
+        Some(format!("about {} mm", plain((span + 6.0).round())))
+    }
+}
+
+/// After a bracket's name.
+pub const INVERTED: &str = ", inverted (rotated 180 deg)";
+
+fn half(teeth: &[Tooth], wing: &str, n: Notation) -> String {
+    format!("{}: {wing} wing only, slide open, tie with a steel ligature.", say::list(teeth, n))
+}
+
+fn open_coil(first: Tooth, second: Tooth, activation: Activation, n: Notation) -> String {
+    let between = say::pair(first, second, n);
+    match activation {
+        Activation::Passive => format!("Open coil stays {between}; do not press it."),
+        Activation::Pressed { by, each_visit } => format!(
+            "Thread the open coil on the wire {between}; it is pressed by {} mm{}.",
+            plain(mm(by)),
+            if each_visit { ", and again at each visit" } else { "" }
+        ),
+        _ => format!("Thread the open coil on the wire {between}."),
+    }
+}
+
+fn stops(spots: &[Spot]) -> &'static str {
+    if spots.len() == 1 { "Stop" } else { "Stops" }
+}
+
+/// Whole grams: what a gauge shows.
+fn whole_grams(force: Force) -> String {
+    format!("{} g", plain(grams(force).round()))
+}
+
+fn each(teeth: &[Tooth], n: Notation) -> Vec<String> {
+    teeth.iter().map(|t| t.write(n)).collect()
+}

@@ -1,0 +1,120 @@
+//! What the card says before anything else: what the records left open, and a debond that the plan
+//! does not wait for.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::emit::plan::{Plan, VisitToday};
+use crate::emit::{dates, recorded, say};
+use crate::model::house::Task;
+use crate::model::step::{ActKind, Condition};
+use crate::model::tooth::Tooth;
+
+/// Only the next visit: what comes after it will have been printed again.
+fn is_next(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
+    plan.coming().next().is_some_and(|(number, _)| number == today.number)
+}
+
+/// Teeth whose bracket is off when the patient comes.
+pub fn loose(plan: &Plan<'_>, today: &VisitToday<'_>) -> BTreeMap<Tooth, Date> {
+    match is_next(plan, today) {
+        true => recorded::loose(plan.case, today.visit.date),
+        false => BTreeMap::new(),
+    }
+}
+
+pub fn lines(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    loose: &BTreeMap<Tooth, Date>,
+) -> Vec<String> {
+    let mut out: Vec<String> = loose
+        .iter()
+        .map(|(tooth, since)| {
+            format!(
+                "Bracket off at {} since {}, no rebond recorded: ask the doctor what is done today.",
+                tooth.write(plan.notation()),
+                dates::long(*since)
+            )
+        })
+        .collect();
+    if is_next(plan, today) {
+        out.extend(poor_hygiene(plan, today));
+        out.extend(raisers_off(plan, today));
+    }
+    out.extend(debond(plan, today));
+    out
+}
+
+fn poor_hygiene(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
+    let visits = match recorded::poor_hygiene(plan.case, today.visit.date) {
+        0 => return None,
+        1 => "at the last visit".to_owned(),
+        n => format!("at the last {n} visits"),
+    };
+    let wire = match today.visit.kind {
+        Task::Debond | Task::RetainerCheck => "",
+        _ => " before a new wire goes in",
+    };
+    Some(format!("Cleaning was poor {visits}: show the doctor the gums{wire}."))
+}
+
+/// Bite raisers whose work is done, with what the record shows.
+fn raisers_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let n = plan.notation();
+    raisers(today)
+        .into_iter()
+        .filter_map(|(teeth, until)| Some((teeth, until?)))
+        .filter(|(_, until)| recorded::met(plan.case, until, today.visit.date))
+        .map(|(teeth, until)| {
+            format!(
+                "Take the bite raisers off {}: {} (recorded).",
+                say::list(teeth, n),
+                super::test::told(until, n)
+            )
+        })
+        .collect()
+}
+
+/// Bite raisers that are on when the patient comes, with their end.
+pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condition>)> {
+    today
+        .arches
+        .iter()
+        .filter_map(|a| a.now)
+        .flat_map(|m| m.state.acts.iter())
+        .filter_map(|act| match &act.kind {
+            ActKind::BiteRaisers { teeth, until } => Some((teeth.as_slice(), until.as_ref())),
+            _ => None,
+        })
+        .collect()
+}
+
+/// They are recorded as having done their work: not drawn, and not put back.
+pub fn is_done(plan: &Plan<'_>, thing: &ActKind, day: Date) -> bool {
+    match thing {
+        ActKind::BiteRaisers { until: Some(until), .. } => recorded::met(plan.case, until, day),
+        _ => false,
+    }
+}
+
+/// A day that the plan names for the debond, where this card is near it or past it.
+fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
+    let day = plan.case.debond.as_ref()?.on?;
+    if matches!(today.visit.kind, Task::Debond | Task::RetainerCheck) {
+        return None;
+    }
+    let (date, here) = (dates::long(day), today.visit.date);
+    if here >= day {
+        return Some(format!("Debond is planned for {date}: ask the doctor before any new wire."));
+    }
+    // Within the longest interval there is hardly a visit between.
+    let near = plan.house().longest.value.after(here).is_some_and(|end| day <= end);
+    near.then(|| {
+        format!(
+            "Debond is planned for {date}, in {}: ask the doctor whether a new wire still goes in.",
+            dates::apart(here, day)
+        )
+    })
+}
