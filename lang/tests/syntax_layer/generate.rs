@@ -2,6 +2,7 @@
 //! every choice, so that a failing file shrinks to a small one.
 
 use springline_lang::syntax::Context;
+use springline_lang::syntax::GRADES;
 use springline_lang::syntax::pattern::{DAYS, Hole, Node, Pattern, patterns};
 use springline_lang::syntax::vocabulary::{ALIASES, BlockRule, Stage};
 
@@ -156,7 +157,7 @@ impl<'a> Maker<'a> {
             }
             let from = out.len();
             self.node(part, out);
-            first = out.get(from).cloned();
+            first = out[from..].iter().find(|w| !self.grades(w)).cloned();
             // A comma before parts that are all left out is not written.
             if out.len() == from && out.last().is_some_and(|w| w == ",") {
                 out.pop();
@@ -170,9 +171,8 @@ impl<'a> Maker<'a> {
             let mut one = Vec::new();
             self.node(body, &mut one);
             // `slightly occlusal` and `occlusal 2.4 mm` say the same of a tooth.
-            let graded =
-                |w: &str| matches!(self.plain(w).as_str(), "slightly" | "clearly" | "fully");
-            let lead = one.iter().find(|w| *w != "," && !graded(w)).cloned().unwrap_or_default();
+            let lead =
+                one.iter().find(|w| *w != "," && !self.grades(w)).cloned().unwrap_or_default();
             let lead = self.plain(&lead);
             if once && said.contains(&lead) {
                 continue;
@@ -180,6 +180,11 @@ impl<'a> Maker<'a> {
             said.push(lead);
             out.extend(one);
         }
+    }
+
+    /// Grades the direction that follows; it leads no part of its own.
+    fn grades(&self, word: &str) -> bool {
+        GRADES.contains(&self.plain(word).as_str())
     }
 
     fn plain(&self, word: &str) -> String {
