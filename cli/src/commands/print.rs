@@ -236,7 +236,9 @@ fn one_day(
     }
     let held = visits.iter().filter(|(i, _)| !plans[*i].blocking().is_empty()).count();
     let hold = if held > 0 { format!(", {held} of them on hold") } else { String::new() };
-    crate::say!("{}: {} visits{hold} in {}", dates::long(date), visits.len(), path.display());
+    let count =
+        if visits.len() == 1 { "1 visit".to_owned() } else { format!("{} visits", visits.len()) };
+    crate::say!("{}: {count}{hold} in {}", dates::long(date), path.display());
     Ok(loaded.exit(held + unread > 0))
 }
 
