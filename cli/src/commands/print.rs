@@ -226,7 +226,7 @@ fn one_day(
         ));
     }
     let today = today()?;
-    let stamp = format!("{} cases \u{b7} {} \u{b7} printed {today}", plans.len(), cases::TOOL);
+    let stamp = format!("{} \u{b7} printed {today}", cases::TOOL);
     let words = |plan: &Plan<'_>| words.unwrap_or_else(|| pages::house_words(plan));
     let papers = pick::of_day(&plans, date, words, wanted.kinds, stamp);
     let path = args.to.join(format!("day-{date}.{}{}", wanted.suffix, press.ending()));

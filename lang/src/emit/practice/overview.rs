@@ -257,12 +257,12 @@ pub fn day(sheet: &DaySheet) -> Listing {
             format!("; {more} min more than {} has ({} min)", f.practice, plain(f.chair_time))
         })
         .collect();
-    let title = format!(
-        "{}: {} patients, {} min{over}",
-        dates::long(sheet.date),
-        sheet.rows.len(),
-        plain(sheet.minutes)
-    );
+    let patients = match sheet.rows.len() {
+        1 => "1 patient".to_owned(),
+        n => format!("{n} patients"),
+    };
+    let title =
+        format!("{}: {patients}, {} min{over}", dates::long(sheet.date), plain(sheet.minutes));
     let row = |r: &super::DayRow| {
         let what = match r.on_hold {
             true => "hold card only: errors need the doctor's decision".to_owned(),
