@@ -27,6 +27,9 @@ upper {
   change align {
     tie 13..23 figure-eight
   }
+  change work {
+    tie 13..23 figure-eight
+  }
 }
 lower {
   bonded 45..35 with twin
