@@ -126,7 +126,7 @@ fn the_bench_chart_draws_the_ceiling_and_every_wire() {
         lowest(&drawing.items, name, &mut found);
         assert_eq!(found.len(), 1, "{name}");
     }
-    assert!(drawing.description.contains("niti-14") && drawing.description.contains("50 g"));
+    assert!(drawing.description.contains("niti-14") && drawing.description.contains("60 g"));
     let text = terminal(&chart);
     let dots = |c: &char| ('\u{2801}'..='\u{28ff}').contains(c);
     assert!(text.contains("niti-12") && text.chars().filter(dots).count() > 100, "{text}");
