@@ -38,9 +38,9 @@ export default grammar({
     _case_opening: $ => seq(field('keyword', alias('case', $.keyword)), repeat($._item)),
 
     _house_line: $ => seq(field('keyword', alias(choice(
-      'book-on', 'chain', 'chart', 'clinic', 'closed', 'coil', 'defaults', 'elastic', 'form',
-      'interval', 'language', 'limit', 'notation', 'note', 'passive-when', 'stop', 'stops', 'task',
-      'text', 'use', 'wire',
+      'book-on', 'chain', 'chair-time', 'chart', 'clinic', 'closed', 'coil', 'defaults', 'doctor',
+      'elastic', 'form', 'interval', 'language', 'limit', 'notation', 'note', 'passive-when',
+      'stop', 'stops', 'task', 'telephone', 'text', 'use', 'wire',
     ), $.keyword)), repeat($._item)),
     _house_fit: $ => seq(field('keyword', alias(choice(
       'bracket', 'tube',

@@ -193,7 +193,7 @@ mod tests {
 
     #[test]
     fn words_findings_and_limits_are_explained() {
-        assert!(says("  ¦follow usual").contains("The practice's sequence this arch follows"));
+        assert!(says("  ¦follow usual").contains("The practice's sequence that this arch follows"));
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
         let text = hover(limit.facts(), limit.offset).unwrap().markdown;
