@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 263
+#define SYMBOL_COUNT 265
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 182
+#define TOKEN_COUNT 184
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -27,261 +27,263 @@ enum ts_symbol_identifiers {
   anon_sym_case = 5,
   anon_sym_book_DASHon = 6,
   anon_sym_chain = 7,
-  anon_sym_chart = 8,
-  anon_sym_clinic = 9,
-  anon_sym_closed = 10,
-  anon_sym_coil = 11,
-  anon_sym_defaults = 12,
-  anon_sym_elastic = 13,
-  anon_sym_form = 14,
-  anon_sym_interval = 15,
-  anon_sym_language = 16,
-  anon_sym_limit = 17,
-  anon_sym_notation = 18,
-  anon_sym_note = 19,
-  anon_sym_passive_DASHwhen = 20,
-  anon_sym_stop = 21,
-  anon_sym_stops = 22,
-  anon_sym_task = 23,
-  anon_sym_text = 24,
-  anon_sym_use = 25,
-  anon_sym_wire = 26,
-  anon_sym_bracket = 27,
-  anon_sym_tube = 28,
-  anon_sym_learned = 29,
-  anon_sym_sequence = 30,
-  anon_sym_band = 31,
-  anon_sym_clip = 32,
-  anon_sym_hook = 33,
-  anon_sym_ligated = 34,
-  anon_sym_slide = 35,
-  anon_sym_slot = 36,
-  anon_sym_tipped = 37,
-  anon_sym_torque = 38,
-  anon_sym_variant = 39,
-  anon_sym_width = 40,
-  anon_sym_LBRACE = 41,
-  anon_sym_RBRACE = 42,
-  anon_sym_active = 43,
-  anon_sym_step = 44,
-  anon_sym_accept = 45,
-  anon_sym_debond = 46,
-  anon_sym_doctor = 47,
-  anon_sym_missed = 48,
-  anon_sym_patient = 49,
-  anon_sym_records = 50,
-  anon_sym_scan = 51,
-  anon_sym_start = 52,
-  anon_sym_tooth_DASHsize_DASHratio = 53,
-  anon_sym_in_DASHplace = 54,
-  anon_sym_bite = 55,
-  anon_sym_goal = 56,
-  anon_sym_elastics = 57,
-  anon_sym_retain = 58,
-  anon_sym_lower = 59,
-  anon_sym_upper = 60,
-  anon_sym_seen = 61,
-  anon_sym_canines = 62,
-  anon_sym_crossbite = 63,
-  anon_sym_molars = 64,
-  anon_sym_negative_DASHoverjet = 65,
-  anon_sym_open_DASHbite = 66,
-  anon_sym_overbite = 67,
-  anon_sym_overjet = 68,
-  anon_sym_reverse_DASHoverjet = 69,
-  anon_sym_crossbite_DASHcorrected = 70,
-  anon_sym_extraction = 71,
-  anon_sym_incisors = 72,
-  anon_sym_over_DASHthe_DASHbite = 73,
-  anon_sym_spaces = 74,
-  anon_sym_from = 75,
-  anon_sym_left = 76,
-  anon_sym_longest = 77,
-  anon_sym_right = 78,
-  anon_sym_until = 79,
-  anon_sym_check = 80,
-  anon_sym_fixed = 81,
-  anon_sym_night_DASHtime = 82,
-  anon_sym_anchorage = 83,
-  anon_sym_ankylosed = 84,
-  anon_sym_banded = 85,
-  anon_sym_bonded = 86,
-  anon_sym_button = 87,
-  anon_sym_caution = 88,
-  anon_sym_change = 89,
-  anon_sym_crowding = 90,
-  anon_sym_expander = 91,
-  anon_sym_extract = 92,
-  anon_sym_extracted = 93,
-  anon_sym_follow = 94,
-  anon_sym_gap = 95,
-  anon_sym_hold = 96,
-  anon_sym_implant = 97,
-  anon_sym_lingual_DASHarch = 98,
-  anon_sym_midline = 99,
-  anon_sym_mini_DASHscrew = 100,
-  anon_sym_missing = 101,
-  anon_sym_palatal_DASHarch = 102,
-  anon_sym_separators = 103,
-  anon_sym_skip = 104,
-  anon_sym_tooth = 105,
-  anon_sym_tubes = 106,
-  anon_sym_unerupted = 107,
-  anon_sym_bend = 108,
-  anon_sym_bite_DASHraisers = 109,
-  anon_sym_bite_DASHturbos = 110,
-  anon_sym_bypass = 111,
-  anon_sym_closed_DASHcoil = 112,
-  anon_sym_closing = 113,
-  anon_sym_closing_DASHcoil = 114,
-  anon_sym_closing_DASHspring = 115,
-  anon_sym_coordinated = 116,
-  anon_sym_engage = 117,
-  anon_sym_halt_DASHif = 118,
-  anon_sym_ipr = 119,
-  anon_sym_laceback = 120,
-  anon_sym_no = 121,
-  anon_sym_open_DASHcoil = 122,
-  anon_sym_passive_DASHcoil = 123,
-  anon_sym_pick_DASHup = 124,
-  anon_sym_piggyback = 125,
-  anon_sym_post = 126,
-  anon_sym_posts = 127,
-  anon_sym_power_DASHarm = 128,
-  anon_sym_rebond = 129,
-  anon_sym_reduce = 130,
-  anon_sym_reposition = 131,
-  anon_sym_reverse_DASHcurve = 132,
-  anon_sym_sectional = 133,
-  anon_sym_sleeve = 134,
-  anon_sym_tie = 135,
-  anon_sym_traction = 136,
-  anon_sym_trim = 137,
-  anon_sym_done = 138,
-  anon_sym_hygiene = 139,
-  anon_sym_loose = 140,
-  anon_sym_lost = 141,
-  anon_sym_out = 142,
-  anon_sym_pain = 143,
-  anon_sym_poking = 144,
-  anon_sym_slide_DASHopen = 145,
-  anon_sym_wear = 146,
-  anon_sym_COMMA = 147,
-  anon_sym_DASH = 148,
-  anon_sym_DOT_DOT = 149,
-  anon_sym_x = 150,
-  anon_sym_mm = 151,
-  anon_sym_um = 152,
-  anon_sym_in = 153,
-  anon_sym_mil = 154,
-  anon_sym_N = 155,
-  anon_sym_cN = 156,
-  anon_sym_g = 157,
-  anon_sym_oz = 158,
-  anon_sym_Nmm = 159,
-  anon_sym_gmm = 160,
-  anon_sym_MPa = 161,
-  anon_sym_GPa = 162,
-  anon_sym_deg = 163,
-  anon_sym_min = 164,
-  anon_sym_h = 165,
-  anon_sym_d = 166,
-  anon_sym_wk = 167,
-  anon_sym_mo = 168,
-  anon_sym_C = 169,
-  anon_sym_times = 170,
-  anon_sym_PERCENT = 171,
-  anon_sym_u00b0 = 172,
-  anon_sym_u00ba = 173,
-  sym_finding = 174,
-  aux_sym_tooth_token1 = 175,
-  aux_sym_tooth_token2 = 176,
-  sym_number = 177,
-  sym_date = 178,
-  sym_text = 179,
-  sym_comment = 180,
-  sym__newline = 181,
-  sym_file = 182,
-  sym__edition = 183,
-  sym__house_opening = 184,
-  sym__case_opening = 185,
-  sym__house_line = 186,
-  sym__house_fit = 187,
-  sym__house_learned = 188,
-  sym__house_sequence = 189,
-  sym__house_body = 190,
-  sym__fit_line = 191,
-  sym__fit_body = 192,
-  sym__fit_braces = 193,
-  sym__learned_line = 194,
-  sym__learned_body = 195,
-  sym__learned_braces = 196,
-  sym__sequence_line = 197,
-  sym__sequence_step = 198,
-  sym__sequence_body = 199,
-  sym__sequence_braces = 200,
-  sym__case_line = 201,
-  sym__case_in_place = 202,
-  sym__case_bite = 203,
-  sym__case_goal = 204,
-  sym__case_elastics = 205,
-  sym__case_retain = 206,
-  sym__case_arch = 207,
-  sym__case_seen = 208,
-  sym__case_body = 209,
-  sym__in_place_line = 210,
-  sym__in_place_body = 211,
-  sym__in_place_braces = 212,
-  sym__bite_line = 213,
-  sym__bite_body = 214,
-  sym__bite_braces = 215,
-  sym__goal_line = 216,
-  sym__goal_body = 217,
-  sym__goal_braces = 218,
-  sym__elastics_line = 219,
-  sym__elastics_body = 220,
-  sym__elastics_braces = 221,
-  sym__retain_line = 222,
-  sym__retain_body = 223,
-  sym__retain_braces = 224,
-  sym__arch_line = 225,
-  sym__arch_step = 226,
-  sym__arch_body = 227,
-  sym__arch_braces = 228,
-  sym__step_line = 229,
-  sym__step_body = 230,
-  sym__step_braces = 231,
-  sym__seen_line = 232,
-  sym__seen_seen_arch = 233,
-  sym__seen_body = 234,
-  sym__seen_braces = 235,
-  sym__seen_arch_line = 236,
-  sym__seen_arch_body = 237,
-  sym__seen_arch_braces = 238,
-  sym__item = 239,
-  sym__comma = 240,
-  sym_figure = 241,
-  sym__end = 242,
-  sym__amount = 243,
-  sym_unit = 244,
-  sym_tooth = 245,
-  aux_sym_file_repeat1 = 246,
-  aux_sym__edition_repeat1 = 247,
-  aux_sym__house_body_repeat1 = 248,
-  aux_sym__fit_body_repeat1 = 249,
-  aux_sym__learned_body_repeat1 = 250,
-  aux_sym__sequence_body_repeat1 = 251,
-  aux_sym__case_body_repeat1 = 252,
-  aux_sym__in_place_body_repeat1 = 253,
-  aux_sym__bite_body_repeat1 = 254,
-  aux_sym__goal_body_repeat1 = 255,
-  aux_sym__elastics_body_repeat1 = 256,
-  aux_sym__retain_body_repeat1 = 257,
-  aux_sym__arch_body_repeat1 = 258,
-  aux_sym__step_body_repeat1 = 259,
-  aux_sym__seen_body_repeat1 = 260,
-  aux_sym__seen_arch_body_repeat1 = 261,
-  aux_sym_figure_repeat1 = 262,
+  anon_sym_chair_DASHtime = 8,
+  anon_sym_chart = 9,
+  anon_sym_clinic = 10,
+  anon_sym_closed = 11,
+  anon_sym_coil = 12,
+  anon_sym_defaults = 13,
+  anon_sym_doctor = 14,
+  anon_sym_elastic = 15,
+  anon_sym_form = 16,
+  anon_sym_interval = 17,
+  anon_sym_language = 18,
+  anon_sym_limit = 19,
+  anon_sym_notation = 20,
+  anon_sym_note = 21,
+  anon_sym_passive_DASHwhen = 22,
+  anon_sym_stop = 23,
+  anon_sym_stops = 24,
+  anon_sym_task = 25,
+  anon_sym_telephone = 26,
+  anon_sym_text = 27,
+  anon_sym_use = 28,
+  anon_sym_wire = 29,
+  anon_sym_bracket = 30,
+  anon_sym_tube = 31,
+  anon_sym_learned = 32,
+  anon_sym_sequence = 33,
+  anon_sym_band = 34,
+  anon_sym_clip = 35,
+  anon_sym_hook = 36,
+  anon_sym_ligated = 37,
+  anon_sym_slide = 38,
+  anon_sym_slot = 39,
+  anon_sym_tipped = 40,
+  anon_sym_torque = 41,
+  anon_sym_variant = 42,
+  anon_sym_width = 43,
+  anon_sym_LBRACE = 44,
+  anon_sym_RBRACE = 45,
+  anon_sym_active = 46,
+  anon_sym_step = 47,
+  anon_sym_accept = 48,
+  anon_sym_debond = 49,
+  anon_sym_missed = 50,
+  anon_sym_patient = 51,
+  anon_sym_records = 52,
+  anon_sym_scan = 53,
+  anon_sym_start = 54,
+  anon_sym_tooth_DASHsize_DASHratio = 55,
+  anon_sym_in_DASHplace = 56,
+  anon_sym_bite = 57,
+  anon_sym_goal = 58,
+  anon_sym_elastics = 59,
+  anon_sym_retain = 60,
+  anon_sym_lower = 61,
+  anon_sym_upper = 62,
+  anon_sym_seen = 63,
+  anon_sym_canines = 64,
+  anon_sym_crossbite = 65,
+  anon_sym_molars = 66,
+  anon_sym_negative_DASHoverjet = 67,
+  anon_sym_open_DASHbite = 68,
+  anon_sym_overbite = 69,
+  anon_sym_overjet = 70,
+  anon_sym_reverse_DASHoverjet = 71,
+  anon_sym_crossbite_DASHcorrected = 72,
+  anon_sym_extraction = 73,
+  anon_sym_incisors = 74,
+  anon_sym_over_DASHthe_DASHbite = 75,
+  anon_sym_spaces = 76,
+  anon_sym_from = 77,
+  anon_sym_left = 78,
+  anon_sym_longest = 79,
+  anon_sym_right = 80,
+  anon_sym_until = 81,
+  anon_sym_check = 82,
+  anon_sym_fixed = 83,
+  anon_sym_night_DASHtime = 84,
+  anon_sym_anchorage = 85,
+  anon_sym_ankylosed = 86,
+  anon_sym_banded = 87,
+  anon_sym_bonded = 88,
+  anon_sym_button = 89,
+  anon_sym_caution = 90,
+  anon_sym_change = 91,
+  anon_sym_crowding = 92,
+  anon_sym_expander = 93,
+  anon_sym_extract = 94,
+  anon_sym_extracted = 95,
+  anon_sym_follow = 96,
+  anon_sym_gap = 97,
+  anon_sym_hold = 98,
+  anon_sym_implant = 99,
+  anon_sym_lingual_DASHarch = 100,
+  anon_sym_midline = 101,
+  anon_sym_mini_DASHscrew = 102,
+  anon_sym_missing = 103,
+  anon_sym_palatal_DASHarch = 104,
+  anon_sym_separators = 105,
+  anon_sym_skip = 106,
+  anon_sym_tooth = 107,
+  anon_sym_tubes = 108,
+  anon_sym_unerupted = 109,
+  anon_sym_bend = 110,
+  anon_sym_bite_DASHraisers = 111,
+  anon_sym_bite_DASHturbos = 112,
+  anon_sym_bypass = 113,
+  anon_sym_closed_DASHcoil = 114,
+  anon_sym_closing = 115,
+  anon_sym_closing_DASHcoil = 116,
+  anon_sym_closing_DASHspring = 117,
+  anon_sym_coordinated = 118,
+  anon_sym_engage = 119,
+  anon_sym_halt_DASHif = 120,
+  anon_sym_ipr = 121,
+  anon_sym_laceback = 122,
+  anon_sym_no = 123,
+  anon_sym_open_DASHcoil = 124,
+  anon_sym_passive_DASHcoil = 125,
+  anon_sym_pick_DASHup = 126,
+  anon_sym_piggyback = 127,
+  anon_sym_post = 128,
+  anon_sym_posts = 129,
+  anon_sym_power_DASHarm = 130,
+  anon_sym_rebond = 131,
+  anon_sym_reduce = 132,
+  anon_sym_reposition = 133,
+  anon_sym_reverse_DASHcurve = 134,
+  anon_sym_sectional = 135,
+  anon_sym_sleeve = 136,
+  anon_sym_tie = 137,
+  anon_sym_traction = 138,
+  anon_sym_trim = 139,
+  anon_sym_done = 140,
+  anon_sym_hygiene = 141,
+  anon_sym_loose = 142,
+  anon_sym_lost = 143,
+  anon_sym_out = 144,
+  anon_sym_pain = 145,
+  anon_sym_poking = 146,
+  anon_sym_slide_DASHopen = 147,
+  anon_sym_wear = 148,
+  anon_sym_COMMA = 149,
+  anon_sym_DASH = 150,
+  anon_sym_DOT_DOT = 151,
+  anon_sym_x = 152,
+  anon_sym_mm = 153,
+  anon_sym_um = 154,
+  anon_sym_in = 155,
+  anon_sym_mil = 156,
+  anon_sym_N = 157,
+  anon_sym_cN = 158,
+  anon_sym_g = 159,
+  anon_sym_oz = 160,
+  anon_sym_Nmm = 161,
+  anon_sym_gmm = 162,
+  anon_sym_MPa = 163,
+  anon_sym_GPa = 164,
+  anon_sym_deg = 165,
+  anon_sym_min = 166,
+  anon_sym_h = 167,
+  anon_sym_d = 168,
+  anon_sym_wk = 169,
+  anon_sym_mo = 170,
+  anon_sym_C = 171,
+  anon_sym_times = 172,
+  anon_sym_PERCENT = 173,
+  anon_sym_u00b0 = 174,
+  anon_sym_u00ba = 175,
+  sym_finding = 176,
+  aux_sym_tooth_token1 = 177,
+  aux_sym_tooth_token2 = 178,
+  sym_number = 179,
+  sym_date = 180,
+  sym_text = 181,
+  sym_comment = 182,
+  sym__newline = 183,
+  sym_file = 184,
+  sym__edition = 185,
+  sym__house_opening = 186,
+  sym__case_opening = 187,
+  sym__house_line = 188,
+  sym__house_fit = 189,
+  sym__house_learned = 190,
+  sym__house_sequence = 191,
+  sym__house_body = 192,
+  sym__fit_line = 193,
+  sym__fit_body = 194,
+  sym__fit_braces = 195,
+  sym__learned_line = 196,
+  sym__learned_body = 197,
+  sym__learned_braces = 198,
+  sym__sequence_line = 199,
+  sym__sequence_step = 200,
+  sym__sequence_body = 201,
+  sym__sequence_braces = 202,
+  sym__case_line = 203,
+  sym__case_in_place = 204,
+  sym__case_bite = 205,
+  sym__case_goal = 206,
+  sym__case_elastics = 207,
+  sym__case_retain = 208,
+  sym__case_arch = 209,
+  sym__case_seen = 210,
+  sym__case_body = 211,
+  sym__in_place_line = 212,
+  sym__in_place_body = 213,
+  sym__in_place_braces = 214,
+  sym__bite_line = 215,
+  sym__bite_body = 216,
+  sym__bite_braces = 217,
+  sym__goal_line = 218,
+  sym__goal_body = 219,
+  sym__goal_braces = 220,
+  sym__elastics_line = 221,
+  sym__elastics_body = 222,
+  sym__elastics_braces = 223,
+  sym__retain_line = 224,
+  sym__retain_body = 225,
+  sym__retain_braces = 226,
+  sym__arch_line = 227,
+  sym__arch_step = 228,
+  sym__arch_body = 229,
+  sym__arch_braces = 230,
+  sym__step_line = 231,
+  sym__step_body = 232,
+  sym__step_braces = 233,
+  sym__seen_line = 234,
+  sym__seen_seen_arch = 235,
+  sym__seen_body = 236,
+  sym__seen_braces = 237,
+  sym__seen_arch_line = 238,
+  sym__seen_arch_body = 239,
+  sym__seen_arch_braces = 240,
+  sym__item = 241,
+  sym__comma = 242,
+  sym_figure = 243,
+  sym__end = 244,
+  sym__amount = 245,
+  sym_unit = 246,
+  sym_tooth = 247,
+  aux_sym_file_repeat1 = 248,
+  aux_sym__edition_repeat1 = 249,
+  aux_sym__house_body_repeat1 = 250,
+  aux_sym__fit_body_repeat1 = 251,
+  aux_sym__learned_body_repeat1 = 252,
+  aux_sym__sequence_body_repeat1 = 253,
+  aux_sym__case_body_repeat1 = 254,
+  aux_sym__in_place_body_repeat1 = 255,
+  aux_sym__bite_body_repeat1 = 256,
+  aux_sym__goal_body_repeat1 = 257,
+  aux_sym__elastics_body_repeat1 = 258,
+  aux_sym__retain_body_repeat1 = 259,
+  aux_sym__arch_body_repeat1 = 260,
+  aux_sym__step_body_repeat1 = 261,
+  aux_sym__seen_body_repeat1 = 262,
+  aux_sym__seen_arch_body_repeat1 = 263,
+  aux_sym_figure_repeat1 = 264,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -293,11 +295,13 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_case] = "keyword",
   [anon_sym_book_DASHon] = "keyword",
   [anon_sym_chain] = "keyword",
+  [anon_sym_chair_DASHtime] = "keyword",
   [anon_sym_chart] = "keyword",
   [anon_sym_clinic] = "keyword",
   [anon_sym_closed] = "keyword",
   [anon_sym_coil] = "keyword",
   [anon_sym_defaults] = "keyword",
+  [anon_sym_doctor] = "keyword",
   [anon_sym_elastic] = "keyword",
   [anon_sym_form] = "keyword",
   [anon_sym_interval] = "keyword",
@@ -309,6 +313,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_stop] = "keyword",
   [anon_sym_stops] = "keyword",
   [anon_sym_task] = "keyword",
+  [anon_sym_telephone] = "keyword",
   [anon_sym_text] = "keyword",
   [anon_sym_use] = "keyword",
   [anon_sym_wire] = "keyword",
@@ -332,7 +337,6 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_step] = "keyword",
   [anon_sym_accept] = "keyword",
   [anon_sym_debond] = "keyword",
-  [anon_sym_doctor] = "keyword",
   [anon_sym_missed] = "keyword",
   [anon_sym_patient] = "keyword",
   [anon_sym_records] = "keyword",
@@ -559,11 +563,13 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_case] = anon_sym_springline,
   [anon_sym_book_DASHon] = anon_sym_springline,
   [anon_sym_chain] = anon_sym_springline,
+  [anon_sym_chair_DASHtime] = anon_sym_springline,
   [anon_sym_chart] = anon_sym_springline,
   [anon_sym_clinic] = anon_sym_springline,
   [anon_sym_closed] = anon_sym_springline,
   [anon_sym_coil] = anon_sym_springline,
   [anon_sym_defaults] = anon_sym_springline,
+  [anon_sym_doctor] = anon_sym_springline,
   [anon_sym_elastic] = anon_sym_springline,
   [anon_sym_form] = anon_sym_springline,
   [anon_sym_interval] = anon_sym_springline,
@@ -575,6 +581,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_stop] = anon_sym_springline,
   [anon_sym_stops] = anon_sym_springline,
   [anon_sym_task] = anon_sym_springline,
+  [anon_sym_telephone] = anon_sym_springline,
   [anon_sym_text] = anon_sym_springline,
   [anon_sym_use] = anon_sym_springline,
   [anon_sym_wire] = anon_sym_springline,
@@ -598,7 +605,6 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_step] = anon_sym_springline,
   [anon_sym_accept] = anon_sym_springline,
   [anon_sym_debond] = anon_sym_springline,
-  [anon_sym_doctor] = anon_sym_springline,
   [anon_sym_missed] = anon_sym_springline,
   [anon_sym_patient] = anon_sym_springline,
   [anon_sym_records] = anon_sym_springline,
@@ -849,6 +855,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = true,
   },
+  [anon_sym_chair_DASHtime] = {
+    .visible = true,
+    .named = true,
+  },
   [anon_sym_chart] = {
     .visible = true,
     .named = true,
@@ -866,6 +876,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_defaults] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_doctor] = {
     .visible = true,
     .named = true,
   },
@@ -910,6 +924,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_task] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_telephone] = {
     .visible = true,
     .named = true,
   },
@@ -1002,10 +1020,6 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_debond] = {
-    .visible = true,
-    .named = true,
-  },
-  [anon_sym_doctor] = {
     .visible = true,
     .named = true,
   },
@@ -1919,8 +1933,8 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [4] = 4,
   [5] = 5,
   [6] = 6,
-  [7] = 6,
-  [8] = 8,
+  [7] = 7,
+  [8] = 6,
   [9] = 9,
   [10] = 10,
   [11] = 11,
@@ -3385,46 +3399,47 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       if (lookahead == 's') ADVANCE(205);
       END_STATE();
     case 88:
-      if (lookahead == 'x') ADVANCE(206);
+      if (lookahead == 'l') ADVANCE(206);
+      if (lookahead == 'x') ADVANCE(207);
       END_STATE();
     case 89:
-      if (lookahead == 'e') ADVANCE(207);
-      if (lookahead == 'm') ADVANCE(208);
-      if (lookahead == 'p') ADVANCE(209);
+      if (lookahead == 'e') ADVANCE(208);
+      if (lookahead == 'm') ADVANCE(209);
+      if (lookahead == 'p') ADVANCE(210);
       END_STATE();
     case 90:
-      if (lookahead == 'o') ADVANCE(210);
-      if (lookahead == 'r') ADVANCE(211);
+      if (lookahead == 'o') ADVANCE(211);
+      if (lookahead == 'r') ADVANCE(212);
       END_STATE();
     case 91:
-      if (lookahead == 'a') ADVANCE(212);
-      if (lookahead == 'i') ADVANCE(213);
+      if (lookahead == 'a') ADVANCE(213);
+      if (lookahead == 'i') ADVANCE(214);
       END_STATE();
     case 92:
-      if (lookahead == 'b') ADVANCE(214);
+      if (lookahead == 'b') ADVANCE(215);
       END_STATE();
     case 93:
       ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 94:
-      if (lookahead == 'e') ADVANCE(215);
-      if (lookahead == 't') ADVANCE(216);
+      if (lookahead == 'e') ADVANCE(216);
+      if (lookahead == 't') ADVANCE(217);
       END_STATE();
     case 95:
-      if (lookahead == 'p') ADVANCE(217);
+      if (lookahead == 'p') ADVANCE(218);
       END_STATE();
     case 96:
-      if (lookahead == 'e') ADVANCE(218);
+      if (lookahead == 'e') ADVANCE(219);
       END_STATE();
     case 97:
-      if (lookahead == 'r') ADVANCE(219);
+      if (lookahead == 'r') ADVANCE(220);
       END_STATE();
     case 98:
-      if (lookahead == 'a') ADVANCE(220);
+      if (lookahead == 'a') ADVANCE(221);
       END_STATE();
     case 99:
-      if (lookahead == 'd') ADVANCE(221);
-      if (lookahead == 'r') ADVANCE(222);
+      if (lookahead == 'd') ADVANCE(222);
+      if (lookahead == 'r') ADVANCE(223);
       END_STATE();
     case 100:
       ACCEPT_TOKEN(anon_sym_wk);
@@ -3439,113 +3454,113 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 104:
-      if (lookahead == 'e') ADVANCE(223);
+      if (lookahead == 'e') ADVANCE(224);
       END_STATE();
     case 105:
-      if (lookahead == 'i') ADVANCE(224);
+      if (lookahead == 'i') ADVANCE(225);
       END_STATE();
     case 106:
-      if (lookahead == 'h') ADVANCE(225);
+      if (lookahead == 'h') ADVANCE(226);
       END_STATE();
     case 107:
-      if (lookahead == 'y') ADVANCE(226);
+      if (lookahead == 'y') ADVANCE(227);
       END_STATE();
     case 108:
-      if (lookahead == 'd') ADVANCE(227);
-      END_STATE();
-    case 109:
       if (lookahead == 'd') ADVANCE(228);
       END_STATE();
+    case 109:
+      if (lookahead == 'd') ADVANCE(229);
+      END_STATE();
     case 110:
-      if (lookahead == 'e') ADVANCE(229);
+      if (lookahead == 'e') ADVANCE(230);
       END_STATE();
     case 111:
-      if (lookahead == 'd') ADVANCE(230);
+      if (lookahead == 'd') ADVANCE(231);
       END_STATE();
     case 112:
-      if (lookahead == 'k') ADVANCE(231);
+      if (lookahead == 'k') ADVANCE(232);
       END_STATE();
     case 113:
-      if (lookahead == 'c') ADVANCE(232);
+      if (lookahead == 'c') ADVANCE(233);
       END_STATE();
     case 114:
-      if (lookahead == 't') ADVANCE(233);
+      if (lookahead == 't') ADVANCE(234);
       END_STATE();
     case 115:
-      if (lookahead == 'a') ADVANCE(234);
+      if (lookahead == 'a') ADVANCE(235);
       END_STATE();
     case 116:
-      if (lookahead == 'i') ADVANCE(235);
+      if (lookahead == 'i') ADVANCE(236);
       END_STATE();
     case 117:
-      if (lookahead == 'e') ADVANCE(236);
+      if (lookahead == 'e') ADVANCE(237);
       END_STATE();
     case 118:
-      if (lookahead == 't') ADVANCE(237);
+      if (lookahead == 't') ADVANCE(238);
       END_STATE();
     case 119:
-      if (lookahead == 'i') ADVANCE(238);
-      if (lookahead == 'n') ADVANCE(239);
-      if (lookahead == 'r') ADVANCE(240);
+      if (lookahead == 'i') ADVANCE(239);
+      if (lookahead == 'n') ADVANCE(240);
+      if (lookahead == 'r') ADVANCE(241);
       END_STATE();
     case 120:
-      if (lookahead == 'c') ADVANCE(241);
+      if (lookahead == 'c') ADVANCE(242);
       END_STATE();
     case 121:
-      if (lookahead == 'n') ADVANCE(242);
-      if (lookahead == 'p') ADVANCE(243);
+      if (lookahead == 'n') ADVANCE(243);
+      if (lookahead == 'p') ADVANCE(244);
       END_STATE();
     case 122:
-      if (lookahead == 's') ADVANCE(244);
+      if (lookahead == 's') ADVANCE(245);
       END_STATE();
     case 123:
-      if (lookahead == 'l') ADVANCE(245);
+      if (lookahead == 'l') ADVANCE(246);
       END_STATE();
     case 124:
-      if (lookahead == 'r') ADVANCE(246);
+      if (lookahead == 'r') ADVANCE(247);
       END_STATE();
     case 125:
-      if (lookahead == 's') ADVANCE(247);
-      if (lookahead == 'w') ADVANCE(248);
+      if (lookahead == 's') ADVANCE(248);
+      if (lookahead == 'w') ADVANCE(249);
       END_STATE();
     case 126:
-      if (lookahead == 'o') ADVANCE(249);
+      if (lookahead == 'o') ADVANCE(250);
       END_STATE();
     case 127:
-      if (lookahead == 'a') ADVANCE(250);
+      if (lookahead == 'a') ADVANCE(251);
       END_STATE();
     case 128:
       ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 129:
-      if (lookahead == 't') ADVANCE(251);
+      if (lookahead == 't') ADVANCE(252);
       END_STATE();
     case 130:
-      if (lookahead == 'e') ADVANCE(252);
+      if (lookahead == 'e') ADVANCE(253);
       END_STATE();
     case 131:
-      if (lookahead == 's') ADVANCE(253);
+      if (lookahead == 's') ADVANCE(254);
       END_STATE();
     case 132:
-      if (lookahead == 'a') ADVANCE(254);
-      END_STATE();
-    case 133:
       if (lookahead == 'a') ADVANCE(255);
       END_STATE();
+    case 133:
+      if (lookahead == 'a') ADVANCE(256);
+      END_STATE();
     case 134:
-      if (lookahead == 'r') ADVANCE(256);
+      if (lookahead == 'r') ADVANCE(257);
       END_STATE();
     case 135:
-      if (lookahead == 'e') ADVANCE(257);
+      if (lookahead == 'e') ADVANCE(258);
       END_STATE();
     case 136:
-      if (lookahead == 'l') ADVANCE(258);
+      if (lookahead == 'l') ADVANCE(259);
       END_STATE();
     case 137:
-      if (lookahead == 'm') ADVANCE(259);
+      if (lookahead == 'm') ADVANCE(260);
       END_STATE();
     case 138:
-      if (lookahead == 'm') ADVANCE(260);
+      if (lookahead == 'm') ADVANCE(261);
       END_STATE();
     case 139:
       ACCEPT_TOKEN(anon_sym_gap);
@@ -3554,1776 +3569,1816 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 141:
-      if (lookahead == 'l') ADVANCE(261);
+      if (lookahead == 'l') ADVANCE(262);
       END_STATE();
     case 142:
-      if (lookahead == 't') ADVANCE(262);
+      if (lookahead == 't') ADVANCE(263);
       END_STATE();
     case 143:
-      if (lookahead == 'd') ADVANCE(263);
+      if (lookahead == 'd') ADVANCE(264);
       END_STATE();
     case 144:
-      if (lookahead == 'k') ADVANCE(264);
+      if (lookahead == 'k') ADVANCE(265);
       END_STATE();
     case 145:
-      if (lookahead == 's') ADVANCE(265);
+      if (lookahead == 's') ADVANCE(266);
       END_STATE();
     case 146:
-      if (lookahead == 'i') ADVANCE(266);
+      if (lookahead == 'i') ADVANCE(267);
       END_STATE();
     case 147:
-      if (lookahead == 'l') ADVANCE(267);
+      if (lookahead == 'l') ADVANCE(268);
       END_STATE();
     case 148:
-      if (lookahead == 'p') ADVANCE(268);
+      if (lookahead == 'p') ADVANCE(269);
       END_STATE();
     case 149:
-      if (lookahead == 'i') ADVANCE(269);
+      if (lookahead == 'i') ADVANCE(270);
       END_STATE();
     case 150:
-      if (lookahead == 'e') ADVANCE(270);
+      if (lookahead == 'e') ADVANCE(271);
       END_STATE();
     case 151:
       ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 152:
-      if (lookahead == 'e') ADVANCE(271);
+      if (lookahead == 'e') ADVANCE(272);
       END_STATE();
     case 153:
-      if (lookahead == 'g') ADVANCE(272);
+      if (lookahead == 'g') ADVANCE(273);
       END_STATE();
     case 154:
-      if (lookahead == 'r') ADVANCE(273);
+      if (lookahead == 'r') ADVANCE(274);
       END_STATE();
     case 155:
-      if (lookahead == 't') ADVANCE(274);
+      if (lookahead == 't') ADVANCE(275);
       END_STATE();
     case 156:
-      if (lookahead == 'a') ADVANCE(275);
+      if (lookahead == 'a') ADVANCE(276);
       END_STATE();
     case 157:
-      if (lookahead == 'i') ADVANCE(276);
+      if (lookahead == 'i') ADVANCE(277);
       END_STATE();
     case 158:
-      if (lookahead == 'g') ADVANCE(277);
-      END_STATE();
-    case 159:
       if (lookahead == 'g') ADVANCE(278);
       END_STATE();
+    case 159:
+      if (lookahead == 'g') ADVANCE(279);
+      END_STATE();
     case 160:
-      if (lookahead == 's') ADVANCE(279);
+      if (lookahead == 's') ADVANCE(280);
       END_STATE();
     case 161:
-      if (lookahead == 't') ADVANCE(280);
+      if (lookahead == 't') ADVANCE(281);
       END_STATE();
     case 162:
-      if (lookahead == 'e') ADVANCE(281);
+      if (lookahead == 'e') ADVANCE(282);
       END_STATE();
     case 163:
-      if (lookahead == 'l') ADVANCE(282);
+      if (lookahead == 'l') ADVANCE(283);
       END_STATE();
     case 164:
       ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 165:
       ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(283);
+      if (lookahead == 'i') ADVANCE(284);
       END_STATE();
     case 166:
-      if (lookahead == 's') ADVANCE(284);
+      if (lookahead == 's') ADVANCE(285);
       END_STATE();
     case 167:
-      if (lookahead == 'a') ADVANCE(285);
-      END_STATE();
-    case 168:
       if (lookahead == 'a') ADVANCE(286);
       END_STATE();
+    case 168:
+      if (lookahead == 'a') ADVANCE(287);
+      END_STATE();
     case 169:
-      if (lookahead == 'h') ADVANCE(287);
+      if (lookahead == 'h') ADVANCE(288);
       END_STATE();
     case 170:
-      if (lookahead == 'a') ADVANCE(288);
-      if (lookahead == 'e') ADVANCE(289);
+      if (lookahead == 'a') ADVANCE(289);
+      if (lookahead == 'e') ADVANCE(290);
       END_STATE();
     case 171:
-      if (lookahead == 'n') ADVANCE(290);
+      if (lookahead == 'n') ADVANCE(291);
       END_STATE();
     case 172:
       ACCEPT_TOKEN(anon_sym_out);
       END_STATE();
     case 173:
-      if (lookahead == 'r') ADVANCE(291);
+      if (lookahead == 'r') ADVANCE(292);
       END_STATE();
     case 174:
-      if (lookahead == 'n') ADVANCE(292);
+      if (lookahead == 'n') ADVANCE(293);
       END_STATE();
     case 175:
-      if (lookahead == 'a') ADVANCE(293);
+      if (lookahead == 'a') ADVANCE(294);
       END_STATE();
     case 176:
-      if (lookahead == 's') ADVANCE(294);
+      if (lookahead == 's') ADVANCE(295);
       END_STATE();
     case 177:
-      if (lookahead == 'i') ADVANCE(295);
+      if (lookahead == 'i') ADVANCE(296);
       END_STATE();
     case 178:
-      if (lookahead == 'k') ADVANCE(296);
+      if (lookahead == 'k') ADVANCE(297);
       END_STATE();
     case 179:
-      if (lookahead == 'g') ADVANCE(297);
+      if (lookahead == 'g') ADVANCE(298);
       END_STATE();
     case 180:
-      if (lookahead == 'i') ADVANCE(298);
+      if (lookahead == 'i') ADVANCE(299);
       END_STATE();
     case 181:
-      if (lookahead == 't') ADVANCE(299);
+      if (lookahead == 't') ADVANCE(300);
       END_STATE();
     case 182:
-      if (lookahead == 'e') ADVANCE(300);
+      if (lookahead == 'e') ADVANCE(301);
       END_STATE();
     case 183:
-      if (lookahead == 'c') ADVANCE(301);
+      if (lookahead == 'c') ADVANCE(302);
       END_STATE();
     case 184:
-      if (lookahead == 'o') ADVANCE(302);
-      END_STATE();
-    case 185:
       if (lookahead == 'o') ADVANCE(303);
       END_STATE();
+    case 185:
+      if (lookahead == 'o') ADVANCE(304);
+      END_STATE();
     case 186:
-      if (lookahead == 'u') ADVANCE(304);
+      if (lookahead == 'u') ADVANCE(305);
       END_STATE();
     case 187:
-      if (lookahead == 'o') ADVANCE(305);
+      if (lookahead == 'o') ADVANCE(306);
       END_STATE();
     case 188:
-      if (lookahead == 'a') ADVANCE(306);
+      if (lookahead == 'a') ADVANCE(307);
       END_STATE();
     case 189:
-      if (lookahead == 'e') ADVANCE(307);
+      if (lookahead == 'e') ADVANCE(308);
       END_STATE();
     case 190:
-      if (lookahead == 'h') ADVANCE(308);
+      if (lookahead == 'h') ADVANCE(309);
       END_STATE();
     case 191:
-      if (lookahead == 'n') ADVANCE(309);
+      if (lookahead == 'n') ADVANCE(310);
       END_STATE();
     case 192:
-      if (lookahead == 't') ADVANCE(310);
+      if (lookahead == 't') ADVANCE(311);
       END_STATE();
     case 193:
-      if (lookahead == 'n') ADVANCE(311);
+      if (lookahead == 'n') ADVANCE(312);
       END_STATE();
     case 194:
-      if (lookahead == 'a') ADVANCE(312);
+      if (lookahead == 'a') ADVANCE(313);
       END_STATE();
     case 195:
-      if (lookahead == 'u') ADVANCE(313);
+      if (lookahead == 'u') ADVANCE(314);
       END_STATE();
     case 196:
-      if (lookahead == 'p') ADVANCE(314);
+      if (lookahead == 'p') ADVANCE(315);
       END_STATE();
     case 197:
-      if (lookahead == 'e') ADVANCE(315);
+      if (lookahead == 'e') ADVANCE(316);
       END_STATE();
     case 198:
-      if (lookahead == 'd') ADVANCE(316);
+      if (lookahead == 'd') ADVANCE(317);
       END_STATE();
     case 199:
-      if (lookahead == 't') ADVANCE(317);
+      if (lookahead == 't') ADVANCE(318);
       END_STATE();
     case 200:
-      if (lookahead == 'c') ADVANCE(318);
+      if (lookahead == 'c') ADVANCE(319);
       END_STATE();
     case 201:
-      if (lookahead == 'i') ADVANCE(319);
+      if (lookahead == 'i') ADVANCE(320);
       END_STATE();
     case 202:
-      if (lookahead == 'r') ADVANCE(320);
+      if (lookahead == 'r') ADVANCE(321);
       END_STATE();
     case 203:
-      if (lookahead == 'p') ADVANCE(321);
-      END_STATE();
-    case 204:
       if (lookahead == 'p') ADVANCE(322);
       END_STATE();
+    case 204:
+      if (lookahead == 'p') ADVANCE(323);
+      END_STATE();
     case 205:
-      if (lookahead == 'k') ADVANCE(323);
+      if (lookahead == 'k') ADVANCE(324);
       END_STATE();
     case 206:
-      if (lookahead == 't') ADVANCE(324);
-      END_STATE();
-    case 207:
-      ACCEPT_TOKEN(anon_sym_tie);
-      END_STATE();
-    case 208:
       if (lookahead == 'e') ADVANCE(325);
       END_STATE();
+    case 207:
+      if (lookahead == 't') ADVANCE(326);
+      END_STATE();
+    case 208:
+      ACCEPT_TOKEN(anon_sym_tie);
+      END_STATE();
     case 209:
-      if (lookahead == 'p') ADVANCE(326);
+      if (lookahead == 'e') ADVANCE(327);
       END_STATE();
     case 210:
-      if (lookahead == 't') ADVANCE(327);
+      if (lookahead == 'p') ADVANCE(328);
       END_STATE();
     case 211:
-      if (lookahead == 'q') ADVANCE(328);
+      if (lookahead == 't') ADVANCE(329);
       END_STATE();
     case 212:
-      if (lookahead == 'c') ADVANCE(329);
+      if (lookahead == 'q') ADVANCE(330);
       END_STATE();
     case 213:
-      if (lookahead == 'm') ADVANCE(330);
+      if (lookahead == 'c') ADVANCE(331);
       END_STATE();
     case 214:
-      if (lookahead == 'e') ADVANCE(331);
+      if (lookahead == 'm') ADVANCE(332);
       END_STATE();
     case 215:
-      if (lookahead == 'r') ADVANCE(332);
+      if (lookahead == 'e') ADVANCE(333);
       END_STATE();
     case 216:
-      if (lookahead == 'i') ADVANCE(333);
+      if (lookahead == 'r') ADVANCE(334);
       END_STATE();
     case 217:
-      if (lookahead == 'e') ADVANCE(334);
-      END_STATE();
-    case 218:
-      ACCEPT_TOKEN(anon_sym_use);
-      END_STATE();
-    case 219:
       if (lookahead == 'i') ADVANCE(335);
       END_STATE();
+    case 218:
+      if (lookahead == 'e') ADVANCE(336);
+      END_STATE();
+    case 219:
+      ACCEPT_TOKEN(anon_sym_use);
+      END_STATE();
     case 220:
-      if (lookahead == 'r') ADVANCE(336);
+      if (lookahead == 'i') ADVANCE(337);
       END_STATE();
     case 221:
-      if (lookahead == 't') ADVANCE(337);
+      if (lookahead == 'r') ADVANCE(338);
       END_STATE();
     case 222:
-      if (lookahead == 'e') ADVANCE(338);
+      if (lookahead == 't') ADVANCE(339);
       END_STATE();
     case 223:
-      if (lookahead == 'p') ADVANCE(339);
+      if (lookahead == 'e') ADVANCE(340);
       END_STATE();
     case 224:
-      if (lookahead == 'v') ADVANCE(340);
+      if (lookahead == 'p') ADVANCE(341);
       END_STATE();
     case 225:
-      if (lookahead == 'o') ADVANCE(341);
+      if (lookahead == 'v') ADVANCE(342);
       END_STATE();
     case 226:
-      if (lookahead == 'l') ADVANCE(342);
+      if (lookahead == 'o') ADVANCE(343);
       END_STATE();
     case 227:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(343);
+      if (lookahead == 'l') ADVANCE(344);
       END_STATE();
     case 228:
-      ACCEPT_TOKEN(anon_sym_bend);
-      END_STATE();
-    case 229:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(344);
-      END_STATE();
-    case 230:
+      ACCEPT_TOKEN(anon_sym_band);
       if (lookahead == 'e') ADVANCE(345);
       END_STATE();
-    case 231:
+    case 229:
+      ACCEPT_TOKEN(anon_sym_bend);
+      END_STATE();
+    case 230:
+      ACCEPT_TOKEN(anon_sym_bite);
       if (lookahead == '-') ADVANCE(346);
       END_STATE();
+    case 231:
+      if (lookahead == 'e') ADVANCE(347);
+      END_STATE();
     case 232:
-      if (lookahead == 'k') ADVANCE(347);
+      if (lookahead == '-') ADVANCE(348);
       END_STATE();
     case 233:
-      if (lookahead == 'o') ADVANCE(348);
+      if (lookahead == 'k') ADVANCE(349);
       END_STATE();
     case 234:
-      if (lookahead == 's') ADVANCE(349);
+      if (lookahead == 'o') ADVANCE(350);
       END_STATE();
     case 235:
-      if (lookahead == 'n') ADVANCE(350);
+      if (lookahead == 's') ADVANCE(351);
       END_STATE();
     case 236:
-      ACCEPT_TOKEN(anon_sym_case);
-      END_STATE();
-    case 237:
-      if (lookahead == 'i') ADVANCE(351);
-      END_STATE();
-    case 238:
       if (lookahead == 'n') ADVANCE(352);
       END_STATE();
+    case 237:
+      ACCEPT_TOKEN(anon_sym_case);
+      END_STATE();
+    case 238:
+      if (lookahead == 'i') ADVANCE(353);
+      END_STATE();
     case 239:
-      if (lookahead == 'g') ADVANCE(353);
+      if (lookahead == 'n') ADVANCE(354);
+      if (lookahead == 'r') ADVANCE(355);
       END_STATE();
     case 240:
-      if (lookahead == 't') ADVANCE(354);
+      if (lookahead == 'g') ADVANCE(356);
       END_STATE();
     case 241:
-      if (lookahead == 'k') ADVANCE(355);
+      if (lookahead == 't') ADVANCE(357);
       END_STATE();
     case 242:
-      if (lookahead == 'i') ADVANCE(356);
+      if (lookahead == 'k') ADVANCE(358);
       END_STATE();
     case 243:
-      ACCEPT_TOKEN(anon_sym_clip);
+      if (lookahead == 'i') ADVANCE(359);
       END_STATE();
     case 244:
-      if (lookahead == 'e') ADVANCE(357);
-      if (lookahead == 'i') ADVANCE(358);
+      ACCEPT_TOKEN(anon_sym_clip);
       END_STATE();
     case 245:
-      ACCEPT_TOKEN(anon_sym_coil);
+      if (lookahead == 'e') ADVANCE(360);
+      if (lookahead == 'i') ADVANCE(361);
       END_STATE();
     case 246:
-      if (lookahead == 'd') ADVANCE(359);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 247:
-      if (lookahead == 's') ADVANCE(360);
+      if (lookahead == 'd') ADVANCE(362);
       END_STATE();
     case 248:
-      if (lookahead == 'd') ADVANCE(361);
+      if (lookahead == 's') ADVANCE(363);
       END_STATE();
     case 249:
-      if (lookahead == 'n') ADVANCE(362);
+      if (lookahead == 'd') ADVANCE(364);
       END_STATE();
     case 250:
-      if (lookahead == 'u') ADVANCE(363);
+      if (lookahead == 'n') ADVANCE(365);
       END_STATE();
     case 251:
-      if (lookahead == 'o') ADVANCE(364);
+      if (lookahead == 'u') ADVANCE(366);
       END_STATE();
     case 252:
-      ACCEPT_TOKEN(anon_sym_done);
+      if (lookahead == 'o') ADVANCE(367);
       END_STATE();
     case 253:
-      if (lookahead == 't') ADVANCE(365);
+      ACCEPT_TOKEN(anon_sym_done);
       END_STATE();
     case 254:
-      if (lookahead == 'g') ADVANCE(366);
+      if (lookahead == 't') ADVANCE(368);
       END_STATE();
     case 255:
-      if (lookahead == 'n') ADVANCE(367);
+      if (lookahead == 'g') ADVANCE(369);
       END_STATE();
     case 256:
-      if (lookahead == 'a') ADVANCE(368);
+      if (lookahead == 'n') ADVANCE(370);
       END_STATE();
     case 257:
-      if (lookahead == 'd') ADVANCE(369);
+      if (lookahead == 'a') ADVANCE(371);
       END_STATE();
     case 258:
-      if (lookahead == 'o') ADVANCE(370);
+      if (lookahead == 'd') ADVANCE(372);
       END_STATE();
     case 259:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 'o') ADVANCE(373);
       END_STATE();
     case 260:
-      ACCEPT_TOKEN(anon_sym_from);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 261:
-      ACCEPT_TOKEN(anon_sym_goal);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 262:
-      if (lookahead == '-') ADVANCE(371);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 263:
-      ACCEPT_TOKEN(anon_sym_hold);
+      if (lookahead == '-') ADVANCE(374);
       END_STATE();
     case 264:
-      ACCEPT_TOKEN(anon_sym_hook);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 265:
-      if (lookahead == 'e') ADVANCE(372);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 266:
-      if (lookahead == 'e') ADVANCE(373);
+      if (lookahead == 'e') ADVANCE(375);
       END_STATE();
     case 267:
-      if (lookahead == 'a') ADVANCE(374);
+      if (lookahead == 'e') ADVANCE(376);
       END_STATE();
     case 268:
-      if (lookahead == 'l') ADVANCE(375);
+      if (lookahead == 'a') ADVANCE(377);
       END_STATE();
     case 269:
-      if (lookahead == 's') ADVANCE(376);
+      if (lookahead == 'l') ADVANCE(378);
       END_STATE();
     case 270:
-      if (lookahead == 'r') ADVANCE(377);
+      if (lookahead == 's') ADVANCE(379);
       END_STATE();
     case 271:
-      if (lookahead == 'b') ADVANCE(378);
+      if (lookahead == 'r') ADVANCE(380);
       END_STATE();
     case 272:
-      if (lookahead == 'u') ADVANCE(379);
+      if (lookahead == 'b') ADVANCE(381);
       END_STATE();
     case 273:
-      if (lookahead == 'n') ADVANCE(380);
+      if (lookahead == 'u') ADVANCE(382);
       END_STATE();
     case 274:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'n') ADVANCE(383);
       END_STATE();
     case 275:
-      if (lookahead == 't') ADVANCE(381);
+      ACCEPT_TOKEN(anon_sym_left);
       END_STATE();
     case 276:
-      if (lookahead == 't') ADVANCE(382);
+      if (lookahead == 't') ADVANCE(384);
       END_STATE();
     case 277:
-      if (lookahead == 'u') ADVANCE(383);
+      if (lookahead == 't') ADVANCE(385);
       END_STATE();
     case 278:
-      if (lookahead == 'e') ADVANCE(384);
+      if (lookahead == 'u') ADVANCE(386);
       END_STATE();
     case 279:
-      if (lookahead == 'e') ADVANCE(385);
+      if (lookahead == 'e') ADVANCE(387);
       END_STATE();
     case 280:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 'e') ADVANCE(388);
       END_STATE();
     case 281:
-      if (lookahead == 'r') ADVANCE(386);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 282:
-      if (lookahead == 'i') ADVANCE(387);
+      if (lookahead == 'r') ADVANCE(389);
       END_STATE();
     case 283:
-      if (lookahead == '-') ADVANCE(388);
-      END_STATE();
-    case 284:
-      if (lookahead == 'e') ADVANCE(389);
       if (lookahead == 'i') ADVANCE(390);
       END_STATE();
+    case 284:
+      if (lookahead == '-') ADVANCE(391);
+      END_STATE();
     case 285:
-      if (lookahead == 'r') ADVANCE(391);
+      if (lookahead == 'e') ADVANCE(392);
+      if (lookahead == 'i') ADVANCE(393);
       END_STATE();
     case 286:
-      if (lookahead == 't') ADVANCE(392);
+      if (lookahead == 'r') ADVANCE(394);
       END_STATE();
     case 287:
-      if (lookahead == 't') ADVANCE(393);
+      if (lookahead == 't') ADVANCE(395);
       END_STATE();
     case 288:
-      if (lookahead == 't') ADVANCE(394);
+      if (lookahead == 't') ADVANCE(396);
       END_STATE();
     case 289:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 't') ADVANCE(397);
       END_STATE();
     case 290:
-      if (lookahead == '-') ADVANCE(395);
+      ACCEPT_TOKEN(anon_sym_note);
       END_STATE();
     case 291:
-      if (lookahead == '-') ADVANCE(396);
-      if (lookahead == 'b') ADVANCE(397);
-      if (lookahead == 'j') ADVANCE(398);
+      if (lookahead == '-') ADVANCE(398);
       END_STATE();
     case 292:
-      ACCEPT_TOKEN(anon_sym_pain);
+      if (lookahead == '-') ADVANCE(399);
+      if (lookahead == 'b') ADVANCE(400);
+      if (lookahead == 'j') ADVANCE(401);
       END_STATE();
     case 293:
-      if (lookahead == 't') ADVANCE(399);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 294:
-      if (lookahead == 'i') ADVANCE(400);
+      if (lookahead == 't') ADVANCE(402);
       END_STATE();
     case 295:
-      if (lookahead == 'e') ADVANCE(401);
+      if (lookahead == 'i') ADVANCE(403);
       END_STATE();
     case 296:
-      if (lookahead == '-') ADVANCE(402);
+      if (lookahead == 'e') ADVANCE(404);
       END_STATE();
     case 297:
-      if (lookahead == 'y') ADVANCE(403);
+      if (lookahead == '-') ADVANCE(405);
       END_STATE();
     case 298:
-      if (lookahead == 'n') ADVANCE(404);
+      if (lookahead == 'y') ADVANCE(406);
       END_STATE();
     case 299:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(405);
+      if (lookahead == 'n') ADVANCE(407);
       END_STATE();
     case 300:
-      if (lookahead == 'r') ADVANCE(406);
+      ACCEPT_TOKEN(anon_sym_post);
+      if (lookahead == 's') ADVANCE(408);
       END_STATE();
     case 301:
-      if (lookahead == 't') ADVANCE(407);
-      END_STATE();
-    case 302:
-      if (lookahead == 'n') ADVANCE(408);
-      END_STATE();
-    case 303:
       if (lookahead == 'r') ADVANCE(409);
       END_STATE();
+    case 302:
+      if (lookahead == 't') ADVANCE(410);
+      END_STATE();
+    case 303:
+      if (lookahead == 'n') ADVANCE(411);
+      END_STATE();
     case 304:
-      if (lookahead == 'c') ADVANCE(410);
+      if (lookahead == 'r') ADVANCE(412);
       END_STATE();
     case 305:
-      if (lookahead == 's') ADVANCE(411);
+      if (lookahead == 'c') ADVANCE(413);
       END_STATE();
     case 306:
-      if (lookahead == 'i') ADVANCE(412);
+      if (lookahead == 's') ADVANCE(414);
       END_STATE();
     case 307:
-      if (lookahead == 'r') ADVANCE(413);
-      END_STATE();
-    case 308:
-      if (lookahead == 't') ADVANCE(414);
-      END_STATE();
-    case 309:
-      ACCEPT_TOKEN(anon_sym_scan);
-      END_STATE();
-    case 310:
       if (lookahead == 'i') ADVANCE(415);
       END_STATE();
-    case 311:
-      ACCEPT_TOKEN(anon_sym_seen);
-      END_STATE();
-    case 312:
+    case 308:
       if (lookahead == 'r') ADVANCE(416);
       END_STATE();
+    case 309:
+      if (lookahead == 't') ADVANCE(417);
+      END_STATE();
+    case 310:
+      ACCEPT_TOKEN(anon_sym_scan);
+      END_STATE();
+    case 311:
+      if (lookahead == 'i') ADVANCE(418);
+      END_STATE();
+    case 312:
+      ACCEPT_TOKEN(anon_sym_seen);
+      END_STATE();
     case 313:
-      if (lookahead == 'e') ADVANCE(417);
+      if (lookahead == 'r') ADVANCE(419);
       END_STATE();
     case 314:
-      ACCEPT_TOKEN(anon_sym_skip);
-      END_STATE();
-    case 315:
-      if (lookahead == 'v') ADVANCE(418);
-      END_STATE();
-    case 316:
-      if (lookahead == 'e') ADVANCE(419);
-      END_STATE();
-    case 317:
-      ACCEPT_TOKEN(anon_sym_slot);
-      END_STATE();
-    case 318:
       if (lookahead == 'e') ADVANCE(420);
       END_STATE();
+    case 315:
+      ACCEPT_TOKEN(anon_sym_skip);
+      END_STATE();
+    case 316:
+      if (lookahead == 'v') ADVANCE(421);
+      END_STATE();
+    case 317:
+      if (lookahead == 'e') ADVANCE(422);
+      END_STATE();
+    case 318:
+      ACCEPT_TOKEN(anon_sym_slot);
+      END_STATE();
     case 319:
-      if (lookahead == 'n') ADVANCE(421);
+      if (lookahead == 'e') ADVANCE(423);
       END_STATE();
     case 320:
-      if (lookahead == 't') ADVANCE(422);
+      if (lookahead == 'n') ADVANCE(424);
       END_STATE();
     case 321:
-      ACCEPT_TOKEN(anon_sym_step);
+      if (lookahead == 't') ADVANCE(425);
       END_STATE();
     case 322:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(423);
+      ACCEPT_TOKEN(anon_sym_step);
       END_STATE();
     case 323:
-      ACCEPT_TOKEN(anon_sym_task);
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(426);
       END_STATE();
     case 324:
-      ACCEPT_TOKEN(anon_sym_text);
+      ACCEPT_TOKEN(anon_sym_task);
       END_STATE();
     case 325:
-      if (lookahead == 's') ADVANCE(424);
+      if (lookahead == 'p') ADVANCE(427);
       END_STATE();
     case 326:
-      if (lookahead == 'e') ADVANCE(425);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 327:
-      if (lookahead == 'h') ADVANCE(426);
+      if (lookahead == 's') ADVANCE(428);
       END_STATE();
     case 328:
-      if (lookahead == 'u') ADVANCE(427);
+      if (lookahead == 'e') ADVANCE(429);
       END_STATE();
     case 329:
-      if (lookahead == 't') ADVANCE(428);
+      if (lookahead == 'h') ADVANCE(430);
       END_STATE();
     case 330:
-      ACCEPT_TOKEN(anon_sym_trim);
+      if (lookahead == 'u') ADVANCE(431);
       END_STATE();
     case 331:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(429);
+      if (lookahead == 't') ADVANCE(432);
       END_STATE();
     case 332:
-      if (lookahead == 'u') ADVANCE(430);
+      ACCEPT_TOKEN(anon_sym_trim);
       END_STATE();
     case 333:
-      if (lookahead == 'l') ADVANCE(431);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(433);
       END_STATE();
     case 334:
-      if (lookahead == 'r') ADVANCE(432);
+      if (lookahead == 'u') ADVANCE(434);
       END_STATE();
     case 335:
-      if (lookahead == 'a') ADVANCE(433);
+      if (lookahead == 'l') ADVANCE(435);
       END_STATE();
     case 336:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'r') ADVANCE(436);
       END_STATE();
     case 337:
-      if (lookahead == 'h') ADVANCE(434);
+      if (lookahead == 'a') ADVANCE(437);
       END_STATE();
     case 338:
-      ACCEPT_TOKEN(anon_sym_wire);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 339:
-      if (lookahead == 't') ADVANCE(435);
+      if (lookahead == 'h') ADVANCE(438);
       END_STATE();
     case 340:
-      if (lookahead == 'e') ADVANCE(436);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 341:
-      if (lookahead == 'r') ADVANCE(437);
+      if (lookahead == 't') ADVANCE(439);
       END_STATE();
     case 342:
-      if (lookahead == 'o') ADVANCE(438);
+      if (lookahead == 'e') ADVANCE(440);
       END_STATE();
     case 343:
-      if (lookahead == 'd') ADVANCE(439);
+      if (lookahead == 'r') ADVANCE(441);
       END_STATE();
     case 344:
-      if (lookahead == 'r') ADVANCE(440);
-      if (lookahead == 't') ADVANCE(441);
+      if (lookahead == 'o') ADVANCE(442);
       END_STATE();
     case 345:
-      if (lookahead == 'd') ADVANCE(442);
+      if (lookahead == 'd') ADVANCE(443);
       END_STATE();
     case 346:
-      if (lookahead == 'o') ADVANCE(443);
+      if (lookahead == 'r') ADVANCE(444);
+      if (lookahead == 't') ADVANCE(445);
       END_STATE();
     case 347:
-      if (lookahead == 'e') ADVANCE(444);
+      if (lookahead == 'd') ADVANCE(446);
       END_STATE();
     case 348:
-      if (lookahead == 'n') ADVANCE(445);
+      if (lookahead == 'o') ADVANCE(447);
       END_STATE();
     case 349:
-      if (lookahead == 's') ADVANCE(446);
+      if (lookahead == 'e') ADVANCE(448);
       END_STATE();
     case 350:
-      if (lookahead == 'e') ADVANCE(447);
+      if (lookahead == 'n') ADVANCE(449);
       END_STATE();
     case 351:
-      if (lookahead == 'o') ADVANCE(448);
+      if (lookahead == 's') ADVANCE(450);
       END_STATE();
     case 352:
-      ACCEPT_TOKEN(anon_sym_chain);
+      if (lookahead == 'e') ADVANCE(451);
       END_STATE();
     case 353:
-      if (lookahead == 'e') ADVANCE(449);
+      if (lookahead == 'o') ADVANCE(452);
       END_STATE();
     case 354:
-      ACCEPT_TOKEN(anon_sym_chart);
+      ACCEPT_TOKEN(anon_sym_chain);
       END_STATE();
     case 355:
-      ACCEPT_TOKEN(anon_sym_check);
+      if (lookahead == '-') ADVANCE(453);
       END_STATE();
     case 356:
-      if (lookahead == 'c') ADVANCE(450);
+      if (lookahead == 'e') ADVANCE(454);
       END_STATE();
     case 357:
-      if (lookahead == 'd') ADVANCE(451);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 358:
-      if (lookahead == 'n') ADVANCE(452);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 359:
-      if (lookahead == 'i') ADVANCE(453);
+      if (lookahead == 'c') ADVANCE(455);
       END_STATE();
     case 360:
-      if (lookahead == 'b') ADVANCE(454);
-      END_STATE();
-    case 361:
-      if (lookahead == 'i') ADVANCE(455);
-      END_STATE();
-    case 362:
       if (lookahead == 'd') ADVANCE(456);
       END_STATE();
+    case 361:
+      if (lookahead == 'n') ADVANCE(457);
+      END_STATE();
+    case 362:
+      if (lookahead == 'i') ADVANCE(458);
+      END_STATE();
     case 363:
-      if (lookahead == 'l') ADVANCE(457);
+      if (lookahead == 'b') ADVANCE(459);
       END_STATE();
     case 364:
-      if (lookahead == 'r') ADVANCE(458);
+      if (lookahead == 'i') ADVANCE(460);
       END_STATE();
     case 365:
-      if (lookahead == 'i') ADVANCE(459);
-      END_STATE();
-    case 366:
-      if (lookahead == 'e') ADVANCE(460);
-      END_STATE();
-    case 367:
       if (lookahead == 'd') ADVANCE(461);
       END_STATE();
+    case 366:
+      if (lookahead == 'l') ADVANCE(462);
+      END_STATE();
+    case 367:
+      if (lookahead == 'r') ADVANCE(463);
+      END_STATE();
     case 368:
-      if (lookahead == 'c') ADVANCE(462);
-      END_STATE();
-    case 369:
-      ACCEPT_TOKEN(anon_sym_fixed);
-      END_STATE();
-    case 370:
-      if (lookahead == 'w') ADVANCE(463);
-      END_STATE();
-    case 371:
       if (lookahead == 'i') ADVANCE(464);
       END_STATE();
+    case 369:
+      if (lookahead == 'e') ADVANCE(465);
+      END_STATE();
+    case 370:
+      if (lookahead == 'd') ADVANCE(466);
+      END_STATE();
+    case 371:
+      if (lookahead == 'c') ADVANCE(467);
+      END_STATE();
     case 372:
-      ACCEPT_TOKEN(anon_sym_house);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 373:
-      if (lookahead == 'n') ADVANCE(465);
+      if (lookahead == 'w') ADVANCE(468);
       END_STATE();
     case 374:
-      if (lookahead == 'n') ADVANCE(466);
+      if (lookahead == 'i') ADVANCE(469);
       END_STATE();
     case 375:
-      if (lookahead == 'a') ADVANCE(467);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 376:
-      if (lookahead == 'o') ADVANCE(468);
+      if (lookahead == 'n') ADVANCE(470);
       END_STATE();
     case 377:
-      if (lookahead == 'v') ADVANCE(469);
+      if (lookahead == 'n') ADVANCE(471);
       END_STATE();
     case 378:
-      if (lookahead == 'a') ADVANCE(470);
+      if (lookahead == 'a') ADVANCE(472);
       END_STATE();
     case 379:
-      if (lookahead == 'a') ADVANCE(471);
+      if (lookahead == 'o') ADVANCE(473);
       END_STATE();
     case 380:
-      if (lookahead == 'e') ADVANCE(472);
+      if (lookahead == 'v') ADVANCE(474);
       END_STATE();
     case 381:
-      if (lookahead == 'e') ADVANCE(473);
+      if (lookahead == 'a') ADVANCE(475);
       END_STATE();
     case 382:
-      ACCEPT_TOKEN(anon_sym_limit);
+      if (lookahead == 'a') ADVANCE(476);
       END_STATE();
     case 383:
-      if (lookahead == 'a') ADVANCE(474);
+      if (lookahead == 'e') ADVANCE(477);
       END_STATE();
     case 384:
-      if (lookahead == 's') ADVANCE(475);
+      if (lookahead == 'e') ADVANCE(478);
       END_STATE();
     case 385:
-      ACCEPT_TOKEN(anon_sym_loose);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 386:
-      ACCEPT_TOKEN(anon_sym_lower);
+      if (lookahead == 'a') ADVANCE(479);
       END_STATE();
     case 387:
-      if (lookahead == 'n') ADVANCE(476);
-      END_STATE();
-    case 388:
-      if (lookahead == 's') ADVANCE(477);
-      END_STATE();
-    case 389:
-      if (lookahead == 'd') ADVANCE(478);
-      END_STATE();
-    case 390:
-      if (lookahead == 'n') ADVANCE(479);
-      END_STATE();
-    case 391:
       if (lookahead == 's') ADVANCE(480);
       END_STATE();
+    case 388:
+      ACCEPT_TOKEN(anon_sym_loose);
+      END_STATE();
+    case 389:
+      ACCEPT_TOKEN(anon_sym_lower);
+      END_STATE();
+    case 390:
+      if (lookahead == 'n') ADVANCE(481);
+      END_STATE();
+    case 391:
+      if (lookahead == 's') ADVANCE(482);
+      END_STATE();
     case 392:
-      if (lookahead == 'i') ADVANCE(481);
+      if (lookahead == 'd') ADVANCE(483);
       END_STATE();
     case 393:
-      if (lookahead == '-') ADVANCE(482);
+      if (lookahead == 'n') ADVANCE(484);
       END_STATE();
     case 394:
-      if (lookahead == 'i') ADVANCE(483);
+      if (lookahead == 's') ADVANCE(485);
       END_STATE();
     case 395:
-      if (lookahead == 'b') ADVANCE(484);
-      if (lookahead == 'c') ADVANCE(485);
+      if (lookahead == 'i') ADVANCE(486);
       END_STATE();
     case 396:
-      if (lookahead == 't') ADVANCE(486);
+      if (lookahead == '-') ADVANCE(487);
       END_STATE();
     case 397:
-      if (lookahead == 'i') ADVANCE(487);
+      if (lookahead == 'i') ADVANCE(488);
       END_STATE();
     case 398:
-      if (lookahead == 'e') ADVANCE(488);
+      if (lookahead == 'b') ADVANCE(489);
+      if (lookahead == 'c') ADVANCE(490);
       END_STATE();
     case 399:
-      if (lookahead == 'a') ADVANCE(489);
+      if (lookahead == 't') ADVANCE(491);
       END_STATE();
     case 400:
-      if (lookahead == 'v') ADVANCE(490);
+      if (lookahead == 'i') ADVANCE(492);
       END_STATE();
     case 401:
-      if (lookahead == 'n') ADVANCE(491);
+      if (lookahead == 'e') ADVANCE(493);
       END_STATE();
     case 402:
-      if (lookahead == 'u') ADVANCE(492);
+      if (lookahead == 'a') ADVANCE(494);
       END_STATE();
     case 403:
-      if (lookahead == 'b') ADVANCE(493);
+      if (lookahead == 'v') ADVANCE(495);
       END_STATE();
     case 404:
-      if (lookahead == 'g') ADVANCE(494);
+      if (lookahead == 'n') ADVANCE(496);
       END_STATE();
     case 405:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'u') ADVANCE(497);
       END_STATE();
     case 406:
-      if (lookahead == '-') ADVANCE(495);
+      if (lookahead == 'b') ADVANCE(498);
       END_STATE();
     case 407:
-      if (lookahead == 'i') ADVANCE(496);
+      if (lookahead == 'g') ADVANCE(499);
       END_STATE();
     case 408:
-      if (lookahead == 'd') ADVANCE(497);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 409:
-      if (lookahead == 'd') ADVANCE(498);
+      if (lookahead == '-') ADVANCE(500);
       END_STATE();
     case 410:
-      if (lookahead == 'e') ADVANCE(499);
+      if (lookahead == 'i') ADVANCE(501);
       END_STATE();
     case 411:
-      if (lookahead == 'i') ADVANCE(500);
+      if (lookahead == 'd') ADVANCE(502);
       END_STATE();
     case 412:
-      if (lookahead == 'n') ADVANCE(501);
+      if (lookahead == 'd') ADVANCE(503);
       END_STATE();
     case 413:
-      if (lookahead == 's') ADVANCE(502);
+      if (lookahead == 'e') ADVANCE(504);
       END_STATE();
     case 414:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'i') ADVANCE(505);
       END_STATE();
     case 415:
-      if (lookahead == 'o') ADVANCE(503);
+      if (lookahead == 'n') ADVANCE(506);
       END_STATE();
     case 416:
-      if (lookahead == 'a') ADVANCE(504);
+      if (lookahead == 's') ADVANCE(507);
       END_STATE();
     case 417:
-      if (lookahead == 'n') ADVANCE(505);
+      ACCEPT_TOKEN(anon_sym_right);
       END_STATE();
     case 418:
-      if (lookahead == 'e') ADVANCE(506);
+      if (lookahead == 'o') ADVANCE(508);
       END_STATE();
     case 419:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(507);
+      if (lookahead == 'a') ADVANCE(509);
       END_STATE();
     case 420:
-      if (lookahead == 's') ADVANCE(508);
+      if (lookahead == 'n') ADVANCE(510);
       END_STATE();
     case 421:
-      if (lookahead == 'g') ADVANCE(509);
+      if (lookahead == 'e') ADVANCE(511);
       END_STATE();
     case 422:
-      ACCEPT_TOKEN(anon_sym_start);
+      ACCEPT_TOKEN(anon_sym_slide);
+      if (lookahead == '-') ADVANCE(512);
       END_STATE();
     case 423:
-      ACCEPT_TOKEN(anon_sym_stops);
+      if (lookahead == 's') ADVANCE(513);
       END_STATE();
     case 424:
-      ACCEPT_TOKEN(anon_sym_times);
+      if (lookahead == 'g') ADVANCE(514);
       END_STATE();
     case 425:
-      if (lookahead == 'd') ADVANCE(510);
+      ACCEPT_TOKEN(anon_sym_start);
       END_STATE();
     case 426:
-      ACCEPT_TOKEN(anon_sym_tooth);
-      if (lookahead == '-') ADVANCE(511);
+      ACCEPT_TOKEN(anon_sym_stops);
       END_STATE();
     case 427:
-      if (lookahead == 'e') ADVANCE(512);
+      if (lookahead == 'h') ADVANCE(515);
       END_STATE();
     case 428:
-      if (lookahead == 'i') ADVANCE(513);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 429:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      if (lookahead == 'd') ADVANCE(516);
       END_STATE();
     case 430:
-      if (lookahead == 'p') ADVANCE(514);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(517);
       END_STATE();
     case 431:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'e') ADVANCE(518);
       END_STATE();
     case 432:
-      ACCEPT_TOKEN(anon_sym_upper);
+      if (lookahead == 'i') ADVANCE(519);
       END_STATE();
     case 433:
-      if (lookahead == 'n') ADVANCE(515);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 434:
-      ACCEPT_TOKEN(anon_sym_width);
+      if (lookahead == 'p') ADVANCE(520);
       END_STATE();
     case 435:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 436:
-      ACCEPT_TOKEN(anon_sym_active);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 437:
-      if (lookahead == 'a') ADVANCE(516);
+      if (lookahead == 'n') ADVANCE(521);
       END_STATE();
     case 438:
-      if (lookahead == 's') ADVANCE(517);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 439:
-      ACCEPT_TOKEN(anon_sym_banded);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 440:
-      if (lookahead == 'a') ADVANCE(518);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 441:
-      if (lookahead == 'u') ADVANCE(519);
+      if (lookahead == 'a') ADVANCE(522);
       END_STATE();
     case 442:
-      ACCEPT_TOKEN(anon_sym_bonded);
+      if (lookahead == 's') ADVANCE(523);
       END_STATE();
     case 443:
-      if (lookahead == 'n') ADVANCE(520);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 444:
-      if (lookahead == 't') ADVANCE(521);
+      if (lookahead == 'a') ADVANCE(524);
       END_STATE();
     case 445:
-      ACCEPT_TOKEN(anon_sym_button);
+      if (lookahead == 'u') ADVANCE(525);
       END_STATE();
     case 446:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      ACCEPT_TOKEN(anon_sym_bonded);
       END_STATE();
     case 447:
-      if (lookahead == 's') ADVANCE(522);
-      END_STATE();
-    case 448:
-      if (lookahead == 'n') ADVANCE(523);
-      END_STATE();
-    case 449:
-      ACCEPT_TOKEN(anon_sym_change);
-      END_STATE();
-    case 450:
-      ACCEPT_TOKEN(anon_sym_clinic);
-      END_STATE();
-    case 451:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(524);
-      END_STATE();
-    case 452:
-      if (lookahead == 'g') ADVANCE(525);
-      END_STATE();
-    case 453:
       if (lookahead == 'n') ADVANCE(526);
       END_STATE();
+    case 448:
+      if (lookahead == 't') ADVANCE(527);
+      END_STATE();
+    case 449:
+      ACCEPT_TOKEN(anon_sym_button);
+      END_STATE();
+    case 450:
+      ACCEPT_TOKEN(anon_sym_bypass);
+      END_STATE();
+    case 451:
+      if (lookahead == 's') ADVANCE(528);
+      END_STATE();
+    case 452:
+      if (lookahead == 'n') ADVANCE(529);
+      END_STATE();
+    case 453:
+      if (lookahead == 't') ADVANCE(530);
+      END_STATE();
     case 454:
-      if (lookahead == 'i') ADVANCE(527);
+      ACCEPT_TOKEN(anon_sym_change);
       END_STATE();
     case 455:
-      if (lookahead == 'n') ADVANCE(528);
+      ACCEPT_TOKEN(anon_sym_clinic);
       END_STATE();
     case 456:
-      ACCEPT_TOKEN(anon_sym_debond);
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(531);
       END_STATE();
     case 457:
-      if (lookahead == 't') ADVANCE(529);
+      if (lookahead == 'g') ADVANCE(532);
       END_STATE();
     case 458:
-      ACCEPT_TOKEN(anon_sym_doctor);
+      if (lookahead == 'n') ADVANCE(533);
       END_STATE();
     case 459:
-      if (lookahead == 'c') ADVANCE(530);
+      if (lookahead == 'i') ADVANCE(534);
       END_STATE();
     case 460:
-      ACCEPT_TOKEN(anon_sym_engage);
+      if (lookahead == 'n') ADVANCE(535);
       END_STATE();
     case 461:
-      if (lookahead == 'e') ADVANCE(531);
+      ACCEPT_TOKEN(anon_sym_debond);
       END_STATE();
     case 462:
-      if (lookahead == 't') ADVANCE(532);
+      if (lookahead == 't') ADVANCE(536);
       END_STATE();
     case 463:
-      ACCEPT_TOKEN(anon_sym_follow);
+      ACCEPT_TOKEN(anon_sym_doctor);
       END_STATE();
     case 464:
-      if (lookahead == 'f') ADVANCE(533);
+      if (lookahead == 'c') ADVANCE(537);
       END_STATE();
     case 465:
-      if (lookahead == 'e') ADVANCE(534);
+      ACCEPT_TOKEN(anon_sym_engage);
       END_STATE();
     case 466:
-      if (lookahead == 't') ADVANCE(535);
+      if (lookahead == 'e') ADVANCE(538);
       END_STATE();
     case 467:
-      if (lookahead == 'c') ADVANCE(536);
+      if (lookahead == 't') ADVANCE(539);
       END_STATE();
     case 468:
-      if (lookahead == 'r') ADVANCE(537);
+      ACCEPT_TOKEN(anon_sym_follow);
       END_STATE();
     case 469:
-      if (lookahead == 'a') ADVANCE(538);
+      if (lookahead == 'f') ADVANCE(540);
       END_STATE();
     case 470:
-      if (lookahead == 'c') ADVANCE(539);
+      if (lookahead == 'e') ADVANCE(541);
       END_STATE();
     case 471:
-      if (lookahead == 'g') ADVANCE(540);
+      if (lookahead == 't') ADVANCE(542);
       END_STATE();
     case 472:
-      if (lookahead == 'd') ADVANCE(541);
+      if (lookahead == 'c') ADVANCE(543);
       END_STATE();
     case 473:
-      if (lookahead == 'd') ADVANCE(542);
+      if (lookahead == 'r') ADVANCE(544);
       END_STATE();
     case 474:
-      if (lookahead == 'l') ADVANCE(543);
+      if (lookahead == 'a') ADVANCE(545);
       END_STATE();
     case 475:
-      if (lookahead == 't') ADVANCE(544);
-      END_STATE();
-    case 476:
-      if (lookahead == 'e') ADVANCE(545);
-      END_STATE();
-    case 477:
       if (lookahead == 'c') ADVANCE(546);
       END_STATE();
-    case 478:
-      ACCEPT_TOKEN(anon_sym_missed);
-      END_STATE();
-    case 479:
+    case 476:
       if (lookahead == 'g') ADVANCE(547);
       END_STATE();
+    case 477:
+      if (lookahead == 'd') ADVANCE(548);
+      END_STATE();
+    case 478:
+      if (lookahead == 'd') ADVANCE(549);
+      END_STATE();
+    case 479:
+      if (lookahead == 'l') ADVANCE(550);
+      END_STATE();
     case 480:
-      ACCEPT_TOKEN(anon_sym_molars);
+      if (lookahead == 't') ADVANCE(551);
       END_STATE();
     case 481:
-      if (lookahead == 'v') ADVANCE(548);
+      if (lookahead == 'e') ADVANCE(552);
       END_STATE();
     case 482:
-      if (lookahead == 't') ADVANCE(549);
+      if (lookahead == 'c') ADVANCE(553);
       END_STATE();
     case 483:
-      if (lookahead == 'o') ADVANCE(550);
+      ACCEPT_TOKEN(anon_sym_missed);
       END_STATE();
     case 484:
-      if (lookahead == 'i') ADVANCE(551);
+      if (lookahead == 'g') ADVANCE(554);
       END_STATE();
     case 485:
-      if (lookahead == 'o') ADVANCE(552);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 486:
-      if (lookahead == 'h') ADVANCE(553);
+      if (lookahead == 'v') ADVANCE(555);
       END_STATE();
     case 487:
-      if (lookahead == 't') ADVANCE(554);
+      if (lookahead == 't') ADVANCE(556);
       END_STATE();
     case 488:
-      if (lookahead == 't') ADVANCE(555);
+      if (lookahead == 'o') ADVANCE(557);
       END_STATE();
     case 489:
-      if (lookahead == 'l') ADVANCE(556);
+      if (lookahead == 'i') ADVANCE(558);
       END_STATE();
     case 490:
-      if (lookahead == 'e') ADVANCE(557);
+      if (lookahead == 'o') ADVANCE(559);
       END_STATE();
     case 491:
-      if (lookahead == 't') ADVANCE(558);
+      if (lookahead == 'h') ADVANCE(560);
       END_STATE();
     case 492:
-      if (lookahead == 'p') ADVANCE(559);
+      if (lookahead == 't') ADVANCE(561);
       END_STATE();
     case 493:
-      if (lookahead == 'a') ADVANCE(560);
+      if (lookahead == 't') ADVANCE(562);
       END_STATE();
     case 494:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'l') ADVANCE(563);
       END_STATE();
     case 495:
-      if (lookahead == 'a') ADVANCE(561);
+      if (lookahead == 'e') ADVANCE(564);
       END_STATE();
     case 496:
-      if (lookahead == 'c') ADVANCE(562);
+      if (lookahead == 't') ADVANCE(565);
       END_STATE();
     case 497:
-      ACCEPT_TOKEN(anon_sym_rebond);
+      if (lookahead == 'p') ADVANCE(566);
       END_STATE();
     case 498:
-      if (lookahead == 's') ADVANCE(563);
+      if (lookahead == 'a') ADVANCE(567);
       END_STATE();
     case 499:
-      ACCEPT_TOKEN(anon_sym_reduce);
+      ACCEPT_TOKEN(anon_sym_poking);
       END_STATE();
     case 500:
-      if (lookahead == 't') ADVANCE(564);
+      if (lookahead == 'a') ADVANCE(568);
       END_STATE();
     case 501:
-      ACCEPT_TOKEN(anon_sym_retain);
+      if (lookahead == 'c') ADVANCE(569);
       END_STATE();
     case 502:
-      if (lookahead == 'e') ADVANCE(565);
+      ACCEPT_TOKEN(anon_sym_rebond);
       END_STATE();
     case 503:
-      if (lookahead == 'n') ADVANCE(566);
+      if (lookahead == 's') ADVANCE(570);
       END_STATE();
     case 504:
-      if (lookahead == 't') ADVANCE(567);
+      ACCEPT_TOKEN(anon_sym_reduce);
       END_STATE();
     case 505:
-      if (lookahead == 'c') ADVANCE(568);
+      if (lookahead == 't') ADVANCE(571);
       END_STATE();
     case 506:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      ACCEPT_TOKEN(anon_sym_retain);
       END_STATE();
     case 507:
-      if (lookahead == 'o') ADVANCE(569);
+      if (lookahead == 'e') ADVANCE(572);
       END_STATE();
     case 508:
-      ACCEPT_TOKEN(anon_sym_spaces);
+      if (lookahead == 'n') ADVANCE(573);
       END_STATE();
     case 509:
-      if (lookahead == 'l') ADVANCE(570);
-      END_STATE();
-    case 510:
-      ACCEPT_TOKEN(anon_sym_tipped);
-      END_STATE();
-    case 511:
-      if (lookahead == 's') ADVANCE(571);
-      END_STATE();
-    case 512:
-      ACCEPT_TOKEN(anon_sym_torque);
-      END_STATE();
-    case 513:
-      if (lookahead == 'o') ADVANCE(572);
-      END_STATE();
-    case 514:
-      if (lookahead == 't') ADVANCE(573);
-      END_STATE();
-    case 515:
       if (lookahead == 't') ADVANCE(574);
       END_STATE();
+    case 510:
+      if (lookahead == 'c') ADVANCE(575);
+      END_STATE();
+    case 511:
+      ACCEPT_TOKEN(anon_sym_sleeve);
+      END_STATE();
+    case 512:
+      if (lookahead == 'o') ADVANCE(576);
+      END_STATE();
+    case 513:
+      ACCEPT_TOKEN(anon_sym_spaces);
+      END_STATE();
+    case 514:
+      if (lookahead == 'l') ADVANCE(577);
+      END_STATE();
+    case 515:
+      if (lookahead == 'o') ADVANCE(578);
+      END_STATE();
     case 516:
-      if (lookahead == 'g') ADVANCE(575);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 517:
-      if (lookahead == 'e') ADVANCE(576);
+      if (lookahead == 's') ADVANCE(579);
       END_STATE();
     case 518:
-      if (lookahead == 'i') ADVANCE(577);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 519:
-      if (lookahead == 'r') ADVANCE(578);
+      if (lookahead == 'o') ADVANCE(580);
       END_STATE();
     case 520:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 't') ADVANCE(581);
       END_STATE();
     case 521:
-      ACCEPT_TOKEN(anon_sym_bracket);
-      END_STATE();
-    case 522:
-      ACCEPT_TOKEN(anon_sym_canines);
-      END_STATE();
-    case 523:
-      ACCEPT_TOKEN(anon_sym_caution);
-      END_STATE();
-    case 524:
-      if (lookahead == 'c') ADVANCE(579);
-      END_STATE();
-    case 525:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(580);
-      END_STATE();
-    case 526:
-      if (lookahead == 'a') ADVANCE(581);
-      END_STATE();
-    case 527:
       if (lookahead == 't') ADVANCE(582);
       END_STATE();
-    case 528:
+    case 522:
       if (lookahead == 'g') ADVANCE(583);
       END_STATE();
-    case 529:
-      if (lookahead == 's') ADVANCE(584);
+    case 523:
+      if (lookahead == 'e') ADVANCE(584);
       END_STATE();
-    case 530:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(585);
+    case 524:
+      if (lookahead == 'i') ADVANCE(585);
       END_STATE();
-    case 531:
+    case 525:
       if (lookahead == 'r') ADVANCE(586);
       END_STATE();
+    case 526:
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      END_STATE();
+    case 527:
+      ACCEPT_TOKEN(anon_sym_bracket);
+      END_STATE();
+    case 528:
+      ACCEPT_TOKEN(anon_sym_canines);
+      END_STATE();
+    case 529:
+      ACCEPT_TOKEN(anon_sym_caution);
+      END_STATE();
+    case 530:
+      if (lookahead == 'i') ADVANCE(587);
+      END_STATE();
+    case 531:
+      if (lookahead == 'c') ADVANCE(588);
+      END_STATE();
     case 532:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(587);
-      if (lookahead == 'i') ADVANCE(588);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(589);
       END_STATE();
     case 533:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      if (lookahead == 'a') ADVANCE(590);
       END_STATE();
     case 534:
-      ACCEPT_TOKEN(anon_sym_hygiene);
+      if (lookahead == 't') ADVANCE(591);
       END_STATE();
     case 535:
-      ACCEPT_TOKEN(anon_sym_implant);
+      if (lookahead == 'g') ADVANCE(592);
       END_STATE();
     case 536:
-      if (lookahead == 'e') ADVANCE(589);
+      if (lookahead == 's') ADVANCE(593);
       END_STATE();
     case 537:
-      if (lookahead == 's') ADVANCE(590);
+      ACCEPT_TOKEN(anon_sym_elastic);
+      if (lookahead == 's') ADVANCE(594);
       END_STATE();
     case 538:
-      if (lookahead == 'l') ADVANCE(591);
-      END_STATE();
-    case 539:
-      if (lookahead == 'k') ADVANCE(592);
-      END_STATE();
-    case 540:
-      if (lookahead == 'e') ADVANCE(593);
-      END_STATE();
-    case 541:
-      ACCEPT_TOKEN(anon_sym_learned);
-      END_STATE();
-    case 542:
-      ACCEPT_TOKEN(anon_sym_ligated);
-      END_STATE();
-    case 543:
-      if (lookahead == '-') ADVANCE(594);
-      END_STATE();
-    case 544:
-      ACCEPT_TOKEN(anon_sym_longest);
-      END_STATE();
-    case 545:
-      ACCEPT_TOKEN(anon_sym_midline);
-      END_STATE();
-    case 546:
       if (lookahead == 'r') ADVANCE(595);
       END_STATE();
-    case 547:
-      ACCEPT_TOKEN(anon_sym_missing);
-      END_STATE();
-    case 548:
+    case 539:
+      ACCEPT_TOKEN(anon_sym_extract);
       if (lookahead == 'e') ADVANCE(596);
-      END_STATE();
-    case 549:
       if (lookahead == 'i') ADVANCE(597);
       END_STATE();
-    case 550:
-      if (lookahead == 'n') ADVANCE(598);
+    case 540:
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
       END_STATE();
-    case 551:
-      if (lookahead == 't') ADVANCE(599);
+    case 541:
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
-    case 552:
-      if (lookahead == 'i') ADVANCE(600);
+    case 542:
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
-    case 553:
-      if (lookahead == 'e') ADVANCE(601);
+    case 543:
+      if (lookahead == 'e') ADVANCE(598);
       END_STATE();
-    case 554:
+    case 544:
+      if (lookahead == 's') ADVANCE(599);
+      END_STATE();
+    case 545:
+      if (lookahead == 'l') ADVANCE(600);
+      END_STATE();
+    case 546:
+      if (lookahead == 'k') ADVANCE(601);
+      END_STATE();
+    case 547:
       if (lookahead == 'e') ADVANCE(602);
       END_STATE();
-    case 555:
-      ACCEPT_TOKEN(anon_sym_overjet);
+    case 548:
+      ACCEPT_TOKEN(anon_sym_learned);
       END_STATE();
-    case 556:
+    case 549:
+      ACCEPT_TOKEN(anon_sym_ligated);
+      END_STATE();
+    case 550:
       if (lookahead == '-') ADVANCE(603);
       END_STATE();
+    case 551:
+      ACCEPT_TOKEN(anon_sym_longest);
+      END_STATE();
+    case 552:
+      ACCEPT_TOKEN(anon_sym_midline);
+      END_STATE();
+    case 553:
+      if (lookahead == 'r') ADVANCE(604);
+      END_STATE();
+    case 554:
+      ACCEPT_TOKEN(anon_sym_missing);
+      END_STATE();
+    case 555:
+      if (lookahead == 'e') ADVANCE(605);
+      END_STATE();
+    case 556:
+      if (lookahead == 'i') ADVANCE(606);
+      END_STATE();
     case 557:
-      if (lookahead == '-') ADVANCE(604);
+      if (lookahead == 'n') ADVANCE(607);
       END_STATE();
     case 558:
-      ACCEPT_TOKEN(anon_sym_patient);
+      if (lookahead == 't') ADVANCE(608);
       END_STATE();
     case 559:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      if (lookahead == 'i') ADVANCE(609);
       END_STATE();
     case 560:
-      if (lookahead == 'c') ADVANCE(605);
+      if (lookahead == 'e') ADVANCE(610);
       END_STATE();
     case 561:
-      if (lookahead == 'r') ADVANCE(606);
+      if (lookahead == 'e') ADVANCE(611);
       END_STATE();
     case 562:
-      if (lookahead == 'e') ADVANCE(607);
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
     case 563:
-      ACCEPT_TOKEN(anon_sym_records);
+      if (lookahead == '-') ADVANCE(612);
       END_STATE();
     case 564:
-      if (lookahead == 'i') ADVANCE(608);
+      if (lookahead == '-') ADVANCE(613);
       END_STATE();
     case 565:
-      if (lookahead == '-') ADVANCE(609);
+      ACCEPT_TOKEN(anon_sym_patient);
       END_STATE();
     case 566:
-      if (lookahead == 'a') ADVANCE(610);
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
       END_STATE();
     case 567:
-      if (lookahead == 'o') ADVANCE(611);
+      if (lookahead == 'c') ADVANCE(614);
       END_STATE();
     case 568:
-      if (lookahead == 'e') ADVANCE(612);
+      if (lookahead == 'r') ADVANCE(615);
       END_STATE();
     case 569:
-      if (lookahead == 'p') ADVANCE(613);
+      if (lookahead == 'e') ADVANCE(616);
       END_STATE();
     case 570:
-      if (lookahead == 'i') ADVANCE(614);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 571:
-      if (lookahead == 'i') ADVANCE(615);
+      if (lookahead == 'i') ADVANCE(617);
       END_STATE();
     case 572:
-      if (lookahead == 'n') ADVANCE(616);
+      if (lookahead == '-') ADVANCE(618);
       END_STATE();
     case 573:
-      if (lookahead == 'e') ADVANCE(617);
+      if (lookahead == 'a') ADVANCE(619);
       END_STATE();
     case 574:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == 'o') ADVANCE(620);
       END_STATE();
     case 575:
-      if (lookahead == 'e') ADVANCE(618);
+      if (lookahead == 'e') ADVANCE(621);
       END_STATE();
     case 576:
-      if (lookahead == 'd') ADVANCE(619);
+      if (lookahead == 'p') ADVANCE(622);
       END_STATE();
     case 577:
-      if (lookahead == 's') ADVANCE(620);
+      if (lookahead == 'i') ADVANCE(623);
       END_STATE();
     case 578:
-      if (lookahead == 'b') ADVANCE(621);
+      if (lookahead == 'n') ADVANCE(624);
       END_STATE();
     case 579:
-      if (lookahead == 'o') ADVANCE(622);
+      if (lookahead == 'i') ADVANCE(625);
       END_STATE();
     case 580:
-      if (lookahead == 'c') ADVANCE(623);
-      if (lookahead == 's') ADVANCE(624);
+      if (lookahead == 'n') ADVANCE(626);
       END_STATE();
     case 581:
-      if (lookahead == 't') ADVANCE(625);
+      if (lookahead == 'e') ADVANCE(627);
       END_STATE();
     case 582:
-      if (lookahead == 'e') ADVANCE(626);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 583:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'e') ADVANCE(628);
       END_STATE();
     case 584:
-      ACCEPT_TOKEN(anon_sym_defaults);
+      if (lookahead == 'd') ADVANCE(629);
       END_STATE();
     case 585:
-      ACCEPT_TOKEN(anon_sym_elastics);
+      if (lookahead == 's') ADVANCE(630);
       END_STATE();
     case 586:
-      ACCEPT_TOKEN(anon_sym_expander);
+      if (lookahead == 'b') ADVANCE(631);
       END_STATE();
     case 587:
-      if (lookahead == 'd') ADVANCE(627);
-      END_STATE();
-    case 588:
-      if (lookahead == 'o') ADVANCE(628);
-      END_STATE();
-    case 589:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
-      END_STATE();
-    case 590:
-      ACCEPT_TOKEN(anon_sym_incisors);
-      END_STATE();
-    case 591:
-      ACCEPT_TOKEN(anon_sym_interval);
-      END_STATE();
-    case 592:
-      ACCEPT_TOKEN(anon_sym_laceback);
-      END_STATE();
-    case 593:
-      ACCEPT_TOKEN(anon_sym_language);
-      END_STATE();
-    case 594:
-      if (lookahead == 'a') ADVANCE(629);
-      END_STATE();
-    case 595:
-      if (lookahead == 'e') ADVANCE(630);
-      END_STATE();
-    case 596:
-      if (lookahead == '-') ADVANCE(631);
-      END_STATE();
-    case 597:
       if (lookahead == 'm') ADVANCE(632);
       END_STATE();
+    case 588:
+      if (lookahead == 'o') ADVANCE(633);
+      END_STATE();
+    case 589:
+      if (lookahead == 'c') ADVANCE(634);
+      if (lookahead == 's') ADVANCE(635);
+      END_STATE();
+    case 590:
+      if (lookahead == 't') ADVANCE(636);
+      END_STATE();
+    case 591:
+      if (lookahead == 'e') ADVANCE(637);
+      END_STATE();
+    case 592:
+      ACCEPT_TOKEN(anon_sym_crowding);
+      END_STATE();
+    case 593:
+      ACCEPT_TOKEN(anon_sym_defaults);
+      END_STATE();
+    case 594:
+      ACCEPT_TOKEN(anon_sym_elastics);
+      END_STATE();
+    case 595:
+      ACCEPT_TOKEN(anon_sym_expander);
+      END_STATE();
+    case 596:
+      if (lookahead == 'd') ADVANCE(638);
+      END_STATE();
+    case 597:
+      if (lookahead == 'o') ADVANCE(639);
+      END_STATE();
     case 598:
-      ACCEPT_TOKEN(anon_sym_notation);
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
       END_STATE();
     case 599:
-      if (lookahead == 'e') ADVANCE(633);
+      ACCEPT_TOKEN(anon_sym_incisors);
       END_STATE();
     case 600:
-      if (lookahead == 'l') ADVANCE(634);
+      ACCEPT_TOKEN(anon_sym_interval);
       END_STATE();
     case 601:
-      if (lookahead == '-') ADVANCE(635);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 602:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 603:
-      if (lookahead == 'a') ADVANCE(636);
+      if (lookahead == 'a') ADVANCE(640);
       END_STATE();
     case 604:
-      if (lookahead == 'c') ADVANCE(637);
-      if (lookahead == 'w') ADVANCE(638);
+      if (lookahead == 'e') ADVANCE(641);
       END_STATE();
     case 605:
-      if (lookahead == 'k') ADVANCE(639);
+      if (lookahead == '-') ADVANCE(642);
       END_STATE();
     case 606:
-      if (lookahead == 'm') ADVANCE(640);
+      if (lookahead == 'm') ADVANCE(643);
       END_STATE();
     case 607:
-      ACCEPT_TOKEN(anon_sym_practice);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 608:
-      if (lookahead == 'o') ADVANCE(641);
+      if (lookahead == 'e') ADVANCE(644);
       END_STATE();
     case 609:
-      if (lookahead == 'c') ADVANCE(642);
-      if (lookahead == 'o') ADVANCE(643);
+      if (lookahead == 'l') ADVANCE(645);
       END_STATE();
     case 610:
-      if (lookahead == 'l') ADVANCE(644);
+      if (lookahead == '-') ADVANCE(646);
       END_STATE();
     case 611:
-      if (lookahead == 'r') ADVANCE(645);
+      ACCEPT_TOKEN(anon_sym_overbite);
       END_STATE();
     case 612:
-      ACCEPT_TOKEN(anon_sym_sequence);
+      if (lookahead == 'a') ADVANCE(647);
       END_STATE();
     case 613:
-      if (lookahead == 'e') ADVANCE(646);
+      if (lookahead == 'c') ADVANCE(648);
+      if (lookahead == 'w') ADVANCE(649);
       END_STATE();
     case 614:
-      if (lookahead == 'n') ADVANCE(647);
+      if (lookahead == 'k') ADVANCE(650);
       END_STATE();
     case 615:
-      if (lookahead == 'z') ADVANCE(648);
+      if (lookahead == 'm') ADVANCE(651);
       END_STATE();
     case 616:
-      ACCEPT_TOKEN(anon_sym_traction);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 617:
-      if (lookahead == 'd') ADVANCE(649);
+      if (lookahead == 'o') ADVANCE(652);
       END_STATE();
     case 618:
-      ACCEPT_TOKEN(anon_sym_anchorage);
+      if (lookahead == 'c') ADVANCE(653);
+      if (lookahead == 'o') ADVANCE(654);
       END_STATE();
     case 619:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
+      if (lookahead == 'l') ADVANCE(655);
       END_STATE();
     case 620:
-      if (lookahead == 'e') ADVANCE(650);
+      if (lookahead == 'r') ADVANCE(656);
       END_STATE();
     case 621:
-      if (lookahead == 'o') ADVANCE(651);
+      ACCEPT_TOKEN(anon_sym_sequence);
       END_STATE();
     case 622:
-      if (lookahead == 'i') ADVANCE(652);
+      if (lookahead == 'e') ADVANCE(657);
       END_STATE();
     case 623:
-      if (lookahead == 'o') ADVANCE(653);
+      if (lookahead == 'n') ADVANCE(658);
       END_STATE();
     case 624:
-      if (lookahead == 'p') ADVANCE(654);
+      if (lookahead == 'e') ADVANCE(659);
       END_STATE();
     case 625:
-      if (lookahead == 'e') ADVANCE(655);
+      if (lookahead == 'z') ADVANCE(660);
       END_STATE();
     case 626:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(656);
+      ACCEPT_TOKEN(anon_sym_traction);
       END_STATE();
     case 627:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      if (lookahead == 'd') ADVANCE(661);
       END_STATE();
     case 628:
-      if (lookahead == 'n') ADVANCE(657);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 629:
-      if (lookahead == 'r') ADVANCE(658);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 630:
-      if (lookahead == 'w') ADVANCE(659);
+      if (lookahead == 'e') ADVANCE(662);
       END_STATE();
     case 631:
-      if (lookahead == 'o') ADVANCE(660);
+      if (lookahead == 'o') ADVANCE(663);
       END_STATE();
     case 632:
-      if (lookahead == 'e') ADVANCE(661);
+      if (lookahead == 'e') ADVANCE(664);
       END_STATE();
     case 633:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      if (lookahead == 'i') ADVANCE(665);
       END_STATE();
     case 634:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
+      if (lookahead == 'o') ADVANCE(666);
       END_STATE();
     case 635:
-      if (lookahead == 'b') ADVANCE(662);
+      if (lookahead == 'p') ADVANCE(667);
       END_STATE();
     case 636:
-      if (lookahead == 'r') ADVANCE(663);
+      if (lookahead == 'e') ADVANCE(668);
       END_STATE();
     case 637:
-      if (lookahead == 'o') ADVANCE(664);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(669);
       END_STATE();
     case 638:
-      if (lookahead == 'h') ADVANCE(665);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 639:
-      ACCEPT_TOKEN(anon_sym_piggyback);
-      END_STATE();
-    case 640:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
-      END_STATE();
-    case 641:
-      if (lookahead == 'n') ADVANCE(666);
-      END_STATE();
-    case 642:
-      if (lookahead == 'u') ADVANCE(667);
-      END_STATE();
-    case 643:
-      if (lookahead == 'v') ADVANCE(668);
-      END_STATE();
-    case 644:
-      ACCEPT_TOKEN(anon_sym_sectional);
-      END_STATE();
-    case 645:
-      if (lookahead == 's') ADVANCE(669);
-      END_STATE();
-    case 646:
       if (lookahead == 'n') ADVANCE(670);
       END_STATE();
+    case 640:
+      if (lookahead == 'r') ADVANCE(671);
+      END_STATE();
+    case 641:
+      if (lookahead == 'w') ADVANCE(672);
+      END_STATE();
+    case 642:
+      if (lookahead == 'o') ADVANCE(673);
+      END_STATE();
+    case 643:
+      if (lookahead == 'e') ADVANCE(674);
+      END_STATE();
+    case 644:
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      END_STATE();
+    case 645:
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
+      END_STATE();
+    case 646:
+      if (lookahead == 'b') ADVANCE(675);
+      END_STATE();
     case 647:
-      if (lookahead == 'e') ADVANCE(671);
+      if (lookahead == 'r') ADVANCE(676);
       END_STATE();
     case 648:
-      if (lookahead == 'e') ADVANCE(672);
+      if (lookahead == 'o') ADVANCE(677);
       END_STATE();
     case 649:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      if (lookahead == 'h') ADVANCE(678);
       END_STATE();
     case 650:
-      if (lookahead == 'r') ADVANCE(673);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 651:
-      if (lookahead == 's') ADVANCE(674);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 652:
-      if (lookahead == 'l') ADVANCE(675);
+      if (lookahead == 'n') ADVANCE(679);
       END_STATE();
     case 653:
-      if (lookahead == 'i') ADVANCE(676);
+      if (lookahead == 'u') ADVANCE(680);
       END_STATE();
     case 654:
-      if (lookahead == 'r') ADVANCE(677);
-      END_STATE();
-    case 655:
-      if (lookahead == 'd') ADVANCE(678);
-      END_STATE();
-    case 656:
-      if (lookahead == 'c') ADVANCE(679);
-      END_STATE();
-    case 657:
-      ACCEPT_TOKEN(anon_sym_extraction);
-      END_STATE();
-    case 658:
-      if (lookahead == 'c') ADVANCE(680);
-      END_STATE();
-    case 659:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
-      END_STATE();
-    case 660:
       if (lookahead == 'v') ADVANCE(681);
       END_STATE();
-    case 661:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
+    case 655:
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
-    case 662:
-      if (lookahead == 'i') ADVANCE(682);
+    case 656:
+      if (lookahead == 's') ADVANCE(682);
       END_STATE();
-    case 663:
-      if (lookahead == 'c') ADVANCE(683);
+    case 657:
+      if (lookahead == 'n') ADVANCE(683);
       END_STATE();
-    case 664:
-      if (lookahead == 'i') ADVANCE(684);
+    case 658:
+      if (lookahead == 'e') ADVANCE(684);
       END_STATE();
-    case 665:
+    case 659:
+      ACCEPT_TOKEN(anon_sym_telephone);
+      END_STATE();
+    case 660:
       if (lookahead == 'e') ADVANCE(685);
       END_STATE();
-    case 666:
-      ACCEPT_TOKEN(anon_sym_reposition);
+    case 661:
+      ACCEPT_TOKEN(anon_sym_unerupted);
       END_STATE();
-    case 667:
+    case 662:
       if (lookahead == 'r') ADVANCE(686);
       END_STATE();
+    case 663:
+      if (lookahead == 's') ADVANCE(687);
+      END_STATE();
+    case 664:
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      END_STATE();
+    case 665:
+      if (lookahead == 'l') ADVANCE(688);
+      END_STATE();
+    case 666:
+      if (lookahead == 'i') ADVANCE(689);
+      END_STATE();
+    case 667:
+      if (lookahead == 'r') ADVANCE(690);
+      END_STATE();
     case 668:
-      if (lookahead == 'e') ADVANCE(687);
+      if (lookahead == 'd') ADVANCE(691);
       END_STATE();
     case 669:
-      ACCEPT_TOKEN(anon_sym_separators);
+      if (lookahead == 'c') ADVANCE(692);
       END_STATE();
     case 670:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      ACCEPT_TOKEN(anon_sym_extraction);
       END_STATE();
     case 671:
-      ACCEPT_TOKEN(anon_sym_springline);
+      if (lookahead == 'c') ADVANCE(693);
       END_STATE();
     case 672:
-      if (lookahead == '-') ADVANCE(688);
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
       END_STATE();
     case 673:
-      if (lookahead == 's') ADVANCE(689);
+      if (lookahead == 'v') ADVANCE(694);
       END_STATE();
     case 674:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
       END_STATE();
     case 675:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
+      if (lookahead == 'i') ADVANCE(695);
       END_STATE();
     case 676:
-      if (lookahead == 'l') ADVANCE(690);
+      if (lookahead == 'c') ADVANCE(696);
       END_STATE();
     case 677:
-      if (lookahead == 'i') ADVANCE(691);
+      if (lookahead == 'i') ADVANCE(697);
       END_STATE();
     case 678:
-      ACCEPT_TOKEN(anon_sym_coordinated);
+      if (lookahead == 'e') ADVANCE(698);
       END_STATE();
     case 679:
-      if (lookahead == 'o') ADVANCE(692);
+      ACCEPT_TOKEN(anon_sym_reposition);
       END_STATE();
     case 680:
-      if (lookahead == 'h') ADVANCE(693);
+      if (lookahead == 'r') ADVANCE(699);
       END_STATE();
     case 681:
-      if (lookahead == 'e') ADVANCE(694);
+      if (lookahead == 'e') ADVANCE(700);
       END_STATE();
     case 682:
-      if (lookahead == 't') ADVANCE(695);
+      ACCEPT_TOKEN(anon_sym_separators);
       END_STATE();
     case 683:
-      if (lookahead == 'h') ADVANCE(696);
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
       END_STATE();
     case 684:
-      if (lookahead == 'l') ADVANCE(697);
+      ACCEPT_TOKEN(anon_sym_springline);
       END_STATE();
     case 685:
-      if (lookahead == 'n') ADVANCE(698);
+      if (lookahead == '-') ADVANCE(701);
       END_STATE();
     case 686:
-      if (lookahead == 'v') ADVANCE(699);
+      if (lookahead == 's') ADVANCE(702);
       END_STATE();
     case 687:
-      if (lookahead == 'r') ADVANCE(700);
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
       END_STATE();
     case 688:
-      if (lookahead == 'r') ADVANCE(701);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 689:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      if (lookahead == 'l') ADVANCE(703);
       END_STATE();
     case 690:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
+      if (lookahead == 'i') ADVANCE(704);
       END_STATE();
     case 691:
-      if (lookahead == 'n') ADVANCE(702);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 692:
-      if (lookahead == 'r') ADVANCE(703);
+      if (lookahead == 'o') ADVANCE(705);
       END_STATE();
     case 693:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      if (lookahead == 'h') ADVANCE(706);
       END_STATE();
     case 694:
-      if (lookahead == 'r') ADVANCE(704);
+      if (lookahead == 'e') ADVANCE(707);
       END_STATE();
     case 695:
-      if (lookahead == 'e') ADVANCE(705);
+      if (lookahead == 't') ADVANCE(708);
       END_STATE();
     case 696:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      if (lookahead == 'h') ADVANCE(709);
       END_STATE();
     case 697:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      if (lookahead == 'l') ADVANCE(710);
       END_STATE();
     case 698:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      if (lookahead == 'n') ADVANCE(711);
       END_STATE();
     case 699:
-      if (lookahead == 'e') ADVANCE(706);
+      if (lookahead == 'v') ADVANCE(712);
       END_STATE();
     case 700:
-      if (lookahead == 'j') ADVANCE(707);
+      if (lookahead == 'r') ADVANCE(713);
       END_STATE();
     case 701:
-      if (lookahead == 'a') ADVANCE(708);
+      if (lookahead == 'r') ADVANCE(714);
       END_STATE();
     case 702:
-      if (lookahead == 'g') ADVANCE(709);
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
       END_STATE();
     case 703:
-      if (lookahead == 'r') ADVANCE(710);
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
       END_STATE();
     case 704:
-      if (lookahead == 'j') ADVANCE(711);
+      if (lookahead == 'n') ADVANCE(715);
       END_STATE();
     case 705:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+      if (lookahead == 'r') ADVANCE(716);
       END_STATE();
     case 706:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
       END_STATE();
     case 707:
-      if (lookahead == 'e') ADVANCE(712);
+      if (lookahead == 'r') ADVANCE(717);
       END_STATE();
     case 708:
-      if (lookahead == 't') ADVANCE(713);
+      if (lookahead == 'e') ADVANCE(718);
       END_STATE();
     case 709:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
       END_STATE();
     case 710:
-      if (lookahead == 'e') ADVANCE(714);
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
       END_STATE();
     case 711:
-      if (lookahead == 'e') ADVANCE(715);
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
       END_STATE();
     case 712:
-      if (lookahead == 't') ADVANCE(716);
+      if (lookahead == 'e') ADVANCE(719);
       END_STATE();
     case 713:
-      if (lookahead == 'i') ADVANCE(717);
+      if (lookahead == 'j') ADVANCE(720);
       END_STATE();
     case 714:
-      if (lookahead == 'c') ADVANCE(718);
+      if (lookahead == 'a') ADVANCE(721);
       END_STATE();
     case 715:
-      if (lookahead == 't') ADVANCE(719);
+      if (lookahead == 'g') ADVANCE(722);
       END_STATE();
     case 716:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      if (lookahead == 'r') ADVANCE(723);
       END_STATE();
     case 717:
-      if (lookahead == 'o') ADVANCE(720);
+      if (lookahead == 'j') ADVANCE(724);
       END_STATE();
     case 718:
-      if (lookahead == 't') ADVANCE(721);
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
       END_STATE();
     case 719:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
       END_STATE();
     case 720:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      if (lookahead == 'e') ADVANCE(725);
       END_STATE();
     case 721:
-      if (lookahead == 'e') ADVANCE(722);
+      if (lookahead == 't') ADVANCE(726);
       END_STATE();
     case 722:
-      if (lookahead == 'd') ADVANCE(723);
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
       END_STATE();
     case 723:
+      if (lookahead == 'e') ADVANCE(727);
+      END_STATE();
+    case 724:
+      if (lookahead == 'e') ADVANCE(728);
+      END_STATE();
+    case 725:
+      if (lookahead == 't') ADVANCE(729);
+      END_STATE();
+    case 726:
+      if (lookahead == 'i') ADVANCE(730);
+      END_STATE();
+    case 727:
+      if (lookahead == 'c') ADVANCE(731);
+      END_STATE();
+    case 728:
+      if (lookahead == 't') ADVANCE(732);
+      END_STATE();
+    case 729:
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      END_STATE();
+    case 730:
+      if (lookahead == 'o') ADVANCE(733);
+      END_STATE();
+    case 731:
+      if (lookahead == 't') ADVANCE(734);
+      END_STATE();
+    case 732:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 733:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 734:
+      if (lookahead == 'e') ADVANCE(735);
+      END_STATE();
+    case 735:
+      if (lookahead == 'd') ADVANCE(736);
+      END_STATE();
+    case 736:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5339,8 +5394,8 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [4] = {.lex_state = 0},
   [5] = {.lex_state = 0},
   [6] = {.lex_state = 25},
-  [7] = {.lex_state = 25},
-  [8] = {.lex_state = 0},
+  [7] = {.lex_state = 0},
+  [8] = {.lex_state = 25},
   [9] = {.lex_state = 0},
   [10] = {.lex_state = 0},
   [11] = {.lex_state = 0},
@@ -5395,7 +5450,7 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [60] = {.lex_state = 0},
   [61] = {.lex_state = 0},
   [62] = {.lex_state = 0},
-  [63] = {.lex_state = 25},
+  [63] = {.lex_state = 0},
   [64] = {.lex_state = 0},
   [65] = {.lex_state = 0},
   [66] = {.lex_state = 0},
@@ -5414,7 +5469,7 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [79] = {.lex_state = 0},
   [80] = {.lex_state = 0},
   [81] = {.lex_state = 0},
-  [82] = {.lex_state = 0},
+  [82] = {.lex_state = 25},
   [83] = {.lex_state = 0},
   [84] = {.lex_state = 0},
   [85] = {.lex_state = 0},
@@ -5425,17 +5480,17 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [90] = {.lex_state = 0},
   [91] = {.lex_state = 0},
   [92] = {.lex_state = 0},
-  [93] = {.lex_state = 0},
+  [93] = {.lex_state = 25},
   [94] = {.lex_state = 0},
   [95] = {.lex_state = 0},
   [96] = {.lex_state = 0},
-  [97] = {.lex_state = 25},
+  [97] = {.lex_state = 0},
   [98] = {.lex_state = 0},
-  [99] = {.lex_state = 0},
+  [99] = {.lex_state = 25},
   [100] = {.lex_state = 0},
   [101] = {.lex_state = 0},
   [102] = {.lex_state = 0},
-  [103] = {.lex_state = 25},
+  [103] = {.lex_state = 0},
   [104] = {.lex_state = 0},
   [105] = {.lex_state = 0},
   [106] = {.lex_state = 0},
@@ -5681,11 +5736,13 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_case] = ACTIONS(1),
     [anon_sym_book_DASHon] = ACTIONS(1),
     [anon_sym_chain] = ACTIONS(1),
+    [anon_sym_chair_DASHtime] = ACTIONS(1),
     [anon_sym_chart] = ACTIONS(1),
     [anon_sym_clinic] = ACTIONS(1),
     [anon_sym_closed] = ACTIONS(1),
     [anon_sym_coil] = ACTIONS(1),
     [anon_sym_defaults] = ACTIONS(1),
+    [anon_sym_doctor] = ACTIONS(1),
     [anon_sym_elastic] = ACTIONS(1),
     [anon_sym_form] = ACTIONS(1),
     [anon_sym_interval] = ACTIONS(1),
@@ -5697,6 +5754,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_stop] = ACTIONS(1),
     [anon_sym_stops] = ACTIONS(1),
     [anon_sym_task] = ACTIONS(1),
+    [anon_sym_telephone] = ACTIONS(1),
     [anon_sym_text] = ACTIONS(1),
     [anon_sym_use] = ACTIONS(1),
     [anon_sym_wire] = ACTIONS(1),
@@ -5720,7 +5778,6 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_step] = ACTIONS(1),
     [anon_sym_accept] = ACTIONS(1),
     [anon_sym_debond] = ACTIONS(1),
-    [anon_sym_doctor] = ACTIONS(1),
     [anon_sym_missed] = ACTIONS(1),
     [anon_sym_patient] = ACTIONS(1),
     [anon_sym_records] = ACTIONS(1),
@@ -6121,12 +6178,61 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [281] = 6,
+  [281] = 10,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(50), 1,
+      anon_sym_RBRACE,
+    ACTIONS(54), 1,
+      anon_sym_extract,
+    ACTIONS(56), 1,
+      sym__newline,
+    STATE(12), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(18), 1,
+      sym__arch_step,
+    STATE(299), 1,
+      sym__arch_line,
+    STATE(308), 1,
+      sym__arch_body,
+    ACTIONS(52), 2,
+      anon_sym_step,
+      anon_sym_change,
+    ACTIONS(48), 28,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [340] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(196), 1,
       sym_unit,
-    ACTIONS(50), 2,
+    ACTIONS(60), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
     ACTIONS(40), 4,
@@ -6144,7 +6250,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(48), 21,
+    ACTIONS(58), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6166,528 +6272,44 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [332] = 10,
+  [391] = 14,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(54), 1,
-      anon_sym_RBRACE,
-    ACTIONS(58), 1,
-      anon_sym_extract,
-    ACTIONS(60), 1,
-      sym__newline,
-    STATE(10), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(14), 1,
-      sym__arch_step,
-    STATE(299), 1,
-      sym__arch_line,
-    STATE(308), 1,
-      sym__arch_body,
-    ACTIONS(56), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(52), 28,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [391] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(65), 1,
-      anon_sym_RBRACE,
+    ACTIONS(62), 1,
+      ts_builtin_sym_end,
+    ACTIONS(66), 1,
+      anon_sym_stop,
     ACTIONS(70), 1,
-      anon_sym_extract,
-    ACTIONS(73), 1,
-      sym__newline,
-    STATE(9), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(14), 1,
-      sym__arch_step,
-    STATE(322), 1,
-      sym__arch_line,
-    ACTIONS(67), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(62), 28,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [447] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(58), 1,
-      anon_sym_extract,
-    ACTIONS(76), 1,
-      anon_sym_RBRACE,
-    ACTIONS(78), 1,
-      sym__newline,
-    STATE(9), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(14), 1,
-      sym__arch_step,
-    STATE(289), 1,
-      sym__arch_line,
-    ACTIONS(56), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(52), 28,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [503] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(84), 1,
-      anon_sym_RBRACE,
-    ACTIONS(86), 1,
-      sym__newline,
-    STATE(20), 1,
-      aux_sym__seen_arch_body_repeat1,
-    STATE(275), 1,
-      sym__seen_arch_line,
-    STATE(327), 1,
-      sym__seen_arch_body,
-    ACTIONS(82), 3,
-      anon_sym_stop,
-      anon_sym_closing,
-      anon_sym_post,
-    ACTIONS(80), 26,
-      anon_sym_chain,
-      anon_sym_note,
-      anon_sym_stops,
-      anon_sym_torque,
-      anon_sym_bend,
-      anon_sym_bite_DASHraisers,
-      anon_sym_bite_DASHturbos,
-      anon_sym_bypass,
-      anon_sym_closed_DASHcoil,
-      anon_sym_closing_DASHcoil,
-      anon_sym_closing_DASHspring,
-      anon_sym_engage,
-      anon_sym_ipr,
-      anon_sym_laceback,
-      anon_sym_open_DASHcoil,
-      anon_sym_passive_DASHcoil,
-      anon_sym_pick_DASHup,
-      anon_sym_piggyback,
-      anon_sym_posts,
-      anon_sym_rebond,
-      anon_sym_reduce,
-      anon_sym_reposition,
-      anon_sym_reverse_DASHcurve,
-      anon_sym_sleeve,
-      anon_sym_tie,
-      anon_sym_trim,
-  [555] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(90), 1,
-      anon_sym_extract,
-    ACTIONS(88), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [596] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(92), 1,
-      ts_builtin_sym_end,
-    ACTIONS(96), 1,
-      anon_sym_stop,
-    ACTIONS(100), 1,
       anon_sym_learned,
-    ACTIONS(102), 1,
+    ACTIONS(72), 1,
       anon_sym_sequence,
-    ACTIONS(104), 1,
+    ACTIONS(74), 1,
       sym__newline,
-    STATE(26), 1,
+    STATE(16), 1,
       aux_sym__house_body_repeat1,
-    STATE(48), 1,
-      sym__house_sequence,
-    STATE(52), 1,
+    STATE(36), 1,
       sym__house_learned,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(309), 1,
-      sym__house_body,
-    ACTIONS(98), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(94), 20,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [659] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(108), 1,
-      anon_sym_extract,
-    ACTIONS(106), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [700] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(96), 1,
-      anon_sym_stop,
-    ACTIONS(100), 1,
-      anon_sym_learned,
-    ACTIONS(102), 1,
-      anon_sym_sequence,
-    ACTIONS(104), 1,
-      sym__newline,
-    ACTIONS(110), 1,
-      ts_builtin_sym_end,
-    STATE(26), 1,
-      aux_sym__house_body_repeat1,
-    STATE(48), 1,
+    STATE(37), 1,
       sym__house_sequence,
-    STATE(52), 1,
-      sym__house_learned,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(307), 1,
-      sym__house_body,
-    ACTIONS(98), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(94), 20,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [763] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(114), 1,
-      anon_sym_extract,
-    ACTIONS(112), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [804] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(96), 1,
-      anon_sym_stop,
-    ACTIONS(100), 1,
-      anon_sym_learned,
-    ACTIONS(102), 1,
-      anon_sym_sequence,
-    ACTIONS(104), 1,
-      sym__newline,
-    ACTIONS(116), 1,
-      ts_builtin_sym_end,
-    STATE(26), 1,
-      aux_sym__house_body_repeat1,
-    STATE(48), 1,
-      sym__house_sequence,
-    STATE(52), 1,
-      sym__house_learned,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(329), 1,
-      sym__house_body,
-    ACTIONS(98), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(94), 20,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [867] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(120), 1,
-      anon_sym_extract,
-    ACTIONS(118), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [908] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(96), 1,
-      anon_sym_stop,
-    ACTIONS(100), 1,
-      anon_sym_learned,
-    ACTIONS(102), 1,
-      anon_sym_sequence,
-    ACTIONS(104), 1,
-      sym__newline,
-    ACTIONS(122), 1,
-      ts_builtin_sym_end,
-    STATE(26), 1,
-      aux_sym__house_body_repeat1,
-    STATE(48), 1,
-      sym__house_sequence,
-    STATE(52), 1,
-      sym__house_learned,
     STATE(53), 1,
       sym__house_fit,
     STATE(292), 1,
       sym__house_line,
     STATE(320), 1,
       sym__house_body,
-    ACTIONS(98), 2,
+    ACTIONS(68), 2,
       anon_sym_bracket,
       anon_sym_tube,
-    ACTIONS(94), 20,
+    ACTIONS(64), 23,
       anon_sym_book_DASHon,
       anon_sym_chain,
+      anon_sym_chair_DASHtime,
       anon_sym_chart,
       anon_sym_clinic,
       anon_sym_closed,
       anon_sym_coil,
       anon_sym_defaults,
+      anon_sym_doctor,
       anon_sym_elastic,
       anon_sym_form,
       anon_sym_interval,
@@ -6698,25 +6320,378 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_passive_DASHwhen,
       anon_sym_stops,
       anon_sym_task,
+      anon_sym_telephone,
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [971] = 7,
+  [457] = 14,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(124), 1,
-      anon_sym_RBRACE,
-    ACTIONS(126), 1,
+    ACTIONS(66), 1,
+      anon_sym_stop,
+    ACTIONS(70), 1,
+      anon_sym_learned,
+    ACTIONS(72), 1,
+      anon_sym_sequence,
+    ACTIONS(74), 1,
       sym__newline,
-    STATE(24), 1,
+    ACTIONS(76), 1,
+      ts_builtin_sym_end,
+    STATE(16), 1,
+      aux_sym__house_body_repeat1,
+    STATE(36), 1,
+      sym__house_learned,
+    STATE(37), 1,
+      sym__house_sequence,
+    STATE(53), 1,
+      sym__house_fit,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(329), 1,
+      sym__house_body,
+    ACTIONS(68), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(64), 23,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [523] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(66), 1,
+      anon_sym_stop,
+    ACTIONS(70), 1,
+      anon_sym_learned,
+    ACTIONS(72), 1,
+      anon_sym_sequence,
+    ACTIONS(74), 1,
+      sym__newline,
+    ACTIONS(78), 1,
+      ts_builtin_sym_end,
+    STATE(16), 1,
+      aux_sym__house_body_repeat1,
+    STATE(36), 1,
+      sym__house_learned,
+    STATE(37), 1,
+      sym__house_sequence,
+    STATE(53), 1,
+      sym__house_fit,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(309), 1,
+      sym__house_body,
+    ACTIONS(68), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(64), 23,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [589] = 9,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(54), 1,
+      anon_sym_extract,
+    ACTIONS(80), 1,
+      anon_sym_RBRACE,
+    ACTIONS(82), 1,
+      sym__newline,
+    STATE(14), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(18), 1,
+      sym__arch_step,
+    STATE(289), 1,
+      sym__arch_line,
+    ACTIONS(52), 2,
+      anon_sym_step,
+      anon_sym_change,
+    ACTIONS(48), 28,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [645] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(66), 1,
+      anon_sym_stop,
+    ACTIONS(70), 1,
+      anon_sym_learned,
+    ACTIONS(72), 1,
+      anon_sym_sequence,
+    ACTIONS(74), 1,
+      sym__newline,
+    ACTIONS(84), 1,
+      ts_builtin_sym_end,
+    STATE(16), 1,
+      aux_sym__house_body_repeat1,
+    STATE(36), 1,
+      sym__house_learned,
+    STATE(37), 1,
+      sym__house_sequence,
+    STATE(53), 1,
+      sym__house_fit,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(307), 1,
+      sym__house_body,
+    ACTIONS(68), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(64), 23,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [711] = 9,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(89), 1,
+      anon_sym_RBRACE,
+    ACTIONS(94), 1,
+      anon_sym_extract,
+    ACTIONS(97), 1,
+      sym__newline,
+    STATE(14), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(18), 1,
+      sym__arch_step,
+    STATE(322), 1,
+      sym__arch_line,
+    ACTIONS(91), 2,
+      anon_sym_step,
+      anon_sym_change,
+    ACTIONS(86), 28,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [767] = 13,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(100), 1,
+      ts_builtin_sym_end,
+    ACTIONS(105), 1,
+      anon_sym_stop,
+    ACTIONS(111), 1,
+      anon_sym_learned,
+    ACTIONS(114), 1,
+      anon_sym_sequence,
+    ACTIONS(117), 1,
+      sym__newline,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(36), 1,
+      sym__house_learned,
+    STATE(37), 1,
+      sym__house_sequence,
+    STATE(53), 1,
+      sym__house_fit,
+    STATE(305), 1,
+      sym__house_line,
+    ACTIONS(108), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(102), 23,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [830] = 13,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(66), 1,
+      anon_sym_stop,
+    ACTIONS(70), 1,
+      anon_sym_learned,
+    ACTIONS(72), 1,
+      anon_sym_sequence,
+    ACTIONS(120), 1,
+      ts_builtin_sym_end,
+    ACTIONS(122), 1,
+      sym__newline,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(36), 1,
+      sym__house_learned,
+    STATE(37), 1,
+      sym__house_sequence,
+    STATE(53), 1,
+      sym__house_fit,
+    STATE(298), 1,
+      sym__house_line,
+    ACTIONS(68), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(64), 23,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [893] = 8,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(128), 1,
+      anon_sym_RBRACE,
+    ACTIONS(130), 1,
+      sym__newline,
+    STATE(21), 1,
       aux_sym__seen_arch_body_repeat1,
-    STATE(283), 1,
+    STATE(275), 1,
       sym__seen_arch_line,
-    ACTIONS(82), 3,
+    STATE(327), 1,
+      sym__seen_arch_body,
+    ACTIONS(126), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(80), 26,
+    ACTIONS(124), 26,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -6743,45 +6718,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [1020] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(130), 1,
-      anon_sym_extract,
-    ACTIONS(128), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1061] = 3,
+  [945] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(134), 1,
@@ -6819,7 +6756,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1102] = 3,
+  [986] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(138), 1,
@@ -6857,22 +6794,60 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1143] = 7,
+  [1027] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(146), 1,
+    ACTIONS(142), 1,
+      anon_sym_extract,
+    ACTIONS(140), 32,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
       anon_sym_RBRACE,
-    ACTIONS(148), 1,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
       sym__newline,
-    STATE(24), 1,
+  [1068] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(144), 1,
+      anon_sym_RBRACE,
+    ACTIONS(146), 1,
+      sym__newline,
+    STATE(26), 1,
       aux_sym__seen_arch_body_repeat1,
-    STATE(314), 1,
+    STATE(283), 1,
       sym__seen_arch_line,
-    ACTIONS(143), 3,
+    ACTIONS(126), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(140), 26,
+    ACTIONS(124), 26,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -6899,104 +6874,204 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [1192] = 13,
+  [1117] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(151), 1,
-      ts_builtin_sym_end,
-    ACTIONS(156), 1,
-      anon_sym_stop,
+    ACTIONS(150), 1,
+      anon_sym_extract,
+    ACTIONS(148), 32,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1158] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(154), 1,
+      anon_sym_extract,
+    ACTIONS(152), 32,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1199] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(158), 1,
+      anon_sym_extract,
+    ACTIONS(156), 32,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1240] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
     ACTIONS(162), 1,
-      anon_sym_learned,
-    ACTIONS(165), 1,
-      anon_sym_sequence,
-    ACTIONS(168), 1,
-      sym__newline,
-    STATE(25), 1,
-      aux_sym__house_body_repeat1,
-    STATE(48), 1,
-      sym__house_sequence,
-    STATE(52), 1,
-      sym__house_learned,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(305), 1,
-      sym__house_line,
-    ACTIONS(159), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(153), 20,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
+      anon_sym_extract,
+    ACTIONS(160), 32,
       anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
       anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [1252] = 13,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1281] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(96), 1,
+    ACTIONS(170), 1,
+      anon_sym_RBRACE,
+    ACTIONS(172), 1,
+      sym__newline,
+    STATE(26), 1,
+      aux_sym__seen_arch_body_repeat1,
+    STATE(314), 1,
+      sym__seen_arch_line,
+    ACTIONS(167), 3,
       anon_sym_stop,
-    ACTIONS(100), 1,
-      anon_sym_learned,
-    ACTIONS(102), 1,
-      anon_sym_sequence,
-    ACTIONS(171), 1,
-      ts_builtin_sym_end,
-    ACTIONS(173), 1,
-      sym__newline,
-    STATE(25), 1,
-      aux_sym__house_body_repeat1,
-    STATE(48), 1,
-      sym__house_sequence,
-    STATE(52), 1,
-      sym__house_learned,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(298), 1,
-      sym__house_line,
-    ACTIONS(98), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(94), 20,
-      anon_sym_book_DASHon,
+      anon_sym_closing,
+      anon_sym_post,
+    ACTIONS(164), 26,
       anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
       anon_sym_note,
-      anon_sym_passive_DASHwhen,
       anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [1312] = 21,
+      anon_sym_torque,
+      anon_sym_bend,
+      anon_sym_bite_DASHraisers,
+      anon_sym_bite_DASHturbos,
+      anon_sym_bypass,
+      anon_sym_closed_DASHcoil,
+      anon_sym_closing_DASHcoil,
+      anon_sym_closing_DASHspring,
+      anon_sym_engage,
+      anon_sym_ipr,
+      anon_sym_laceback,
+      anon_sym_open_DASHcoil,
+      anon_sym_passive_DASHcoil,
+      anon_sym_pick_DASHup,
+      anon_sym_piggyback,
+      anon_sym_posts,
+      anon_sym_rebond,
+      anon_sym_reduce,
+      anon_sym_reposition,
+      anon_sym_reverse_DASHcurve,
+      anon_sym_sleeve,
+      anon_sym_tie,
+      anon_sym_trim,
+  [1330] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(110), 1,
+    ACTIONS(78), 1,
       ts_builtin_sym_end,
     ACTIONS(177), 1,
       anon_sym_in_DASHplace,
@@ -7012,183 +7087,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_seen,
     ACTIONS(191), 1,
       sym__newline,
-    STATE(32), 1,
+    STATE(52), 1,
       aux_sym__case_body_repeat1,
-    STATE(80), 1,
+    STATE(94), 1,
       sym__case_in_place,
-    STATE(81), 1,
-      sym__case_bite,
-    STATE(84), 1,
-      sym__case_goal,
     STATE(96), 1,
-      sym__case_elastics,
-    STATE(98), 1,
-      sym__case_retain,
-    STATE(100), 1,
-      sym__case_arch,
-    STATE(102), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(321), 1,
-      sym__case_body,
-    ACTIONS(187), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(175), 11,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [1387] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(116), 1,
-      ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
-    ACTIONS(181), 1,
-      anon_sym_goal,
-    ACTIONS(183), 1,
-      anon_sym_elastics,
-    ACTIONS(185), 1,
-      anon_sym_retain,
-    ACTIONS(189), 1,
-      anon_sym_seen,
-    ACTIONS(191), 1,
-      sym__newline,
-    STATE(32), 1,
-      aux_sym__case_body_repeat1,
-    STATE(80), 1,
-      sym__case_in_place,
-    STATE(81), 1,
       sym__case_bite,
-    STATE(84), 1,
-      sym__case_goal,
-    STATE(96), 1,
-      sym__case_elastics,
     STATE(98), 1,
-      sym__case_retain,
-    STATE(100), 1,
-      sym__case_arch,
-    STATE(102), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(303), 1,
-      sym__case_body,
-    ACTIONS(187), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(175), 11,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [1462] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(122), 1,
-      ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
-    ACTIONS(181), 1,
-      anon_sym_goal,
-    ACTIONS(183), 1,
-      anon_sym_elastics,
-    ACTIONS(185), 1,
-      anon_sym_retain,
-    ACTIONS(189), 1,
-      anon_sym_seen,
-    ACTIONS(191), 1,
-      sym__newline,
-    STATE(32), 1,
-      aux_sym__case_body_repeat1,
-    STATE(80), 1,
-      sym__case_in_place,
-    STATE(81), 1,
-      sym__case_bite,
-    STATE(84), 1,
       sym__case_goal,
-    STATE(96), 1,
+    STATE(104), 1,
       sym__case_elastics,
-    STATE(98), 1,
+    STATE(105), 1,
       sym__case_retain,
-    STATE(100), 1,
+    STATE(106), 1,
       sym__case_arch,
-    STATE(102), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(324), 1,
-      sym__case_body,
-    ACTIONS(187), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(175), 11,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [1537] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(92), 1,
-      ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
-    ACTIONS(181), 1,
-      anon_sym_goal,
-    ACTIONS(183), 1,
-      anon_sym_elastics,
-    ACTIONS(185), 1,
-      anon_sym_retain,
-    ACTIONS(189), 1,
-      anon_sym_seen,
-    ACTIONS(191), 1,
-      sym__newline,
-    STATE(32), 1,
-      aux_sym__case_body_repeat1,
-    STATE(80), 1,
-      sym__case_in_place,
-    STATE(81), 1,
-      sym__case_bite,
-    STATE(84), 1,
-      sym__case_goal,
-    STATE(96), 1,
-      sym__case_elastics,
-    STATE(98), 1,
-      sym__case_retain,
-    STATE(100), 1,
-      sym__case_arch,
-    STATE(102), 1,
+    STATE(107), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
@@ -7198,18 +7111,180 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
     ACTIONS(175), 11,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1612] = 3,
+  [1405] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(62), 1,
+      ts_builtin_sym_end,
+    ACTIONS(177), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(179), 1,
+      anon_sym_bite,
+    ACTIONS(181), 1,
+      anon_sym_goal,
+    ACTIONS(183), 1,
+      anon_sym_elastics,
+    ACTIONS(185), 1,
+      anon_sym_retain,
+    ACTIONS(189), 1,
+      anon_sym_seen,
+    ACTIONS(191), 1,
+      sym__newline,
+    STATE(52), 1,
+      aux_sym__case_body_repeat1,
+    STATE(94), 1,
+      sym__case_in_place,
+    STATE(96), 1,
+      sym__case_bite,
+    STATE(98), 1,
+      sym__case_goal,
+    STATE(104), 1,
+      sym__case_elastics,
+    STATE(105), 1,
+      sym__case_retain,
+    STATE(106), 1,
+      sym__case_arch,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(286), 1,
+      sym__case_line,
+    STATE(324), 1,
+      sym__case_body,
+    ACTIONS(187), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(175), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [1480] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(76), 1,
+      ts_builtin_sym_end,
+    ACTIONS(177), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(179), 1,
+      anon_sym_bite,
+    ACTIONS(181), 1,
+      anon_sym_goal,
+    ACTIONS(183), 1,
+      anon_sym_elastics,
+    ACTIONS(185), 1,
+      anon_sym_retain,
+    ACTIONS(189), 1,
+      anon_sym_seen,
+    ACTIONS(191), 1,
+      sym__newline,
+    STATE(52), 1,
+      aux_sym__case_body_repeat1,
+    STATE(94), 1,
+      sym__case_in_place,
+    STATE(96), 1,
+      sym__case_bite,
+    STATE(98), 1,
+      sym__case_goal,
+    STATE(104), 1,
+      sym__case_elastics,
+    STATE(105), 1,
+      sym__case_retain,
+    STATE(106), 1,
+      sym__case_arch,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(286), 1,
+      sym__case_line,
+    STATE(303), 1,
+      sym__case_body,
+    ACTIONS(187), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(175), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [1555] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(84), 1,
+      ts_builtin_sym_end,
+    ACTIONS(177), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(179), 1,
+      anon_sym_bite,
+    ACTIONS(181), 1,
+      anon_sym_goal,
+    ACTIONS(183), 1,
+      anon_sym_elastics,
+    ACTIONS(185), 1,
+      anon_sym_retain,
+    ACTIONS(189), 1,
+      anon_sym_seen,
+    ACTIONS(191), 1,
+      sym__newline,
+    STATE(52), 1,
+      aux_sym__case_body_repeat1,
+    STATE(94), 1,
+      sym__case_in_place,
+    STATE(96), 1,
+      sym__case_bite,
+    STATE(98), 1,
+      sym__case_goal,
+    STATE(104), 1,
+      sym__case_elastics,
+    STATE(105), 1,
+      sym__case_retain,
+    STATE(106), 1,
+      sym__case_arch,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(286), 1,
+      sym__case_line,
+    STATE(321), 1,
+      sym__case_body,
+    ACTIONS(187), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(175), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [1630] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(195), 3,
@@ -7245,7 +7320,731 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_trim,
       sym__newline,
-  [1651] = 20,
+  [1669] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(199), 1,
+      anon_sym_stop,
+    ACTIONS(197), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1707] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(203), 1,
+      anon_sym_stop,
+    ACTIONS(201), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1745] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(207), 1,
+      anon_sym_stop,
+    ACTIONS(205), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1783] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(211), 1,
+      anon_sym_stop,
+    ACTIONS(209), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1821] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(215), 1,
+      anon_sym_stop,
+    ACTIONS(213), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1859] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(215), 1,
+      anon_sym_stop,
+    ACTIONS(213), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1897] = 10,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(219), 1,
+      anon_sym_RBRACE,
+    ACTIONS(223), 1,
+      anon_sym_crossbite,
+    ACTIONS(225), 1,
+      sym__newline,
+    STATE(54), 1,
+      aux_sym__seen_body_repeat1,
+    STATE(58), 1,
+      sym__seen_seen_arch,
+    STATE(288), 1,
+      sym__seen_line,
+    STATE(330), 1,
+      sym__seen_body,
+    ACTIONS(221), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(217), 21,
+      anon_sym_note,
+      anon_sym_canines,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+      anon_sym_crossbite_DASHcorrected,
+      anon_sym_over_DASHthe_DASHbite,
+      anon_sym_gap,
+      anon_sym_tooth,
+      anon_sym_done,
+      anon_sym_hygiene,
+      anon_sym_loose,
+      anon_sym_lost,
+      anon_sym_out,
+      anon_sym_pain,
+      anon_sym_poking,
+      anon_sym_slide_DASHopen,
+      anon_sym_wear,
+  [1949] = 20,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(227), 1,
+      ts_builtin_sym_end,
+    ACTIONS(232), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(235), 1,
+      anon_sym_bite,
+    ACTIONS(238), 1,
+      anon_sym_goal,
+    ACTIONS(241), 1,
+      anon_sym_elastics,
+    ACTIONS(244), 1,
+      anon_sym_retain,
+    ACTIONS(250), 1,
+      anon_sym_seen,
+    ACTIONS(253), 1,
+      sym__newline,
+    STATE(39), 1,
+      aux_sym__case_body_repeat1,
+    STATE(94), 1,
+      sym__case_in_place,
+    STATE(96), 1,
+      sym__case_bite,
+    STATE(98), 1,
+      sym__case_goal,
+    STATE(104), 1,
+      sym__case_elastics,
+    STATE(105), 1,
+      sym__case_retain,
+    STATE(106), 1,
+      sym__case_arch,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(332), 1,
+      sym__case_line,
+    ACTIONS(247), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(229), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2021] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(258), 1,
+      anon_sym_stop,
+    ACTIONS(256), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2059] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(262), 1,
+      anon_sym_stop,
+    ACTIONS(260), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2097] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(266), 1,
+      anon_sym_stop,
+    ACTIONS(264), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2135] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(270), 1,
+      anon_sym_stop,
+    ACTIONS(268), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2173] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(274), 1,
+      anon_sym_stop,
+    ACTIONS(272), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2211] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(278), 1,
+      anon_sym_stop,
+    ACTIONS(276), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2249] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(282), 1,
+      anon_sym_stop,
+    ACTIONS(280), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2287] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(286), 1,
+      anon_sym_stop,
+    ACTIONS(284), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2325] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(290), 1,
+      anon_sym_stop,
+    ACTIONS(288), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2363] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(294), 1,
+      anon_sym_stop,
+    ACTIONS(292), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2401] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(298), 1,
+      anon_sym_stop,
+    ACTIONS(296), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2439] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(302), 1,
+      anon_sym_stop,
+    ACTIONS(300), 29,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2477] = 20,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(177), 1,
@@ -7260,25 +8059,25 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_retain,
     ACTIONS(189), 1,
       anon_sym_seen,
-    ACTIONS(197), 1,
+    ACTIONS(304), 1,
       ts_builtin_sym_end,
-    ACTIONS(199), 1,
+    ACTIONS(306), 1,
       sym__newline,
-    STATE(34), 1,
+    STATE(39), 1,
       aux_sym__case_body_repeat1,
-    STATE(80), 1,
+    STATE(94), 1,
       sym__case_in_place,
-    STATE(81), 1,
-      sym__case_bite,
-    STATE(84), 1,
-      sym__case_goal,
     STATE(96), 1,
-      sym__case_elastics,
+      sym__case_bite,
     STATE(98), 1,
+      sym__case_goal,
+    STATE(104), 1,
+      sym__case_elastics,
+    STATE(105), 1,
       sym__case_retain,
-    STATE(100), 1,
+    STATE(106), 1,
       sym__case_arch,
-    STATE(102), 1,
+    STATE(107), 1,
       sym__case_seen,
     STATE(267), 1,
       sym__case_line,
@@ -7286,130 +8085,71 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
     ACTIONS(175), 11,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1723] = 10,
+  [2549] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(203), 1,
-      anon_sym_RBRACE,
-    ACTIONS(207), 1,
-      anon_sym_crossbite,
-    ACTIONS(209), 1,
-      sym__newline,
-    STATE(35), 1,
-      aux_sym__seen_body_repeat1,
-    STATE(56), 1,
-      sym__seen_seen_arch,
-    STATE(288), 1,
-      sym__seen_line,
-    STATE(330), 1,
-      sym__seen_body,
-    ACTIONS(205), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(201), 21,
-      anon_sym_note,
-      anon_sym_canines,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-      anon_sym_crossbite_DASHcorrected,
-      anon_sym_over_DASHthe_DASHbite,
-      anon_sym_gap,
-      anon_sym_tooth,
-      anon_sym_done,
-      anon_sym_hygiene,
-      anon_sym_loose,
-      anon_sym_lost,
-      anon_sym_out,
-      anon_sym_pain,
-      anon_sym_poking,
-      anon_sym_slide_DASHopen,
-      anon_sym_wear,
-  [1775] = 20,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(211), 1,
+    ACTIONS(215), 1,
+      anon_sym_stop,
+    ACTIONS(213), 29,
       ts_builtin_sym_end,
-    ACTIONS(216), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(219), 1,
-      anon_sym_bite,
-    ACTIONS(222), 1,
-      anon_sym_goal,
-    ACTIONS(225), 1,
-      anon_sym_elastics,
-    ACTIONS(228), 1,
-      anon_sym_retain,
-    ACTIONS(234), 1,
-      anon_sym_seen,
-    ACTIONS(237), 1,
-      sym__newline,
-    STATE(34), 1,
-      aux_sym__case_body_repeat1,
-    STATE(80), 1,
-      sym__case_in_place,
-    STATE(81), 1,
-      sym__case_bite,
-    STATE(84), 1,
-      sym__case_goal,
-    STATE(96), 1,
-      sym__case_elastics,
-    STATE(98), 1,
-      sym__case_retain,
-    STATE(100), 1,
-      sym__case_arch,
-    STATE(102), 1,
-      sym__case_seen,
-    STATE(332), 1,
-      sym__case_line,
-    ACTIONS(231), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(213), 11,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
       anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [1847] = 9,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2587] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(207), 1,
+    ACTIONS(223), 1,
       anon_sym_crossbite,
-    ACTIONS(240), 1,
+    ACTIONS(308), 1,
       anon_sym_RBRACE,
-    ACTIONS(242), 1,
+    ACTIONS(310), 1,
       sym__newline,
-    STATE(36), 1,
+    STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(56), 1,
+    STATE(58), 1,
       sym__seen_seen_arch,
     STATE(268), 1,
       sym__seen_line,
-    ACTIONS(205), 2,
+    ACTIONS(221), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(201), 21,
+    ACTIONS(217), 21,
       anon_sym_note,
       anon_sym_canines,
       anon_sym_molars,
@@ -7431,25 +8171,25 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1896] = 9,
+  [2636] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(247), 1,
+    ACTIONS(315), 1,
       anon_sym_RBRACE,
-    ACTIONS(252), 1,
+    ACTIONS(320), 1,
       anon_sym_crossbite,
-    ACTIONS(255), 1,
+    ACTIONS(323), 1,
       sym__newline,
-    STATE(36), 1,
+    STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(56), 1,
+    STATE(58), 1,
       sym__seen_seen_arch,
     STATE(334), 1,
       sym__seen_line,
-    ACTIONS(249), 2,
+    ACTIONS(317), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(244), 21,
+    ACTIONS(312), 21,
       anon_sym_note,
       anon_sym_canines,
       anon_sym_molars,
@@ -7471,615 +8211,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1945] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(260), 1,
-      anon_sym_stop,
-    ACTIONS(258), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1980] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(264), 1,
-      anon_sym_stop,
-    ACTIONS(262), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2015] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(268), 1,
-      anon_sym_stop,
-    ACTIONS(266), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2050] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(272), 1,
-      anon_sym_stop,
-    ACTIONS(270), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2085] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(276), 1,
-      anon_sym_stop,
-    ACTIONS(274), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2120] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(280), 1,
-      anon_sym_stop,
-    ACTIONS(278), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2155] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(284), 1,
-      anon_sym_stop,
-    ACTIONS(282), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2190] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(288), 1,
-      anon_sym_stop,
-    ACTIONS(286), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2225] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(292), 1,
-      anon_sym_stop,
-    ACTIONS(290), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2260] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(296), 1,
-      anon_sym_stop,
-    ACTIONS(294), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2295] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(300), 1,
-      anon_sym_stop,
-    ACTIONS(298), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2330] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(304), 1,
-      anon_sym_stop,
-    ACTIONS(302), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2365] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(308), 1,
-      anon_sym_stop,
-    ACTIONS(306), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2400] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(312), 1,
-      anon_sym_stop,
-    ACTIONS(310), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2435] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(316), 1,
-      anon_sym_stop,
-    ACTIONS(314), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2470] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(304), 1,
-      anon_sym_stop,
-    ACTIONS(302), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2505] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(304), 1,
-      anon_sym_stop,
-    ACTIONS(302), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2540] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(320), 1,
-      anon_sym_stop,
-    ACTIONS(318), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2575] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(324), 1,
-      anon_sym_stop,
-    ACTIONS(322), 26,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2610] = 3,
+  [2685] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(328), 1,
@@ -8110,7 +8242,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2644] = 3,
+  [2719] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(332), 1,
@@ -8141,7 +8273,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2678] = 3,
+  [2753] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(336), 1,
@@ -8172,7 +8304,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2712] = 3,
+  [2787] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(340), 1,
@@ -8203,7 +8335,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2746] = 3,
+  [2821] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(344), 1,
@@ -8234,7 +8366,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2780] = 3,
+  [2855] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(348), 1,
@@ -8265,7 +8397,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2814] = 3,
+  [2889] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(352), 1,
@@ -8296,34 +8428,537 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2848] = 16,
+  [2923] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [2950] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(356), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [2977] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(358), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3004] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(360), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3031] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(362), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3058] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(364), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3085] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(366), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3112] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(368), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3139] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(370), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3166] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(372), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3193] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(374), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3220] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(376), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3247] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(378), 1,
       sym_word,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
-    ACTIONS(358), 1,
+    ACTIONS(382), 1,
       anon_sym_RBRACE,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(374), 1,
+    ACTIONS(398), 1,
+      sym__newline,
+    STATE(19), 1,
+      sym__step_braces,
+    STATE(242), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(388), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(93), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3302] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(401), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3329] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(403), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3356] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(405), 1,
+      sym_word,
+    ACTIONS(407), 1,
+      anon_sym_LBRACE,
+    ACTIONS(409), 1,
+      anon_sym_RBRACE,
+    ACTIONS(413), 1,
+      sym__newline,
+    STATE(59), 1,
+      sym__seen_arch_braces,
+    STATE(244), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(411), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(99), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3411] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(416), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3438] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(418), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3465] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(420), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3492] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(380), 1,
+      anon_sym_LBRACE,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(424), 1,
+      anon_sym_RBRACE,
+    ACTIONS(428), 1,
       sym__newline,
     STATE(246), 1,
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -8335,569 +8970,16 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [2903] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(377), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [2930] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(379), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [2957] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(381), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [2984] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(383), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3011] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(385), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3038] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(387), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3065] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(389), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3092] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(391), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3119] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(393), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3146] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(395), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3173] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(397), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3200] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(356), 1,
-      anon_sym_LBRACE,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(399), 1,
-      sym_word,
-    ACTIONS(401), 1,
-      anon_sym_RBRACE,
-    ACTIONS(405), 1,
-      sym__newline,
-    STATE(16), 1,
-      sym__step_braces,
-    STATE(242), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(403), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(97), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3255] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(408), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3282] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(410), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3309] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(412), 1,
-      sym_word,
-    ACTIONS(414), 1,
-      anon_sym_LBRACE,
-    ACTIONS(416), 1,
-      anon_sym_RBRACE,
-    ACTIONS(420), 1,
-      sym__newline,
-    STATE(60), 1,
-      sym__seen_arch_braces,
-    STATE(244), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(418), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(103), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3364] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(423), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3391] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(425), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3418] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(425), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3445] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(427), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3472] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(429), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3499] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(425), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3526] = 2,
+  [3547] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(431), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -8913,16 +8995,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3553] = 2,
+  [3574] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(433), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -8938,16 +9020,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3580] = 2,
+  [3601] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(435), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -8963,16 +9045,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3607] = 2,
+  [3628] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(437), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -8988,16 +9070,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3634] = 2,
+  [3655] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(439), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9013,16 +9095,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3661] = 2,
+  [3682] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(441), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9038,16 +9120,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3688] = 2,
+  [3709] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(443), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9063,16 +9145,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3715] = 2,
+  [3736] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(445), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9088,16 +9170,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3742] = 2,
+  [3763] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(447), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9113,16 +9195,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3769] = 2,
+  [3790] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(449), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9138,84 +9220,34 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3796] = 2,
+  [3817] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(451), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3823] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(425), 21,
-      ts_builtin_sym_end,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_doctor,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3850] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(453), 1,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(451), 1,
       anon_sym_RBRACE,
-    ACTIONS(455), 1,
+    ACTIONS(453), 1,
       sym__newline,
-    STATE(12), 1,
+    STATE(20), 1,
       sym__step_braces,
     STATE(247), 1,
       aux_sym_file_repeat1,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9227,16 +9259,16 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3905] = 2,
+  [3872] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(425), 21,
+    ACTIONS(456), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9252,16 +9284,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3932] = 2,
+  [3899] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(458), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9277,16 +9309,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3959] = 2,
+  [3926] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(425), 21,
+    ACTIONS(456), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9302,16 +9334,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3986] = 2,
+  [3953] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9327,16 +9359,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4013] = 2,
+  [3980] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(425), 21,
+    ACTIONS(456), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9352,34 +9384,34 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4040] = 16,
+  [4007] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(414), 1,
+    ACTIONS(407), 1,
       anon_sym_LBRACE,
+    ACTIONS(422), 1,
+      sym_word,
     ACTIONS(462), 1,
       anon_sym_RBRACE,
     ACTIONS(464), 1,
       sym__newline,
-    STATE(58), 1,
+    STATE(56), 1,
       sym__seen_arch_braces,
     STATE(251), 1,
       aux_sym_file_repeat1,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9391,16 +9423,16 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4095] = 2,
+  [4062] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(467), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9416,16 +9448,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4122] = 2,
+  [4089] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(469), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9441,16 +9473,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4149] = 2,
+  [4116] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(471), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9466,16 +9498,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4176] = 2,
+  [4143] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(473), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9491,16 +9523,116 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4203] = 2,
+  [4170] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(456), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4197] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(456), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4224] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(456), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4251] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(456), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4278] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(475), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9516,16 +9648,16 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4230] = 2,
+  [4305] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(477), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9541,22 +9673,22 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4257] = 16,
+  [4332] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(479), 1,
       sym_word,
@@ -9575,21 +9707,21 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(63), 4,
+    STATE(82), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4312] = 2,
+  [4387] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(488), 21,
       ts_builtin_sym_end,
+      anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
       anon_sym_accept,
       anon_sym_debond,
-      anon_sym_doctor,
       anon_sym_missed,
       anon_sym_patient,
       anon_sym_records,
@@ -9605,20 +9737,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4339] = 15,
+  [4414] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(490), 1,
       sym_word,
@@ -9626,9 +9758,9 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(496), 1,
       sym__newline,
-    STATE(82), 1,
-      sym__elastics_braces,
-    STATE(234), 1,
+    STATE(81), 1,
+      sym__retain_braces,
+    STATE(239), 1,
       aux_sym_file_repeat1,
     ACTIONS(494), 2,
       sym_finding,
@@ -9637,25 +9769,25 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(118), 4,
+    STATE(116), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4391] = 15,
+  [4466] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(498), 1,
       sym_word,
@@ -9663,677 +9795,11 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(504), 1,
       sym__newline,
-    STATE(67), 1,
-      sym__in_place_braces,
-    STATE(238), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(502), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(124), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4443] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(506), 1,
-      anon_sym_LBRACE,
-    ACTIONS(508), 1,
-      sym__newline,
-    STATE(76), 1,
-      sym__arch_braces,
-    STATE(240), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4495] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(510), 1,
-      anon_sym_LBRACE,
-    ACTIONS(512), 1,
-      sym__newline,
-    STATE(69), 1,
-      sym__goal_braces,
-    STATE(241), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4547] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(506), 1,
-      anon_sym_LBRACE,
-    ACTIONS(514), 1,
-      sym_word,
-    ACTIONS(518), 1,
-      sym__newline,
-    STATE(85), 1,
-      sym__arch_braces,
-    STATE(231), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(516), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(114), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4599] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(520), 1,
-      sym_word,
-    ACTIONS(522), 1,
-      anon_sym_LBRACE,
-    ACTIONS(526), 1,
-      sym__newline,
-    STATE(55), 1,
-      sym__fit_braces,
-    STATE(249), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(524), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(126), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4651] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(528), 1,
-      sym__newline,
-    STATE(71), 1,
-      sym__elastics_braces,
-    STATE(250), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4703] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(530), 1,
-      sym_word,
-    ACTIONS(532), 1,
-      anon_sym_LBRACE,
-    ACTIONS(536), 1,
-      sym__newline,
-    STATE(51), 1,
-      sym__learned_braces,
-    STATE(235), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(534), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(128), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4755] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(538), 1,
-      sym_word,
-    ACTIONS(540), 1,
-      anon_sym_LBRACE,
-    ACTIONS(544), 1,
-      sym__newline,
-    STATE(54), 1,
-      sym__sequence_braces,
-    STATE(245), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(542), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(129), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4807] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(546), 1,
-      anon_sym_LBRACE,
-    ACTIONS(548), 1,
-      sym__newline,
-    STATE(79), 1,
-      sym__seen_braces,
-    STATE(232), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4859] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(550), 1,
-      sym_word,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(556), 1,
-      sym__newline,
-    STATE(83), 1,
-      sym__retain_braces,
-    STATE(239), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(554), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(125), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4911] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(558), 1,
-      sym_word,
-    ACTIONS(560), 1,
-      anon_sym_LBRACE,
-    ACTIONS(564), 1,
-      sym__newline,
-    STATE(108), 1,
+    STATE(87), 1,
       sym__bite_braces,
     STATE(252), 1,
       aux_sym_file_repeat1,
-    ACTIONS(562), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(127), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4963] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(500), 1,
-      anon_sym_LBRACE,
-    ACTIONS(566), 1,
-      sym__newline,
-    STATE(65), 1,
-      sym__in_place_braces,
-    STATE(248), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5015] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(568), 1,
-      sym__newline,
-    STATE(73), 1,
-      sym__retain_braces,
-    STATE(257), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5067] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(522), 1,
-      anon_sym_LBRACE,
-    ACTIONS(570), 1,
-      sym__newline,
-    STATE(40), 1,
-      sym__fit_braces,
-    STATE(253), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5119] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(560), 1,
-      anon_sym_LBRACE,
-    ACTIONS(572), 1,
-      sym__newline,
-    STATE(111), 1,
-      sym__bite_braces,
-    STATE(233), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5171] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(532), 1,
-      anon_sym_LBRACE,
-    ACTIONS(574), 1,
-      sym__newline,
-    STATE(42), 1,
-      sym__learned_braces,
-    STATE(236), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5223] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(540), 1,
-      anon_sym_LBRACE,
-    ACTIONS(576), 1,
-      sym__newline,
-    STATE(37), 1,
-      sym__sequence_braces,
-    STATE(237), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(364), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5275] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(546), 1,
-      anon_sym_LBRACE,
-    ACTIONS(578), 1,
-      sym_word,
-    ACTIONS(582), 1,
-      sym__newline,
-    STATE(104), 1,
-      sym__seen_braces,
-    STATE(243), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(580), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(121), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5327] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(360), 1,
-      anon_sym_COMMA,
-    ACTIONS(362), 1,
-      anon_sym_DASH,
-    ACTIONS(366), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(368), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(370), 1,
-      sym_number,
-    ACTIONS(372), 1,
-      sym_date,
-    ACTIONS(510), 1,
-      anon_sym_LBRACE,
-    ACTIONS(584), 1,
-      sym_word,
-    ACTIONS(588), 1,
-      sym__newline,
-    STATE(109), 1,
-      sym__goal_braces,
-    STATE(256), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(586), 2,
+    ACTIONS(502), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10345,7 +9811,673 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5379] = 7,
+  [4518] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(506), 1,
+      anon_sym_LBRACE,
+    ACTIONS(508), 1,
+      sym__newline,
+    STATE(71), 1,
+      sym__elastics_braces,
+    STATE(250), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4570] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(500), 1,
+      anon_sym_LBRACE,
+    ACTIONS(510), 1,
+      sym__newline,
+    STATE(67), 1,
+      sym__bite_braces,
+    STATE(233), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4622] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(492), 1,
+      anon_sym_LBRACE,
+    ACTIONS(512), 1,
+      sym__newline,
+    STATE(73), 1,
+      sym__retain_braces,
+    STATE(257), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4674] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(514), 1,
+      anon_sym_LBRACE,
+    ACTIONS(516), 1,
+      sym__newline,
+    STATE(32), 1,
+      sym__sequence_braces,
+    STATE(237), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4726] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(518), 1,
+      sym_word,
+    ACTIONS(520), 1,
+      anon_sym_LBRACE,
+    ACTIONS(524), 1,
+      sym__newline,
+    STATE(83), 1,
+      sym__arch_braces,
+    STATE(231), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(522), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(122), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4778] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(526), 1,
+      sym_word,
+    ACTIONS(528), 1,
+      anon_sym_LBRACE,
+    ACTIONS(532), 1,
+      sym__newline,
+    STATE(108), 1,
+      sym__seen_braces,
+    STATE(243), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(530), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(124), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4830] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(534), 1,
+      sym_word,
+    ACTIONS(536), 1,
+      anon_sym_LBRACE,
+    ACTIONS(540), 1,
+      sym__newline,
+    STATE(102), 1,
+      sym__in_place_braces,
+    STATE(238), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(538), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(130), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4882] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(542), 1,
+      anon_sym_LBRACE,
+    ACTIONS(544), 1,
+      sym__newline,
+    STATE(69), 1,
+      sym__goal_braces,
+    STATE(241), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4934] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(520), 1,
+      anon_sym_LBRACE,
+    ACTIONS(546), 1,
+      sym__newline,
+    STATE(76), 1,
+      sym__arch_braces,
+    STATE(240), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4986] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(542), 1,
+      anon_sym_LBRACE,
+    ACTIONS(548), 1,
+      sym_word,
+    ACTIONS(552), 1,
+      sym__newline,
+    STATE(100), 1,
+      sym__goal_braces,
+    STATE(256), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(550), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(121), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5038] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(528), 1,
+      anon_sym_LBRACE,
+    ACTIONS(554), 1,
+      sym__newline,
+    STATE(80), 1,
+      sym__seen_braces,
+    STATE(232), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5090] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(556), 1,
+      sym_word,
+    ACTIONS(558), 1,
+      anon_sym_LBRACE,
+    ACTIONS(562), 1,
+      sym__newline,
+    STATE(33), 1,
+      sym__fit_braces,
+    STATE(249), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(560), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(131), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5142] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(564), 1,
+      sym_word,
+    ACTIONS(566), 1,
+      anon_sym_LBRACE,
+    ACTIONS(570), 1,
+      sym__newline,
+    STATE(51), 1,
+      sym__learned_braces,
+    STATE(235), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(568), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(128), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5194] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(514), 1,
+      anon_sym_LBRACE,
+    ACTIONS(572), 1,
+      sym_word,
+    ACTIONS(576), 1,
+      sym__newline,
+    STATE(34), 1,
+      sym__sequence_braces,
+    STATE(245), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(574), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(117), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5246] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(566), 1,
+      anon_sym_LBRACE,
+    ACTIONS(578), 1,
+      sym__newline,
+    STATE(43), 1,
+      sym__learned_braces,
+    STATE(236), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5298] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(506), 1,
+      anon_sym_LBRACE,
+    ACTIONS(580), 1,
+      sym_word,
+    ACTIONS(584), 1,
+      sym__newline,
+    STATE(79), 1,
+      sym__elastics_braces,
+    STATE(234), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(582), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(114), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5350] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(536), 1,
+      anon_sym_LBRACE,
+    ACTIONS(586), 1,
+      sym__newline,
+    STATE(65), 1,
+      sym__in_place_braces,
+    STATE(248), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5402] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(558), 1,
+      anon_sym_LBRACE,
+    ACTIONS(588), 1,
+      sym__newline,
+    STATE(41), 1,
+      sym__fit_braces,
+    STATE(253), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(426), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5454] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(590), 1,
@@ -10373,7 +10505,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5414] = 12,
+  [5489] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(596), 1,
@@ -10406,24 +10538,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5459] = 12,
+  [5534] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(622), 2,
@@ -10438,7 +10570,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5503] = 12,
+  [5578] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(624), 1,
@@ -10470,20 +10602,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5547] = 12,
+  [5622] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(648), 1,
       sym_word,
@@ -10502,20 +10634,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5591] = 12,
+  [5666] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(654), 1,
       sym_word,
@@ -10534,7 +10666,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5635] = 12,
+  [5710] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10566,20 +10698,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5679] = 12,
+  [5754] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(678), 1,
       sym_word,
@@ -10598,7 +10730,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5723] = 6,
+  [5798] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(684), 1,
@@ -10624,20 +10756,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5755] = 12,
+  [5830] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(688), 1,
       sym_word,
@@ -10656,20 +10788,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5799] = 12,
+  [5874] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(694), 1,
       sym_word,
@@ -10688,24 +10820,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5843] = 12,
+  [5918] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(700), 1,
       sym_word,
-    ACTIONS(401), 2,
+    ACTIONS(382), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(702), 2,
@@ -10720,7 +10852,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5887] = 12,
+  [5962] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -10752,24 +10884,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5931] = 12,
+  [6006] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(710), 1,
       sym_word,
-    ACTIONS(416), 2,
+    ACTIONS(409), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(712), 2,
@@ -10784,7 +10916,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5975] = 12,
+  [6050] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10816,24 +10948,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6019] = 12,
+  [6094] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(716), 2,
@@ -10848,7 +10980,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6063] = 12,
+  [6138] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -10880,24 +11012,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6107] = 12,
+  [6182] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(724), 2,
@@ -10912,24 +11044,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6151] = 12,
+  [6226] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(726), 2,
@@ -10944,7 +11076,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6195] = 6,
+  [6270] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(728), 1,
@@ -10970,7 +11102,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [6227] = 12,
+  [6302] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11002,24 +11134,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6271] = 12,
+  [6346] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(738), 2,
@@ -11034,7 +11166,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6315] = 12,
+  [6390] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11066,24 +11198,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6359] = 12,
+  [6434] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(742), 2,
@@ -11098,27 +11230,27 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6403] = 12,
+  [6478] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
-    ACTIONS(453), 2,
+    ACTIONS(451), 2,
       anon_sym_RBRACE,
       sym__newline,
     STATE(176), 3,
@@ -11130,7 +11262,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6447] = 12,
+  [6522] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11162,7 +11294,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6491] = 12,
+  [6566] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11194,24 +11326,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6535] = 12,
+  [6610] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(462), 2,
@@ -11226,20 +11358,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6579] = 12,
+  [6654] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(756), 1,
       sym_word,
@@ -11258,20 +11390,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6623] = 12,
+  [6698] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(762), 1,
       sym_word,
@@ -11290,20 +11422,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6667] = 12,
+  [6742] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(768), 1,
       sym_word,
@@ -11322,24 +11454,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6711] = 12,
+  [6786] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(774), 2,
@@ -11354,24 +11486,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6755] = 12,
+  [6830] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(776), 2,
@@ -11386,20 +11518,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6799] = 12,
+  [6874] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(778), 1,
       sym_word,
@@ -11418,24 +11550,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6843] = 12,
+  [6918] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(364), 2,
+    ACTIONS(422), 1,
+      sym_word,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     ACTIONS(784), 2,
@@ -11450,20 +11582,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6887] = 12,
+  [6962] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(718), 1,
       sym__newline,
@@ -11481,26 +11613,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6930] = 12,
+  [7005] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
+    ACTIONS(422), 1,
+      sym_word,
     ACTIONS(790), 1,
       sym__newline,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11512,26 +11644,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6973] = 12,
+  [7048] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
+    ACTIONS(422), 1,
+      sym_word,
     ACTIONS(714), 1,
       sym__newline,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11543,20 +11675,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7016] = 12,
+  [7091] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(704), 1,
       sym__newline,
@@ -11574,20 +11706,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7059] = 12,
+  [7134] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(796), 1,
       sym_word,
@@ -11605,26 +11737,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7102] = 12,
+  [7177] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(354), 1,
-      sym_word,
-    ACTIONS(360), 1,
+    ACTIONS(384), 1,
       anon_sym_COMMA,
-    ACTIONS(362), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(366), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token1,
-    ACTIONS(368), 1,
+    ACTIONS(392), 1,
       aux_sym_tooth_token2,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
-    ACTIONS(372), 1,
+    ACTIONS(396), 1,
       sym_date,
+    ACTIONS(422), 1,
+      sym_word,
     ACTIONS(660), 1,
       sym__newline,
-    ACTIONS(364), 2,
+    ACTIONS(426), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11636,7 +11768,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7145] = 2,
+  [7220] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(802), 16,
@@ -11656,7 +11788,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
       sym__newline,
-  [7167] = 6,
+  [7242] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11679,7 +11811,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7196] = 7,
+  [7271] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(812), 1,
@@ -11703,7 +11835,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7227] = 6,
+  [7302] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11726,7 +11858,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7256] = 7,
+  [7331] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(824), 1,
@@ -11750,7 +11882,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7287] = 6,
+  [7362] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(835), 1,
@@ -11773,7 +11905,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7316] = 6,
+  [7391] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11796,7 +11928,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7345] = 6,
+  [7420] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11819,7 +11951,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7374] = 3,
+  [7449] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -11838,7 +11970,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7396] = 6,
+  [7471] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(849), 1,
@@ -11860,7 +11992,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7424] = 6,
+  [7499] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(854), 1,
@@ -11882,7 +12014,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7452] = 6,
+  [7527] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(858), 1,
@@ -11904,7 +12036,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7480] = 3,
+  [7555] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -11923,7 +12055,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7502] = 6,
+  [7577] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(870), 1,
@@ -11945,7 +12077,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7530] = 3,
+  [7605] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -11964,7 +12096,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7552] = 6,
+  [7627] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -11986,7 +12118,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7580] = 6,
+  [7655] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12008,7 +12140,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7608] = 6,
+  [7683] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12030,7 +12162,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7636] = 6,
+  [7711] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12052,7 +12184,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7664] = 6,
+  [7739] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(881), 1,
@@ -12074,7 +12206,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7692] = 3,
+  [7767] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12093,7 +12225,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7714] = 5,
+  [7789] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(892), 1,
@@ -12113,7 +12245,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7739] = 5,
+  [7814] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(898), 1,
@@ -12133,7 +12265,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7764] = 3,
+  [7839] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12151,7 +12283,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7785] = 3,
+  [7860] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -12169,7 +12301,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7806] = 3,
+  [7881] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12187,7 +12319,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7827] = 3,
+  [7902] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -12205,7 +12337,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7848] = 5,
+  [7923] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(904), 1,
@@ -12225,7 +12357,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7873] = 2,
+  [7948] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(907), 12,
@@ -12241,7 +12373,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_width,
       anon_sym_RBRACE,
       sym__newline,
-  [7891] = 2,
+  [7966] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(909), 12,
@@ -12257,7 +12389,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
       sym__newline,
-  [7909] = 5,
+  [7984] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(911), 1,
@@ -12276,7 +12408,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7933] = 7,
+  [8008] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(916), 1,
@@ -12297,7 +12429,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [7961] = 5,
+  [8036] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(920), 1,
@@ -12316,7 +12448,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7985] = 5,
+  [8060] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(922), 1,
@@ -12335,7 +12467,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8009] = 6,
+  [8084] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(927), 1,
@@ -12354,7 +12486,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8034] = 6,
+  [8109] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(932), 1,
@@ -12373,7 +12505,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8059] = 2,
+  [8134] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(936), 9,
@@ -12386,7 +12518,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_right,
       anon_sym_until,
       sym__newline,
-  [8074] = 9,
+  [8149] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(5), 1,
@@ -12406,7 +12538,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8103] = 7,
+  [8178] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(940), 1,
@@ -12423,7 +12555,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8127] = 7,
+  [8202] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12439,7 +12571,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8150] = 8,
+  [8225] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(946), 1,
@@ -12456,7 +12588,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_line,
     STATE(335), 1,
       sym__sequence_body,
-  [8175] = 5,
+  [8250] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12470,7 +12602,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8194] = 7,
+  [8269] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(954), 1,
@@ -12486,7 +12618,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8217] = 6,
+  [8292] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(960), 1,
@@ -12501,7 +12633,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8238] = 7,
+  [8313] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12517,7 +12649,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8261] = 5,
+  [8336] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12531,7 +12663,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8280] = 4,
+  [8355] = 4,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(970), 1,
@@ -12544,7 +12676,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_practice,
       anon_sym_case,
       anon_sym_LBRACE,
-  [8297] = 6,
+  [8372] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(973), 1,
@@ -12559,35 +12691,35 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8318] = 5,
+  [8393] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
     ACTIONS(977), 1,
       sym_date,
-    ACTIONS(368), 2,
+    ACTIONS(392), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
     STATE(187), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8337] = 5,
+  [8412] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(370), 1,
+    ACTIONS(394), 1,
       sym_number,
     ACTIONS(979), 1,
       sym_date,
-    ACTIONS(368), 2,
+    ACTIONS(392), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
     STATE(174), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8356] = 7,
+  [8431] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(981), 1,
@@ -12602,7 +12734,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(310), 1,
       sym__sequence_line,
-  [8378] = 6,
+  [8453] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(989), 1,
@@ -12616,7 +12748,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(991), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8398] = 7,
+  [8473] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(948), 1,
@@ -12631,7 +12763,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(291), 1,
       sym__sequence_line,
-  [8420] = 6,
+  [8495] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1001), 1,
@@ -12645,7 +12777,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8440] = 7,
+  [8515] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1005), 1,
@@ -12660,7 +12792,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_line,
     STATE(302), 1,
       sym__learned_body,
-  [8462] = 2,
+  [8537] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1011), 5,
@@ -12669,7 +12801,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8473] = 6,
+  [8548] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1013), 1,
@@ -12682,7 +12814,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__learned_body_repeat1,
     STATE(325), 1,
       sym__learned_line,
-  [8492] = 6,
+  [8567] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1007), 1,
@@ -12695,10 +12827,10 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__learned_body_repeat1,
     STATE(301), 1,
       sym__learned_line,
-  [8511] = 5,
+  [8586] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(506), 1,
+    ACTIONS(520), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12706,32 +12838,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8527] = 5,
+  [8602] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(546), 1,
+    ACTIONS(528), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(106), 1,
+    STATE(103), 1,
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8543] = 5,
+  [8618] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(560), 1,
+    ACTIONS(500), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(89), 1,
+    STATE(86), 1,
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8559] = 5,
+  [8634] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(492), 1,
+    ACTIONS(506), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12739,43 +12871,43 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8575] = 5,
+  [8650] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(532), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(42), 1,
+    STATE(43), 1,
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8591] = 5,
+  [8666] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(532), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(47), 1,
+    STATE(49), 1,
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8607] = 5,
+  [8682] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(540), 1,
+    ACTIONS(514), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(50), 1,
+    STATE(45), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8623] = 5,
+  [8698] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(500), 1,
+    ACTIONS(536), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12783,10 +12915,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8639] = 5,
+  [8714] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(552), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12794,76 +12926,76 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8655] = 5,
+  [8730] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(506), 1,
+    ACTIONS(520), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(101), 1,
+    STATE(97), 1,
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8671] = 5,
+  [8746] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(510), 1,
+    ACTIONS(542), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(91), 1,
+    STATE(88), 1,
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8687] = 5,
+  [8762] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(12), 1,
+    STATE(20), 1,
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8703] = 5,
+  [8778] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(546), 1,
+    ACTIONS(528), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(79), 1,
+    STATE(80), 1,
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8719] = 5,
+  [8794] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(414), 1,
+    ACTIONS(407), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(58), 1,
+    STATE(56), 1,
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8735] = 5,
+  [8810] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(540), 1,
+    ACTIONS(514), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(37), 1,
+    STATE(32), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8751] = 5,
+  [8826] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12871,87 +13003,87 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(261), 1,
       sym__step_braces,
-  [8767] = 5,
+  [8842] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(23), 1,
+    STATE(25), 1,
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8783] = 5,
+  [8858] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(536), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(63), 1,
+      sym__in_place_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8874] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(558), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(41), 1,
+      sym__fit_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8890] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(506), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(90), 1,
+      sym__elastics_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8906] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(407), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(57), 1,
+      sym__seen_arch_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8922] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(500), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(87), 1,
-      sym__in_place_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8799] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(522), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(40), 1,
-      sym__fit_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8815] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(93), 1,
-      sym__elastics_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8831] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(414), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(62), 1,
-      sym__seen_arch_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8847] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(560), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(111), 1,
+    STATE(67), 1,
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8863] = 5,
+  [8938] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(522), 1,
+    ACTIONS(558), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(44), 1,
+    STATE(47), 1,
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8879] = 5,
+  [8954] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(356), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12959,7 +13091,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-  [8895] = 2,
+  [8970] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1025), 4,
@@ -12967,10 +13099,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
       sym__newline,
-  [8905] = 5,
+  [8980] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(510), 1,
+    ACTIONS(542), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12978,496 +13110,496 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8921] = 5,
+  [8996] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(552), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(95), 1,
+    STATE(92), 1,
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8937] = 2,
+  [9012] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1027), 3,
       anon_sym_RBRACE,
       anon_sym_active,
       sym__newline,
-  [8946] = 2,
+  [9021] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [8955] = 2,
+  [9030] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [8964] = 2,
+  [9039] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [8973] = 2,
+  [9048] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [8982] = 2,
+  [9057] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [8991] = 3,
+  [9066] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9001] = 3,
+  [9076] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       anon_sym_RBRACE,
     ACTIONS(1045), 1,
       sym__newline,
-  [9011] = 3,
+  [9086] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1049), 1,
       sym__newline,
-  [9021] = 3,
+  [9096] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9031] = 3,
+  [9106] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9041] = 3,
+  [9116] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9051] = 3,
+  [9126] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9061] = 3,
+  [9136] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9071] = 3,
+  [9146] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       anon_sym_RBRACE,
     ACTIONS(1071), 1,
       sym__newline,
-  [9081] = 3,
+  [9156] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1073), 1,
       sym__newline,
     STATE(212), 1,
       aux_sym_file_repeat1,
-  [9091] = 3,
+  [9166] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9101] = 3,
+  [9176] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
       anon_sym_RBRACE,
     ACTIONS(1081), 1,
       sym__newline,
-  [9111] = 3,
+  [9186] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9121] = 3,
+  [9196] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
     ACTIONS(1087), 1,
       anon_sym_RBRACE,
-  [9131] = 3,
+  [9206] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1091), 1,
       sym__newline,
-  [9141] = 3,
+  [9216] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
     ACTIONS(1093), 1,
       anon_sym_RBRACE,
-  [9151] = 3,
+  [9226] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
     ACTIONS(1095), 1,
       anon_sym_RBRACE,
-  [9161] = 3,
+  [9236] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       anon_sym_RBRACE,
     ACTIONS(1099), 1,
       sym__newline,
-  [9171] = 3,
+  [9246] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1101), 1,
       sym__newline,
-  [9181] = 3,
+  [9256] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9191] = 3,
+  [9266] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
     ACTIONS(1105), 1,
       anon_sym_RBRACE,
-  [9201] = 3,
+  [9276] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       anon_sym_RBRACE,
     ACTIONS(1109), 1,
       sym__newline,
-  [9211] = 3,
+  [9286] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
     ACTIONS(1111), 1,
       ts_builtin_sym_end,
-  [9221] = 3,
+  [9296] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1113), 1,
       sym__newline,
-  [9231] = 3,
+  [9306] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
     ACTIONS(1115), 1,
       anon_sym_RBRACE,
-  [9241] = 3,
+  [9316] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1117), 1,
       anon_sym_RBRACE,
     ACTIONS(1119), 1,
       sym__newline,
-  [9251] = 3,
+  [9326] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9261] = 3,
+  [9336] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
-  [9271] = 3,
+  [9346] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9281] = 3,
+  [9356] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1131), 1,
       sym__newline,
     STATE(217), 1,
       aux_sym_file_repeat1,
-  [9291] = 3,
+  [9366] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
     ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9301] = 3,
+  [9376] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1137), 1,
       sym__newline,
-  [9311] = 3,
+  [9386] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
       sym__newline,
     ACTIONS(1139), 1,
       anon_sym_RBRACE,
-  [9321] = 3,
+  [9396] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
     ACTIONS(1141), 1,
       anon_sym_RBRACE,
-  [9331] = 3,
+  [9406] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
     ACTIONS(1143), 1,
       ts_builtin_sym_end,
-  [9341] = 3,
+  [9416] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
     ACTIONS(1145), 1,
       anon_sym_RBRACE,
-  [9351] = 3,
+  [9426] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1147), 1,
       sym__newline,
-  [9361] = 3,
+  [9436] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
     ACTIONS(1149), 1,
       anon_sym_RBRACE,
-  [9371] = 2,
+  [9446] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1151), 1,
       anon_sym_RBRACE,
-  [9378] = 2,
+  [9453] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9385] = 2,
+  [9460] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9392] = 2,
+  [9467] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
-  [9399] = 2,
+  [9474] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9406] = 2,
+  [9481] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9413] = 2,
+  [9488] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1161), 1,
       anon_sym_RBRACE,
-  [9420] = 2,
+  [9495] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9427] = 2,
+  [9502] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
-  [9434] = 2,
+  [9509] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
-  [9441] = 2,
+  [9516] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
-  [9448] = 2,
+  [9523] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-  [9455] = 2,
+  [9530] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
-  [9462] = 2,
+  [9537] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-  [9469] = 2,
+  [9544] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1163), 1,
       anon_sym_RBRACE,
-  [9476] = 2,
+  [9551] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1165), 1,
       anon_sym_RBRACE,
-  [9483] = 2,
+  [9558] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       anon_sym_RBRACE,
-  [9490] = 2,
+  [9565] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-  [9497] = 2,
+  [9572] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9504] = 2,
+  [9579] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9511] = 2,
+  [9586] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
-  [9518] = 2,
+  [9593] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
-  [9525] = 2,
+  [9600] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9532] = 2,
+  [9607] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
-  [9539] = 2,
+  [9614] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1171), 1,
       anon_sym_RBRACE,
-  [9546] = 2,
+  [9621] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1173), 1,
       anon_sym_RBRACE,
-  [9553] = 2,
+  [9628] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       anon_sym_RBRACE,
-  [9560] = 2,
+  [9635] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9567] = 2,
+  [9642] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1177), 1,
       anon_sym_RBRACE,
-  [9574] = 2,
+  [9649] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1179), 1,
       anon_sym_RBRACE,
-  [9581] = 2,
+  [9656] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9588] = 2,
+  [9663] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1181), 1,
       anon_sym_RBRACE,
-  [9595] = 2,
+  [9670] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9602] = 2,
+  [9677] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
       anon_sym_RBRACE,
-  [9609] = 2,
+  [9684] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
@@ -13481,335 +13613,335 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(5)] = 180,
   [SMALL_STATE(6)] = 229,
   [SMALL_STATE(7)] = 281,
-  [SMALL_STATE(8)] = 332,
+  [SMALL_STATE(8)] = 340,
   [SMALL_STATE(9)] = 391,
-  [SMALL_STATE(10)] = 447,
-  [SMALL_STATE(11)] = 503,
-  [SMALL_STATE(12)] = 555,
-  [SMALL_STATE(13)] = 596,
-  [SMALL_STATE(14)] = 659,
-  [SMALL_STATE(15)] = 700,
-  [SMALL_STATE(16)] = 763,
-  [SMALL_STATE(17)] = 804,
-  [SMALL_STATE(18)] = 867,
-  [SMALL_STATE(19)] = 908,
-  [SMALL_STATE(20)] = 971,
-  [SMALL_STATE(21)] = 1020,
-  [SMALL_STATE(22)] = 1061,
-  [SMALL_STATE(23)] = 1102,
-  [SMALL_STATE(24)] = 1143,
-  [SMALL_STATE(25)] = 1192,
-  [SMALL_STATE(26)] = 1252,
-  [SMALL_STATE(27)] = 1312,
-  [SMALL_STATE(28)] = 1387,
-  [SMALL_STATE(29)] = 1462,
-  [SMALL_STATE(30)] = 1537,
-  [SMALL_STATE(31)] = 1612,
-  [SMALL_STATE(32)] = 1651,
-  [SMALL_STATE(33)] = 1723,
-  [SMALL_STATE(34)] = 1775,
-  [SMALL_STATE(35)] = 1847,
-  [SMALL_STATE(36)] = 1896,
-  [SMALL_STATE(37)] = 1945,
-  [SMALL_STATE(38)] = 1980,
-  [SMALL_STATE(39)] = 2015,
-  [SMALL_STATE(40)] = 2050,
-  [SMALL_STATE(41)] = 2085,
-  [SMALL_STATE(42)] = 2120,
-  [SMALL_STATE(43)] = 2155,
-  [SMALL_STATE(44)] = 2190,
-  [SMALL_STATE(45)] = 2225,
-  [SMALL_STATE(46)] = 2260,
-  [SMALL_STATE(47)] = 2295,
-  [SMALL_STATE(48)] = 2330,
-  [SMALL_STATE(49)] = 2365,
-  [SMALL_STATE(50)] = 2400,
-  [SMALL_STATE(51)] = 2435,
-  [SMALL_STATE(52)] = 2470,
-  [SMALL_STATE(53)] = 2505,
-  [SMALL_STATE(54)] = 2540,
-  [SMALL_STATE(55)] = 2575,
-  [SMALL_STATE(56)] = 2610,
-  [SMALL_STATE(57)] = 2644,
-  [SMALL_STATE(58)] = 2678,
-  [SMALL_STATE(59)] = 2712,
-  [SMALL_STATE(60)] = 2746,
-  [SMALL_STATE(61)] = 2780,
-  [SMALL_STATE(62)] = 2814,
-  [SMALL_STATE(63)] = 2848,
-  [SMALL_STATE(64)] = 2903,
-  [SMALL_STATE(65)] = 2930,
-  [SMALL_STATE(66)] = 2957,
-  [SMALL_STATE(67)] = 2984,
-  [SMALL_STATE(68)] = 3011,
-  [SMALL_STATE(69)] = 3038,
-  [SMALL_STATE(70)] = 3065,
-  [SMALL_STATE(71)] = 3092,
-  [SMALL_STATE(72)] = 3119,
-  [SMALL_STATE(73)] = 3146,
-  [SMALL_STATE(74)] = 3173,
-  [SMALL_STATE(75)] = 3200,
-  [SMALL_STATE(76)] = 3255,
-  [SMALL_STATE(77)] = 3282,
-  [SMALL_STATE(78)] = 3309,
-  [SMALL_STATE(79)] = 3364,
-  [SMALL_STATE(80)] = 3391,
-  [SMALL_STATE(81)] = 3418,
-  [SMALL_STATE(82)] = 3445,
-  [SMALL_STATE(83)] = 3472,
-  [SMALL_STATE(84)] = 3499,
-  [SMALL_STATE(85)] = 3526,
-  [SMALL_STATE(86)] = 3553,
-  [SMALL_STATE(87)] = 3580,
-  [SMALL_STATE(88)] = 3607,
-  [SMALL_STATE(89)] = 3634,
-  [SMALL_STATE(90)] = 3661,
-  [SMALL_STATE(91)] = 3688,
-  [SMALL_STATE(92)] = 3715,
-  [SMALL_STATE(93)] = 3742,
-  [SMALL_STATE(94)] = 3769,
-  [SMALL_STATE(95)] = 3796,
-  [SMALL_STATE(96)] = 3823,
-  [SMALL_STATE(97)] = 3850,
-  [SMALL_STATE(98)] = 3905,
-  [SMALL_STATE(99)] = 3932,
-  [SMALL_STATE(100)] = 3959,
-  [SMALL_STATE(101)] = 3986,
-  [SMALL_STATE(102)] = 4013,
-  [SMALL_STATE(103)] = 4040,
-  [SMALL_STATE(104)] = 4095,
-  [SMALL_STATE(105)] = 4122,
-  [SMALL_STATE(106)] = 4149,
-  [SMALL_STATE(107)] = 4176,
-  [SMALL_STATE(108)] = 4203,
-  [SMALL_STATE(109)] = 4230,
-  [SMALL_STATE(110)] = 4257,
-  [SMALL_STATE(111)] = 4312,
-  [SMALL_STATE(112)] = 4339,
-  [SMALL_STATE(113)] = 4391,
-  [SMALL_STATE(114)] = 4443,
-  [SMALL_STATE(115)] = 4495,
-  [SMALL_STATE(116)] = 4547,
-  [SMALL_STATE(117)] = 4599,
-  [SMALL_STATE(118)] = 4651,
-  [SMALL_STATE(119)] = 4703,
-  [SMALL_STATE(120)] = 4755,
-  [SMALL_STATE(121)] = 4807,
-  [SMALL_STATE(122)] = 4859,
-  [SMALL_STATE(123)] = 4911,
-  [SMALL_STATE(124)] = 4963,
-  [SMALL_STATE(125)] = 5015,
-  [SMALL_STATE(126)] = 5067,
-  [SMALL_STATE(127)] = 5119,
-  [SMALL_STATE(128)] = 5171,
-  [SMALL_STATE(129)] = 5223,
-  [SMALL_STATE(130)] = 5275,
-  [SMALL_STATE(131)] = 5327,
-  [SMALL_STATE(132)] = 5379,
-  [SMALL_STATE(133)] = 5414,
-  [SMALL_STATE(134)] = 5459,
-  [SMALL_STATE(135)] = 5503,
-  [SMALL_STATE(136)] = 5547,
-  [SMALL_STATE(137)] = 5591,
-  [SMALL_STATE(138)] = 5635,
-  [SMALL_STATE(139)] = 5679,
-  [SMALL_STATE(140)] = 5723,
-  [SMALL_STATE(141)] = 5755,
-  [SMALL_STATE(142)] = 5799,
-  [SMALL_STATE(143)] = 5843,
-  [SMALL_STATE(144)] = 5887,
-  [SMALL_STATE(145)] = 5931,
-  [SMALL_STATE(146)] = 5975,
-  [SMALL_STATE(147)] = 6019,
-  [SMALL_STATE(148)] = 6063,
-  [SMALL_STATE(149)] = 6107,
-  [SMALL_STATE(150)] = 6151,
-  [SMALL_STATE(151)] = 6195,
-  [SMALL_STATE(152)] = 6227,
-  [SMALL_STATE(153)] = 6271,
-  [SMALL_STATE(154)] = 6315,
-  [SMALL_STATE(155)] = 6359,
-  [SMALL_STATE(156)] = 6403,
-  [SMALL_STATE(157)] = 6447,
-  [SMALL_STATE(158)] = 6491,
-  [SMALL_STATE(159)] = 6535,
-  [SMALL_STATE(160)] = 6579,
-  [SMALL_STATE(161)] = 6623,
-  [SMALL_STATE(162)] = 6667,
-  [SMALL_STATE(163)] = 6711,
-  [SMALL_STATE(164)] = 6755,
-  [SMALL_STATE(165)] = 6799,
-  [SMALL_STATE(166)] = 6843,
-  [SMALL_STATE(167)] = 6887,
-  [SMALL_STATE(168)] = 6930,
-  [SMALL_STATE(169)] = 6973,
-  [SMALL_STATE(170)] = 7016,
-  [SMALL_STATE(171)] = 7059,
-  [SMALL_STATE(172)] = 7102,
-  [SMALL_STATE(173)] = 7145,
-  [SMALL_STATE(174)] = 7167,
-  [SMALL_STATE(175)] = 7196,
-  [SMALL_STATE(176)] = 7227,
-  [SMALL_STATE(177)] = 7256,
-  [SMALL_STATE(178)] = 7287,
-  [SMALL_STATE(179)] = 7316,
-  [SMALL_STATE(180)] = 7345,
-  [SMALL_STATE(181)] = 7374,
-  [SMALL_STATE(182)] = 7396,
-  [SMALL_STATE(183)] = 7424,
-  [SMALL_STATE(184)] = 7452,
-  [SMALL_STATE(185)] = 7480,
-  [SMALL_STATE(186)] = 7502,
-  [SMALL_STATE(187)] = 7530,
-  [SMALL_STATE(188)] = 7552,
-  [SMALL_STATE(189)] = 7580,
-  [SMALL_STATE(190)] = 7608,
-  [SMALL_STATE(191)] = 7636,
-  [SMALL_STATE(192)] = 7664,
-  [SMALL_STATE(193)] = 7692,
-  [SMALL_STATE(194)] = 7714,
-  [SMALL_STATE(195)] = 7739,
-  [SMALL_STATE(196)] = 7764,
-  [SMALL_STATE(197)] = 7785,
-  [SMALL_STATE(198)] = 7806,
-  [SMALL_STATE(199)] = 7827,
-  [SMALL_STATE(200)] = 7848,
-  [SMALL_STATE(201)] = 7873,
-  [SMALL_STATE(202)] = 7891,
-  [SMALL_STATE(203)] = 7909,
-  [SMALL_STATE(204)] = 7933,
-  [SMALL_STATE(205)] = 7961,
-  [SMALL_STATE(206)] = 7985,
-  [SMALL_STATE(207)] = 8009,
-  [SMALL_STATE(208)] = 8034,
-  [SMALL_STATE(209)] = 8059,
-  [SMALL_STATE(210)] = 8074,
-  [SMALL_STATE(211)] = 8103,
-  [SMALL_STATE(212)] = 8127,
-  [SMALL_STATE(213)] = 8150,
-  [SMALL_STATE(214)] = 8175,
-  [SMALL_STATE(215)] = 8194,
-  [SMALL_STATE(216)] = 8217,
-  [SMALL_STATE(217)] = 8238,
-  [SMALL_STATE(218)] = 8261,
-  [SMALL_STATE(219)] = 8280,
-  [SMALL_STATE(220)] = 8297,
-  [SMALL_STATE(221)] = 8318,
-  [SMALL_STATE(222)] = 8337,
-  [SMALL_STATE(223)] = 8356,
-  [SMALL_STATE(224)] = 8378,
-  [SMALL_STATE(225)] = 8398,
-  [SMALL_STATE(226)] = 8420,
-  [SMALL_STATE(227)] = 8440,
-  [SMALL_STATE(228)] = 8462,
-  [SMALL_STATE(229)] = 8473,
-  [SMALL_STATE(230)] = 8492,
-  [SMALL_STATE(231)] = 8511,
-  [SMALL_STATE(232)] = 8527,
-  [SMALL_STATE(233)] = 8543,
-  [SMALL_STATE(234)] = 8559,
-  [SMALL_STATE(235)] = 8575,
-  [SMALL_STATE(236)] = 8591,
-  [SMALL_STATE(237)] = 8607,
-  [SMALL_STATE(238)] = 8623,
-  [SMALL_STATE(239)] = 8639,
-  [SMALL_STATE(240)] = 8655,
-  [SMALL_STATE(241)] = 8671,
-  [SMALL_STATE(242)] = 8687,
-  [SMALL_STATE(243)] = 8703,
-  [SMALL_STATE(244)] = 8719,
-  [SMALL_STATE(245)] = 8735,
-  [SMALL_STATE(246)] = 8751,
-  [SMALL_STATE(247)] = 8767,
-  [SMALL_STATE(248)] = 8783,
-  [SMALL_STATE(249)] = 8799,
-  [SMALL_STATE(250)] = 8815,
-  [SMALL_STATE(251)] = 8831,
-  [SMALL_STATE(252)] = 8847,
-  [SMALL_STATE(253)] = 8863,
-  [SMALL_STATE(254)] = 8879,
-  [SMALL_STATE(255)] = 8895,
-  [SMALL_STATE(256)] = 8905,
-  [SMALL_STATE(257)] = 8921,
-  [SMALL_STATE(258)] = 8937,
-  [SMALL_STATE(259)] = 8946,
-  [SMALL_STATE(260)] = 8955,
-  [SMALL_STATE(261)] = 8964,
-  [SMALL_STATE(262)] = 8973,
-  [SMALL_STATE(263)] = 8982,
-  [SMALL_STATE(264)] = 8991,
-  [SMALL_STATE(265)] = 9001,
-  [SMALL_STATE(266)] = 9011,
-  [SMALL_STATE(267)] = 9021,
-  [SMALL_STATE(268)] = 9031,
-  [SMALL_STATE(269)] = 9041,
-  [SMALL_STATE(270)] = 9051,
-  [SMALL_STATE(271)] = 9061,
-  [SMALL_STATE(272)] = 9071,
-  [SMALL_STATE(273)] = 9081,
-  [SMALL_STATE(274)] = 9091,
-  [SMALL_STATE(275)] = 9101,
-  [SMALL_STATE(276)] = 9111,
-  [SMALL_STATE(277)] = 9121,
-  [SMALL_STATE(278)] = 9131,
-  [SMALL_STATE(279)] = 9141,
-  [SMALL_STATE(280)] = 9151,
-  [SMALL_STATE(281)] = 9161,
-  [SMALL_STATE(282)] = 9171,
-  [SMALL_STATE(283)] = 9181,
-  [SMALL_STATE(284)] = 9191,
-  [SMALL_STATE(285)] = 9201,
-  [SMALL_STATE(286)] = 9211,
-  [SMALL_STATE(287)] = 9221,
-  [SMALL_STATE(288)] = 9231,
-  [SMALL_STATE(289)] = 9241,
-  [SMALL_STATE(290)] = 9251,
-  [SMALL_STATE(291)] = 9261,
-  [SMALL_STATE(292)] = 9271,
-  [SMALL_STATE(293)] = 9281,
-  [SMALL_STATE(294)] = 9291,
-  [SMALL_STATE(295)] = 9301,
-  [SMALL_STATE(296)] = 9311,
-  [SMALL_STATE(297)] = 9321,
-  [SMALL_STATE(298)] = 9331,
-  [SMALL_STATE(299)] = 9341,
-  [SMALL_STATE(300)] = 9351,
-  [SMALL_STATE(301)] = 9361,
-  [SMALL_STATE(302)] = 9371,
-  [SMALL_STATE(303)] = 9378,
-  [SMALL_STATE(304)] = 9385,
-  [SMALL_STATE(305)] = 9392,
-  [SMALL_STATE(306)] = 9399,
-  [SMALL_STATE(307)] = 9406,
-  [SMALL_STATE(308)] = 9413,
-  [SMALL_STATE(309)] = 9420,
-  [SMALL_STATE(310)] = 9427,
-  [SMALL_STATE(311)] = 9434,
-  [SMALL_STATE(312)] = 9441,
-  [SMALL_STATE(313)] = 9448,
-  [SMALL_STATE(314)] = 9455,
-  [SMALL_STATE(315)] = 9462,
-  [SMALL_STATE(316)] = 9469,
-  [SMALL_STATE(317)] = 9476,
-  [SMALL_STATE(318)] = 9483,
-  [SMALL_STATE(319)] = 9490,
-  [SMALL_STATE(320)] = 9497,
-  [SMALL_STATE(321)] = 9504,
-  [SMALL_STATE(322)] = 9511,
-  [SMALL_STATE(323)] = 9518,
-  [SMALL_STATE(324)] = 9525,
-  [SMALL_STATE(325)] = 9532,
-  [SMALL_STATE(326)] = 9539,
-  [SMALL_STATE(327)] = 9546,
-  [SMALL_STATE(328)] = 9553,
-  [SMALL_STATE(329)] = 9560,
-  [SMALL_STATE(330)] = 9567,
-  [SMALL_STATE(331)] = 9574,
-  [SMALL_STATE(332)] = 9581,
-  [SMALL_STATE(333)] = 9588,
-  [SMALL_STATE(334)] = 9595,
-  [SMALL_STATE(335)] = 9602,
-  [SMALL_STATE(336)] = 9609,
+  [SMALL_STATE(10)] = 457,
+  [SMALL_STATE(11)] = 523,
+  [SMALL_STATE(12)] = 589,
+  [SMALL_STATE(13)] = 645,
+  [SMALL_STATE(14)] = 711,
+  [SMALL_STATE(15)] = 767,
+  [SMALL_STATE(16)] = 830,
+  [SMALL_STATE(17)] = 893,
+  [SMALL_STATE(18)] = 945,
+  [SMALL_STATE(19)] = 986,
+  [SMALL_STATE(20)] = 1027,
+  [SMALL_STATE(21)] = 1068,
+  [SMALL_STATE(22)] = 1117,
+  [SMALL_STATE(23)] = 1158,
+  [SMALL_STATE(24)] = 1199,
+  [SMALL_STATE(25)] = 1240,
+  [SMALL_STATE(26)] = 1281,
+  [SMALL_STATE(27)] = 1330,
+  [SMALL_STATE(28)] = 1405,
+  [SMALL_STATE(29)] = 1480,
+  [SMALL_STATE(30)] = 1555,
+  [SMALL_STATE(31)] = 1630,
+  [SMALL_STATE(32)] = 1669,
+  [SMALL_STATE(33)] = 1707,
+  [SMALL_STATE(34)] = 1745,
+  [SMALL_STATE(35)] = 1783,
+  [SMALL_STATE(36)] = 1821,
+  [SMALL_STATE(37)] = 1859,
+  [SMALL_STATE(38)] = 1897,
+  [SMALL_STATE(39)] = 1949,
+  [SMALL_STATE(40)] = 2021,
+  [SMALL_STATE(41)] = 2059,
+  [SMALL_STATE(42)] = 2097,
+  [SMALL_STATE(43)] = 2135,
+  [SMALL_STATE(44)] = 2173,
+  [SMALL_STATE(45)] = 2211,
+  [SMALL_STATE(46)] = 2249,
+  [SMALL_STATE(47)] = 2287,
+  [SMALL_STATE(48)] = 2325,
+  [SMALL_STATE(49)] = 2363,
+  [SMALL_STATE(50)] = 2401,
+  [SMALL_STATE(51)] = 2439,
+  [SMALL_STATE(52)] = 2477,
+  [SMALL_STATE(53)] = 2549,
+  [SMALL_STATE(54)] = 2587,
+  [SMALL_STATE(55)] = 2636,
+  [SMALL_STATE(56)] = 2685,
+  [SMALL_STATE(57)] = 2719,
+  [SMALL_STATE(58)] = 2753,
+  [SMALL_STATE(59)] = 2787,
+  [SMALL_STATE(60)] = 2821,
+  [SMALL_STATE(61)] = 2855,
+  [SMALL_STATE(62)] = 2889,
+  [SMALL_STATE(63)] = 2923,
+  [SMALL_STATE(64)] = 2950,
+  [SMALL_STATE(65)] = 2977,
+  [SMALL_STATE(66)] = 3004,
+  [SMALL_STATE(67)] = 3031,
+  [SMALL_STATE(68)] = 3058,
+  [SMALL_STATE(69)] = 3085,
+  [SMALL_STATE(70)] = 3112,
+  [SMALL_STATE(71)] = 3139,
+  [SMALL_STATE(72)] = 3166,
+  [SMALL_STATE(73)] = 3193,
+  [SMALL_STATE(74)] = 3220,
+  [SMALL_STATE(75)] = 3247,
+  [SMALL_STATE(76)] = 3302,
+  [SMALL_STATE(77)] = 3329,
+  [SMALL_STATE(78)] = 3356,
+  [SMALL_STATE(79)] = 3411,
+  [SMALL_STATE(80)] = 3438,
+  [SMALL_STATE(81)] = 3465,
+  [SMALL_STATE(82)] = 3492,
+  [SMALL_STATE(83)] = 3547,
+  [SMALL_STATE(84)] = 3574,
+  [SMALL_STATE(85)] = 3601,
+  [SMALL_STATE(86)] = 3628,
+  [SMALL_STATE(87)] = 3655,
+  [SMALL_STATE(88)] = 3682,
+  [SMALL_STATE(89)] = 3709,
+  [SMALL_STATE(90)] = 3736,
+  [SMALL_STATE(91)] = 3763,
+  [SMALL_STATE(92)] = 3790,
+  [SMALL_STATE(93)] = 3817,
+  [SMALL_STATE(94)] = 3872,
+  [SMALL_STATE(95)] = 3899,
+  [SMALL_STATE(96)] = 3926,
+  [SMALL_STATE(97)] = 3953,
+  [SMALL_STATE(98)] = 3980,
+  [SMALL_STATE(99)] = 4007,
+  [SMALL_STATE(100)] = 4062,
+  [SMALL_STATE(101)] = 4089,
+  [SMALL_STATE(102)] = 4116,
+  [SMALL_STATE(103)] = 4143,
+  [SMALL_STATE(104)] = 4170,
+  [SMALL_STATE(105)] = 4197,
+  [SMALL_STATE(106)] = 4224,
+  [SMALL_STATE(107)] = 4251,
+  [SMALL_STATE(108)] = 4278,
+  [SMALL_STATE(109)] = 4305,
+  [SMALL_STATE(110)] = 4332,
+  [SMALL_STATE(111)] = 4387,
+  [SMALL_STATE(112)] = 4414,
+  [SMALL_STATE(113)] = 4466,
+  [SMALL_STATE(114)] = 4518,
+  [SMALL_STATE(115)] = 4570,
+  [SMALL_STATE(116)] = 4622,
+  [SMALL_STATE(117)] = 4674,
+  [SMALL_STATE(118)] = 4726,
+  [SMALL_STATE(119)] = 4778,
+  [SMALL_STATE(120)] = 4830,
+  [SMALL_STATE(121)] = 4882,
+  [SMALL_STATE(122)] = 4934,
+  [SMALL_STATE(123)] = 4986,
+  [SMALL_STATE(124)] = 5038,
+  [SMALL_STATE(125)] = 5090,
+  [SMALL_STATE(126)] = 5142,
+  [SMALL_STATE(127)] = 5194,
+  [SMALL_STATE(128)] = 5246,
+  [SMALL_STATE(129)] = 5298,
+  [SMALL_STATE(130)] = 5350,
+  [SMALL_STATE(131)] = 5402,
+  [SMALL_STATE(132)] = 5454,
+  [SMALL_STATE(133)] = 5489,
+  [SMALL_STATE(134)] = 5534,
+  [SMALL_STATE(135)] = 5578,
+  [SMALL_STATE(136)] = 5622,
+  [SMALL_STATE(137)] = 5666,
+  [SMALL_STATE(138)] = 5710,
+  [SMALL_STATE(139)] = 5754,
+  [SMALL_STATE(140)] = 5798,
+  [SMALL_STATE(141)] = 5830,
+  [SMALL_STATE(142)] = 5874,
+  [SMALL_STATE(143)] = 5918,
+  [SMALL_STATE(144)] = 5962,
+  [SMALL_STATE(145)] = 6006,
+  [SMALL_STATE(146)] = 6050,
+  [SMALL_STATE(147)] = 6094,
+  [SMALL_STATE(148)] = 6138,
+  [SMALL_STATE(149)] = 6182,
+  [SMALL_STATE(150)] = 6226,
+  [SMALL_STATE(151)] = 6270,
+  [SMALL_STATE(152)] = 6302,
+  [SMALL_STATE(153)] = 6346,
+  [SMALL_STATE(154)] = 6390,
+  [SMALL_STATE(155)] = 6434,
+  [SMALL_STATE(156)] = 6478,
+  [SMALL_STATE(157)] = 6522,
+  [SMALL_STATE(158)] = 6566,
+  [SMALL_STATE(159)] = 6610,
+  [SMALL_STATE(160)] = 6654,
+  [SMALL_STATE(161)] = 6698,
+  [SMALL_STATE(162)] = 6742,
+  [SMALL_STATE(163)] = 6786,
+  [SMALL_STATE(164)] = 6830,
+  [SMALL_STATE(165)] = 6874,
+  [SMALL_STATE(166)] = 6918,
+  [SMALL_STATE(167)] = 6962,
+  [SMALL_STATE(168)] = 7005,
+  [SMALL_STATE(169)] = 7048,
+  [SMALL_STATE(170)] = 7091,
+  [SMALL_STATE(171)] = 7134,
+  [SMALL_STATE(172)] = 7177,
+  [SMALL_STATE(173)] = 7220,
+  [SMALL_STATE(174)] = 7242,
+  [SMALL_STATE(175)] = 7271,
+  [SMALL_STATE(176)] = 7302,
+  [SMALL_STATE(177)] = 7331,
+  [SMALL_STATE(178)] = 7362,
+  [SMALL_STATE(179)] = 7391,
+  [SMALL_STATE(180)] = 7420,
+  [SMALL_STATE(181)] = 7449,
+  [SMALL_STATE(182)] = 7471,
+  [SMALL_STATE(183)] = 7499,
+  [SMALL_STATE(184)] = 7527,
+  [SMALL_STATE(185)] = 7555,
+  [SMALL_STATE(186)] = 7577,
+  [SMALL_STATE(187)] = 7605,
+  [SMALL_STATE(188)] = 7627,
+  [SMALL_STATE(189)] = 7655,
+  [SMALL_STATE(190)] = 7683,
+  [SMALL_STATE(191)] = 7711,
+  [SMALL_STATE(192)] = 7739,
+  [SMALL_STATE(193)] = 7767,
+  [SMALL_STATE(194)] = 7789,
+  [SMALL_STATE(195)] = 7814,
+  [SMALL_STATE(196)] = 7839,
+  [SMALL_STATE(197)] = 7860,
+  [SMALL_STATE(198)] = 7881,
+  [SMALL_STATE(199)] = 7902,
+  [SMALL_STATE(200)] = 7923,
+  [SMALL_STATE(201)] = 7948,
+  [SMALL_STATE(202)] = 7966,
+  [SMALL_STATE(203)] = 7984,
+  [SMALL_STATE(204)] = 8008,
+  [SMALL_STATE(205)] = 8036,
+  [SMALL_STATE(206)] = 8060,
+  [SMALL_STATE(207)] = 8084,
+  [SMALL_STATE(208)] = 8109,
+  [SMALL_STATE(209)] = 8134,
+  [SMALL_STATE(210)] = 8149,
+  [SMALL_STATE(211)] = 8178,
+  [SMALL_STATE(212)] = 8202,
+  [SMALL_STATE(213)] = 8225,
+  [SMALL_STATE(214)] = 8250,
+  [SMALL_STATE(215)] = 8269,
+  [SMALL_STATE(216)] = 8292,
+  [SMALL_STATE(217)] = 8313,
+  [SMALL_STATE(218)] = 8336,
+  [SMALL_STATE(219)] = 8355,
+  [SMALL_STATE(220)] = 8372,
+  [SMALL_STATE(221)] = 8393,
+  [SMALL_STATE(222)] = 8412,
+  [SMALL_STATE(223)] = 8431,
+  [SMALL_STATE(224)] = 8453,
+  [SMALL_STATE(225)] = 8473,
+  [SMALL_STATE(226)] = 8495,
+  [SMALL_STATE(227)] = 8515,
+  [SMALL_STATE(228)] = 8537,
+  [SMALL_STATE(229)] = 8548,
+  [SMALL_STATE(230)] = 8567,
+  [SMALL_STATE(231)] = 8586,
+  [SMALL_STATE(232)] = 8602,
+  [SMALL_STATE(233)] = 8618,
+  [SMALL_STATE(234)] = 8634,
+  [SMALL_STATE(235)] = 8650,
+  [SMALL_STATE(236)] = 8666,
+  [SMALL_STATE(237)] = 8682,
+  [SMALL_STATE(238)] = 8698,
+  [SMALL_STATE(239)] = 8714,
+  [SMALL_STATE(240)] = 8730,
+  [SMALL_STATE(241)] = 8746,
+  [SMALL_STATE(242)] = 8762,
+  [SMALL_STATE(243)] = 8778,
+  [SMALL_STATE(244)] = 8794,
+  [SMALL_STATE(245)] = 8810,
+  [SMALL_STATE(246)] = 8826,
+  [SMALL_STATE(247)] = 8842,
+  [SMALL_STATE(248)] = 8858,
+  [SMALL_STATE(249)] = 8874,
+  [SMALL_STATE(250)] = 8890,
+  [SMALL_STATE(251)] = 8906,
+  [SMALL_STATE(252)] = 8922,
+  [SMALL_STATE(253)] = 8938,
+  [SMALL_STATE(254)] = 8954,
+  [SMALL_STATE(255)] = 8970,
+  [SMALL_STATE(256)] = 8980,
+  [SMALL_STATE(257)] = 8996,
+  [SMALL_STATE(258)] = 9012,
+  [SMALL_STATE(259)] = 9021,
+  [SMALL_STATE(260)] = 9030,
+  [SMALL_STATE(261)] = 9039,
+  [SMALL_STATE(262)] = 9048,
+  [SMALL_STATE(263)] = 9057,
+  [SMALL_STATE(264)] = 9066,
+  [SMALL_STATE(265)] = 9076,
+  [SMALL_STATE(266)] = 9086,
+  [SMALL_STATE(267)] = 9096,
+  [SMALL_STATE(268)] = 9106,
+  [SMALL_STATE(269)] = 9116,
+  [SMALL_STATE(270)] = 9126,
+  [SMALL_STATE(271)] = 9136,
+  [SMALL_STATE(272)] = 9146,
+  [SMALL_STATE(273)] = 9156,
+  [SMALL_STATE(274)] = 9166,
+  [SMALL_STATE(275)] = 9176,
+  [SMALL_STATE(276)] = 9186,
+  [SMALL_STATE(277)] = 9196,
+  [SMALL_STATE(278)] = 9206,
+  [SMALL_STATE(279)] = 9216,
+  [SMALL_STATE(280)] = 9226,
+  [SMALL_STATE(281)] = 9236,
+  [SMALL_STATE(282)] = 9246,
+  [SMALL_STATE(283)] = 9256,
+  [SMALL_STATE(284)] = 9266,
+  [SMALL_STATE(285)] = 9276,
+  [SMALL_STATE(286)] = 9286,
+  [SMALL_STATE(287)] = 9296,
+  [SMALL_STATE(288)] = 9306,
+  [SMALL_STATE(289)] = 9316,
+  [SMALL_STATE(290)] = 9326,
+  [SMALL_STATE(291)] = 9336,
+  [SMALL_STATE(292)] = 9346,
+  [SMALL_STATE(293)] = 9356,
+  [SMALL_STATE(294)] = 9366,
+  [SMALL_STATE(295)] = 9376,
+  [SMALL_STATE(296)] = 9386,
+  [SMALL_STATE(297)] = 9396,
+  [SMALL_STATE(298)] = 9406,
+  [SMALL_STATE(299)] = 9416,
+  [SMALL_STATE(300)] = 9426,
+  [SMALL_STATE(301)] = 9436,
+  [SMALL_STATE(302)] = 9446,
+  [SMALL_STATE(303)] = 9453,
+  [SMALL_STATE(304)] = 9460,
+  [SMALL_STATE(305)] = 9467,
+  [SMALL_STATE(306)] = 9474,
+  [SMALL_STATE(307)] = 9481,
+  [SMALL_STATE(308)] = 9488,
+  [SMALL_STATE(309)] = 9495,
+  [SMALL_STATE(310)] = 9502,
+  [SMALL_STATE(311)] = 9509,
+  [SMALL_STATE(312)] = 9516,
+  [SMALL_STATE(313)] = 9523,
+  [SMALL_STATE(314)] = 9530,
+  [SMALL_STATE(315)] = 9537,
+  [SMALL_STATE(316)] = 9544,
+  [SMALL_STATE(317)] = 9551,
+  [SMALL_STATE(318)] = 9558,
+  [SMALL_STATE(319)] = 9565,
+  [SMALL_STATE(320)] = 9572,
+  [SMALL_STATE(321)] = 9579,
+  [SMALL_STATE(322)] = 9586,
+  [SMALL_STATE(323)] = 9593,
+  [SMALL_STATE(324)] = 9600,
+  [SMALL_STATE(325)] = 9607,
+  [SMALL_STATE(326)] = 9614,
+  [SMALL_STATE(327)] = 9621,
+  [SMALL_STATE(328)] = 9628,
+  [SMALL_STATE(329)] = 9635,
+  [SMALL_STATE(330)] = 9642,
+  [SMALL_STATE(331)] = 9649,
+  [SMALL_STATE(332)] = 9656,
+  [SMALL_STATE(333)] = 9663,
+  [SMALL_STATE(334)] = 9670,
+  [SMALL_STATE(335)] = 9677,
+  [SMALL_STATE(336)] = 9684,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
@@ -13822,7 +13954,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(210),
   [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(160),
   [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(160),
-  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
   [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
   [21] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 0),
   [23] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
@@ -13836,261 +13968,261 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [42] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
   [44] = {.entry = {.count = 1, .reusable = false}}, SHIFT(181),
   [46] = {.entry = {.count = 1, .reusable = true}}, SHIFT(181),
-  [48] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
-  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
-  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
-  [54] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
-  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
-  [58] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
-  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(10),
-  [62] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [65] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
-  [67] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
-  [70] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [73] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(9),
-  [76] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
-  [78] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
-  [80] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
-  [82] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
-  [84] = {.entry = {.count = 1, .reusable = true}}, SHIFT(59),
-  [86] = {.entry = {.count = 1, .reusable = true}}, SHIFT(20),
-  [88] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [90] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [92] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
-  [94] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
-  [96] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
-  [98] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
-  [100] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
-  [102] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
-  [104] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
-  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [108] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [110] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
-  [112] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [114] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [116] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
-  [118] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [120] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [122] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
-  [124] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
-  [126] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
-  [128] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [130] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [134] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [140] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [143] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [146] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
-  [148] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(24),
-  [151] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
-  [153] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [156] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [159] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(117),
-  [162] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
-  [165] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(120),
-  [168] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(25),
-  [171] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
-  [173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(25),
+  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
+  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
+  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
+  [54] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
+  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
+  [58] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
+  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
+  [62] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
+  [64] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
+  [66] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
+  [68] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
+  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
+  [72] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
+  [74] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
+  [76] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
+  [78] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
+  [80] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
+  [82] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
+  [84] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
+  [86] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [89] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
+  [91] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
+  [94] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [97] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [100] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
+  [102] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [105] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [108] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
+  [111] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
+  [114] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
+  [117] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(15),
+  [120] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
+  [122] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
+  [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
+  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
+  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [134] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [144] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
+  [146] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
+  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [152] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [154] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [156] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [158] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [160] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [162] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [164] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
+  [167] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
+  [170] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
+  [172] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(26),
   [175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
-  [177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
-  [179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
-  [181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
-  [183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
-  [185] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
-  [187] = {.entry = {.count = 1, .reusable = true}}, SHIFT(116),
-  [189] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
-  [191] = {.entry = {.count = 1, .reusable = true}}, SHIFT(32),
+  [177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
+  [179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
+  [181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
+  [183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
+  [185] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
+  [187] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
+  [189] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
+  [191] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
   [193] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
   [195] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [197] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
-  [199] = {.entry = {.count = 1, .reusable = true}}, SHIFT(34),
-  [201] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
-  [203] = {.entry = {.count = 1, .reusable = true}}, SHIFT(77),
-  [205] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
-  [207] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
-  [209] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
-  [211] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
-  [213] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
-  [216] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(113),
-  [219] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
-  [222] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(131),
-  [225] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
-  [228] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(122),
-  [231] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(116),
-  [234] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
-  [237] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(34),
-  [240] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 0),
-  [242] = {.entry = {.count = 1, .reusable = true}}, SHIFT(36),
-  [244] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
-  [247] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
-  [249] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(78),
-  [252] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
-  [255] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(36),
-  [258] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [260] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [262] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
-  [264] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
-  [266] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [268] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [270] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [272] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [274] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [276] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [278] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [280] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [282] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [284] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [286] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [288] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [290] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [292] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [294] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [296] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [298] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [300] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [302] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [304] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [306] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [308] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [310] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [312] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [314] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
-  [316] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 2, 0, 1),
-  [318] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 2, 0, 1),
-  [320] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 2, 0, 1),
-  [322] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
-  [324] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
-  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
-  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
-  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
-  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
-  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [354] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
-  [356] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
-  [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
-  [360] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
-  [362] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
-  [364] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
-  [366] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
-  [368] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
-  [370] = {.entry = {.count = 1, .reusable = false}}, SHIFT(6),
-  [372] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
-  [374] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(246),
-  [377] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 2, 0, 0),
-  [379] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 3, 0, 1),
-  [381] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 2, 0, 0),
-  [383] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
-  [385] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
-  [387] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
-  [389] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
-  [391] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
-  [393] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
-  [395] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
-  [397] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
-  [399] = {.entry = {.count = 1, .reusable = false}}, SHIFT(97),
-  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
-  [403] = {.entry = {.count = 1, .reusable = true}}, SHIFT(97),
-  [405] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
-  [408] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
-  [410] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
-  [412] = {.entry = {.count = 1, .reusable = false}}, SHIFT(103),
-  [414] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
-  [416] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
-  [418] = {.entry = {.count = 1, .reusable = true}}, SHIFT(103),
-  [420] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
-  [423] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
-  [425] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 1, 0, 2),
-  [427] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
-  [429] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
+  [197] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [199] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [201] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
+  [203] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
+  [205] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 2, 0, 1),
+  [207] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 2, 0, 1),
+  [209] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
+  [211] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
+  [213] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [215] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [217] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
+  [219] = {.entry = {.count = 1, .reusable = true}}, SHIFT(77),
+  [221] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
+  [223] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
+  [225] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
+  [227] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
+  [229] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
+  [232] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(120),
+  [235] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(113),
+  [238] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
+  [241] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(129),
+  [244] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
+  [247] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
+  [250] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
+  [253] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(39),
+  [256] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [258] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [260] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [262] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [264] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [266] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [268] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [270] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [272] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [274] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [276] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [278] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [280] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [282] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [284] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [286] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [288] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [290] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [292] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [294] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [296] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [298] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [300] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
+  [302] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 2, 0, 1),
+  [304] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
+  [306] = {.entry = {.count = 1, .reusable = true}}, SHIFT(39),
+  [308] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 0),
+  [310] = {.entry = {.count = 1, .reusable = true}}, SHIFT(55),
+  [312] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
+  [315] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
+  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(78),
+  [320] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
+  [323] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(55),
+  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
+  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
+  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
+  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
+  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
+  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
+  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
+  [356] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 2, 0, 0),
+  [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 3, 0, 1),
+  [360] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 2, 0, 0),
+  [362] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
+  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
+  [366] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
+  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
+  [370] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
+  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
+  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
+  [376] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
+  [378] = {.entry = {.count = 1, .reusable = false}}, SHIFT(93),
+  [380] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
+  [382] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
+  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
+  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
+  [388] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
+  [390] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
+  [392] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
+  [394] = {.entry = {.count = 1, .reusable = false}}, SHIFT(6),
+  [396] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
+  [398] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
+  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
+  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
+  [405] = {.entry = {.count = 1, .reusable = false}}, SHIFT(99),
+  [407] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [409] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
+  [411] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
+  [413] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
+  [416] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
+  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
+  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
+  [422] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
+  [424] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
+  [426] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
+  [428] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(246),
   [431] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
   [433] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
-  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
-  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
-  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
-  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
-  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
-  [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
-  [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
-  [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
-  [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
-  [453] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
-  [455] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(247),
+  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
+  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
+  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
+  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
+  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
+  [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
+  [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
+  [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
+  [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
+  [453] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(247),
+  [456] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 1, 0, 2),
   [458] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 3, 0, 0),
   [460] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 4, 0, 1),
   [462] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1),
   [464] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(251),
-  [467] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
+  [467] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
   [469] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 3, 0, 0),
-  [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
-  [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
-  [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
-  [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
-  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(63),
+  [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
+  [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
+  [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
+  [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
+  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(82),
   [481] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1),
-  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(63),
+  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(82),
   [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(254),
-  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
-  [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(118),
-  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
-  [494] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
-  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
-  [498] = {.entry = {.count = 1, .reusable = false}}, SHIFT(124),
-  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
-  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
-  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
-  [506] = {.entry = {.count = 1, .reusable = true}}, SHIFT(8),
-  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
-  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
-  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
-  [514] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
-  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
-  [518] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
-  [520] = {.entry = {.count = 1, .reusable = false}}, SHIFT(126),
-  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
-  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
-  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
-  [528] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
-  [530] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
-  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
-  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
-  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
-  [538] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
-  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
-  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
-  [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
-  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
-  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
-  [550] = {.entry = {.count = 1, .reusable = false}}, SHIFT(125),
-  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
-  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
-  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
-  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(127),
-  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
-  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
-  [564] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
-  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(248),
-  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
-  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
-  [572] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
-  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
-  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
-  [578] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
-  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
-  [582] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
-  [584] = {.entry = {.count = 1, .reusable = false}}, SHIFT(115),
-  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
-  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
+  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
+  [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(116),
+  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
+  [494] = {.entry = {.count = 1, .reusable = true}}, SHIFT(116),
+  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
+  [498] = {.entry = {.count = 1, .reusable = false}}, SHIFT(115),
+  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
+  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
+  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
+  [506] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
+  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
+  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
+  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
+  [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
+  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
+  [518] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
+  [520] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
+  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
+  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
+  [526] = {.entry = {.count = 1, .reusable = false}}, SHIFT(124),
+  [528] = {.entry = {.count = 1, .reusable = true}}, SHIFT(38),
+  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
+  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
+  [534] = {.entry = {.count = 1, .reusable = false}}, SHIFT(130),
+  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
+  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
+  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
+  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
+  [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
+  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
+  [548] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
+  [550] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
+  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
+  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
+  [556] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
+  [558] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
+  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
+  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
+  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
+  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
+  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
+  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
+  [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
+  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
+  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
+  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
+  [580] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
+  [582] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
+  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
+  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(248),
+  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
   [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(68),
   [592] = {.entry = {.count = 1, .reusable = true}}, SHIFT(139),
   [594] = {.entry = {.count = 1, .reusable = true}}, SHIFT(140),
@@ -14110,7 +14242,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [633] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
   [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
   [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
-  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(7),
+  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(8),
   [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(189),
   [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(166),
   [650] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 1, 0, 1),
@@ -14125,7 +14257,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [668] = {.entry = {.count = 1, .reusable = true}}, SHIFT(135),
   [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
   [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
-  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(7),
+  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(8),
   [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(189),
   [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(150),
   [680] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 1, 0, 1),
@@ -14199,7 +14331,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [818] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 1, 0, 0),
   [820] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 1, 0, 0),
   [822] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
-  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(39),
+  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(40),
   [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
   [828] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
   [830] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
@@ -14254,7 +14386,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(72),
   [942] = {.entry = {.count = 1, .reusable = true}}, SHIFT(142),
   [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
-  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
+  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
   [948] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
   [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
   [952] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
@@ -14280,7 +14412,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [999] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
   [1001] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
   [1003] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
-  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(41),
+  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(42),
   [1007] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
   [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
   [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 2),
@@ -14301,14 +14433,14 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1043] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 2, 0, 3),
   [1045] = {.entry = {.count = 1, .reusable = true}}, SHIFT(209),
   [1047] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 1, 0, 2),
-  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
+  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
   [1051] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 2, 0, 3),
-  [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(107),
+  [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(109),
   [1055] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 2, 0, 3),
-  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(57),
+  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
   [1059] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 5),
-  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
-  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(27),
+  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
+  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(30),
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
   [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
   [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
@@ -14322,53 +14454,53 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1085] = {.entry = {.count = 1, .reusable = true}}, SHIFT(201),
   [1087] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
   [1089] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 4),
-  [1091] = {.entry = {.count = 1, .reusable = true}}, SHIFT(29),
+  [1091] = {.entry = {.count = 1, .reusable = true}}, SHIFT(28),
   [1093] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 2),
   [1095] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 2, 0, 3),
   [1097] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 2, 0, 3),
   [1099] = {.entry = {.count = 1, .reusable = true}}, SHIFT(202),
-  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(30),
+  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(27),
   [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
   [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
   [1107] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
   [1109] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
   [1111] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
-  [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(19),
+  [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
   [1115] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
   [1117] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
-  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
+  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
   [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 2),
   [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(262),
   [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 2, 0, 3),
   [1127] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 2),
-  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(38),
+  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
   [1131] = {.entry = {.count = 1, .reusable = true}}, SHIFT(217),
   [1133] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 2),
   [1135] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 3),
-  [1137] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [1137] = {.entry = {.count = 1, .reusable = true}}, SHIFT(10),
   [1139] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 1, 0, 2),
   [1141] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 2, 0, 3),
   [1143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 2, 0, 3),
   [1145] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
-  [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(28),
+  [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(29),
   [1149] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 2, 0, 3),
-  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
   [1153] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
   [1155] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
   [1157] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 2),
   [1159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 6, 0, 5),
-  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
-  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(86),
-  [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
-  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(45),
+  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
+  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
+  [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
+  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
   [1169] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 4),
-  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(94),
-  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
-  [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(92),
-  [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(105),
-  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(88),
-  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(90),
-  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(49),
+  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
+  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(62),
+  [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(89),
+  [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(101),
+  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(85),
+  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(111),
+  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
 };
 
 #ifdef __cplusplus
