@@ -176,7 +176,7 @@ async fn an_offered_wire_is_explained_with_its_force_in_this_step() {
 async fn the_preview_follows_cursor_choice_and_text() {
     let (mut client, uri, text) = opened("cases/sm-0410-both-arches.spring").await;
     let document = json!({"uri": uri});
-    let cursor = json!({"textDocument": document, "position": place(&text, "reduce 0.2")});
+    let cursor = json!({"textDocument": document, "position": place(&text, "ipr 0.2")});
     let shown = client.request("springline/preview", cursor).await;
     let html = shown["html"].as_str().unwrap();
     assert!(html.contains("Lower, finish: forecast force") && html.contains("<svg"), "{html}");

@@ -50,7 +50,7 @@ async fn a_line_is_told_of_when_the_hand_rests() {
     // One mistake, one mark: that the arch is not judged is said by the error.
     assert!(!rested.iter().any(|d| d["code"] == "syntax/not-judged"), "{rested:?}");
     let reason = rested.iter().find(|d| d["severity"] == 1).unwrap();
-    assert!(reason["relatedInformation"].to_string().contains("not judged"), "{reason}");
+    assert!(reason["relatedInformation"].to_string().contains("not checked"), "{reason}");
 }
 
 #[tokio::test(flavor = "multi_thread")]
