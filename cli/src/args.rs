@@ -20,7 +20,7 @@ pub struct Args {
 impl Args {
     /// The command with the caution under every help and every manual page.
     pub fn cautioned() -> clap::Command {
-        Args::command().after_help(CAUTION).mut_subcommands(|sub| cautioned(sub))
+        Args::command().after_help(CAUTION).mut_subcommands(cautioned)
     }
 }
 

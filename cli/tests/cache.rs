@@ -110,7 +110,7 @@ fn a_change_in_any_text_counts() {
     let practice = Practice::new();
     let first = practice.cached();
     // The house further up, the one between, a case, the name of a case, the day.
-    let wire = HOUSE.replace("limit chart 60 g", "limit chart 6 g");
+    let wire = HOUSE.replace("limit bench 60 g", "limit bench 6 g");
     assert_ne!(wire, HOUSE);
     std::fs::write(practice.path("saltmarsh.spring"), &wire).unwrap();
     let tighter = practice.cached();

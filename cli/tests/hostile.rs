@@ -409,7 +409,7 @@ fn new_files_are_as_private_as_the_account_wants_them() {
             "c/case.html",
             "c/case.ics",
             "c/case.txt",
-            "sm-7.spring",
+            "SM-7.spring",
             "man/springline.1",
             "demo/cases",
         ];
@@ -419,11 +419,11 @@ fn new_files_are_as_private_as_the_account_wants_them() {
             assert_eq!(meta.permissions().mode() & 0o777, wanted, "umask {mask}: {name}");
         }
         // A file that is there keeps what it has.
-        let case = folder.path().join("sm-7.spring");
+        let case = folder.path().join("SM-7.spring");
         fs::set_permissions(&case, fs::Permissions::from_mode(0o604)).unwrap();
         let spoilt = fs::read_to_string(&case).unwrap().replacen(' ', "  ", 1);
         fs::write(&case, spoilt).unwrap();
-        let output = folder.run(&["fmt", "sm-7.spring"]);
+        let output = folder.run(&["fmt", "SM-7.spring"]);
         assert!(output.status.success(), "{}", said(&output));
         assert_eq!(fs::metadata(&case).unwrap().permissions().mode() & 0o777, 0o604);
     }

@@ -31,7 +31,7 @@ pub enum Body {
     Staff(Box<StaffCard>),
     Hold(HoldCard),
     Repair(RepairCard),
-    Patient(PatientSheet),
+    Patient(Box<PatientSheet>),
     Course(CoursePage),
     /// A case whose course has no visit to come.
     Nothing(NothingPage),
@@ -93,7 +93,7 @@ pub fn of_case(plan: &Plan<'_>, words: &Catalogue) -> Papers {
         && let Some(sheet) = sheet::patient_sheet(plan, number, words)
     {
         let name = format!("Patient sheet, {}", dates::long(visit.date));
-        pages.push(Page { name, body: Body::Patient(sheet) });
+        pages.push(Page { name, body: Body::Patient(Box::new(sheet)) });
     }
     if let Some(page) = course(plan) {
         pages.push(Page { name: page.title.to_owned(), body: Body::Course(page) });

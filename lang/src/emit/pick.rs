@@ -114,7 +114,7 @@ pub fn of_visit(plan: &Plan<'_>, number: usize, words: &Catalogue, kinds: Kinds)
     let day = dates::long(visit.date);
     if let Some(sheet) = sheet::patient_sheet(plan, number, words) {
         let name = format!("Patient sheet, {day}");
-        papers.pages.push(Page { name, body: Body::Patient(sheet) });
+        papers.pages.push(Page { name, body: Body::Patient(Box::new(sheet)) });
     }
     if kinds.repair
         && let Some(repair) = card::repair_card(plan)

@@ -75,7 +75,7 @@ fn reached(case: &Case, term: &Term, day: Date) -> bool {
     match term {
         Term::Overjet { overjet } => {
             let start = case.bite.overjet.map(|(jet, _)| jet.mm());
-            let last = visits.iter().filter_map(|v| Some(v.bite.overjet?.0.mm())).last();
+            let last = visits.iter().filter_map(|v| Some(v.bite.overjet?.0.mm())).next_back();
             passed(start, last, overjet.mm())
         }
         Term::Overbite { length } => {
@@ -87,13 +87,13 @@ fn reached(case: &Case, term: &Term, day: Date) -> bool {
                 (None, Some((l, _))) => Some(-mm(l)),
                 (None, None) => None,
             };
-            passed(start, visits.iter().filter_map(last).last(), mm(*length))
+            passed(start, visits.iter().filter_map(last).next_back(), mm(*length))
         }
         Term::OverTheBite { teeth } => {
             teeth.iter().all(|t| visits.iter().any(|v| v.over_the_bite.contains(t)))
         }
         Term::Space { length, teeth } if !teeth.is_empty() => teeth.iter().all(|t| {
-            let last = visits.iter().filter_map(|v| v.stands.get(t)?.0.space).last();
+            let last = visits.iter().filter_map(|v| v.stands.get(t)?.0.space).next_back();
             last.is_some_and(|l| mm(l) >= mm(*length) - 0.05)
         }),
         Term::Gap { length, first, second } => {
@@ -105,7 +105,7 @@ fn reached(case: &Case, term: &Term, day: Date) -> bool {
                 .arch(first.arch())
                 .and_then(|a| a.gaps.iter().find(|g| here(g)))
                 .map(|g| mm(g.length));
-            let last = visits.iter().filter_map(|v| v.gaps.iter().rfind(|g| here(g))).last();
+            let last = visits.iter().filter_map(|v| v.gaps.iter().rfind(|g| here(g))).next_back();
             passed(start, last.map(|g| mm(g.length)), mm(*length))
         }
         _ => false,

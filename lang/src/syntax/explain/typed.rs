@@ -184,7 +184,7 @@ fn midline(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let sides: Vec<&str> =
         rest.iter().copied().filter(|w| matches!(*w, "left" | "right")).collect();
     let [side] = sides[..] else { return None };
-    if !rest.iter().all(|w| known(&w)) {
+    if !rest.iter().all(known) {
         return None;
     }
     let reference = rest.iter().copied().find(|w| of(w));
@@ -435,7 +435,7 @@ fn month_at(typed: &Typed<'_>, at: usize) -> Option<(i16, i8, usize)> {
     }
     let word = typed.words.get(at + skip)?.trim_end_matches('.');
     let named = |month: &&str| month.starts_with(word) && word.len() >= 3;
-    let month = MONTHS.iter().position(|m| named(&m))? as i8 + 1;
+    let month = MONTHS.iter().position(named)? as i8 + 1;
     let year = year_of(typed.items.get(at + skip + 1)?.measure()?.bare()?)?;
     Some((year, month, skip + 2))
 }
