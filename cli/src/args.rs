@@ -71,7 +71,7 @@ pub enum Command {
     /// Compare two versions of a plan clinically; works as a git diff driver.
     Diff(Diff),
     /// Start a case file, or with `new practice` a practice file.
-    New(New),
+    New(Box<New>),
     /// Record a visit, interactively or from flags.
     Seen(Seen),
     /// Estimate how long wires stay active in this practice.

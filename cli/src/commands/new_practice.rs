@@ -114,7 +114,7 @@ fn holds_figures(path: &Path) -> bool {
     let text = path.display().to_string();
     let words: Vec<&str> = text.split_whitespace().collect();
     let figure = |w: &&str| w.trim_start_matches(['+', '-', '\u{2212}']).parse::<f64>().is_ok();
-    words.len() > 1 && words.iter().skip(1).any(|w| figure(&w))
+    words.len() > 1 && words.iter().skip(1).any(figure)
 }
 
 fn from_flags(draft: &mut Draft, given: &[(Key, String)]) -> Result<(), Problem> {
