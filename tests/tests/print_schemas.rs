@@ -38,6 +38,9 @@ fn checked(path: &str) -> Checked {
     check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
 }
 
+/// How a schema says that a text is a date.
+const DATE: &str = r"^\d{4}-\d{2}-\d{2}$";
+
 /// Holds a value against the part of JSON Schema that ours use; gives what is wrong and where.
 fn faults(schema: &Value, root: &Value, value: &Value, at: &str, out: &mut Vec<String>) {
     if let Some(name) = schema["$ref"].as_str() {
@@ -84,9 +87,13 @@ fn faults(schema: &Value, root: &Value, value: &Value, at: &str, out: &mut Vec<S
         out.push(format!("{at}: {value} is no {}", schema["type"]));
         return;
     }
-    if schema["pattern"].is_string() {
+    if let Some(pattern) = schema["pattern"].as_str() {
         let text = value.as_str().unwrap_or_default();
-        if text.parse::<jiff::civil::Date>().is_err() {
+        if !regex_lite::Regex::new(pattern).expect("a pattern").is_match(text) {
+            out.push(format!("{at}: {text} is not written as {pattern}"));
+        }
+        // A day that no calendar has is written like a date too.
+        if pattern == DATE && text.parse::<jiff::civil::Date>().is_err() {
             out.push(format!("{at}: {text} is no date"));
         }
     }

@@ -290,7 +290,11 @@ fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<DoLine>) {
 /// Both ends of a wire that goes in today, or whose ends are to be another way.
 fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
     let ends = &next.state.ends;
-    let as_before = arch.now.is_some_and(|now| now.state.ends == *ends);
+    // Written on another line, the same ends are no order.
+    let as_before = arch.now.is_some_and(|now| {
+        let now = &now.state.ends;
+        now.right.value == ends.right.value && now.left.value == ends.left.value
+    });
     if arch.same_wire() && as_before {
         return None;
     }

@@ -136,10 +136,10 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<Stri
         today.arches.iter().filter(here).count()
     };
     if count(true) > 0 {
-        out.push("A wire had to stay: the date in its box.".to_owned());
+        out.push("If a wire stays after its test: the date in its box.".to_owned());
     }
     if count(false) > 0 {
-        out.push("Test passed early: the date the doctor gives.".to_owned());
+        out.push("If a test is passed early: the date the doctor gives.".to_owned());
     }
     let stay = super::test::back(plan, today);
     if count(false) > 0 || (count(true) > 0 && stay != then.date) {
