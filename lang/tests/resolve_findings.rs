@@ -335,3 +335,33 @@ fn the_practices_telephone_is_nobodys_identity_and_a_text_no_page_has_is_told() 
     let twice = "text patient soreness \"Sore.\"\ntext patient soreness \"Duele.\" in es";
     assert_eq!(of_practice(twice), [], "one a language");
 }
+
+/// Suppliers call closing springs closed coils: read as a passive one, a force says that it is not.
+#[test]
+fn a_passive_coil_with_a_force_may_be_a_closing_spring() {
+    for word in ["closed", "passive"] {
+        let line = format!("coil pull {word}, force 150 g, length 9 mm");
+        let found = of_practice(&line);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].code.0, "name/passive-coil-with-force");
+        let text = HOUSE.replace("defaults 1\n", &format!("defaults 1\n{line}\n"));
+        let written: Vec<String> = found[0]
+            .fixes
+            .iter()
+            .map(|fix| {
+                let edit = &fix.edits[0];
+                let range = edit.place.span.range();
+                let new = format!("{}{}{}", &text[..range.start], edit.text, &text[range.end..]);
+                new.lines().find(|l| l.starts_with("coil pull")).unwrap().to_owned()
+            })
+            .collect();
+        assert_eq!(
+            written,
+            [
+                "coil pull closing-spring, force 150 g, length 9 mm".to_owned(),
+                format!("coil pull {word}, length 9 mm"),
+            ]
+        );
+    }
+    assert_eq!(of_practice("coil keep passive, length 100 mm"), []);
+}

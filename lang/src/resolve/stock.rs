@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::plausible as p;
 use super::read::Reader;
 use super::stand::crown_turn;
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, Span};
 use crate::model::house::House;
 use crate::model::quantity::mm;
 use crate::model::stock::{
@@ -339,9 +339,41 @@ impl Reader<'_> {
                 _ => {}
             }
         }
+        if kind == CoilKind::Closed && coil.force.is_some() {
+            self.passive_coil_with_force(line, hole);
+        }
         self.put("coil", &mut house.coils, hole.text().into(), coil, hole.place(), |c| {
             Some(c.place)
         });
+    }
+
+    /// Suppliers sell closing springs as "closed coil", and `closed` is read as the passive kind: a force
+    /// says that it may be the other one. Which it is stands on the packet, so both readings are offered.
+    fn passive_coil_with_force(&mut self, line: Line<'_>, name: Captured<'_>) {
+        let Some(force) = line.hole("force") else { return };
+        let source = &line.parse.source;
+        let after = name.span().range().end;
+        let rest = &source[after..line.whole_span().range().end];
+        let start = after + (rest.len() - rest.trim_start().len());
+        let end = rest.trim_start().find([',', ' ']).map_or(start, |i| start + i);
+        let kind = line.parse.place(Span::new(start, end));
+        let force_end = force.span().range().end;
+        let detail = source[..force_end].rfind(',').unwrap_or(force_end);
+        self.report(
+            Finding::warning(
+                "name/passive-coil-with-force",
+                force.place(),
+                format!("`{}` is a passive coil and has a force.", name.text()),
+            )
+            .related(kind, "passive: it only keeps a space")
+            .why("A passive coil pulls nothing. What suppliers sell as a \"closed coil\" is often a closing spring.")
+            .clinical_fix("it pulls: `closing-spring`", kind, "closing-spring")
+            .clinical_fix(
+                "it only keeps a space: without the force",
+                line.parse.place(Span::new(detail, force_end)),
+                "",
+            ),
+        );
     }
 
     pub fn elastic_stock(&mut self, line: Line<'_>, house: &mut House) {
