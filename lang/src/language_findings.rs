@@ -111,11 +111,6 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Add `measured over 10 mm span`.",
     ),
     f(
-        "name/passive-coil-with-force",
-        "a passive coil has a force",
-        "Write `closing-spring` if it pulls; without a force if it only keeps a space.",
-    ),
-    f(
         "name/no-house",
         "a plan names items of a practice file but uses none",
         "Add a line such as `use saltmarsh`, the name of the practice file without `.spring`.",
@@ -141,6 +136,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Follow a sequence first, or write `step`.",
     ),
     f("name/nothing-to-keep", "`wire keep` with no wire before it", "Name the wire."),
+    f(
+        "name/passive-coil-with-force",
+        "a passive coil has a force",
+        "Write `closing-spring` if it pulls; without a force if it only keeps a space.",
+    ),
     f(
         "name/said-twice",
         "something is said twice that can be true only once",

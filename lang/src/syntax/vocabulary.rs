@@ -669,7 +669,7 @@ pub static ROWS: &[Row] = &[
         "missing TEETH",
         Line,
         Computed,
-        "Teeth that never came or were lost.",
+        "Congenitally absent or lost teeth.",
         "missing 12",
     ),
     row(
@@ -911,7 +911,7 @@ pub static ROWS: &[Row] = &[
         "laceback TOOTH to TOOTH {+, TOOTH to TOOTH}",
         Line,
         Computed,
-        "A ligature that keeps a canine from tipping forward.",
+        "Molar-to-canine ligature limiting mesial tipping.",
         "laceback 16 to 13, 26 to 23",
     ),
     row(
@@ -943,7 +943,7 @@ pub static ROWS: &[Row] = &[
         "stop @place {+, @place}",
         Line,
         Computed,
-        "Crimped on the wire against a bracket.",
+        "Crimpable stop against a bracket.",
         "stop mesial of 11, mesial of 21",
     ),
     row(
@@ -1031,7 +1031,7 @@ pub static ROWS: &[Row] = &[
         "separators TEETH [on DATE]",
         Line,
         Printed,
-        "Rings that make room for bands.",
+        "Separators that open contacts before banding.",
         "separators 16, 26 on 2026-09-14",
     ),
     row(
