@@ -301,3 +301,46 @@ fn a_practice_is_asked_for_at_a_terminal() {
     said(folder.path(), &["new", "BK-0001"], 0);
     assert!(read(folder.path(), "BK-0001.spring").contains("doctor KL"));
 }
+
+/// A form of chart references is there so that no name gets onto a page.
+#[test]
+fn a_patients_name_is_no_chart_reference() {
+    let folder = with_practice(&["--chart", "BK-####"]);
+    let here = folder.path();
+    for chart in ["Jane Smith", "BK-12", "bk-0001"] {
+        let (_, told) = said(here, &["new", chart], 2);
+        assert!(told.contains("not a chart reference") && told.contains("BK-####"), "{told}");
+    }
+    assert_eq!(fs::read_dir(here).unwrap().count(), 1, "nothing was written");
+    said(here, &["new", "BK-0001"], 0);
+    let named = read(here, "BK-0001.spring").replace("BK-0001", "Jane Smith");
+    fs::write(here.join("BK-0001.spring"), named).unwrap();
+    let (told, _) = said(here, &["check", "BK-0001.spring", "--format", "one-line"], 0);
+    assert!(told.contains("name/chart-form"), "{told}");
+}
+
+/// Where ligatures close the brackets, no card asks for a slide.
+#[test]
+fn a_ligated_practice_reads_of_ligatures() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let here = folder.path();
+    let mut args = vec!["new", "practice", "brook"];
+    args.extend(FLAGS.map(|f| if f == "passive" { "ligated" } else { f }));
+    said(here, &args, 0);
+    said(here, &["new", "BK-0001", "--start", "2026-12-07"], 0);
+    let case = read(here, "BK-0001.spring");
+    let case = case.replacen("  follow usual", "  tooth 12 palatal 1 mm\n  follow usual", 1);
+    fs::write(here.join("BK-0001.spring"), case).unwrap();
+    said(here, &["print", "BK-0001.spring", "--only", "cards"], 0);
+    let page = read(here, "out/BK-0001.cards.html");
+    for words in
+        ["Take the ligature", "ligature goes on", "ligate every bracket", "Ligatures in place?"]
+    {
+        assert!(page.contains(words), "{words}");
+    }
+    for words in
+        ["Open the slide", "every slide", "Slides closed", "slide-open", "the slide closes"]
+    {
+        assert!(!page.contains(words), "{words}");
+    }
+}

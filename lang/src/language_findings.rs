@@ -50,6 +50,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Remove the line, or say what should be different.",
     ),
     f(
+        "name/chart-form",
+        "a chart reference is not written as the practice writes them",
+        "Write it in the form that the practice file says; never a patient's name.",
+    ),
+    f(
         "name/chart-twice",
         "two files are the plan of one chart",
         "Keep one; give the other its own chart reference, or move it to a folder that is not checked.",

@@ -36,6 +36,17 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
     }
     let practice = practice(new, &Folders::at(folder))?;
     let house = practice.as_ref().map(|(_, house)| &**house);
+    if let Some(form) =
+        house.filter(|h| !h.writes_charts_so(&chart)).and_then(|h| h.chart_form.as_ref())
+    {
+        return Err(Problem::usage(
+            format!("`{chart}` is not a chart reference of this practice."),
+            format!(
+                "Write it as {}, # for a digit; never a patient's name, which would stand on every page.",
+                form.value
+            ),
+        ));
+    }
     let start = match &new.start {
         Some(text) => text.parse().map_err(|_| {
             Problem::usage(format!("`{text}` is not a date."), "Write it as year-month-day.")

@@ -7,6 +7,7 @@ use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
 use crate::finding::{Finding, Severity};
 use crate::model::case::ArchCase;
 use crate::model::step::{Act, ActKind, Spot, Step, Term};
+use crate::model::stock::Closure;
 use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::model::{Case, House};
 
@@ -169,6 +170,14 @@ impl<'a> ArchToday<'a> {
         self.expected || self.now.is_none()
     }
 
+    /// Ligatures close every bracket of the arch; tubes have nothing to close.
+    pub fn is_ligated(&self) -> bool {
+        let Some(here) = self.next.or(self.now) else { return false };
+        let bonded = here.state.teeth.iter().filter_map(|t| t.bonding.as_ref());
+        let mut brackets = bonded.map(|b| &b.bracket).filter(|b| !b.is_tube).peekable();
+        brackets.peek().is_some() && brackets.all(|b| b.closure == Closure::Ligated)
+    }
+
     /// The wire that goes in, or goes on, is the one that is in already.
     pub fn same_wire(&self) -> bool {
         match (self.now, self.next) {
@@ -194,6 +203,11 @@ pub struct VisitToday<'a> {
 }
 
 impl<'a> VisitToday<'a> {
+    /// Ligatures close every bracket in the mouth.
+    pub fn is_ligated(&self) -> bool {
+        !self.arches.is_empty() && self.arches.iter().all(ArchToday::is_ligated)
+    }
+
     /// `number` counts from 1 over all visits of the course.
     pub fn of(plan: &Plan<'a>, number: usize) -> Option<VisitToday<'a>> {
         let index = number.checked_sub(1)?;

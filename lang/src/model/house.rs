@@ -182,6 +182,16 @@ pub fn main_language(tag: &str) -> String {
 }
 
 impl House {
+    /// Whether a chart reference is written as the practice writes them, `#` for a digit; any is where no
+    /// form is said.
+    pub fn writes_charts_so(&self, chart: &str) -> bool {
+        let Some(form) = &self.chart_form else { return true };
+        let fits =
+            |(form, c): (char, char)| if form == '#' { c.is_ascii_digit() } else { form == c };
+        form.value.chars().count() == chart.chars().count()
+            && form.value.chars().zip(chart.chars()).all(fits)
+    }
+
     /// The practice's own words of that name in that language.
     pub fn patient_text(&self, name: &str, language: &str) -> Option<&str> {
         let language = main_language(language);

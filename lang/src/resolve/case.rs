@@ -30,6 +30,17 @@ pub fn case(
     let mut reader = Reader::new(parse, house.notation.value);
     let opening = parse.lines().find(|l| l.is_read() && l.keyword() == Some("case"))?;
     let hole = opening.hole("chart")?;
+    if let Some(form) = house.chart_form.as_ref().filter(|_| !house.writes_charts_so(hole.text())) {
+        reader.report(
+            Finding::warning(
+                "name/chart-form",
+                hole.place(),
+                format!("`{}` is not a chart reference of this practice.", hole.text()),
+            )
+            .why("The chart reference stands on every page, and a patient's name never does.")
+            .note(format!("The practice file writes them as `{}`, # for a digit.", form.value)),
+        );
+    }
     let mut case = Case {
         chart: hole.text().to_owned(),
         chart_place: hole.place(),

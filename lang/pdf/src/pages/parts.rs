@@ -55,7 +55,7 @@ impl Size {
     /// A line of the form: words, boxes to tick, room to write.
     pub fn record(self, line: &RecordLine) -> Node {
         if let [RecordPart::Key(words)] = line.0.as_slice() {
-            return self.text(vec![span(*words)]).at(SMALLEST).role(Role::Paragraph).node();
+            return self.text(vec![span(words.as_str())]).at(SMALLEST).role(Role::Paragraph).node();
         }
         let parts = line.0.iter().map(|part| match part {
             RecordPart::Word(word) => self.text(vec![span(word.as_str())]).one_line().node(),
@@ -67,7 +67,7 @@ impl Size {
                     .node()
             }
             RecordPart::Write(unit) => self.blank(unit),
-            RecordPart::Key(words) => self.p(*words),
+            RecordPart::Key(words) => self.p(words.as_str()),
         });
         across(1.5 * MM, parts.collect()).role(Role::Paragraph).node()
     }

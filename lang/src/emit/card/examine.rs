@@ -39,8 +39,8 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         Task::RetainerCheck => "",
         _ => " Anything off or broken: repair card first.",
     };
-    let mut out =
-        vec![format!("Brackets tight? Slides closed? Wire ends? Gums, cleaning?{broken}")];
+    let closed = if today.is_ligated() { "Ligatures in place?" } else { "Slides closed?" };
+    let mut out = vec![format!("Brackets tight? {closed} Wire ends? Gums, cleaning?{broken}")];
     let stops: Vec<Spot> =
         today.arches.iter().filter_map(|a| a.now).flat_map(|m| m.stops()).collect();
     if !stops.is_empty() {

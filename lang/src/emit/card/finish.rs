@@ -30,7 +30,11 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
         return cut.then(|| "Cheek test: no end is felt.".to_owned()).into_iter().collect();
     }
     vec![
-        "Wire in with finger pressure, every slide closes without force.".to_owned(),
+        match today.is_ligated() {
+            true => "Wire in with finger pressure, every ligature goes on without force.",
+            false => "Wire in with finger pressure, every slide closes without force.",
+        }
+        .to_owned(),
         if today.arches.iter().any(|a| a.now.is_some()) {
             "If not: old wire back in, call the doctor.".to_owned()
         } else {

@@ -61,7 +61,7 @@ fn card(chart: &str, today: Date, open: String, stamp: &Stamp) -> HoldCard {
         comfort: words(&[
             "Turn in or cover an end that pokes.",
             "Give wax; show how it is used.",
-            "Clean, and close every open slide.",
+            "Clean, close every open slide, replace every lost ligature.",
             "Leave all wires in place.",
         ]),
         repair: words(&[

@@ -82,6 +82,9 @@ impl Filling {
             let form = &next.state.form;
             let form = form.place.map(|_| format!(", form {}", form.name)).unwrap_or_default();
             self.lines.push(format!("{}{form}", wires.label()));
+            if arch.is_ligated() {
+                self.tool("ligatures");
+            }
         }
         for act in &next.step.acts {
             self.act(plan, arch, next, &act.kind);

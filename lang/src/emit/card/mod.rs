@@ -177,7 +177,7 @@ pub enum RecordPart {
     /// Room to write, with its unit.
     Write(&'static str),
     /// What the words before it mean; nothing to fill in.
-    Key(&'static str),
+    Key(String),
 }
 
 /// The card of one visit; `None` where the course has no such visit. `number` counts from 1.

@@ -9,9 +9,14 @@ use crate::model::case::Elastics;
 use crate::model::house::Task;
 
 /// What the boxes of the test and of the wire mean.
-const MEANS: &str = "passive: the wire lies at the base of every slot opened, no finger pressure, the slide closes \
-    without force. nearly-passive: light finger pressure; ask the doctor. active: it bends beside a slot. \
-    binds at: it does not slide through that slot. kept: left in. same-wire: taken out and put back.";
+fn means(today: &VisitToday<'_>) -> String {
+    let closes = if today.is_ligated() { "the ligature goes on" } else { "the slide closes" };
+    format!(
+        "passive: the wire lies at the base of every slot opened, no finger pressure, {closes} without force. \
+         nearly-passive: light finger pressure; ask the doctor. active: it bends beside a slot. binds at: it \
+         does not slide through that slot. kept: left in. same-wire: taken out and put back."
+    )
+}
 
 fn word(text: impl Into<String>) -> RecordPart {
     Word(text.into())
@@ -37,7 +42,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         }));
     }
     if out.iter().any(|l| l.0.contains(&tick("same-wire"))) {
-        out.push(RecordLine(vec![Key(MEANS)]));
+        out.push(RecordLine(vec![Key(means(today))]));
     }
     let measures = examine::measures(plan, today, worn);
     let mut line = Vec::new();
@@ -84,14 +89,10 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         if has_stops(today) {
             line.extend([word("lost stop"), Write("place")]);
         }
-        line.extend([
-            word("out"),
-            Write("wire out of"),
-            word("poking"),
-            Write("teeth"),
-            word("slide-open"),
-            Write("teeth"),
-        ]);
+        line.extend([word("out"), Write("wire out of"), word("poking"), Write("teeth")]);
+        if !today.is_ligated() {
+            line.extend([word("slide-open"), Write("teeth")]);
+        }
         out.push(RecordLine(line));
     }
     out.push(RecordLine(last_line(plan, today)));

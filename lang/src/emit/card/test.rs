@@ -197,10 +197,14 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
     let (first, rest) = arch.test.split_at(arch.test.len().min(2));
     if !first.is_empty() {
         let open: Vec<String> = first.iter().map(|t| t.write(n)).collect();
-        let slides = if open.len() == 1 { "slide" } else { "slides" };
-        out.push(format!("Open the {slides} of {}.", say::and(&open)));
+        let s = if open.len() == 1 { "" } else { "s" };
+        let (first, closed) = match arch.is_ligated() {
+            true => (format!("Take the ligature{s} off {}.", say::and(&open)), "still ligated"),
+            false => (format!("Open the slide{s} of {}.", say::and(&open)), "slide closed"),
+        };
+        out.push(first);
         if !rest.is_empty() {
-            out.push(format!("Look at {} too, slide closed.", say::in_order(rest, n)));
+            out.push(format!("Look at {} too, {closed}.", say::in_order(rest, n)));
         }
     } else {
         out.push("No tooth stands out: look along the whole wire.".to_owned());
@@ -258,7 +262,10 @@ fn no_do(
     now: InMouth<'_>,
 ) -> Vec<String> {
     vec![
-        format!("Leave the {} in, close every slide.", now.state.wire.names()),
+        match arch.is_ligated() {
+            true => format!("Leave the {} in, ligate every bracket.", now.state.wire.names()),
+            false => format!("Leave the {} in, close every slide.", now.state.wire.names()),
+        },
         match arch.expected() {
             true => format!("Back on {}.", dates::long(back(plan, today))),
             false => "Next visit as below.".to_owned(),
