@@ -190,7 +190,7 @@ fn no_list_of_ignored_names_hides_a_case() {
 #[test]
 fn what_is_passed_over_is_said_with_its_number() {
     let folder = Folder::new();
-    folder.case("a.spring", "SM-1");
+    folder.case("a.spring", "SM-0001");
     folder.write(".old/b.spring", UNSAFE);
     folder.write(".old/deep/c.spring", UNSAFE);
     folder.write(".d.spring", UNSAFE);
@@ -396,10 +396,10 @@ fn new_files_are_as_private_as_the_account_wants_them() {
     use std::os::unix::fs::PermissionsExt as _;
     for (mask, mode) in [("077", 0o600), ("022", 0o644), ("027", 0o640)] {
         let folder = Folder::new();
-        folder.case("case.spring", "SM-1");
+        folder.case("case.spring", "SM-0001");
         let script = format!(
             "umask {mask}; cd \"$1\"; \"$0\" print case.spring && \"$0\" compile case.spring --to c \
-             && \"$0\" new SM-7 && \"$0\" man --to man && \"$0\" new --demo 1 --folder demo"
+             && \"$0\" new SM-0007 && \"$0\" man --to man && \"$0\" new --demo 1 --folder demo"
         );
         let output =
             ended(Command::new("sh").arg("-c").arg(script).arg(SPRINGLINE).arg(folder.path()));
@@ -409,7 +409,7 @@ fn new_files_are_as_private_as_the_account_wants_them() {
             "c/case.html",
             "c/case.ics",
             "c/case.txt",
-            "SM-7.spring",
+            "SM-0007.spring",
             "man/springline.1",
             "demo/cases",
         ];
@@ -419,11 +419,11 @@ fn new_files_are_as_private_as_the_account_wants_them() {
             assert_eq!(meta.permissions().mode() & 0o777, wanted, "umask {mask}: {name}");
         }
         // A file that is there keeps what it has.
-        let case = folder.path().join("SM-7.spring");
+        let case = folder.path().join("SM-0007.spring");
         fs::set_permissions(&case, fs::Permissions::from_mode(0o604)).unwrap();
         let spoilt = fs::read_to_string(&case).unwrap().replacen(' ', "  ", 1);
         fs::write(&case, spoilt).unwrap();
-        let output = folder.run(&["fmt", "SM-7.spring"]);
+        let output = folder.run(&["fmt", "SM-0007.spring"]);
         assert!(output.status.success(), "{}", said(&output));
         assert_eq!(fs::metadata(&case).unwrap().permissions().mode() & 0o777, 0o604);
     }
@@ -518,6 +518,10 @@ fn a_name_that_begins_with_a_dash_is_a_name() {
     let output = folder.run(&by_git);
     assert!(code(&output) == 0 && said(&output).contains("UTF-8"), "{}", said(&output));
     assert_eq!(code(&folder.run(&["check", "--", "-x.spring", "-y.spring"])), 0);
+    // A practice that says no form of its chart references takes any.
+    let house = folder.path().join("saltmarsh.spring");
+    let free = fs::read_to_string(&house).unwrap().replace("chart \"SM-####\"\n", "");
+    fs::write(house, free).unwrap();
     let output = folder.run(&["new", "../../zz"]);
     assert_eq!(code(&output), 0, "{}", said(&output));
     assert!(folder.path().join("zz.spring").exists(), "{}", said(&output));
