@@ -197,6 +197,17 @@ fn a_crowding_is_spread_as_a_pattern_and_says_so() {
     assert!(phase.passive.spread_ln > 0.6, "{}", phase.passive.spread_ln);
 }
 
+/// Room that nobody plans comes from the incisors, whether it is written tooth by tooth or for the arch.
+#[test]
+fn a_crowding_wants_its_room_explained() {
+    let code = "space/shortage-unexplained";
+    let found = check(&case("", "  crowding 5 mm\n", "", ""));
+    assert!(codes(&found).contains(&code), "{:?}", codes(&found));
+    let forward = "goal {\n  incisors forward\n}\n";
+    assert!(!codes(&check(&case(forward, "  crowding 5 mm\n", "", ""))).contains(&code));
+    assert!(!codes(&check(&case("", "  crowding 1.5 mm\n", "", ""))).contains(&code));
+}
+
 #[test]
 fn beside_described_teeth_no_pattern_is_spread() {
     let checked = check(&case("", "  crowding 5 mm\n  tooth 12 palatal 2 mm\n", "", ""));

@@ -7,7 +7,7 @@ pub const RULE: Rule = Rule {
     code: "space/shortage-unexplained",
     severity: Severity::Warning,
     title: "space shortage unexplained",
-    finds: "The space that measured teeth lack in an arch, less what IPR, extractions, gaps and a midline shift \
+    finds: "The space that measured teeth lack in an arch, or its crowding where none was measured, less what IPR, extractions, gaps and a midline shift \
            provide, when more than 2 mm remains and the goal does not say that the incisors come forward.",
     why: "Space that is not planned comes from the incisors: they procline by about six tenths of it, whether \
          wanted or not.",
@@ -70,7 +70,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let short = shortages(judged.case, arch);
-        let demanded: f64 = short.iter().map(|s| s.short_mm()).sum();
+        // Crowding said of the whole arch counts where no tooth was measured.
+        let crowding = arch.crowding.filter(|_| short.is_empty());
+        let demanded = match crowding {
+            Some((length, _)) => mm(length),
+            None => short.iter().map(|s| s.short_mm()).sum(),
+        };
         let by_side: f64 = [Side::Right, Side::Left]
             .into_iter()
             .map(|side| {
@@ -84,25 +89,30 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if left <= LEFT_MM + 1e-9 {
             continue;
         }
-        let Some(worst) = short.iter().rev().max_by(|a, b| a.short_mm().total_cmp(&b.short_mm()))
-        else {
-            continue;
+        let worst = short.iter().rev().max_by(|a, b| a.short_mm().total_cmp(&b.short_mm()));
+        let place = match (crowding, worst) {
+            (Some((_, place)), _) => place,
+            (None, Some(worst)) => described(arch, worst.tooth).unwrap_or(arch.place),
+            (None, None) => continue,
         };
         let forward = left / PER_FORWARD;
         let mut finding = Finding::new(
             RULE.code,
             RULE.severity,
-            described(arch, worst.tooth).unwrap_or(arch.place),
+            place,
             format!(
                 "The {} arch is {} short ({}), and {}: the incisors come forward by about {}.",
                 arch.arch,
                 say_mm(demanded),
-                listed(
-                    &short
-                        .iter()
-                        .map(|s| format!("{} {}", words.tooth(s.tooth), say_mm(s.short_mm())))
-                        .collect::<Vec<_>>()
-                ),
+                match crowding {
+                    Some(_) => "its crowding as written".to_owned(),
+                    None => listed(
+                        &short
+                            .iter()
+                            .map(|s| format!("{} {}", words.tooth(s.tooth), say_mm(s.short_mm())))
+                            .collect::<Vec<_>>(),
+                    ),
+                },
                 if supplied > 0.05 {
                     format!("only {} is planned", say_mm(supplied))
                 } else {
