@@ -37,7 +37,7 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
     let practice = practice(new, &Folders::at(folder))?;
     let house = practice.as_ref().map(|(_, house)| &**house);
     if let Some(form) =
-        house.filter(|h| !h.writes_charts_so(&chart)).and_then(|h| h.chart_form.as_ref())
+        house.filter(|h| !h.accepts_chart(&chart)).and_then(|h| h.chart_form.as_ref())
     {
         return Err(Problem::usage(
             format!("`{chart}` is not a chart reference of this practice."),

@@ -182,9 +182,9 @@ pub fn main_language(tag: &str) -> String {
 }
 
 impl House {
-    /// Whether a chart reference is written as the practice writes them, `#` for a digit; any is where no
-    /// form is said.
-    pub fn writes_charts_so(&self, chart: &str) -> bool {
+    /// Whether a chart reference has the practice's form, in which `#` is a digit. Without a form every
+    /// reference is accepted.
+    pub fn accepts_chart(&self, chart: &str) -> bool {
         let Some(form) = &self.chart_form else { return true };
         let fits =
             |(form, c): (char, char)| if form == '#' { c.is_ascii_digit() } else { form == c };

@@ -30,7 +30,7 @@ pub fn case(
     let mut reader = Reader::new(parse, house.notation.value);
     let opening = parse.lines().find(|l| l.is_read() && l.keyword() == Some("case"))?;
     let hole = opening.hole("chart")?;
-    if let Some(form) = house.chart_form.as_ref().filter(|_| !house.writes_charts_so(hole.text())) {
+    if let Some(form) = house.chart_form.as_ref().filter(|_| !house.accepts_chart(hole.text())) {
         reader.report(
             Finding::warning(
                 "name/chart-form",
