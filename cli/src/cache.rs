@@ -16,7 +16,7 @@ use std::time::{Duration, SystemTime};
 use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-use springline_lang::kept::{Kept, Stored};
+use springline_lang::report_cache::{Kept, Stored};
 use springline_lang::resolve::Library as _;
 
 use crate::args::Storing;

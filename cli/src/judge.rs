@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use rayon::prelude::*;
 use springline_lang::fixes::Budget;
-use springline_lang::kept::Kept;
+use springline_lang::report_cache::Kept;
 use springline_lang::{Checker, Options};
 use std::cell::RefCell;
 

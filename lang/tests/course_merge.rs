@@ -1,7 +1,7 @@
 //! The merging of both arches' visits against trying every choice of days.
 
 use proptest::prelude::*;
-use springline_lang::course::merge::{Need, Problem, VISIT_COST};
+use springline_lang::course::visit_optimizer::{Need, Problem, VISIT_COST};
 
 /// Tries every allowed day for every visit, with the costs written out anew from their statement.
 fn try_everything(

@@ -9,12 +9,12 @@ use std::path::Path;
 use rules_common::{library, line_of, options, run};
 use springline_lang::finding::FixKind;
 use springline_lang::fixes::Budget;
+use springline_lang::glossary::TERMS;
 use springline_lang::language_findings::LANGUAGE_FINDINGS;
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::register::{FAMILIES, RULES};
 use springline_lang::rules::testing::HERE;
-use springline_lang::terms::TERMS;
 use springline_lang::{Checked, Checker};
 
 fn compare(name: &str, made: &str) {

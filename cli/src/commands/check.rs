@@ -5,7 +5,7 @@ use std::process::ExitCode;
 use springline_lang::caution::CAUTION;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
-use springline_lang::kept::{Kept, Reported as _};
+use springline_lang::report_cache::{Kept, Reported as _};
 use springline_lang::visible;
 
 use crate::args::{Args, Check, Colour, FindingFormat, Threshold};

@@ -3,6 +3,7 @@
 use std::process::ExitCode;
 
 use springline_lang::caution::CAUTION;
+use springline_lang::glossary::{TERMS, Term, terms};
 use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::meanings::meaning;
 use springline_lang::model::limits::Limit;
@@ -12,7 +13,6 @@ use springline_lang::syntax::pattern::{EXCEPT, Pattern, patterns};
 use springline_lang::syntax::vocabulary::{
     ALIASES, Alias, FRAGMENTS, ROWS, Stage, aliases, is_by_the_tooth,
 };
-use springline_lang::terms::{TERMS, Term, terms};
 
 use crate::args::Explain;
 use crate::problem::Problem;

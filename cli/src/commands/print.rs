@@ -263,7 +263,7 @@ fn own_words(path: &Path) -> Result<Catalogue, Problem> {
         let place = if fault.line > 0 { format!(", line {}", fault.line) } else { String::new() };
         return Err(Problem::usage(
             format!("{}{place}: {}.", input.name, fault.what),
-            "A line is `key = text`; the keys are those of lang/src/emit/words/en.words.",
+            "A line is `key = text`; the keys are those of lang/emit/src/words/en.words.",
         ));
     }
     let missing = words.missing();

@@ -6,7 +6,7 @@ use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
 use springline_lang::check::File;
 use springline_lang::emit::findings::{Position, starts_at};
 use springline_lang::finding::{FileId, Finding, FixKind, Place, Severity};
-use springline_lang::kept::Reported;
+use springline_lang::report_cache::Reported;
 use springline_lang::visible::{self, Shown};
 
 /// How much is shown.

@@ -14,8 +14,8 @@ use springline_lang::syntax::{FileKind, SIZE_LIMIT};
 use springline_lang::{Checker, Options};
 use tower_lsp::ls_types::{Diagnostic, Uri};
 
-use super::currents::Stamp;
 use super::mailbox::Mailbox;
+use super::revisions::Stamp;
 use crate::convert::diagnostic;
 use crate::document::Document;
 use crate::features::quiet::Hand;

@@ -2,14 +2,14 @@
 //! mechanics, each on a thread of its own, so that typing waits for neither.
 
 mod closed;
-mod currents;
 mod mailbox;
 mod publisher;
+mod revisions;
 mod tellings;
 mod worker;
 
 pub use closed::Closed;
-pub use currents::{Currents, Stamp};
 pub use publisher::{Publisher, Stage};
+pub use revisions::{Currents, Stamp};
 pub use tellings::Tellings;
 pub use worker::{Analysis, Asks, tell_rest};

@@ -1,0 +1,103 @@
+//! The layer as a whole.
+
+use super::run::{Pace, Question};
+use super::testing::*;
+use super::*;
+use crate::model::tooth::Arch;
+
+#[test]
+fn a_plan_is_lived_through_to_its_end() {
+    let case = case(vec![arch_case(Arch::Upper, usual_steps()), crowded_lower()]);
+    let forecast = forecast(&case, None);
+    println!("{:#?}", forecast.visits);
+    for arch in &forecast.arches {
+        for p in &arch.phases {
+            println!(
+                "{} {} {:?}..{:?} quarter {:?} strict {:?} thumb {} booked {} {:?} index {:.2} {:.2} {:.2} room {:?} never {:?}",
+                arch.arch,
+                p.name,
+                p.date_in,
+                p.end.date,
+                p.passive.quarter.map(|t| t.median_days),
+                p.passive.no_bend.map(|t| t.median_days),
+                p.passive.rule_of_thumb_days,
+                p.booked_days,
+                p.end.reason,
+                p.passive.index_in_mm,
+                p.passive.index_passive_mm,
+                p.passive.index_left_mm,
+                p.room.demanded_mm,
+                p.passive.never,
+            );
+        }
+        assert_eq!(arch.phases.len(), 4);
+    }
+}
+
+/// A run at the usual pace against one in steps of a sixth of its length, from the same stands: times
+/// to passive within a tenth and four days. Patients differ by a factor of two.
+#[test]
+fn large_steps_tell_what_small_ones_do() {
+    let small = Pace { step_mm: 0.06, step_rad: 0.015, fall: 0.12, most_steps: 600 };
+    let arch = crowded_lower();
+    let case = case(vec![arch.clone()]);
+    let mut mouth = Mouth::entered(&arch);
+    let mut solves = 0;
+    for step in 0..arch.steps.len() {
+        let state = arch_state(&arch, step, &Default::default()).unwrap();
+        let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+        let movers = simulate::movers(&state, &setup, &mouth, &simulate::Roomy::default());
+        let ask = |pace| Question {
+            setup: setup.clone(),
+            movers: movers.clone(),
+            at_insertion: None,
+            pace,
+        };
+        let (usual, fine) = (run::run(&ask(Pace::default())), run::run(&ask(small)));
+        println!(
+            "{}: {} and {} solves, quarter {:.1?} and {:.1?}, strict {:.1?} and {:.1?}, left {:.2} and {:.2}",
+            state.name,
+            usual.solves,
+            fine.solves,
+            usual.quarter,
+            fine.quarter,
+            usual.strict,
+            fine.strict,
+            usual.index_left_mm,
+            fine.index_left_mm
+        );
+        solves += usual.solves;
+        // Where hardly anything is left to remove the share lingers about the quarter, and the day on
+        // which it passes it says little.
+        let much = fine.index_in_mm - fine.index_left_mm > 1.0;
+        let both = [(usual.quarter, fine.quarter), (usual.strict, fine.strict)];
+        for (a, b) in both.into_iter().filter(|_| much) {
+            let (a, b) = (a.unwrap(), b.unwrap());
+            assert!((a - b).abs() < 0.1 * b + 4.0, "{}: {a} for {b}", state.name);
+        }
+        let stands = fine.stands_at(fine.quarter.unwrap());
+        let now = simulate::poses(&movers, &setup::bends(&state), &stands, &mouth);
+        simulate::moved(&mut mouth, now);
+    }
+    assert!(solves <= 45, "{solves} solves for one arch");
+}
+
+/// A refusal on the way is no "still active": the reason is the mechanics' own.
+#[test]
+fn a_refusal_in_the_middle_is_told_as_what_it_is() {
+    let arch = crowded_lower();
+    let case = case(vec![arch.clone()]);
+    let mouth = Mouth::entered(&arch);
+    let state = arch_state(&arch, 0, &Default::default()).unwrap();
+    let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+    let movers = simulate::movers(&state, &setup, &mouth, &simulate::Roomy::default());
+    // No step is taken at all: the run ends where it began.
+    let pace = Pace { most_steps: 0, ..Pace::default() };
+    let short = run::run(&Question { setup, movers, at_insertion: None, pace });
+    assert_eq!(short.broke_off, None);
+    assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
+    let refusal = crate::mechanics::Refusal::LetsGo { id: 42, turn_rad: 1.2 };
+    let broken = run::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
+    let why = broken.never_at_rest().unwrap();
+    assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");
+}

@@ -1,0 +1,257 @@
+//! The staff card: one visit on one page, in the order in which the chair works.
+
+mod action;
+mod call;
+mod examine;
+mod finish;
+mod first;
+mod hold;
+mod lay_out;
+mod record;
+mod repair;
+mod spaces;
+mod test;
+mod today;
+mod wire_change;
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+pub use hold::{HoldCard, hold_card, hold_card_unread};
+pub use repair::{MAY, RepairCard, RepairRow, repair_card};
+
+use super::draw::{self, Drawing};
+use super::picture::MouthPicture;
+use super::plan::{Plan, VisitToday};
+use super::{own_words, recorded, worn};
+use crate::model::case::Elastics;
+use crate::model::house::Task;
+use crate::model::tooth::{Arch, Tooth};
+
+/// Everything on the card, in its order, as words: HTML and PDF are made of this.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StaffCard {
+    pub head: Head,
+    /// Before anything else: what the records left open.
+    pub first: Vec<String>,
+    /// One line an arch.
+    pub today: Vec<String>,
+    /// Why this step stands here, where the usual sequence has none.
+    pub unusual: Vec<String>,
+    /// That it was printed before an earlier visit, and may not hold after it.
+    pub ahead: Option<String>,
+    pub lay_out: Vec<Tray>,
+    pub ask: Vec<String>,
+    pub look: Vec<String>,
+    pub measure: Vec<Blank>,
+    pub measure_how: Option<&'static str>,
+    pub tests: Vec<Test>,
+    pub drawing: Drawing,
+    pub doing: Vec<ArchDoing>,
+    pub fit_check: Vec<String>,
+    pub elastics: Vec<ElasticRow>,
+    pub elastics_doubt: Option<String>,
+    pub tell: Vec<String>,
+    pub next: Vec<String>,
+    pub record: Vec<RecordLine>,
+    pub call: Vec<String>,
+    pub accepted: Vec<String>,
+    pub stamp: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Head {
+    pub practice: String,
+    pub chart: String,
+    pub number: usize,
+    pub of: usize,
+    pub date: Date,
+    pub minutes: f64,
+    /// With what is only done if a test is passed early.
+    pub minutes_if: Option<f64>,
+    pub kind: String,
+    pub doctor: Option<String>,
+}
+
+/// What is laid out together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Tray {
+    /// "Upper", "Lower, only if passive"; empty where it is for all.
+    pub heading: String,
+    pub items: Vec<String>,
+}
+
+/// Something to be measured and written in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Blank {
+    pub what: String,
+    pub unit: &'static str,
+}
+
+/// A question with two answers and what follows from each.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Test {
+    pub arch: Arch,
+    pub question: String,
+    /// How it is done, whichever the arch.
+    pub how: Vec<String>,
+    /// Which teeth in this arch, and what to mind there.
+    pub where_to: Vec<String>,
+    pub yes: String,
+    pub yes_do: Vec<String>,
+    pub no: String,
+    pub no_do: Vec<String>,
+}
+
+/// What is taken out and put in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchDoing {
+    pub arch: Arch,
+    pub heading: String,
+    pub lines: Vec<DoLine>,
+}
+
+/// One action.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DoLine {
+    pub text: String,
+    /// Unlike the usual: that it is, and what is usual.
+    pub house: Option<String>,
+}
+
+impl DoLine {
+    pub fn usual(text: impl Into<String>) -> DoLine {
+        DoLine { text: text.into(), house: None }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ElasticRow {
+    pub side: String,
+    pub what: String,
+    pub from_to: String,
+    pub hours: String,
+    pub until: String,
+}
+
+impl StaffCard {
+    /// What is done, an arch together.
+    pub fn by_arch(&self) -> Vec<Vec<&ArchDoing>> {
+        let mut out: Vec<Vec<&ArchDoing>> = Vec::new();
+        for arch in Arch::BOTH {
+            let here: Vec<&ArchDoing> = self.doing.iter().filter(|d| d.arch == arch).collect();
+            if !here.is_empty() {
+                out.push(here);
+            }
+        }
+        out
+    }
+
+    /// Until when all elastics are worn, where that is the same for all of them.
+    pub fn elastics_until(&self) -> Option<String> {
+        let (first, rest) = self.elastics.split_first()?;
+        let same = rest.iter().all(|row| row.until == first.until);
+        same.then(|| format!("Wear them until {}.", first.until))
+    }
+}
+
+impl ArchDoing {
+    /// What the frames mean, where there are any.
+    pub fn key(&self) -> Option<&'static str> {
+        self.lines.iter().any(|l| l.house.is_some()).then_some("Framed: not usual here.")
+    }
+}
+
+/// A line of the form, in the words that the record is written with.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecordLine(pub Vec<RecordPart>);
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RecordPart {
+    Word(String),
+    /// A box to tick, with the word it stands for.
+    Tick(String),
+    /// Room to write, with its unit.
+    Write(&'static str),
+    /// What the words before it mean; nothing to fill in.
+    Key(String),
+}
+
+/// The card of one visit; `None` where the course has no such visit. `number` counts from 1.
+pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
+    let today = VisitToday::of(plan, number)?;
+    let worn = worn::worn(plan, &today);
+    let loose = first::loose(plan, &today);
+    let drawing = drawing(plan, &today, &worn, &loose);
+    let measures = examine::measures(plan, &today, &worn);
+    let tests = test::tests(plan, &today);
+    Some(StaffCard {
+        head: Head {
+            practice: own_words(&plan.house().title),
+            chart: own_words(&plan.case.chart),
+            number,
+            of: plan.forecast.visits.len(),
+            date: today.visit.date,
+            minutes: today.visit.minutes,
+            minutes_if: today::minutes_if(plan, &today),
+            kind: today::kind(today.visit.kind).to_owned(),
+            doctor: plan.case.doctor.as_deref().map(own_words),
+        },
+        first: first::lines(plan, &today, &loose),
+        today: today::lines(plan, &today),
+        unusual: today::unusual(plan, &today),
+        ahead: today::ahead(plan, &today),
+        lay_out: lay_out::list(plan, &today, &worn),
+        ask: examine::ask(plan, &today),
+        look: examine::look(plan, &today),
+        measure: measures.blanks(plan),
+        measure_how: examine::how_measured(&measures),
+        drawing,
+        doing: wire_change::doing(plan, &today, &loose),
+        fit_check: finish::fit_check(&today),
+        elastics: finish::elastics(plan, &today, &worn),
+        elastics_doubt: finish::elastics_doubt(plan, &worn),
+        tell: finish::tell(plan, &today),
+        next: finish::next(plan, &today, &tests),
+        record: record::form(plan, &today, &worn),
+        call: call::list(plan, &today, !tests.is_empty()),
+        tests,
+        accepted: call::accepted(plan, &today),
+        stamp: plan.stamp.line(),
+    })
+}
+
+fn drawing(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    worn: &[&Elastics],
+    loose: &BTreeMap<Tooth, Date>,
+) -> Drawing {
+    let state = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.state);
+    let on = |i: usize| {
+        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
+    };
+    let mut picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let mended: Vec<Tooth> = today
+        .arches
+        .iter()
+        .filter(|a| a.expected())
+        .filter_map(|a| a.next)
+        .flat_map(|m| m.step.acts.iter().flat_map(recorded::put_back))
+        .collect();
+    picture.without_brackets(loose.keys().copied().filter(|t| !mended.contains(t)));
+    picture.without(|thing| first::is_done(plan, thing, today.visit.date));
+    let early = today.arches.iter().any(|a| a.now.is_some() && a.next.is_some() && !a.expected());
+    let title = if today.visit.kind == Task::Debond {
+        "In the mouth when the patient comes"
+    } else if today.arches.iter().any(|a| a.next.is_some() && a.expected()) {
+        "When the patient leaves, changed as planned"
+    } else {
+        "When the patient leaves, nothing changed"
+    };
+    let but = if early { "; steps \u{201c}only if\u{201d} are not drawn" } else { "" };
+    draw::mouth(&picture, plan.notation(), &format!("{title}{but}"))
+}

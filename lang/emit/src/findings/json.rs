@@ -1,0 +1,157 @@
+//! Findings as JSON; schema in `lang/docs/schemas/findings.json`.
+
+use serde::Serialize;
+
+use super::{Places, Region, fix_id};
+use crate::caution::CAUTION;
+use crate::emit::{own_name, own_words};
+use crate::finding::{Figure, FixKind, Severity};
+use crate::report_cache::Reported;
+
+pub const SCHEMA: &str = "springline.findings/1";
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Report {
+    pub schema: &'static str,
+    pub cases: Vec<CaseFindings>,
+    pub note: &'static str,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CaseFindings {
+    pub file: String,
+    /// Chart reference; absent where the file is no case.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chart: Option<String>,
+    /// No error stands that the doctor has not accepted.
+    pub may_print: bool,
+    pub findings: Vec<FindingRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FindingRow {
+    pub code: &'static str,
+    pub severity: Severity,
+    pub message: String,
+    pub at: At,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub figure: Option<Figure>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub related: Vec<RelatedRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub fixes: Vec<FixRow>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub teeth: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub step: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub accepted: Option<AcceptedRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct At {
+    pub file: String,
+    #[serde(flatten)]
+    pub region: Region,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RelatedRow {
+    pub at: At,
+    pub message: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FixRow {
+    /// What `springline fix FILE --apply` takes; good for these texts only.
+    pub id: String,
+    pub title: String,
+    pub kind: FixKind,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outcome: Option<String>,
+    pub edits: Vec<EditRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EditRow {
+    pub at: At,
+    pub text: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AcceptedRow {
+    pub by: String,
+    pub reason: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub up_to: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub until: Option<String>,
+}
+
+pub fn report(checked: &[&impl Reported]) -> Report {
+    Report { schema: SCHEMA, cases: checked.iter().map(|c| case(*c)).collect(), note: CAUTION }
+}
+
+/// Pretty-printed, so that two runs can be compared line by line.
+pub fn text(checked: &[&impl Reported]) -> String {
+    serde_json::to_string_pretty(&report(checked)).unwrap_or_default() + "\n"
+}
+
+fn case(checked: &impl Reported) -> CaseFindings {
+    let places = Places::of(checked);
+    let at = |place| {
+        let spot = places.spot(place);
+        At { file: spot.file, region: spot.region }
+    };
+    let findings = checked
+        .findings()
+        .iter()
+        .map(|f| FindingRow {
+            code: f.code.0,
+            severity: f.severity,
+            message: own_words(&f.message),
+            at: at(f.place),
+            figure: f.figure.clone().filter(|f| f.value.is_finite() && f.limit.is_finite()),
+            why: f.why.as_deref().map(own_words),
+            notes: f.notes.iter().map(|n| own_words(n)).collect(),
+            related: f
+                .related
+                .iter()
+                .map(|r| RelatedRow { at: at(r.place), message: own_words(&r.message) })
+                .collect(),
+            fixes: f
+                .fixes
+                .iter()
+                .map(|x| FixRow {
+                    id: fix_id(checked.files(), x),
+                    title: own_words(&x.title),
+                    kind: x.kind,
+                    outcome: x.outcome.as_deref().map(own_words),
+                    edits: x
+                        .edits
+                        .iter()
+                        .map(|e| EditRow { at: at(e.place), text: own_words(&e.text) })
+                        .collect(),
+                })
+                .collect(),
+            teeth: f.teeth.iter().map(|t| t.to_string()).collect(),
+            step: f.step.as_deref().map(str::to_owned),
+            accepted: f.accepted.as_ref().map(|a| AcceptedRow {
+                by: own_words(&a.by),
+                reason: own_words(&a.reason),
+                up_to: a.up_to.clone(),
+                until: a.until.clone(),
+            }),
+        })
+        .collect();
+    CaseFindings {
+        file: checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default(),
+        chart: checked.chart().map(own_words),
+        may_print: checked.may_print(),
+        findings,
+    }
+}

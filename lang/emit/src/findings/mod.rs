@@ -1,0 +1,81 @@
+//! Findings for machines: JSON with a schema of our own, SARIF 2.1.0, JUnit, one line each.
+//!
+//! What reads as a person's identity is masked here too: build logs travel.
+
+mod fix_id;
+pub mod json;
+pub mod junit;
+pub mod line;
+mod place;
+pub mod rows;
+pub mod sarif;
+
+pub use fix_id::fix_id;
+use place::Lines;
+pub use place::{Position, Region};
+
+use super::{own_name, own_words};
+use crate::check::File;
+use crate::finding::{Finding, Place};
+use crate::report_cache::Reported;
+
+/// A finding with its place in words that need no offsets.
+struct Located<'a> {
+    finding: &'a Finding,
+    at: Spot,
+}
+
+/// File, lines and columns of a place.
+#[derive(Debug, Clone)]
+struct Spot {
+    file: String,
+    region: Region,
+}
+
+/// The file that a finding is in, and where it begins there.
+pub fn starts_at(checked: &impl Reported, finding: &Finding) -> (String, Position) {
+    let Some(file) = checked.file(finding.place.file) else {
+        return (String::new(), Region::default().start);
+    };
+    (file.name.clone(), Lines::of(&file.text).region(&file.text, finding.place.span).start)
+}
+
+/// Positions of one checked case's files.
+struct Places<'a> {
+    files: &'a [File],
+    findings: &'a [Finding],
+    lines: Vec<Lines>,
+}
+
+impl<'a> Places<'a> {
+    fn of(checked: &'a impl Reported) -> Places<'a> {
+        let files = checked.files();
+        let lines = files.iter().map(|f| Lines::of(&f.text)).collect();
+        Places { files, findings: checked.findings(), lines }
+    }
+
+    fn spot(&self, place: Place) -> Spot {
+        let found = self.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
+        match found {
+            Some((file, lines)) => {
+                Spot { file: own_name(&file.name), region: lines.region(&file.text, place.span) }
+            }
+            None => Spot { file: String::new(), region: Region::default() },
+        }
+    }
+
+    fn located(&self) -> Vec<Located<'a>> {
+        let at = |f: &'a Finding| Located { finding: f, at: self.spot(f.place) };
+        self.findings.iter().map(at).collect()
+    }
+}
+
+/// The message with its figure, limit and reason, on one line.
+fn whole_message(finding: &Finding) -> String {
+    let mut out = own_words(&finding.message);
+    for more in finding.why.iter().chain(&finding.notes) {
+        out.push(' ');
+        out.push_str(&own_words(more));
+    }
+    out
+}

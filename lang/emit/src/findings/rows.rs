@@ -1,0 +1,73 @@
+//! One finding a line as JSON, flat, for engines that read tables; schema in
+//! `lang/docs/schemas/finding-row.json`. Columns are only ever added within a version.
+
+use serde::Serialize;
+
+use super::Places;
+use crate::caution::CAUTION;
+use crate::emit::{own_name, own_words};
+use crate::finding::Severity;
+use crate::report_cache::Reported;
+
+pub const SCHEMA: &str = "springline.finding-row/1";
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Row {
+    pub schema: &'static str,
+    /// The file checked, and the file the finding is in: a case or its house file.
+    pub file: String,
+    pub chart: Option<String>,
+    pub may_print: bool,
+    pub code: &'static str,
+    pub family: &'static str,
+    pub severity: Severity,
+    pub at_file: String,
+    pub line: usize,
+    pub column: usize,
+    pub step: Option<String>,
+    pub teeth: Vec<u32>,
+    pub figure: Option<f64>,
+    pub limit: Option<f64>,
+    pub unit: Option<&'static str>,
+    pub message: String,
+    pub accepted: bool,
+    pub accepted_by: Option<String>,
+    pub note: &'static str,
+}
+
+pub fn rows(checked: &impl Reported) -> Vec<Row> {
+    let file = checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default();
+    let chart = checked.chart().map(own_words);
+    let may_print = checked.may_print();
+    let row = |located: super::Located<'_>| {
+        let f = located.finding;
+        let figure = f.figure.as_ref().filter(|f| f.value.is_finite() && f.limit.is_finite());
+        Row {
+            schema: SCHEMA,
+            file: file.clone(),
+            chart: chart.clone(),
+            may_print,
+            code: f.code.0,
+            family: f.code.family(),
+            severity: f.severity,
+            at_file: located.at.file,
+            line: located.at.region.start.line,
+            column: located.at.region.start.column,
+            step: f.step.as_deref().map(str::to_owned),
+            teeth: f.teeth.iter().map(|t| t.code()).collect(),
+            figure: figure.map(|f| f.value),
+            limit: figure.map(|f| f.limit),
+            unit: figure.map(|f| f.unit),
+            message: own_words(&f.message),
+            accepted: f.accepted.is_some(),
+            accepted_by: f.accepted.as_ref().map(|a| own_words(&a.by)),
+            note: CAUTION,
+        }
+    };
+    Places::of(checked).located().into_iter().map(row).collect()
+}
+
+pub fn lines(checked: &impl Reported) -> String {
+    let line = |row: &Row| serde_json::to_string(row).map(|s| s + "\n").unwrap_or_default();
+    rows(checked).iter().map(line).collect()
+}

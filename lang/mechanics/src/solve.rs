@@ -1,0 +1,415 @@
+//! Equilibrium of one wire in its slots.
+
+use super::bending::{Bending, Memory};
+use super::contact::{Contact, Room, Tooth, Touch};
+use super::equilibrium::{Iterate, Outcome, Problem};
+use super::mesh::{Crease, Grain, Mesh, Node};
+use super::mesh_density;
+use super::rest_curvature::creases;
+use super::slot_edges::{Seat, contacts, seats};
+use super::solution::{ContactKey, Shape, SolveStep};
+use super::{
+    History, Kinematics, Law, Refusal, Section, Settings, Setup, Shear, Solution, Stock, check,
+    closed, report,
+};
+
+/// What a solve starts from.
+#[derive(Debug, Clone, Copy, Default)]
+pub enum Start<'a> {
+    /// A fresh wire, put in.
+    #[default]
+    Cold,
+    /// A fresh wire, but the solver may begin from the shape of a like one: same answer, faster.
+    Warm(&'a Solution),
+    /// The same wire after the teeth have moved: material history and shape carried on.
+    Carry(&'a Solution),
+    /// The same wire, its history known but no shape.
+    History(&'a History),
+}
+
+/// Barrier at the start of a search, N mm: about a force times a clearance.
+const COLD_BARRIER: f64 = 1.0e-1;
+const WARM_BARRIER: f64 = 1.0e-3;
+/// Slope of the wire from which it may have let go on the way. Every jump found by moving one tooth away
+/// step by step lay beyond it (tests/invariants.rs).
+const STEEP: f64 = 1.5;
+/// How much more energy on the way says that it has: jumps lose two fifths and more.
+const LOSES: f64 = 1.5;
+/// Shares of the stands at which the wire is looked at again.
+const ON_THE_WAY: [f64; 4] = [0.5, 0.7, 0.8, 0.9];
+/// Shares of the stands tried in turn when a set-up does not converge at once.
+const STAGES: [usize; 2] = [4, 12];
+/// How exactly the coarse mesh is solved: unbalanced force, N, and barrier, N mm.
+const ROUGHLY_N: f64 = 3.0e-2;
+const ROUGHLY_NMM: f64 = 1.0e-4;
+
+/// A solved set-up with what was needed to solve it.
+pub(crate) struct Solved<'a> {
+    pub setup: &'a Setup,
+    pub seats: &'a [Seat],
+    pub mesh: &'a Mesh,
+    pub bending: &'a Bending,
+    pub contacts: &'a [Contact],
+    pub teeth: &'a [Tooth],
+    pub iterate: &'a Iterate,
+    pub outcome: Outcome,
+    pub grain: &'a Grain,
+}
+
+/// A fresh wire found roughly: its shape on the mesh to go on with, and what that cost.
+struct Begun {
+    shape: Shape,
+    trace: Vec<SolveStep>,
+    iterations: usize,
+}
+
+/// What a set-up fixes before its mesh is chosen.
+pub(crate) struct Ground<'a> {
+    setup: &'a Setup,
+    pub seats: Vec<Seat>,
+    pub bending: Bending,
+    spans: Vec<(f64, f64)>,
+    creases: Vec<Crease>,
+    shear: [f64; 2],
+    linear: bool,
+}
+
+impl<'a> Ground<'a> {
+    fn new(setup: &'a Setup) -> Result<Ground<'a>, Refusal> {
+        check::setup(setup)?;
+        let stocks: Vec<Stock> =
+            std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
+        let bending =
+            Bending::new(&stocks, setup.settings.fibres_across.max(4)).ok_or(Refusal::Input {
+                id: None,
+                what: "the stiffness of the wire",
+                value: f64::NAN,
+            })?;
+        let seats = seats(setup)?;
+        let spans = seats
+            .iter()
+            .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
+            .collect();
+        let creases = creases(&setup.wire, &seats);
+        let shear = shear_lengths(setup, &stocks);
+        let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
+        Ok(Ground { setup, seats, bending, spans, creases, shear, linear })
+    }
+
+    pub fn mesh(&self, grain: &Grain) -> Mesh {
+        Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
+    }
+
+    /// How fine the mesh is to be, and a shape on it to begin from where one was needed to tell.
+    fn grain(&self, start: Start<'_>) -> (Grain, Option<Begun>) {
+        let settings = &self.setup.settings;
+        if settings.refinement > 0 {
+            return (Grain::Even(settings.refinement), None);
+        }
+        if settings.kinematics == Kinematics::SmallSlope {
+            return (Grain::Even(if self.linear { 2 } else { 1 }), None);
+        }
+        match start {
+            Start::Warm(s) | Start::Carry(s) => match &s.shape.grain {
+                Grain::Each(fine) if fine.len() + 1 != 2 * self.seats.len() => {
+                    (Grain::Even(1), None)
+                }
+                grain => (grain.clone(), None),
+            },
+            Start::Cold => self.by_the_coarse_mesh().unwrap_or_default(),
+            Start::History(_) => (Grain::Even(1), None),
+        }
+    }
+
+    /// Finds a fresh wire roughly on the coarse mesh.
+    fn by_the_coarse_mesh(&self) -> Option<(Grain, Option<Begun>)> {
+        let settings = Settings {
+            force_tolerance_n: self.setup.settings.force_tolerance_n.max(ROUGHLY_N),
+            barrier_nmm: self.setup.settings.barrier_nmm.max(ROUGHLY_NMM),
+            ..self.setup.settings
+        };
+        let mesh = self.mesh(&Grain::Each(vec![false; 2 * self.seats.len() - 1]));
+        let (contacts, teeth) = contacts(self.setup, &self.seats, &mesh).ok()?;
+        let fresh = Memory::default();
+        let kinematics = settings.kinematics;
+        let problem = Problem::new(&mesh, &self.bending, kinematics, &fresh, &contacts, &teeth);
+        let (iterate, outcome) = cold_start(&problem, &settings);
+        if !outcome.converged {
+            return None;
+        }
+        let fine = mesh_density::wanted(self, &mesh, &iterate)?;
+        let grain = Grain::Each(fine);
+        let finer = self.mesh(&grain);
+        let (contacts, _) = super::slot_edges::contacts(self.setup, &self.seats, &finer).ok()?;
+        let shape = Shape {
+            dofs: mesh_density::carried_over(&mesh, &iterate.nodes, &finer),
+            stations_mm: finer.x,
+            keys: keys(&self.seats, &contacts),
+            touches: iterate.touches,
+            carried: iterate.carried,
+            grain: grain.clone(),
+        };
+        let Outcome { iterations, .. } = outcome;
+        Some((grain, Some(Begun { shape, trace: iterate.trace, iterations })))
+    }
+}
+
+/// Solves for the forces on every tooth.
+///
+/// # Errors
+/// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
+pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
+    let ground = Ground::new(setup)?;
+    let (grain, begun) = ground.grain(start);
+    match solve_on(&ground, &grain, start, begun.as_ref()) {
+        Ok(Some(solution)) => Ok(solution),
+        // Where the wire turned out less quiet than expected, or nothing was found, the whole of it gets
+        // the standard mesh, which is never too coarse.
+        Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
+            let all = solve_on(&ground, &Grain::Even(1), start, None)?;
+            all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
+        }
+        Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
+        Err(refusal) => Err(refusal),
+    }
+}
+
+/// Solves on one mesh; nothing where that turned out too coarse.
+fn solve_on(
+    ground: &Ground<'_>,
+    grain: &Grain,
+    start: Start<'_>,
+    begun: Option<&Begun>,
+) -> Result<Option<Solution>, Refusal> {
+    let Ground { setup, seats, bending, .. } = ground;
+    let settings = &setup.settings;
+    let mesh = ground.mesh(grain);
+    let (contacts, teeth) = contacts(setup, seats, &mesh)?;
+    let before = match start {
+        Start::Carry(s) => Some(&s.history),
+        Start::History(h) => Some(h),
+        Start::Cold | Start::Warm(_) => None,
+    };
+    let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
+    let ready = bending.ready(&state);
+    let problem = Problem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
+
+    let known = match start {
+        Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
+        Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
+    };
+    let warm = known.and_then(|s| warm_start(s, seats, &problem, settings));
+    let mut spent = 0;
+    let (mut iterate, mut outcome) = match warm.filter(|(_, outcome)| outcome.converged) {
+        Some((mut iterate, mut outcome)) => {
+            if let Some(begun) = begun {
+                let own = std::mem::replace(&mut iterate.trace, begun.trace.clone());
+                iterate.trace.extend(own);
+                outcome.iterations += begun.iterations;
+            }
+            (iterate, outcome)
+        }
+        None => {
+            let (iterate, outcome) = cold_start(&problem, settings);
+            spent += outcome.iterations;
+            (iterate, outcome)
+        }
+    };
+    for stages in STAGES {
+        if outcome.converged {
+            break;
+        }
+        (iterate, outcome) = in_stages(&problem, settings, stages);
+        spent += outcome.iterations;
+    }
+    let outcome = Outcome { iterations: outcome.iterations.max(spent), ..outcome };
+    if let Grain::Each(fine) = grain
+        && mesh_density::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
+    {
+        return Ok(None);
+    }
+
+    let solved = Solved {
+        setup,
+        seats,
+        mesh: &mesh,
+        bending,
+        contacts: &contacts,
+        teeth: &teeth,
+        iterate: &iterate,
+        outcome,
+        grain,
+    };
+    report::refuse(&solved)?;
+    if before.is_none() && settings.kinematics == Kinematics::Exact {
+        let (slope, node) = report::steepest(&solved);
+        if slope > STEEP && lets_go(&problem, settings, solved.outcome.energy_nmm) {
+            let id = report::nearest(&solved, node);
+            return Err(Refusal::LetsGo { id, turn_rad: slope.atan() });
+        }
+    }
+    let history = History::after(&mesh, bending, &state, &iterate.curvatures);
+    Ok(Some(report::solution(&solved, history)))
+}
+
+/// True when the wire stores more on the way to this shape than in it: it has run through its slots.
+fn lets_go(problem: &Problem<'_>, settings: &Settings, energy_nmm: f64) -> bool {
+    ON_THE_WAY.iter().any(|&share| {
+        let part = shared(problem.contacts, share);
+        let here = problem.with_contacts(&part);
+        let (_, outcome) = cold_start(&here, settings);
+        outcome.converged && outcome.energy_nmm > LOSES * energy_nmm
+    })
+}
+
+/// The contacts with a share of the stands.
+fn shared(contacts: &[Contact], share: f64) -> Vec<Contact> {
+    contacts.iter().map(|c| Contact { target: share * c.target, ..*c }).collect()
+}
+
+/// `12 EI / (k G A)` for the two planes, mm^2, where shear counts.
+fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
+    let on = match setup.wire.shear {
+        Shear::On => true,
+        Shear::Off => false,
+        Shear::WhereStiff => stocks.iter().all(|s| {
+            let solid = s.section.stiffness_ratio == 1.0;
+            let flat = matches!(s.section.shape, super::Shape::Rectangular { .. });
+            solid && flat && matches!(s.law, Law::Linear(_))
+        }),
+    };
+    if !on || setup.settings.kinematics == Kinematics::SmallSlope && setup.wire.shear != Shear::On {
+        return [0.0; 2];
+    }
+    let (mut shear, mut bend) = (0.0, [0.0; 2]);
+    for Stock { section, law } in stocks {
+        let area = closed::area(section) * section.stiffness_ratio;
+        shear += shear_factor(section) * law.shear_modulus_mpa() * area;
+        if let Some((vertical, horizontal)) = closed::flexural_rigidity(section, law) {
+            bend[0] += horizontal;
+            bend[1] += vertical;
+        }
+    }
+    bend.map(|ei| 12.0 * ei / shear)
+}
+
+/// Share of the area that carries shear.
+fn shear_factor(section: &Section) -> f64 {
+    match section.shape {
+        super::Shape::Round { .. } => 0.9,
+        super::Shape::Rectangular { .. } => 5.0 / 6.0,
+    }
+}
+
+fn cold_start(problem: &Problem<'_>, settings: &Settings) -> (Iterate, Outcome) {
+    let mut iterate = problem.first_shape().unwrap_or_else(|| flat(problem));
+    imperfect(problem, &mut iterate);
+    enter(problem, &mut iterate, COLD_BARRIER);
+    let outcome = problem.minimise(&mut iterate, settings, COLD_BARRIER);
+    (iterate, outcome)
+}
+
+fn flat(problem: &Problem<'_>) -> Iterate {
+    Iterate {
+        nodes: vec![Node::default(); problem.mesh.nodes()],
+        touches: vec![Touch::default(); problem.contacts.len()],
+        carried: problem.teeth.iter().map(|t| t.load).collect(),
+        ..Iterate::default()
+    }
+}
+
+/// A wire squeezed by its own thrust may stand on a saddle inside its play; a thousandth of a
+/// millimetre off lets it choose a side, always the same.
+fn imperfect(problem: &Problem<'_>, iterate: &mut Iterate) {
+    for (i, node) in iterate.nodes.iter_mut().enumerate() {
+        let free = !problem.contacts.iter().any(|c| c.node == i && c.room == Room::Held);
+        if free {
+            node[2] += 1e-3 * (0.9 * problem.mesh.x[i] + 0.3).sin();
+        }
+    }
+}
+
+/// Slacks and forces for the barrier at the present shape.
+fn enter(problem: &Problem<'_>, iterate: &mut Iterate, barrier: f64) {
+    let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
+    iterate.touches = problem
+        .contacts
+        .iter()
+        .zip(&gaps)
+        .map(|(c, &g)| Touch::inside(c.room, g, barrier))
+        .collect();
+}
+
+/// Brings the stands in by shares, each share from the last.
+fn in_stages(problem: &Problem<'_>, settings: &Settings, stages: usize) -> (Iterate, Outcome) {
+    let mut iterate = flat(problem);
+    imperfect(problem, &mut iterate);
+    let mut spent = 0;
+    let mut last = None;
+    for stage in 1..=stages {
+        let share = stage as f64 / stages as f64;
+        let part = shared(problem.contacts, share);
+        let here = problem.with_contacts(&part);
+        enter(&here, &mut iterate, COLD_BARRIER);
+        let outcome = here.minimise(&mut iterate, settings, COLD_BARRIER);
+        spent += outcome.iterations;
+        last = Some(outcome);
+    }
+    let outcome = last.unwrap_or(Outcome {
+        converged: false,
+        iterations: 0,
+        residual_n: f64::INFINITY,
+        node: 0,
+        energy_nmm: f64::NAN,
+    });
+    (iterate, Outcome { iterations: spent, ..outcome })
+}
+
+/// Begins from the shape of an earlier solve, matched by tooth and edge; `None` where the teeth differ.
+fn warm_start(
+    shape: &Shape,
+    seats: &[Seat],
+    problem: &Problem<'_>,
+    settings: &Settings,
+) -> Option<(Iterate, Outcome)> {
+    if shape.dofs.len() != problem.mesh.nodes() || shape.keys != keys(seats, problem.contacts) {
+        return None;
+    }
+    let mut iterate = Iterate {
+        nodes: shape.dofs.clone(),
+        touches: Vec::new(),
+        carried: shape.carried.clone(),
+        ..Iterate::default()
+    };
+    let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
+    iterate.touches = problem
+        .contacts
+        .iter()
+        .zip(&gaps)
+        .zip(&shape.touches)
+        .map(|((contact, &gap), old)| match contact.room {
+            Room::Held => *old,
+            Room::Between { low, high } => {
+                let floor = 0.02 * (high - low);
+                let slack = [(gap - low).max(floor), (high - gap).max(floor)];
+                let force = [0, 1].map(|k| old.force[k].max(WARM_BARRIER / slack[k]));
+                Touch { slack, force }
+            }
+        })
+        .collect();
+    let outcome = problem.minimise(&mut iterate, settings, WARM_BARRIER);
+    Some((iterate, outcome))
+}
+
+/// Names of the contacts, to recognise the same set-up again.
+pub(crate) fn keys(seats: &[Seat], contacts: &[Contact]) -> Vec<ContactKey> {
+    contacts
+        .iter()
+        .map(|c| ContactKey {
+            id: seats[c.tooth].slot.id,
+            node: c.node,
+            dof: c.dof,
+            held: c.room == Room::Held,
+        })
+        .collect()
+}

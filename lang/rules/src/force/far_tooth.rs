@@ -1,0 +1,109 @@
+//! A tooth so far off that the computed force may understate it.
+
+use super::verdict::is_said;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/far-tooth",
+    severity: Severity::Warning,
+    title: "tooth far out of line with its neighbours",
+    finds: "A tooth in the wire more than 2.75 mm out of line with its neighbours, under a wire heavier than \
+           0.014 in superelastic; more than 3.25 mm under any wire. Reported only where no rule on forces has \
+           already reported the wire.",
+    why: "At such a deflection a superelastic wire softens, and the computed force understates what happens \
+         later.",
+    what_to_do: "0.014 in or lighter first, or leave the tooth out until it has space.",
+    source: SIMULATION,
+    accept_when: "The tooth was recorded farther out than it is.",
+    failing: r#"springline 1
+case "SM-9107"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 13 labial 3.5 mm // <- here
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9107"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 13 labial 2.5 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+const FAR_MM: f64 = 2.75;
+/// Under 0.014 or lighter.
+const LIGHT_FAR_MM: f64 = 3.25;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = &view.wire().wire;
+        let light = wire.alloy.is_niti()
+            && wire.section.is_round()
+            && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6;
+        if !view.wire_goes_in() || !view.knows_poses() || is_said(&view, RULE.severity) {
+            continue;
+        }
+        let limit = if light { LIGHT_FAR_MM } else { FAR_MM };
+        let mut far: Vec<(Tooth, f64)> = view
+            .in_wire()
+            .into_iter()
+            .map(|t| (t, off_line(&view, t)))
+            .filter(|(_, off)| *off > limit + 1e-6)
+            .collect();
+        far.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let Some(&(tooth, off)) = far.first() else { continue };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                described(view.arch, tooth).unwrap_or(view.case_place()),
+                format!(
+                    "{} is {} out of line with its neighbours and engaged in {} in {}; the computed force may \
+                     be an underestimate.",
+                    words.tooth(tooth),
+                    say_mm(off),
+                    view.wire().label(),
+                    view.step.name
+                ),
+            )
+            .why("At such a deflection a superelastic wire softens, and its force rises again later.")
+            .figure(tenth(off), limit, "mm")
+            .teeth(far.iter().map(|f| f.0));
+        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(lighter_wire::leave_out(judged, &view, tooth));
+        list.push(Candidate::new(view.side(), off, finding));
+    }
+    settle(words, list, out);
+}
+
+/// Distance from the straight line between the neighbours in the wire.
+pub(super) fn off_line(view: &View<'_>, tooth: Tooth) -> f64 {
+    let beside: Vec<_> = [Side::Right, Side::Left]
+        .into_iter()
+        .filter_map(|way| view.next_in_wire(tooth, way))
+        .map(|n| view.pose(n))
+        .collect();
+    let n = beside.len().max(1) as f64;
+    let own = view.pose(tooth);
+    let lingual = own.lingual_mm - beside.iter().map(|p| p.lingual_mm).sum::<f64>() / n;
+    let gingival = own.gingival_mm - beside.iter().map(|p| p.gingival_mm).sum::<f64>() / n;
+    lingual.hypot(gingival)
+}

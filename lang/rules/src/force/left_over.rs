@@ -1,0 +1,218 @@
+//! Steel or beta-titanium where teeth are not in line yet.
+
+use super::verdict::{judge_sustained, left_over, lightest_g};
+use crate::course::{ToothLoad, ToothPose, arch_state, put_in};
+use crate::finding::Fix;
+use crate::model::{Origin, Step};
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/left-over",
+    severity: Severity::Error,
+    title: "too much misfit for steel or beta-titanium",
+    finds: "How far the worst tooth is still out of line when a stiff wire is placed: a warning above 0.4 mm or \
+           6 deg, an error above 0.9 mm or 12 deg (the practice limits for misfit and rotation). For a recorded \
+           tooth it is the recorded figure; later, the misfit that the forecast expects to remain. Given in \
+           millimetres rather than grams: with positions recorded to half a millimetre, grams would be \
+           guesswork.",
+    why: "A stiff wire puts its whole force on a tooth that is half a millimetre out of line, or is permanently \
+         bent by it.",
+    what_to_do: "A superelastic wire of that size first, or another visit on the wire before.",
+    source: SIMULATION,
+    accept_when: "It was measured at the chair and is less than recorded.",
+    failing: r#"springline 1
+case "SM-9102"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 1 mm
+  follow firm from work // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9102"
+use saltmarsh
+in-place 2026-11-23 {
+  upper niti-18x25 since 2026-09-14
+}
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 rotated 3 deg mesial-in
+  follow firm from work
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// Entries are made in half millimetres and five degrees: half of that each way.
+const ENTRY_MM: f64 = 0.25;
+const ENTRY_DEG: f64 = 2.5;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let left = left_over(&view);
+        let Some(worst) = left.first() else { continue };
+        let tooth = worst.past.tooth;
+        let (value, limit) = (worst.past.value, worst.past.limit);
+        let (half, say): (f64, fn(f64) -> String) = match worst.unit {
+            "mm" => (ENTRY_MM, say_mm),
+            _ => (ENTRY_DEG, say_deg),
+        };
+        let name = words.tooth(tooth);
+        let found = ToothPose::from_stand(tooth, &stand_now(view.case, view.arch, tooth));
+        let found = match worst.unit {
+            "mm" => found.off_mm(),
+            _ => found.rotated_rad.abs().max(found.tipped_rad.abs()).to_degrees(),
+        };
+        let as_found = (found - value).abs() < half / 2.0;
+        let seen =
+            view.phase.and_then(|p| p.tooth(tooth)).is_some_and(|t| t.origin == Origin::Visit);
+        let how = if let Some(step) = moved_under(&view, tooth) {
+            let anew = format!("{name}, whose bracket is repositioned in {}, is", step.name);
+            format!("{anew} expected to be {} out of line", say(value))
+        } else if as_found && (seen || view.index == 0 || !has_been_in_a_wire(&view, tooth)) {
+            format!(
+                "{name} is recorded {} out of line ({} to {})",
+                say(value),
+                plain(tenth((value - half).max(0.0))),
+                say(value + half)
+            )
+        } else if has_been_in_a_wire(&view, tooth) {
+            format!("{name} is expected to be still {} out of line", say(value))
+        } else {
+            format!("{name} is expected to be {} out of line", say(value))
+        };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                worst.past.severity,
+                view.case_place(),
+                format!(
+                    "{how} when {} is placed for {}; limit {}.",
+                    view.wire().label(),
+                    view.step.name,
+                    say(limit)
+                ),
+            )
+            .why("A stiff wire puts its whole force on that tooth: check at the chair, or allow another visit.")
+            .figure(
+                if worst.unit == "mm" { (value * 100.0).round() / 100.0 } else { value.round() },
+                limit,
+                worst.unit,
+            )
+            .teeth(left.iter().map(|l| l.past.tooth));
+        for other in left.iter().skip(1).take(3) {
+            let text = if other.unit == "mm" {
+                say_mm(other.past.value)
+            } else {
+                say_deg(other.past.value)
+            };
+            finding = finding.note(format!("{} {text}.", words.tooth(other.past.tooth)));
+        }
+        let moved = moved_under(&view, tooth);
+        if let Some(step) = moved {
+            finding.fixes.extend(before_moving(judged, &view, step));
+        } else if let Some((name, grams)) = flexible_instead(judged, &view)
+            && let Some(fix) = judged.texts.clinical(
+                format!("{name} in {}", view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+            )
+        {
+            finding = finding
+                .fix(fix.outcome(format!("with {name}: {} g sustained", plain(grams.round()))));
+        }
+        if moved.is_none() {
+            let more =
+                [lighter_wire::wait_longer(judged, &view), lighter_wire::split(judged, &view)];
+            finding.fixes.extend(more.into_iter().flatten());
+        }
+        list.push(Candidate::new(view.side(), value / limit, finding));
+    }
+    settle(words, list, out);
+}
+
+/// An earlier wire has held the tooth: in the plan, or as a visit tells.
+fn has_been_in_a_wire(view: &View<'_>, tooth: Tooth) -> bool {
+    let by_plan = (0..view.index).any(|step| {
+        let course = view.judged.forecast.arch(view.side());
+        course.and_then(|f| f.latest_phase_of_step(step)).map_or_else(
+            || {
+                arch_state(view.arch, step, &Default::default())
+                    .is_some_and(|s| s.status(tooth).is_in_wire())
+            },
+            |phase| phase.state.status(tooth).is_in_wire(),
+        )
+    });
+    let in_place = view.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&view.side()));
+    by_plan || (in_place && view.index == 0 && view.begun())
+}
+
+/// The step before this one in which the tooth's bracket was moved under a wire that cannot flex, with no
+/// other kind of wire since: there the fault lies, not in the wire that comes after.
+fn moved_under<'a>(view: &View<'a>, tooth: Tooth) -> Option<&'a Step> {
+    let earlier = view.arch.steps[..view.index].iter().rev();
+    let mut stiff = earlier.take_while(|s| is_rigid_alloy(&s.wire.wire));
+    stiff.find(|step| {
+        step.acts.iter().any(|act| match &act.kind {
+            ActKind::Reposition { teeth, .. } | ActKind::Rebond { teeth, .. } => {
+                teeth.contains(&tooth)
+            }
+            _ => false,
+        })
+    })
+}
+
+/// A superelastic wire in the step that moves the bracket, if that is still to come.
+fn before_moving(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Option<Fix> {
+    let index = view.arch.steps.iter().position(|s| s.name == step.name)?;
+    let there = judged.view_of(view.side(), index).filter(|v| !v.begun())?;
+    lighter_wire::lighter(judged, &there)
+}
+
+/// The stiffest superelastic wire of the drawer that sustains no more than its limits there, computed
+/// with the teeth as they stand.
+fn flexible_instead(judged: &Judged<'_>, view: &View<'_>) -> Option<(String, f64)> {
+    let phase = view.phase?;
+    let lightest = lightest_g(&phase.insertion);
+    let mut drawer: Vec<_> = judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && !w.section.is_round())
+        .collect();
+    drawer.sort_by(|a, b| {
+        let area = |w: &crate::model::Wire| {
+            let (h, d) = sizes_mm(w.section);
+            h * d
+        };
+        area(b).total_cmp(&area(a))
+    });
+    drawer.into_iter().take(4).find_map(|wire| {
+        let insertion = put_in(&phase.setup.with_wire(wire));
+        if insertion.refused.is_some() {
+            return None;
+        }
+        let grams = |load: &ToothLoad| newtons_to_grams(load.sustained_n);
+        let quiet = insertion
+            .teeth
+            .iter()
+            .all(|load| judge_sustained(view, load.tooth, grams(load), lightest).is_none());
+        let worst = insertion.worst_sustained().map_or(0.0, grams);
+        quiet.then(|| (wire.name.to_string(), worst))
+    })
+}

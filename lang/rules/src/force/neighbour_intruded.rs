@@ -1,0 +1,138 @@
+//! What brings a high tooth down presses its neighbours in.
+
+use super::verdict::{insertion, passes};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/neighbour-intruded",
+    severity: Severity::Error,
+    title: "neighbour of a high tooth intruded",
+    finds: "A tooth 2 mm or more gingival to its neighbours, in the wire: the intrusive reaction on a neighbour \
+           after 0.2 mm of movement, against the practice limit for intrusion (warning limit 60 g, error limit \
+           120 g). Not reported under 0.014 in superelastic wire and lighter: accepted first wires intrude a \
+           neighbour with up to 90 g. Not reported elsewhere: a continuous wire always intrudes something a \
+           little. Reported only where no rule on forces has already reported the wire.",
+    why: "A lateral or premolar is intruded far sooner than the high tooth is extruded: a lateral open bite \
+         develops, and intruded roots are the ones that resorb.",
+    what_to_do: "The lightest wire first, or a light wire laid over a stiffer base wire that holds the \
+                neighbours.",
+    source: "common practice, no source; what accepted wires do: our own simulation, computer-drawn arches, no \
+            patients (lang/docs/limits.md); textbooks give 10 to 20 g per tooth for intrusion (Proffit WR, \
+            Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed.; value from memory)",
+    accept_when: "The neighbour is over-erupted and should be intruded.",
+    failing: r#"springline 1
+case "SM-9112"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 13 gingival 2.5 mm // <- here
+  follow usual
+  change align, wire niti-16
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9112"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 13 gingival 2.5 mm
+  follow usual
+  change align, wire niti-12
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+/// From here on a tooth counts as high, mm (common practice, no source).
+const HIGH_MM: f64 = 2.0;
+
+/// As light as the practice's first wire: superelastic, round, 0.014 in at most.
+fn is_light(wire: &crate::model::Wire) -> bool {
+    wire.alloy.is_niti()
+        && wire.section.is_round()
+        && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6
+}
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    let limits = &judged.case.house.limits;
+    for view in judged.views() {
+        let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
+            continue;
+        };
+        if is_light(&view.wire().wire) {
+            continue;
+        }
+        let mut pressed: Vec<(Severity, f64, f64, Tooth, Tooth)> = Vec::new();
+        for tooth in view.in_wire() {
+            let beside: Vec<Tooth> = [Side::Right, Side::Left]
+                .into_iter()
+                .filter_map(|way| view.next_in_wire(tooth, way))
+                .collect();
+            let high = |n: &Tooth| view.pose(tooth).gingival_mm - view.pose(*n).gingival_mm;
+            for neighbour in beside.iter().filter(|n| high(n) >= HIGH_MM - 1e-6) {
+                let Some(load) = insertion.tooth(*neighbour) else { continue };
+                let grams = newtons_to_grams(load.delivered.gingival_n);
+                let figures = limits.for_tooth(Limit::Intrusion, *neighbour).value;
+                if let Some((severity, limit)) = passes(grams, figures) {
+                    pressed.push((severity, grams, limit, *neighbour, tooth));
+                }
+            }
+        }
+        pressed.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+        let Some(&(severity, grams, limit, neighbour, high)) = pressed.first() else { continue };
+        if super::verdict::is_said(&view, severity) {
+            continue;
+        }
+        let place = described(view.arch, high).unwrap_or(view.case_place());
+        let (said, most) = apart(grams, limit);
+        let mut finding = view
+            .finding(
+                RULE.code,
+                severity,
+                place,
+                format!(
+                    "Extruding {} in {} intrudes {} with {} g ({}); limit {} g.",
+                    words.tooth(high),
+                    view.step.name,
+                    words.tooth(neighbour),
+                    plain(said),
+                    view.wire().label(),
+                    plain(most)
+                ),
+            )
+            .why("The neighbour intrudes sooner than the high tooth extrudes, and intruded roots resorb.")
+            .figure(said, most, "g")
+            .teeth([neighbour]);
+        let light = judged
+            .case
+            .house
+            .wires
+            .values()
+            .filter(|w| is_light(w))
+            .max_by(|a, b| mm(a.section.height()).total_cmp(&mm(b.section.height())));
+        if let Some(light) = light
+            && let Some(fix) = judged.texts.clinical(
+                format!("{} in {}", light.name, view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
+            )
+        {
+            finding = finding.fix(fix);
+        }
+        finding.fixes.extend(lighter_wire::split(judged, &view));
+        finding.fixes.extend(lighter_wire::leave_out(judged, &view, high));
+        list.push(Candidate::new(view.side(), grams / limit, finding));
+    }
+    settle(words, list, out);
+}

@@ -1,0 +1,139 @@
+//! A superelastic wire that goes on pushing.
+
+use super::verdict::{insertion, lightest_g, others, sustained};
+use crate::rules::order::strength::is_rigid_alloy;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "force/sustained",
+    severity: Severity::Error,
+    title: "wire sustains too much force on a tooth",
+    finds: "The force a superelastic wire still applies to a tooth after the worst tooth has moved half a \
+           millimetre, against two limits at once: the practice limit (warning 60 g, error 300 g) and a \
+           multiple of the same figure for 0.014 in in the same arch (warning 1.2 times, error 2.5 times). Both \
+           must be exceeded. The force on insertion is higher and is checked separately, as a backstop.",
+    why: "In a crowded arch a heavy wire keeps pushing for millimetres, where 0.014 in has unloaded. After \
+         alignment even a full-size wire has a high peak and nothing after half a millimetre.",
+    what_to_do: "A lighter wire first; often one more visit on 0.014 in is enough.",
+    source: SIMULATION,
+    accept_when: "It is the only tooth out of line, and the figure is near the limit.",
+    failing: r#"springline 1
+case "SM-9101"
+use saltmarsh
+start 2026-11-23
+patient growing
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
+  tooth 41 labial 1 mm
+  tooth 32 lingual 1.5 mm, rotated 10 deg mesial-in
+  follow usual
+  change align, wire niti-16x22 // <- here
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9101"
+use saltmarsh
+start 2026-11-23
+patient growing
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
+  tooth 41 labial 1 mm
+  tooth 32 lingual 1.5 mm, rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+/// Below this a warning is worded as on the edge, g.
+const EDGE_G: f64 = 100.0;
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let heavy = sustained(&view);
+        let Some(worst) = heavy.first() else { continue };
+        if worst.severity == Severity::Warning
+            && crate::rules::order::level_before_aligned::is_due(&view)
+        {
+            continue;
+        }
+        let Some(insertion) = insertion(&view) else { continue };
+        let reference = lightest_g(insertion);
+        let name = view.wire().label();
+        let light = lightest_in_drawer(judged).map(|w| w.name.to_string());
+        let light_name = light.clone().unwrap_or_else(|| "0.014 in superelastic".to_owned());
+        let tooth = words.tooth(worst.tooth);
+        let (grams, limit) = (plain(worst.value.round()), plain(worst.limit.round()));
+        let message = match reference {
+            Some(r) if worst.severity == Severity::Warning && worst.value < EDGE_G => format!(
+                "Borderline: {name} leaves {grams} g on {tooth} in {} after 0.5 mm; {light_name} would leave {} \
+                 g. Limit {limit} g.",
+                view.step.name,
+                plain(r.round())
+            ),
+            Some(r) if r >= 1.0 => format!(
+                "{name} leaves {grams} g on {tooth} in {} after 0.5 mm, {} your {light_name}; limit {limit} g.",
+                view.step.name,
+                say_times(worst.value / r)
+            ),
+            _ => format!(
+                "{name} leaves {grams} g on {tooth} in {} after 0.5 mm, {light_name} nothing; limit {limit} g.",
+                view.step.name
+            ),
+        };
+        let why = if worst.value < EDGE_G {
+            "Acceptable if that is the only tooth out of line; otherwise allow another visit on the lighter wire."
+        } else {
+            "It keeps pushing for millimetres, where the lightest wire has unloaded."
+        };
+        let mut finding = view
+            .finding(RULE.code, worst.severity, view.case_place(), message)
+            .why(why)
+            .figure(worst.value.round(), worst.limit.round(), "g")
+            .teeth(heavy.iter().map(|p| p.tooth));
+        if let Some(note) = others(&view, &heavy, "g") {
+            finding = finding.note(note);
+        }
+        if let Some(name) = light
+            && let Some(fix) = judged.texts.clinical(
+                format!("{name} in {}", view.step.name),
+                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+            )
+        {
+            let then = reference.map_or("unloads at once".to_owned(), |r| {
+                format!("{} g at most", plain(r.round()))
+            });
+            finding = finding.fix(fix.outcome(format!("with {name}: {then}")));
+        }
+        let more = [lighter_wire::wait_longer(judged, &view), lighter_wire::split(judged, &view)];
+        finding.fixes.extend(more.into_iter().flatten());
+        list.push(Candidate::new(view.side(), worst.value / worst.limit.max(1.0), finding));
+    }
+    settle(words, list, out);
+}
+
+/// The drawer's 0.014 superelastic round wire.
+pub(in crate::rules) fn lightest_in_drawer<'a>(
+    judged: &Judged<'a>,
+) -> Option<&'a crate::model::Wire> {
+    let is_014 = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .map(|w| w.as_ref())
+        .find(|w| !is_rigid_alloy(w) && w.section.is_round() && is_014(w))
+}

@@ -1,0 +1,84 @@
+//! What the checker knows of the trade: one file a rule, and their register.
+//!
+//! A rule reads the checked case and its predicted course and reports findings; it changes nothing.
+//! Its documentation, its example that fails and its example that passes stand in the same file, and
+//! the register, the reference page, `explain` and the editor's link are made from them.
+//!
+//! What is deliberately absent: a rule never reads another rule's findings, never computes a wire that
+//! the course has already computed, and says nothing of a step with a line that could not be read.
+
+pub mod accept;
+mod edits;
+pub(crate) mod force;
+pub(crate) mod lighter_wire;
+mod merge_per_arch;
+mod order;
+mod positions;
+mod record;
+pub mod register;
+pub mod slide;
+mod space;
+pub mod testing;
+mod time;
+mod view;
+mod words;
+
+pub use register::{FAMILIES, Rule, rule};
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::finding::{FileId, Finding};
+use crate::model::Case;
+
+/// What every rule's file uses.
+mod prelude {
+    pub use super::Judged;
+    pub(crate) use super::lighter_wire::{self, gentler};
+    pub use super::merge_per_arch::{Candidate, settle};
+    pub use super::positions::{along, free_between, gap_mm};
+    pub use super::register::Rule;
+    pub use super::view::{View, described, sizes_mm, stand_now, width_mm};
+    pub use super::words::{
+        apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
+    };
+    pub use crate::finding::{Finding, Severity};
+    pub use crate::model::limits::{Limit, SIMULATION};
+    pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
+    pub use crate::model::step::{Act, ActKind, StepKind};
+    pub use crate::model::tooth::{Arch, Side, Tooth};
+}
+
+/// Everything a rule may look at.
+pub struct Judged<'a> {
+    pub case: &'a Case,
+    pub forecast: &'a crate::course::Forecast,
+    /// The day of the check, where the caller has one; rules about today are silent without.
+    pub today: Option<Date>,
+    /// The texts, so that a fix can be phrased as an edit of what was written.
+    pub texts: &'a Texts,
+}
+
+/// The source texts of a case and its house files.
+#[derive(Debug, Clone, Default)]
+pub struct Texts {
+    pub files: Vec<(FileId, Arc<str>)>,
+}
+
+impl Texts {
+    pub fn text(&self, file: FileId) -> &str {
+        self.files.iter().find(|(id, _)| *id == file).map_or("", |(_, text)| text)
+    }
+}
+
+/// Runs every rule and puts the doctor's accepts to what they found; findings in the order of the
+/// register, worst tooth first within a rule.
+pub fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let mut out = Vec::new();
+    for rule in register::RULES {
+        (rule.check)(judged, &mut out);
+    }
+    accept::accept(judged, &mut out);
+    out
+}

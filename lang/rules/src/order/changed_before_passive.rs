@@ -1,0 +1,107 @@
+//! A wire taken out long before it has done its work.
+
+use super::level_before_aligned::far_off;
+use super::strength::{is_rigid_alloy, rigidity};
+use crate::course::EndReason;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/changed-before-passive",
+    severity: Severity::Warning,
+    title: "wire changed before it is passive",
+    finds: "An aligning or levelling wire that the plan replaces with a stiffer one after a stated time at \
+           which it is still active in even the fastest tenth of patients. This is no needless wait: by the \
+           practice's setting a wire counts as passive when a quarter of what it can still do is left.",
+    why: "What the light wire would have done gently, the next one does with more force.",
+    what_to_do: "Write `until passive`, or allow more time.",
+    source: "common practice, no source; times as forecast",
+    accept_when: "The next wire is only slightly stiffer.",
+    failing: r#"springline 1
+case "SM-9413"
+use saltmarsh
+start 2026-11-23
+patient adult
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm
+  tooth 22 palatal 1.5 mm
+  step align, wire niti-14, ends turned-in slack 2 mm, until 2 wk, next 4 wk // <- here
+  step align-2 as align, wire niti-18, ends turned-in slack 2 mm, until passive, next computed
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9413"
+use saltmarsh
+start 2026-11-23
+patient adult
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 2 mm
+  tooth 22 palatal 1.5 mm
+  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
+  step align-2 as align, wire niti-18, ends turned-in slack 2 mm, until passive, next computed
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let (Some(phase), Some(next)) = (view.phase, view.after()) else { continue };
+        if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+            continue;
+        }
+        let EndReason::Time = phase.end.reason else { continue };
+        let Some(passive) = phase.passive.by_rule() else { continue };
+        let Some(end) = phase.end.predicted.as_ref() else { continue };
+        let stiffer = rigidity(&next.wire.value) > rigidity(view.wire()) * 1.05;
+        if !stiffer || end.late_days >= passive.early_days {
+            continue;
+        }
+        // What is left is judged where the next wire goes in, if that wire minds.
+        let said_there = judged.views().into_iter().any(|v| {
+            v.side() == view.side()
+                && v.index == view.index + 1
+                && (is_rigid_alloy(&v.wire().wire)
+                    || (!v.wire().wire.section.is_round() && !far_off(&v).is_empty()))
+        });
+        if said_there {
+            continue;
+        }
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.clause_place(view.step.until.place),
+                format!(
+                    "{} is removed from the {} arch after {}; it is forecast to be active for {} ({} to {}), \
+                     and {} is stiffer.",
+                    view.wire().label(),
+                    view.side(),
+                    say_weeks(end.median_days),
+                    say_weeks(passive.median_days),
+                    plain(weeks(passive.early_days)),
+                    say_weeks(passive.late_days),
+                    next.wire.label()
+                ),
+            )
+            .why("What the light wire would have done gently, the next one does with more force.")
+            .figure(weeks(end.median_days), weeks(passive.median_days), "wk");
+        finding.fixes.extend(lighter_wire::until_passive(judged, &view, view.step));
+        list.push(Candidate::new(
+            view.side(),
+            passive.median_days / end.median_days.max(1.0),
+            finding,
+        ));
+    }
+    settle(judged.words(), list, out);
+}

@@ -1,0 +1,160 @@
+//! An implant or ankylosed tooth treated as if it moved.
+
+use crate::finding::Fix;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/fixed-tooth-moved",
+    severity: Severity::Error,
+    title: "implant or ankylosed tooth engaged as if it moved",
+    finds: "An implant or ankylosed tooth in the wire while it is out of line, or pulled, pushed, bent or \
+           torqued by the plan (an error); or merely in the wire of an aligning or levelling step (a warning). \
+           A mini-screw or the far end of a closing spring may be one: it is the anchor there.",
+    why: "It does not move; its neighbours move towards it.",
+    what_to_do: "Leave it out of the wire until the rest is in line, or use it as an anchor and say so.",
+    source: "common practice, no source",
+    accept_when: "It is used as an anchor on purpose.",
+    failing: r#"springline 1
+case "SM-9403"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  implant 15 // <- here
+  tooth 15 buccal 1.5 mm
+  follow usual
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9403"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 14..25 with twin
+  tubes 16, 26 with molar
+  implant 15
+  tooth 15 buccal 1.5 mm
+  follow usual
+  change align {
+    sleeve between 16 and 14
+  }
+  change level {
+    sleeve between 16 and 14
+  }
+  change work {
+    sleeve between 16 and 14
+  }
+  change finish {
+    sleeve between 16 and 14
+  }
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        for state in view.state.teeth.iter().filter(|t| t.fixed) {
+            let tooth = state.tooth;
+            let Some((kind, place)) = view.arch.states.get(&tooth) else { continue };
+            let what = match kind {
+                crate::model::case::ToothState::Implant => "an implant",
+                _ => "ankylosed",
+            };
+            let pose = stand_now(view.case, view.arch, tooth);
+            let off = crate::course::ToothPose::from_stand(tooth, &pose);
+            let in_wire = state.status.is_in_wire();
+            let out_of_line = in_wire && (off.off_mm() > 0.3 || off.off_deg() > 5.0);
+            let acted = view.acts().find(|a| moves(&a.kind, tooth));
+            let (severity, message) = if let Some(act) = acted {
+                (
+                    Severity::Error,
+                    format!(
+                        "{} is {what} and the plan moves it by the {} in {}.",
+                        words.tooth(tooth),
+                        act.kind.keyword(),
+                        view.step.name
+                    ),
+                )
+            } else if out_of_line {
+                let by =
+                    if off.off_mm() > 0.3 { say_mm(off.off_mm()) } else { say_deg(off.off_deg()) };
+                (
+                    Severity::Error,
+                    format!(
+                        "{} is {what}, is {by} out of line and is in the wire in {}.",
+                        words.tooth(tooth),
+                        view.step.name
+                    ),
+                )
+            } else if in_wire && matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+                (
+                    Severity::Warning,
+                    format!(
+                        "{} is {what} and is in the wire in {}: the others move towards it.",
+                        words.tooth(tooth),
+                        view.step.name
+                    ),
+                )
+            } else {
+                continue;
+            };
+            let mut finding = view
+                .finding(RULE.code, severity, *place, message)
+                .why("It does not move; its neighbours move towards it.")
+                .teeth([tooth]);
+            if acted.is_none()
+                && view.index == 0
+                && let Some(fix) = left_out(judged, &view, tooth)
+            {
+                finding = finding.fix(fix);
+            }
+            list.push(Candidate::new(view.side(), off.off_mm(), finding));
+        }
+    }
+    // One root: all steps say the same of the same tooth, so the first speaks for them.
+    let mut seen: Vec<Tooth> = Vec::new();
+    list.retain(|c| {
+        let tooth = c.finding.teeth.first().copied();
+        let new = tooth.is_some_and(|t| !seen.contains(&t));
+        seen.extend(tooth);
+        new
+    });
+    settle(words, list, out);
+}
+
+/// It stays out of every wire, under a sleeve where the bare span is long.
+fn left_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = judged.words();
+    let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
+    let mut edits = Vec::new();
+    for step in view.arch.steps.iter().skip(view.index) {
+        let bypass = format!("bypass {} until doctor-decides", words.tooth(tooth));
+        let first = step.name == view.step.name;
+        let lines: Vec<String> =
+            first.then_some(bypass).into_iter().chain(sleeve.clone()).collect();
+        if !lines.is_empty() {
+            edits.extend(judged.texts.add_to_step(view.arch, step, &lines)?);
+        }
+    }
+    judged.texts.clinical(format!("leave {} out of the wire", words.tooth(tooth)), Some(edits))
+}
+
+/// The act is meant to move that tooth.
+fn moves(kind: &ActKind, tooth: Tooth) -> bool {
+    match kind {
+        ActKind::Bend { teeth, .. } | ActKind::Torque { teeth, .. } => teeth.contains(&tooth),
+        ActKind::OpenCoil { .. } | ActKind::Chain { .. } => false,
+        ActKind::Reposition { teeth, .. } => teeth.contains(&tooth),
+        _ => false,
+    }
+}

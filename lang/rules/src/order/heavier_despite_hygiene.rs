@@ -1,0 +1,109 @@
+//! The next, stiffer wire for a patient whose teeth are not clean.
+
+use super::strength::rigidity;
+use crate::finding::Fix;
+use crate::model::Step;
+use crate::model::case::Hygiene;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/heavier-despite-hygiene",
+    severity: Severity::Warning,
+    title: "heavier wire after poor hygiene or missed visits",
+    finds: "A stiffer wire planned next when the last visit found hygiene poor, or two appointments were missed since \
+            the last visit.",
+    why: "Moving teeth through inflamed tissue risks bone loss, and a heavy wire that nobody checks for months \
+         can do harm.",
+    what_to_do: "Keep the wire, improve hygiene, and see the patient again.",
+    source: "common practice, no source",
+    accept_when: "The gingiva has been treated since.",
+    failing: r#"springline 1
+case "SM-9420"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 rotated 10 deg mesial-in
+  follow usual // <- here
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper kept
+  hygiene poor
+}
+"#,
+    passing: r#"springline 1
+case "SM-9420"
+use saltmarsh
+start 2026-08-17
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 rotated 10 deg mesial-in
+  follow usual
+}
+retain {
+  night-time upper
+}
+seen 2026-11-09 by MT {
+  upper kept
+  hygiene good
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let case = judged.case;
+    let Some(last) = judged.last_seen() else { return };
+    let poor = case
+        .visits
+        .iter()
+        .rev()
+        .find(|v| v.hygiene.is_some())
+        .filter(|v| v.hygiene == Some(Hygiene::Poor));
+    let missed = case.missed.iter().filter(|(d, _)| *d > last).count();
+    let why = match (poor, missed) {
+        (Some(visit), _) => format!("hygiene was poor on {}", visit.on),
+        (None, n) if n >= 2 => format!("{n} appointments were missed since {last}"),
+        _ => return,
+    };
+    let mut list = Vec::new();
+    for arch in &case.arches {
+        let now = judged.views().into_iter().find(|v| v.side() == arch.arch);
+        let Some(now) = now else { continue };
+        let Some(next) = now.after() else { continue };
+        if rigidity(&next.wire.value) <= rigidity(now.wire()) * 1.05 {
+            continue;
+        }
+        let place = if next.place.file == arch.place.file { next.place } else { now.case_place() };
+        let mut finding = Finding::new(
+            RULE.code,
+            RULE.severity,
+            place,
+            format!("{} is next in the {} arch, and {why}.", next.wire.label(), arch.arch),
+        )
+        .why("Moving teeth through inflamed tissue risks bone loss.")
+        .step(next.name.clone());
+        finding.fixes.extend(keep_for_now(judged, &now, next));
+        list.push(Candidate::new(arch.arch, 1.0, finding));
+    }
+    settle(judged.words(), list, out);
+}
+
+/// A step on the wire that is in, before the one that takes the next: nothing of the plan is left out.
+fn keep_for_now(judged: &Judged<'_>, now: &View<'_>, next: &Step) -> Option<Fix> {
+    let name = lighter_wire::free_name(now, "clean")?;
+    let line = format!(
+        "step {name} as {} before {}, wire keep, until doctor-decides, next 6 wk",
+        now.step.kind.word(),
+        next.name
+    );
+    judged.texts.clinical(
+        format!("keep {} until the doctor finds the teeth clean", now.wire().names()),
+        judged.texts.after_step(now.arch, now.step, &line),
+    )
+}

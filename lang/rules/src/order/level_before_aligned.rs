@@ -1,0 +1,187 @@
+//! A levelling wire in an arch that is not aligned.
+
+use super::strength::{is_rigid_alloy, rigidity};
+use crate::course::EndReason;
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/level-before-aligned",
+    severity: Severity::Warning,
+    title: "levelling before alignment is complete",
+    finds: "A stiffer, rectangular superelastic wire placed while a tooth is still more than 1 mm or 10 deg out \
+           of line, when the wire before it was not left until passive. Steel and beta-titanium are checked for \
+           the remaining misfit, in `force/left-over`.",
+    why: "A rectangular wire grips a tooth that is still out of line by two edges and rotates it the wrong way \
+         before it aligns it.",
+    what_to_do: "Leave the aligning wire until it is passive.",
+    source: "common practice, no source",
+    accept_when: "The one tooth out of line is taken out of the wire at the visit.",
+    failing: r#"springline 1
+case "SM-9412"
+use saltmarsh
+start 2026-11-23
+patient adult
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
+  tooth 32 lingual 1 mm
+  follow usual // <- here
+  change align, until 4 wk, next 4 wk
+}
+retain {
+  fixed 43..33
+}
+"#,
+    passing: r#"springline 1
+case "SM-9412"
+use saltmarsh
+start 2026-11-23
+patient adult
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
+  tooth 32 lingual 1 mm
+  follow usual
+}
+retain {
+  fixed 43..33
+}
+"#,
+    check,
+};
+
+pub(super) const LEFT_MM: f64 = 1.0;
+pub(super) const LEFT_DEG: f64 = 10.0;
+
+/// The worst tooth in the wire that is beyond what a light rectangular wire wants: figure, limit, unit.
+pub(super) fn far_off(view: &View<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
+    let mut out: Vec<(Tooth, f64, f64, &'static str)> = view
+        .state
+        .teeth
+        .iter()
+        .filter(|t| t.status.is_in_wire() && !t.fixed)
+        .filter_map(|t| {
+            let pose = view.pose(t.tooth);
+            let (mm, deg) = (pose.off_mm(), pose.rotated_rad.abs().to_degrees());
+            if mm / LEFT_MM >= deg / LEFT_DEG {
+                (mm > LEFT_MM + 1e-6).then_some((t.tooth, mm, LEFT_MM, "mm"))
+            } else {
+                (deg > LEFT_DEG + 1e-6).then_some((t.tooth, deg, LEFT_DEG, "deg"))
+            }
+        })
+        .collect();
+    out.sort_by(|a, b| (b.1 / b.2).total_cmp(&(a.1 / a.2)));
+    out
+}
+
+/// The wire before this one is left in until it is passive.
+pub(super) fn waits_for_passive(view: &View<'_>) -> bool {
+    use crate::model::step::Term;
+    let Some(before) = view.before() else { return false };
+    let phase =
+        view.judged.forecast.arch(view.side()).and_then(|f| f.latest_phase_of_step(view.index - 1));
+    if let Some(phase) = phase {
+        // Nothing is known after a wire that could not go in; that one is the fault.
+        if phase.insertion.refused.is_some() {
+            return true;
+        }
+        return matches!(phase.end.reason, EndReason::Passive | EndReason::Measure { .. });
+    }
+    before.until.terms.contains(&Term::Passive)
+        && (before.until.all || before.until.terms.len() == 1)
+}
+
+/// The finding is due here, so a milder word on the forces need not be said too.
+pub fn is_due(view: &View<'_>) -> bool {
+    let wire = view.wire();
+    view.index > 0
+        && view.wire_goes_in()
+        && view.knows_poses()
+        && !wire.wire.section.is_round()
+        && !is_rigid_alloy(&wire.wire)
+        && view.before().is_some_and(|b| rigidity(wire) > rigidity(&b.wire.value) * 1.05)
+        && !waits_for_passive(view)
+        && !far_off(view).is_empty()
+}
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = judged.words();
+    for view in judged.views() {
+        let wire = view.wire();
+        if !view.wire_goes_in() || wire.wire.section.is_round() || is_rigid_alloy(&wire.wire) {
+            continue;
+        }
+        let stiffer = view.before().is_none_or(|b| rigidity(wire) > rigidity(&b.wire.value) * 1.05);
+        if !stiffer || waits_for_passive(&view) || !view.knows_poses() {
+            continue;
+        }
+        // Of a first wire the forces say it better.
+        if view.index == 0 && crate::rules::force::verdict::main_verdict(&view).is_some() {
+            continue;
+        }
+        // The first wire of a running case that was entered in place has its own history.
+        if view.before().is_none() && judged.case.in_place.is_some() {
+            continue;
+        }
+        let far = far_off(&view);
+        let Some(&(tooth, value, limit, unit)) = far.first() else { continue };
+        let say = |v: f64, u: &str| if u == "mm" { say_mm(v) } else { say_deg(v) };
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} is placed for {} while {} is still {} out of line; limit {}.",
+                    wire.label(),
+                    view.step.name,
+                    words.tooth(tooth),
+                    say(value, unit),
+                    say(limit, unit)
+                ),
+            )
+            .why("A rectangular wire rotates a tooth that is out of line before it aligns it.")
+            .figure(if unit == "mm" { tenth(value) } else { value.round() }, limit, unit)
+            .teeth(far.iter().map(|f| f.0));
+        for (other, value, _, unit) in far.iter().skip(1).take(3) {
+            finding = finding.note(format!(
+                "{} is {} out of line.",
+                words.tooth(*other),
+                say(*value, unit)
+            ));
+        }
+        let fix = match view.before() {
+            Some(before) => lighter_wire::until_passive(judged, &view, before),
+            None => lightest(judged).and_then(|name| {
+                judged.texts.clinical(
+                    format!("{name} first"),
+                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
+                )
+            }),
+        };
+        if let Some(fix) = fix {
+            finding = finding.fix(fix);
+        }
+        finding.fixes.extend(lighter_wire::split(judged, &view));
+        list.push(Candidate::new(view.side(), value / limit, finding));
+    }
+    settle(words, list, out);
+}
+
+/// The drawer's 0.014 superelastic round wire, or the one nearest above 0.012.
+pub(super) fn lightest(judged: &Judged<'_>) -> Option<String> {
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .min_by(|a, b| {
+            let from = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs();
+            from(a).total_cmp(&from(b))
+        })
+        .map(|w| w.name.to_string())
+}

@@ -1,0 +1,92 @@
+//! From a round aligning wire straight to a full stiff one.
+
+use super::strength::{is_at_least, is_rigid_alloy, rigidity};
+use crate::rules::prelude::*;
+
+pub const RULE: Rule = Rule {
+    code: "order/steep-step",
+    severity: Severity::Warning,
+    title: "stiffness increase too large",
+    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 × 0.022 in or more that \
+           follows a round superelastic wire directly, with no rectangular superelastic wire between. Never by \
+           a ratio of stiffness: that is large in every good sequence.",
+    why: "A round wire rotates freely in its slots and leaves every root where it was. The stiff wire then \
+         meets all of that torque and tip at once, and can be engaged only by force or not at all.",
+    what_to_do: "A light rectangular superelastic wire between the two.",
+    source: "common practice, no source",
+    accept_when: "The same section was in place before and is only being replaced after a repair.",
+    failing: r#"springline 1
+case "SM-9426"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 0.5 mm
+  follow usual
+  skip level
+  change work, wire steel-19x25 // <- here
+}
+retain {
+  night-time upper
+}
+"#,
+    passing: r#"springline 1
+case "SM-9426"
+use saltmarsh
+start 2026-11-23
+upper {
+  bonded 15..25 with twin
+  tubes 16, 26 with molar
+  tooth 12 palatal 0.5 mm
+  follow usual
+  change work, wire steel-19x25
+}
+retain {
+  night-time upper
+}
+"#,
+    check,
+};
+
+fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in judged.views() {
+        let wire = view.wire();
+        let full = is_rigid_alloy(&wire.wire)
+            && !wire.wire.section.is_round()
+            && is_at_least(&wire.wire, 0.016, 0.022);
+        let Some(before) = view.before().filter(|_| full && view.wire_goes_in()) else { continue };
+        let was = &before.wire.wire;
+        let filled = view.arch.steps[..view.index].iter().any(|s| {
+            let w = &s.wire.wire;
+            !w.section.is_round() && is_at_least(w, 0.014, 0.022)
+        });
+        if !was.alloy.is_niti() || !was.section.is_round() || filled {
+            continue;
+        }
+        // What stands off by then is the worse fault, and is said there.
+        if crate::rules::force::verdict::is_said(&view, RULE.severity) {
+            continue;
+        }
+        let times = rigidity(wire) / rigidity(&before.wire.value).max(1e-9);
+        let mut finding = view
+            .finding(
+                RULE.code,
+                RULE.severity,
+                view.case_place(),
+                format!(
+                    "{} in {} follows {} directly; no rectangular superelastic wire has levelled before it.",
+                    wire.label(),
+                    view.step.name,
+                    was.label()
+                ),
+            )
+            .why("A round wire leaves the roots where they were; the stiff one meets all of that torque and tip \
+                at once.")
+            .note(format!("It is {} as stiff.", say_times(times)));
+        finding.fixes.extend(lighter_wire::split(judged, &view));
+        list.push(Candidate::new(view.side(), times, finding));
+    }
+    settle(judged.words(), list, out);
+}

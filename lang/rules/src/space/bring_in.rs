@@ -1,0 +1,37 @@
+//! A tooth too far out for any wire: left out of the first one, brought near by a light wire over a base
+//! wire that holds its neighbours, then taken in.
+
+use super::coil_on_light_wire::carrier;
+use super::high_tooth_drags::lightest_round;
+use crate::finding::Fix;
+use crate::rules::prelude::*;
+
+/// This step leaves the tooth out, and two steps after it bring it in.
+pub fn bring_in(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = judged.words();
+    let (right, left) =
+        (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
+    let (base, over) = (carrier(judged)?, lightest_round(judged)?);
+    let light = crate::rules::force::lightest_in_drawer(judged)?.name.to_string();
+    let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
+    if named || view.begun() || view.step.kind != StepKind::Align {
+        return None;
+    }
+    let (bring, take) =
+        (lighter_wire::free_name(view, "bring-in")?, lighter_wire::free_name(view, "take-in")?);
+    let (name, own, ends) = (words.tooth(tooth), &view.step.name, lighter_wire::ends(view));
+    let (right_name, left_name) = (words.tooth(right), words.tooth(left));
+    let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
+    let covered = sleeve.as_ref().map_or(String::new(), |line| format!("    {line}\n"));
+    let steps = format!(
+        "step {bring} as align after {own}, wire {base}, {ends}, until within 1 mm at {name}, next 6 wk {{\n\
+         {covered}    piggyback {over} in {name}, over {right_name}, {left_name}\n  }}\n  \
+         step {take} as align after {bring}, wire {light}, {ends}, until passive, next computed {{\n    \
+         engage {name}\n  }}"
+    );
+    let mut first = vec![format!("bypass {name}")];
+    first.extend(sleeve);
+    let edits = judged.texts.step_and_more(view.arch, view.step, &first, &steps);
+    let title = format!("leave {name} out, bring it close with {over} over {base}, then engage it");
+    judged.texts.clinical(title, edits)
+}

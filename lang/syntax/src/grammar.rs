@@ -1,0 +1,148 @@
+//! The structure of the text, with chumsky over the significant tokens: statements of items, and
+//! their blocks. Braces are even by now (see [`super::balance`]), and anything can be an item, so
+//! this grammar takes every text.
+
+use chumsky::prelude::*;
+
+use super::token::Kind;
+use super::trivia::Sig;
+
+/// What an item is by its shape; indices are those of the significant tokens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RawKind {
+    Word,
+    Measure,
+    Teeth,
+    Dates,
+    Text,
+    Rule,
+    Comma,
+    Bad,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RawItem {
+    pub kind: RawKind,
+    pub first: usize,
+    pub end: usize,
+}
+
+#[derive(Debug, Clone)]
+pub struct RawStatement {
+    /// Empty for braces that stand alone.
+    pub items: Vec<RawItem>,
+    pub block: Option<RawBlock>,
+}
+
+#[derive(Debug, Clone)]
+pub struct RawBlock {
+    pub open: Sig,
+    pub close: Sig,
+    pub body: Vec<RawStatement>,
+}
+
+type Input<'a> = &'a [Sig];
+type Extra = extra::Default;
+
+/// The statements of a file; `None` would mean that the braces were not even.
+pub fn statements(sigs: &[Sig]) -> Option<Vec<RawStatement>> {
+    body().then_ignore(end()).parse(sigs).into_output()
+}
+
+fn kind<'a>(wanted: Kind) -> impl Parser<'a, Input<'a>, Sig, Extra> + Clone {
+    any().filter(move |sig: &Sig| sig.kind == wanted)
+}
+
+fn joint<'a>(wanted: Kind) -> impl Parser<'a, Input<'a>, Sig, Extra> + Clone {
+    any().filter(move |sig: &Sig| sig.kind == wanted && sig.joint)
+}
+
+fn one<'a>(wanted: fn(Kind) -> bool) -> impl Parser<'a, Input<'a>, Sig, Extra> + Clone {
+    any().filter(move |sig: &Sig| wanted(sig.kind))
+}
+
+fn body<'a>() -> impl Parser<'a, Input<'a>, Vec<RawStatement>, Extra> {
+    recursive(|body| {
+        let block = kind(Kind::Open)
+            .then(body)
+            .then(kind(Kind::Close))
+            .map(|((open, body), close)| RawBlock { open, close, body });
+        let headed = item()
+            .repeated()
+            .at_least(1)
+            .collect::<Vec<_>>()
+            .then(block.clone().or_not())
+            .map(|(items, block)| RawStatement { items, block });
+        let headless = block.map(|block| RawStatement { items: Vec::new(), block: Some(block) });
+        let newlines = kind(Kind::Newline).repeated();
+        choice((headed, headless))
+            .padded_by(newlines.clone())
+            .repeated()
+            .collect::<Vec<_>>()
+            .padded_by(newlines)
+            .boxed()
+    })
+}
+
+/// A number, a fraction or a number with a decimal comma, and its unit.
+fn amount<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
+    let unit = one(|k| matches!(k, Kind::UnitWord | Kind::Percent | Kind::InchMark | Kind::Degree));
+    let fraction = joint(Kind::Slash).then(joint(Kind::Number)).ignored();
+    let comma = joint(Kind::Comma).then(joint(Kind::Number)).then(unit.clone().rewind()).ignored();
+    kind(Kind::Number).then(choice((fraction, comma)).or_not()).then(unit.or_not()).ignored()
+}
+
+/// `2.4 mm`, `8..10 wk`, `8-10 wk`, `0.016 x 0.022 in`, `-1.5 mm`.
+fn measure<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
+    let minus = kind(Kind::Dash).then(joint(Kind::Number).rewind());
+    // A dash between blanks or between digits joins; one that touches only what follows is a sign.
+    let next = any().filter(|sig: &Sig| sig.kind == Kind::Number).rewind();
+    let dash = kind(Kind::Dash)
+        .then(next)
+        .filter(|(dash, number): &(Sig, Sig)| dash.joint || !number.joint)
+        .ignored();
+    let range = choice((kind(Kind::Dots).ignored(), dash)).then(amount()).ignored();
+    let sizes = kind(Kind::Cross).then(amount()).repeated().at_least(1).ignored();
+    minus.or_not().then(amount()).then(choice((range, sizes)).or_not()).ignored().boxed()
+}
+
+/// Teeth that are told by their looks, alone or at one end of a range.
+fn teeth<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
+    let mark = one(|k| matches!(k, Kind::ToothMark | Kind::ToothWord));
+    let any_tooth = one(|k| matches!(k, Kind::ToothMark | Kind::ToothWord | Kind::Number));
+    let dots = one(|k| matches!(k, Kind::Dots | Kind::Dash));
+    let from_mark = mark.clone().then(dots.clone().then(any_tooth).or_not()).ignored();
+    let to_mark = kind(Kind::Number).then(dots).then(mark).ignored();
+    choice((from_mark, to_mark)).boxed()
+}
+
+fn dates<'a>() -> impl Parser<'a, Input<'a>, (), Extra> + Clone {
+    let date = one(|k| matches!(k, Kind::Date | Kind::DateLike));
+    let dots = one(|k| matches!(k, Kind::Dots | Kind::Dash));
+    date.clone().then(dots.then(date).or_not()).ignored().boxed()
+}
+
+fn item<'a>() -> impl Parser<'a, Input<'a>, RawItem, Extra> + Clone {
+    let word = one(|k| matches!(k, Kind::Word | Kind::UnitWord));
+    let joint_word = any().filter(|sig: &Sig| sig.is_word() && sig.joint);
+    let path = joint(Kind::Slash).then(joint_word).repeated().at_least(1).ignored();
+    let word_or_rule = word
+        .then(path.or_not())
+        .map(|(_, path)| if path.is_some() { RawKind::Rule } else { RawKind::Word });
+    let text = one(|k| matches!(k, Kind::Text | Kind::OpenText)).to(RawKind::Text);
+    let bad = one(|k| !matches!(k, Kind::Newline | Kind::Open | Kind::Close)).to(RawKind::Bad);
+    choice((
+        word_or_rule,
+        kind(Kind::Comma).to(RawKind::Comma),
+        teeth().to(RawKind::Teeth),
+        measure().to(RawKind::Measure),
+        dates().to(RawKind::Dates),
+        text,
+        bad,
+    ))
+    .map_with(|kind, extra| {
+        let span: SimpleSpan = extra.span();
+        RawItem { kind, first: span.start, end: span.end }
+    })
+    .boxed()
+}

@@ -1,0 +1,41 @@
+//! Text to tokens, to a lossless tree, to matched statements; and back by the formatter.
+//!
+//! Everything here is pure and takes any input: reading never fails and never panics, it gives a
+//! tree *and* findings.
+
+mod balance;
+pub mod context;
+mod decode;
+mod diagnose;
+pub mod format;
+mod grammar;
+pub mod item;
+mod item_builder;
+pub mod pattern;
+mod program;
+pub mod query;
+mod read;
+mod reference;
+mod reparse;
+pub mod repeat;
+mod shift;
+mod split;
+mod suggest;
+pub mod token;
+pub mod tree;
+mod trivia;
+pub mod vocabulary;
+
+pub use context::Context;
+pub use decode::decode;
+pub use diagnose::detail::GRADES;
+pub use format::{Options, Refusal, format};
+pub use item::{Amount, DateMark, Item, ItemKind, Measure, Shape, Slip, ToothSpan, UnitMark};
+pub use pattern::{Hole, Slot};
+pub use query::{
+    Expected, Fold, ItemAt, TokenClass, classify, expected, folds, item_at, statement_path_at,
+};
+pub use read::{EDITION, FINDING_LIMIT, SIZE_LIMIT, parse};
+pub use reference::reference;
+pub use reparse::parse_again;
+pub use tree::{Block, Captured, FileKind, Group, Id, Line, Parse, Statement, Unread};

@@ -1,0 +1,287 @@
+//! The reference page, written from the vocabulary so that it can say nothing else.
+
+use std::fmt::Write;
+
+use super::context::Context;
+use super::pattern::{Hole, Node, Slot, patterns};
+use super::token::UNIT_SPELLINGS;
+use super::vocabulary::{ALIASES, Alias, BlockRule, FRAGMENTS, ROWS, Row, Stage, is_by_the_tooth};
+use crate::model::crowding::{PATTERN_ERROR, pattern};
+use crate::model::quantity::{Unit, degrees, from_mm, mm, plain};
+use crate::model::stand::{Grade, Stand, TurnGrade};
+use crate::model::tooth::{Arch, Notation, Side, Tooth};
+
+/// The blocks in the order a reader meets them.
+const ORDER: [Context; 15] = [
+    Context::File,
+    Context::House,
+    Context::Fit,
+    Context::Sequence,
+    Context::Learned,
+    Context::Case,
+    Context::InPlace,
+    Context::Bite,
+    Context::Goal,
+    Context::Arch,
+    Context::Step,
+    Context::Elastics,
+    Context::Retain,
+    Context::Seen,
+    Context::SeenArch,
+];
+
+/// The whole page, in Markdown.
+pub fn reference() -> String {
+    let mut out = String::new();
+    out.push_str(INTRODUCTION);
+    for context in ORDER {
+        section(context, &mut out);
+    }
+    shared_parts(&mut out);
+    graded(&mut out);
+    later(&mut out);
+    units(&mut out);
+    teeth(&mut out);
+    aliases(&mut out);
+    out
+}
+
+const INTRODUCTION: &str = "# The language
+
+This page is generated from the table used by the parser, the formatter, completion and hover
+(`lang/syntax/src/vocabulary.rs`); a test fails when it is out of date.
+
+A statement is one line; it continues on the next line after a comma. Braces contain statements, one per
+line. `//` starts a comment; `#` is always a tooth number. Left and right are always the patient's. A
+range is written with two points and one unit: `8..10 wk`. Dates are year-month-day: `2026-09-14`. There
+is no minus sign: a word gives the direction.
+
+How to read the patterns: text in *italics* is a value you write; anything in `[ ]` is optional; `a | b`
+means one or the other; `...` means that the part before it may be repeated, separated by commas. A part
+in ‹ › is explained under [Shared parts](#shared-parts). A comma before a word may be omitted; the
+formatter adds it.
+
+";
+
+fn title(context: Context) -> &'static str {
+    match context {
+        Context::File => "The first lines of a file",
+        Context::House => "A practice file",
+        Context::Fit => "Inside `bracket { }` and `tube { }`",
+        Context::Sequence => "Inside `sequence { }`",
+        Context::Learned => "Inside `learned { }`",
+        Context::Case => "A case",
+        Context::InPlace => "Inside `in-place { }`",
+        Context::Bite => "Inside `bite { }`",
+        Context::Goal => "Inside `goal { }`",
+        Context::Arch => "Inside `upper { }` and `lower { }`",
+        Context::Step => "In the braces of a `step` or `change`",
+        Context::Elastics => "Inside `elastics { }`",
+        Context::Retain => "Inside `retain { }`",
+        Context::Seen => "Inside `seen { }`",
+        Context::SeenArch => "In the braces of an arch inside `seen { }`",
+    }
+}
+
+fn section(context: Context, out: &mut String) {
+    let _ = writeln!(out, "## {}\n", title(context));
+    for row in ROWS.iter().filter(|r| r.inside.contains(&context) && r.stage != Stage::Later) {
+        // A statement of several blocks is told in full where it comes first.
+        let first = ORDER.into_iter().find(|c| row.inside.contains(c));
+        if first == Some(context) {
+            statement(row, out);
+        } else {
+            let also = first.map_or("", title);
+            let _ = writeln!(out, "`{}`: as under \"{}\".\n", keyword(row), also.replace('`', ""));
+        }
+    }
+}
+
+fn keyword(row: &Row) -> String {
+    let pattern = patterns().all.iter().find(|p| std::ptr::eq(p.row, row));
+    pattern.map_or(String::new(), |p| p.keywords.join("`, `"))
+}
+
+fn statement(row: &Row, out: &mut String) {
+    let Some(pattern) = patterns().all.iter().find(|p| std::ptr::eq(p.row, row)) else { return };
+    let _ = writeln!(out, "### `{}`\n", keyword(row));
+    let block = match row.block {
+        BlockRule::None => "",
+        BlockRule::May(_) => " [ { ... } ]",
+        BlockRule::Must(_) => " { ... }",
+    };
+    let _ = writeln!(out, "{}{block}\n", written(&pattern.node));
+    let _ = writeln!(out, "{}", row.doc);
+    if row.stage == Stage::Printed {
+        out.push_str("It is drawn and printed; nothing is computed from it.\n");
+    }
+    let example = row.example.trim_end_matches(" {");
+    let block = if matches!(row.block, BlockRule::Must(_)) { " { ... }" } else { "" };
+    let _ = writeln!(out, "\n```\n{example}{block}\n```\n");
+}
+
+/// A pattern as a reader understands it.
+fn written(node: &Node) -> String {
+    match node {
+        Node::Word(word) => format!("**{word}**"),
+        Node::Slot(slot) => value(*slot),
+        Node::Comma => ",".to_owned(),
+        Node::Sequence(parts) => {
+            let mut out = String::new();
+            for (i, part) in parts.iter().enumerate() {
+                let text = match part {
+                    Node::Choice(_) => format!("( {} )", written(part)),
+                    _ if i > 0 && says_again(part, &parts[i - 1]) => "...".to_owned(),
+                    _ => written(part),
+                };
+                if !out.is_empty() && text != "," {
+                    out.push(' ');
+                }
+                out.push_str(&text);
+            }
+            out
+        }
+        Node::Choice(choices) => choices.iter().map(written).collect::<Vec<_>>().join(" | "),
+        Node::Optional(body) => format!("[ {} ]", written(body)),
+        Node::Repeat { body, .. } => format!("[ {} ] ...", written(body)),
+        Node::Group(name, _) => format!("‹{name}›"),
+    }
+}
+
+/// Whether a repeat only says again what stands before it: `a {, a}` is told as `a ...`.
+fn says_again(node: &Node, before: &Node) -> bool {
+    let Node::Repeat { body, .. } = node else { return false };
+    match body.as_ref() {
+        Node::Sequence(parts) => {
+            matches!(parts.as_slice(), [Node::Comma, again] if again == before)
+        }
+        _ => false,
+    }
+}
+
+fn value(slot: Slot) -> String {
+    let label = slot.label.replace('-', " ");
+    match slot.hole {
+        Hole::Name if slot.defines => format!("*new {label} name*"),
+        Hole::Name if slot.label == "person" => "*initials*".to_owned(),
+        Hole::Name => format!("*{label} name*"),
+        Hole::Text => format!("*\"{label}\"*"),
+        Hole::Any => "*figure*".to_owned(),
+        Hole::Times => "*time or range of times*".to_owned(),
+        Hole::Stresses => "*stress or range of stresses*".to_owned(),
+        Hole::Dates => "*date or range of dates*".to_owned(),
+        Hole::Dims => "*two sizes*".to_owned(),
+        Hole::Ratio => "*factor*".to_owned(),
+        Hole::Day => "*day of the week*".to_owned(),
+        Hole::Rule => "*finding*".to_owned(),
+        Hole::Count => "*number*".to_owned(),
+        hole => format!("*{}*", hole.label()),
+    }
+}
+
+fn shared_parts(out: &mut String) {
+    out.push_str("## Shared parts\n\n");
+    for (name, text) in FRAGMENTS {
+        let Ok(node) = super::pattern::parse_pattern(text) else { continue };
+        let _ = writeln!(out, "- ‹{name}›: {}", written(&node));
+    }
+    out.push('\n');
+}
+
+/// The figures behind words, and the pattern behind a crowding.
+fn graded(out: &mut String) {
+    out.push_str("## Words for those who do not measure\n\nEach word has a figure, which hovers, `explain` and cards show; the coarser the word, the wider the range.\nThe formatter keeps the word. Common practice, no source.\n\n| word | taken as | may be |\n| --- | --- | --- |\n");
+    for grade in Grade::ALL {
+        let (mm, error) = grade.mm();
+        let (low, high) = (plain(mm - error), plain(mm + error));
+        let _ =
+            writeln!(out, "| `{} palatal` | {} mm | {low} to {high} mm |", grade.word(), plain(mm));
+    }
+    for grade in TurnGrade::ALL {
+        let (deg, error) = grade.degrees();
+        let (low, high) = (plain(deg - error), plain(deg + error));
+        let word = grade.word();
+        let _ = writeln!(
+            out,
+            "| `rotated {word} mesial-in` | {} deg | {low} to {high} deg |",
+            plain(deg)
+        );
+    }
+    out.push_str("\n`crowding` spreads a pattern over the anterior teeth of an arch of which no anterior tooth is described:\nlaterals lingual or palatal with their mesial edge in, canines labial, centrals in line. Common practice,\nno source; its irregularity is the one from which the forecast would compute that crowding.\n\n| upper arch | lateral | rotation | canine |\n| --- | --- | --- | --- |\n");
+    for by in [2.0, 5.0, 8.0] {
+        let spread = pattern(Arch::Upper, from_mm(by), |t| t.side() == Side::Right);
+        let of = |position| spread.iter().find(|(t, _)| t.position() == position).map(|(_, s)| *s);
+        let in_out = |s: Option<Stand>| {
+            s.and_then(|s| s.in_out).map_or(String::new(), |(d, _)| plain(mm(d.length())))
+        };
+        let turn = of(2).and_then(|s| s.rotated).map_or(0.0, |(r, _)| degrees(r.angle()));
+        let _ = writeln!(
+            out,
+            "| `crowding {} mm` | {} mm | {} deg | {} mm |",
+            plain(by),
+            in_out(of(2)),
+            plain(turn),
+            in_out(of(3))
+        );
+    }
+    let (mm, deg) = PATTERN_ERROR;
+    let _ = writeln!(
+        out,
+        "\nEvery anterior tooth of it may be off by {} mm and {} deg either way.\n",
+        plain(mm),
+        plain(deg)
+    );
+}
+
+fn later(out: &mut String) {
+    out.push_str("## Not yet\n\nThese are terms of the trade that the language does not yet have; a line with \
+        one of them gets a finding\nthat says so.\n\n");
+    for row in ROWS.iter().filter(|r| r.stage == Stage::Later) {
+        let _ = writeln!(out, "- `{}`: {}", keyword(row), row.doc);
+    }
+    out.push('\n');
+}
+
+fn units(out: &mut String) {
+    out.push_str(
+        "## Units\n\nCase matters: `N` is newton, `n` is nothing. Other spellings are read and \
+        rewritten.\n\n| unit | measures | also read |\n| --- | --- | --- |\n",
+    );
+    for unit in Unit::ALL {
+        let also: Vec<String> = ["\"", "°"]
+            .iter()
+            .chain(&UNIT_SPELLINGS)
+            .filter(|s| Unit::parse(s) == Some(unit))
+            .map(|s| format!("`{s}`"))
+            .collect();
+        let _ =
+            writeln!(out, "| `{unit}` | {} | {} |", unit.dimension().describe(), also.join(", "));
+    }
+    out.push('\n');
+}
+
+fn teeth(out: &mut String) {
+    out.push_str("## Teeth\n\nThree notations are read and recognised by their form; the practice file says \
+        which one the formatter writes.\nRanges run along the arch: `13..23` is 13, 12, 11, 21, 22, 23.\n\n| \
+        tooth | iso | quadrant | universal |\n| --- | --- | --- | --- |\n");
+    for code in [13, 21, 36, 48, 55, 75] {
+        let Some(tooth) = Tooth::iso(code) else { continue };
+        let [iso, quadrant, universal] =
+            [Notation::Iso, Notation::Quadrant, Notation::Universal].map(|n| tooth.write(n));
+        let _ = writeln!(out, "| {} | `{iso}` | `{quadrant}` | `{universal}` |", tooth.words());
+    }
+    out.push('\n');
+}
+
+fn aliases(out: &mut String) {
+    out.push_str("## Other words that are read\n\nThe formatter writes the word on the right: synonyms of the \
+        field, and what an earlier release called it.\nSides of a tooth \
+        are written as on a card: palatal\nin the upper arch and lingual in the lower, labial anteriorly and \
+        buccal posteriorly.\n\n| read | written |\n| --- | --- |\n");
+    for Alias { read, written, only_in } in ALIASES {
+        let by_tooth = is_by_the_tooth(read);
+        let written = if by_tooth { "by the tooth".to_owned() } else { format!("`{written}`") };
+        let place = only_in.map_or(String::new(), |word| format!(" in a `{word}` line"));
+        let _ = writeln!(out, "| `{read}`{place} | {written} |");
+    }
+}
