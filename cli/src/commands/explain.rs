@@ -71,7 +71,7 @@ fn listing() -> String {
     for (family, about) in FAMILIES {
         out.push_str(&format!("\n  {family}: {about}\n"));
         for rule in rules::register::RULES.iter().filter(|r| r.family() == *family) {
-            out.push_str(&format!("    {:<34} {}\n", rule.code, rule.title));
+            out.push_str(&format!("    {:<34} {}\n", rule.code, rule.page().title));
         }
         for finding in
             LANGUAGE_FINDINGS.iter().filter(|f| f.code.starts_with(&format!("{family}/")))
@@ -103,17 +103,18 @@ fn term(term: &Term) -> String {
 
 fn rule(code: &str) -> Option<String> {
     let rule = rules::rule(code)?;
+    let page = rule.page();
     Some(format!(
         "{} ({})\n{}\n\nFinds    {}\nWhy      {}\nTo do    {}\nAccept   {}\nSource   {}\n\nExample that is reported:\n\n{}\n",
         rule.code,
         rule.severity,
-        rule.title,
-        rule.finds,
-        rule.why,
-        rule.what_to_do,
-        rule.accept_when,
-        rule.source,
-        indent(rule.failing)
+        page.title,
+        page.finds,
+        page.why,
+        page.what_to_do,
+        page.accept_when,
+        page.source,
+        indent(page.failing())
     ))
 }
 

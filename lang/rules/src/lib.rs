@@ -1,8 +1,8 @@
 //! What the checker knows of the trade: one file a rule, and their register.
 //!
 //! A rule reads the checked case and its predicted course and reports findings; it changes nothing.
-//! Its documentation, its example that fails and its example that passes stand in the same file, and
-//! the register, the reference page, `explain` and the editor's link are made from them.
+//! What it says to a reader and its examples stand in the page beside it (`page`), and the reference
+//! page, `explain` and the editor's link are made from that.
 //!
 //! What is deliberately absent: a rule never reads another rule's findings, never computes a wire that
 //! the course has already computed, and says nothing of a step with a line that could not be read.
@@ -13,6 +13,7 @@ pub(crate) mod force;
 pub(crate) mod lighter_wire;
 mod merge_per_arch;
 mod order;
+pub mod page;
 mod positions;
 mod record;
 pub mod register;
@@ -44,7 +45,7 @@ mod prelude {
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
     pub use crate::finding::{Finding, Severity};
-    pub use crate::model::limits::{Limit, SIMULATION};
+    pub use crate::model::limits::Limit;
     pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
     pub use crate::model::step::{Act, ActKind, StepKind};
     pub use crate::model::tooth::{Arch, Side, Tooth};

@@ -1,6 +1,7 @@
 //! The register: every rule of the trade, by family.
 
 use super::Judged;
+use super::page::Page;
 use crate::finding::{Finding, Severity};
 
 /// The families, in the order of the reference page.
@@ -22,25 +23,17 @@ pub struct Rule {
     pub code: &'static str,
     /// The heaviest it can be.
     pub severity: Severity,
-    /// The fault in one line.
-    pub title: &'static str,
-    /// What it looks at and which figure it compares with which limit.
-    pub finds: &'static str,
-    /// Why it matters to the patient.
-    pub why: &'static str,
-    pub what_to_do: &'static str,
-    /// Published source, or "common practice, no source".
-    pub source: &'static str,
-    /// When a doctor may well accept it.
-    pub accept_when: &'static str,
-    /// A small case that it must find something in, and one that it must leave in peace. Both use
-    /// the house `saltmarsh` of `testing::HOUSE`.
-    pub failing: &'static str,
-    pub passing: &'static str,
+    /// The text of its page, the file of the same name beside it; [`Rule::page`] reads it.
+    pub page: &'static str,
     pub check: fn(&Judged<'_>, &mut Vec<Finding>),
 }
 
 impl Rule {
+    /// What it says to a reader, and its examples.
+    pub fn page(&self) -> Page<'static> {
+        Page::read(self.page)
+    }
+
     pub fn family(&self) -> &'static str {
         self.code.split('/').next().unwrap_or(self.code)
     }

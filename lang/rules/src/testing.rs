@@ -1,4 +1,4 @@
-//! The house that rule examples use, and the mark that says where a finding belongs.
+//! The practice and the day of the rules' examples.
 
 /// A small practice, invented: everything the examples of the rules name.
 pub const HOUSE: &str = r#"springline 1
@@ -65,13 +65,5 @@ sequence firm {
 /// The name under which the examples use it.
 pub const HOUSE_NAME: &str = "saltmarsh";
 
-/// Ends the line at which a failing example must be found.
-pub const HERE: &str = "// <- here";
-
 /// The day of the check in every example.
 pub const TODAY: jiff::civil::Date = jiff::civil::date(2026, 12, 1);
-
-/// The line of an example that carries the mark, counted from 1.
-pub fn marked_line(example: &str) -> Option<usize> {
-    example.lines().position(|l| l.trim_end().ends_with(HERE)).map(|n| n + 1)
-}

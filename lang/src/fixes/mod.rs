@@ -123,7 +123,7 @@ impl Checker {
         // What stood behind a graver finding, and is said now that that is gone.
         let mut also: Vec<&str> = Vec::new();
         for new in new_findings(checked, &after) {
-            let title = rule(new.code.0).map_or(new.code.0, |r| r.title);
+            let title = rule(new.code.0).map_or(new.code.0, |r| r.page().title);
             if !also.contains(&title) {
                 also.push(title);
             }

@@ -21,8 +21,11 @@ impl Library for OneHouse {
 
 #[allow(dead_code, reason = "not every test checks from nothing")]
 pub fn run(text: &str) -> Checked {
-    let source = Source { name: "example.spring".into(), text: text.into() };
-    check(&source, &OneHouse, &options())
+    check(&source(text), &OneHouse, &options())
+}
+
+pub fn source(text: &str) -> Source {
+    Source { name: "example.spring".into(), text: text.into() }
 }
 
 #[allow(dead_code, reason = "not every test checks itself")]

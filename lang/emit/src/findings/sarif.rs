@@ -65,10 +65,10 @@ fn level(severity: Severity) -> &'static str {
 /// What the register, or the table of findings about the text, has to say of a code.
 fn rule(code: &'static str, worst: Severity) -> Value {
     let mut out = json!({ "id": code, "defaultConfiguration": { "level": level(worst) } });
-    if let Some(rule) = crate::rules::rule(code) {
-        out["shortDescription"] = json!({ "text": rule.title });
-        out["fullDescription"] = json!({ "text": format!("{} {}", rule.finds, rule.why) });
-        out["help"] = json!({ "text": format!("{} Source: {}", rule.what_to_do, rule.source) });
+    if let Some(page) = crate::rules::rule(code).map(crate::rules::Rule::page) {
+        out["shortDescription"] = json!({ "text": page.title });
+        out["fullDescription"] = json!({ "text": format!("{} {}", page.finds, page.why) });
+        out["help"] = json!({ "text": format!("{} Source: {}", page.what_to_do, page.source) });
     } else if let Some(finding) = LANGUAGE_FINDINGS.iter().find(|f| f.code == code) {
         out["shortDescription"] = json!({ "text": finding.title });
         out["help"] = json!({ "text": finding.what_to_do });

@@ -7,53 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/asked-at-once",
     severity: Severity::Error,
-    title: "bend or torque too large to be asked for at once",
-    finds: "The size of a bend in steel, cobalt-chromium or beta-titanium against the practice's error limits \
-           for misfit and rotation (0.9 mm and 12 deg): a warning above them, an error above twice as much. \
-           Torque asked for in any rectangular wire: a warning above 25 deg, an error above 40 deg.",
-    why: "A bend is a deliberate misfit: what is too much for a tooth out of line is too much here. Torque \
-         beyond what any bracket carries may compromise the root's blood supply before the root moves.",
-    what_to_do: "Half of it now and half in two months; or reposition the bracket and use a flexible wire.",
-    source: "common practice, no source; the default limits are from our own simulation: computer-drawn arches, \
-            no patients (lang/docs/limits.md)",
-    accept_when: "The bend is measured on the wire, and most of it is lost before it reaches the tooth.",
-    failing: r#"springline 1
-case "SM-9114"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change finish {
-    bend 13 occlusal 2 mm // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9114"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change finish {
-    bend 13 occlusal 0.4 mm
-    torque 11, 21 12 deg root-palatal
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("asked_at_once.md"),
     check,
 };
 

@@ -6,45 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/caution-tooth",
     severity: Severity::Warning,
-    title: "force too high for a tooth marked `caution`",
-    finds: "The force a wire still delivers on a tooth marked `caution` after 0.2 mm of movement, against half \
-           the practice limit for bodily movement (75 g).",
-    why: "A tooth with a short root, a history of trauma or thin gingiva tolerates half the force a sound tooth \
-         does.",
-    what_to_do: "A lighter wire, longer intervals, or the tooth left out for now.",
-    source: "common practice, no source",
-    accept_when: "A recent radiograph shows the root unchanged.",
-    failing: r#"springline 1
-case "SM-9108"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 1.5 mm
-  caution 41 because "short root" // <- here
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9108"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 0.5 mm
-  caution 41 because "short root"
-  follow usual
-  change align, wire niti-12
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("caution_tooth.md"),
     check,
 };
 

@@ -6,50 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/couple",
     severity: Severity::Warning,
-    title: "moment too high",
-    finds: "The moments a wire still applies to a tooth after 0.2 mm of movement: rotation and tip above 40 \
-           N·mm, or torque above 30 N·mm (the practice's error limits for couples and torque). Reported only \
-           where no rule on forces has already reported the wire.",
-    why: "A moment moves the root: too much of it causes root resorption and mobility.",
-    what_to_do: "A smaller wire first, and less torque at a time.",
-    source: "common practice, no source",
-    accept_when: "The tooth is a molar.",
-    failing: r#"springline 1
-case "SM-9109"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change work {
-    torque 11, 21 32 deg root-lingual // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9109"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change work {
-    torque 11, 21 15 deg root-lingual
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("couple.md"),
     check,
 };
 

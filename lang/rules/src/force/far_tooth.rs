@@ -6,43 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/far-tooth",
     severity: Severity::Warning,
-    title: "tooth far out of line with its neighbours",
-    finds: "A tooth in the wire more than 2.75 mm out of line with its neighbours, under a wire heavier than \
-           0.014 in superelastic; more than 3.25 mm under any wire. Reported only where no rule on forces has \
-           already reported the wire.",
-    why: "At such a deflection a superelastic wire softens, and the computed force understates what happens \
-         later.",
-    what_to_do: "0.014 in or lighter first, or leave the tooth out until it has space.",
-    source: SIMULATION,
-    accept_when: "The tooth was recorded farther out than it is.",
-    failing: r#"springline 1
-case "SM-9107"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 13 labial 3.5 mm // <- here
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9107"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 13 labial 2.5 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("far_tooth.md"),
     check,
 };
 

@@ -9,55 +9,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/in-the-mouth",
     severity: Severity::Warning,
-    title: "wire in place heavier than it should be",
-    finds: "A wire that the last record put in and that is not the one planned, checked as if it were placed \
-           today: superelastic by its sustained force, steel and beta-titanium by the misfit that remained when \
-           it was placed, each against the error limits (300 g and 2.5 times 0.014 in; 0.9 mm or 12 deg). The \
-           same for the wire with which a running case was entered, until a visit has been recorded. The plan's \
-           own wires are checked before they are placed.",
-    why: "The wire in place acts every hour, whatever the plan says.",
-    what_to_do: "See the patient sooner and go back to a lighter wire, or examine the teeth and record that \
-                they are in line.",
-    source: SIMULATION,
-    accept_when: "The teeth have been examined since and are better aligned than recorded.",
-    failing: r#"springline 1
-case "SM-9113"
-use saltmarsh
-start 2026-11-17
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 2 mm
-  tooth 41 labial 1.5 mm
-  tooth 32 lingual 2 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-seen 2026-11-24 by MT as wire-change {
-  lower active, now align with steel-19x25 // <- here
-}
-"#,
-    passing: r#"springline 1
-case "SM-9113"
-use saltmarsh
-start 2026-11-17
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 2 mm
-  tooth 41 labial 1.5 mm
-  tooth 32 lingual 2 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-seen 2026-11-24 by MT as wire-change {
-  lower active, now align with niti-14
-}
-"#,
+    page: include_str!("in_the_mouth.md"),
     check,
 };
 

@@ -10,49 +10,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/left-over",
     severity: Severity::Error,
-    title: "too much misfit for steel or beta-titanium",
-    finds: "How far the worst tooth is still out of line when a stiff wire is placed: a warning above 0.4 mm or \
-           6 deg, an error above 0.9 mm or 12 deg (the practice limits for misfit and rotation). For a recorded \
-           tooth it is the recorded figure; later, the misfit that the forecast expects to remain. Given in \
-           millimetres rather than grams: with positions recorded to half a millimetre, grams would be \
-           guesswork.",
-    why: "A stiff wire puts its whole force on a tooth that is half a millimetre out of line, or is permanently \
-         bent by it.",
-    what_to_do: "A superelastic wire of that size first, or another visit on the wire before.",
-    source: SIMULATION,
-    accept_when: "It was measured at the chair and is less than recorded.",
-    failing: r#"springline 1
-case "SM-9102"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow firm from work // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9102"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 rotated 3 deg mesial-in
-  follow firm from work
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("left_over.md"),
     check,
 };
 

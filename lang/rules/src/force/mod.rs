@@ -8,9 +8,9 @@ mod caution_tooth;
 mod couple;
 mod delivered;
 mod far_tooth;
+mod for_this_movement;
 mod in_the_mouth;
 mod left_over;
-mod movement;
 mod neighbour_intruded;
 mod not_engageable;
 mod peak;
@@ -56,7 +56,7 @@ const JUDGED: &[(&Rule, Judges)] = &[
     (&caution_tooth::RULE, Judges::Delivered),
     (&couple::RULE, Judges::Couple),
     (&asked_at_once::RULE, Judges::NoForce),
-    (&movement::RULE, Judges::NoForce),
+    (&for_this_movement::RULE, Judges::NoForce),
     (&neighbour_intruded::RULE, Judges::Intrusion),
     (&in_the_mouth::RULE, Judges::NoForce),
     (&reaches_nothing::RULE, Judges::NoForce),

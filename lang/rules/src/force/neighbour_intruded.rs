@@ -6,50 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/neighbour-intruded",
     severity: Severity::Error,
-    title: "neighbour of a high tooth intruded",
-    finds: "A tooth 2 mm or more gingival to its neighbours, in the wire: the intrusive reaction on a neighbour \
-           after 0.2 mm of movement, against the practice limit for intrusion (warning limit 60 g, error limit \
-           120 g). Not reported under 0.014 in superelastic wire and lighter: accepted first wires intrude a \
-           neighbour with up to 90 g. Not reported elsewhere: a continuous wire always intrudes something a \
-           little. Reported only where no rule on forces has already reported the wire.",
-    why: "A lateral or premolar is intruded far sooner than the high tooth is extruded: a lateral open bite \
-         develops, and intruded roots are the ones that resorb.",
-    what_to_do: "The lightest wire first, or a light wire laid over a stiffer base wire that holds the \
-                neighbours.",
-    source: "common practice, no source; what accepted wires do: our own simulation, computer-drawn arches, no \
-            patients (lang/docs/limits.md); textbooks give 10 to 20 g per tooth for intrusion (Proffit WR, \
-            Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed.; value from memory)",
-    accept_when: "The neighbour is over-erupted and should be intruded.",
-    failing: r#"springline 1
-case "SM-9112"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 13 gingival 2.5 mm // <- here
-  follow usual
-  change align, wire niti-16
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9112"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 13 gingival 2.5 mm
-  follow usual
-  change align, wire niti-12
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("neighbour_intruded.md"),
     check,
 };
 

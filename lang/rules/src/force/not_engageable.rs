@@ -10,42 +10,7 @@ use crate::rules::space::make_space::make_space;
 pub const RULE: Rule = Rule {
     code: "force/not-engageable",
     severity: Severity::Error,
-    title: "wire cannot be engaged",
-    finds: "A wire for which there is no solution: it would be strained beyond what any wire tolerates, the \
-           slot is rotated too far to the wire, or two brackets leave no free wire between them. Where only the \
-           computation fails, a warning says that forces were not checked.",
-    why: "At the chair the slide will not close, or the wire is permanently bent.",
-    what_to_do: "Engage one wing, leave the tooth out, or use the lightest wire.",
-    source: "the refusals of the mechanics",
-    accept_when: "It was tried at the chair and could be engaged.",
-    failing: r#"springline 1
-case "SM-9106"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 15 rotated 75 deg mesial-in // <- here
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9106"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 15 rotated 15 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("not_engageable.md"),
     check,
 };
 

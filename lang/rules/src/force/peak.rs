@@ -3,49 +3,8 @@
 use super::verdict::{is_said, others, past};
 use crate::rules::prelude::*;
 
-pub const RULE: Rule = Rule {
-    code: "force/peak",
-    severity: Severity::Error,
-    title: "force too high on insertion",
-    finds: "The largest force on a tooth when the wire is placed, any wire: a warning above 600 g, an error \
-           above 1000 g. A backstop: reported only where neither the sustained force nor, for steel, the \
-           remaining misfit has already been reported. Implants and ankylosed teeth do not move, so for them it \
-           is the main figure.",
-    why: "Causes pain, opens slides and breaks bonds before anything moves.",
-    what_to_do: "A lighter wire, or the tooth only partly engaged.",
-    source: SIMULATION,
-    accept_when: "It is one tooth, for a day, in a patient who has been told.",
-    failing: r#"springline 1
-case "SM-9104"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 1.5 mm, rotated 30 deg mesial-in
-  tooth 42 labial 1.5 mm
-  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9104"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 1 mm, rotated 15 deg mesial-in
-  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
-}
-retain {
-  fixed 43..33
-}
-"#,
-    check,
-};
+pub const RULE: Rule =
+    Rule { code: "force/peak", severity: Severity::Error, page: include_str!("peak.md"), check };
 
 fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();

@@ -6,41 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/reaches-nothing",
     severity: Severity::Advice,
-    title: "wire delivers no useful force to any tooth",
-    finds: "An aligning or levelling wire that delivers less than 10 g to every tooth on insertion, while some \
-           tooth is recorded as out of line.",
-    why: "A wire that is loose in every slot achieves nothing until the next visit.",
-    what_to_do: "Use the next wire of the sequence.",
-    source: "common practice, no source",
-    accept_when: "It is only there to hold.",
-    failing: r#"springline 1
-case "SM-9110"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 0.1 mm
-  follow usual // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9110"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("reaches_nothing.md"),
     check,
 };
 

@@ -7,47 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/strain",
     severity: Severity::Error,
-    title: "wire takes a permanent set",
-    finds: "The largest strain of the wire beside a tooth on insertion, as a share of its elastic limit (1 % \
-           for steel, 0.65 % for cobalt-chromium, 1.1 % for beta-titanium), and for nickel-titanium of 16 %, \
-           which is twice the 6 to 8 % from which it is published to recover. A warning above 80 % of it, an \
-           error above all of it (the practice limit for strain).",
-    why: "Beyond its elastic limit a wire takes a permanent bend: it no longer moves the tooth, and may break.",
-    what_to_do: "A thinner wire, a longer span, or the tooth left out for now.",
-    source: "values from memory: Brantley WA, Eliades T (eds). Orthodontic Materials. Thieme 2001, ch. 4 (steel \
-            0.60 to 0.94 % as received, 0.65 to 0.99 % after stress relief; cobalt-chromium 0.45 to 0.65 %; \
-            beta-titanium 0.94 to 1.1 %), and Otsuka K, Ren X. Prog Mater Sci 2005;50:511-678 (nickel-titanium \
-            6 to 8 %). That nickel-titanium is refused from twice that: our own simulation, computer-drawn \
-            arches, no patients (lang/docs/limits.md), in which 8 % would refuse a fifth of what is accepted",
-    accept_when: "The wire is changed at the next visit anyway.",
-    failing: r#"springline 1
-case "SM-9105"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 2.5 mm, rotated 20 deg mesial-in
-  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9105"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 41 lingual 1 mm
-  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("strain.md"),
     check,
 };
 

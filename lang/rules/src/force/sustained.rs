@@ -7,51 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/sustained",
     severity: Severity::Error,
-    title: "wire sustains too much force on a tooth",
-    finds: "The force a superelastic wire still applies to a tooth after the worst tooth has moved half a \
-           millimetre, against two limits at once: the practice limit (warning 60 g, error 300 g) and a \
-           multiple of the same figure for 0.014 in in the same arch (warning 1.2 times, error 2.5 times). Both \
-           must be exceeded. The force on insertion is higher and is checked separately, as a backstop.",
-    why: "In a crowded arch a heavy wire keeps pushing for millimetres, where 0.014 in has unloaded. After \
-         alignment even a full-size wire has a high peak and nothing after half a millimetre.",
-    what_to_do: "A lighter wire first; often one more visit on 0.014 in is enough.",
-    source: SIMULATION,
-    accept_when: "It is the only tooth out of line, and the figure is near the limit.",
-    failing: r#"springline 1
-case "SM-9101"
-use saltmarsh
-start 2026-11-23
-patient growing
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 41 labial 1 mm
-  tooth 32 lingual 1.5 mm, rotated 10 deg mesial-in
-  follow usual
-  change align, wire niti-16x22 // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9101"
-use saltmarsh
-start 2026-11-23
-patient growing
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 41 labial 1 mm
-  tooth 32 lingual 1.5 mm, rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("sustained.md"),
     check,
 };
 

@@ -9,44 +9,7 @@ use crate::syntax::vocabulary::direction_word;
 pub const RULE: Rule = Rule {
     code: "order/anchorage-unsecured",
     severity: Severity::Warning,
-    title: "anchorage not secured",
-    finds: "An arch with `anchorage maximum` in which no step has a laceback or a tie across the posterior \
-           teeth, and which has no transpalatal or lingual arch and no mini-screw. Also extraction spaces that \
-           springs close from single molars, with none of these and no anchorage stated: the molars come \
-           forward as far as the anterior teeth are retracted.",
-    why: "The posterior teeth come forward into the space meant for the anterior teeth.",
-    what_to_do: "Write the laceback, transpalatal or lingual arch, tie or mini-screw that holds them.",
-    source: "common practice, no source",
-    accept_when: "Headgear is worn, and a note says so.",
-    failing: r#"springline 1
-case "SM-9418"
-use saltmarsh
-start 2026-11-23
-upper {
-  anchorage maximum // <- here
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9418"
-use saltmarsh
-start 2026-11-23
-upper {
-  anchorage maximum
-  palatal-arch 16 to 26
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("anchorage_unsecured.md"),
     check,
 };
 

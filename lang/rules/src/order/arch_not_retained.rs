@@ -5,51 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/arch-not-retained",
     severity: Severity::Warning,
-    title: "one arch is not retained",
-    finds: "Two arches are treated and the retainers in the plan hold only one of them.",
-    why: "The teeth of the arch without a retainer relapse, and the other arch follows them.",
-    what_to_do: "Add a bonded or night-time retainer for that arch as well.",
-    source: "common practice, no source",
-    accept_when: "Nothing was moved in that arch.",
-    failing: r#"springline 1
-case "SM-9427"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow usual
-}
-retain { // <- here
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9427"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow usual
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("arch_not_retained.md"),
     check,
 };
 

@@ -5,55 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/bare-span",
     severity: Severity::Warning,
-    title: "long bare span without sleeve",
-    finds: "Free wire past a bypassed, missing or extracted tooth longer than the practice limit for spans (8 \
-           mm), with no sleeve and no coil over it. Rectangular steel is not reported.",
-    why: "A long bare span is pushed into the cheek and lip at every meal, lacerates them, and is pulled out of \
-         the adjacent brackets.",
-    what_to_do: "Put a sleeve over it.",
-    source: "common practice, no source",
-    accept_when: "The span is closed at the next visit.",
-    failing: r#"springline 1
-case "SM-9419"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 7 mm
-  follow usual
-  change align { // <- here
-    bypass 12
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    engage 12
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9419"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 7 mm
-  follow usual
-  change align {
-    bypass 12
-    sleeve between 13 and 11
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    engage 12
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("bare_span.md"),
     check,
 };
 

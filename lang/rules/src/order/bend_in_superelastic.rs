@@ -5,47 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/bend-in-superelastic",
     severity: Severity::Warning,
-    title: "bend or torque planned in a superelastic wire",
-    finds: "A bend, torque or reverse curve in a step whose wire is superelastic or thermal nickel-titanium.",
-    why: "At the chair such a wire springs back to its shape, or kinks and breaks. The card would ask for what \
-         nobody can do.",
-    what_to_do: "Bend beta-titanium or steel instead, or reposition the bracket.",
-    source: "property of the alloy; common practice, no source",
-    accept_when: "The wire is supplied in that shape, or is heat-set.",
-    failing: r#"springline 1
-case "SM-9428"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-  change work {
-    torque 11, 21 15 deg root-palatal // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9428"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-  change finish {
-    torque 11, 21 15 deg root-palatal
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("bend_in_superelastic.md"),
     check,
 };
 

@@ -8,48 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/changed-before-passive",
     severity: Severity::Warning,
-    title: "wire changed before it is passive",
-    finds: "An aligning or levelling wire that the plan replaces with a stiffer one after a stated time at \
-           which it is still active in even the fastest tenth of patients. This is no needless wait: by the \
-           practice's setting a wire counts as passive when a quarter of what it can still do is left.",
-    why: "What the light wire would have done gently, the next one does with more force.",
-    what_to_do: "Write `until passive`, or allow more time.",
-    source: "common practice, no source; times as forecast",
-    accept_when: "The next wire is only slightly stiffer.",
-    failing: r#"springline 1
-case "SM-9413"
-use saltmarsh
-start 2026-11-23
-patient adult
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm
-  tooth 22 palatal 1.5 mm
-  step align, wire niti-14, ends turned-in slack 2 mm, until 2 wk, next 4 wk // <- here
-  step align-2 as align, wire niti-18, ends turned-in slack 2 mm, until passive, next computed
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9413"
-use saltmarsh
-start 2026-11-23
-patient adult
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm
-  tooth 22 palatal 1.5 mm
-  step align, wire niti-14, ends turned-in slack 2 mm, until passive, next computed
-  step align-2 as align, wire niti-18, ends turned-in slack 2 mm, until passive, next computed
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("changed_before_passive.md"),
     check,
 };
 

@@ -5,65 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/closing-too-heavy",
     severity: Severity::Error,
-    title: "closing force too heavy",
-    finds: "The force of a closing spring per side: a warning above 200 g, an error above 300 g. Both are \
-           halved for a tooth marked `caution`.",
-    why: "More force does not close faster: the teeth tip, the posterior teeth come forward, and roots resorb.",
-    what_to_do: "150 to 200 g per side.",
-    source: "common practice, no source",
-    accept_when: "Never needed.",
-    failing: r#"springline 1
-case "SM-9417"
-use saltmarsh
-start 2026-11-23
-goal {
-  extraction planned
-}
-upper {
-  extracted 14, 24 on 2026-10-12
-  bonded 15, 13..23, 25 with twin
-  tubes 16, 26 with molar
-  gap 7 mm between 15 and 13
-  gap 7 mm between 23 and 25
-  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
-    laceback 16 to 13, 26 to 23
-    sleeve between 15 and 13, between 23 and 25
-  }
-  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
-    closing-spring 16 to 13, 26 to 23 with closing-150, force 350 g // <- here
-    tie 12..22 figure-eight
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9417"
-use saltmarsh
-start 2026-11-23
-goal {
-  extraction planned
-}
-upper {
-  extracted 14, 24 on 2026-10-12
-  bonded 15, 13..23, 25 with twin
-  tubes 16, 26 with molar
-  gap 7 mm between 15 and 13
-  gap 7 mm between 23 and 25
-  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
-    laceback 16 to 13, 26 to 23
-    sleeve between 15 and 13, between 23 and 25
-  }
-  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
-    closing-spring 16 to 13, 26 to 23 with closing-150
-    tie 12..22 figure-eight
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("closing_too_heavy.md"),
     check,
 };
 

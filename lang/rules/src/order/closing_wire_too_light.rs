@@ -7,72 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/closing-wire-too-light",
     severity: Severity::Error,
-    title: "wire too light for space closure",
-    finds: "A closing spring on a wire under 0.019 × 0.025 in, or under 0.018 in round steel (a warning), or on \
-           a round superelastic or an aligning wire (an error). A chain on a round superelastic or an aligning \
-           wire (a warning): the teeth there are not yet aligned. (A figure-eight tie does \
-           not pull.)",
-    why: "The wire bows and the teeth tip into the space: crowns meet, roots do not, and the bite deepens.",
-    what_to_do: "Close on rectangular steel that has become passive.",
-    source: "common practice, no source",
-    accept_when: "Less than a millimetre is left to close.",
-    failing: r#"springline 1
-case "SM-9416"
-use saltmarsh
-start 2026-11-23
-goal {
-  extraction planned
-}
-upper {
-  extracted 14, 24 on 2026-10-12
-  bonded 15, 13..23, 25 with twin
-  tubes 16, 26 with molar
-  gap 7 mm between 15 and 13
-  gap 7 mm between 23 and 25
-  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
-    laceback 16 to 13, 26 to 23
-    sleeve between 15 and 13, between 23 and 25
-  }
-  step level, wire niti-18x25, ends turned-in slack 1 mm, until passive, next computed {
-    laceback 16 to 13, 26 to 23
-    sleeve between 15 and 13, between 23 and 25
-  }
-  step close as work after level, wire niti-18x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk { // <- here
-    closing-spring 16 to 13, 26 to 23 with closing-150
-    sleeve between 15 and 13, between 23 and 25
-    tie 12..22 figure-eight
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9416"
-use saltmarsh
-start 2026-11-23
-goal {
-  extraction planned
-}
-upper {
-  extracted 14, 24 on 2026-10-12
-  bonded 15, 13..23, 25 with twin
-  tubes 16, 26 with molar
-  gap 7 mm between 15 and 13
-  gap 7 mm between 23 and 25
-  step align, wire niti-14, ends turned-in slack 1 mm, until passive, next computed {
-    laceback 16 to 13, 26 to 23
-    sleeve between 15 and 13, between 23 and 25
-  }
-  step close as work after align, wire steel-19x25, ends turned-in slack 1 mm, until gap 0 mm between 15 and 13, next 6 wk {
-    closing-spring 16 to 13, 26 to 23 with closing-150
-    tie 12..22 figure-eight
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("closing_wire_too_light.md"),
     check,
 };
 

@@ -6,75 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
     severity: Severity::Error,
-    title: "elastics too early",
-    finds: "Class II, class III or diagonal elastics from a step whose wire, in either arch, is round or still \
-           aligning: an error, or a warning at 2.5 oz or less. A warning where the wire is not given 4 weeks to \
-           express before they are worn. Rectangular wires are checked for deflection, in \
-           `order/flexible-working`.",
-    why: "A wire that is still active, or flexible, lets the teeth at the hooks tip and rotate: canines \
-         extrude, and a lateral open bite develops.",
-    what_to_do: "Wait for the working wire, let it express (`from work expressed`), then start.",
-    source: "common practice, no source",
-    accept_when: "Light elastics for a few weeks, checked often.",
-    failing: r#"springline 1
-case "SM-9404"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change align {
-    tie 13..23 figure-eight
-  }
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 22 h
-  from align // <- here
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9404"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("elastics_too_early.md"),
     check,
 };
 

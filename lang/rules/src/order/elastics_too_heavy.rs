@@ -7,69 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",
     severity: Severity::Error,
-    title: "elastics too heavy",
-    finds: "The combined force of all elastics on one side against the practice limit for elastics (warning 6 \
-           oz, error 12 oz). Both are halved for a tooth marked `caution`.",
-    why: "Beyond that the teeth at the hooks move before the arches do, and patients take them out.",
-    what_to_do: "A lighter elastic, worn full time.",
-    source: "common practice, no source",
-    accept_when: "On steel, for a few weeks, in a patient who is seen often.",
-    failing: r#"springline 1
-case "SM-9408"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with strong, wear 22 h // <- here
-  left 23 to 36 with strong, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9408"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("elastics_too_heavy.md"),
     check,
 };
 

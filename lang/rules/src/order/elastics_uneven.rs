@@ -8,69 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/elastics-uneven",
     severity: Severity::Warning,
-    title: "elastics asymmetric",
-    finds: "Right and left class II, class III, triangle or box elastics that differ by more than 4 h per day \
-           or 2 oz, or that are worn on one side only.",
-    why: "Pulling harder on one side shifts the midlines and cants the occlusal plane.",
-    what_to_do: "Make both sides equal, or accept it with the reason and a date.",
-    source: "common practice, no source",
-    accept_when: "The midline has to shift, this is recorded, and the cant is checked at every visit.",
-    failing: r#"springline 1
-case "SM-9409"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 { // <- here
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 12 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9409"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 20 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("elastics_uneven.md"),
     check,
 };
 

@@ -6,56 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/fixed-tooth-moved",
     severity: Severity::Error,
-    title: "implant or ankylosed tooth engaged as if it moved",
-    finds: "An implant or ankylosed tooth in the wire while it is out of line, or pulled, pushed, bent or \
-           torqued by the plan (an error); or merely in the wire of an aligning or levelling step (a warning). \
-           A mini-screw or the far end of a closing spring may be one: it is the anchor there.",
-    why: "It does not move; its neighbours move towards it.",
-    what_to_do: "Leave it out of the wire until the rest is in line, or use it as an anchor and say so.",
-    source: "common practice, no source",
-    accept_when: "It is used as an anchor on purpose.",
-    failing: r#"springline 1
-case "SM-9403"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  implant 15 // <- here
-  tooth 15 buccal 1.5 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9403"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 14..25 with twin
-  tubes 16, 26 with molar
-  implant 15
-  tooth 15 buccal 1.5 mm
-  follow usual
-  change align {
-    sleeve between 16 and 14
-  }
-  change level {
-    sleeve between 16 and 14
-  }
-  change work {
-    sleeve between 16 and 14
-  }
-  change finish {
-    sleeve between 16 and 14
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("fixed_tooth_moved.md"),
     check,
 };
 

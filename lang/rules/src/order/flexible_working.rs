@@ -9,73 +9,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/flexible-working",
     severity: Severity::Error,
-    title: "working wire too flexible for its elastics",
-    finds: "Class II, class III and diagonal elastics: how far the wire deflects at a hook under the vertical \
-           component of its elastics, against the practice limit for deflection (warning 0.5 mm, error 1.5 mm). \
-           The wire counts as held by the third bracket to either side; the teeth between follow over the \
-           weeks. The force is averaged over the day: hours of wear over 24.",
-    why: "Where the wire deflects, the tooth at the hook extrudes and the occlusal plane cants; the arch as a \
-         whole does not move.",
-    what_to_do: "A stiffer wire, lighter elastics, or fewer hours.",
-    source: "beam fixed at both ends; vertical component by geometry, 7 mm between the brackets (common \
-            practice, no source)",
-    accept_when: "Light elastics, for a few weeks only.",
-    failing: r#"springline 1
-case "SM-9405"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change work, wire niti-16x22 { // <- here
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with heavy, wear 22 h
-  left 23 to 36 with heavy, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9405"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with light, wear 22 h
-  left 23 to 36 with light, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("flexible_working.md"),
     check,
 };
 

@@ -8,53 +8,7 @@ use crate::rules::slide::midline::{Wanted, wanted};
 pub const RULE: Rule = Rule {
     code: "order/goal-unmet",
     severity: Severity::Warning,
-    title: "goal not met",
-    finds: "The goal against the plan: an overjet more than 1 mm larger than intended, or a reverse overjet more than 1 mm from it, or a midline more than 1 \
-           mm off, with nothing in the plan that corrects it; a tooth whose crossbite is to be corrected and \
-           that is never in the wire; spaces to be closed with nothing that closes them. At the debond, the \
-           same figures as last measured.",
-    why: "In that respect the plan ends where it began, and everybody notices at the end.",
-    what_to_do: "Add what corrects it, or change the goal.",
-    source: "common practice, no source",
-    accept_when: "The patient wishes to stop, and this is recorded.",
-    failing: r#"springline 1
-case "SM-9422"
-use saltmarsh
-start 2026-11-23
-bite {
-  overjet 6 mm
-}
-goal { // <- here
-  overjet 2.5 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9422"
-use saltmarsh
-start 2026-11-23
-bite {
-  overjet 3 mm
-}
-goal {
-  overjet 2.5 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("goal_unmet.md"),
     check,
 };
 

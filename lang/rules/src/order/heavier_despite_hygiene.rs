@@ -9,50 +9,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/heavier-despite-hygiene",
     severity: Severity::Warning,
-    title: "heavier wire after poor hygiene or missed visits",
-    finds: "A stiffer wire planned next when the last visit found hygiene poor, or two appointments were missed since \
-            the last visit.",
-    why: "Moving teeth through inflamed tissue risks bone loss, and a heavy wire that nobody checks for months \
-         can do harm.",
-    what_to_do: "Keep the wire, improve hygiene, and see the patient again.",
-    source: "common practice, no source",
-    accept_when: "The gingiva has been treated since.",
-    failing: r#"springline 1
-case "SM-9420"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 rotated 10 deg mesial-in
-  follow usual // <- here
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper kept
-  hygiene poor
-}
-"#,
-    passing: r#"springline 1
-case "SM-9420"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper kept
-  hygiene good
-}
-"#,
+    page: include_str!("heavier_despite_hygiene.md"),
     check,
 };
 

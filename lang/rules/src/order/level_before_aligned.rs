@@ -7,48 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/level-before-aligned",
     severity: Severity::Warning,
-    title: "levelling before alignment is complete",
-    finds: "A stiffer, rectangular superelastic wire placed while a tooth is still more than 1 mm or 10 deg out \
-           of line, when the wire before it was not left until passive. Steel and beta-titanium are checked for \
-           the remaining misfit, in `force/left-over`.",
-    why: "A rectangular wire grips a tooth that is still out of line by two edges and rotates it the wrong way \
-         before it aligns it.",
-    what_to_do: "Leave the aligning wire until it is passive.",
-    source: "common practice, no source",
-    accept_when: "The one tooth out of line is taken out of the wire at the visit.",
-    failing: r#"springline 1
-case "SM-9412"
-use saltmarsh
-start 2026-11-23
-patient adult
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 32 lingual 1 mm
-  follow usual // <- here
-  change align, until 4 wk, next 4 wk
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9412"
-use saltmarsh
-start 2026-11-23
-patient adult
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 32 lingual 1 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("level_before_aligned.md"),
     check,
 };
 

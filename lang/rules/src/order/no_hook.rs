@@ -5,64 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/no-hook",
     severity: Severity::Error,
-    title: "no hook for the elastic",
-    finds: "A tooth that an elastic runs to without a hook on its bracket or tube, a hook added in the plan, a \
-           button, or a crimpable hook on the wire beside it.",
-    why: "At the chair there is nothing to attach it to, and it ends up on the next best bracket.",
-    what_to_do: "Name a tooth that has a hook, or add the hook to the plan.",
-    source: "common practice, no source",
-    accept_when: "Never; add the hook.",
-    failing: r#"springline 1
-case "SM-9410"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 14 to 46 with medium, wear 22 h // <- here
-  left 24 to 36 with medium, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9410"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  hook 14, 24
-  follow firm
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 14 to 46 with medium, wear 22 h
-  left 24 to 36 with medium, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("no_hook.md"),
     check,
 };
 

@@ -6,35 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/no-retainer",
     severity: Severity::Error,
-    title: "no retainer",
-    finds: "A plan without any retainer: a warning, and an error once the debond is planned or done.",
-    why: "Teeth relapse within weeks.",
-    what_to_do: "Write what holds the result: `retain` with a fixed or a night-time retainer.",
-    source: "common practice, no source",
-    accept_when: "The patient declines, and this is recorded.",
-    failing: r#"springline 1
-case "SM-9423" // <- here
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-}
-"#,
-    passing: r#"springline 1
-case "SM-9423"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("no_retainer.md"),
     check,
 };
 

@@ -5,48 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/reposition-without-film",
     severity: Severity::Advice,
-    title: "brackets repositioned without a panoramic radiograph",
-    finds: "A step that repositions brackets while no panoramic radiograph is written in the plan up to it.",
-    why: "A radiograph shows which roots are malpositioned; without it a bracket is repositioned by the crown \
-         alone.",
-    what_to_do: "Write `records panoramic` in the step before.",
-    source: "common practice, no source",
-    accept_when: "There is a recent radiograph.",
-    failing: r#"springline 1
-case "SM-9421"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  step detail as finish after work, wire niti-16x22, ends turned-in slack 1 mm, until passive, next 6 wk {
-    reposition 15, 25 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9421"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change work {
-    records panoramic
-  }
-  step detail as finish after work, wire niti-16x22, ends turned-in slack 1 mm, until passive, next 6 wk {
-    reposition 15, 25
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("reposition_without_film.md"),
     check,
 };
 

@@ -7,52 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/reverse-overjet",
     severity: Severity::Advice,
-    title: "reverse overjet without a goal or a correction",
-    finds: "A reverse overjet, as recorded at the start or last measured, in a plan whose goal does not mention \
-           the overjet and in which nothing corrects it: no class III elastics, no closing of lower spaces.",
-    why: "A straight wire aligns the teeth and leaves the overjet reversed; a reader of the plan cannot tell \
-         whether that is intended.",
-    what_to_do: "State the intended overjet in the goal, and what corrects it; or state that it stays, with the \
-                same figure.",
-    source: "common practice, no source",
-    accept_when: "Orthognathic surgery is planned, or the overjet is accepted as it is.",
-    failing: r#"springline 1
-case "SM-9431"
-use saltmarsh
-start 2026-11-23
-bite {
-  reverse-overjet 2 mm // <- here
-  molars class-3 3 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9431"
-use saltmarsh
-start 2026-11-23
-bite {
-  reverse-overjet 2 mm
-  molars class-3 3 mm
-}
-goal {
-  reverse-overjet 2 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("reverse_overjet.md"),
     check,
 };
 

@@ -6,46 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/steep-step",
     severity: Severity::Warning,
-    title: "stiffness increase too large",
-    finds: "A rectangular wire of steel, cobalt-chromium or beta-titanium of 0.016 × 0.022 in or more that \
-           follows a round superelastic wire directly, with no rectangular superelastic wire between. Never by \
-           a ratio of stiffness: that is large in every good sequence.",
-    why: "A round wire rotates freely in its slots and leaves every root where it was. The stiff wire then \
-         meets all of that torque and tip at once, and can be engaged only by force or not at all.",
-    what_to_do: "A light rectangular superelastic wire between the two.",
-    source: "common practice, no source",
-    accept_when: "The same section was in place before and is only being replaced after a repair.",
-    failing: r#"springline 1
-case "SM-9426"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 0.5 mm
-  follow usual
-  skip level
-  change work, wire steel-19x25 // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9426"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 0.5 mm
-  follow usual
-  change work, wire steel-19x25
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("steep_step.md"),
     check,
 };
 

@@ -7,45 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/step-back",
     severity: Severity::Warning,
-    title: "step back without a reason",
-    finds: "A wire of less than half the stiffness of the one before it, in a step that neither picks up, \
-           engages, repositions nor rebonds a tooth, nor bends the wire, nor is a finishing step; and no \
-           breakage was recorded.",
-    why: "A flexible wire loses what the stiffer wire achieved: arch form, torque, closed spaces.",
-    what_to_do: "Write what it is for (`reposition 15`, `engage 12`), or keep the stiffer wire.",
-    source: "common practice, no source",
-    accept_when: "The occlusion is to settle.",
-    failing: r#"springline 1
-case "SM-9414"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  step soft as work after work, wire niti-14, ends turned-in slack 1 mm, until passive, next 6 wk // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9414"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  step soft as work after work, wire niti-14, ends turned-in slack 1 mm, until passive, next 6 wk {
-    reposition 15
-    records panoramic
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("step_back.md"),
     check,
 };
 

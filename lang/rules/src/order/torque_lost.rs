@@ -9,51 +9,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/torque-lost",
     severity: Severity::Warning,
-    title: "torque lost to play",
-    finds: "Torque asked of the wire at a tooth (`torque 11 10 deg root-lingual`) against what reaches the \
-           tooth: how far the forecast rotates the tooth until the moment between wire and slot is spent. The \
-           bracket's own torque, the play of its slot and of its neighbours' slots, and the deflection of the \
-           wire are included. A warning where less than half reaches the tooth. An inverted bracket, or a \
-           variant with more torque, asks for the difference from the usual bracket: advice where the plan does \
-           not deliver half of it. Torque that nobody wrote is not checked; `springline forces` shows it tooth \
-           by tooth.",
-    why: "Play absorbs it before it reaches the tooth, and the months spent on it are wasted.",
-    what_to_do: "Ask for the torque plus what play absorbs, use a larger wire, or a bracket with more torque.",
-    source: "the solver's moment; play from the geometry of a rectangle with rounded edges in a slot 0.7 to 9.7 \
-            % higher than its nominal size (Brauchli LM et al. Angle Orthod 2012;82(4):663-669)",
-    accept_when: "The crown is only to be held where it is.",
-    failing: r#"springline 1
-case "SM-9415"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change finish {
-    torque 11, 21 10 deg root-lingual // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9415"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change finish {
-    torque 11, 21 25 deg root-lingual
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("torque_lost.md"),
     check,
 };
 

@@ -6,42 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/wire-does-not-fit",
     severity: Severity::Error,
-    title: "wire does not fit the slot",
-    finds: "The section of the wire against the slot of every bracket it is engaged in: higher than the slot, \
-           deeper than the slot, or, for two wires in one slot, too large both side by side and one above the \
-           other.",
-    why: "The slide cannot close; forcing it bends the slide or breaks the bond.",
-    what_to_do: "Use a smaller wire, or one wire instead of two.",
-    source: "geometry",
-    accept_when: "Never.",
-    failing: r#"springline 1
-case "SM-9402"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align, wire niti-16 tandem niti-14 // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9402"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align, wire niti-14 tandem niti-12
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("wire_does_not_fit.md"),
     check,
 };
 

@@ -6,48 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "order/wrong-side",
     severity: Severity::Error,
-    title: "right and left mixed up",
-    finds: "A closing spring or laceback that runs from one side of the mouth to the other, incisors excepted; \
-           an open or passive coil or a sleeve that would have to run past teeth whose brackets hold the wire; \
-           a light overlay wire that does not lie between the teeth it is tied to. (An elastic that crosses the \
-           mouth is reported by `name/crosses-the-mouth`.)",
-    why: "It would cross the mouth. Right and left are always the patient's; one side is probably mistyped.",
-    what_to_do: "Write the tooth on the correct side, or move the line.",
-    source: "geometry",
-    accept_when: "Never.",
-    failing: r#"springline 1
-case "SM-9401"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..13, 23..25 with twin
-  bonded 12..22 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align {
-    laceback 16 to 23 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9401"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align {
-    laceback 16 to 13, 26 to 23
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("wrong_side.md"),
     check,
 };
 

@@ -8,48 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/contradicts-plan",
     severity: Severity::Warning,
-    title: "record contradicts the plan",
-    finds: "A visit that names a wire other than the step's, a step this arch does not have, a tooth that binds \
-           though it is not in the wire, a lost stop where none was placed, a wire kept or tested in an arch \
-           that had not started, or elastics worn that nobody prescribed. The record is accepted as it is: the mouth is right.",
-    why: "Either treatment differed from the card, or one of the two was written wrongly.",
-    what_to_do: "Write in the visit what was done differently, or correct the mistake.",
-    source: "the record against the plan",
-    accept_when: "The doctor changed the plan at the chair; then change it in the file too.",
-    failing: r#"springline 1
-case "SM-9603"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper passive, now level with niti-18x25 // <- here
-}
-"#,
-    passing: r#"springline 1
-case "SM-9603"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper passive, now level with niti-14x25
-}
-"#,
+    page: include_str!("contradicts_plan.md"),
     check,
 };
 

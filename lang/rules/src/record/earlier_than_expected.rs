@@ -6,50 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/earlier-than-expected",
     severity: Severity::Advice,
-    title: "passive earlier than expected",
-    finds: "A wire recorded as passive on a day by which fewer than one patient in ten was forecast to have \
-           reached that. Only the last record of each arch.",
-    why: "The mouth is right and the forecast wrong; but a tooth that is away from the wire feels passive too.",
-    what_to_do: "Check the worst tooth again: is the wire seated at the base of its slot? If so, accept the \
-                record.",
-    source: "the forecast's own spread",
-    accept_when: "It was checked.",
-    failing: r#"springline 1
-case "SM-9604"
-use saltmarsh
-start 2026-11-02
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-10 by MT {
-  upper passive, now level with niti-14x25 // <- here
-}
-"#,
-    passing: r#"springline 1
-case "SM-9604"
-use saltmarsh
-start 2026-05-04
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-10 by MT {
-  upper passive, now level with niti-14x25
-}
-"#,
+    page: include_str!("earlier_than_expected.md"),
     check,
 };
 

@@ -5,46 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/future-visit",
     severity: Severity::Error,
-    title: "visit in the future",
-    finds: "A visit dated after the day of the check.",
-    why: "The plan would continue from a day that has not come; the date is probably mistyped.",
-    what_to_do: "Correct the date.",
-    source: "the record itself",
-    accept_when: "Never; correct the date.",
-    failing: r#"springline 1
-case "SM-9602"
-use saltmarsh
-start 2026-09-14
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2027-09-21 by MT { // <- here
-  upper kept
-}
-"#,
-    passing: r#"springline 1
-case "SM-9602"
-use saltmarsh
-start 2026-09-14
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-12 by MT {
-  upper kept
-}
-"#,
+    page: include_str!("future_visit.md"),
     check,
 };
 

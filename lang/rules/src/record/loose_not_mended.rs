@@ -6,51 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/loose-not-mended",
     severity: Severity::Warning,
-    title: "breakage recorded, not repaired",
-    finds: "A bracket recorded as loose, or a stop as lost, at the last visit, with nothing in that visit or in \
-           the steps to come that replaces it.",
-    why: "The next card would not show it.",
-    what_to_do: "Write `rebond 15` in the visit or in the step in which it is done.",
-    source: "the record itself",
-    accept_when: "It was repaired at once and the note says so.",
-    failing: r#"springline 1
-case "SM-9606"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper kept
-  loose 15 // <- here
-}
-"#,
-    passing: r#"springline 1
-case "SM-9606"
-use saltmarsh
-start 2026-08-17
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-11-09 by MT {
-  upper kept {
-    rebond 15
-  }
-  loose 15
-}
-"#,
+    page: include_str!("loose_not_mended.md"),
     check,
 };
 

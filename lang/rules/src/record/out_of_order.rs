@@ -5,52 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/out-of-order",
     severity: Severity::Error,
-    title: "visit out of order",
-    finds: "A visit dated on or before the one written above it, or before the appliance was placed.",
-    why: "The wire in place now is read from the last visit; in the wrong order it is the wrong wire.",
-    what_to_do: "Write visits in the order in which they took place, or correct the date.",
-    source: "the record itself",
-    accept_when: "Never; correct the date.",
-    failing: r#"springline 1
-case "SM-9601"
-use saltmarsh
-start 2026-06-15
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-10-12 by MT {
-  upper kept
-}
-seen 2026-08-17 by MT { // <- here
-  upper kept
-}
-"#,
-    passing: r#"springline 1
-case "SM-9601"
-use saltmarsh
-start 2026-06-15
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-seen 2026-08-17 by MT {
-  upper kept
-}
-seen 2026-11-12 by MT {
-  upper kept
-}
-"#,
+    page: include_str!("out_of_order.md"),
     check,
 };
 

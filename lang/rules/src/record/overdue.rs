@@ -5,42 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "record/overdue",
     severity: Severity::Warning,
-    title: "visit overdue",
-    finds: "The day of the check against the last visit (or the start): more than 2 weeks past the latest day \
-           of the next visit, or past the longest interval of the practice where that is computed. A missed \
-           appointment is named.",
-    why: "The wire is still active, or broken, and nobody checks it.",
-    what_to_do: "Call the patient.",
-    source: "the record and the longest interval of the practice",
-    accept_when: "A new date is agreed.",
-    failing: r#"springline 1
-case "SM-9605"
-use saltmarsh
-start 2026-06-15 // <- here
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9605"
-use saltmarsh
-start 2026-11-16
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("overdue.md"),
     check,
 };
 

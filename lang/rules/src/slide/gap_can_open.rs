@@ -7,48 +7,7 @@ use crate::rules::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
 pub const RULE: Rule = Rule {
     code: "slide/gap-can-open",
     severity: Severity::Warning,
-    title: "space can open between anterior teeth",
-    finds: "Two adjacent anterior teeth that are not tied while one of them is moved away from the other: by a \
-           single stop between them that the wire drives against the second, by a coil against the first of an \
-           untied pair, or by elastics of 3 oz or more on a canine that is not tied to its neighbours.",
-    why: "Everybody sees a space between anterior teeth, and it takes months to close again.",
-    what_to_do: "Tie the anterior teeth together, or put the stop against the other tooth.",
-    source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The space is wanted, or is closed at the next visit anyway.",
-    failing: r#"springline 1
-case "SM-9308"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in
-  follow usual
-  change align, ends turned-in slack 4 mm {
-    stop distal of 21 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9308"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in
-  follow usual
-  change align, ends turned-in slack 4 mm {
-    stop mesial of 11, mesial of 21
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("gap_can_open.md"),
     check,
 };
 

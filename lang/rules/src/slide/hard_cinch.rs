@@ -6,54 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "slide/hard-cinch",
     severity: Severity::Error,
-    title: "tight cinch on a wire that should slide",
-    finds: "An aligning or levelling wire cinched on a side while more than 1 mm of crowding is to be resolved \
-           by proclination: a warning, an error above 3 mm. Not reported where the incisors are to be held, or \
-           an extraction provides the space.",
-    why: "As crowded incisors procline, the distance from tube to tube grows; a cinched end allows no arch \
-         lengthening. The wire stays deflected, and pulls the molars forward instead.",
-    what_to_do: "Turn the ends in with a little slack: the wire still slides and does not scratch.",
-    source: "common practice, no source",
-    accept_when: "The molars may come forward.",
-    failing: r#"springline 1
-case "SM-9307"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, space 4.2 mm
-  tooth 41 labial 1 mm, space 4 mm
-  tooth 32 lingual 1.5 mm, space 4.3 mm
-  follow usual
-  change align, ends cinched // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9307"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, space 4.5 mm
-  tooth 41 labial 1 mm
-  tooth 32 lingual 1.5 mm, space 4.5 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("hard_cinch.md"),
     check,
 };
 

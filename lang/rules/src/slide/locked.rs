@@ -6,48 +6,7 @@ use crate::rules::slide::travel::{Expression, LITTLE_MM, Met, Sliding};
 pub const RULE: Rule = Rule {
     code: "slide/locked",
     severity: Severity::Warning,
-    title: "wire locked by accident",
-    finds: "A tooth out of line between two places that hold the wire, so that the length released by aligning \
-           it (more than 0.3 mm) can exit neither to the right nor to the left.",
-    why: "The wire bows where it cannot slide: the teeth between the stops are pushed forward or apart, and the \
-         wire never becomes passive.",
-    what_to_do: "Remove one of the stops, or put both into the same gap, facing each other.",
-    source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The locked wire is meant to push the tooth forward.",
-    failing: r#"springline 1
-case "SM-9303"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm
-  follow usual
-  change align {
-    stop mesial of 14, mesial of 21 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9303"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm
-  follow usual
-  change align {
-    stop mesial of 11, mesial of 21
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("locked.md"),
     check,
 };
 

@@ -9,74 +9,7 @@ use crate::rules::slide::travel::other;
 pub const RULE: Rule = Rule {
     code: "slide/midline-wrong-way",
     severity: Severity::Warning,
-    title: "midline pushed the wrong way",
-    finds: "A midline that is off by 1 mm or more while an active open coil on one side, a closing spring on \
-           one side only, or elastics that pull harder on one side move the anterior teeth farther in that \
-           direction.",
-    why: "The midline gets worse, and has to be brought back later.",
-    what_to_do: "Change sides, make the pull symmetrical, or balance it on the other side.",
-    source: "geometry, common practice, no source",
-    accept_when: "The midline is corrected by other means in a later step.",
-    failing: r#"springline 1
-case "SM-9309"
-use saltmarsh
-start 2026-11-23
-goal {
-  upper midline on face
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 4.5 mm
-  midline 2 mm to patient-left of face
-  follow usual
-  change align {
-    bypass 12 unbonded until space 7 mm
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2.5 mm each visit // <- here
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9309"
-use saltmarsh
-start 2026-11-23
-goal {
-  upper midline on face
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 4.5 mm
-  midline 2 mm to patient-right of face
-  follow usual
-  change align {
-    bypass 12 unbonded until space 7 mm
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2.5 mm each visit
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("midline_wrong_way.md"),
     check,
 };
 

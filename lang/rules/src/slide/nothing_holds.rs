@@ -7,46 +7,7 @@ use crate::rules::slide::travel::{Met, Sliding, other};
 pub const RULE: Rule = Rule {
     code: "slide/nothing-holds",
     severity: Severity::Error,
-    title: "nothing holds the wire",
-    finds: "A wire of an aligning or levelling step that can slide to one side until its other end leaves the \
-           tube: an end is free or flush there, and no stop meets a bracket on the way. An error on an aligning \
-           wire, a warning on a levelling one. Free ends of a working wire that is trimmed while spaces close \
-           are not reported.",
-    why: "A round wire shifts with every meal. Out of its tube it lacerates the cheek on one side and sticks \
-         out on the other, and the last teeth are no longer engaged.",
-    what_to_do: "Turn both ends in with a little slack, or put a stop on each side of the midline.",
-    source: "common practice, no source",
-    accept_when: "The patient comes back within days.",
-    failing: r#"springline 1
-case "SM-9301"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1 mm
-  follow usual
-  change align, ends free // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9301"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1 mm
-  follow usual
-  change align, ends turned-in slack 1 mm
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("nothing_holds.md"),
     check,
 };
 

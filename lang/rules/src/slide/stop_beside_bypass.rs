@@ -6,59 +6,7 @@ use crate::rules::slide::travel::side_of;
 pub const RULE: Rule = Rule {
     code: "slide/stop-beside-bypass",
     severity: Severity::Warning,
-    title: "stop beside a bypassed or severely rotated tooth",
-    finds: "A stop written beside a tooth that is not in the wire, or in the bare span next to one, or beside a \
-           tooth rotated by more than 30 deg.",
-    why: "In a bare or deflected stretch the wire springs: the stop slips, rotates and works loose, and no \
-         longer holds what it should.",
-    what_to_do: "Crimp stops in a straight stretch between two engaged teeth; there is most room between the \
-                upper central incisors.",
-    source: "common practice, no source",
-    accept_when: "There is no straight stretch left.",
-    failing: r#"springline 1
-case "SM-9304"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 7 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-    stop distal of 11 // <- here
-  }
-  step bring-in as align after align, wire niti-12, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9304"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 7 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-    stop mesial of 11, mesial of 21
-  }
-  step bring-in as align after align, wire niti-12, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("stop_beside_bypass.md"),
     check,
 };
 

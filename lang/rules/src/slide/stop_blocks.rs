@@ -8,58 +8,7 @@ use crate::rules::slide::travel::{Expression, LITTLE_MM, Sliding, Stop, StopUse,
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",
     severity: Severity::Error,
-    title: "stop on the wrong side",
-    finds: "A stop on one side only that closes the side to which the midline has to move, so that the length \
-           released by aligning teeth exits on the other side. An error where the midline is off by 1 mm or \
-           more, a warning where it is correct and would shift. A stop on the wrong side of a midline that has \
-           to move is a warning even where hardly any length is left to release.",
-    why: "All the length exits on the open side and the anterior teeth move with it: the midline gets worse \
-         with every week the wire is active.",
-    what_to_do: "Put the stop on the other side, pair it with one facing it, or remove it.",
-    source: "geometry; see `slide/travel`. Common practice, no source",
-    accept_when: "The midline is given up on purpose.",
-    failing: r#"springline 1
-case "SM-9302"
-use saltmarsh
-start 2026-11-23
-goal {
-  upper midline on face
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm, rotated 15 deg mesial-in
-  midline 2 mm to patient-right of face
-  follow usual
-  change align {
-    stop mesial of 26 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9302"
-use saltmarsh
-start 2026-11-23
-goal {
-  upper midline on face
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm, rotated 15 deg mesial-in
-  midline 2 mm to patient-right of face
-  follow usual
-  change align {
-    stop mesial of 16
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("stop_blocks.md"),
     check,
 };
 

@@ -5,47 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "slide/stop-slips",
     severity: Severity::Warning,
-    title: "stop does not fit the wire",
-    finds: "A stop on a rectangular wire where every stop in the practice file is for round wires, or the other \
-           way round.",
-    why: "A round stop slips on a rectangular wire: it appears on the card but holds nothing.",
-    what_to_do: "Use a stop made for the section, or bend the wire there.",
-    source: "common practice, no source",
-    accept_when: "A stop that fits is in stock but not listed in the practice file.",
-    failing: r#"springline 1
-case "SM-9306"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 rotated 5 deg mesial-in
-  follow usual
-  change level {
-    stop mesial of 11, mesial of 21 // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9306"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 rotated 5 deg mesial-in
-  follow usual
-  change align {
-    stop mesial of 11, mesial of 21
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("stop_slips.md"),
     check,
 };
 

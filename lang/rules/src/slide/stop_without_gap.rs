@@ -6,48 +6,7 @@ use crate::rules::slide::travel::{Sliding, side_of};
 pub const RULE: Rule = Rule {
     code: "slide/stop-without-gap",
     severity: Severity::Error,
-    title: "no room for the stop",
-    finds: "The free wire between two brackets where a stop is written, against the length of the stops in it \
-           plus 1 mm to crimp them: a warning where that is tight, an error where a stop does not fit at all.",
-    why: "A stop squeezed between two brackets holds both of them: nothing slides there any more, and it cannot \
-         be crimped properly.",
-    what_to_do: "Choose a wider gap; there is most room between the upper central incisors.",
-    source: "common practice, no source: a tube of 1.5 mm needs a gap of 3 mm or more",
-    accept_when: "A shorter stop than the one in the practice file is used.",
-    failing: r#"springline 1
-case "SM-9305"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 43 labial 1 mm
-  follow usual
-  change align {
-    stop mesial of 41, mesial of 31 // <- here
-  }
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9305"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 13 labial 1 mm
-  follow usual
-  change align {
-    stop mesial of 11, mesial of 21
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("stop_without_gap.md"),
     check,
 };
 

@@ -5,52 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/bracket-in-the-bite",
     severity: Severity::Warning,
-    title: "bracket in occlusion without bite raisers",
-    finds: "An anterior tooth in crossbite engaged in the wire, or lower anterior teeth bonded under an \
-           overbite of more than 4 mm (upper ones if the overjet is reversed), with no bite raisers in place.",
-    why: "The bracket is bitten off within days, and a tooth in crossbite cannot jump the bite.",
-    what_to_do: "Place bite raisers on posterior teeth until the crossbite is corrected or the bite is open.",
-    source: "common practice, no source",
-    accept_when: "The occlusion was checked and the bracket is clear of it.",
-    failing: r#"springline 1
-case "SM-9204"
-use saltmarsh
-start 2026-11-23
-bite {
-  overbite 2 mm
-  crossbite 12
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm
-  follow usual // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9204"
-use saltmarsh
-start 2026-11-23
-bite {
-  overbite 2 mm
-  crossbite 12
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm
-  follow usual
-  change align {
-    bite-raisers 36, 46 until crossbite-corrected 12
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("bracket_in_the_bite.md"),
     check,
 };
 

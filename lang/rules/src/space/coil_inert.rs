@@ -8,70 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-inert",
     severity: Severity::Warning,
-    title: "coil that does nothing",
-    finds: "An open coil that cannot make space: passive in a step that waits for space there; activated so \
-           little that it delivers less than 15 g; of unknown force; chosen from the closing or passive coils \
-           of the practice file; or between teeth that are tied together.",
-    why: "The step waits for space that never opens, and the visits until then are wasted.",
-    what_to_do: "Activate it, use an open coil, or remove the tie.",
-    source: "common practice, no source",
-    accept_when: "It only holds the space; then write `passive`, and end the step by something else.",
-    failing: r#"springline 1
-case "SM-9207"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, passive // <- here
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9207"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 2 mm each visit
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("coil_inert.md"),
     check,
 };
 

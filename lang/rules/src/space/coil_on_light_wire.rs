@@ -6,63 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-on-light-wire",
     severity: Severity::Warning,
-    title: "coil on a wire too flexible to carry it",
-    finds: "An active open coil on a round wire under 0.018 in, or on any wire under 0.016 in high. A coil of \
-           50 g or less on 0.016 in is not reported.",
-    why: "The wire bows away from the coil: adjacent teeth tip and rotate out of line, and little space is made.",
-    what_to_do: "Align the teeth beside the space first; put the coil on 0.018 in round or a rectangular wire.",
-    source: "common practice, no source",
-    accept_when: "The coil is very short and light.",
-    failing: r#"springline 1
-case "SM-9210"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded until space 7 mm
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 3 mm each visit // <- here
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9210"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align, wire niti-18 {
-    bypass 12 unbonded until space 7 mm
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 3 mm each visit
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("coil_on_light_wire.md"),
     check,
 };
 

@@ -8,69 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-spent",
     severity: Severity::Warning,
-    title: "coil exhausted before the space is there",
-    finds: "A step, or a tooth left out of the wire, that waits for more space than its open coil makes: its \
-           force falls as the space opens, and below 15 g it moves nothing.",
-    why: "The space stops short of what the step waits for, and every visit is recorded as `not yet`.",
-    what_to_do: "Have it reactivated at each visit.",
-    source: "the coil's rate and the forecast; common practice",
-    accept_when: "The coil is checked and reactivated as the doctor decides.",
-    failing: r#"springline 1
-case "SM-9217"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 1.5 mm // <- here
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9217"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 1.5 mm each visit
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("coil_spent.md"),
     check,
 };
 

@@ -6,69 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-too-heavy",
     severity: Severity::Error,
-    title: "coil too heavy",
-    finds: "The force of an open coil against the practice limit for coils (warning 150 g, error 300 g). Both \
-           are halved for a tooth marked `caution`.",
-    why: "Adjacent teeth tip and rotate instead of moving apart, and the anterior teeth are driven forward.",
-    what_to_do: "Use a lighter coil; 50 to 100 g is enough for a lateral.",
-    source: "common practice; clinicians surveyed used a mean of 77 g for a lateral (value from memory)",
-    accept_when: "Molars are moved, not incisors.",
-    failing: r#"springline 1
-case "SM-9209"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11, force 320 g // <- here
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9209"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align {
-    bypass 12 unbonded
-    sleeve between 13 and 11
-  }
-  step make-space as align after align, wire niti-18, until space 7 mm at 12, next 6 wk {
-    tie 11..22 figure-eight
-    open-coil between 13 and 11, force 80 g
-  }
-  step bring-in as align after make-space, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("coil_too_heavy.md"),
     check,
 };
 

@@ -6,63 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/coil-without-ties",
     severity: Severity::Warning,
-    title: "open coil against an untied or rotated tooth",
-    finds: "An active open coil against an incisor that no tie, chain or pair of stops joins to its neighbour \
-           on the far side, or against a tooth rotated by more than 20 deg.",
-    why: "The coil rotates the one tooth it touches and moves it alone; the incisors should move together.",
-    what_to_do: "Tie the incisors with a figure-eight ligature for as long as the coil is active; align a \
-                rotated tooth first.",
-    source: "common practice, no source",
-    accept_when: "An active coil of 50 g or less, checked within weeks.",
-    failing: r#"springline 1
-case "SM-9211"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align, wire niti-18 {
-    bypass 12 unbonded until space 7 mm
-    open-coil between 13 and 11 with open-100, activated 3 mm each visit // <- here
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9211"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..13, 11..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 2 mm, space 5.5 mm
-  follow usual
-  change align, wire niti-18 {
-    bypass 12 unbonded until space 7 mm
-    tie 11..22 figure-eight
-    open-coil between 13 and 11 with open-100, activated 3 mm each visit
-  }
-  step bring-in as align after align, wire niti-14, until passive, next 8 wk {
-    pick-up 12 with twin
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("coil_without_ties.md"),
     check,
 };
 

@@ -8,49 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/enamel-too-much",
     severity: Severity::Error,
-    title: "too much enamel removed at one contact",
-    finds: "Enamel removed at one contact in the whole plan: a warning above 0.5 mm, an error above 0.8 mm; \
-           between lower incisors a warning above 0.3 mm. Also IPR at a contact whose teeth are rotated \
-           relative to each other by more than 15 deg.",
-    why: "Enamel does not grow back. On a rotated tooth the strip reduces the wrong surface and leaves a ledge.",
-    what_to_do: "Spread it over more contacts, and wait until the teeth are aligned.",
-    source: "common practice, no source; about half of the enamel's thickness per side",
-    accept_when: "The crowns are large and triangular and radiographs show thick enamel.",
-    failing: r#"springline 1
-case "SM-9212"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow usual
-  change level {
-    ipr 0.45 mm between 44 and 43
-  }
-  change work {
-    ipr 0.45 mm between 44 and 43 // <- here
-  }
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9212"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow usual
-  change level {
-    ipr 0.4 mm between 44 and 43
-  }
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("enamel_too_much.md"),
     check,
 };
 

@@ -7,52 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/endless-bypass",
     severity: Severity::Warning,
-    title: "bypass without an end",
-    finds: "A bypassed tooth with neither a condition of its own nor a later step that engages it or picks it \
-           up; or one that waits for space while no step makes any (no active coil, no IPR, no space closed \
-           beside it).",
-    why: "The tooth is forgotten: at the end of the plan it is where it was.",
-    what_to_do: "Say until when (`bypass 12 until space 7 mm`) and make the space, or add the step that engages \
-                it.",
-    source: "common practice, no source",
-    accept_when: "The tooth is to stay out of the wire for good.",
-    failing: r#"springline 1
-case "SM-9205"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align {
-    bypass 23 // <- here
-    sleeve between 22 and 24
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9205"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow usual
-  change align {
-    bypass 23
-    sleeve between 22 and 24
-  }
-  change level, wire niti-14 {
-    engage 23
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("endless_bypass.md"),
     check,
 };
 

@@ -7,50 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/engaged-without-space",
     severity: Severity::Error,
-    title: "tooth engaged without space",
-    finds: "A fully engaged tooth whose measured space falls short of its crown by more than 1.5 mm (a \
-           warning), or by 2.5 mm or more, or by more than 40 % of its width (an error). IPR and extractions \
-           near it count. Ordinary crowding, 1 mm here and there, is not reported.",
-    why: "A tooth without space cannot come into line. It rotates, or it drives its neighbours and the incisors \
-         forward, and the wire stays deflected for months.",
-    what_to_do: "Keep it out of the wire until its space is its width plus half a millimetre; make the space \
-                with a coil, IPR or an extraction.",
-    source: "common practice, no source",
-    accept_when: "The incisors are to procline, and there is bone for it.",
-    failing: r#"springline 1
-case "SM-9201"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 22 palatal 1 mm, space 3.5 mm // <- here
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9201"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 22 palatal 1 mm, space 5.5 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("engaged_without_space.md"),
     check,
 };
 

@@ -6,50 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/gap-not-held",
     severity: Severity::Warning,
-    title: "closed gap not held",
-    finds: "A step that closes a gap, followed by one in which no tie, chain, laceback or closing spring runs \
-           across it.",
-    why: "A space just closed reopens within weeks; the bone has not yet remodelled.",
-    what_to_do: "Tie across it with a figure-eight ligature in the next step, and to the end.",
-    source: "common practice, no source",
-    accept_when: "The next step is short and ends with the debond.",
-    failing: r#"springline 1
-case "SM-9213"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  gap 1 mm between 33 and 34
-  follow firm // <- here
-  change work, until gap 0 mm between 33 and 34 {
-    chain 36, 35, 34, 33, 32, 31, 41, 42, 43 with short-clear
-  }
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9213"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  gap 1 mm between 33 and 34
-  follow firm
-  change work, until gap 0 mm between 33 and 34 {
-    chain 36, 35, 34, 33, 32, 31, 41, 42, 43 with short-clear
-  }
-  change finish {
-    tie 43..36 figure-eight
-  }
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("gap_not_held.md"),
     check,
 };
 

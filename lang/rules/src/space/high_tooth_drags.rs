@@ -6,43 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/high-tooth-drags",
     severity: Severity::Warning,
-    title: "high tooth drags its neighbours",
-    finds: "A tooth more than 3 mm gingival to its neighbours, fully engaged in a continuous wire heavier than \
-           0.012 in superelastic. A light wire laid over a stiffer base wire is not reported.",
-    why: "The wire extrudes the high tooth and intrudes its neighbours: the lateral and the premolar are \
-         intruded and tipped, and a lateral open bite develops.",
-    what_to_do: "Use 0.012 in first, or lay a light wire over a base wire that holds the neighbours.",
-    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no \
-            patients): 0.014 in up to 2.5 mm and 0.012 in up to 3 mm is accepted",
-    accept_when: "An open bite on that side is closing anyway and is checked at every visit.",
-    failing: r#"springline 1
-case "SM-9203"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 23 gingival 3.5 mm // <- here
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9203"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 23 gingival 2 mm
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("high_tooth_drags.md"),
     check,
 };
 

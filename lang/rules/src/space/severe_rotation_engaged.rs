@@ -8,48 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/severe-rotation-engaged",
     severity: Severity::Error,
-    title: "severely rotated tooth fully engaged",
-    finds: "A tooth rotated by more than 30 deg (a warning) or 45 deg (an error) with both wings in a \
-           continuous wire between close neighbours. With 0.012 in superelastic wire a warning above 45 deg and \
-           an error above 60 deg. One wing, or a light wire over a base wire, is not reported.",
-    why: "The wire would have to turn back on itself within a few millimetres: it takes a set or breaks, the \
-         slide springs open, and the neighbours rotate instead.",
-    what_to_do: "Tie one wing only and leave the slide open, with the lightest wire; engage the other wing once \
-                the tooth is half derotated.",
-    source: "common practice, no source; so labelled in our own simulation (computer-drawn arches, no \
-            patients): 0.014 in up to 30 deg and 0.012 in above that is accepted",
-    accept_when: "The span beside it is long.",
-    failing: r#"springline 1
-case "SM-9202"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 15 rotated 50 deg mesial-in // <- here
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9202"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 15 rotated 50 deg mesial-in
-  follow usual
-  change align, wire niti-12 {
-    engage 15 mesial-wing
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("severe_rotation_engaged.md"),
     check,
 };
 

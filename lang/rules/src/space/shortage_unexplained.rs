@@ -6,49 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "space/shortage-unexplained",
     severity: Severity::Warning,
-    title: "space shortage unexplained",
-    finds: "The space that measured teeth lack in an arch, or its crowding where none was measured, less what IPR, extractions, gaps and a midline shift \
-           provide, when more than 2 mm remains and the goal does not say that the incisors come forward.",
-    why: "Space that is not planned comes from the incisors: they procline by about six tenths of it, whether \
-         wanted or not.",
-    what_to_do: "Say in the goal that the incisors come forward, plan IPR at several contacts, or plan an \
-                extraction.",
-    source: "computed: 1.7 mm of arch length for each millimetre the incisors come forward (catenaries of \
-            ordinary arches)",
-    accept_when: "Growth or expansion provides the space.",
-    failing: r#"springline 1
-case "SM-9206"
-use saltmarsh
-start 2026-11-23
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1 mm, space 4.1 mm // <- here
-  tooth 32 lingual 1 mm, space 4.1 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9206"
-use saltmarsh
-start 2026-11-23
-goal {
-  incisors forward
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1 mm, space 4.1 mm
-  tooth 32 lingual 1 mm, space 4.1 mm
-  follow usual
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("shortage_unexplained.md"),
     check,
 };
 

@@ -7,50 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/before-passive",
     severity: Severity::Warning,
-    title: "seen before the wire is passive",
-    finds: "A planned next visit (its latest day) before the wire is passive in even the fastest tenth of \
-           patients, in a step that ends with `passive`. Short intervals with a coil, elastics or bite raisers \
-           to check are not reported, nor is anything from 6 weeks upwards.",
-    why: "The wire would stay in anyway: the visit costs the patient a day and the practice a chair.",
-    what_to_do: "Let the next visit be computed, or write the weeks the wire needs.",
-    source: "times as forecast; from 6 weeks upwards a check is common practice, no source",
-    accept_when: "The patient is to be seen for another reason.",
-    failing: r#"springline 1
-case "SM-9503"
-use saltmarsh
-start 2026-11-23
-patient adult
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 41 labial 0.5 mm
-  tooth 32 lingual 1 mm, rotated 10 deg mesial-in
-  follow usual
-  change align, next 4 wk // <- here
-}
-retain {
-  fixed 43..33
-}
-"#,
-    passing: r#"springline 1
-case "SM-9503"
-use saltmarsh
-start 2026-11-23
-patient adult
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm, rotated 15 deg mesial-in
-  tooth 41 labial 0.5 mm
-  tooth 32 lingual 1 mm, rotated 10 deg mesial-in
-  follow usual
-  change align, next 10..12 wk
-}
-retain {
-  fixed 43..33
-}
-"#,
+    page: include_str!("before_passive.md"),
     check,
 };
 

@@ -11,42 +11,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/clinic-closed",
     severity: Severity::Warning,
-    title: "clinic closed that day",
-    finds: "A start, a next visit or a debond on a day that is not a clinic day, or within a closed period.",
-    why: "The patient arrives when the clinic is closed, or whoever notices moves the date.",
-    what_to_do: "Use the nearest open day.",
-    source: "the practice file",
-    accept_when: "The doctor comes in for it.",
-    failing: r#"springline 1
-case "SM-9506"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 5 deg mesial-in
-  follow usual
-  change align, next 2026-12-29 // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9506"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 5 deg mesial-in
-  follow usual
-  change align, next 2027-01-04
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("clinic_closed.md"),
     check,
 };
 

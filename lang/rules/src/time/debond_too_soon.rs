@@ -6,43 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/debond-too-soon",
     severity: Severity::Warning,
-    title: "debond before the last wire is expressed",
-    finds: "A planned debond before the forecast day on which the last wire of an arch is placed, or less than \
-           6 weeks after it.",
-    why: "Roots and gingivae follow the crowns late. What the last wire has not held for six weeks relapses.",
-    what_to_do: "A later debond, or deliberately fewer wires.",
-    source: "common practice, no source",
-    accept_when: "The patient wants the braces off, and this is recorded.",
-    failing: r#"springline 1
-case "SM-9610"
-use saltmarsh
-start 2026-12-01
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-debond 2027-02-16 // <- here
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9610"
-use saltmarsh
-start 2026-12-01
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1 mm
-  follow usual
-}
-debond 2028-06-06
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("debond_too_soon.md"),
     check,
 };
 

@@ -7,68 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/elastics-unsupervised",
     severity: Severity::Warning,
-    title: "elastics unsupervised too long",
-    finds: "Elastics that may be worn for more than 26 weeks, or that have neither an end condition nor a \
-           longest time; or more than 8 weeks to the next visit while they are worn.",
-    why: "Elastics worn too long overcorrect the bite: molars extrude, roots shorten.",
-    what_to_do: "Write `longest 26 wk`, and see the patient every 6 weeks.",
-    source: "common practice, no source",
-    accept_when: "Night-time wear of light elastics only.",
-    failing: r#"springline 1
-case "SM-9508"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 { // <- here
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 22 h
-  from work expressed
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9508"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work {
-    tie 13..23 figure-eight
-  }
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  follow firm
-}
-elastics class-2 {
-  right 13 to 46 with medium, wear 22 h
-  left 23 to 36 with medium, wear 22 h
-  from work expressed
-  longest 26 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("elastics_unsupervised.md"),
     check,
 };
 

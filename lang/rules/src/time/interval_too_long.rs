@@ -6,43 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/interval-too-long",
     severity: Severity::Warning,
-    title: "interval longer than the practice maximum",
-    finds: "The next visit as planned (its latest day) against the longest interval of the practice, 12 weeks \
-           where the practice file gives none.",
-    why: "For that long nobody sees a lost stop, a loose bracket or a wire in the cheek.",
-    what_to_do: "Bring the visit forward; a check without a wire change is enough.",
-    source: "the practice's own figure; 12 weeks is common practice, no source",
-    accept_when: "The patient lives far away and knows what to look for.",
-    failing: r#"springline 1
-case "SM-9501"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-  change align, next 16 wk // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9501"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 10 deg mesial-in
-  follow usual
-  change align, next 10..12 wk
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("interval_too_long.md"),
     check,
 };
 

@@ -6,43 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/interval-too-short",
     severity: Severity::Warning,
-    title: "interval shorter than the practice minimum",
-    finds: "The next visit as planned (its latest day) against the shortest interval of the practice, 4 weeks \
-           where the practice file gives none.",
-    why: "Teeth need time to recover between two activations, and chair time is wasted.",
-    what_to_do: "Allow the practice's shortest interval.",
-    source: "the practice's own figure; 4 weeks is common practice, no source",
-    accept_when: "Something has to be checked soon.",
-    failing: r#"springline 1
-case "SM-9502"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 3 deg mesial-in
-  follow usual
-  change work, next 2 wk // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9502"
-use saltmarsh
-start 2026-11-23
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 3 deg mesial-in
-  follow usual
-  change work, next 5 wk
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("interval_too_short.md"),
     check,
 };
 

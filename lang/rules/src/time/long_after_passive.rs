@@ -7,45 +7,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/long-after-passive",
     severity: Severity::Warning,
-    title: "seen long after the wire is passive",
-    finds: "A planned next visit (its earliest day) after the wire is passive in even the slowest tenth of \
-           patients, in a step that ends with `passive`: advice. A warning where a coil, chain or spring \
-           continues to act on the passive wire.",
-    why: "A passive wire does no harm, it only waits. A coil, chain or spring acting on it does not wait.",
-    what_to_do: "Bring the visit forward, or let the next visit be computed.",
-    source: "times as forecast",
-    accept_when: "Nothing acts on the wire and the patient prefers it.",
-    failing: r#"springline 1
-case "SM-9504"
-use saltmarsh
-start 2026-11-23
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 4 deg mesial-in
-  follow usual
-  change align, next 12 wk // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9504"
-use saltmarsh
-start 2026-11-23
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 11 rotated 4 deg mesial-in
-  follow usual
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("long_after_passive.md"),
     check,
 };
 

@@ -8,47 +8,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/never-ends",
     severity: Severity::Warning,
-    title: "step that never ends",
-    finds: "A step whose `until` is not reached in anything that can be forecast: an overjet, midline or gap \
-           that nothing in the plan changes, a space that nothing makes, a measurement that does not change.",
-    why: "Every visit is recorded as `not yet`, and nobody notices that nothing is happening.",
-    what_to_do: "Add what brings it about.",
-    source: "the forecast, and what each act can change",
-    accept_when: "Something outside the plan brings it about, such as growth.",
-    failing: r#"springline 1
-case "SM-9505"
-use saltmarsh
-start 2026-11-23
-bite {
-  overjet 5 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work, until overjet 2.5 mm // <- here
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9505"
-use saltmarsh
-start 2026-11-23
-bite {
-  overjet 5 mm
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm
-  change work, until doctor-decides
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("never_ends.md"),
     check,
 };
 

@@ -5,61 +5,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "time/two-visits-for-one",
     severity: Severity::Advice,
-    title: "two visits where one would do",
-    finds: "Two forecast visits within 3 weeks of each other, the first for one arch and the second for the \
-           other, where a day that suits both lies in both windows.",
-    why: "Every visit costs the patient half a day.",
-    what_to_do: "Give both arches the same interval.",
-    source: "common practice, no source",
-    accept_when: "The schedule has no room for both on one day.",
-    failing: r#"springline 1
-case "SM-9509"
-use saltmarsh
-start 2026-11-23
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm
-  follow usual
-  change align, next 8 wk
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm
-  follow usual
-  change align, next 10 wk // <- here
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9509"
-use saltmarsh
-start 2026-11-23
-patient growing
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  tooth 12 palatal 1.5 mm
-  follow usual
-  change align, next 8..10 wk
-}
-lower {
-  bonded 45..35 with twin
-  tubes 46, 36 with molar
-  tooth 42 lingual 1.5 mm
-  follow usual
-  change align, next 8..10 wk
-}
-retain {
-  fixed 43..33
-  night-time upper
-}
-"#,
+    page: include_str!("two_visits_for_one.md"),
     check,
 };
 

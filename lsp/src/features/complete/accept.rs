@@ -32,7 +32,7 @@ pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<O
         out.push(Offer {
             label: rule.code.to_owned(),
             kind: OfferKind::Finding,
-            detail: rule.title.to_owned(),
+            detail: rule.page().title.to_owned(),
             insert: rule.code.to_owned(),
             is_snippet: false,
             replace: place.replace,

@@ -24,6 +24,6 @@ pub fn hover(facts: Facts<'_>, words: Span) -> Option<String> {
 }
 
 fn one(finding: &Finding) -> Option<String> {
-    let rule = rules::rule(finding.code.0)?;
-    Some(format!("`{}`: {}\n\n*What to do*: {}", rule.code, rule.title, rule.what_to_do))
+    let page = rules::rule(finding.code.0)?.page();
+    Some(format!("`{}`: {}\n\n*What to do*: {}", page.code, page.title, page.what_to_do))
 }

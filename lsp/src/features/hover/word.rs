@@ -92,14 +92,14 @@ pub fn leading(row: &Row) -> &'static str {
 
 /// A finding by its name.
 pub fn rule(code: &str) -> Option<String> {
-    let rule = rules::rule(code)?;
-    let mut out = format!("**{}**: {}", rule.code, rule.title);
+    let page = rules::rule(code)?.page();
+    let mut out = format!("**{}**: {}", page.code, page.title);
     let parts = [
-        ("Finds", rule.finds),
-        ("Why", rule.why),
-        ("What to do", rule.what_to_do),
-        ("Source", rule.source),
-        ("When to accept", rule.accept_when),
+        ("Finds", page.finds),
+        ("Why", page.why),
+        ("What to do", page.what_to_do),
+        ("Source", page.source),
+        ("When to accept", page.accept_when),
     ];
     for (heading, text) in parts.into_iter().filter(|(_, text)| !text.is_empty()) {
         out.push_str(&format!("\n\n*{heading}*: {text}"));

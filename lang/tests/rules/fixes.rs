@@ -1,18 +1,10 @@
 //! Fixes are tried before they are shown: those that stay mend what was found and say what they give.
 
-mod rules_common;
-
-use std::sync::Arc;
-
-use rules_common::{library, options, run};
+use crate::rules_common::{library, options, run};
+use crate::trials::{TRIALS, Trial, trial};
+use springline_lang::Checker;
 use springline_lang::finding::{FileId, FixKind, Severity};
 use springline_lang::fixes::{Budget, Harm, Tried};
-use springline_lang::rules::register::RULES;
-use springline_lang::{Checker, Source};
-
-fn source(text: &str) -> Source {
-    Source { name: "example.spring".into(), text: Arc::from(text) }
-}
 
 /// Rules whose finding no edit of the plan can mend: only the patient, the telephone or the chair can.
 const WITHOUT_FIX: &[&str] = &[
@@ -46,28 +38,21 @@ const WITHOUT_FIX: &[&str] = &[
 fn every_clinical_fix_that_is_offered_has_been_tried() {
     let mut checker = Checker::new();
     let mut wrong = String::new();
-    for rule in RULES {
-        let checked = checker.check(&source(rule.failing), &library(), &options());
-        let tried =
-            checker.try_fixes(checked.clone(), &library(), &options(), Budget { tries: 1000 });
-        let own = tried.findings.iter().filter(|f| f.code.0 == rule.code);
-        let kept: Vec<_> = own.flat_map(|f| &f.fixes).collect();
+    for trial in &*TRIALS {
+        let code = trial.rule.code;
         // Candidates that do not help here are withdrawn; but something is left.
-        if kept.is_empty() && !WITHOUT_FIX.contains(&rule.code) {
-            wrong.push_str(&format!("{}: nothing is left\n", rule.code));
-            for finding in checked.findings.iter().filter(|f| f.code.0 == rule.code) {
+        if trial.mended.is_empty() && !WITHOUT_FIX.contains(&code) {
+            wrong.push_str(&format!("{code}: nothing is left\n"));
+            for finding in trial.checked.findings.iter().filter(|f| f.code.0 == code) {
                 for fix in &finding.fixes {
-                    let why = checker.try_fix(&checked, finding, fix, &library(), &options());
+                    let why = checker.try_fix(&trial.checked, finding, fix, &library(), &options());
                     wrong.push_str(&format!("  {}: {why:?}\n", fix.title));
                 }
             }
         }
-        for fix in kept {
+        for fix in &trial.mended {
             if fix.kind == FixKind::Clinical && fix.outcome.is_none() {
-                wrong.push_str(&format!(
-                    "{}: `{}` says nothing of what it gives\n",
-                    rule.code, fix.title
-                ));
+                wrong.push_str(&format!("{code}: `{}` says nothing of what it gives\n", fix.title));
             }
         }
     }
@@ -76,11 +61,7 @@ fn every_clinical_fix_that_is_offered_has_been_tried() {
 
 #[test]
 fn a_lighter_wire_says_its_force() {
-    let mut checker = Checker::new();
-    let rule = springline_lang::rules::rule("force/sustained").unwrap();
-    let checked = checker.check(&source(rule.failing), &library(), &options());
-    let tried = checker.try_fixes(checked, &library(), &options(), Budget::default());
-    let finding = tried.findings.iter().find(|f| f.code.0 == rule.code).unwrap();
+    let finding = trial("force/sustained").own().next().unwrap();
     let outcome = finding.fixes[0].outcome.clone().unwrap();
     let figure = outcome.strip_prefix("with niti-14 instead: ").expect(&outcome);
     assert!(figure.contains(" g on "), "{outcome}");
@@ -91,12 +72,8 @@ fn a_lighter_wire_says_its_force() {
 
 #[test]
 fn a_step_can_be_split_and_the_recomputed_plan_says_what_that_gives() {
-    let mut checker = Checker::new();
-    let mut offered = |code: &str| -> Vec<String> {
-        let rule = springline_lang::rules::rule(code).unwrap();
-        let checked = checker.check(&source(rule.failing), &library(), &options());
-        let tried = checker.try_fixes(checked, &library(), &options(), Budget { tries: 1000 });
-        let own = tried.findings.iter().find(|f| f.code.0 == code).unwrap();
+    let offered = |code: &str| -> Vec<String> {
+        let own = trial(code).own().next().unwrap();
         own.fixes
             .iter()
             .filter(|f| f.title.starts_with("split the step"))
@@ -113,8 +90,8 @@ fn a_step_can_be_split_and_the_recomputed_plan_says_what_that_gives() {
 #[test]
 fn a_fix_that_mends_nothing_is_withdrawn() {
     let mut checker = Checker::new();
-    let rule = springline_lang::rules::rule("force/sustained").unwrap();
-    let mut checked = checker.check(&source(rule.failing), &library(), &options());
+    let Trial { rule, checked, .. } = trial("force/sustained");
+    let mut checked = checked.clone();
     let finding = checked.findings.iter_mut().find(|f| f.code.0 == rule.code).unwrap();
     // The same wire written once more.
     let mut useless = finding.fixes[0].clone();
@@ -130,8 +107,7 @@ fn a_fix_that_mends_nothing_is_withdrawn() {
 #[test]
 fn the_budget_bounds_the_work_and_loses_no_fix() {
     let mut checker = Checker::new();
-    let rule = springline_lang::rules::rule("force/sustained").unwrap();
-    let checked = checker.check(&source(rule.failing), &library(), &options());
+    let checked = trial("force/sustained").checked.clone();
     let offered: usize = checked.findings.iter().map(|f| f.fixes.len()).sum();
     let tried = checker.try_fixes(checked, &library(), &options(), Budget { tries: 0 });
     assert_eq!(tried.findings.iter().map(|f| f.fixes.len()).sum::<usize>(), offered);

@@ -1,21 +1,17 @@
 //! The reference page of the rules and the gallery of their messages are made from the register.
-//! `UPDATE_DOCS=1 cargo test -p springline-lang --test rules_docs` writes them anew.
-
-mod rules_common;
+//! `UPDATE_DOCS=1 cargo test -p springline-lang --test rules` writes them anew.
 
 use std::fmt::Write as _;
 use std::path::Path;
 
-use rules_common::{library, line_of, options, run};
+use crate::rules_common::line_of;
+use crate::trials::TRIALS;
 use springline_lang::finding::FixKind;
-use springline_lang::fixes::Budget;
 use springline_lang::glossary::TERMS;
 use springline_lang::language_findings::LANGUAGE_FINDINGS;
 use springline_lang::model::limits::Limit;
 use springline_lang::model::quantity::plain;
 use springline_lang::rules::register::{FAMILIES, RULES};
-use springline_lang::rules::testing::HERE;
-use springline_lang::{Checked, Checker};
 
 fn compare(name: &str, made: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs").join(name);
@@ -27,7 +23,7 @@ fn compare(name: &str, made: &str) {
     let kept = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(
         kept == made,
-        "docs/{name} is stale: run UPDATE_DOCS=1 cargo test -p springline-lang --test rules_docs"
+        "docs/{name} is stale: run UPDATE_DOCS=1 cargo test -p springline-lang --test rules"
     );
 }
 
@@ -44,23 +40,28 @@ fn the_reference_page_is_the_register() {
         }
         let _ = write!(page, "\n## {family}: {what}\n");
         for rule in rules {
-            let mark = format!(" {HERE}");
+            let said = rule.page();
             let _ = write!(
                 page,
                 "\n### {}\n\n{} ({} at worst)\n\n- **Finds**: {}\n- **Why it matters**: {}\n- **What to do**: \
-                 {}\n- **Accept when**: {}\n- **Source**: {}\n\nReported at the marked line:\n\n```text\n{}```\n\nNot \
-                 reported:\n\n```text\n{}```\n",
+                 {}\n- **Accept when**: {}\n- **Source**: {}\n",
                 rule.code,
-                capital(rule.title),
+                capital(said.title),
                 rule.severity,
-                rule.finds,
-                rule.why,
-                rule.what_to_do,
-                rule.accept_when,
-                rule.source,
-                rule.failing.replace(&mark, " // <- here"),
-                rule.passing
+                said.finds,
+                said.why,
+                said.what_to_do,
+                said.accept_when,
+                said.source,
             );
+            for example in &said.examples {
+                let text = example.failing;
+                let _ = write!(page, "\nReported at the marked line:\n\n```text\n{text}```\n");
+                for change in &example.changes {
+                    let text = example.after(*change).unwrap();
+                    let _ = write!(page, "\nNot reported:\n\n```text\n{text}```\n");
+                }
+            }
         }
     }
     page.push_str(
@@ -98,16 +99,14 @@ fn the_gallery_shows_every_message() {
         "# Gallery\n\nEvery rule's message as printed for its failing example, with the fixes that were recomputed and \
          resolve it. Read them aloud: calm, exact, no blame.\n",
     );
-    for rule in RULES {
-        // As it is shown: every fix has been tried, and those that mend nothing are gone.
-        let checked = tried(run(rule.failing));
-        for finding in checked.findings.iter().filter(|f| f.code.0 == rule.code) {
+    for trial in &*TRIALS {
+        for finding in trial.own() {
             let _ = write!(
                 page,
                 "\n## {} ({}, line {})\n\n{}\n",
-                rule.code,
+                trial.rule.code,
                 finding.severity,
-                line_of(rule.failing, finding),
+                line_of(trial.example.failing, finding),
                 finding.message
             );
             if let Some(why) = &finding.why {
@@ -147,7 +146,7 @@ const TEXTBOOK: &[(Limit, &str, f64, f64, &str)] = &[
 /// The distance of the default limits from textbook forces, on the page that gives the reasons for them.
 #[test]
 fn the_page_of_limits_has_the_textbooks_beside_them() {
-    const BEGIN: &str = "<!-- begin: made by tests/rules_docs.rs -->\n";
+    const BEGIN: &str = "<!-- begin: made by tests/rules/docs.rs -->\n";
     const END: &str = "<!-- end -->";
     let mut table = String::from(
         "| limit | warning, error | textbook, for | range | warning at | error at | source |\n\
@@ -180,10 +179,6 @@ fn the_page_of_limits_has_the_textbooks_beside_them() {
     let (_, tail) = rest.split_once(END).expect("the end of the table");
     let fresh = format!("{head}{BEGIN}{table}{END}{tail}");
     compare("limits.md", &fresh);
-}
-
-fn tried(checked: Checked) -> Checked {
-    Checker::new().try_fixes(checked, &library(), &options(), Budget { tries: 1000 })
 }
 
 fn capital(text: &str) -> String {

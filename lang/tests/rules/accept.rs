@@ -1,8 +1,6 @@
 //! Accepting: with a figure, an end, a reason and initials; back when it has grown or its day has passed.
 
-mod rules_common;
-
-use rules_common::{run, tell};
+use crate::rules_common::{run, tell};
 use springline_lang::Checked;
 use springline_lang::finding::{FileId, Finding, Severity};
 

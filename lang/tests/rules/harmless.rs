@@ -1,13 +1,10 @@
 //! Fixes that once did harm, or only silenced what was found: each as a plan in which that fix was offered.
 
-mod rules_common;
-
-use std::sync::Arc;
-
-use rules_common::{library, options, run};
+use crate::rules_common::{library, options, run, source};
+use crate::trials::trial;
 use springline_lang::finding::{FileId, Finding};
 use springline_lang::fixes::{Budget, Harm, Tried};
-use springline_lang::{Checked, Checker, Source};
+use springline_lang::{Checked, Checker};
 
 /// A fix as it is offered, with the plan that it makes.
 struct Offered {
@@ -17,8 +14,7 @@ struct Offered {
 
 fn tried(text: &str) -> Checked {
     let mut checker = Checker::new();
-    let source = Source { name: "example.spring".into(), text: Arc::from(text) };
-    let checked = checker.check(&source, &library(), &options());
+    let checked = checker.check(&source(text), &library(), &options());
     checker.try_fixes(checked, &library(), &options(), Budget { tries: 1000 })
 }
 
@@ -36,6 +32,15 @@ fn offered(text: &str, code: &str) -> Vec<Offered> {
     each.collect()
 }
 
+/// What is offered for the example of a rule.
+fn of_example(code: &str) -> Vec<Offered> {
+    let each = trial(code).mended.iter().map(|fix| Offered {
+        title: format!("{}: {}", fix.title, fix.outcome.clone().unwrap_or_default()),
+        text: fix.after.as_ref().expect("it fits").0.clone(),
+    });
+    each.collect()
+}
+
 fn titles(offered: &[Offered]) -> Vec<&str> {
     offered.iter().map(|o| o.title.as_str()).collect()
 }
@@ -43,8 +48,7 @@ fn titles(offered: &[Offered]) -> Vec<&str> {
 /// What the checker says of every fix that a rule thinks of, for looking into a withdrawn one.
 fn judged(text: &str, code: &str) -> Vec<(String, Tried)> {
     let mut checker = Checker::new();
-    let source = Source { name: "example.spring".into(), text: Arc::from(text) };
-    let checked = checker.check(&source, &library(), &options());
+    let checked = checker.check(&source(text), &library(), &options());
     let finding = found(&checked, code).clone();
     let each = finding.fixes.iter().map(|fix| {
         let tried = checker.try_fix(&checked, &finding, fix, &library(), &options());
@@ -148,9 +152,7 @@ retain {{
         )
     };
     let mut checker = Checker::new();
-    let source =
-        Source { name: "example.spring".into(), text: Arc::from(plan("niti-14").as_str()) };
-    let checked = checker.check(&source, &library(), &options());
+    let checked = checker.check(&source(&plan("niti-14")), &library(), &options());
     let finding = found(&checked, "force/far-tooth").clone();
     // What the rule once thought of, put in by hand: the finding goes, for a graver one speaks.
     for wire in ["niti-18x25", "niti-19x25"] {
@@ -169,18 +171,17 @@ retain {{
 
 #[test]
 fn poor_hygiene_puts_the_next_wire_off_and_does_not_leave_it_out() {
-    let rule = springline_lang::rules::rule("order/heavier-despite-hygiene").unwrap();
-    let fixes = offered(rule.failing, rule.code);
+    let fixes = of_example("order/heavier-despite-hygiene");
     assert_eq!(fixes.len(), 1, "{:?}", titles(&fixes));
-    let before = run(rule.failing);
+    let before = &trial("order/heavier-despite-hygiene").checked;
     let after = run(&fixes[0].text);
     let wires = |checked: &Checked| -> Vec<(String, String)> {
         let arch = &checked.case.as_ref().unwrap().arches[0];
         arch.steps.iter().map(|s| (s.name.to_string(), s.wire.wire.name.to_string())).collect()
     };
     let now = wires(&after);
-    assert!(wires(&before).iter().all(|step| now.contains(step)), "{now:?}");
-    assert_eq!(now.len(), wires(&before).len() + 1, "{now:?}");
+    assert!(wires(before).iter().all(|step| now.contains(step)), "{now:?}");
+    assert_eq!(now.len(), wires(before).len() + 1, "{now:?}");
 }
 
 #[test]
@@ -223,8 +224,7 @@ retain {{
 
 #[test]
 fn a_tooth_that_cannot_be_engaged_is_not_left_out_for_good() {
-    let rule = springline_lang::rules::rule("force/not-engageable").unwrap();
-    for fix in offered(rule.failing, rule.code) {
+    for fix in of_example("force/not-engageable") {
         let case = run(&fix.text).case.expect("a plan");
         assert!(!fix.text.contains("bypass 15 until doctor-decides"), "{}", fix.text);
         let last = case.arches[0].steps.len() - 1;
@@ -275,13 +275,12 @@ fn the_tooth_that_stands_out_is_blamed_and_left_out() {
 
 #[test]
 fn a_wire_for_the_coil_stays_in_the_coils_step() {
-    let rule = springline_lang::rules::rule("space/coil-on-light-wire").unwrap();
     let wire_of = |text: &str, step: &str| -> String {
         let case = run(text).case.expect("a plan");
         let step = case.arches[0].steps.iter().find(|s| *s.name == *step).expect("it is there");
         step.wire.wire.name.to_string()
     };
-    let fixes = offered(rule.failing, rule.code);
+    let fixes = of_example("space/coil-on-light-wire");
     assert!(!fixes.is_empty());
     for fix in fixes {
         assert_eq!(wire_of(&fix.text, "bring-in"), "niti-14", "{}", fix.title);
@@ -290,8 +289,7 @@ fn a_wire_for_the_coil_stays_in_the_coils_step() {
 
 #[test]
 fn a_step_that_never_ends_is_not_ended_by_crossing_out_its_aim() {
-    let rule = springline_lang::rules::rule("time/never-ends").unwrap();
-    for fix in offered(rule.failing, rule.code) {
+    for fix in of_example("time/never-ends") {
         assert!(fix.text.contains("until overjet 2.5 mm"), "{}", fix.title);
     }
 }
@@ -403,9 +401,8 @@ retain {{
 
 #[test]
 fn lines_that_come_end_as_the_others_do() {
-    let rule = springline_lang::rules::rule("space/endless-bypass").unwrap();
-    let text = rule.failing.replace('\n', "\r\n");
-    let fixes = offered(&text, rule.code);
+    let text = trial("space/endless-bypass").example.failing.replace('\n', "\r\n");
+    let fixes = offered(&text, "space/endless-bypass");
     assert!(!fixes.is_empty());
     for fix in fixes {
         assert!(!fix.text.replace("\r\n", "").contains('\n'), "{:?}", fix.text);

@@ -9,56 +9,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule = Rule {
     code: "force/for-this-movement",
     severity: Severity::Error,
-    title: "force too high for the movement planned",
-    finds: "Where the plan bends the wire at a tooth (`bend`), the component of the force after 0.2 mm of \
-           movement in the direction asked for, against the practice limit for that kind of movement: \
-           gingivally, intrusion (warning limit 60 g, error limit 120 g); occlusally, extrusion (100 g, 200 g); \
-           labially or lingually, tipping (100 g, 250 g); a rotation or tip in degrees against the limit for \
-           couples (20 N·mm, 40 N·mm). What the arch does to teeth without a bend is assessed as a whole, in \
-           `force/sustained`.",
-    why: "The same force is gentle in one direction and harsh in another: bodily movement needs many times the \
-         force that should intrude a tooth.",
-    what_to_do: "A smaller bend, in two steps; or reposition the bracket and use a flexible wire.",
-    source: "intrusion 10 to 20 g per tooth in the textbooks (Proffit WR, Fields HW, Sarver DM. Contemporary \
-            Orthodontics, 3rd-6th ed.; value from memory) is far below; the practice limits are common \
-            practice, no source",
-    accept_when: "The tooth is a molar, or the figure is near the limit and the next visit is soon.",
-    failing: r#"springline 1
-case "SM-9111"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change finish {
-    bend 12 gingival 0.8 mm // <- here
-  }
-}
-retain {
-  night-time upper
-}
-"#,
-    passing: r#"springline 1
-case "SM-9111"
-use saltmarsh
-in-place 2026-11-23 {
-  upper niti-18x25 since 2026-09-14
-}
-upper {
-  bonded 15..25 with twin
-  tubes 16, 26 with molar
-  follow firm from work
-  change finish {
-    bend 12 gingival 0.3 mm
-  }
-}
-retain {
-  night-time upper
-}
-"#,
+    page: include_str!("for_this_movement.md"),
     check,
 };
 

@@ -1,0 +1,12 @@
+//! The rules: their pages and examples, the fixes they offer, acceptance, and the practice of Saltmarsh under them.
+
+mod accept;
+mod docs;
+mod examples;
+mod fixes;
+mod harmless;
+mod pages;
+mod practice;
+#[path = "../rules_common/mod.rs"]
+mod rules_common;
+mod trials;
