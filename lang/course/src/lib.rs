@@ -13,65 +13,58 @@
 //!
 //! [`learn`] estimates from recorded visits how long wires really stay active in a house.
 //!
+//! The folders are stages; each uses only those above it:
+//!
+//! | folder | takes | makes |
+//! |---|---|---|
+//! | `law` | figures | rates, spreads, times with their bands |
+//! | `mouth` | what was entered | where everything in an arch stands at one moment |
+//! | `plan` | the case | what is in force in a step, what the visits recorded, what the simulation is given |
+//! | `setup` | a step and a mouth | what the mechanics solves |
+//! | `run` | a set-up | one wire followed until it does nothing, at unit rate |
+//! | `room` | a step and a mouth | which sources make how much room by when |
+//! | `simulate` | plan, records and runs | the phases of an arch, with when each may end |
+//! | `visits` | the phases of both arches | the days of the visits |
+//! | `timeline` | phases and days | phases, visits and everything in the mouth, as they are handed out |
+//! | `learn` | recorded cases | how long wires really stay active |
+//!
 //! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival
 //! and, along the arch, the patient's left are positive.
 
-mod account;
-mod booking;
-mod coarse;
-mod coil;
-mod draft;
-mod finish;
-mod forecast;
-mod history;
-mod insertion;
-mod irregularity;
+pub(crate) mod law;
 pub mod learn;
-mod loads;
-pub mod measured;
-mod memory;
-mod mouth;
-pub mod movement;
-mod passive;
-pub mod periodontium;
-mod phase;
-mod pose;
-pub mod rates;
-mod room;
-pub mod rules_of_thumb;
-mod run;
-mod schedule;
+pub(crate) mod mouth;
+pub(crate) mod plan;
+pub(crate) mod room;
+pub(crate) mod run;
 pub mod setup;
-mod simulate;
-pub mod spread;
-mod state;
+pub(crate) mod simulate;
 pub mod stations;
-pub mod statistics;
-mod stop_conditions;
-mod supplies;
-pub mod torque;
-mod until;
-mod visit;
-pub mod visit_optimizer;
-mod visits;
+pub(crate) mod timeline;
+pub(crate) mod visits;
 
-pub use coil::{CoilSpring, label_mm};
-pub use forecast::{ArchForecast, Booking, Forecast, forecast, forecast_with};
-pub use insertion::{InsertionBands, bands, put_in};
-pub use irregularity::{Crown, contact_displacement_mm, index_mm};
-pub use loads::elastics_in;
-pub use memory::{Counters, Memory};
-pub use mouth::Mouth;
-pub use passive::{FLOOR_N, QUARTER};
-pub use phase::{
-    Action, CoilCourse, EndReason, Insertion, NoFigures, PassiveTimes, Phase, PhaseEnd, SeenWire,
-    TimeBand, ToothCourse, ToothLoad, weeks,
-};
-pub use pose::ToothPose;
-pub use room::{RoomAccount, RoomMade, RoomSource, SiteAccount};
-pub use state::{ArchState, ToothInState, ToothStatus, arch_state};
-pub use stop_conditions::COIL_SPENT;
-pub use visit::{ArchVisit, PlannedVisit, VisitReason};
+pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
+pub use law::passive::{FLOOR_N, QUARTER};
+pub use law::time_band::{TimeBand, weeks};
+pub use law::{movement, periodontium, rates, rules_of_thumb, spread, statistics};
+pub use mouth::coil_spring::{CoilSpring, label_mm};
+pub use mouth::pose::ToothPose;
+pub use mouth::positions::Mouth;
+pub use plan::elastics::elastics_in;
+pub use plan::input::Booking;
+pub use plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
+pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
+pub use run::figures::{Action, Insertion, NoFigures, ToothLoad};
+pub use run::insertion::{InsertionBands, bands, put_in};
+pub use run::memory::{Counters, Memory};
+pub use setup::measured;
+pub use simulate::outcome::{EndReason, SeenWire};
+pub use simulate::stop_conditions::COIL_SPENT;
+pub use timeline::forecast::{Forecast, forecast, forecast_with};
+pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+pub use timeline::torque;
+pub use visits::visit::{ArchVisit, PlannedVisit, VisitReason};
+pub use visits::visit_optimizer;
 
 #[cfg(test)]
 pub(crate) mod testing;

@@ -7,9 +7,10 @@
 
 use std::collections::BTreeMap;
 
-use super::irregularity::{Crown, contact_displacement_mm};
-use super::mouth::Mouth;
-use super::state::{ArchState, ToothInState, ToothStatus};
+use crate::course::law::irregularity::{Crown, contact_displacement_mm};
+use crate::course::mouth::pair::pair;
+use crate::course::mouth::positions::Mouth;
+use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
 use crate::model::case::{ArchCase, ToothState};
 use crate::model::quantity::mm;
 use crate::model::tooth::{Arch, Side, Tooth};
@@ -116,7 +117,7 @@ fn centre_distance_mm(
             0.5 * (wa + wb) - (CROWDING_SHARE * shift).min(CROWDING_MOST_MM)
         }
     };
-    distance -= mouth.reduced.get(&super::mouth::pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);
+    distance -= mouth.reduced.get(&pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);
     if a.bonding.is_some() && b.bonding.is_some() {
         let brackets = 0.5 * (bracket_width_mm(a) + bracket_width_mm(b));
         distance = distance.max(brackets + BRACKETS_APART_MM);

@@ -1,8 +1,8 @@
 //! The layer as a whole.
 
-use super::run::{Pace, Question};
 use super::testing::*;
 use super::*;
+use crate::course::run::trace::{Pace, Question};
 use crate::model::tooth::Arch;
 
 #[test]
@@ -46,14 +46,15 @@ fn large_steps_tell_what_small_ones_do() {
     for step in 0..arch.steps.len() {
         let state = arch_state(&arch, step, &Default::default()).unwrap();
         let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
-        let movers = simulate::movers(&state, &setup, &mouth, &simulate::Roomy::default());
+        let movers =
+            simulate::movers::movers(&state, &setup, &mouth, &simulate::movers::Roomy::default());
         let ask = |pace| Question {
             setup: setup.clone(),
             movers: movers.clone(),
             at_insertion: None,
             pace,
         };
-        let (usual, fine) = (run::run(&ask(Pace::default())), run::run(&ask(small)));
+        let (usual, fine) = (run::trace::run(&ask(Pace::default())), run::trace::run(&ask(small)));
         println!(
             "{}: {} and {} solves, quarter {:.1?} and {:.1?}, strict {:.1?} and {:.1?}, left {:.2} and {:.2}",
             state.name,
@@ -76,8 +77,9 @@ fn large_steps_tell_what_small_ones_do() {
             assert!((a - b).abs() < 0.1 * b + 4.0, "{}: {a} for {b}", state.name);
         }
         let stands = fine.stands_at(fine.quarter.unwrap());
-        let now = simulate::poses(&movers, &setup::bends(&state), &stands, &mouth);
-        simulate::moved(&mut mouth, now);
+        let now =
+            simulate::movers::poses(&movers, &setup::arch_setup::bends(&state), &stands, &mouth);
+        mouth.move_to(now);
     }
     assert!(solves <= 45, "{solves} solves for one arch");
 }
@@ -90,14 +92,15 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     let mouth = Mouth::entered(&arch);
     let state = arch_state(&arch, 0, &Default::default()).unwrap();
     let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
-    let movers = simulate::movers(&state, &setup, &mouth, &simulate::Roomy::default());
+    let movers =
+        simulate::movers::movers(&state, &setup, &mouth, &simulate::movers::Roomy::default());
     // No step is taken at all: the run ends where it began.
     let pace = Pace { most_steps: 0, ..Pace::default() };
-    let short = run::run(&Question { setup, movers, at_insertion: None, pace });
+    let short = run::trace::run(&Question { setup, movers, at_insertion: None, pace });
     assert_eq!(short.broke_off, None);
     assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
     let refusal = crate::mechanics::Refusal::LetsGo { id: 42, turn_rad: 1.2 };
-    let broken = run::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
+    let broken = run::trace::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
     let why = broken.never_at_rest().unwrap();
     assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use super::{Estimate, FEWEST, FEWEST_BRACKETS, Interval, Observation, TooLittle};
-use crate::course::movement::SIGMA_PATIENT;
+use crate::course::law::movement::SIGMA_PATIENT;
 use crate::model::stock::Name;
 
 pub(super) fn estimate(

@@ -3,10 +3,11 @@
 use jiff::civil::Date;
 
 use super::{Gathered, LeftOut, Observation};
-use crate::course::forecast::{Forecast, forecast_with};
-use crate::course::memory::Memory;
-use crate::course::phase::Phase;
-use crate::course::simulate::{days_between, still_active};
+use crate::course::plan::calendar::days_between;
+use crate::course::plan::history::still_active;
+use crate::course::run::memory::Memory;
+use crate::course::timeline::forecast::{Forecast, forecast_with};
+use crate::course::timeline::phase::Phase;
 use crate::model::Case;
 use crate::model::case::{Found, Hygiene, Trouble, Visit, Wear};
 use crate::model::house::PassiveRule;

@@ -18,7 +18,7 @@ pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
 pub use likelihood::Interval;
 
-use super::memory::Memory;
+use crate::course::run::memory::Memory;
 use crate::model::Case;
 use crate::model::stock::Name;
 

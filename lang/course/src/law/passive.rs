@@ -1,0 +1,151 @@
+//! When a wire counts as passive.
+//!
+//! The default rule: a quarter of what *this* wire can still remove is left, or every force is under
+//! the floor, whichever comes first. What it can remove is what play does not leave: the difference
+//! to the stands at which its forces have died. The quarter was matched to the intervals of common
+//! practice (share 0.20 / 0.25 / 0.30 / 0.35: rms 0.30 / 0.15 / 0.10 / 0.09 in ln time), not to data
+//! on wires.
+//!
+//! The stricter look: every force under the floor and no bend of the wire to be seen beside a slot.
+
+use crate::course::law::irregularity::{Crown, index_mm};
+use crate::model::tooth::Tooth;
+
+/// Share of the removable part that may be left.
+pub const QUARTER: f64 = 0.25;
+/// A force under this does nothing that the chair would notice, N.
+pub const FLOOR_N: f64 = 0.15;
+/// The eye sees a bend of some five degrees beside a slot (common practice, no source).
+pub const SEEN_BEND_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
+
+/// What counts as nothing left, per tooth: mm and rad.
+const NOTHING_MM: f64 = 0.10;
+const NOTHING_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
+/// The same of the irregularity of the front teeth, mm.
+const NOTHING_INDEX_MM: f64 = 0.15;
+
+/// Part of a tooth's six numbers: lingual, gingival, along, rotated, tipped, torque.
+const LINGUAL: usize = 0;
+const ROTATED: usize = 3;
+const TORQUE: usize = 5;
+
+/// A tooth as the measure of passivity sees it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Watched {
+    pub tooth: Tooth,
+    pub crown_mm: f64,
+    /// Does not move, so nothing of it can be removed.
+    pub fixed: bool,
+    /// Torque of its slot where the tooth stands at no torque, rad: what a full wire takes it away from.
+    pub slot_torque_rad: f64,
+}
+
+/// Irregularity of the front teeth at these stands.
+pub(crate) fn irregularity(watched: &[Watched], stands: &[[f64; 6]]) -> f64 {
+    let crowns: Vec<Crown> = watched
+        .iter()
+        .zip(stands)
+        .map(|(w, s)| Crown {
+            tooth: w.tooth,
+            width_mm: w.crown_mm,
+            lingual_mm: s[LINGUAL],
+            rotated_rad: s[ROTATED],
+        })
+        .collect();
+    index_mm(&crowns)
+}
+
+/// The share of the removable part that is left: 1 at insertion, 0 at the stands `left` by play, of
+/// whatever is most behind.
+pub(crate) fn share_left(
+    watched: &[Watched],
+    at_insertion: &[[f64; 6]],
+    now: &[[f64; 6]],
+    left: &[[f64; 6]],
+) -> f64 {
+    let end = irregularity(watched, left);
+    let could = irregularity(watched, at_insertion) - end;
+    let by_index = could * QUARTER > NOTHING_INDEX_MM;
+    let mut share: f64 = 0.0;
+    if by_index {
+        share = ((irregularity(watched, now) - end) / could).max(0.0);
+    }
+    for (i, w) in watched.iter().enumerate() {
+        if w.fixed {
+            continue;
+        }
+        for part in [LINGUAL, 1, ROTATED, 4, TORQUE] {
+            // In-out and rotation of the front teeth are what the index already counts.
+            if by_index && w.tooth.is_anterior() && (part == LINGUAL || part == ROTATED) {
+                continue;
+            }
+            let nothing = if part < 3 { NOTHING_MM } else { NOTHING_RAD };
+            // A tooth that its neighbours push away and that stays there has nothing to be removed.
+            let zero = if part == TORQUE { -w.slot_torque_rad } else { 0.0 };
+            let off = |stand: f64| (stand - zero).abs();
+            let beyond = |stand: f64| (off(stand) - off(left[i][part])).max(0.0);
+            let could = beyond(at_insertion[i][part]).max(nothing / QUARTER);
+            share = share.max(beyond(now[i][part]) / could);
+        }
+    }
+    share
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn arch() -> Vec<Watched> {
+        [43, 42, 41, 31, 32, 33]
+            .map(|code| Watched {
+                tooth: Tooth::iso(code).unwrap(),
+                crown_mm: 5.5,
+                fixed: false,
+                slot_torque_rad: 0.0,
+            })
+            .to_vec()
+    }
+
+    #[test]
+    fn share_runs_from_one_to_nothing() {
+        let teeth = arch();
+        let start = [0.0, 1.2, -1.0, 1.4, 0.0, -0.8].map(|y| [y, 0.0, 0.0, 0.0, 0.0, 0.0]);
+        let left = start.map(|s| s.map(|x| 0.1 * x));
+        let half: Vec<[f64; 6]> = start.iter().map(|s| s.map(|x| 0.55 * x)).collect();
+        assert!((share_left(&teeth, &start, &start, &left) - 1.0).abs() < 1e-12);
+        assert!(share_left(&teeth, &start, &left, &left) < 1e-12);
+        assert!((share_left(&teeth, &start, &half, &left) - 0.5).abs() < 1e-12);
+    }
+
+    /// A slot of 17 degrees and a wire with 9 degrees of play: eight are to be removed at the start, though
+    /// the tooth stands at no torque and ends with some.
+    #[test]
+    fn torque_that_the_slot_asks_counts() {
+        let mut teeth = arch();
+        let asked = 17_f64.to_radians();
+        teeth[2].slot_torque_rad = asked;
+        let torque = |rad: f64| {
+            let mut all = [[0.0; 6]; 6];
+            all[2][TORQUE] = rad;
+            all
+        };
+        let left = torque(-8_f64.to_radians());
+        let share = |rad: f64| share_left(&teeth, &torque(0.0), &torque(rad), &left);
+        assert!((share(0.0) - 1.0).abs() < 1e-12);
+        assert!((share(-4_f64.to_radians()) - 0.5).abs() < 1e-12);
+        assert!(share(-8_f64.to_radians()) < 1e-12);
+    }
+
+    #[test]
+    fn a_high_tooth_counts_though_the_index_ignores_it() {
+        let teeth = arch();
+        let mut start = [[0.0; 6]; 6];
+        start[2][1] = 2.0;
+        let left = [[0.0; 6]; 6];
+        assert!((share_left(&teeth, &start, &start, &left) - 1.0).abs() < 1e-12);
+        // A tooth that cannot move holds nothing up.
+        let mut stuck = arch();
+        stuck[2].fixed = true;
+        assert_eq!(share_left(&stuck, &start, &start, &left), 0.0);
+    }
+}

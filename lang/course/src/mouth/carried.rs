@@ -1,0 +1,19 @@
+//! What one phase leaves for the next.
+
+use std::collections::BTreeSet;
+
+use crate::course::mouth::positions::Mouth;
+use crate::model::tooth::Tooth;
+
+/// What is carried from one phase into the next.
+#[derive(Debug, Clone)]
+pub(crate) struct Carried {
+    pub mouth: Mouth,
+    /// Room still missing for the teeth in the wire, once reckoned; and whether it was assumed.
+    pub missing: Option<(f64, bool)>,
+    pub released: BTreeSet<Tooth>,
+    pub over_the_bite: BTreeSet<Tooth>,
+    /// Negative where the lower front teeth bite in front.
+    pub overjet_mm: Option<f64>,
+    pub overbite_mm: Option<f64>,
+}

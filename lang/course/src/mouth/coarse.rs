@@ -1,0 +1,64 @@
+//! How far a place may be off that was entered by a word or spread as a pattern.
+
+use crate::course::mouth::pose::ToothPose;
+use crate::mechanics::StandError;
+use crate::model::crowding::PATTERN_ERROR;
+use crate::model::provenance::Origin;
+use crate::model::stand::Stand;
+
+/// The errors of one tooth's place as entered, with the place they were entered for.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Coarse {
+    lingual_mm: Part,
+    gingival_mm: Part,
+    rotated_rad: Part,
+}
+
+/// Half-width of an error, and how far off the tooth was then.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Part {
+    error: f64,
+    at: f64,
+}
+
+impl Part {
+    /// As the tooth is brought in its error shrinks with it: nothing is left of it where the wire has put it.
+    fn now(self, off: f64) -> f64 {
+        if self.at > 0.0 { self.error * (off.abs() / self.at).min(1.0) } else { self.error }
+    }
+}
+
+impl Coarse {
+    /// Takes what is said of a tooth: a figure takes the place of a word.
+    pub fn enter(&mut self, pose: &ToothPose, stand: &Stand, origin: Origin) {
+        let (mm, rad) = (PATTERN_ERROR.0, PATTERN_ERROR.1.to_radians());
+        if origin == Origin::Pattern {
+            *self = Coarse {
+                lingual_mm: Part { error: mm, at: pose.lingual_mm.abs() },
+                gingival_mm: Part::default(),
+                rotated_rad: Part { error: rad, at: pose.rotated_rad.abs() },
+            };
+            return;
+        }
+        if let Some((by, _)) = stand.in_out {
+            let error = by.error_mm().unwrap_or(0.0);
+            self.lingual_mm = Part { error, at: pose.lingual_mm.abs() };
+        }
+        if let Some((by, _)) = stand.up_down {
+            let error = by.error_mm().unwrap_or(0.0);
+            self.gingival_mm = Part { error, at: pose.gingival_mm.abs() };
+        }
+        if let Some((by, _)) = stand.rotated {
+            let error = by.error_deg().unwrap_or(0.0).to_radians();
+            self.rotated_rad = Part { error, at: pose.rotated_rad.abs() };
+        }
+    }
+
+    pub fn now(&self, pose: &ToothPose) -> StandError {
+        StandError {
+            lingual_mm: self.lingual_mm.now(pose.lingual_mm),
+            gingival_mm: self.gingival_mm.now(pose.gingival_mm),
+            rotated_rad: self.rotated_rad.now(pose.rotated_rad),
+        }
+    }
+}

@@ -1,0 +1,8 @@
+//! Two neighbours, told in one order.
+
+use crate::model::tooth::Tooth;
+
+/// The pair in the order of the arch.
+pub(crate) fn pair(a: Tooth, b: Tooth) -> (Tooth, Tooth) {
+    if a <= b { (a, b) } else { (b, a) }
+}

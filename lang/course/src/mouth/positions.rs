@@ -1,0 +1,114 @@
+//! Where everything in an arch stands at one moment.
+
+use std::collections::BTreeMap;
+
+use crate::course::mouth::coarse::Coarse;
+use crate::course::mouth::coil_spring::{CoilKey, CoilSpring};
+use crate::course::mouth::pair::pair;
+use crate::course::mouth::pose::ToothPose;
+use crate::mechanics::StandError;
+use crate::model::anatomy::crown_width_mm;
+use crate::model::case::{ArchCase, Gap};
+use crate::model::provenance::Origin;
+use crate::model::quantity::mm;
+use crate::model::stand::Stand;
+use crate::model::tooth::Tooth;
+
+/// Stands, widths, spaces and gaps of one arch.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Mouth {
+    /// Teeth not here are in place.
+    pub poses: BTreeMap<Tooth, ToothPose>,
+    pub origins: BTreeMap<Tooth, Origin>,
+    /// Crown widths written in the case.
+    pub widths: BTreeMap<Tooth, f64>,
+    /// Space between a tooth's neighbours, where known.
+    pub spaces: BTreeMap<Tooth, f64>,
+    /// Teeth whose space somebody measured or wrote.
+    pub spaces_written: BTreeMap<Tooth, Origin>,
+    /// Teeth whose place was entered more coarsely than by figures.
+    pub(crate) coarse: BTreeMap<Tooth, Coarse>,
+    /// Room the arch lacks by what was written of it as a whole, mm.
+    pub crowding_mm: Option<f64>,
+    /// Gaps between neighbours, keyed from the patient's right to left.
+    pub gaps: BTreeMap<(Tooth, Tooth), f64>,
+    /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
+    pub reduced: BTreeMap<(Tooth, Tooth), f64>,
+    /// How far open coils that have been at work are still pressed, mm: those not here lie as they went in.
+    pub(crate) coils: BTreeMap<CoilKey, f64>,
+}
+
+impl Mouth {
+    /// As the case describes it at the start.
+    pub fn entered(case: &ArchCase) -> Mouth {
+        let crowding_mm = case.crowding.map(|(by, _)| mm(by));
+        let mut mouth = Mouth { crowding_mm, ..Mouth::default() };
+        for (tooth, stand) in &case.stands {
+            mouth.measure(*tooth, &stand.value, stand.origin);
+        }
+        for gap in &case.gaps {
+            mouth.measure_gap(gap);
+        }
+        mouth
+    }
+
+    /// Puts what was measured in the place of what was known or predicted.
+    pub fn measure(&mut self, tooth: Tooth, stand: &Stand, origin: Origin) {
+        let pose = self.pose(tooth).updated(tooth, stand);
+        if pose.is_finite() {
+            self.poses.insert(tooth, pose);
+            self.origins.insert(tooth, origin);
+            self.coarse.entry(tooth).or_default().enter(&pose, stand, origin);
+        }
+        if let Some(width) = stand.width.map(mm).filter(|w| w.is_finite() && *w > 0.0) {
+            self.widths.insert(tooth, width);
+        }
+        if let Some(space) = stand.space.map(mm).filter(|s| s.is_finite() && *s >= 0.0) {
+            self.spaces.insert(tooth, space);
+            self.spaces_written.insert(tooth, origin);
+        }
+    }
+
+    pub fn measure_gap(&mut self, gap: &Gap) {
+        let length = mm(gap.length);
+        if length.is_finite() && length >= 0.0 {
+            self.gaps.insert(pair(gap.first, gap.second), length);
+        }
+    }
+
+    pub fn pose(&self, tooth: Tooth) -> ToothPose {
+        self.poses.get(&tooth).copied().unwrap_or_default()
+    }
+
+    /// How far a tooth's place may be off beyond what figures may be, at where it stands now.
+    pub fn entry_error(&self, tooth: Tooth) -> StandError {
+        self.coarse.get(&tooth).map_or(StandError::default(), |c| c.now(&self.pose(tooth)))
+    }
+
+    pub fn origin(&self, tooth: Tooth) -> Origin {
+        self.origins.get(&tooth).copied().unwrap_or(Origin::Assumed)
+    }
+
+    /// Crown width as written, else the textbook's.
+    pub fn width_mm(&self, tooth: Tooth) -> f64 {
+        self.widths.get(&tooth).copied().unwrap_or_else(|| crown_width_mm(tooth))
+    }
+
+    /// An open coil as it lies now, given how it went in.
+    pub(crate) fn coil_now(&self, key: &CoilKey, fresh: CoilSpring) -> CoilSpring {
+        self.coils.get(key).map_or(fresh, |left| CoilSpring { pressed_mm: *left, ..fresh })
+    }
+
+    /// Gap between two teeth, where known.
+    pub fn gap_mm(&self, a: Tooth, b: Tooth) -> Option<f64> {
+        self.gaps.get(&pair(a, b)).copied()
+    }
+
+    /// Moves teeth on. A tooth that nobody described keeps that as where its place comes from.
+    pub(crate) fn move_to(&mut self, poses: BTreeMap<Tooth, ToothPose>) {
+        for (tooth, pose) in poses {
+            self.poses.insert(tooth, pose);
+            self.origins.entry(tooth).or_insert(Origin::Assumed);
+        }
+    }
+}

@@ -1,0 +1,45 @@
+//! What the simulation of one arch is given: the case, how visits are booked, and, on a second pass,
+//! the days of the first.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::model::Case;
+use crate::model::case::ArchCase;
+use crate::model::house::{BookOn, PassiveRule};
+
+/// How visits are booked, as the house has it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Booking {
+    pub rule: PassiveRule,
+    pub on: BookOn,
+    /// Share of patients whose wire should be passive by the booked day.
+    pub at: f64,
+}
+
+/// What does not change while an arch is lived through.
+pub(crate) struct World<'a> {
+    pub case: &'a Case,
+    pub arch: &'a ArchCase,
+    pub booking: Booking,
+    /// What is known of the days of the phases from living through them once before.
+    pub foreseen: Option<Foreseen>,
+}
+
+/// Days from a first pass, where elastics wait for both arches.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Foreseen {
+    /// In and out of each phase.
+    pub days: Vec<Days>,
+    /// The day from which each block of elastics can be worn: every arch it hangs on is in the step
+    /// that it names, and settled where that is asked.
+    pub elastics: Vec<Option<Date>>,
+}
+
+/// The days that recorded visits and the schedule give a phase.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Days {
+    pub date_in: Option<Date>,
+    pub date_out: Option<Date>,
+    pub begun: bool,
+}

@@ -1,0 +1,247 @@
+//! Which sources of room a step has, for the teeth in the wire and for each tooth left out.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::course::law::irregularity::{Crown, index_mm};
+use crate::course::mouth::carried::Carried;
+use crate::course::mouth::coil_spring::pushing;
+use crate::course::mouth::pair::pair;
+use crate::course::plan::input::World;
+use crate::course::plan::state::{ArchState, ToothStatus};
+use crate::course::room::account::{Account, Supply};
+use crate::course::room::coil::CoilAtWork;
+use crate::course::stations::crown;
+use crate::model::case::ArchCase;
+use crate::model::crowding::MISSING_PER_INDEX;
+use crate::model::provenance::Origin;
+use crate::model::quantity::mm;
+use crate::model::step::{Act, ActKind, EndKind, Term};
+use crate::model::tooth::{Side, Tooth};
+
+/// A tooth is taken in when it has its width and this much more, where the plan names no figure.
+const EASE_MM: f64 = 0.5;
+
+/// The account of one tooth that is out of the wire.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Site {
+    pub tooth: Tooth,
+    pub width_mm: f64,
+    pub space_mm: f64,
+    pub assumed: bool,
+    pub wanted_mm: f64,
+    pub ends_by_itself: bool,
+    pub supplies: Vec<Supply>,
+}
+
+/// What a step does once, as it begins.
+pub(crate) fn begin_step(arch: &ArchCase, step: usize, carried: &mut Carried) {
+    if let Some(step) = arch.steps.get(step) {
+        done_otherwise(&step.acts, carried);
+    }
+}
+
+/// Acts that change where things stand, planned or recorded.
+pub(crate) fn done_otherwise(acts: &[Act], carried: &mut Carried) {
+    for act in acts {
+        match &act.kind {
+            ActKind::Reposition { teeth, to } if !to.is_empty() => {
+                for tooth in teeth {
+                    carried.mouth.measure(*tooth, to, Origin::Case);
+                }
+            }
+            ActKind::Reduce { amount, contacts } => {
+                for (a, b) in contacts {
+                    *carried.mouth.reduced.entry(pair(*a, *b)).or_default() += mm(*amount);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Enamel taken off in a step, by contact.
+fn enamel(state: &ArchState, arch: &ArchCase) -> Vec<((Tooth, Tooth), f64)> {
+    let own = arch.steps.get(state.step).map_or(&[][..], |s| &s.acts[..]);
+    own.iter()
+        .chain(state.acts.iter().filter(|a| a.origin == Origin::Visit))
+        .flat_map(|act| match &act.kind {
+            ActKind::Reduce { amount, contacts } => {
+                contacts.iter().map(|c| (pair(c.0, c.1), mm(*amount))).collect()
+            }
+            _ => Vec::new(),
+        })
+        .collect()
+}
+
+/// The account of the arch and of every tooth out of the wire.
+pub(crate) fn accounts(
+    world: &World<'_>,
+    state: &ArchState,
+    carried: &Carried,
+    coils: &[CoilAtWork],
+) -> (Account, Vec<Site>) {
+    let mut sites = sites(world, state, carried, coils);
+    let mut account = Account::default();
+    (account.demanded_mm, account.assumed) = demanded(state, carried);
+    for (contact, amount) in enamel(state, world.arch) {
+        let touches = |s: &&mut Site| s.tooth == contact.0 || s.tooth == contact.1;
+        match sites.iter_mut().find(touches) {
+            Some(site) => site.supplies.push(Supply::enamel(contact, amount)),
+            None => account.supplies.push(Supply::enamel(contact, amount)),
+        }
+    }
+    if account.demanded_mm > 0.0 {
+        if may_come_forward(world, state) {
+            let front = state.in_wire().map(|t| t.tooth).filter(|t| t.is_incisor()).collect();
+            account.supplies.push(Supply::forward(front));
+        }
+        for (gap, length) in open_gaps(world.arch, state, carried) {
+            account.supplies.push(Supply::gap(gap, length));
+        }
+    }
+    (account, sites)
+}
+
+/// Room that the teeth in the wire lack: written, else carried on, else from the irregularity.
+pub(crate) fn demanded(state: &ArchState, carried: &Carried) -> (f64, bool) {
+    let short = |t: Tooth| {
+        let space = carried.mouth.spaces.get(&t)?;
+        Some((carried.mouth.width_mm(t) - space).max(0.0))
+    };
+    let written: Vec<f64> = state.in_wire().filter_map(|t| short(t.tooth)).collect();
+    if !written.is_empty() {
+        return (written.iter().sum(), false);
+    }
+    if let Some(missing) = carried.missing {
+        return missing;
+    }
+    if let Some(crowding_mm) = carried.mouth.crowding_mm {
+        return (crowding_mm, false);
+    }
+    let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &carried.mouth)).collect();
+    ((MISSING_PER_INDEX * (index_mm(&crowns) - 1.0)).max(0.0), true)
+}
+
+/// Whether the front may give room by coming forward: not where the goal forbids it, nor against a
+/// wire cinched tight on both sides.
+fn may_come_forward(world: &World<'_>, state: &ArchState) -> bool {
+    let forbidden = world.case.goal.as_ref().is_some_and(|g| g.incisors_forward == Some(false));
+    let cinched =
+        [Side::Right, Side::Left].iter().all(|s| state.ends.of(*s).value.kind == EndKind::Cinched);
+    !forbidden && !cinched
+}
+
+/// Gaps that crowded neighbours can spread into: written ones, and what an extraction left.
+pub(crate) fn open_gaps(
+    arch: &ArchCase,
+    state: &ArchState,
+    carried: &Carried,
+) -> Vec<((Tooth, Tooth), f64)> {
+    use crate::model::case::ToothState as S;
+    let mut gaps: BTreeMap<(Tooth, Tooth), f64> =
+        carried.mouth.gaps.iter().filter(|(_, l)| **l > 0.05).map(|(k, l)| (*k, *l)).collect();
+    let mut before: Option<Tooth> = None;
+    let mut taken = 0.0;
+    for t in &state.teeth {
+        if t.status == ToothStatus::Absent {
+            let out = arch.states.get(&t.tooth).map(|(s, _)| *s);
+            if matches!(out, Some(S::Extracted { .. } | S::Extract { .. })) {
+                taken += carried.mouth.width_mm(t.tooth);
+            }
+            continue;
+        }
+        if let Some(before) = before
+            && taken > 0.0
+        {
+            let known = carried.mouth.gaps.contains_key(&pair(before, t.tooth));
+            if !known {
+                gaps.insert(pair(before, t.tooth), taken);
+            }
+        }
+        (before, taken) = (Some(t.tooth), 0.0);
+    }
+    gaps.into_iter().collect()
+}
+
+/// Teeth out of the wire on purpose, with what makes their room.
+fn sites(
+    world: &World<'_>,
+    state: &ArchState,
+    carried: &Carried,
+    coils: &[CoilAtWork],
+) -> Vec<Site> {
+    let mut wanted: BTreeMap<Tooth, (Option<f64>, bool)> = BTreeMap::new();
+    for act in &state.acts {
+        if let ActKind::Bypass { teeth, until, .. } = &act.kind {
+            let figure = until.as_ref().and_then(|c| space_of(&c.terms));
+            wanted.extend(teeth.iter().map(|t| (*t, (figure, until.is_some()))));
+        }
+    }
+    // The step itself may wait for a space.
+    let until = world.arch.steps.get(state.step).map(|s| &s.until.value);
+    for term in until.iter().flat_map(|c| c.terms.iter()) {
+        if let Term::Space { length, teeth } = term {
+            let out: Vec<Tooth> = if teeth.is_empty() {
+                wanted.keys().copied().collect()
+            } else {
+                teeth.iter().copied().filter(|t| state.status(*t) != ToothStatus::Absent).collect()
+            };
+            for tooth in out.into_iter().filter(|t| !state.status(*t).is_in_wire()) {
+                let entry = wanted.entry(tooth).or_insert((None, false));
+                entry.0 = entry.0.or(Some(mm(*length)));
+            }
+        }
+    }
+    wanted
+        .into_iter()
+        .filter(|(t, _)| !matches!(state.status(*t), ToothStatus::Absent | ToothStatus::Engaged))
+        .map(|(tooth, (figure, ends_by_itself))| {
+            let width_mm = carried.mouth.width_mm(tooth);
+            let known = carried.mouth.spaces.get(&tooth).copied();
+            let coil = coils.iter().find(|c| c.spans(tooth));
+            Site {
+                tooth,
+                width_mm,
+                space_mm: known.unwrap_or(width_mm),
+                assumed: known.is_none(),
+                wanted_mm: figure.unwrap_or(width_mm + EASE_MM),
+                ends_by_itself,
+                supplies: coil.map(|c| c.supply.clone()).into_iter().collect(),
+            }
+        })
+        .collect()
+}
+
+/// The figure of a `space` term.
+fn space_of(terms: &[Term]) -> Option<f64> {
+    terms.iter().find_map(|t| match t {
+        Term::Space { length, .. } => Some(mm(*length)),
+        _ => None,
+    })
+}
+
+/// The open coils that push in a step, as they lie when a leg of it begins. `look_days`: the longest time
+/// between two visits, at unit rate.
+pub(crate) fn coils_at_work(
+    world: &World<'_>,
+    state: &ArchState,
+    carried: &Carried,
+    look_days: f64,
+) -> Vec<CoilAtWork> {
+    let tied = state.tied(&world.arch.bars);
+    let side = |abutment: Tooth, other: Tooth| -> Vec<Tooth> {
+        let group = tied.iter().find(|g| g.contains(&abutment) && !g.contains(&other));
+        let moves = |t: &Tooth| state.tooth(*t).is_some_and(|s| !s.fixed);
+        let all: BTreeSet<Tooth> = group.into_iter().flatten().copied().chain([abutment]).collect();
+        // One tooth that cannot move holds all that are tied to it.
+        if all.iter().all(moves) { all.into_iter().collect() } else { Vec::new() }
+    };
+    pushing(&state.acts)
+        .into_iter()
+        .map(|(key, fresh, again)| {
+            let (a, b) = (side(key.0, key.1), side(key.1, key.0));
+            let spring = carried.mouth.coil_now(&key, fresh);
+            CoilAtWork::new(key, spring, (&a, &b), again.then_some(look_days))
+        })
+        .collect()
+}

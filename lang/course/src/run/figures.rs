@@ -1,0 +1,104 @@
+//! What a wire does to the teeth as it goes in: the figures, or why there are none.
+
+use serde::Serialize;
+
+use crate::mechanics::{Components, Refusal};
+use crate::model::tooth::Tooth;
+
+/// Components and couples on a tooth; axes of [`ToothPose`](crate::course::ToothPose).
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Action {
+    pub lingual_n: f64,
+    pub gingival_n: f64,
+    /// Towards the patient's left.
+    pub along_n: f64,
+    pub rotation_nmm: f64,
+    pub tip_nmm: f64,
+    /// Left after the play of the wire in the slot.
+    pub torque_nmm: f64,
+}
+
+impl From<Components> for Action {
+    fn from(c: Components) -> Action {
+        let Components { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm } = c;
+        Action { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm }
+    }
+}
+
+/// What the wire does to one tooth when it goes in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToothLoad {
+    pub tooth: Tooth,
+    /// Resultant at insertion.
+    pub peak_n: f64,
+    /// After the worst tooth of the arch has given 0.2 mm, or all that it has to give.
+    pub delivered_n: f64,
+    /// The same after 0.5 mm: the sustained force S.
+    pub sustained_n: f64,
+    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
+    /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
+    pub sustained_14_n: Option<f64>,
+    pub at_insertion: Action,
+    pub delivered: Action,
+    /// Largest fibre strain beside the tooth, and its share of the alloy's limit.
+    pub strain: f64,
+    pub strain_fraction: f64,
+    /// How far the nearest open contact is from touching; zero when all are closed.
+    pub gap_mm: f64,
+    pub passive: bool,
+}
+
+/// Why there are no figures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NoFigures {
+    pub tooth: Option<Tooth>,
+    pub why: String,
+    #[serde(skip)]
+    pub refusal: Refusal,
+}
+
+impl NoFigures {
+    pub fn new(refusal: Refusal) -> NoFigures {
+        let tooth = refusal.id().and_then(|id| Tooth::iso(u32::from(id)));
+        NoFigures { tooth, why: refusal.to_string(), refusal }
+    }
+}
+
+/// The mechanics of a wire going in.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Insertion {
+    /// In order along the arch; empty where refused.
+    pub teeth: Vec<ToothLoad>,
+    pub refused: Option<NoFigures>,
+    /// Length the wire takes in at its ends as it goes into the slots, mm; negative gives out.
+    pub taken_in_mm: f64,
+    /// A stopped end would have to slide for these figures: an axial force is missing.
+    pub blocked: bool,
+}
+
+impl Insertion {
+    pub fn tooth(&self, tooth: Tooth) -> Option<&ToothLoad> {
+        self.teeth.iter().find(|t| t.tooth == tooth)
+    }
+
+    fn worst(&self, of: impl Fn(&ToothLoad) -> f64) -> Option<&ToothLoad> {
+        self.teeth.iter().max_by(|a, b| of(a).total_cmp(&of(b)))
+    }
+
+    pub fn worst_peak(&self) -> Option<&ToothLoad> {
+        self.worst(|t| t.peak_n)
+    }
+
+    pub fn worst_delivered(&self) -> Option<&ToothLoad> {
+        self.worst(|t| t.delivered_n)
+    }
+
+    pub fn worst_sustained(&self) -> Option<&ToothLoad> {
+        self.worst(|t| t.sustained_n)
+    }
+
+    /// The arch's S14: largest sustained force of 0.014 in superelastic wire on any tooth.
+    pub fn sustained_14_n(&self) -> Option<f64> {
+        self.teeth.iter().filter_map(|t| t.sustained_14_n).max_by(f64::total_cmp)
+    }
+}

@@ -1,0 +1,171 @@
+//! A wire going in: the forces at once, after a little give, and after half a millimetre, with their
+//! bands. Findings, tables, hovers, pictures and fixes all take their figures from here.
+
+use crate::course::run::figures::{Action, Insertion, NoFigures, ToothLoad};
+use crate::course::setup::arch_setup::base_under;
+use crate::course::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
+use crate::mechanics::{
+    self, Given, Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand,
+    march_from,
+};
+use crate::model::tooth::Tooth;
+
+/// Figures of a wire going in, and the solutions to go on from.
+pub(crate) struct Inserted {
+    pub insertion: Insertion,
+    pub base: Option<Solution>,
+    pub overlay: Option<Solution>,
+    /// The first step of the base wire's march.
+    pub given: Option<Given>,
+    pub solves: usize,
+}
+
+/// The figures of a wire going in, overlay and loads counted: what a step's [`Insertion`] would be with
+/// this set-up.
+pub fn put_in(setup: &ArchSetup) -> Insertion {
+    insert(setup).insertion
+}
+
+pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
+    let mut solves = 0;
+    let mut teeth = Vec::new();
+    let mut over: Option<Marched> = None;
+    let mut refused = None;
+    match setup.overlay.as_ref().map(put) {
+        Some(Ok(marched)) => {
+            solves += marched.solves;
+            let light = setup.overlay.as_ref().and_then(|o| reference(o, &marched, &mut solves));
+            let loads = loads_of(&marched, None, light.as_ref());
+            teeth.extend(loads.into_iter().filter(|t| !setup.is_in_base(t.tooth)));
+            over = Some(marched);
+        }
+        Some(Err(refusal)) => refused = Some(NoFigures::new(refusal)),
+        None => {}
+    }
+    let base_setup = base_under(setup, over.as_ref().map(|o| &o.inserted));
+    let based = put(&base_setup);
+    if let Ok(marched) = &based {
+        solves += marched.solves;
+        let reference = reference(&base_setup, marched, &mut solves);
+        teeth.extend(loads_of(marched, over.as_ref(), reference.as_ref()));
+        teeth.sort_by_key(|t: &ToothLoad| t.tooth);
+    }
+    let overlay = over.map(|o| o.inserted);
+    match based {
+        Ok(marched) => {
+            let given = marched.steps.into_iter().next();
+            let first = marched.inserted;
+            let (taken_in_mm, blocked) = (first.taken_in_mm, first.blocked);
+            let insertion = Insertion { teeth, refused, taken_in_mm, blocked };
+            Inserted { insertion, base: Some(first), overlay, given, solves }
+        }
+        Err(refusal) => {
+            let refused = Some(NoFigures::new(refusal));
+            let insertion = Insertion { teeth, refused, ..Insertion::default() };
+            let solves = solves + 1;
+            Inserted { insertion, base: None, overlay, given: None, solves }
+        }
+    }
+}
+
+fn put(setup: &Setup) -> Result<Marched, Refusal> {
+    march_from(setup, &March::default(), Start::Cold)
+}
+
+/// Bands of every figure of [`put_in`], by the same march: `None` where too few variants of the wire can
+/// be put in for a band to mean anything.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct InsertionBands {
+    /// In order along the arch.
+    pub teeth: Vec<ToothBand>,
+    /// Variants computed, and how many of them the mechanics refused.
+    pub variants: usize,
+    pub refused: usize,
+}
+
+/// Propagates tolerances and entry errors; nothing where the wire itself has no figures.
+pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
+    let how = March::default();
+    let mut out = InsertionBands::default();
+    let mut over = None;
+    if let Some(overlay) = &setup.overlay {
+        let banded = mechanics::banded(overlay, &how, spread).ok()?;
+        out.add(&banded, |id| !setup.base.slots.iter().any(|s| s.id == id));
+        over = Some(banded.nominal.inserted);
+    }
+    let base = base_under(setup, over.as_ref());
+    // A tooth that both wires hold carries the sum of two forces that vary together: it has no band.
+    let alone = |id| over.as_ref().is_none_or(|o| o.tooth(id).is_none());
+    out.add(&mechanics::banded(&base, &how, spread).ok()?, alone);
+    Some(out)
+}
+
+impl InsertionBands {
+    fn add(&mut self, banded: &mechanics::Banded, keep: impl Fn(u16) -> bool) {
+        self.teeth.extend(banded.teeth.iter().filter(|t| keep(t.id)).copied());
+        self.variants = self.variants.max(banded.variants());
+        self.refused = self.refused.max(banded.refused);
+    }
+
+    /// The bands of one tooth.
+    pub fn tooth(&self, tooth: Tooth) -> Option<&ToothBand> {
+        self.teeth.iter().find(|b| u32::from(b.id) == tooth.code())
+    }
+}
+
+/// Sustained forces of the reference wire, tooth by tooth: this wire's own where it is that wire.
+fn reference(setup: &Setup, own: &Marched, solves: &mut usize) -> Option<Vec<(u16, f64)>> {
+    let sustained =
+        |marched: &Marched| marched.teeth.iter().map(|t| (t.id, t.sustained_n())).collect();
+    if is_reference_wire(setup) {
+        return Some(sustained(own));
+    }
+    // No rule compares steel and beta-titanium with it, nor what is quiet anyway.
+    let quiet = own.sustained().1 < QUIET_N;
+    let superelastic = matches!(setup.wire.stock.law, Law::Flag(_));
+    if quiet || !superelastic {
+        return None;
+    }
+    // A fresh wire, but it lies much as this one does.
+    let light = with_reference_wire(setup);
+    let other = march_from(&light, &March::default(), Start::Warm(&own.inserted)).ok()?;
+    *solves += other.solves;
+    Some(sustained(&other))
+}
+
+/// Sustained force under which the reference is not asked: a third of what the softest rule warns of.
+const QUIET_N: f64 = 0.2;
+
+/// The figures of every tooth of a wire; where a light wire laid over it holds the tooth too, what the root
+/// carries is the sum of both.
+fn loads_of(
+    marched: &Marched,
+    over: Option<&Marched>,
+    reference: Option<&Vec<(u16, f64)>>,
+) -> Vec<ToothLoad> {
+    marched
+        .inserted
+        .teeth
+        .iter()
+        .zip(&marched.teeth)
+        .filter_map(|(forces, given)| {
+            let tooth = Tooth::iso(u32::from(forces.id))?;
+            let also = over.and_then(|o| o.tooth(forces.id));
+            let given = also.map_or(*given, |also| given.and(also));
+            let s14 = reference.and_then(|r| r.iter().find(|(i, _)| *i == forces.id));
+            Some(ToothLoad {
+                tooth,
+                peak_n: given.peak_n(),
+                delivered_n: given.delivered_n(),
+                sustained_n: given.sustained_n(),
+                sustained_14_n: s14.map(|r| r.1),
+                at_insertion: Action::from(given.inserted),
+                delivered: Action::from(given.delivered),
+                strain: forces.strain,
+                strain_fraction: forces.strain_fraction,
+                gap_mm: forces.gap_mm,
+                passive: forces.passive && also.is_none_or(|o| o.peak_n() == 0.0),
+            })
+        })
+        .collect()
+}

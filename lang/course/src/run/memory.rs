@@ -1,0 +1,158 @@
+//! Phases already computed, so that editing a late step computes no earlier one again.
+
+use std::collections::HashMap;
+use std::collections::hash_map::DefaultHasher;
+use std::hash::Hasher as _;
+use std::sync::Arc;
+
+use crate::course::run::trace::{Question, Run};
+use crate::mechanics::Setup;
+
+/// What was asked of a [`Memory`] since it was made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Counters {
+    /// Phases simulated.
+    pub computed: u64,
+    /// Phases found as they were.
+    pub reused: u64,
+    /// Phases dropped to keep the bound.
+    pub dropped: u64,
+    /// Equilibria of wires solved for the phases computed.
+    pub solves: u64,
+}
+
+/// A phase with everything it depends on, kept whole, so two phases are never taken for one.
+#[derive(Debug, Clone)]
+struct Kept {
+    used: u64,
+    question: Question,
+    run: Arc<Run>,
+}
+
+/// A bounded store of simulated phases, owned by the caller: one for each open document, say.
+///
+/// A phase is found by everything its simulation depends on - stands at entry, brackets, wire, ends,
+/// loads - and by nothing else, so dates, growth and what a house has learned cost no new simulation.
+#[derive(Debug, Clone)]
+pub struct Memory {
+    /// By the mark of the question; those of one mark are told apart by the whole question.
+    kept: HashMap<u64, Vec<Kept>>,
+    count: usize,
+    capacity: usize,
+    clock: u64,
+    counters: Counters,
+}
+
+impl Memory {
+    /// Keeps at most so many phases; the one longest unused goes first.
+    pub fn new(capacity: usize) -> Memory {
+        Memory { kept: HashMap::new(), count: 0, capacity, clock: 0, counters: Counters::default() }
+    }
+
+    pub fn counters(&self) -> Counters {
+        self.counters
+    }
+
+    pub fn len(&self) -> usize {
+        self.count
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.count == 0
+    }
+
+    /// The phase that answers the question, computed only when it is not there yet.
+    pub(crate) fn run(&mut self, question: &Question, compute: impl FnOnce() -> Run) -> Arc<Run> {
+        self.clock += 1;
+        let mark = mark(question);
+        let alike = self.kept.get_mut(&mark).map(Vec::as_mut_slice).unwrap_or_default();
+        if let Some(known) = alike.iter_mut().find(|k| k.question == *question) {
+            known.used = self.clock;
+            self.counters.reused += 1;
+            return known.run.clone();
+        }
+        let run = Arc::new(compute());
+        self.counters.computed += 1;
+        self.counters.solves += run.solves as u64;
+        if self.capacity > 0 {
+            if self.count >= self.capacity {
+                self.drop_oldest();
+            }
+            let kept = Kept { used: self.clock, question: question.clone(), run: run.clone() };
+            self.kept.entry(mark).or_default().push(kept);
+            self.count += 1;
+        }
+        run
+    }
+
+    /// Takes over what another memory has computed. So both arches of a case can be prepared on two
+    /// threads - each by a [`forecast_with`](crate::course::forecast_with) of the case with that arch alone - and
+    /// the whole case then finds its phases ready. Counters add up.
+    pub fn absorb(&mut self, other: Memory) {
+        let own = self.clock;
+        self.clock += other.clock;
+        for (mark, list) in other.kept {
+            for kept in list {
+                let alike = self.kept.entry(mark).or_default();
+                if alike.iter().any(|k| k.question == kept.question) {
+                    continue;
+                }
+                alike.push(Kept { used: own + kept.used, ..kept });
+                self.count += 1;
+            }
+        }
+        while self.count > self.capacity {
+            self.drop_oldest();
+        }
+        let Counters { computed, reused, dropped, solves } = other.counters;
+        self.counters.computed += computed;
+        self.counters.reused += reused;
+        self.counters.dropped += dropped;
+        self.counters.solves += solves;
+    }
+
+    fn drop_oldest(&mut self) {
+        let all = self.kept.iter().flat_map(|(mark, list)| list.iter().map(|k| (k.used, *mark)));
+        let Some((used, mark)) = all.min() else { return };
+        if let Some(list) = self.kept.get_mut(&mark) {
+            list.retain(|k| k.used != used);
+            if list.is_empty() {
+                self.kept.remove(&mark);
+            }
+        }
+        self.count -= 1;
+        self.counters.dropped += 1;
+    }
+}
+
+/// A number that is the same for the same question, and seldom for two: the figures that change most,
+/// to their last bit. Cheap, because it is made with every key that is typed.
+fn mark(question: &Question) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    let mut put = |value: f64| hasher.write_u64(value.to_bits());
+    let setups = [Some(&question.setup.base), question.setup.overlay.as_ref()];
+    for Setup { slots, loads, .. } in setups.into_iter().flatten() {
+        for slot in slots {
+            let stand = slot.stand;
+            put(f64::from(slot.id));
+            put(slot.station_mm);
+            put(stand.lingual_mm);
+            put(stand.gingival_mm);
+            put(stand.along_mm);
+            put(stand.rotated_rad);
+            put(stand.tipped_rad);
+            put(stand.torque_rad);
+        }
+        put(loads.len() as f64);
+    }
+    question.at_insertion.iter().flatten().flatten().for_each(|value| put(*value));
+    question.movers.iter().for_each(|m| put(m.k));
+    hasher.finish()
+}
+
+impl Default for Memory {
+    /// Room for some twenty cases.
+    fn default() -> Memory {
+        Memory::new(256)
+    }
+}

@@ -1,0 +1,7 @@
+//! One wire of one arch: the forces as it goes in, and the teeth followed until it does nothing, at
+//! unit rate and without dates. What was computed once is kept.
+
+pub(crate) mod figures;
+pub(crate) mod insertion;
+pub(crate) mod memory;
+pub(crate) mod trace;

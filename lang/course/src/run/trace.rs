@@ -1,0 +1,636 @@
+//! One phase at unit rate: the wire moves the teeth, the wire is solved again, until it does nothing.
+//!
+//! Growth, patient and learning only stretch time, so one run serves every patient and the whole
+//! band. Within a step every force dies as its stiffness in the last step says; once the forces at
+//! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
+//! than a set distance, no force falls by more than half; teeth that are already near rest follow.
+
+use crate::course::law::movement::{rate_mm_per_day, way_mm};
+use crate::course::law::passive::{
+    FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left,
+};
+use crate::course::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
+use crate::course::run::figures::{Insertion, NoFigures};
+use crate::course::run::insertion::{Inserted, insert};
+use crate::course::setup::arch_setup::ArchSetup;
+use crate::course::setup::arch_setup::passed_on;
+use crate::mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
+
+/// A tooth the wire holds, and what holds it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Mover {
+    pub id: u16,
+    pub watched: Watched,
+    pub area_mm2: f64,
+    pub rotation_lever_mm: f64,
+    /// Factor k of its situation.
+    pub k: f64,
+}
+
+/// Everything a run depends on.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Question {
+    pub setup: ArchSetup,
+    /// In order along the arch: all teeth that base wire or overlay hold.
+    pub movers: Vec<Mover>,
+    /// Stands when this wire went in, where it has been in for a while: the measure of passivity
+    /// counts from there.
+    pub at_insertion: Option<Vec<[f64; 6]>>,
+    pub pace: Pace,
+}
+
+/// How coarsely to step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Pace {
+    /// Farthest move of a tooth in a step, mm.
+    pub step_mm: f64,
+    /// Largest turn in a step, rad.
+    pub step_rad: f64,
+    /// Share of a force that a step may take away.
+    pub fall: f64,
+    pub most_steps: usize,
+}
+
+impl Default for Pace {
+    fn default() -> Pace {
+        Pace { step_mm: 0.25, step_rad: 0.06, fall: 0.5, most_steps: 60 }
+    }
+}
+
+/// The teeth at one moment. Stands are against the wire as it was bent.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Sample {
+    /// Days since insertion at unit rate (k included).
+    pub days: f64,
+    pub stands: Vec<[f64; 6]>,
+    pub worst_n: f64,
+    pub bend_rad: f64,
+    /// Share of what the wire can remove that is left.
+    pub share: f64,
+}
+
+/// A phase simulated.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Run {
+    pub insertion: Insertion,
+    /// At least one: the start.
+    pub samples: Vec<Sample>,
+    /// Days until a quarter is left or every force is under the floor; until the strict look.
+    pub quarter: Option<f64>,
+    pub strict: Option<f64>,
+    pub index_in_mm: f64,
+    pub index_left_mm: f64,
+    /// Stands that play leaves.
+    pub left: Vec<[f64; 6]>,
+    /// Why the simulation ended before the wire came to rest, where the mechanics had no further answer.
+    pub broke_off: Option<NoFigures>,
+    pub solves: usize,
+}
+
+impl Run {
+    /// Why the simulation knows no time to passive; `None` where it knows one.
+    pub fn never_at_rest(&self) -> Option<String> {
+        if self.insertion.refused.is_some() {
+            return Some("the wire cannot be computed here".to_owned());
+        }
+        if self.quarter.is_some() {
+            return None;
+        }
+        Some(match &self.broke_off {
+            Some(no) => format!("its forces cannot be computed to the end: {}", no.why),
+            None => {
+                "the wire is still active after the longest time that can be forecast".to_owned()
+            }
+        })
+    }
+
+    /// Stands after so many days, by straight line between the samples.
+    pub fn stands_at(&self, days: f64) -> Vec<[f64; 6]> {
+        let after = self.samples.partition_point(|s| s.days < days);
+        match (after.checked_sub(1).and_then(|i| self.samples.get(i)), self.samples.get(after)) {
+            (Some(a), Some(b)) if b.days > a.days => {
+                let share = (days - a.days) / (b.days - a.days);
+                mix(&a.stands, &b.stands, share)
+            }
+            (_, Some(s)) | (Some(s), None) => s.stands.clone(),
+            (None, None) => Vec::new(),
+        }
+    }
+}
+
+fn mix(a: &[[f64; 6]], b: &[[f64; 6]], share: f64) -> Vec<[f64; 6]> {
+    a.iter().zip(b).map(|(x, y)| std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share)).collect()
+}
+
+/// Days beyond which nothing is predicted, at unit rate.
+const HORIZON_DAYS: f64 = 1500.0;
+
+/// Net action on one tooth: force in the plane across the arch, and the couples.
+#[derive(Debug, Clone, Copy, Default)]
+struct Net {
+    lingual: f64,
+    gingival: f64,
+    couples: [f64; 3],
+}
+
+/// Base wire and overlay after one solve.
+struct State {
+    base: Solution,
+    overlay: Option<Solution>,
+    net: Vec<Net>,
+}
+
+pub(crate) fn run(question: &Question) -> Run {
+    let Inserted { insertion, base, overlay, given, mut solves } = insert(&question.setup);
+    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| stand_of(question, m)).collect();
+    // What hangs on the wire, and a curve bent into it to work for months, would never let it be
+    // passive: the path to rest is that of the plain wire. The forces at insertion have it all.
+    let mut setup = question.setup.clone();
+    let plain = setup.base.loads.is_empty() && setup.base.wire.reverse_curve.is_none();
+    setup.base.loads.clear();
+    setup.base.wire.reverse_curve = None;
+    let mut samples = Vec::new();
+    let mut strict = None;
+    let mut at_rest = None;
+    let mut broke_off = None;
+    let base = base.and_then(|base| {
+        if plain {
+            return Some(base);
+        }
+        solves += 1;
+        fresh(&setup, overlay.as_ref(), &base)
+            .map_err(|refusal| broke_off = Some(NoFigures::new(refusal)))
+            .ok()
+    });
+    if let Some(base) = base {
+        let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
+        let mut state = State { base, overlay, net };
+        let mut stiff = Stiffness::new(&question.movers);
+        if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
+            let after = net_of(&setup, &question.movers, &given.solution, None);
+            let step = Step::given(&after, given.travel_mm_per_n);
+            stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
+        }
+        let mut now = stands.clone();
+        let mut days = 0.0;
+        for _ in 0..=question.pace.most_steps {
+            let worst_n = worst(&question.movers, &state.net);
+            let bend_rad = seen_bend(&state);
+            let sample = Sample { days, stands: now.clone(), worst_n, bend_rad, share: 1.0 };
+            // Force and bend pass their marks between two samples, not at one.
+            let before = samples.last().cloned();
+            let at = |share: Option<f64>| match (&before, share) {
+                (Some(before), Some(share)) => between(before, &sample, share),
+                _ => sample.clone(),
+            };
+            let rests = before.as_ref().and_then(|b| passes(b.worst_n, worst_n, FLOOR_N, true));
+            if worst_n < FLOOR_N && at_rest.is_none() {
+                let rest = at(rests);
+                at_rest = Some(rest.days);
+                if rests.is_some() {
+                    samples.push(rest);
+                }
+            }
+            let straight = bend_rad < SEEN_BEND_RAD || worst_n < FLOOR_N / 3.0;
+            let done = worst_n < FLOOR_N && straight;
+            if done {
+                let bend = before.as_ref().map(|b| b.bend_rad);
+                let bends = bend.and_then(|b| passes(b, bend_rad, SEEN_BEND_RAD, false));
+                let later = rests.unwrap_or(0.0).max(bends.unwrap_or(0.0));
+                strict = Some(at((later > 0.0).then_some(later)).days);
+            }
+            samples.push(sample);
+            if done {
+                break;
+            }
+            if days > HORIZON_DAYS {
+                break;
+            }
+            let Some(step) = stiff.step(question, &state.net) else { break };
+            match advance(&mut setup, question, &now, &step, &state) {
+                Ok((next, stands, taken, tries)) => {
+                    solves += tries;
+                    stiff.learn(&question.movers, &state.net, &next.net, &step, taken);
+                    days += time_for(&question.movers, &state.net, &next.net, &step, taken);
+                    (now, state) = (stands, next);
+                }
+                Err((refusal, tries)) => {
+                    solves += tries;
+                    broke_off = Some(NoFigures::new(refusal));
+                    break;
+                }
+            }
+        }
+    }
+    Run { broke_off, ..finish(question, insertion, samples, stands, at_rest, strict, solves) }
+}
+
+/// The share of the way between two values at which a mark is passed downwards; forces die away, so
+/// theirs is that of the logarithms.
+fn passes(from: f64, to: f64, mark: f64, dying: bool) -> Option<f64> {
+    if from <= mark || to >= mark {
+        return None;
+    }
+    // Where the next value is nothing the mark is passed somewhere on a straight line.
+    let share = match dying && to > 1e-3 * mark {
+        true => (from / mark).ln() / (from / to).ln(),
+        false => (from - mark) / (from - to),
+    };
+    Some(share.clamp(0.0, 1.0))
+}
+
+fn between(a: &Sample, b: &Sample, share: f64) -> Sample {
+    let line = |x: f64, y: f64| x + (y - x) * share;
+    Sample {
+        days: line(a.days, b.days),
+        stands: mix(&a.stands, &b.stands, share),
+        worst_n: line(a.worst_n, b.worst_n),
+        bend_rad: line(a.bend_rad, b.bend_rad),
+        share: 1.0,
+    }
+}
+
+/// The stand of a tooth as the set-up has it.
+fn stand_of(question: &Question, mover: &Mover) -> [f64; 6] {
+    let slots = question.setup.base.slots.iter();
+    let more = question.setup.overlay.iter().flat_map(|o| o.slots.iter());
+    slots.chain(more).find(|s| s.id == mover.id).map_or([0.0; 6], |s| {
+        let s = s.stand;
+        [s.lingual_mm, s.gingival_mm, s.along_mm, s.rotated_rad, s.tipped_rad, s.torque_rad]
+    })
+}
+
+/// Wire, overlay and loads together on every tooth.
+fn net_of(
+    setup: &ArchSetup,
+    movers: &[Mover],
+    base: &Solution,
+    overlay: Option<&Solution>,
+) -> Vec<Net> {
+    movers
+        .iter()
+        .map(|m| {
+            let mut net = Net::default();
+            for f in [base.tooth(m.id), overlay.and_then(|o| o.tooth(m.id))].into_iter().flatten() {
+                net.lingual += f.lingual_n;
+                net.gingival += f.gingival_n;
+                let couples = [f.rotation_nmm, f.tip_nmm, f.torque_nmm];
+                for (sum, couple) in net.couples.iter_mut().zip(couples) {
+                    *sum += couple;
+                }
+            }
+            for load in setup.base.loads.iter().filter(|l| l.id == m.id) {
+                net.lingual += load.lingual_n;
+                net.gingival += load.gingival_n;
+            }
+            net
+        })
+        .collect()
+}
+
+/// The largest force, couples by their levers, of the teeth that can move.
+fn worst(movers: &[Mover], net: &[Net]) -> f64 {
+    movers
+        .iter()
+        .zip(net)
+        .filter(|(m, _)| !m.watched.fixed)
+        .flat_map(|(_, n)| {
+            let c: [f64; 3] = std::array::from_fn(|i| n.couples[i].abs() / COUPLE_LEVERS_MM[i]);
+            [n.lingual.hypot(n.gingival), c[0], c[1], c[2]]
+        })
+        .fold(0.0, f64::max)
+}
+
+/// The largest angle between the wire beside a slot and the straight line to the next slot.
+fn seen_bend(state: &State) -> f64 {
+    let mut largest: f64 = 0.0;
+    for solution in [Some(&state.base), state.overlay.as_ref()].into_iter().flatten() {
+        for pair in solution.teeth.windows(2) {
+            let (Some(a), Some(b)) = (pair[0].edges.last(), pair[1].edges.first()) else {
+                continue;
+            };
+            let span = b.station_mm - a.station_mm;
+            if span <= 0.1 {
+                continue;
+            }
+            let chord_in = ((b.wire_lingual_mm - a.wire_lingual_mm) / span).atan();
+            let chord_up = ((b.wire_gingival_mm - a.wire_gingival_mm) / span).atan();
+            for edge in [a, b] {
+                let (i, u) = (edge.wire_rotated_rad - chord_in, edge.wire_tipped_rad - chord_up);
+                largest = largest.max(i.hypot(u));
+            }
+        }
+    }
+    largest
+}
+
+/// A move of every tooth.
+struct Step {
+    days: f64,
+    /// Per tooth: lingual, gingival mm; rotated, tipped, torque rad.
+    moves: Vec<[f64; 5]>,
+}
+
+impl Step {
+    /// A step of the march that measured the forces at insertion; `net` is what it left.
+    fn given(net: &[Net], travel_mm_per_n: f64) -> Step {
+        let moves = net
+            .iter()
+            .map(|n| {
+                let turn = |c: usize| n.couples[c] / COUPLE_LEVERS_MM[c].powi(2);
+                let parts = [n.lingual, n.gingival, turn(0), turn(1), turn(2)];
+                parts.map(|part| travel_mm_per_n * part)
+            })
+            .collect();
+        Step { days: 0.0, moves }
+    }
+
+    /// The way of a tooth: by force, and by the couples at their levers.
+    fn went(&self, i: usize, levers: &[f64; 4]) -> [f64; 4] {
+        let s = self.moves[i];
+        let turn = |c: usize| s[c + 1].abs() * levers[c];
+        [s[0].hypot(s[1]), turn(1), turn(2), turn(3)]
+    }
+}
+
+/// What the forces were seen to do under the last moves: N per mm, couples at their levers.
+struct Stiffness {
+    per_mm: Vec<[f64; 4]>,
+    most: Vec<[f64; 4]>,
+}
+
+impl Stiffness {
+    /// No support is stiffer than the mobility of the tooth itself, 0.1 mm/N and c/50, c/125.
+    fn new(movers: &[Mover]) -> Stiffness {
+        let most: Vec<[f64; 4]> = movers
+            .iter()
+            .map(|m| {
+                let (r, t) = (m.rotation_lever_mm, TIP_LEVER_MM);
+                [10.0, 500.0 / (r * r), 1250.0 / (t * t), 1250.0 / (t * t)]
+            })
+            .collect();
+        let per_mm = most.iter().map(|m| m.map(|x| 0.2 * x)).collect();
+        Stiffness { per_mm, most }
+    }
+
+    /// The next step; `None` when nothing moves.
+    fn step(&self, question: &Question, net: &[Net]) -> Option<Step> {
+        let pace = question.pace;
+        let mut wanted = Vec::with_capacity(net.len());
+        let (mut by_distance, mut by_force) = (f64::INFINITY, 0.0_f64);
+        for (i, (m, n)) in question.movers.iter().zip(net).enumerate() {
+            let levers = levers(m);
+            let forces = forces(n, &levers);
+            let mut rates = [0.0; 4];
+            for c in 0..4 {
+                if m.watched.fixed || !forces[c].is_finite() {
+                    continue;
+                }
+                rates[c] = m.k * rate_mm_per_day(pressure_kpa(forces[c], m.area_mm2));
+                if rates[c] <= 0.0 {
+                    continue;
+                }
+                let farthest = if c == 0 { pace.step_mm } else { pace.step_rad * levers[c] };
+                let floor =
+                    if c == 0 { FLOOR_N } else { FLOOR_N * COUPLE_LEVERS_MM[c - 1] / levers[c] };
+                if forces[c] > 0.5 * floor {
+                    by_distance = by_distance.min(farthest / rates[c]);
+                    let allowed = pace.fall * forces[c] / self.per_mm[i][c];
+                    by_force = by_force.max(allowed / rates[c]);
+                }
+            }
+            wanted.push((rates, forces));
+        }
+        let days = by_distance.min(by_force);
+        if !(days.is_finite() && days > 0.0) {
+            return None;
+        }
+        let moves = question
+            .movers
+            .iter()
+            .zip(net)
+            .zip(wanted)
+            .enumerate()
+            .map(|(i, ((m, n), (rates, forces)))| {
+                let levers = levers(m);
+                let go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
+                    true => way_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
+                    false => 0.0,
+                });
+                let size = forces[0].max(1e-12);
+                let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
+                [go[0] * n.lingual / size, go[0] * n.gingival / size, turn(1), turn(2), turn(3)]
+            })
+            .collect();
+        Some(Step { days, moves })
+    }
+
+    /// Compares forces before and after a step.
+    fn learn(&mut self, movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) {
+        for (i, m) in movers.iter().enumerate() {
+            let levers = levers(m);
+            let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
+            let went = step.went(i, &levers);
+            for c in 0..4 {
+                let went = went[c] * taken;
+                if went > 1e-7 {
+                    let mut change = (was[c] - is[c]).abs();
+                    // A force that turned round fell by both.
+                    if c > 0 && before[i].couples[c - 1] * after[i].couples[c - 1] < 0.0 {
+                        change = was[c] + is[c];
+                    }
+                    if c == 0 {
+                        let (b, a) = (&before[i], &after[i]);
+                        change = (b.lingual - a.lingual).hypot(b.gingival - a.gingival);
+                    }
+                    let seen = (change / went).min(self.most[i][c]);
+                    let old = self.per_mm[i][c];
+                    self.per_mm[i][c] = seen.max(0.4 * old).max(1e-3 * self.most[i][c]);
+                }
+            }
+        }
+    }
+}
+
+/// How long a step really took. Its ways were set by forces that were foreseen; now that those at its
+/// end are known, the mean rate between both tells the time, by those teeth that went far.
+fn time_for(movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) -> f64 {
+    let (mut ways, mut rates) = (0.0, 0.0);
+    for (i, m) in movers.iter().enumerate() {
+        let levers = levers(m);
+        let (was, mut is) = (forces(&before[i], &levers), forces(&after[i], &levers));
+        let (b, a) = (&before[i], &after[i]);
+        // A force that has turned round has been nothing on the way.
+        let turned = |x: f64, y: f64| x * y < 0.0;
+        if b.lingual * a.lingual + b.gingival * a.gingival < 0.0 {
+            is[0] = 0.0;
+        }
+        for (force, (x, y)) in is[1..].iter_mut().zip(b.couples.iter().zip(a.couples)) {
+            if turned(*x, y) {
+                *force = 0.0;
+            }
+        }
+        let went = step.went(i, &levers);
+        for c in 0..4 {
+            let rate = |force: f64| m.k * rate_mm_per_day(pressure_kpa(force, m.area_mm2));
+            let mean = (rate(was[c]) + 4.0 * rate(0.5 * (was[c] + is[c])) + rate(is[c])) / 6.0;
+            let way = went[c] * taken;
+            if mean.is_finite() {
+                ways += way * way;
+                rates += way * mean;
+            }
+        }
+    }
+    let days = if rates > 0.0 { ways / rates } else { step.days * taken };
+    // A single step is never far off what was foreseen, or nothing of it is to be trusted.
+    days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
+}
+
+fn levers(m: &Mover) -> [f64; 4] {
+    [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM]
+}
+
+fn forces(n: &Net, levers: &[f64; 4]) -> [f64; 4] {
+    [
+        n.lingual.hypot(n.gingival),
+        n.couples[0].abs() / levers[1],
+        n.couples[1].abs() / levers[2],
+        n.couples[2].abs() / levers[3],
+    ]
+}
+
+/// Moves the teeth and solves again; on a refusal tries half the step, twice. Gives the share of the
+/// step taken and the solves spent; on failure why, and the solves.
+fn advance(
+    setup: &mut ArchSetup,
+    question: &Question,
+    now: &[[f64; 6]],
+    step: &Step,
+    state: &State,
+) -> Result<(State, Vec<[f64; 6]>, f64, usize), (Refusal, usize)> {
+    let mut tries = 0;
+    let mut why = None;
+    for taken in [1.0, 0.5, 0.25] {
+        let next: Vec<[f64; 6]> = now
+            .iter()
+            .zip(&step.moves)
+            .map(|(s, m)| {
+                [
+                    s[0] + taken * m[0],
+                    s[1] + taken * m[1],
+                    s[2],
+                    s[3] + taken * m[2],
+                    s[4] + taken * m[3],
+                    s[5] + taken * m[4],
+                ]
+            })
+            .collect();
+        place(&mut setup.base, question, &next);
+        if let Some(overlay) = &mut setup.overlay {
+            place(overlay, question, &next);
+        }
+        tries += 1;
+        match solve_both(setup, question, state) {
+            Ok(state) => return Ok((state, next, taken, tries)),
+            Err(refusal) => why = why.or(Some(refusal)),
+        }
+    }
+    let never_tried = Refusal::Unsolved { what: "no step of the forecast was tried" };
+    Err((why.unwrap_or(never_tried), tries))
+}
+
+fn place(setup: &mut Setup, question: &Question, stands: &[[f64; 6]]) {
+    for slot in &mut setup.slots {
+        if let Some(i) = question.movers.iter().position(|m| m.id == slot.id) {
+            slot.stand = crate::course::mouth::pose::ToothPose::from_parts(stands[i]).stand();
+        }
+    }
+}
+
+fn solve_both(setup: &ArchSetup, question: &Question, before: &State) -> Result<State, Refusal> {
+    let overlay = match (&setup.overlay, &before.overlay) {
+        (Some(s), Some(b)) => Some(solve(s, Start::Carry(b))?),
+        _ => None,
+    };
+    let base = match &overlay {
+        None => solve(&setup.base, Start::Carry(&before.base))?,
+        Some(over) => {
+            let mut base = setup.base.clone();
+            base.loads.extend(passed_on(&setup.base, over));
+            solve(&base, Start::Carry(&before.base))?
+        }
+    };
+    let net = net_of(setup, &question.movers, &base, overlay.as_ref());
+    Ok(State { base, overlay, net })
+}
+
+/// A fresh wire in the base's slots, under what the overlay passes on, found from the shape of a like
+/// one.
+fn fresh(
+    setup: &ArchSetup,
+    overlay: Option<&Solution>,
+    like: &Solution,
+) -> Result<Solution, Refusal> {
+    let mut base = setup.base.clone();
+    base.loads.extend(overlay.into_iter().flat_map(|o| passed_on(&setup.base, o)));
+    solve(&base, Start::Warm(like))
+}
+
+/// Reads the times off the samples.
+fn finish(
+    question: &Question,
+    insertion: Insertion,
+    mut samples: Vec<Sample>,
+    start: Vec<[f64; 6]>,
+    at_rest: Option<f64>,
+    strict: Option<f64>,
+    solves: usize,
+) -> Run {
+    let watched: Vec<Watched> = question.movers.iter().map(|m| m.watched.clone()).collect();
+    let reference = question.at_insertion.clone().unwrap_or_else(|| start.clone());
+    let left = samples
+        .iter()
+        .find(|s| Some(s.days) == at_rest)
+        .or(samples.last())
+        .map_or_else(|| start.clone(), |s| s.stands.clone());
+    for sample in &mut samples {
+        sample.share = share_left(&watched, &reference, &sample.stands, &left);
+    }
+    if samples.is_empty() {
+        samples.push(Sample {
+            days: 0.0,
+            stands: start.clone(),
+            worst_n: 0.0,
+            bend_rad: 0.0,
+            share: 1.0,
+        });
+    }
+    let quarter = match (crossing(&samples, QUARTER), at_rest) {
+        (Some(q), Some(r)) => Some(q.min(r)),
+        // Without a state at rest the share is measured against where the run broke off.
+        (_, r) => r,
+    };
+    Run {
+        insertion,
+        index_in_mm: irregularity(&watched, &reference),
+        index_left_mm: irregularity(&watched, &left),
+        samples,
+        quarter,
+        strict,
+        left,
+        broke_off: None,
+        solves,
+    }
+}
+
+/// When the share first falls to a level, by straight line.
+pub(crate) fn crossing(samples: &[Sample], level: f64) -> Option<f64> {
+    if samples.first().is_some_and(|s| s.share <= level) {
+        return Some(0.0);
+    }
+    samples.windows(2).find(|w| w[1].share <= level).map(|w| {
+        let fall = w[0].share - w[1].share;
+        let part = if fall > 0.0 { (w[0].share - level) / fall } else { 1.0 };
+        w[0].days + part.clamp(0.0, 1.0) * (w[1].days - w[0].days)
+    })
+}

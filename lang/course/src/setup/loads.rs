@@ -1,0 +1,155 @@
+//! Forces on teeth from coils, springs, chains and elastics.
+//!
+//! Tension and pressure along the arch act at the bracket. What hangs on a post or a screw acts on
+//! the wire or the bone and on no tooth.
+
+use std::collections::BTreeMap;
+
+use crate::course::mouth::coil_spring::pushing;
+use crate::course::mouth::positions::Mouth;
+use crate::course::plan::state::ArchState;
+use crate::mechanics::Load;
+use crate::model::Case;
+use crate::model::case::{Elastics, ElasticsKind};
+use crate::model::quantity::{from_grams, mm, newtons};
+use crate::model::step::{ActKind, Anchor};
+use crate::model::stock::Coil;
+use crate::model::tooth::{Arch, Tooth};
+
+/// Where neither the act nor the drawer says a force (common practice, no source).
+const CLOSING_COIL_G: f64 = 150.0;
+const CHAIN_G: f64 = 150.0;
+
+/// Vertical distance between the hooks of the two arches, mm (common practice, no source).
+const HOOKS_APART_MM: f64 = 8.0;
+
+fn load(tooth: Tooth) -> Load {
+    Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
+}
+
+pub fn closing_force_n(coil: Option<&Coil>, force: Option<crate::model::Force>) -> f64 {
+    let force = force.or_else(|| coil.and_then(|c| c.force));
+    newtons(force.unwrap_or_else(|| from_grams(CLOSING_COIL_G)))
+}
+
+pub fn chain_force_n(
+    chain: Option<&crate::model::stock::Chain>,
+    force: Option<crate::model::Force>,
+) -> f64 {
+    let force = force.or_else(|| chain.and_then(|c| c.force));
+    newtons(force.unwrap_or_else(|| from_grams(CHAIN_G)))
+}
+
+/// All loads on the teeth that the wire holds, merged tooth by tooth.
+pub fn loads(
+    case: &Case,
+    state: &ArchState,
+    mouth: &Mouth,
+    stations: &BTreeMap<Tooth, f64>,
+    elastics: &[usize],
+) -> Vec<Load> {
+    let mut out: BTreeMap<Tooth, Load> = BTreeMap::new();
+    let place = |t: Tooth| stations.get(&t).copied();
+    // Pulls `a` towards `b` (negative: pushes it away), along the arch.
+    let mut pull = |a: Tooth, b: Tooth, force: f64| {
+        if let (Some(sa), Some(sb)) = (place(a), place(b))
+            && sa != sb
+        {
+            out.entry(a).or_insert_with(|| load(a)).along_n += force * (sb - sa).signum();
+        }
+    };
+    for (key, spring, _) in pushing(&state.acts) {
+        let force = mouth.coil_now(&key, spring).force_n();
+        pull(key.0, key.1, -force);
+        pull(key.1, key.0, -force);
+    }
+    for act in &state.acts {
+        match &act.kind {
+            ActKind::ClosingCoil { pulls, coil, force } => {
+                let force = closing_force_n(coil.as_deref(), *force);
+                for (a, b) in pulls {
+                    for (from, to) in [(a, b), (b, a)] {
+                        if let Anchor::Tooth(tooth) = from {
+                            pull(*tooth, to.tooth(), force);
+                        }
+                    }
+                }
+            }
+            ActKind::Chain { teeth, chain, force } => {
+                let force = chain_force_n(chain.as_deref(), *force);
+                if let (Some(a), Some(b)) = (teeth.iter().min(), teeth.iter().max()) {
+                    pull(*a, *b, force);
+                    pull(*b, *a, force);
+                }
+            }
+            _ => {}
+        }
+    }
+    for index in elastics {
+        if let Some(block) = case.elastics.get(*index) {
+            elastic_loads(block, state.arch, stations, &mut out);
+        }
+    }
+    let held = |t: &Tooth| state.status(*t).is_in_wire();
+    out.into_iter().filter(|(t, _)| held(t)).map(|(_, l)| l).collect()
+}
+
+/// What the elastics of one block do to the teeth of one arch.
+fn elastic_loads(
+    block: &Elastics,
+    arch: Arch,
+    stations: &BTreeMap<Tooth, f64>,
+    out: &mut BTreeMap<Tooth, Load>,
+) {
+    for run in &block.runs {
+        let force = newtons(run.elastic.force);
+        for tooth in run.teeth.iter().filter(|t| t.arch() == arch) {
+            let others: Vec<Tooth> = run.teeth.iter().copied().filter(|t| t != tooth).collect();
+            for other in &others {
+                let share = force / others.len() as f64;
+                let entry = out.entry(*tooth).or_insert_with(|| load(*tooth));
+                add_pull(entry, *tooth, *other, share, block.kind, stations);
+            }
+        }
+    }
+}
+
+/// One strand from a tooth to another.
+fn add_pull(
+    load: &mut Load,
+    tooth: Tooth,
+    other: Tooth,
+    force: f64,
+    kind: ElasticsKind,
+    stations: &BTreeMap<Tooth, f64>,
+) {
+    // The other jaw's stations are taken as this one's of the same place: close enough for a direction.
+    let here = stations.get(&tooth).copied().unwrap_or_default();
+    let opposite = Tooth::at(tooth.arch(), other.place());
+    let there = opposite.and_then(|t| stations.get(&t)).copied().unwrap_or(here);
+    let along = there - here;
+    let vertical = if other.arch() == tooth.arch() { 0.0 } else { HOOKS_APART_MM };
+    let length = along.hypot(vertical);
+    if length <= 0.0 {
+        return;
+    }
+    // Towards the other jaw is away from the gum.
+    load.gingival_n -= force * vertical / length;
+    match kind {
+        // From one side of one arch to the other side of the other: across the mouth, not along it.
+        ElasticsKind::Diagonal if other.side() != tooth.side() => {
+            let across = mm(crate::model::quantity::from_mm(along.abs().min(30.0)));
+            load.lingual_n += force * across / length;
+        }
+        ElasticsKind::Cross => load.lingual_n += 0.5 * force * cross_sign(tooth.arch()),
+        _ => load.along_n += force * along / length,
+    }
+}
+
+/// Cross elastics usually bring upper teeth out and lower teeth in.
+fn cross_sign(arch: Arch) -> f64 {
+    match arch {
+        Arch::Upper => -1.0,
+        Arch::Lower => 1.0,
+    }
+}

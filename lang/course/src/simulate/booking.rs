@@ -1,0 +1,113 @@
+//! When a phase is booked to end, and how long it may be left unseen.
+
+use crate::course::law::rules_of_thumb::{
+    CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
+    PIGGYBACK_DAYS,
+};
+use crate::course::plan::input::World;
+use crate::course::plan::state::ArchState;
+use crate::course::simulate::draft::Draft;
+use crate::course::simulate::due::Due;
+use crate::course::simulate::outcome::EndReason;
+use crate::model::house::BookOn;
+use crate::model::step::{ActKind, Activation, NextVisit, StepKind};
+
+/// Books a phase.
+///
+/// Where the median patient is passive within the longest interval, the visit is booked on the
+/// house's share of patients, but no later than that interval allows. Where not, a look comes first
+/// and the change after it, on the same share.
+pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
+    let Some(step) = world.arch.steps.get(draft.step) else { return Due::default() };
+    let (from, longest, shortest) = bounds(world, draft.step);
+    let fixed = match &step.next.value {
+        NextVisit::On { date } => Some(*date),
+        NextVisit::Range { .. } | NextVisit::Computed => None,
+    };
+    let (look, first_look, supervises) = supervision(world, &draft.state, &draft.elastics);
+    let look_days = longest.min(look);
+    let first_look_days = look_days.min(first_look);
+    // A range in the plan, and what levels or torques, is never cut short by in-and-out alone.
+    let computed = step.next.value == NextVisit::Computed;
+    let levels = !draft.state.wire.wire.section.is_round() && computed;
+    let least = from.max(if levels { draft.thumb.0.min(longest) } else { 0.0 }).max(shortest);
+    let (mut ready, chance) = match (&draft.when, world.booking.on, &draft.reason) {
+        (Some(_), BookOn::RuleOfThumb, EndReason::Passive) => (draft.thumb.0, None),
+        (Some(when), _, _) => {
+            let (median, wished) = (when.at(0.5), when.at(world.booking.at));
+            let ready = if median <= longest {
+                wished.clamp(median.min(least), longest.max(least))
+            } else {
+                wished.max(longest + shortest)
+            };
+            (ready, Some(()))
+        }
+        // Open end: the first review after the wire has settled. Where the step waits for what does
+        // not come, not before the wire has nothing more to give.
+        (None, _, reason) => {
+            let rest = draft.passive(world.booking.rule).map_or(0.0, |t| t.at(0.5));
+            let rest = if matches!(reason, EndReason::Never { .. }) { rest } else { 0.0 };
+            (from.max(draft.settle_days).max(rest), None)
+        }
+    };
+    ready = ready.max(least);
+    let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
+    let earliest_days = (!computed && fixed.is_none()).then_some(from);
+    Due { ready_days: ready, chance, look_days, first_look_days, supervises, earliest_days, fixed }
+}
+
+/// Days to the next visit as step and house have them: earliest, latest, and the house's shortest.
+fn bounds(world: &World<'_>, step: usize) -> (f64, f64, f64) {
+    let house = &world.case.house;
+    let shortest = house.shortest.value.days().max(1.0);
+    let house_longest = house.longest.value.days().max(shortest);
+    let (from, to) = match world.arch.steps.get(step).map(|s| &s.next.value) {
+        Some(NextVisit::Range { from, to }) => (from.days(), to.days()),
+        Some(NextVisit::On { .. }) => (1.0, house_longest),
+        Some(NextVisit::Computed) | None => (shortest, house_longest),
+    };
+    (from, house_longest.min(to.max(shortest)), shortest)
+}
+
+/// Longest time between two visits while a step lasts, days.
+pub(crate) fn look_days(world: &World<'_>, state: &ArchState, elastics: &[usize]) -> f64 {
+    let (_, longest, _) = bounds(world, state.step);
+    longest.min(supervision(world, state, elastics).0)
+}
+
+/// Longest time that coils, springs, chains, elastics and overlays may be left alone.
+fn supervision(
+    world: &World<'_>,
+    state: &ArchState,
+    elastics: &[usize],
+) -> (f64, f64, Option<&'static str>) {
+    let mut least: (f64, Option<&'static str>) = (f64::INFINITY, None);
+    let mut hold = |days: f64, what: &'static str| {
+        if days < least.0 {
+            least = (days, Some(what));
+        }
+    };
+    for act in &state.acts {
+        match &act.kind {
+            ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive => {
+                hold(COIL_LONGEST_DAYS, "open coil");
+            }
+            ActKind::ClosingCoil { .. } => hold(CLOSING_COIL_DAYS, "closing spring"),
+            ActKind::Chain { .. } => hold(CHAIN_DAYS, "chain"),
+            ActKind::Piggyback { .. } => hold(PIGGYBACK_DAYS, "light wire over the base wire"),
+            _ => {}
+        }
+    }
+    let mut first = f64::INFINITY;
+    let begins = elastics.iter().any(|i| {
+        let from = world.case.elastics.get(*i).and_then(|e| e.from.as_ref());
+        from.is_none_or(|(name, _, _)| *name == state.name)
+    });
+    if !elastics.is_empty() {
+        hold(ELASTICS_DAYS, "elastics");
+        if begins && state.kind != StepKind::Align {
+            first = ELASTICS_FIRST_DAYS;
+        }
+    }
+    (least.0, first, least.1)
+}

@@ -1,0 +1,420 @@
+//! A phase as it is being lived through, before the schedule has given it its days.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::course::law::irregularity::{Crown, index_mm};
+use crate::course::law::rates::LENGTH_PER_FORWARD;
+use crate::course::law::rules_of_thumb::{crowding_mm, rule_of_thumb};
+use crate::course::law::spread::{Learnt, SIGMA_WIRE, Time, sigma_entry};
+use crate::course::law::until::When;
+use crate::course::mouth::carried::Carried;
+use crate::course::mouth::pose::ToothPose;
+use crate::course::mouth::positions::Mouth;
+use crate::course::plan::history::Event;
+use crate::course::plan::history::still_active;
+use crate::course::plan::input::World;
+use crate::course::plan::state::ArchState;
+use crate::course::room::account::{Account, Gated, made_mm};
+use crate::course::room::closing::{bite_rates, closing_mm_per_day};
+use crate::course::room::coil::CoilAtWork;
+use crate::course::room::room_account::RoomSource;
+use crate::course::room::supplies::{Site, open_gaps};
+use crate::course::run::trace::{Mover, Run};
+use crate::course::setup::arch_setup::ArchSetup;
+use crate::course::simulate::due::Due;
+use crate::course::simulate::movers::poses;
+use crate::course::simulate::outcome::{EndReason, SeenWire};
+use crate::course::stations::crown;
+use crate::model::case::{Found, Visit};
+use crate::model::house::PassiveRule;
+use crate::model::provenance::Origin;
+use crate::model::quantity::mm;
+use crate::model::tooth::Tooth;
+
+/// A stretch of a phase between measurements: one run and its room.
+#[derive(Debug, Clone)]
+pub(crate) struct Leg {
+    /// Days since the wire went in.
+    pub start_days: f64,
+    pub run: Arc<Run>,
+    pub gated: Gated,
+    pub account: Account,
+    pub sites: Vec<Site>,
+    pub coils: Vec<CoilAtWork>,
+    pub setup: Arc<ArchSetup>,
+    pub movers: Vec<Mover>,
+    pub bent: BTreeMap<Tooth, ToothPose>,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Draft {
+    pub step: usize,
+    pub date_in: Option<Date>,
+    /// The wire is in by record: `date_in` is a fact.
+    pub begun: bool,
+    pub state: ArchState,
+    pub elastics: Vec<usize>,
+    /// Days after insertion from which each of them is worn.
+    pub worn_from: Vec<f64>,
+    /// The day up to which the carried bite is reckoned.
+    pub bite_days: f64,
+    pub learnt: Learnt,
+    /// g.
+    pub growth: f64,
+    pub thumb: (f64, &'static str),
+    pub entry: Mouth,
+    /// At the exit, once left.
+    pub exit: Mouth,
+    pub exit_days: f64,
+    pub legs: Vec<Leg>,
+    /// Mouth at the start of the last leg.
+    pub leg_mouth: Mouth,
+    pub seen: Vec<SeenWire>,
+    pub seen_events: usize,
+    pub last_active: f64,
+    pub first_passive: Option<f64>,
+    /// Days that the step asks for after its condition holds.
+    pub settle_days: f64,
+    pub reason: EndReason,
+    pub when: Option<When>,
+    pub due: Due,
+    /// As booked when the wire went in, before any visit spoke of it.
+    pub first_due: Due,
+    pub first_predicted: Option<f64>,
+    pub recorded_end: Option<(usize, Date)>,
+    pub missing_out: f64,
+    pub missing_in: (f64, bool),
+    pub forward_mm: f64,
+}
+
+fn thumb(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
+    let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, mouth)).collect();
+    let farthest = state.in_wire().map(|t| mouth.pose(t.tooth).off_mm()).fold(0.0, f64::max);
+    rule_of_thumb(state.kind, &state.wire.wire, crowding_mm(index_mm(&crowns), farthest))
+}
+
+impl Draft {
+    #[allow(clippy::too_many_arguments)]
+    pub fn new(
+        world: &World<'_>,
+        step: usize,
+        date_in: Option<Date>,
+        state: ArchState,
+        entry: Mouth,
+        learnt: Learnt,
+        growth: f64,
+        leg: Leg,
+    ) -> Draft {
+        let thumb = thumb(&state, &entry);
+        let settle = world.arch.steps.get(step).and_then(|s| s.settle.as_ref());
+        let missing_in = (leg.account.demanded_mm, leg.account.assumed);
+        Draft {
+            step,
+            date_in,
+            begun: false,
+            state,
+            elastics: Vec::new(),
+            worn_from: Vec::new(),
+            bite_days: 0.0,
+            learnt,
+            growth,
+            thumb,
+            exit: entry.clone(),
+            leg_mouth: entry.clone(),
+            entry,
+            exit_days: 0.0,
+            legs: vec![leg],
+            seen: Vec::new(),
+            seen_events: 0,
+            last_active: 0.0,
+            first_passive: None,
+            settle_days: settle.map_or(0.0, |s| s.value.days()),
+            reason: EndReason::Decided,
+            when: None,
+            due: Due::default(),
+            first_due: Due::default(),
+            first_predicted: None,
+            recorded_end: None,
+            missing_out: missing_in.0,
+            missing_in,
+            forward_mm: 0.0,
+        }
+    }
+
+    pub fn leg(&self) -> &Leg {
+        // Drafts are made with one leg and never lose it.
+        &self.legs[self.legs.len() - 1]
+    }
+
+    pub fn leg_start(&self) -> f64 {
+        self.leg().start_days
+    }
+
+    /// Calendar days of a median patient for a day at unit rate.
+    fn stretch(&self) -> f64 {
+        self.learnt.factor / self.growth
+    }
+
+    /// The largest error of entry among the teeth in the wire, mm; a turn counts by what it does to a contact.
+    fn entry_error_mm(&self) -> f64 {
+        let of = |tooth| {
+            let error = self.entry.entry_error(tooth);
+            let contact = 0.5 * self.entry.width_mm(tooth) * error.rotated_rad.sin();
+            error.lingual_mm.max(error.gingival_mm).max(contact)
+        };
+        self.state.in_wire().map(|t| of(t.tooth)).fold(0.0, f64::max)
+    }
+
+    /// Spread of the time to passive: patients and practice (or what is learned), wire and slot, entry.
+    pub fn sigma(&self) -> f64 {
+        let run = &self.leg().run;
+        let entry = sigma_entry(run.index_in_mm - run.index_left_mm, self.entry_error_mm());
+        (self.learnt.sigma.powi(2) + SIGMA_WIRE.powi(2) + entry.powi(2)).sqrt()
+    }
+
+    fn time(&self, unit_days: f64) -> Time {
+        let leg = self.leg();
+        let mut time = Time::scaled(leg.start_days, unit_days * self.stretch(), self.sigma());
+        time.after = self.last_active;
+        time
+    }
+
+    /// The time to passive by a rule; `None` where it never is.
+    pub fn passive(&self, rule: PassiveRule) -> Option<Time> {
+        match self.first_passive {
+            Some(days) => Some(Time::calendar(days)),
+            None => self.predicted_passive(rule),
+        }
+    }
+
+    /// The same, whatever a visit has found since.
+    pub fn predicted_passive(&self, rule: PassiveRule) -> Option<Time> {
+        let leg = self.leg();
+        let ungated = match rule {
+            PassiveRule::QuarterLeft => leg.run.quarter,
+            PassiveRule::NoBend => leg.run.strict,
+        }?;
+        leg.gated.day(&leg.run, ungated).map(|d| self.time(d))
+    }
+
+    /// Why there is no time to passive; `None` where there is one.
+    pub fn never_passive(&self) -> Option<String> {
+        self.leg().run.never_at_rest().or_else(|| {
+            let gated = self.passive(PassiveRule::QuarterLeft).is_none();
+            gated.then(|| "space is short and nothing in the plan makes it".to_owned())
+        })
+    }
+
+    /// The room account, not the wire, sets the time.
+    pub fn held_by_room(&self) -> bool {
+        let leg = self.leg();
+        leg.run
+            .quarter
+            .is_some_and(|q| leg.gated.day(&leg.run, q).is_none_or(|d| d > 1.001 * q + 0.01))
+    }
+
+    /// When all these teeth stand as asked.
+    pub fn teeth_reach(&self, teeth: &[Tooth], there: impl Fn(&ToothPose) -> bool) -> Option<Time> {
+        let leg = self.leg();
+        for (sample, day) in leg.run.samples.iter().zip(&leg.gated.days) {
+            let now = poses(&leg.movers, &leg.bent, &sample.stands, &self.leg_mouth);
+            let pose = |t: &Tooth| now.get(t).copied().unwrap_or_default();
+            if teeth.iter().all(|t| there(&pose(t))) {
+                return day.map(|d| self.time(d));
+            }
+        }
+        None
+    }
+
+    /// Starts over with another wire on the same day.
+    pub fn restart(&mut self, leg: Leg, state: ArchState) {
+        self.thumb = thumb(&state, &self.entry);
+        self.legs = vec![leg];
+        self.state = state;
+    }
+
+    /// Goes on after a measurement.
+    pub fn resume(&mut self, leg: Leg, state: ArchState) {
+        self.state = state;
+        self.leg_mouth = self.exit.clone();
+        self.legs.push(leg);
+    }
+
+    pub fn stands_at_insertion(&self) -> Option<Vec<[f64; 6]>> {
+        self.legs.first().and_then(|l| l.run.samples.first()).map(|s| s.stands.clone())
+    }
+
+    /// Takes in what a visit found.
+    pub fn see(&mut self, world: &World<'_>, event: &Event, days: f64) {
+        let expected = self.passive(world.booking.rule).map(|t| t.share_ever_by(days));
+        self.seen.push(SeenWire {
+            visit: event.visit,
+            on: event.on,
+            found: event.found.clone(),
+            expected_passive: expected,
+            replaced: Vec::new(),
+        });
+        if still_active(event.found.as_ref()) {
+            self.last_active = self.last_active.max(days);
+            self.first_passive = None;
+        } else if event.found == Some(Found::Passive) && self.first_passive.is_none() {
+            self.first_passive = Some(days);
+        }
+    }
+
+    /// Where the run has got to after so many days since insertion, at unit rate.
+    fn unit_day(&self, days: f64) -> f64 {
+        let leg = self.leg();
+        let mut unit = (days - leg.start_days).max(0.0) / self.stretch();
+        let quarter = leg.run.quarter.and_then(|q| leg.gated.day(&leg.run, q));
+        if let Some(quarter) = quarter {
+            // The mouth is right: found passive it has gone that far, found active it has not.
+            if self.first_passive.is_some_and(|p| days >= p) {
+                unit = unit.max(quarter);
+            } else if self.last_active > 0.0 && days <= self.last_active {
+                unit = unit.min(0.9 * quarter);
+            }
+        }
+        unit
+    }
+
+    /// Moves everything on to a day, and hands it over.
+    pub fn leave(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
+        let unit = self.unit_day(days);
+        let leg = self.legs[self.legs.len() - 1].clone();
+        let since = (days - leg.start_days).max(0.0) * self.growth;
+        let progress = leg.gated.progress(&leg.run, unit);
+        let stands = leg.run.stands_at(progress);
+        carried.mouth.move_to(poses(&leg.movers, &leg.bent, &stands, &self.leg_mouth));
+        self.leave_room(&leg, unit, since, carried);
+        for (pair, length) in open_gaps(world.arch, &self.state, carried) {
+            if let Some(coil) = leg.coils.iter().find(|c| c.between(pair.0, pair.1)) {
+                carried.mouth.gaps.insert(pair, length + coil.supply.made_mm(since));
+                continue;
+            }
+            let rate = closing_mm_per_day(&self.state, pair);
+            if rate > 0.0 {
+                carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
+            }
+        }
+        self.leave_bite(world, days, carried);
+        self.exit_days = days;
+        self.exit = carried.mouth.clone();
+    }
+
+    fn leave_room(&mut self, leg: &Leg, unit: f64, since: f64, carried: &mut Carried) {
+        let missing = leg.account.missing_mm(unit);
+        let share =
+            if leg.account.demanded_mm > 0.0 { missing / leg.account.demanded_mm } else { 0.0 };
+        for t in self.state.in_wire().map(|t| t.tooth) {
+            let width = carried.mouth.width_mm(t);
+            if let Some(space) = carried.mouth.spaces.get_mut(&t)
+                && *space < width
+            {
+                *space = width - share * (width - *space);
+            }
+        }
+        carried.missing = Some((missing, leg.account.assumed));
+        self.missing_out = missing;
+        for supply in &leg.account.supplies {
+            let made = supply.made_mm(unit).min(leg.account.demanded_mm);
+            match supply.source {
+                RoomSource::Forward => self.forward_mm += made / LENGTH_PER_FORWARD,
+                RoomSource::Gap => {
+                    if let [a, b] = supply.teeth[..] {
+                        let left = (supply.most_mm() - made).max(0.0);
+                        carried.mouth.gaps.insert((a, b), left);
+                    }
+                }
+                _ => {}
+            }
+        }
+        for site in &leg.sites {
+            let made = made_mm(&site.supplies, since);
+            carried.mouth.spaces.insert(site.tooth, site.space_mm + made);
+        }
+        for coil in &leg.coils {
+            carried.mouth.coils.insert(coil.key, coil.after(since).pressed_mm);
+        }
+    }
+
+    /// What a visit measured takes the place of what was predicted.
+    pub fn replace(&mut self, visit: &Visit, event: &Event, carried: &mut Carried) {
+        let mut replaced = Vec::new();
+        for (tooth, (stand, _)) in &visit.stands {
+            if tooth.arch() == self.state.arch {
+                let before = carried.mouth.pose(*tooth);
+                carried.mouth.measure(*tooth, stand, Origin::Visit);
+                replaced.push((*tooth, before, carried.mouth.pose(*tooth)));
+            }
+        }
+        for gap in visit.gaps.iter().filter(|g| g.first.arch() == self.state.arch) {
+            carried.mouth.measure_gap(gap);
+        }
+        if let Some((jet, _)) = visit.bite.overjet {
+            carried.overjet_mm = Some(jet.mm());
+        }
+        if let Some((bite, _)) = visit.bite.overbite {
+            carried.overbite_mm = Some(mm(bite));
+        }
+        carried.over_the_bite.extend(visit.over_the_bite.iter().copied());
+        self.recharge_coils(visit, carried);
+        if let Some(seen) = self.seen.iter_mut().find(|s| s.visit == event.visit) {
+            seen.replaced = replaced;
+        }
+        self.exit = carried.mouth.clone();
+    }
+
+    /// A coil whose space was measured is pressed by so much less than when the leg began.
+    fn recharge_coils(&self, visit: &Visit, carried: &mut Carried) {
+        let leg = self.leg();
+        for coil in &leg.coils {
+            let site = leg.sites.iter().find(|s| coil.spans(s.tooth));
+            let site = site.filter(|s| visit.stands.contains_key(&s.tooth));
+            let by_site = site.and_then(|s| {
+                let measured = carried.mouth.spaces.get(&s.tooth)?;
+                Some(measured - s.space_mm)
+            });
+            let gap = visit.gaps.iter().find(|g| coil.between(g.first, g.second));
+            let by_gap = gap.and_then(|g| {
+                let before = self.leg_mouth.gap_mm(g.first, g.second)?;
+                Some(mm(g.length) - before)
+            });
+            if let Some(made) = by_site.or(by_gap) {
+                let now = coil.spring.after(made.max(0.0));
+                carried.mouth.coils.insert(coil.key, now.pressed_mm);
+            }
+        }
+    }
+
+    /// Bypassed teeth that have their space by now are taken in with the next wire.
+    pub fn release(&self, carried: &mut Carried) {
+        for site in self.leg().sites.iter().filter(|s| s.ends_by_itself) {
+            let space = carried.mouth.spaces.get(&site.tooth).copied().unwrap_or(site.space_mm);
+            if space >= site.wanted_mm - 1e-6 {
+                carried.released.insert(site.tooth);
+            }
+        }
+    }
+
+    /// Moves overjet and overbite on to a day.
+    pub fn leave_bite(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
+        let (jet, bite) = bite_rates(world.case, &self.elastics, &self.state);
+        let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;
+        if let Some(overjet) = &mut carried.overjet_mm {
+            *overjet += jet * since(self.elastics_from());
+        }
+        if let Some(overbite) = &mut carried.overbite_mm {
+            *overbite += bite * since(0.0);
+        }
+        self.bite_days = self.bite_days.max(days);
+    }
+
+    /// Days after insertion from which elastics are worn.
+    pub fn elastics_from(&self) -> f64 {
+        self.worn_from.iter().copied().fold(f64::INFINITY, f64::min).min(1.0e6)
+    }
+}

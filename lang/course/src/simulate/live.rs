@@ -1,0 +1,259 @@
+//! Living through the steps of one arch: every phase enters where the last one left off.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use jiff::civil::Date;
+
+use crate::course::law::movement::growth_factor;
+use crate::course::mouth::carried::Carried;
+use crate::course::mouth::coil_spring::pushing;
+use crate::course::mouth::positions::Mouth;
+use crate::course::plan::calendar::days_between;
+use crate::course::plan::elastics::elastics_in;
+use crate::course::plan::history::{Begin, Event};
+use crate::course::plan::input::World;
+use crate::course::plan::state::{ArchState, arch_state};
+use crate::course::room::account::Gated;
+use crate::course::room::supplies::{accounts, begin_step, coils_at_work};
+use crate::course::run::memory::Memory;
+use crate::course::run::trace::{Pace, Question, Run, run};
+use crate::course::setup::arch_setup::{arch_setup, bends};
+use crate::course::simulate::booking::{due, look_days};
+use crate::course::simulate::draft::{Draft, Leg};
+use crate::course::simulate::due::Due;
+use crate::course::simulate::movers::{Roomy, movers};
+use crate::course::simulate::stop_conditions::{Measures, when};
+use crate::model::house::Task;
+use crate::model::quantity::mm;
+use crate::model::step::WireUse;
+
+/// Phases in order, as far as they can be told.
+pub(crate) fn live(
+    world: &World<'_>,
+    begin: &Begin,
+    events: &[Event],
+    memory: &mut Memory,
+) -> Vec<Draft> {
+    let bite = &world.case.bite;
+    let mut carried = Carried {
+        mouth: Mouth::entered(world.arch),
+        missing: None,
+        released: BTreeSet::new(),
+        over_the_bite: BTreeSet::new(),
+        overjet_mm: bite.overjet.map(|(jet, _)| jet.mm()),
+        overbite_mm: bite.overbite.map(|(l, _)| mm(l)),
+    };
+    let mut drafts = Vec::new();
+    let (mut step, mut date, mut wire) = (0, begin.on, begin.wire.clone());
+    let mut next = 0;
+    while step < world.arch.steps.len() && drafts.len() < MOST_PHASES {
+        let index = drafts.len();
+        let Some(entry) = Entry::new(world, step, index, date, wire.take(), &mut carried) else {
+            break;
+        };
+        let (mut draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
+        // A start is only a plan until a visit has been recorded since, or the case says that the
+        // wire is in.
+        draft.begun =
+            date.is_some_and(|d| index > 0 || begin.in_place || events.iter().any(|e| e.on >= d));
+        next += draft.seen_events;
+        drafts.push(draft);
+        match change {
+            Some((on, index, recorded)) => (step, date, wire) = (index, Some(on), recorded),
+            None => (step, date) = (step + 1, None),
+        }
+    }
+    drafts
+}
+
+/// No plan needs more; bounds a file that says so all the same.
+const MOST_PHASES: usize = 64;
+
+/// A phase about to begin.
+struct Entry {
+    step: usize,
+    date: Option<Date>,
+    state: ArchState,
+    elastics: Vec<usize>,
+    worn_from: Vec<f64>,
+}
+
+impl Entry {
+    fn new(
+        world: &World<'_>,
+        step: usize,
+        index: usize,
+        date: Option<Date>,
+        wire: Option<WireUse>,
+        carried: &mut Carried,
+    ) -> Option<Entry> {
+        let mut state = arch_state(world.arch, step, &carried.released)?;
+        if let Some(wire) = wire {
+            state.wire = wire;
+        }
+        let (elastics, worn_from) = worn(world, step, index, date);
+        begin_step(world.arch, step, carried);
+        Some(Entry { step, date, state, elastics, worn_from })
+    }
+}
+
+/// The elastics worn in a phase, and from which day of it. Those of both arches wait until both are
+/// there, which only a second pass can know.
+fn worn(
+    world: &World<'_>,
+    step: usize,
+    index: usize,
+    date: Option<Date>,
+) -> (Vec<usize>, Vec<f64>) {
+    let planned = elastics_in(world.case, world.arch.arch, step);
+    let Some(foreseen) = &world.foreseen else {
+        let from = vec![0.0; planned.len()];
+        return (planned, from);
+    };
+    let days = foreseen.days.get(index).copied().unwrap_or_default();
+    let begins = date.or(days.date_in);
+    planned
+        .into_iter()
+        .filter_map(|block| {
+            let start = foreseen.elastics.get(block).copied().flatten()?;
+            if days.date_out.is_some_and(|out| out <= start) {
+                return None;
+            }
+            Some((block, begins.map_or(0.0, |b| days_between(b, start).max(0.0))))
+        })
+        .unzip()
+}
+
+/// One leg: a stretch of the phase between measurements.
+fn leg(
+    world: &World<'_>,
+    state: &ArchState,
+    elastics: &[usize],
+    carried: &Carried,
+    at_insertion: Option<Vec<[f64; 6]>>,
+    start_days: f64,
+    memory: &mut Memory,
+) -> Leg {
+    let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
+    let movers = movers(state, &setup, &carried.mouth, &Roomy::new(world, state, carried));
+    let question = Question { setup, movers, at_insertion, pace: Pace::default() };
+    let solved: Arc<Run> = memory.run(&question, || run(&question));
+    let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
+    let coils = coils_at_work(world, state, carried, looks);
+    let (account, sites) = accounts(world, state, carried, &coils);
+    let gated = Gated::new(&solved, &account);
+    let bent = bends(state);
+    let Question { setup, movers, .. } = question;
+    let setup = Arc::new(setup);
+    Leg { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
+}
+
+type Change = Option<(Date, usize, Option<WireUse>)>;
+
+/// Lives through one phase: to the visit that changed the wire, or to the day it is booked for.
+fn phase(
+    world: &World<'_>,
+    entry: Entry,
+    events: &[Event],
+    carried: &mut Carried,
+    memory: &mut Memory,
+) -> (Draft, Change) {
+    let Entry { step, date, mut state, elastics, worn_from } = entry;
+    let learnt = crate::course::law::spread::learnt(&world.case.house, &state.wire.wire.name);
+    let growth = growth_factor(world.case.growth);
+    let entry_mouth = carried.mouth.clone();
+    let first = leg(world, &state, &elastics, carried, None, 0.0, memory);
+    let mut draft =
+        Draft::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
+    draft.elastics = elastics.clone();
+    draft.worn_from = worn_from;
+    let mut measures = Measures::of(world, &draft, carried);
+    (draft.reason, draft.when) = when(world, &draft, &measures);
+    draft.due = due(world, &draft);
+    draft.first_due = draft.due.clone();
+    draft.first_predicted = draft.passive(world.booking.rule).map(|t| t.at(0.5));
+    let mut change = None;
+    for event in events {
+        let Some(begun) = date else { break };
+        let days = days_between(begun, event.on);
+        if days < 0.0 {
+            draft.seen_events += 1;
+            continue;
+        }
+        // A bond-up recorded on the very day names the wire that went in: no second phase.
+        if let (Some((index, Some(wire))), true) = (&event.now, days == 0.0)
+            && *index == step
+            && draft.seen.is_empty()
+        {
+            if !state.wire.same_wires(wire) {
+                state.wire = wire.clone();
+                let again = leg(world, &state, &elastics, carried, None, 0.0, memory);
+                draft.restart(again, state.clone());
+            }
+            draft.seen_events += 1;
+            continue;
+        }
+        draft.seen_events += 1;
+        draft.see(world, event, days);
+        // From this day what was measured takes the place of what was predicted.
+        let visit = &world.case.visits[event.visit];
+        let measured = visit.stands.keys().any(|t| t.arch() == world.arch.arch)
+            || visit.gaps.iter().any(|g| g.first.arch() == world.arch.arch);
+        let acts: Vec<_> = visit
+            .arches
+            .iter()
+            .filter(|a| a.arch == world.arch.arch)
+            .flat_map(|a| a.acts.iter().cloned())
+            .collect();
+        if let Some((index, wire)) = &event.now {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            change = Some((event.on, *index, wire.clone()));
+            draft.release(carried);
+            draft.recorded_end = Some((event.visit, event.on));
+            break;
+        }
+        if event.out {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            draft.recorded_end = Some((event.visit, event.on));
+            break;
+        }
+        // A coil that the plan has pressed again at each visit was, unless the visit was for a repair.
+        let again: Vec<_> =
+            pushing(&state.acts).into_iter().filter(|(.., a)| *a).map(|(key, ..)| key).collect();
+        let pressed = days > 0.0
+            && !again.is_empty()
+            && !matches!(visit.kind, Some(Task::Emergency | Task::Repair));
+        if measured || pressed || !acts.is_empty() {
+            draft.leave(world, days, carried);
+            draft.replace(visit, event, carried);
+            if pressed {
+                carried.mouth.coils.retain(|key, _| !again.contains(key));
+            }
+            crate::course::room::supplies::done_otherwise(&acts, carried);
+            state.acts.extend(acts);
+            let reference = draft.stands_at_insertion();
+            let again = leg(world, &state, &elastics, carried, reference, days, memory);
+            draft.resume(again, state.clone());
+            measures = Measures::of(world, &draft, carried);
+        } else {
+            draft.leave_bite(world, days, carried);
+            draft.replace(visit, event, carried);
+            let bite = &visit.bite;
+            if bite.overjet.is_some() || bite.overbite.is_some() || !visit.over_the_bite.is_empty()
+            {
+                measures = Measures { gaps: measures.gaps, ..Measures::of(world, &draft, carried) };
+            }
+        }
+    }
+    (draft.reason, draft.when) = when(world, &draft, &measures);
+    draft.due = due(world, &draft);
+    if draft.recorded_end.is_none() {
+        let Due { ready_days, .. } = draft.due;
+        draft.leave(world, ready_days, carried);
+        draft.release(carried);
+    }
+    (draft, change)
+}

@@ -1,0 +1,107 @@
+//! The teeth a wire moves, and how freely each of them goes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::course::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
+use crate::course::law::passive::Watched;
+use crate::course::law::periodontium::{projected_area_mm2, rotation_lever_mm};
+use crate::course::mouth::carried::Carried;
+use crate::course::mouth::pose::ToothPose;
+use crate::course::mouth::positions::Mouth;
+use crate::course::plan::input::World;
+use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
+use crate::course::room::supplies::{demanded, open_gaps};
+use crate::course::run::trace::Mover;
+use crate::course::setup::arch_setup::ArchSetup;
+use crate::model::tooth::Tooth;
+
+pub(crate) fn movers(
+    state: &ArchState,
+    setup: &ArchSetup,
+    mouth: &Mouth,
+    roomy: &Roomy,
+) -> Vec<Mover> {
+    let held: BTreeMap<u16, f64> = setup
+        .base
+        .slots
+        .iter()
+        .chain(setup.overlay.iter().flat_map(|o| o.slots.iter()))
+        .map(|s| (s.id, s.prescription_rad))
+        .collect();
+    state
+        .teeth
+        .iter()
+        .filter_map(|t| Some((t, *held.get(&(t.tooth.code() as u16))?)))
+        .map(|(t, slot_torque_rad)| Mover {
+            id: t.tooth.code() as u16,
+            watched: Watched {
+                tooth: t.tooth,
+                crown_mm: mouth.width_mm(t.tooth),
+                fixed: t.fixed,
+                slot_torque_rad,
+            },
+            area_mm2: projected_area_mm2(t.tooth),
+            rotation_lever_mm: rotation_lever_mm(t.tooth),
+            k: situation(t, roomy),
+        })
+        .collect()
+}
+
+/// Which teeth have the room they need, as far as it is known.
+#[derive(Debug, Default)]
+pub(crate) struct Roomy {
+    /// Nobody in the wire lacks room, by spaces that were written.
+    all: bool,
+    teeth: BTreeSet<Tooth>,
+}
+
+/// Room missing in an arch, and space beside a tooth, that change nothing, mm: half a step of the entry
+/// grid.
+const ENOUGH_MM: f64 = 0.25;
+
+impl Roomy {
+    /// By written or measured spaces, and by open gaps. Room that is only assumed to be there proves nothing:
+    /// the crowded rate was fitted on whole alignments, second wires and all, without any spaces.
+    pub fn new(world: &World<'_>, state: &ArchState, carried: &Carried) -> Roomy {
+        let mouth = &carried.mouth;
+        let mut teeth: BTreeSet<Tooth> = BTreeSet::new();
+        teeth.extend(
+            mouth.spaces.iter().filter(|(t, s)| **s >= mouth.width_mm(**t)).map(|(t, _)| *t),
+        );
+        for ((a, b), length) in open_gaps(world.arch, state, carried) {
+            if length >= ENOUGH_MM {
+                teeth.extend([a, b]);
+            }
+        }
+        let (missing_mm, assumed) = demanded(state, carried);
+        Roomy { all: missing_mm < ENOUGH_MM && !assumed, teeth }
+    }
+}
+
+/// k: a tooth on a light wire over the base wire is free on its spring; one that has room is held back by the
+/// wire alone; all others count as crowded.
+fn situation(tooth: &ToothInState, roomy: &Roomy) -> f64 {
+    if tooth.status == ToothStatus::Piggyback {
+        K_FREE
+    } else if roomy.all || roomy.teeth.contains(&tooth.tooth) {
+        K_WITH_ROOM
+    } else {
+        K_ALIGN
+    }
+}
+
+/// Poses of all teeth: those the wire holds as the run has them, the others as they were.
+pub(crate) fn poses(
+    movers: &[Mover],
+    bent: &BTreeMap<Tooth, ToothPose>,
+    stands: &[[f64; 6]],
+    before: &Mouth,
+) -> BTreeMap<Tooth, ToothPose> {
+    let mut out = before.poses.clone();
+    for (mover, stand) in movers.iter().zip(stands) {
+        let bend = bent.get(&mover.watched.tooth).copied().unwrap_or_default().parts();
+        let pose = ToothPose::from_parts(std::array::from_fn(|i| stand[i] + bend[i]));
+        out.insert(mover.watched.tooth, pose);
+    }
+    out
+}

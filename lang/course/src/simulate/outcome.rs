@@ -1,0 +1,44 @@
+//! Why a phase ends, and what the visits in it found.
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::course::mouth::pose::ToothPose;
+use crate::model::case::Found;
+use crate::model::tooth::Tooth;
+
+/// Why a phase ends.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "reason")]
+pub enum EndReason {
+    Passive,
+    /// A stated time, or the settling time.
+    Time,
+    /// A measure is predicted to be reached: the condition as written.
+    Measure {
+        text: String,
+    },
+    /// The doctor decides; the date is that of the first review, assumed.
+    Decided,
+    /// The next phase is recorded in a visit.
+    Recorded {
+        visit: usize,
+    },
+    /// The condition is not reached in what can be predicted.
+    Never {
+        why: String,
+    },
+}
+
+/// What a recorded visit found of this wire, beside what was predicted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeenWire {
+    /// Index into the case's visits.
+    pub visit: usize,
+    pub on: Date,
+    pub found: Option<Found>,
+    /// Predicted share of patients whose wire is passive by that day.
+    pub expected_passive: Option<f64>,
+    /// Teeth whose measured stand replaced the predicted one: predicted, measured.
+    pub replaced: Vec<(Tooth, ToothPose, ToothPose)>,
+}

@@ -1,0 +1,204 @@
+//! The measures that conditions speak of, and when each is predicted to be met.
+
+use crate::course::law::rules_of_thumb::SETTLE_DAYS;
+use crate::course::law::spread::{Time, default_sigma};
+use crate::course::law::until::When;
+use crate::course::mouth::carried::Carried;
+use crate::course::plan::input::World;
+use crate::course::plan::state::ToothStatus;
+use crate::course::room::closing::{bite_rates, closing_mm_per_day};
+use crate::course::room::supplies::open_gaps;
+use crate::course::simulate::draft::Draft;
+use crate::course::simulate::outcome::EndReason;
+use crate::model::quantity::mm;
+use crate::model::step::{Condition, Term};
+use crate::model::tooth::Tooth;
+
+/// Measures at the start of the last leg of a phase, and how fast they change at unit rate.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Measures {
+    /// Day after insertion on which overjet and overbite are as given here.
+    pub bite_days: f64,
+    /// Teeth found over the bite.
+    pub over_the_bite: Vec<Tooth>,
+    /// (neighbours, length, mm a day by which it closes).
+    pub gaps: Vec<((Tooth, Tooth), f64, f64)>,
+    pub overjet: Option<(f64, f64)>,
+    pub overbite: Option<(f64, f64)>,
+}
+
+impl Measures {
+    pub fn of(world: &World<'_>, draft: &Draft, carried: &Carried) -> Measures {
+        let gaps = open_gaps(world.arch, &draft.state, carried)
+            .into_iter()
+            .map(|(pair, length)| (pair, length, closing_mm_per_day(&draft.state, pair)))
+            .collect();
+        let (jet, bite) = bite_rates(world.case, &draft.elastics, &draft.state);
+        Measures {
+            bite_days: draft.bite_days,
+            over_the_bite: carried.over_the_bite.iter().copied().collect(),
+            gaps,
+            overjet: carried.overjet_mm.map(|x| (x, jet)),
+            overbite: carried.overbite_mm.map(|x| (x, bite)),
+        }
+    }
+
+    fn gap_of(&self, tooth: Tooth) -> Option<&((Tooth, Tooth), f64, f64)> {
+        self.gaps.iter().find(|((a, b), _, _)| *a < tooth && tooth < *b)
+    }
+}
+
+/// Time until a measure that changes steadily from a day on meets a figure, at the pace of the
+/// median patient.
+fn meets(draft: &Draft, from: f64, now: f64, rate: f64, figure: f64) -> Option<Time> {
+    let way = figure - now;
+    if way.abs() < 1e-9 {
+        return Some(Time::calendar(from));
+    }
+    let days = way / rate;
+    (rate != 0.0 && days > 0.0).then(|| Time::scaled(from, days / draft.growth, default_sigma()))
+}
+
+/// Why a phase ends, and when its step's condition holds.
+pub(crate) fn when(
+    world: &World<'_>,
+    draft: &Draft,
+    measures: &Measures,
+) -> (EndReason, Option<When>) {
+    let Some(step) = world.arch.steps.get(draft.step) else { return (EndReason::Decided, None) };
+    let condition = &step.until.value;
+    let found = condition_when(world, draft, measures, condition);
+    let settled = |w: When| match draft.settle_days {
+        days if days > 0.0 => w.and(Time::calendar(days)),
+        _ => w,
+    };
+    match found {
+        Some(when) => (reason(condition), Some(settled(when))),
+        None if condition.terms.iter().any(|t| matches!(t, Term::Decided)) => {
+            // The doctor decides; where elastics have an aim of their own, not before that is met.
+            let aims = draft.elastics.iter().filter_map(|i| world.case.elastics.get(*i));
+            let aim = aims
+                .filter_map(|e| e.until.as_ref())
+                .filter_map(|(c, _)| condition_when(world, draft, measures, c))
+                .max_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)));
+            (EndReason::Decided, aim.map(settled))
+        }
+        None => (EndReason::Never { why: why_never(draft, condition) }, None),
+    }
+}
+
+fn reason(condition: &Condition) -> EndReason {
+    let is = |f: fn(&Term) -> bool| condition.terms.iter().all(f);
+    if is(|t| matches!(t, Term::Passive)) {
+        EndReason::Passive
+    } else if is(|t| matches!(t, Term::Time { .. } | Term::Settled)) {
+        EndReason::Time
+    } else {
+        EndReason::Measure { text: condition.text.clone() }
+    }
+}
+
+/// A step waits for more space than its coil makes.
+pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
+
+fn why_never(draft: &Draft, condition: &Condition) -> String {
+    if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
+        return draft.never_passive().unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned());
+    }
+    let spaces = |t: &Term| matches!(t, Term::Space { .. } | Term::Gap { .. });
+    if condition.terms.iter().any(spaces) && !draft.leg().coils.is_empty() {
+        return COIL_SPENT.to_owned();
+    }
+    let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
+    if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
+        return "the wire becomes passive before the tooth gets there".to_owned();
+    }
+    NOTHING_BRINGS_IT.to_owned()
+}
+
+const NOTHING_BRINGS_IT: &str = "nothing in this step brings it about";
+
+fn condition_when(
+    world: &World<'_>,
+    draft: &Draft,
+    measures: &Measures,
+    condition: &Condition,
+) -> Option<When> {
+    let terms = condition
+        .terms
+        .iter()
+        .filter(|t| condition.terms.len() == 1 || !matches!(t, Term::Decided))
+        .map(|t| term_time(world, draft, measures, t))
+        .collect();
+    When::of(terms, condition.all)
+}
+
+fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term) -> Option<Time> {
+    match term {
+        Term::Passive => draft.passive(world.booking.rule),
+        Term::Decided | Term::Midline { .. } => None,
+        Term::Settled => {
+            let days = if draft.settle_days > 0.0 { draft.settle_days } else { SETTLE_DAYS };
+            Some(Time::calendar(days))
+        }
+        Term::Time { period } => Some(Time::calendar(period.days().max(0.0))),
+        Term::Space { length, teeth } => {
+            let waits: Vec<Tooth> = if teeth.is_empty() {
+                draft.leg().sites.iter().map(|s| s.tooth).collect()
+            } else {
+                teeth.clone()
+            };
+            let times: Option<Vec<Time>> =
+                waits.iter().map(|t| space_time(draft, measures, *t, mm(*length))).collect();
+            times?.into_iter().max_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)))
+        }
+        Term::Gap { length, first, second } => {
+            let pair = crate::course::mouth::pair::pair(*first, *second);
+            let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
+            let opens = draft.leg().coils.iter().find(|c| c.between(pair.0, pair.1));
+            match gap {
+                Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
+                    let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
+                    let days =
+                        crate::course::room::account::time_to_make(&supplies, mm(*length) - now)?;
+                    Some(Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+                }
+                Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, mm(*length)),
+                None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.leg_start())),
+            }
+        }
+        Term::Overjet { overjet } => {
+            let from = measures.bite_days.max(draft.elastics_from());
+            measures.overjet.and_then(|(now, rate)| meets(draft, from, now, rate, overjet.mm()))
+        }
+        Term::Overbite { length } => {
+            let from = measures.bite_days;
+            measures.overbite.and_then(|(now, rate)| meets(draft, from, now, rate, mm(*length)))
+        }
+        Term::OverTheBite { teeth } => {
+            let still: Vec<Tooth> =
+                teeth.iter().copied().filter(|t| !measures.over_the_bite.contains(t)).collect();
+            if still.is_empty() {
+                return Some(Time::calendar(measures.bite_days));
+            }
+            draft.teeth_reach(&still, |pose| pose.lingual_mm <= 0.5)
+        }
+        Term::Within { length, teeth } => {
+            let within = mm(*length);
+            draft.teeth_reach(teeth, move |pose| pose.off_mm() <= within)
+        }
+    }
+}
+
+/// When a tooth has so much space, or an extraction space has shrunk to it.
+fn space_time(draft: &Draft, measures: &Measures, tooth: Tooth, wanted: f64) -> Option<Time> {
+    if draft.state.status(tooth) == ToothStatus::Absent {
+        return match measures.gap_of(tooth) {
+            Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, wanted),
+            None => (wanted <= 0.05).then(|| Time::calendar(draft.leg_start())),
+        };
+    }
+    let site = draft.leg().sites.iter().find(|s| s.tooth == tooth)?;
+    let days = crate::course::room::account::time_to_make(&site.supplies, wanted - site.space_mm)?;
+    Some(Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+}

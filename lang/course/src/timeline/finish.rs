@@ -1,0 +1,198 @@
+//! From a draft and its days to the phase that is handed out.
+
+use jiff::civil::Date;
+
+use crate::course::law::movement::MONTH_DAYS;
+use crate::course::law::spread::{Time, default_sigma};
+use crate::course::law::time_band::TimeBand;
+use crate::course::mouth::pose::ToothPose;
+use crate::course::plan::input::Booking;
+use crate::course::plan::input::Days;
+use crate::course::room::account::{Supply, made_mm, time_to_make};
+use crate::course::room::room_account::{RoomAccount, RoomMade, SiteAccount};
+use crate::course::room::supplies::Site;
+use crate::course::simulate::draft::Draft;
+use crate::course::simulate::movers::poses;
+use crate::course::simulate::outcome::EndReason;
+use crate::course::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+use crate::model::house::PassiveRule;
+use crate::model::tooth::Arch;
+
+pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> Phase {
+    let teeth = teeth(&draft);
+    let passive = passive_times(&draft, days.date_in, booking);
+    let room = room(&draft, days.date_in);
+    let path = path(&draft);
+    let predicted = draft.when.as_ref().map(|w| w.band(days.date_in));
+    let reason = match draft.recorded_end {
+        Some((visit, _)) => EndReason::Recorded { visit },
+        None => draft.reason.clone(),
+    };
+    let first = &draft.legs[0];
+    Phase {
+        arch,
+        step: draft.step,
+        name: draft.state.name.clone(),
+        kind: draft.state.kind,
+        wire: draft.state.wire.clone(),
+        date_in: days.date_in,
+        begun: days.begun,
+        teeth,
+        insertion: first.run.insertion.clone(),
+        passive,
+        room,
+        end: PhaseEnd { reason, predicted, date: days.date_out },
+        coils: coils(&draft),
+        look_days: draft.due.look_days,
+        supervised: draft.due.supervises,
+        booked_days: draft.due.ready_days,
+        booked_share: draft.due.chance,
+        seen: draft.seen.clone(),
+        setup: first.setup.clone(),
+        path,
+        state: draft.state,
+    }
+}
+
+fn teeth(draft: &Draft) -> Vec<ToothCourse> {
+    let leg = draft.leg();
+    let left = poses(&leg.movers, &leg.bent, &leg.run.left, &draft.leg_mouth);
+    let held = |t| leg.movers.iter().any(|m| m.watched.tooth == t);
+    draft
+        .state
+        .teeth
+        .iter()
+        .map(|t| {
+            let exit = draft.exit.pose(t.tooth);
+            ToothCourse {
+                tooth: t.tooth,
+                status: t.status,
+                fixed: t.fixed,
+                origin: draft.entry.origin(t.tooth),
+                entry: draft.entry.pose(t.tooth),
+                exit,
+                left_by_play: match left.get(&t.tooth) {
+                    Some(pose) if held(t.tooth) => *pose,
+                    _ => exit,
+                },
+            }
+        })
+        .collect()
+}
+
+/// The open coils of the first leg: as they go in, and as the next visit finds them.
+fn coils(draft: &Draft) -> Vec<CoilCourse> {
+    let next = draft.due.look_days.min(draft.exit_days.max(1.0)) * draft.growth;
+    let coils = draft.legs[0].coils.iter();
+    coils
+        .map(|c| {
+            let (first, second, place) = c.key;
+            CoilCourse {
+                first,
+                second,
+                place,
+                pressed_mm: c.spring.pressed_mm,
+                force_n: c.spring.force_n(),
+                force_next_n: c.after(next).force_n(),
+                next_days: next / draft.growth,
+                each_visit: c.every_days.is_some(),
+                room_mm: c.supply.most_mm(),
+            }
+        })
+        .collect()
+}
+
+fn passive_times(draft: &Draft, start: Option<Date>, booking: Booking) -> PassiveTimes {
+    let band = |rule| draft.predicted_passive(rule).map(|t: Time| t.band(start));
+    let run = &draft.legs[0].run;
+    let at_quarter = run.quarter.map(|q| {
+        let stands = run.stands_at(q);
+        let watched: Vec<_> = draft.legs[0].movers.iter().map(|m| m.watched.clone()).collect();
+        crate::course::law::passive::irregularity(&watched, &stands)
+    });
+    PassiveTimes {
+        rule: booking.rule,
+        quarter: band(PassiveRule::QuarterLeft),
+        no_bend: band(PassiveRule::NoBend),
+        predicted_at_insertion_days: draft.first_predicted,
+        rule_of_thumb_days: draft.thumb.0,
+        rule_of_thumb: draft.thumb.1,
+        spread_ln: draft.sigma(),
+        factor: draft.learnt.factor,
+        learned_cases: draft.learnt.cases,
+        index_in_mm: run.index_in_mm,
+        index_passive_mm: at_quarter.unwrap_or(run.index_in_mm),
+        index_left_mm: run.index_left_mm,
+        held_by_room: draft.held_by_room(),
+        never: draft.never_passive(),
+    }
+}
+
+fn made(supplies: &[Supply], days: f64, growth: f64, cap_mm: f64) -> Vec<RoomMade> {
+    supplies
+        .iter()
+        .map(|s| RoomMade {
+            source: s.source,
+            teeth: s.teeth.clone(),
+            made_mm: s.made_mm(days).min(cap_mm),
+            at_most_mm: s.most_mm(),
+            mm_per_month: s.mm_per_day * growth * MONTH_DAYS,
+        })
+        .collect()
+}
+
+fn room(draft: &Draft, start: Option<Date>) -> RoomAccount {
+    let leg = draft.leg();
+    let unit = (draft.exit_days - leg.start_days).max(0.0) * draft.growth;
+    RoomAccount {
+        demanded_mm: draft.missing_in.0,
+        assumed: draft.missing_in.1,
+        made: made(&leg.account.supplies, unit, draft.growth, leg.account.demanded_mm),
+        missing_out_mm: draft.missing_out,
+        uncovered_mm: leg.account.uncovered_mm(),
+        incisors_forward_mm: draft.forward_mm,
+        sites: leg.sites.iter().map(|s| site(draft, s, unit, start)).collect(),
+    }
+}
+
+fn site(draft: &Draft, site: &Site, unit: f64, start: Option<Date>) -> SiteAccount {
+    let space_in = draft.entry.spaces.get(&site.tooth).copied().unwrap_or(site.width_mm);
+    let days = time_to_make(&site.supplies, site.wanted_mm - site.space_mm);
+    let ready: Option<TimeBand> = days
+        .map(|d| Time::scaled(draft.leg_start(), d / draft.growth, default_sigma()).band(start));
+    SiteAccount {
+        tooth: site.tooth,
+        width_mm: site.width_mm,
+        space_in_mm: space_in,
+        space_out_mm: site.space_mm + made_mm(&site.supplies, unit),
+        assumed: site.assumed,
+        wanted_mm: site.wanted_mm,
+        ends_by_itself: site.ends_by_itself,
+        ready,
+        made: made(&site.supplies, unit, draft.growth, f64::INFINITY),
+    }
+}
+
+/// The way of the median patient, leg by leg, up to the exit.
+fn path(draft: &Draft) -> Vec<(f64, Vec<ToothPose>)> {
+    let stretch = draft.learnt.factor / draft.growth;
+    let mut out: Vec<(f64, Vec<ToothPose>)> = Vec::new();
+    for (i, leg) in draft.legs.iter().enumerate() {
+        let end = draft.legs.get(i + 1).map_or(draft.exit_days, |next| next.start_days);
+        let mouth = if i == 0 { &draft.entry } else { &draft.leg_mouth };
+        for (sample, day) in leg.run.samples.iter().zip(&leg.gated.days) {
+            let Some(day) = day.map(|d| leg.start_days + d * stretch) else { break };
+            if day > end {
+                break;
+            }
+            let now = poses(&leg.movers, &leg.bent, &sample.stands, mouth);
+            let row = |t: &crate::course::plan::state::ToothInState| {
+                now.get(&t.tooth).copied().unwrap_or_default()
+            };
+            out.push((day, draft.state.teeth.iter().map(row).collect()));
+        }
+    }
+    let last = draft.state.teeth.iter().map(|t| draft.exit.pose(t.tooth)).collect();
+    out.push((draft.exit_days, last));
+    out
+}

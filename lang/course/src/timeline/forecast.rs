@@ -1,0 +1,245 @@
+//! The whole course of a case.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::course::law::rules_of_thumb::SETTLE_DAYS;
+use crate::course::law::until::When;
+use crate::course::plan::history::{begin, events};
+use crate::course::plan::input::Booking;
+use crate::course::plan::input::Days;
+use crate::course::plan::input::{Foreseen, World};
+use crate::course::run::memory::Memory;
+use crate::course::simulate::draft::Draft;
+use crate::course::simulate::live::live;
+use crate::course::timeline::finish::finish;
+use crate::course::timeline::phase::ArchForecast;
+use crate::course::timeline::writer::Writer;
+use crate::course::visits::schedule::{ArchQueue, planned_before, timetable};
+use crate::course::visits::visit::PlannedVisit;
+use crate::model::Case;
+use crate::model::case::Elastics;
+use crate::model::house::Task;
+use crate::model::quantity::Period;
+use crate::model::tooth::Arch;
+
+/// The predicted course.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Forecast {
+    /// The day it was asked for, where the caller gave one.
+    pub today: Option<Date>,
+    pub booking: Booking,
+    pub arches: Vec<ArchForecast>,
+    /// Recorded ones first, then the predicted ones, in order of date. Empty without a start date.
+    pub visits: Vec<PlannedVisit>,
+    /// The search for the best days was cut short: a plan of hundreds of visits.
+    pub cut_short: bool,
+}
+
+impl Forecast {
+    pub fn arch(&self, arch: Arch) -> Option<&ArchForecast> {
+        self.arches.iter().find(|a| a.arch == arch)
+    }
+
+    /// The first visit still to come. Where it was due on a day that is past, `was_planned_for` says
+    /// which.
+    pub fn next_visit(&self) -> Option<&PlannedVisit> {
+        self.visits.iter().find(|v| v.recorded.is_none())
+    }
+}
+
+/// The course of a case. `today` only marks what is overdue and stands in for a missing start.
+pub fn forecast(case: &Case, today: Option<Date>) -> Forecast {
+    forecast_with(case, today, &mut Memory::default())
+}
+
+/// The course of a case, with phases already computed taken from `memory`.
+pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> Forecast {
+    let booking = booking(case);
+    let mut seen: Vec<(Date, usize)> =
+        case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
+    seen.sort();
+    let last = seen.last().map(|(d, _)| *d);
+    let mut lived = live_all(case, today, booking, &[], memory);
+    if !case.elastics.is_empty() {
+        // Elastics join two arches: when they begin is known once both have been lived through.
+        let first = timetable(&case.house, &queues(&lived), last, today);
+        let starts = elastics_starts(case, &lived, &first.days);
+        let foreseen: Vec<Foreseen> = first
+            .days
+            .into_iter()
+            .map(|days| Foreseen { days, elastics: starts.clone() })
+            .collect();
+        lived = live_all(case, today, booking, &foreseen, memory);
+    }
+    let timetable = timetable(&case.house, &queues(&lived), last, today);
+    let planned = planned_dates(case, &queues(&lived), &seen);
+    let whens: Vec<Vec<Option<When>>> =
+        lived.iter().map(|l| l.drafts.iter().map(|d| d.when.clone()).collect()).collect();
+    let starts = starts(case, &lived, last, today);
+    let arches: Vec<ArchForecast> = case
+        .arches
+        .iter()
+        .zip(lived)
+        .zip(timetable.days)
+        .map(|((arch, lived), days)| ArchForecast {
+            arch: arch.arch,
+            phases: lived
+                .drafts
+                .into_iter()
+                .zip(days)
+                .map(|(draft, days)| finish(draft, arch.arch, days, booking))
+                .collect(),
+        })
+        .collect();
+    let shares = |arch: usize, phase: usize, days: f64| {
+        whens.get(arch)?.get(phase)?.as_ref().map(|w| w.share_by(days))
+    };
+    let writer = Writer { case, arches: &arches, booking, shares: &shares };
+    let mut visits: Vec<PlannedVisit> =
+        seen.iter().zip(planned).map(|((_, i), was)| writer.recorded(*i, was)).collect();
+    if let Some((on, first)) = starts {
+        visits.push(writer.start(on, &first));
+    }
+    let coming = visits.len();
+    visits.extend(timetable.coming.iter().map(|c| writer.coming(c)));
+    if let Some(next) = visits.get_mut(coming) {
+        next.was_planned_for = timetable.due;
+    }
+    number_keys(&mut visits);
+    Forecast { today, booking, arches, visits, cut_short: timetable.cut_short }
+}
+
+/// An arch lived through, before it has its days.
+struct Lived {
+    begins: Option<Date>,
+    drafts: Vec<Draft>,
+}
+
+fn live_all(
+    case: &Case,
+    today: Option<Date>,
+    booking: Booking,
+    foreseen: &[Foreseen],
+    memory: &mut Memory,
+) -> Vec<Lived> {
+    case.arches
+        .iter()
+        .enumerate()
+        .map(|(i, arch)| {
+            let foreseen = foreseen.get(i).cloned();
+            let world = World { case, arch, booking, foreseen };
+            let begin = begin(case, arch, today);
+            let drafts = live(&world, &begin, &events(case, arch), memory);
+            Lived { begins: begin.on, drafts }
+        })
+        .collect()
+}
+
+fn queues(lived: &[Lived]) -> Vec<ArchQueue<'_>> {
+    lived.iter().map(|l| ArchQueue { drafts: &l.drafts, begins: l.begins }).collect()
+}
+
+/// The day from which each block of elastics can be worn: every arch it hangs on has reached the step
+/// that it names, and settled there where that is asked.
+fn elastics_starts(case: &Case, lived: &[Lived], days: &[Vec<Days>]) -> Vec<Option<Date>> {
+    let start = |block: &Elastics| {
+        let Some((name, settled, _)) = &block.from else {
+            return lived.iter().filter_map(|l| l.begins).min();
+        };
+        let reached = lived.iter().zip(days).filter_map(|(arch, days)| {
+            let hangs = |d: &Draft| {
+                block.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == d.state.arch))
+            };
+            let at = arch.drafts.iter().position(|d| d.state.name == *name && hangs(d))?;
+            let settles = if arch.drafts[at].settle_days > 0.0 {
+                arch.drafts[at].settle_days
+            } else {
+                SETTLE_DAYS
+            };
+            let wait = if *settled { settles } else { 0.0 };
+            Some(days[at].date_in.and_then(|d| Period::days_of(wait).after(d)))
+        });
+        // An arch whose day is not known yet keeps all waiting.
+        let all: Option<Vec<Date>> = reached.collect();
+        all.and_then(|all| all.into_iter().max())
+    };
+    case.elastics.iter().map(start).collect()
+}
+
+fn booking(case: &Case) -> Booking {
+    let at = case.house.book_at.value.get::<uom::si::ratio::ratio>();
+    Booking {
+        rule: case.house.passive_when.value,
+        on: case.house.book_on.value,
+        at: if at.is_finite() { at.clamp(0.05, 0.95) } else { 0.5 },
+    }
+}
+
+/// The first visit, while it is still to come: its day, and the arches that begin on it. A case that
+/// was entered under way has had it.
+fn starts(
+    case: &Case,
+    lived: &[Lived],
+    last: Option<Date>,
+    today: Option<Date>,
+) -> Option<(Date, Vec<bool>)> {
+    let on = lived.iter().filter(|l| !l.drafts.is_empty()).filter_map(|l| l.begins).min()?;
+    let past = last.is_some() || case.in_place.is_some() || today.is_some_and(|t| on < t);
+    if past {
+        return None;
+    }
+    Some((on, lived.iter().map(|l| l.begins == Some(on) && !l.drafts.is_empty()).collect()))
+}
+
+/// For every recorded visit the day the plan before it had named.
+fn planned_dates(
+    case: &Case,
+    queues: &[ArchQueue<'_>],
+    seen: &[(Date, usize)],
+) -> Vec<Option<Date>> {
+    // Nothing was planned here before a case under way was entered.
+    let start = queues.iter().filter_map(|q| q.begins).min();
+    let mut previous = case.in_place.as_ref().map(|p| p.on).or(start);
+    seen.iter()
+        .map(|(on, index)| {
+            // A repair does not move the next visit.
+            let unplanned =
+                matches!(case.visits[*index].kind, Some(Task::Emergency | Task::Repair));
+            let before = previous.filter(|p| p < on);
+            if !unplanned {
+                previous = Some(*on);
+            }
+            match unplanned {
+                true => None,
+                false => planned_before(&case.house, queues, before?, *on),
+            }
+        })
+        .collect()
+}
+
+/// Visits to come are known by their number in the course, so that a calendar moves the event it has
+/// when the plan changes, whatever is to be done at it. Recorded repairs and emergencies were not
+/// booked and take no number, nor does the bond-up, which has a key of its own. A key twice gets a
+/// number beside it.
+fn number_keys(visits: &mut [PlannedVisit]) {
+    let counts = |(i, v): &(usize, &PlannedVisit)| {
+        let first = *i == 0 && v.kind == Task::BondUp;
+        v.recorded.is_some() && !first && !matches!(v.kind, Task::Emergency | Task::Repair)
+    };
+    let mut number = visits.iter().enumerate().filter(counts).count();
+    for visit in visits.iter_mut().filter(|v| v.key.is_empty()) {
+        number += 1;
+        visit.key = format!("visit-{number}");
+    }
+    let mut times: BTreeMap<String, usize> = BTreeMap::new();
+    for visit in visits {
+        let n = times.entry(visit.key.clone()).or_default();
+        *n += 1;
+        if *n > 1 {
+            visit.key = format!("{}-{n}", visit.key);
+        }
+    }
+}

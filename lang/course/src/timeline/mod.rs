@@ -1,0 +1,7 @@
+//! What is handed out: phases with their days, visits, and the course of the whole case.
+
+pub(crate) mod finish;
+pub(crate) mod forecast;
+pub(crate) mod phase;
+pub mod torque;
+pub(crate) mod writer;

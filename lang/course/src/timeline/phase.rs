@@ -1,0 +1,173 @@
+//! One step of an arch, actually lived through.
+
+use std::sync::Arc;
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::course::law::time_band::TimeBand;
+use crate::course::mouth::pose::ToothPose;
+use crate::course::plan::state::{ArchState, ToothStatus};
+use crate::course::room::room_account::RoomAccount;
+use crate::course::run::figures::Insertion;
+use crate::course::setup::arch_setup::ArchSetup;
+use crate::course::simulate::outcome::{EndReason, SeenWire};
+use crate::finding::Place;
+use crate::model::house::PassiveRule;
+use crate::model::provenance::Origin;
+use crate::model::step::{StepKind, WireUse};
+use crate::model::stock::Name;
+use crate::model::tooth::{Arch, Tooth};
+
+/// One tooth over a phase.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToothCourse {
+    pub tooth: Tooth,
+    pub status: ToothStatus,
+    pub fixed: bool,
+    /// Where the stand at entry comes from; `Assumed` means nobody described it.
+    pub origin: Origin,
+    pub entry: ToothPose,
+    /// Median patient, when the wire is planned to come out (or came out).
+    pub exit: ToothPose,
+    /// What the play of this wire leaves if it stays for ever.
+    pub left_by_play: ToothPose,
+}
+
+/// How long the wire stays active.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PassiveTimes {
+    /// The rule that dates the visit.
+    pub rule: PassiveRule,
+    /// A quarter of what the wire can remove is left, or every force is under the floor.
+    pub quarter: Option<TimeBand>,
+    /// Median days to passive by the dating rule, as predicted when the wire went in and before any
+    /// visit spoke of it.
+    pub predicted_at_insertion_days: Option<f64>,
+    /// The stricter look: every force under the floor and no bend to be seen beside a slot.
+    pub no_bend: Option<TimeBand>,
+    pub rule_of_thumb_days: f64,
+    /// What the rule of thumb went by: "4 to 6 mm of crowding".
+    pub rule_of_thumb: &'static str,
+    /// Standard deviation of the logarithm of the time, all spreads together.
+    pub spread_ln: f64,
+    /// Learned factor on the time (1 without), and the cases behind it.
+    pub factor: f64,
+    pub learned_cases: Option<u32>,
+    /// Irregularity of the six front teeth, mm: at entry, when passive, and left by play.
+    pub index_in_mm: f64,
+    pub index_passive_mm: f64,
+    pub index_left_mm: f64,
+    /// The room account, not the wire, sets the time.
+    pub held_by_room: bool,
+    /// Why there is no date.
+    pub never: Option<String>,
+}
+
+impl PassiveTimes {
+    /// The time by the rule that dates the visit.
+    pub fn by_rule(&self) -> Option<&TimeBand> {
+        match self.rule {
+            PassiveRule::QuarterLeft => self.quarter.as_ref(),
+            PassiveRule::NoBend => self.no_bend.as_ref(),
+        }
+    }
+}
+
+/// When and why the wire comes out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PhaseEnd {
+    pub reason: EndReason,
+    /// Predicted time of the condition; kept beside the record when the end is recorded.
+    pub predicted: Option<TimeBand>,
+    /// The day the wire comes out: recorded, or of the planned visit.
+    pub date: Option<Date>,
+}
+
+/// An open coil in a phase: it pushes less as its space opens.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CoilCourse {
+    pub first: Tooth,
+    pub second: Tooth,
+    /// Where its act was written.
+    pub place: Place,
+    /// By how much it lies pressed as the step begins, mm.
+    pub pressed_mm: f64,
+    /// Its force then, N.
+    pub force_n: f64,
+    /// Its force as the next visit finds it, N, and the days until then (median patient).
+    pub force_next_n: f64,
+    pub next_days: f64,
+    /// Pressed by as much again at each visit.
+    pub each_visit: bool,
+    /// The most room it makes in this phase, mm: until its force is under the floor.
+    pub room_mm: f64,
+}
+
+/// One step of one arch, lived through.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Phase {
+    pub arch: Arch,
+    /// Index into the arch's steps.
+    pub step: usize,
+    pub name: Name,
+    pub kind: StepKind,
+    /// As recorded where a visit names it, else as planned.
+    pub wire: WireUse,
+    /// The day the wire goes in; `None` where the case has no start.
+    pub date_in: Option<Date>,
+    /// The wire is in already: `date_in` is a fact.
+    pub begun: bool,
+    pub state: ArchState,
+    /// From the patient's right to left, absent teeth included.
+    pub teeth: Vec<ToothCourse>,
+    pub insertion: Insertion,
+    pub passive: PassiveTimes,
+    pub room: RoomAccount,
+    pub end: PhaseEnd,
+    /// Open coils that push, as the step begins.
+    pub coils: Vec<CoilCourse>,
+    /// Longest time between two looks while this wire is in, days, and what demands it where that is
+    /// not the house or the step: `open coil`, `elastics`.
+    pub look_days: f64,
+    pub supervised: Option<&'static str>,
+    /// The day it is booked to be changed, counted from insertion, and the predicted share of
+    /// patients in whom that is possible by then.
+    pub booked_days: f64,
+    pub booked_share: Option<f64>,
+    /// Recorded visits in this phase, in order.
+    pub seen: Vec<SeenWire>,
+    /// What was given to the mechanics when the wire went in: the set-up of `insertion`. Change a wire in
+    /// a copy and solve again.
+    #[serde(skip)]
+    pub setup: Arc<ArchSetup>,
+    /// Path of the median patient for the drawing: days since the wire went in, and the poses in the
+    /// order of `teeth`.
+    pub path: Vec<(f64, Vec<ToothPose>)>,
+}
+
+impl Phase {
+    pub fn tooth(&self, tooth: Tooth) -> Option<&ToothCourse> {
+        self.teeth.iter().find(|t| t.tooth == tooth)
+    }
+}
+
+/// One arch from start to end.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ArchForecast {
+    pub arch: Arch,
+    pub phases: Vec<Phase>,
+}
+
+impl ArchForecast {
+    /// The last phase that lives a step: a step may be recorded more than once, and what is in the mouth,
+    /// or still to come, is its last.
+    pub fn latest_phase_of_step(&self, step: usize) -> Option<&Phase> {
+        self.phases.iter().rev().find(|p| p.step == step)
+    }
+
+    /// The first phase that lives a step of the plan.
+    pub fn phase_of_step(&self, step: usize) -> Option<&Phase> {
+        self.phases.iter().find(|p| p.step == step)
+    }
+}

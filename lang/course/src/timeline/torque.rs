@@ -1,0 +1,51 @@
+//! Torque tooth by tooth: one figure, the couple that the solver finds between wire and slot; the degrees
+//! that arrive are those by which the course lets the tooth turn until that couple is spent. The play of
+//! its own slot, the play of its neighbours' and what they give are all in it.
+
+use crate::course::setup::arch_setup::{other_torque_rad, stock};
+use crate::course::timeline::phase::Phase;
+use crate::mechanics::closed::third_order_play;
+use crate::model::case::Bonding;
+use crate::model::step::WireUse;
+use crate::model::tooth::Tooth;
+
+/// Torque at a tooth; the crown towards the lip is positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Torque {
+    /// The slot against the flat wire when it goes in, degrees: the bracket's own torque, what is asked
+    /// of the wire there, and how the tooth stands.
+    pub asked_deg: f64,
+    /// What the wire does about it when it goes in, N mm.
+    pub couple_nmm: f64,
+    /// How far the tooth has turned when that is spent, degrees.
+    pub arrives_deg: f64,
+    /// The play in its own slot, degrees; `None`: the wire turns freely.
+    pub play_deg: Option<f64>,
+}
+
+/// Torque at a tooth while this wire is in; `None` where the tooth is not in it, where nothing is asked,
+/// and where the wire has no figures.
+pub fn torque(phase: &Phase, tooth: Tooth) -> Option<Torque> {
+    let slot = phase.setup.base.slots.iter().find(|s| u32::from(s.id) == tooth.code())?;
+    let (load, course) = (phase.insertion.tooth(tooth)?, phase.tooth(tooth)?);
+    let asked_deg = slot.roll_rad().to_degrees();
+    let section = &phase.setup.base.wire.stock.section;
+    (asked_deg.abs() > 0.05).then(|| Torque {
+        asked_deg,
+        couple_nmm: -load.at_insertion.torque_nmm,
+        arrives_deg: (course.entry.torque_rad - course.left_by_play.torque_rad).to_degrees(),
+        play_deg: third_order_play(section, slot.height_mm).map(f64::to_degrees),
+    })
+}
+
+/// How far the wire turns in the slot before it touches; `None` where it turns freely.
+pub fn play_deg(wire: &WireUse, bonding: &Bonding) -> Option<f64> {
+    let slot = bonding.bracket.true_height_mm().taken_mm;
+    third_order_play(&stock(&wire.wire).section, slot).map(f64::to_degrees)
+}
+
+/// Torque that a chosen variant, or a bracket turned over, asks beyond the usual bracket, degrees; the
+/// crown towards the lip is positive.
+pub fn beyond_usual_deg(tooth: Tooth, bonding: &Bonding) -> f64 {
+    other_torque_rad(tooth, bonding).to_degrees()
+}
