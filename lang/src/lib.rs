@@ -19,6 +19,7 @@ pub mod fixes;
 pub mod glossary;
 pub mod identity;
 mod identity_check;
+mod judgement_cache;
 pub mod language_findings;
 pub mod meanings;
 #[path = "../model/src/lib.rs"]
@@ -31,7 +32,10 @@ pub mod resolve;
 pub mod rules;
 #[path = "../syntax/src/lib.rs"]
 pub mod syntax;
+mod text_database;
 pub mod visible;
 
 pub use check::{Checked, Checker, Options, Source, check};
+pub use judgement_cache::JudgementCache;
 pub use springline_mechanics as mechanics;
+pub use text_database::TextDatabase;

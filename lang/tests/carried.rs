@@ -4,6 +4,7 @@ mod rules_common;
 
 use proptest::prelude::*;
 use rules_common::{library, options};
+use springline_lang::fixes::Budget;
 use springline_lang::{Checked, Checker, Source};
 
 /// Cases with findings of rules, accepted ones among them, coils and visits.
@@ -93,7 +94,7 @@ fn is_carried(before: &str, after: &str) -> bool {
     let mut checker = Checker::new();
     check(&mut checker, before);
     let read = checker.read(&source(after), &library());
-    let carried = checker.judge_unchanged(&read, &options());
+    let carried = checker.judgements.judge_unchanged(&read, &options());
     if let Some(carried) = &carried {
         assert_same(carried, &from_nothing(&mut Checker::new(), after), after);
     }
@@ -115,6 +116,18 @@ fn a_key_in_a_note_or_a_remark_outside_all_braces_computes_nothing() {
         assert!(before.contains(from));
         assert!(is_carried(&before, &before.replacen(from, to, 1)), "{from:?} to {to:?}");
     }
+}
+
+#[test]
+fn fixes_that_are_only_tried_leave_what_was_judged_last() {
+    let before = noted(UNEVEN);
+    let mut checker = Checker::new();
+    let checked = check(&mut checker, &before);
+    let tried = checker.try_fixes(checked, &library(), &options(), Budget::default());
+    assert!(tried.findings.iter().any(|f| !f.fixes.is_empty()), "nothing was tried");
+    let after = before.replacen("note \"plan", "note \"planx", 1);
+    let read = checker.read(&source(&after), &library());
+    assert!(checker.judgements.judge_unchanged(&read, &options()).is_some());
 }
 
 #[test]

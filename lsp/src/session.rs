@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 
-use springline_lang::Checker;
+use springline_lang::{JudgementCache, TextDatabase};
 use tower_lsp::ls_types::{
     ClientCapabilities, DiagnosticTag, InitializeParams, ResourceOperationKind,
 };
@@ -152,10 +152,9 @@ pub struct Session {
     pub currents: Currents,
     pub publisher: Arc<Publisher>,
     pub told: Tellings,
-    /// Reads texts; the mechanics have a checker of their own.
-    reader: Mutex<Checker>,
-    /// Computes. Who tries fixes shares what it remembers, and lets go of it after each.
-    judge: Mutex<Checker>,
+    texts: Mutex<TextDatabase>,
+    /// Who tries fixes shares it, and lets go of it after each.
+    judgements: Mutex<JudgementCache>,
 }
 
 impl Session {
@@ -195,42 +194,32 @@ impl Session {
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(settings);
     }
 
-    /// The checker that reads.
-    pub fn with_reader<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
-        with(&self.reader, work)
+    /// Reads texts. Nobody who holds it waits for the judgements.
+    pub fn with_texts<T>(&self, work: impl FnOnce(&mut TextDatabase) -> T) -> T {
+        with(&self.texts, work)
     }
 
-    /// The checker that computes.
-    pub fn with_judge<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
-        with(&self.judge, work)
+    pub fn with_judgements<T>(&self, work: impl FnOnce(&mut JudgementCache) -> T) -> T {
+        with(&self.judgements, work)
     }
 
-    /// The same where it is free at this moment.
-    pub fn with_judge_if_free<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> Option<T> {
-        with_if_free(&self.judge, work)
+    /// The same where they are free at this moment.
+    pub fn with_judgements_if_free<T>(
+        &self,
+        work: impl FnOnce(&mut JudgementCache) -> T,
+    ) -> Option<T> {
+        // Poisoned they are mended by whoever takes them next and waits for them.
+        self.judgements.try_lock().ok().map(|mut guard| work(&mut guard))
     }
 }
 
-/// Should work ever panic, what its checker remembers may be half made: it is thrown away.
-fn with<T>(checker: &Mutex<Checker>, work: impl FnOnce(&mut Checker) -> T) -> T {
-    let mut guard = match checker.lock() {
-        Ok(guard) => guard,
-        Err(poisoned) => {
-            checker.clear_poison();
-            let mut guard = poisoned.into_inner();
-            *guard = Checker::new();
-            guard
-        }
-    };
+/// Should work ever panic, what was remembered may be half made: it is thrown away.
+fn with<C: Default, T>(cache: &Mutex<C>, work: impl FnOnce(&mut C) -> T) -> T {
+    let mut guard = cache.lock().unwrap_or_else(|poisoned| {
+        cache.clear_poison();
+        let mut guard = poisoned.into_inner();
+        *guard = C::default();
+        guard
+    });
     work(&mut guard)
-}
-
-/// The same, `None` where somebody else is using it.
-fn with_if_free<T>(checker: &Mutex<Checker>, work: impl FnOnce(&mut Checker) -> T) -> Option<T> {
-    let mut guard = match checker.try_lock() {
-        Ok(guard) => guard,
-        // Mended by whoever takes it next and waits for it.
-        Err(_) => return None,
-    };
-    Some(work(&mut guard))
 }

@@ -9,9 +9,9 @@ use std::time::Duration;
 
 use springline_lang::check::{Read, Source};
 use springline_lang::finding::{FileId, Fix};
-use springline_lang::fixes::Tried;
+use springline_lang::fixes::{Trial, Tried};
 use springline_lang::resolve::{Library as _, NotLoaded};
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{Checked, Options, TextDatabase};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
@@ -134,16 +134,14 @@ impl Snapshot {
     /// The fast pass, made by whoever needs it first.
     pub fn reading(&self) -> Arc<Reading> {
         let read = || {
-            self.read(|source, houses| {
-                self.session.with_reader(|reader| reader.read(source, houses))
-            })
+            self.read(|source, houses| self.session.with_texts(|texts| texts.read(source, houses)))
         };
         self.reading.get_or_init(|| Arc::new(read())).clone()
     }
 
-    /// The same by a checker of one's own.
-    pub fn reading_by(&self, checker: &mut Checker) -> Arc<Reading> {
-        let reading = || Arc::new(self.read(|source, houses| checker.read(source, houses)));
+    /// The same with texts of one's own.
+    pub fn reading_by(&self, texts: &mut TextDatabase) -> Arc<Reading> {
+        let reading = || Arc::new(self.read(|source, houses| texts.read(source, houses)));
         self.reading.get_or_init(reading).clone()
     }
 
@@ -197,9 +195,13 @@ impl Snapshot {
                 return fixes;
             }
             let houses = self.houses();
-            let tried = self
-                .session
-                .with_judge(|judge| judge.try_fix(checked, finding, fix, &houses, &options));
+            let mut read = |source: &Source| {
+                self.session.with_texts(|texts| texts.read_trial(source, &houses))
+            };
+            let tried = self.session.with_judgements(|judgements| {
+                let mut trial = Trial { read: &mut read, judgements, options: &options };
+                trial.try_fix(checked, finding, fix)
+            });
             match tried {
                 Tried::Fails(_) => {}
                 Tried::NotTried => fixes.push(fix.clone()),

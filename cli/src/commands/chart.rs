@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use springline_lang::Checker;
+use springline_lang::TextDatabase;
 use springline_lang::emit::tables::chart;
 use springline_lang::emit::{draw, spreadsheet};
 use springline_lang::model::{House, Wire};
@@ -48,7 +48,7 @@ fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
         None => the_house_here()?,
     };
     let input = files::read(&path)?;
-    let read = Checker::new().read(&input.source(), &input.library());
+    let read = TextDatabase::new().read(&input.source(), &input.library());
     let Some(house) = read.house else {
         return Err(Problem::usage(
             format!("{} cannot be read as a practice file.", input.name),

@@ -2,7 +2,7 @@
 
 use std::process::ExitCode;
 
-use springline_lang::Checker;
+use springline_lang::TextDatabase;
 use springline_lang::syntax::{self, format};
 
 use crate::args::Fmt;
@@ -14,7 +14,7 @@ use crate::say::{print, print_plan};
 pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
     let mut unsettled = Vec::new();
     let mut refused = false;
-    let mut checker = Checker::new();
+    let mut texts = TextDatabase::new();
     let found = cases::listed(&fmt.paths)?;
     let mut problems = found.problems;
     for path in found.plans.into_iter().map(|plan| plan.path) {
@@ -26,7 +26,7 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
                 continue;
             }
         };
-        let read = checker.read(&input.source(), &input.library());
+        let read = texts.read(&input.source(), &input.library());
         // Teeth are written as the house writes them, where the house can be read.
         let notation = read.house.as_ref().map(|h| h.notation.value);
         let text = match format(&read.parse, &syntax::Options { notation }) {

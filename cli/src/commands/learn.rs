@@ -16,7 +16,7 @@ use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::{Case, House};
 use springline_lang::record::{learned_lines, write_learned};
 use springline_lang::syntax::{self, FileKind, format, parse};
-use springline_lang::{Checker, Source};
+use springline_lang::{Source, TextDatabase};
 
 use crate::args::{Learn, LearnFormat};
 use crate::cases;
@@ -83,7 +83,7 @@ pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
 fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
     let found = cases::listed(&args.paths)?;
     type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
-    let read = |(checker, memory): &mut (Checker, Memory), plan: &Plan| {
+    let read = |(texts, memory): &mut (TextDatabase, Memory), plan: &Plan| {
         let input = match files::read(&plan.path) {
             Ok(input) => input,
             // Named by the user it is a mistake; found in a folder it is one record less.
@@ -93,7 +93,7 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
                 return Ok(None);
             }
         };
-        let read = checker.read(&input.source(), &input.library());
+        let read = texts.read(&input.source(), &input.library());
         if read.parse.kind == FileKind::House {
             return Ok(None);
         }
@@ -105,8 +105,11 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
         let gathered = learn::observe(&case, Some(today), memory);
         Ok(Some((name, house, case, gathered)))
     };
-    let results: Vec<Result<Found, Problem>> =
-        found.plans.par_iter().map_init(|| (Checker::new(), Memory::default()), read).collect();
+    let results: Vec<Result<Found, Problem>> = found
+        .plans
+        .par_iter()
+        .map_init(|| (TextDatabase::new(), Memory::default()), read)
+        .collect();
     let mut out = Practices::new();
     let mut problems = found.problems;
     for result in results {
@@ -167,10 +170,10 @@ fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Probl
         )
     };
     let mut text = write_learned(&input.text, on, lines).map_err(|r| refused(r.to_string()))?;
-    let mut checker = Checker::new();
+    let mut texts = TextDatabase::new();
     let mut errors = |text: &str| {
         let source = Source { name: input.name.clone(), text: text.into() };
-        let read = checker.read(&source, &input.library());
+        let read = texts.read(&source, &input.library());
         let notation = read.house.as_ref().map(|h| h.notation.value);
         let is_error = |f: &&springline_lang::finding::Finding| f.severity == Severity::Error;
         (read.findings.iter().filter(is_error).count(), notation)

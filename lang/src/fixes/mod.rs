@@ -3,7 +3,7 @@
 //! The first stage runs at every key and only knows that a fix should mend what was found. Here it is
 //! tried on the recomputed plan. It is offered only where the finding is gone, nothing else is found, no
 //! figure gets worse and the plan has lost nothing; the others are withdrawn. Each try is a whole check
-//! that shares the checker's memory, so only the phases that the fix touches are computed; a budget
+//! that shares the phases already computed, so only the phases that the fix touches are computed; a budget
 //! bounds them all the same.
 
 mod figures;
@@ -13,8 +13,9 @@ mod tidy;
 
 use std::collections::BTreeMap;
 
-use crate::check::{Checked, Checker, Options, Source};
+use crate::check::{Checked, Checker, Options, Read, Source};
 use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
+use crate::judgement_cache::JudgementCache;
 use crate::model::Arch;
 use crate::resolve::Library;
 use crate::rules::rule;
@@ -61,36 +62,23 @@ pub enum Harm {
     Loses(String),
 }
 
+/// What a fix is tried with: a way to read its text, and the phases computed so far.
+pub struct Trial<'a> {
+    pub read: &'a mut dyn FnMut(&Source) -> Read,
+    pub judgements: &'a mut JudgementCache,
+    pub options: &'a Options,
+}
+
 impl Checker {
     /// Tries the fixes of all findings, worst finding first.
     pub fn try_fixes(
         &mut self,
-        mut checked: Checked,
+        checked: Checked,
         library: &dyn Library,
         options: &Options,
         budget: Budget,
     ) -> Checked {
-        let mut left = budget.tries;
-        let mut findings = checked.findings.clone();
-        for finding in findings.iter_mut().filter(|f| f.accepted.is_none()) {
-            let offered = std::mem::take(&mut finding.fixes);
-            for fix in offered {
-                if !is_judged(finding, &fix) {
-                    finding.fixes.push(fix);
-                } else if left == 0 {
-                    finding.fixes.push(fix.outcome(NOT_TRIED));
-                } else {
-                    left -= 1;
-                    if let Tried::Mends(fix) =
-                        self.try_fix(&checked, finding, &fix, library, options)
-                    {
-                        finding.fixes.push(fix);
-                    }
-                }
-            }
-        }
-        checked.findings = findings;
-        checked
+        self.with_trial(library, options, |mut trial| trial.try_fixes(checked, budget))
     }
 
     /// Tries one fix of one finding of a checked case.
@@ -102,16 +90,75 @@ impl Checker {
         library: &dyn Library,
         options: &Options,
     ) -> Tried {
+        self.with_trial(library, options, |mut trial| trial.try_fix(checked, finding, fix))
+    }
+
+    fn with_trial<T>(
+        &mut self,
+        library: &dyn Library,
+        options: &Options,
+        work: impl FnOnce(Trial<'_>) -> T,
+    ) -> T {
+        let Checker { texts, judgements } = self;
+        let mut read = |source: &Source| texts.read_trial(source, library);
+        work(Trial { read: &mut read, judgements, options })
+    }
+
+    /// Whether a fix that is only about the text takes its finding away. Other findings may come with it:
+    /// a line that can be read at last is judged for the first time.
+    pub fn mends_text(
+        &mut self,
+        checked: &Checked,
+        finding: &Finding,
+        fix: &Fix,
+        library: &dyn Library,
+    ) -> bool {
+        let Some(file) = checked.file(FileId(0)) else { return false };
+        let Some(text) = fix.apply(FileId(0), &file.text) else { return false };
+        let source = Source { name: file.name.clone(), text: text.into() };
+        let same = |f: &&Finding| f.code == finding.code && f.message == finding.message;
+        let count = |findings: &[Finding]| findings.iter().filter(same).count();
+        count(&self.texts.read_trial(&source, library).findings) < count(&checked.findings)
+    }
+}
+
+impl Trial<'_> {
+    /// Tries the fixes of all findings, worst finding first.
+    fn try_fixes(&mut self, mut checked: Checked, budget: Budget) -> Checked {
+        let mut left = budget.tries;
+        let mut findings = checked.findings.clone();
+        for finding in findings.iter_mut().filter(|f| f.accepted.is_none()) {
+            let offered = std::mem::take(&mut finding.fixes);
+            for fix in offered {
+                if !is_judged(finding, &fix) {
+                    finding.fixes.push(fix);
+                } else if left == 0 {
+                    finding.fixes.push(fix.outcome(NOT_TRIED));
+                } else {
+                    left -= 1;
+                    if let Tried::Mends(fix) = self.try_fix(&checked, finding, &fix) {
+                        finding.fixes.push(fix);
+                    }
+                }
+            }
+        }
+        checked.findings = findings;
+        checked
+    }
+
+    /// Tries one fix of one finding of a checked case.
+    pub fn try_fix(&mut self, checked: &Checked, finding: &Finding, fix: &Fix) -> Tried {
         if !is_judged(finding, fix) {
             return Tried::NotTried;
         }
         let Some(file) = checked.file(FileId(0)) else { return Tried::NotTried };
-        let fix = self.tidied(checked, fix.clone(), library);
+        let fix = self.tidied(checked, fix.clone());
         let Some(text) = fix.apply(FileId(0), &file.text) else {
             return Tried::Fails(Harm::Unreadable);
         };
         let source = Source { name: file.name.clone(), text: text.into() };
-        let after = self.check(&source, library, options);
+        let read = (self.read)(&source);
+        let after = self.judgements.judge_trial(read, self.options);
         if let Some(harm) = harm(checked, &after, finding) {
             return Tried::Fails(harm);
         }
@@ -135,23 +182,6 @@ impl Checker {
             said.push("checked: resolves this finding".to_owned());
         }
         Tried::Mends(fix.outcome(said.join("; ")))
-    }
-
-    /// Whether a fix that is only about the text takes its finding away. Other findings may come with it:
-    /// a line that can be read at last is judged for the first time.
-    pub fn mends_text(
-        &mut self,
-        checked: &Checked,
-        finding: &Finding,
-        fix: &Fix,
-        library: &dyn Library,
-    ) -> bool {
-        let Some(file) = checked.file(FileId(0)) else { return false };
-        let Some(text) = fix.apply(FileId(0), &file.text) else { return false };
-        let source = Source { name: file.name.clone(), text: text.into() };
-        let same = |f: &&Finding| f.code == finding.code && f.message == finding.message;
-        let count = |findings: &[Finding]| findings.iter().filter(same).count();
-        count(&self.read(&source, library).findings) < count(&checked.findings)
     }
 }
 

@@ -1,11 +1,11 @@
 //! A fix that would leave a line without effect takes that line out as well.
 
-use crate::check::{Checked, Checker, Source};
+use super::Trial;
+use crate::check::{Checked, Source};
 use crate::finding::{Edit, FileId, Finding, Fix, Place, Span};
-use crate::resolve::Library;
 
-impl Checker {
-    pub(super) fn tidied(&mut self, checked: &Checked, fix: Fix, library: &dyn Library) -> Fix {
+impl Trial<'_> {
+    pub(super) fn tidied(&mut self, checked: &Checked, fix: Fix) -> Fix {
         let elsewhere = fix.edits.iter().any(|e| e.place.file != FileId(0));
         let Some(file) = checked.file(FileId(0)).filter(|_| !elsewhere) else { return fix };
         let Some(mended) = fix.apply(FileId(0), &file.text) else { return fix };
@@ -16,7 +16,7 @@ impl Checker {
         };
         let before = idle(&file.text, &checked.findings);
         let source = Source { name: file.name.clone(), text: mended.as_str().into() };
-        let read = self.read(&source, library);
+        let read = (self.read)(&source);
         let mut tidy = mended.clone();
         for (span, line) in idle(&mended, &read.findings).into_iter().rev() {
             if before.iter().all(|(_, known)| *known != line)

@@ -126,7 +126,7 @@ fn case(
     let (session, shelf) = (job.session.clone(), job.shelf.clone());
     let snapshot =
         Snapshot::new(document, Some(path.to_path_buf()), stamp, Hand::Away, session, shelf);
-    let reading = snapshot.reading_by(checker);
+    let reading = snapshot.reading_by(&mut checker.texts);
     let tree = &reading.read.parse;
     if tree.kind != FileKind::Case || used(tree).is_none_or(|u| u.name != house) {
         return None;

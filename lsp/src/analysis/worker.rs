@@ -4,7 +4,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{Checked, JudgementCache, Options};
 use tokio::runtime::Handle;
 
 use super::mailbox::Mailbox;
@@ -118,8 +118,8 @@ fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
     let read = &snapshot.reading().read;
     let options = Options { today: Some(snapshot.session.settings().today()) };
     let carry = || {
-        let unchanged = |checker: &mut Checker| checker.judge_unchanged(read, &options);
-        snapshot.session.with_judge_if_free(unchanged).flatten()
+        let unchanged = |cache: &mut JudgementCache| cache.judge_unchanged(read, &options);
+        snapshot.session.with_judgements_if_free(unchanged).flatten()
     };
     catch_unwind(AssertUnwindSafe(carry)).ok().flatten().map(Arc::new)
 }
@@ -181,19 +181,12 @@ impl Judge {
         let read = snapshot.reading().read.clone();
         let options = Options { today: Some(snapshot.session.settings().today()) };
         let judging =
-            || snapshot.session.with_judge(|checker| checker.judge(read.clone(), &options));
+            || snapshot.session.with_judgements(|cache| cache.judge(read.clone(), &options));
         match catch_unwind(AssertUnwindSafe(judging)) {
             Ok(checked) => Arc::new(checked),
             Err(_) => {
                 crate::log("a check panicked; the document shows the findings about its text only");
-                Arc::new(Checked {
-                    files: read.files,
-                    parse: read.parse,
-                    house: read.house,
-                    case: read.case,
-                    forecast: None,
-                    findings: read.findings,
-                })
+                Arc::new(Checked::without_judgement(read))
             }
         }
     }

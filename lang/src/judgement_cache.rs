@@ -1,0 +1,98 @@
+//! The second pass of a check: mechanics, course and rules on what the first pass read. Remembered are the
+//! phases computed and what was judged last of each text; neither changes a result.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use crate::carried::Judgement;
+use crate::check::{Checked, Options, Read, sort};
+use crate::course::{self, Memory};
+use crate::rules::{self, Judged, Texts};
+
+/// Judges cases one after another. What it remembers is bounded.
+#[derive(Debug)]
+pub struct JudgementCache {
+    /// By the name of the text: what was judged last.
+    judged: HashMap<String, Judgement>,
+    phases: Memory,
+}
+
+/// Phases remembered: ten cases of two arches and eight steps, with room for undoing.
+const PHASES: usize = 1024;
+
+/// Texts of which it is remembered how they were judged.
+const JUDGED: usize = 8;
+
+impl Default for JudgementCache {
+    fn default() -> Self {
+        JudgementCache { judged: HashMap::new(), phases: Memory::new(PHASES) }
+    }
+}
+
+impl JudgementCache {
+    pub fn new() -> JudgementCache {
+        JudgementCache::default()
+    }
+
+    /// The second pass: mechanics, course and rules on what the first pass read.
+    pub fn judge(&mut self, read: Read, options: &Options) -> Checked {
+        let known = self.last(&read).and_then(|last| last.carried(&read, options.today));
+        let judgement = known.or_else(|| self.compute(&read, options));
+        self.remembered(read, judgement)
+    }
+
+    /// The second pass where nothing that is judged has changed since that text was judged last, so that
+    /// nothing has to be computed.
+    pub fn judge_unchanged(&mut self, read: &Read, options: &Options) -> Option<Checked> {
+        let judgement = self.last(read)?.carried(read, options.today)?;
+        Some(self.remembered(read.clone(), Some(judgement)))
+    }
+
+    /// The second pass on a text that is only tried: how its name was judged last stays as it was.
+    pub fn judge_trial(&mut self, read: Read, options: &Options) -> Checked {
+        let judgement = self.compute(&read, options);
+        concluded(read, judgement.as_ref())
+    }
+
+    fn last(&self, read: &Read) -> Option<&Judgement> {
+        self.judged.get(&read.files.first()?.name)
+    }
+
+    fn compute(&mut self, read: &Read, options: &Options) -> Option<Judgement> {
+        let (case, house) = (read.case.as_ref()?, read.house.clone()?);
+        let computable = case.computable();
+        let forecast = course::forecast_with(&computable, options.today, &mut self.phases);
+        let texts = Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
+        let judged = Judged { case, forecast: &forecast, today: options.today, texts: &texts };
+        let findings = rules::judge(&judged);
+        Some(Judgement {
+            parse: read.parse.clone(),
+            house,
+            today: options.today,
+            forecast: Arc::new(forecast),
+            findings,
+        })
+    }
+
+    fn remembered(&mut self, read: Read, judgement: Option<Judgement>) -> Checked {
+        let checked = concluded(read, judgement.as_ref());
+        if let (Some(judgement), Some(file)) = (judgement, checked.files.first()) {
+            if self.judged.len() >= JUDGED && !self.judged.contains_key(&file.name) {
+                self.judged.clear();
+            }
+            self.judged.insert(file.name.clone(), judgement);
+        }
+        checked
+    }
+}
+
+/// What was read and what was judged, together.
+fn concluded(read: Read, judgement: Option<&Judgement>) -> Checked {
+    let mut checked = Checked::without_judgement(read);
+    if let Some(judgement) = judgement {
+        checked.findings.extend_from_slice(&judgement.findings);
+        checked.forecast = Some(judgement.forecast.clone());
+    }
+    sort(&mut checked.findings);
+    checked
+}

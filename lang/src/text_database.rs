@@ -1,0 +1,236 @@
+//! The first pass of a check: texts to trees, names and units settled. Remembered are the trees last read
+//! and the practice files that cases share; neither changes a result.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use crate::check::{File, Read, Source, known_code, sort};
+use crate::finding::{FileId, Finding, Fix, FixKind, Severity, Span};
+use crate::identity_check;
+use crate::model::House;
+use crate::resolve::{self, Acceptable, Library, Loaded};
+use crate::rules;
+use crate::syntax::{FileKind, Parse, parse, parse_again};
+
+/// Reads texts one after another. What it remembers is bounded.
+#[derive(Debug, Default)]
+pub struct TextDatabase {
+    houses: HashMap<HouseKey, Arc<Loaded>>,
+    /// By the name of the text: what was read last.
+    parses: HashMap<String, Arc<Parse>>,
+}
+
+type HouseKey = (String, Arc<str>);
+
+/// House files remembered at most.
+const HOUSES: usize = 16;
+
+/// Texts whose tree is kept, so that the next key does not read all of one again.
+const PARSES: usize = 8;
+
+impl TextDatabase {
+    pub fn new() -> TextDatabase {
+        TextDatabase::default()
+    }
+
+    /// The fast pass: reads the file and resolves it against its house.
+    pub fn read(&mut self, source: &Source, library: &dyn Library) -> Read {
+        let parse = self.parse(source);
+        if self.parses.len() >= PARSES && !self.parses.contains_key(&source.name) {
+            self.parses.clear();
+        }
+        self.parses.insert(source.name.clone(), parse.clone());
+        self.lower(parse, source, library)
+    }
+
+    /// The same of a text that is only tried, such as that of a fix: what was read last stays what the next
+    /// text of that name is compared with.
+    pub fn read_trial(&mut self, source: &Source, library: &dyn Library) -> Read {
+        let parse = self.parse(source);
+        self.lower(parse, source, library)
+    }
+
+    /// Reads what has changed since the text of that name was read last.
+    fn parse(&self, source: &Source) -> Arc<Parse> {
+        Arc::new(match self.parses.get(&source.name) {
+            Some(before) => parse_again(before, &source.text),
+            None => parse(FileId(0), &source.text),
+        })
+    }
+
+    fn lower(&mut self, parse: Arc<Parse>, source: &Source, library: &dyn Library) -> Read {
+        let mut findings = parse.findings.clone();
+        identity_check::check(&parse, &source.name, &mut findings);
+        let mut read = Read {
+            files: vec![File {
+                id: FileId(0),
+                name: source.name.clone(),
+                text: source.text.clone(),
+            }],
+            parse: parse.clone(),
+            house: None,
+            case: None,
+            findings: Vec::new(),
+        };
+        if parse.unread.is_none() {
+            match parse.kind {
+                FileKind::House => self.read_house(&parse, library, &mut read, &mut findings),
+                FileKind::Case => self.read_case(&parse, library, &mut read, &mut findings),
+                FileKind::Unsaid => {}
+            }
+        }
+        sort(&mut findings);
+        bound(&parse, &mut findings);
+        read.findings = findings;
+        read
+    }
+
+    fn read_house(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) {
+        let Some(base) = self.base(parse, library, read, findings) else { return };
+        read.house = Some(Arc::new(resolve::house(parse, base.as_ref().clone(), findings)));
+    }
+
+    fn read_case(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) {
+        // Against a house that could not be read every name would be unknown: one mistake, one
+        // finding.
+        let Some(house) = self.base(parse, library, read, findings) else { return };
+        let codes: Vec<&str> = rules::register::RULES.iter().map(|r| r.code).collect();
+        let acceptable = Acceptable { known: &known_code, codes: &codes };
+        read.house = Some(house.clone());
+        let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
+        let house_unread = may_hide_use(parse);
+        let before = findings.len();
+        read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
+        let without_house = resolve::used(parse).is_none() && !house_unread;
+        if without_house {
+            let arches = || parse.lines().any(|l| matches!(l.keyword(), Some("upper" | "lower")));
+            // Where nothing of the drawer is named yet nothing is wrong yet either.
+            let severity = match findings[before..].iter().any(is_unknown) {
+                true => Some(Severity::Error),
+                false => arches().then_some(Severity::Warning),
+            };
+            findings.extend(severity.map(|severity| no_house(severity, parse, library)));
+            findings.retain(|f| !is_unknown(f));
+        }
+        if house_has_errors || house_unread {
+            // What the house could not define is mended there, or at the line that should have named
+            // it: one root fault, one finding.
+            let mut at = 0;
+            findings.retain(|f| {
+                at += 1;
+                at <= before || !is_unknown(f)
+            });
+        }
+    }
+
+    /// The house that a file uses, or the built-in one; `None` where it cannot be had.
+    fn base(
+        &mut self,
+        parse: &Parse,
+        library: &dyn Library,
+        read: &mut Read,
+        findings: &mut Vec<Finding>,
+    ) -> Option<Arc<House>> {
+        let Some(used) = resolve::used(parse) else {
+            return Some(Arc::new(resolve::builtin::house()));
+        };
+        let loaded = match resolve::find(&used, library, findings) {
+            Some((name, text)) => {
+                let key = (name.clone(), text.clone());
+                match self.houses.get(&key) {
+                    Some(loaded) if loaded.is_current(library) => loaded.clone(),
+                    _ => {
+                        let loaded = Arc::new(resolve::load(name, text, library));
+                        if self.houses.len() >= HOUSES {
+                            self.houses.clear();
+                        }
+                        self.houses.insert(key, loaded.clone());
+                        loaded
+                    }
+                }
+            }
+            None => return None,
+        };
+        for (id, name, text) in &loaded.files {
+            read.files.push(File { id: *id, name: name.clone(), text: text.clone() });
+        }
+        if let Some(finding) = loaded.finding_at(&used) {
+            findings.push(finding);
+        }
+        loaded.house.clone()
+    }
+}
+
+/// A name that neither the file nor its house has.
+fn is_unknown(finding: &Finding) -> bool {
+    finding.code.0.starts_with("name/unknown-")
+}
+
+/// One fault, one finding: without a house no name of the drawer can be known.
+fn no_house(severity: Severity, parse: &Parse, library: &dyn Library) -> Finding {
+    let opening = parse.lines().find(|l| l.keyword() == Some("case"));
+    let span = opening.map_or(Span::default(), |l| l.span());
+    let present = match library.house("") {
+        Err(resolve::NotLoaded::Missing { present, .. }) => present,
+        _ => Vec::new(),
+    };
+    let text = match present.is_empty() {
+        true => resolve::read::capital(resolve::builtin::NO_PRACTICE_FILE) + ".",
+        false => "The case names no practice file.".to_owned(),
+    };
+    let mut finding = Finding::new("name/no-house", severity, parse.place(span), text)
+        .why("Wires, brackets, limits and sequences come from it; without one none of this plan is known.");
+    let end = Span { start: span.end, end: span.end };
+    let kind = if present.len() == 1 { FixKind::Safe } else { FixKind::Clinical };
+    for name in present {
+        let place = parse.place(line_end(&parse.source, end));
+        let title = format!("write `use {name}`");
+        finding = finding.fix(Fix::replace(title, kind, place, format!("\nuse {name}")));
+    }
+    finding
+}
+
+/// The end of the line, behind its comment.
+fn line_end(text: &str, at: Span) -> Span {
+    let from = at.start as usize;
+    let rest = text.get(from..).unwrap_or_default();
+    let end = from + rest.find(['\n', '\r']).unwrap_or(rest.len());
+    Span::new(end, end)
+}
+
+/// No house is named, and a line outside all braces cannot be read: it may be the one that names it.
+fn may_hide_use(parse: &Parse) -> bool {
+    resolve::used(parse).is_none()
+        && parse.lines().any(|l| !l.is_read() && matches!(l.keyword(), None | Some("use")))
+}
+
+/// Findings of the language listed for one file at most; a file with more is not a plan with
+/// mistakes but another kind of file.
+const FINDINGS: usize = 400;
+
+/// Cuts a hopeless list short, and says so.
+fn bound(parse: &Parse, findings: &mut Vec<Finding>) {
+    if findings.len() <= FINDINGS {
+        return;
+    }
+    let rest = findings.len() - FINDINGS;
+    findings.truncate(FINDINGS);
+    let end = parse.source.len();
+    findings.push(Finding::error(
+        "syntax/too-many",
+        parse.place(Span::new(end, end)),
+        format!("There are {rest} more findings; the first {FINDINGS} are listed."),
+    ));
+}
