@@ -16,7 +16,7 @@ use crate::model::house::{House, Sequence};
 use crate::model::provenance::{Origin, Sourced};
 use crate::model::stand::InOut;
 use crate::model::step::{Step, StepSource};
-use crate::model::stock::Name;
+use crate::model::stock::{Bracket, Name};
 use crate::model::tooth::{Arch, Tooth};
 use crate::syntax::pattern::Hole;
 use crate::syntax::tree::Line;
@@ -182,7 +182,12 @@ impl Reader<'_> {
 
     fn bonding(&mut self, line: Line<'_>, house: &House, out: &mut ArchCase) {
         let Some(hole) = line.hole("teeth") else { return };
-        let Some((bracket, inverted, variant)) = self.bracket(line.group(), house) else { return };
+        let Some((mut bracket, inverted, variant)) = self.bracket(line.group(), house) else {
+            return;
+        };
+        if line.keyword() == Some("banded") && !bracket.on_band {
+            bracket = Arc::new(Bracket { on_band: true, ..Bracket::clone(&bracket) });
+        }
         let single: Vec<Tooth> = hole
             .teeth()
             .filter(|s| s.last.is_none())

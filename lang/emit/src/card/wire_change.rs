@@ -202,7 +202,7 @@ fn into(
         if let Some(house) = &departure.house {
             lines.push(DoLine {
                 text: format!("No {} here.", words_of(&departure.what)),
-                house: Some(format!("Usual here: {}. Not for this patient.", own_words(house))),
+                house: Some(not_here(house)),
             });
         }
     }
@@ -312,9 +312,11 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
             " NiTi springs back: flame the ends before it goes in, or cinch-back pliers.",
         );
     }
-    let departs = next.step.departures.iter().any(|d| &*d.what == "ends");
-    let usual = replaced(&next.step.departures, "ends");
-    Some(DoLine { text, house: usual.or(departs.then(|| ONLY_HERE.to_owned())) })
+    // One departure for each end.
+    let departs = next.step.departures.iter().filter(|d| &*d.what == "ends");
+    let usual: Vec<&str> = departs.filter_map(|d| d.house.as_deref()).collect();
+    let house = (!usual.is_empty()).then(|| not_here(&usual.join(", ")));
+    Some(DoLine { text, house })
 }
 
 /// The step as a whole is the doctor's own.
@@ -420,7 +422,7 @@ fn unusual(act: &Act, departures: &[Departure]) -> Option<String> {
     let keyword = act.kind.keyword();
     let usual = departures.iter().filter(|d| &*d.what == keyword).find_map(|d| d.house.as_ref());
     Some(match usual {
-        Some(usual) => format!("Usual here: {}. Not for this patient.", own_words(usual)),
+        Some(usual) => not_here(usual),
         None => ONLY_HERE.to_owned(),
     })
 }
@@ -440,7 +442,11 @@ fn replaced(departures: &[Departure], what: &str) -> Option<String> {
         .iter()
         .find(|d| &*d.what == what)
         .and_then(|d| d.house.as_ref())
-        .map(|usual| format!("Usual here: {}. Not for this patient.", own_words(usual)))
+        .map(|usual| not_here(usual))
+}
+
+fn not_here(usual: &str) -> String {
+    format!("Usual here: {}. Not for this patient.", own_words(usual))
 }
 
 fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
