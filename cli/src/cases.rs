@@ -5,14 +5,12 @@ use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
+use springline_lang::Checked;
 use springline_lang::emit::{Plan, Stamp};
 use springline_lang::finding::FileId;
-use springline_lang::fixes::Budget;
-use springline_lang::{Checked, Checker, Options};
 
-use crate::charts::Charts;
-use crate::files;
 use crate::find::{self, Plan as File};
+use crate::judge::{self, Run};
 use crate::problem::Problem;
 use crate::today::today;
 
@@ -74,51 +72,29 @@ impl Loaded {
 /// All cases among the paths, checked; house files are left out, they are no documents. A file that
 /// cannot be read is told, and the others are judged without it.
 pub fn load(paths: &[PathBuf]) -> Result<Loaded, Problem> {
-    use rayon::prelude::*;
     let today = today()?;
     let found = listed(paths)?;
-    let charts = Charts::of(&found.plans);
-    let progress = progress(found.plans.len());
-    let results: Vec<Result<CheckedCase, Problem>> = found
-        .plans
-        .par_iter()
-        .map_init(Checker::new, |checker, file| {
-            let case = checked(checker, file, &charts, today);
-            progress.inc(1);
-            case
-        })
-        .collect();
-    progress.finish_and_clear();
     let mut out = Loaded { cases: Vec::new(), problems: found.problems, passed: found.passed };
-    for result in results {
-        match result {
-            Ok(case) if case.checked.parse.kind == springline_lang::syntax::FileKind::House => {}
-            Ok(case) => out.cases.push(case),
-            Err(problem) => {
-                out.problems += 1;
-                problem.show();
-            }
+    let case = |run: &Run, file: &File| {
+        let checked = run.check(file)?;
+        let stamp = stamp(&checked, today);
+        Ok(CheckedCase {
+            path: file.path.clone(),
+            within: file.within.clone(),
+            checked,
+            stamp,
+            today,
+        })
+    };
+    judge::each(&found.plans, today, case, |result| match result {
+        Ok(case) if case.checked.parse.kind == springline_lang::syntax::FileKind::House => {}
+        Ok(case) => out.cases.push(case),
+        Err(problem) => {
+            out.problems += 1;
+            problem.show();
         }
-    }
+    });
     Ok(out)
-}
-
-fn checked(
-    checker: &mut Checker,
-    file: &File,
-    charts: &Charts,
-    today: Date,
-) -> Result<CheckedCase, Problem> {
-    let input = files::read(&file.path)?;
-    let options = Options { today: Some(today) };
-    let library = input.library();
-    let checked = checker.check(&input.source(), &library, &options);
-    let mut checked = checker.try_fixes(checked, &library, &options, Budget::default());
-    if let Some(finding) = charts.finding(&file.path, &input.text) {
-        checked.add(finding);
-    }
-    let stamp = stamp(&checked, today);
-    Ok(CheckedCase { path: file.path.clone(), within: file.within.clone(), checked, stamp, today })
 }
 
 /// Files to look at, what else was found having been told.

@@ -1,20 +1,18 @@
-//! Everything that touches the content of files: reading texts, answering `use`, and writing whole
-//! files or none. Which files there are is found in `find`.
+//! Everything that touches the content of files: reading texts, and writing whole files or none. Which
+//! files there are is found in `find`; practice files are looked for as the server does.
 
 use std::fs;
-use std::io::{Read as _, Write as _};
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use springline_lang::Source;
-use springline_lang::charts::is_practice_opening;
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::syntax::SIZE_LIMIT;
+use springline_lsp::practice_files::{Disk, PracticeFiles, Shelf, bounded};
 
 use crate::problem::Problem;
 
-/// The ending of plans and house files.
-pub const EXTENSION: &str = "spring";
+pub use springline_lsp::practice_files::{EXTENSION, head, is_practice_file, kind};
 
 /// A text from disk, or from standard input.
 #[derive(Debug, Clone)]
@@ -65,44 +63,6 @@ fn open(path: &Path) -> Result<Vec<u8>, Problem> {
     fs::File::open(path).and_then(bounded).map_err(|e| Problem::unreadable(path, &e))
 }
 
-/// What it is, if it is no file.
-pub fn kind(meta: &fs::Metadata) -> &'static str {
-    if meta.is_dir() {
-        return "a folder";
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::FileTypeExt as _;
-        let kind = meta.file_type();
-        if kind.is_fifo() {
-            return "a named pipe";
-        }
-        if kind.is_socket() {
-            return "a socket";
-        }
-        if kind.is_block_device() || kind.is_char_device() {
-            return "a device";
-        }
-    }
-    "not an ordinary file"
-}
-
-/// No more than can be a plan: one byte over the bound is enough to know that it is too much, and the
-/// language says so.
-fn bounded(file: impl std::io::Read) -> std::io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes)?;
-    if bytes.len() > SIZE_LIMIT {
-        // Cut inside a character the rest would not be text.
-        let whole = std::str::from_utf8(&bytes).map_or_else(|e| e.valid_up_to(), str::len);
-        if bytes.len() - whole < 4 {
-            bytes.truncate(whole);
-            bytes.resize(SIZE_LIMIT + 1, b' ');
-        }
-    }
-    Ok(bytes)
-}
-
 /// Never lossy: text that is not UTF-8 is left alone and its place told.
 fn decode(bytes: Vec<u8>, name: &str) -> Result<Arc<str>, Problem> {
     String::from_utf8(bytes).map(Arc::from).map_err(|e| Problem::not_utf8(name, &e))
@@ -114,9 +74,6 @@ pub struct Folders {
     start: PathBuf,
 }
 
-/// Folders looked in at most, upwards.
-const LEVELS: usize = 16;
-
 impl Folders {
     pub fn at(start: PathBuf) -> Folders {
         Folders { start }
@@ -126,105 +83,26 @@ impl Folders {
         &self.start
     }
 
-    /// This folder and those above, up to the one that holds the project's version control.
-    fn places(&self) -> Vec<PathBuf> {
-        let start =
-            if self.start.as_os_str().is_empty() { PathBuf::from(".") } else { self.start.clone() };
-        let absolute = fs::canonicalize(&start).unwrap_or(start);
-        let mut out = Vec::new();
-        for folder in absolute.ancestors().take(LEVELS) {
-            out.push(folder.to_path_buf());
-            if folder.join(".git").exists() {
-                return out;
-            }
-        }
-        // No project to stay inside: this folder and its parent only.
-        out.truncate(2);
-        out
-    }
-}
-
-impl Folders {
     /// Names of the practice files that are here and above.
     pub fn practices(&self) -> Vec<String> {
-        houses(&self.places())
+        self.look(|files| files.present())
+    }
+
+    /// No text is open here, and nothing of the disk is remembered.
+    fn look<T>(&self, ask: impl FnOnce(&PracticeFiles<'_>) -> T) -> T {
+        let start =
+            if self.start.as_os_str().is_empty() { PathBuf::from(".") } else { self.start.clone() };
+        // Names are shown as from where the user stands.
+        let here = std::env::current_dir().ok().and_then(|p| fs::canonicalize(p).ok());
+        let (open, disk) = (Shelf::default(), Disk::default());
+        ask(&PracticeFiles::new(Some(start), here.into_iter().collect(), &open, &disk))
     }
 }
 
 impl Library for Folders {
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let places = self.places();
-        for folder in &places {
-            let path = folder.join(format!("{name}.{EXTENSION}"));
-            let Ok(meta) = fs::metadata(&path) else { continue };
-            if meta.is_dir() {
-                continue;
-            }
-            let shown = shorten(&path);
-            let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
-            if !meta.is_file() {
-                return Err(unreadable(format!("it is {}", kind(&meta))));
-            }
-            let inside = fs::canonicalize(&path).ok().and_then(|p| Some(p.parent()? == folder));
-            if inside == Some(false) {
-                return Err(unreadable("it is a link that leaves the folder".to_owned()));
-            }
-            let bytes =
-                fs::File::open(&path).and_then(bounded).map_err(|e| unreadable(e.to_string()))?;
-            let text = String::from_utf8(bytes).map_err(|e| {
-                unreadable(format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))
-            })?;
-            return Ok((shown, text.into()));
-        }
-        let looked_for =
-            places.iter().map(|p| shorten(&p.join(format!("{name}.{EXTENSION}")))).collect();
-        Err(NotLoaded::Missing { looked_for, present: houses(&places) })
+        self.look(|files| files.house(name))
     }
-}
-
-/// Names of house files that are there.
-fn houses(places: &[PathBuf]) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for folder in places {
-        let Ok(entries) = fs::read_dir(folder) else { continue };
-        for path in entries.flatten().map(|e| e.path()) {
-            if path.extension().is_some_and(|e| e == EXTENSION)
-                && says_house(&path)
-                && let Some(stem) = path.file_stem().and_then(|s| s.to_str())
-            {
-                out.push(stem.to_owned());
-            }
-        }
-    }
-    out.sort();
-    out.dedup();
-    out
-}
-
-/// So much of a file is looked at to see whether it is a house: the line that says so is its second.
-const HEAD: u64 = 64 << 10;
-
-/// Whether a file opens as a house does.
-pub fn says_house(path: &Path) -> bool {
-    head(path).is_some_and(|text| text.lines().any(|l| is_practice_opening(l.trim_start())))
-}
-
-/// The first lines of a file; `None` where it is none, or cannot be read.
-pub fn head(path: &Path) -> Option<String> {
-    // Only ordinary files: anything else may never end.
-    if !fs::metadata(path).ok()?.is_file() {
-        return None;
-    }
-    let mut bytes = Vec::new();
-    fs::File::open(path).ok()?.take(HEAD).read_to_end(&mut bytes).ok()?;
-    Some(String::from_utf8_lossy(&bytes).into_owned())
-}
-
-/// Relative to where the user stands, if it lies below.
-fn shorten(path: &Path) -> String {
-    let here = std::env::current_dir().ok().and_then(|p| fs::canonicalize(p).ok());
-    let short = here.as_deref().and_then(|h| path.strip_prefix(h).ok()).unwrap_or(path);
-    short.display().to_string()
 }
 
 /// Writes the whole file or none of it: a new one beside it, flushed, then put in its place. A link

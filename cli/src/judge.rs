@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use rayon::prelude::*;
 use springline_lang::fixes::Budget;
 use springline_lang::report_cache::Kept;
-use springline_lang::{Checker, Options};
+use springline_lang::{Checked, Checker, Options};
 use std::cell::RefCell;
 
 use crate::cache::Cache;
@@ -13,7 +13,7 @@ use crate::charts::Charts;
 use crate::files::{self, Input};
 use crate::find::Plan;
 use crate::problem::Problem;
-use crate::shelf::Shelf;
+use crate::shelf::{Shelf, Shelved};
 
 /// Files in hand at once: enough that no core waits for the last one, few enough for memory.
 const BATCH: usize = 512;
@@ -23,64 +23,83 @@ thread_local! {
     static CHECKER: RefCell<Checker> = RefCell::new(Checker::new());
 }
 
-/// Checks every file, makes something of each on the thread that checked it, and hands that over in
-/// the order of the paths.
+/// What the files of one run share.
+pub struct Run {
+    today: Date,
+    shelf: Shelf,
+    charts: Charts,
+}
+
+/// Does some work on every file, on all cores, and hands the results over in the order of the paths.
 pub fn each<T: Send>(
+    plans: &[Plan],
+    today: Date,
+    work: impl Fn(&Run, &Plan) -> Result<T, Problem> + Sync,
+    mut take: impl FnMut(Result<T, Problem>),
+) {
+    let run = Run { today, shelf: Shelf::default(), charts: Charts::of(plans) };
+    let progress = cases::progress(plans.len());
+    for batch in plans.chunks(BATCH) {
+        let one = |plan: &Plan| {
+            let result = work(&run, plan);
+            progress.inc(1);
+            result
+        };
+        let results: Vec<Result<T, Problem>> = batch.par_iter().map(one).collect();
+        progress.suspend(|| results.into_iter().for_each(&mut take));
+    }
+    progress.finish_and_clear();
+}
+
+/// Checks every file, or takes over what the cache has of it, and makes something of each on the thread
+/// that checked it.
+pub fn each_report<T: Send>(
     plans: &[Plan],
     today: Date,
     cache: Option<&Cache>,
     make: impl Fn(Kept) -> T + Sync,
-    mut take: impl FnMut(Result<T, Problem>),
+    take: impl FnMut(Result<T, Problem>),
 ) {
-    let shelf = Shelf::default();
-    let charts = Charts::of(plans);
-    let progress = cases::progress(plans.len());
-    for batch in plans.chunks(BATCH) {
-        let results: Vec<Result<T, Problem>> = batch
-            .par_iter()
-            .map(|plan| {
-                let kept = one(&plan.path, today, cache, &shelf, &charts);
-                progress.inc(1);
-                kept.map(&make)
-            })
-            .collect();
-        progress.suspend(|| results.into_iter().for_each(&mut take));
-    }
-    progress.finish_and_clear();
+    each(plans, today, |run, plan| run.report(plan, cache).map(&make), take);
     if let Some(cache) = cache {
         cache.sweep();
     }
 }
 
-fn one(
-    path: &std::path::Path,
-    today: Date,
-    cache: Option<&Cache>,
-    shelf: &Shelf,
-    charts: &Charts,
-) -> Result<Kept, Problem> {
-    let input = files::read(path)?;
-    let mut kept = alone(&input, today, cache, shelf);
-    // Not put away: it hangs on the other files of this run.
-    if let Some(finding) = charts.finding(path, &input.text) {
-        kept.add(finding);
+impl Run {
+    /// The whole check of one file; the fixes that it offers have been tried.
+    pub fn check(&self, plan: &Plan) -> Result<Checked, Problem> {
+        let input = files::read(&plan.path)?;
+        let mut checked = self.checked(&input, &self.shelf.library(&input));
+        if let Some(finding) = self.charts.finding(&plan.path, &input.text) {
+            checked.add(finding);
+        }
+        Ok(checked)
     }
-    Ok(kept)
-}
 
-fn alone(input: &Input, today: Date, cache: Option<&Cache>, shelf: &Shelf) -> Kept {
-    let library = shelf.library(input);
-    if let Some(kept) = cache.and_then(|c| c.get(input, &library)) {
-        return kept;
+    fn checked(&self, input: &Input, library: &Shelved<'_>) -> Checked {
+        let options = Options { today: Some(self.today) };
+        CHECKER.with_borrow_mut(|checker| {
+            let checked = checker.check(&input.source(), library, &options);
+            checker.try_fixes(checked, library, &options, Budget::default())
+        })
     }
-    let options = Options { today: Some(today) };
-    let kept: Kept = CHECKER.with_borrow_mut(|checker| {
-        let checked = checker.check(&input.source(), &library, &options);
-        // What is offered here has been tried.
-        checker.try_fixes(checked, &library, &options, Budget::default()).into()
-    });
-    if let Some(cache) = cache {
-        cache.put(input, &library, &kept);
+
+    fn report(&self, plan: &Plan, cache: Option<&Cache>) -> Result<Kept, Problem> {
+        let input = files::read(&plan.path)?;
+        let library = self.shelf.library(&input);
+        let known = cache.and_then(|cache| cache.get(&input, &library));
+        let mut kept = known.unwrap_or_else(|| {
+            let kept: Kept = self.checked(&input, &library).into();
+            if let Some(cache) = cache {
+                cache.put(&input, &library, &kept);
+            }
+            kept
+        });
+        // Not put away: it hangs on the other files of this run.
+        if let Some(finding) = self.charts.finding(&plan.path, &input.text) {
+            kept.add(finding);
+        }
+        Ok(kept)
     }
-    kept
 }

@@ -14,7 +14,7 @@ use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 use crate::analysis::{Analysis, Asks, Closed, Stamp, tell_rest};
 use crate::document::{self, Document};
 use crate::features::quiet::Hand;
-use crate::library::{EXTENSION, Shelf};
+use crate::practice_files::{EXTENSION, Shelf};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 

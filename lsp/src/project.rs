@@ -11,9 +11,9 @@ use tower_lsp::ls_types::{SymbolInformation, Uri};
 
 use crate::convert::symbol;
 use crate::features::symbols::outline;
-use crate::library::{EXTENSION, read_file};
 use crate::owner::World;
 use crate::position::{Encoding, LineIndex, Positions};
+use crate::practice_files::{EXTENSION, read_file};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 

@@ -9,9 +9,9 @@ use tower_lsp::ls_types::{
 };
 
 use crate::analysis::{Currents, Publisher, Tellings};
-use crate::library::Disk;
 use crate::pages::Pages;
 use crate::position::Encoding;
+use crate::practice_files::Disk;
 use crate::project::Shelved;
 use crate::server::{Drawn, KeptHabits};
 use crate::settings::Settings;

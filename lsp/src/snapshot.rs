@@ -10,7 +10,6 @@ use std::time::Duration;
 use springline_lang::check::{Read, Source};
 use springline_lang::finding::{FileId, Fix};
 use springline_lang::fixes::{Trial, Tried};
-use springline_lang::resolve::{Library as _, NotLoaded};
 use springline_lang::{Checked, Options, TextDatabase};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
@@ -18,8 +17,8 @@ use tower_lsp::ls_types::Uri;
 use crate::analysis::Stamp;
 use crate::document::Document;
 use crate::features::quiet::Hand;
-use crate::library::{Houses, Shelf};
 use crate::position::{LineIndex, Positions};
+use crate::practice_files::{PracticeFiles, Shelf};
 use crate::session::Session;
 
 /// Fixes of one finding tried at most: each is a whole check.
@@ -145,7 +144,7 @@ impl Snapshot {
         self.reading.get_or_init(reading).clone()
     }
 
-    fn read(&self, by: impl FnOnce(&Source, &Houses<'_>) -> Read) -> Reading {
+    fn read(&self, by: impl FnOnce(&Source, &PracticeFiles<'_>) -> Read) -> Reading {
         let roots = self.session.roots();
         let houses = self.houses();
         let source = Source { name: self.shown(roots), text: self.document.text.clone() };
@@ -168,16 +167,17 @@ impl Snapshot {
         Reading { read, files, asked: asked.into_iter().collect() }
     }
 
-    fn houses(&self) -> Houses<'_> {
-        Houses::new(self.path.as_deref(), self.session.roots(), &self.shelf, &self.session.disk)
+    fn houses(&self) -> PracticeFiles<'_> {
+        let roots = self.session.roots();
+        let own = self.path.as_deref().and_then(Path::parent);
+        let folder = own.or(roots.first().map(PathBuf::as_path)).map(Path::to_path_buf);
+        let bases = roots.iter().chain(&folder).cloned().collect();
+        PracticeFiles::new(folder, bases, &self.shelf, &self.session.disk)
     }
 
     /// The houses that this file could use, by name.
     pub fn houses_present(&self) -> Vec<String> {
-        match self.houses().house("") {
-            Err(NotLoaded::Missing { present, .. }) => present,
-            _ => Vec::new(),
-        }
+        self.houses().present()
     }
 
     /// The fixes of a finding that mend it, with what the recomputed plan says of each. They are tried

@@ -80,7 +80,7 @@ fn the_house_here() -> Result<PathBuf, Problem> {
     // A file that has nothing to do with the drawer is no reason to stop.
     looked.tell_problems();
     let mut found = Vec::new();
-    for path in looked.paths().into_iter().filter(|path| files::says_house(path)) {
+    for path in looked.paths().into_iter().filter(|path| files::is_practice_file(path)) {
         match files::read(&path) {
             Ok(_) => found.push(path),
             Err(problem) => crate::tell!("skipped: {problem}"),

@@ -37,7 +37,7 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
         let counts = Tally::of(&kept);
         (text, counts, if text_is_whole(check.format) { Some(kept) } else { None })
     };
-    judge::each(&found.plans, today, cache.as_ref(), make, |result| match result {
+    judge::each_report(&found.plans, today, cache.as_ref(), make, |result| match result {
         Ok((text, counts, kept)) => {
             tally.add(counts);
             whole.extend(kept);

@@ -32,7 +32,7 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     if args.format == ListFormat::Csv {
         print(&spreadsheet::head::<StepRow>());
     }
-    judge::each(
+    judge::each_report(
         &found.plans,
         today,
         cache.as_ref(),

@@ -19,7 +19,7 @@ use super::revisions::Stamp;
 use crate::convert::diagnostic;
 use crate::document::Document;
 use crate::features::quiet::Hand;
-use crate::library::{EXTENSION, Shelf};
+use crate::practice_files::{EXTENSION, Shelf};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 

@@ -4,7 +4,7 @@ use tower_lsp::ls_types::*;
 
 use super::acting::RECORD;
 use crate::convert::token;
-use crate::library::EXTENSION;
+use crate::practice_files::EXTENSION;
 use crate::session::Abilities;
 
 pub fn of(abilities: Abilities) -> ServerCapabilities {

@@ -11,7 +11,7 @@ use springline_lang::syntax::{FileKind, SIZE_LIMIT, parse};
 
 use super::answer::View;
 use crate::features::habits::{Habits, statement_before};
-use crate::library::EXTENSION;
+use crate::practice_files::EXTENSION;
 
 /// Plans that are counted, the newest ones.
 const PLANS: usize = 60;

@@ -11,8 +11,8 @@ use super::naming::{refused, whole};
 use super::reach::{Reach, beside};
 use crate::convert::edit;
 use crate::features::names;
-use crate::library::EXTENSION;
 use crate::owner::{World, path_of};
+use crate::practice_files::EXTENSION;
 use crate::project;
 use crate::session::Session;
 

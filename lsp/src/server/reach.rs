@@ -12,8 +12,8 @@ use springline_lang::syntax::{Parse, parse};
 use tower_lsp::ls_types::Uri;
 
 use crate::features::names::{self, Name, Scope};
-use crate::library::{EXTENSION, read_file};
 use crate::owner::World;
+use crate::practice_files::{EXTENSION, read_file};
 use crate::project::{self, Text};
 use crate::session::Session;
 

@@ -3,8 +3,8 @@
 use tower_lsp::ls_types::*;
 
 use super::Server;
-use crate::library::EXTENSION;
 use crate::owner::{Message, path_of};
+use crate::practice_files::EXTENSION;
 use crate::settings::Settings;
 
 impl Server {

@@ -46,7 +46,7 @@ async fn what_never_ends_beside_a_case_stops_nothing() {
         let told = serde_json::to_string(&found).unwrap();
         let expected = match used {
             "nowhere" => "name/house-not-found",
-            "pipe" => "it is not an ordinary file",
+            "pipe" => "it is a named pipe",
             _ => "it is a link that leaves the folder",
         };
         assert!(told.contains(expected), "{used}: {told}");

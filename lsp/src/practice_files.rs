@@ -1,7 +1,9 @@
-//! Answers `use NAME`: the open, perhaps unsaved house file first, then the one on disk.
+//! The practice files on disk, for the server and the terminal alike: where they lie, how they are read
+//! and what `use NAME` is answered with.
 //!
-//! A house lies in the case's folder or in one above it, up to the folder that holds the project's
-//! version control; without a project, in this folder and its parent only.
+//! A practice file lies in the case's folder or in one above it, up to the folder that holds the
+//! project's version control; without a project, in this folder and its parent only. One that is open in
+//! an editor, perhaps unsaved, comes before the one on disk.
 
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
@@ -73,7 +75,7 @@ impl Disk {
         {
             return Ok(kept.text.clone());
         }
-        let text: Arc<str> = read_file(path)?.into();
+        let text: Arc<str> = text_of(ordinary(path)?)?.into();
         let mut texts = lock(&self.texts);
         if texts.len() >= KEPT {
             texts.clear();
@@ -83,21 +85,65 @@ impl Disk {
     }
 }
 
-/// The text of a plan or a house. A pipe, a device or a socket may never end and may wait for ever: it is
-/// not even opened; nor is more read than a plan can be, whatever the file says of its size.
+/// The whole text of a plan or a practice file; one that is too large to be either is refused.
 pub fn read_file(path: &Path) -> Result<String, String> {
-    let metadata = fs::metadata(path).map_err(|e| e.to_string())?;
-    if !metadata.is_file() {
-        return Err("it is not an ordinary file".to_owned());
-    }
-    let mut bytes = Vec::new();
-    let file = fs::File::open(path).map_err(|e| e.to_string())?;
-    file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes).map_err(|e| e.to_string())?;
+    let bytes = ordinary(path)?;
     if bytes.len() > SIZE_LIMIT {
         return Err("it is too large to be a plan".to_owned());
     }
+    text_of(bytes)
+}
+
+/// A pipe, a device or a socket may never end and may wait for ever: it is not even opened.
+fn ordinary(path: &Path) -> Result<Vec<u8>, String> {
+    let metadata = fs::metadata(path).map_err(|e| e.to_string())?;
+    if !metadata.is_file() {
+        return Err(format!("it is {}", kind(&metadata)));
+    }
+    fs::File::open(path).and_then(bounded).map_err(|e| e.to_string())
+}
+
+fn text_of(bytes: Vec<u8>) -> Result<String, String> {
     String::from_utf8(bytes)
         .map_err(|e| format!("byte {} is not UTF-8", e.utf8_error().valid_up_to()))
+}
+
+/// No more than can be a plan, whatever the file says of its size: one byte over the bound is enough to
+/// know that it is too much, and the language says so.
+pub fn bounded(file: impl std::io::Read) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.take(SIZE_LIMIT as u64 + 1).read_to_end(&mut bytes)?;
+    if bytes.len() > SIZE_LIMIT {
+        // Cut inside a character the rest would not be text.
+        let whole = std::str::from_utf8(&bytes).map_or_else(|e| e.valid_up_to(), str::len);
+        if bytes.len() - whole < 4 {
+            bytes.truncate(whole);
+            bytes.resize(SIZE_LIMIT + 1, b' ');
+        }
+    }
+    Ok(bytes)
+}
+
+/// What it is, if it is no file.
+pub fn kind(meta: &fs::Metadata) -> &'static str {
+    if meta.is_dir() {
+        return "a folder";
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt as _;
+        let kind = meta.file_type();
+        if kind.is_fifo() {
+            return "a named pipe";
+        }
+        if kind.is_socket() {
+            return "a socket";
+        }
+        if kind.is_block_device() || kind.is_char_device() {
+            return "a device";
+        }
+    }
+    "not an ordinary file"
 }
 
 fn search(start: &Path) -> Vec<PathBuf> {
@@ -113,29 +159,35 @@ fn search(start: &Path) -> Vec<PathBuf> {
     out
 }
 
-/// The library of one document.
+/// The practice files that one case can use.
 #[derive(Debug)]
-pub struct Houses<'a> {
-    /// The document's folder; `None` for a document that was never saved.
+pub struct PracticeFiles<'a> {
+    /// The case's folder; `None` for one that lies nowhere yet.
     folder: Option<PathBuf>,
-    roots: &'a [PathBuf],
-    shelf: &'a Shelf,
+    /// Folders that the names shown are relative to; the first that fits.
+    bases: Vec<PathBuf>,
+    open: &'a Shelf,
     disk: &'a Disk,
     /// What was found: the name it is shown under, and where it lies.
     found: RefCell<Vec<(String, PathBuf)>>,
     asked: RefCell<BTreeSet<String>>,
 }
 
-impl<'a> Houses<'a> {
+impl<'a> PracticeFiles<'a> {
     pub fn new(
-        document: Option<&Path>,
-        roots: &'a [PathBuf],
-        shelf: &'a Shelf,
+        folder: Option<PathBuf>,
+        bases: Vec<PathBuf>,
+        open: &'a Shelf,
         disk: &'a Disk,
-    ) -> Houses<'a> {
-        let folder = document.and_then(Path::parent).map(Path::to_path_buf);
-        let folder = folder.or_else(|| roots.first().cloned());
-        Houses { folder, roots, shelf, disk, found: RefCell::default(), asked: RefCell::default() }
+    ) -> PracticeFiles<'a> {
+        PracticeFiles {
+            folder,
+            bases,
+            open,
+            disk,
+            found: RefCell::default(),
+            asked: RefCell::default(),
+        }
     }
 
     /// What was handed out and what was asked for, found or not.
@@ -143,27 +195,26 @@ impl<'a> Houses<'a> {
         (self.found.into_inner(), self.asked.into_inner())
     }
 
+    /// Names of the practice files that are here and above.
+    pub fn present(&self) -> Vec<String> {
+        self.present_in(&self.places())
+    }
+
     fn places(&self) -> Arc<[PathBuf]> {
         self.folder.as_deref().map_or_else(|| Arc::from([]), |f| self.disk.places(f))
     }
 
-    /// Relative to the folder open in the editor, or to the document's own.
     fn shown(&self, path: &Path) -> String {
-        let bases = self.roots.iter().map(PathBuf::as_path).chain(self.folder.as_deref());
-        let short = bases.filter_map(|base| path.strip_prefix(base).ok()).next();
+        let short = self.bases.iter().filter_map(|base| path.strip_prefix(base).ok()).next();
         short.unwrap_or(path).display().to_string()
     }
 
-    fn open_text(&self, path: &Path) -> Option<Arc<str>> {
-        self.shelf.get(path).cloned()
-    }
-
-    fn present(&self, places: &[PathBuf]) -> Vec<String> {
+    fn present_in(&self, places: &[PathBuf]) -> Vec<String> {
         let mut out: Vec<String> =
             places.iter().flat_map(|folder| houses_in(folder, self.disk).to_vec()).collect();
-        for (path, text) in self.shelf.iter() {
+        for (path, text) in self.open.iter() {
             if path.parent().is_some_and(|p| places.iter().any(|place| place == p))
-                && says_house(text)
+                && opens_practice(text)
             {
                 out.extend(stem(path));
             }
@@ -172,35 +223,39 @@ impl<'a> Houses<'a> {
         out.dedup();
         out
     }
+
+    /// The text in one folder; `None` where there is no file of that name.
+    fn text_at(&self, folder: &Path, path: &Path) -> Option<Result<Arc<str>, String>> {
+        if let Some(text) = self.open.get(path) {
+            return Some(Ok(text.clone()));
+        }
+        // A folder of that name is none; whatever else is there is told.
+        if fs::metadata(path).ok()?.is_dir() {
+            return None;
+        }
+        let inside = fs::canonicalize(path).ok().and_then(|p| Some(p.parent()? == folder));
+        Some(match inside {
+            Some(false) => Err("it is a link that leaves the folder".to_owned()),
+            _ => self.disk.read(path),
+        })
+    }
 }
 
-impl Library for Houses<'_> {
+impl Library for PracticeFiles<'_> {
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
         self.asked.borrow_mut().insert(name.to_owned());
         let places = self.places();
+        let path_in = |folder: &PathBuf| folder.join(format!("{name}.{EXTENSION}"));
         for folder in places.iter() {
-            let path = folder.join(format!("{name}.{EXTENSION}"));
+            let path = path_in(folder);
+            let Some(text) = self.text_at(folder, &path) else { continue };
             let shown = self.shown(&path);
-            if let Some(text) = self.open_text(&path) {
-                self.found.borrow_mut().push((shown.clone(), path));
-                return Ok((shown, text));
-            }
-            // A folder of that name is none; whatever else is there is told.
-            if !path.exists() || path.is_dir() {
-                continue;
-            }
-            let unreadable = |why: String| NotLoaded::Unreadable { name: shown.clone(), why };
-            let inside = fs::canonicalize(&path).ok().and_then(|p| Some(p.parent()? == folder));
-            if inside == Some(false) {
-                return Err(unreadable("it is a link that leaves the folder".to_owned()));
-            }
-            let text = self.disk.read(&path).map_err(unreadable)?;
+            let text = text.map_err(|why| NotLoaded::Unreadable { name: shown.clone(), why })?;
             self.found.borrow_mut().push((shown.clone(), path));
             return Ok((shown, text));
         }
-        let looked_for =
-            places.iter().map(|p| self.shown(&p.join(format!("{name}.{EXTENSION}")))).collect();
-        Err(NotLoaded::Missing { looked_for, present: self.present(&places) })
+        let looked_for = places.iter().map(|folder| self.shown(&path_in(folder))).collect();
+        Err(NotLoaded::Missing { looked_for, present: self.present_in(&places) })
     }
 }
 
@@ -216,7 +271,7 @@ fn houses_in(folder: &Path, disk: &Disk) -> Arc<[String]> {
     let paths = entries.flatten().map(|e| e.path());
     let found: Arc<[String]> = paths
         .filter(|path| path.extension().is_some_and(|e| e == EXTENSION))
-        .filter(|path| head(path).is_some_and(|text| says_house(&text)))
+        .filter(|path| is_practice_file(path))
         .filter_map(|path| stem(&path))
         .collect();
     let mut houses = lock(&disk.houses);
@@ -230,7 +285,14 @@ fn houses_in(folder: &Path, disk: &Disk) -> Arc<[String]> {
 /// So much of a file is looked at to see whether it is a house: the line that says so is its second.
 const HEAD: u64 = 64 << 10;
 
-fn head(path: &Path) -> Option<String> {
+/// Whether a file opens as a practice file does.
+pub fn is_practice_file(path: &Path) -> bool {
+    head(path).is_some_and(|text| opens_practice(&text))
+}
+
+/// The first lines of a file; `None` where it is none, or cannot be read.
+pub fn head(path: &Path) -> Option<String> {
+    // Only ordinary files: anything else may never end.
     if !fs::metadata(path).ok()?.is_file() {
         return None;
     }
@@ -243,7 +305,7 @@ fn stem(path: &Path) -> Option<String> {
     Some(path.file_stem()?.to_str()?.to_owned())
 }
 
-fn says_house(text: &str) -> bool {
+fn opens_practice(text: &str) -> bool {
     text.lines().any(|line| is_practice_opening(line.trim_start()))
 }
 
