@@ -230,8 +230,12 @@ impl<'a> PracticeFiles<'a> {
             return Some(Ok(text.clone()));
         }
         // A folder of that name is none; whatever else is there is told.
-        if fs::metadata(path).ok()?.is_dir() {
+        let metadata = fs::metadata(path).ok()?;
+        if metadata.is_dir() {
             return None;
+        }
+        if !metadata.is_file() {
+            return Some(Err(format!("it is {}", kind(&metadata))));
         }
         let inside = fs::canonicalize(path).ok().and_then(|p| Some(p.parent()? == folder));
         Some(match inside {
