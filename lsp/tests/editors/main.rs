@@ -1,7 +1,5 @@
 //! What stands under `editors/`: its words are those of the language, and real editors can use it.
 
-#[path = "../protocol/dice.rs"]
-mod dice;
 mod emacs;
 mod grammar;
 mod kakoune;

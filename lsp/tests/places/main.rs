@@ -2,8 +2,6 @@
 //! outside its text. Without the protocol, so that all of it can be run; the same over the wire, at some
 //! of the places, is in `tests/protocol/everywhere.rs`.
 
-#[path = "../protocol/dice.rs"]
-mod dice;
 #[path = "../protocol/mutants.rs"]
 mod mutants;
 

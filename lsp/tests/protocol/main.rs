@@ -1,7 +1,6 @@
 //! The server over the wire, from an in-memory client.
 
 mod client;
-mod dice;
 mod documents;
 mod everywhere;
 mod features;

@@ -3,8 +3,8 @@
 use serde_json::{Value, json};
 
 use crate::client::{Client, pushing};
-use crate::dice::Dice;
 use crate::{CASE, URI};
+use fastrand::Rng;
 
 /// A text as lines of characters, edited beside the server's.
 struct Model {
@@ -22,17 +22,17 @@ impl Model {
     }
 
     /// A random edit within a line, or a line split or joined; as the protocol says it in UTF-16.
-    fn edit(&mut self, dice: &mut Dice) -> Value {
+    fn edit(&mut self, random: &mut Rng) -> Value {
         const PIECES: [&str; 8] = ["a", " ", "12", "é", "😀", "\n", "note \"x\"", "{"];
-        let line = dice.roll(self.lines.len());
-        let from = dice.roll(self.lines[line].len() + 1);
-        let to = from + dice.roll(3.min(self.lines[line].len() - from + 1));
+        let line = random.usize(..self.lines.len());
+        let from = random.usize(..self.lines[line].len() + 1);
+        let to = from + random.usize(..3.min(self.lines[line].len() - from + 1));
         let units = |n: usize| self.lines[line][..n].iter().map(|c| c.len_utf16()).sum::<usize>();
         let range = json!({
             "start": {"line": line, "character": units(from)},
             "end": {"line": line, "character": units(to)}
         });
-        let text = PIECES[dice.roll(PIECES.len())];
+        let text = PIECES[random.usize(..PIECES.len())];
         let rest = self.lines[line].split_off(to);
         self.lines[line].truncate(from);
         let mut new: Vec<Vec<char>> = text.split('\n').map(|l| l.chars().collect()).collect();
@@ -56,13 +56,13 @@ async fn facts(client: &mut Client, version: i64) -> (Vec<Value>, Value, Value) 
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_storm_of_edits_ends_like_a_fresh_server() {
-    let mut dice = Dice::new(0x5eed);
+    let mut random = Rng::with_seed(0x5eed);
     let mut model = Model::new(CASE);
     let mut client = Client::start(pushing()).await;
     client.open(URI, 0, CASE).await;
     let mut hovers = Vec::new();
     for version in 1..=2000 {
-        let edit = model.edit(&mut dice);
+        let edit = model.edit(&mut random);
         client.change(URI, version, json!([edit])).await;
         if version % 5 == 0 {
             let position = json!({"line": 1, "character": 1});
