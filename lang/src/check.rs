@@ -43,6 +43,8 @@ pub struct Read {
     /// The file itself first, then the house files it uses.
     pub files: Vec<File>,
     pub parse: Arc<Parse>,
+    /// The trees of the house files it uses.
+    pub house_trees: Vec<Arc<Parse>>,
     /// The house of a case, or the house that this file is.
     pub house: Option<Arc<House>>,
     pub case: Option<Arc<Case>>,
@@ -65,7 +67,7 @@ pub struct Checked {
 impl Checked {
     /// What was read, the mechanics left out.
     pub fn without_judgement(read: Read) -> Checked {
-        let Read { files, parse, house, case, findings } = read;
+        let Read { files, parse, house_trees: _, house, case, findings } = read;
         Checked { files, parse, house, case, forecast: None, findings }
     }
 

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::carried::Judgement;
 use crate::check::{Checked, Options, Read, sort};
 use crate::course::{self, Memory};
-use crate::rules::{self, Judged, Texts};
+use crate::rules::{self, Judged, Trees};
 
 /// Judges cases one after another. What it remembers is bounded.
 #[derive(Debug)]
@@ -62,8 +62,8 @@ impl JudgementCache {
         let (case, house) = (read.case.as_ref()?, read.house.clone()?);
         let computable = case.computable();
         let forecast = course::forecast_with(&computable, options.today, &mut self.phases);
-        let texts = Texts { files: read.files.iter().map(|f| (f.id, f.text.clone())).collect() };
-        let judged = Judged { case, forecast: &forecast, today: options.today, texts: &texts };
+        let trees = Trees::new(std::iter::once(&read.parse).chain(&read.house_trees).cloned());
+        let judged = Judged { case, forecast: &forecast, today: options.today, trees: &trees };
         let findings = rules::judge(&judged);
         Some(Judgement {
             parse: read.parse.clone(),

@@ -68,6 +68,7 @@ impl TextDatabase {
                 text: source.text.clone(),
             }],
             parse: parse.clone(),
+            house_trees: Vec::new(),
             house: None,
             case: None,
             findings: Vec::new(),
@@ -166,6 +167,7 @@ impl TextDatabase {
         for (id, name, text) in &loaded.files {
             read.files.push(File { id: *id, name: name.clone(), text: text.clone() });
         }
+        read.house_trees.clone_from(&loaded.trees);
         if let Some(finding) = loaded.finding_at(&used) {
             findings.push(finding);
         }

@@ -99,6 +99,8 @@ pub struct Loaded {
     /// `None` where it, or one it uses, cannot be read.
     pub house: Option<Arc<House>>,
     pub files: Vec<(FileId, String, Arc<str>)>,
+    /// The trees of those that are practice files, for edits of them.
+    pub trees: Vec<Arc<Parse>>,
     findings: Vec<Finding>,
     /// What it used, so that a change further up is noticed.
     uses: Vec<(String, String, Arc<str>)>,
@@ -109,9 +111,13 @@ const DEPTH: usize = 8;
 
 /// Reads a house and those it uses.
 pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
-    let mut loaded =
-        Loaded { house: None, files: Vec::new(), findings: Vec::new(), uses: Vec::new() };
-    let mut parses: Vec<Parse> = Vec::new();
+    let mut loaded = Loaded {
+        house: None,
+        files: Vec::new(),
+        trees: Vec::new(),
+        findings: Vec::new(),
+        uses: Vec::new(),
+    };
     let (mut name, mut text) = (name, text);
     // Down the chain first: the last one stands on the built-in house.
     loop {
@@ -131,7 +137,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
             return loaded;
         }
         let next = used(&parsed);
-        parses.push(parsed);
+        loaded.trees.push(Arc::new(parsed));
         let Some(next) = next else { break };
         let Some((next_name, next_text)) = find(&next, library, &mut loaded.findings) else {
             return loaded;
@@ -152,7 +158,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
         (name, text) = (next_name, next_text);
     }
     let mut built = builtin::house();
-    for parsed in parses.iter().rev() {
+    for parsed in loaded.trees.iter().rev() {
         built = house(parsed, built, &mut loaded.findings);
     }
     loaded.house = Some(Arc::new(built));

@@ -7,6 +7,7 @@
 use jiff::civil::Date;
 
 use super::Judged;
+use super::plan_fix::{before, word};
 use super::register::rule;
 use crate::finding::{Acceptance, Finding, Severity};
 use crate::model::case::{Accept, ArchCase};
@@ -138,13 +139,13 @@ fn without_figure(judged: &Judged<'_>, accept: &Accept, figure: &str) -> Finding
     )
     .why("An acceptance without a figure would cover whatever the finding becomes.")
     .teeth(accept.teeth.iter().copied());
-    let before = if accept.until_date.is_some() || accept.until_step.is_some() {
-        " until "
-    } else {
-        " because "
-    };
-    let edits = judged.texts.replace_in(accept.place, before, &format!(" up to {figure}{before}"));
-    match judged.texts.clinical(format!("accept it up to {figure}"), edits) {
+    let rest = |line| word(line, "until").or(word(line, "because")).map(before);
+    let fix = judged.fix(format!("accept it up to {figure}")).set_field(
+        accept.place,
+        rest,
+        &format!("up to {figure} "),
+    );
+    match fix.done() {
         Some(fix) => finding.fix(fix),
         None => finding,
     }
@@ -186,7 +187,7 @@ fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {
         ));
         return finding;
     }
-    match judged.texts.clinical("remove this accept", judged.texts.remove(accept.place)) {
+    match judged.fix("remove this accept").remove(accept.place).done() {
         Some(fix) => finding.fix(fix),
         None => finding,
     }

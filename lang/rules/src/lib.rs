@@ -8,12 +8,12 @@
 //! the course has already computed, and says nothing of a step with a line that could not be read.
 
 pub mod accept;
-mod edits;
 pub(crate) mod force;
 pub(crate) mod lighter_wire;
 mod merge_per_arch;
 mod order;
 pub mod page;
+mod plan_fix;
 mod positions;
 mod record;
 pub mod register;
@@ -24,13 +24,12 @@ mod time;
 mod view;
 mod words;
 
+pub use plan_fix::{PlanFix, Trees};
 pub use register::{FAMILIES, Rule, rule};
-
-use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::finding::{FileId, Finding};
+use crate::finding::Finding;
 use crate::model::Case;
 
 /// What every rule's file uses.
@@ -38,6 +37,7 @@ mod prelude {
     pub use super::Judged;
     pub(crate) use super::lighter_wire::{self, gentler};
     pub use super::merge_per_arch::{Candidate, settle};
+    pub(super) use super::plan_fix;
     pub use super::positions::{along, free_between, gap_mm};
     pub use super::register::Rule;
     pub use super::view::{View, described, sizes_mm, stand_now, width_mm};
@@ -49,6 +49,7 @@ mod prelude {
     pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
     pub use crate::model::step::{Act, ActKind, StepKind};
     pub use crate::model::tooth::{Arch, Side, Tooth};
+    pub use crate::syntax::{Captured, ClauseKind, Group, Hole, Line};
 }
 
 /// Everything a rule may look at.
@@ -57,20 +58,8 @@ pub struct Judged<'a> {
     pub forecast: &'a crate::course::Forecast,
     /// The day of the check, where the caller has one; rules about today are silent without.
     pub today: Option<Date>,
-    /// The texts, so that a fix can be phrased as an edit of what was written.
-    pub texts: &'a Texts,
-}
-
-/// The source texts of a case and its house files.
-#[derive(Debug, Clone, Default)]
-pub struct Texts {
-    pub files: Vec<(FileId, Arc<str>)>,
-}
-
-impl Texts {
-    pub fn text(&self, file: FileId) -> &str {
-        self.files.iter().find(|(id, _)| *id == file).map_or("", |(_, text)| text)
-    }
+    /// The trees, so that a fix can be phrased as an edit of what was written.
+    pub trees: &'a Trees,
 }
 
 /// Runs every rule and puts the doctor's accepts to what they found; findings in the order of the

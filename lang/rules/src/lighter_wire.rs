@@ -14,6 +14,7 @@ use crate::model::departure::end_text;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::{End, NextVisit, Step, StepKind, Term, WireUse};
 use crate::model::tooth::{Side, Tooth};
+use crate::syntax::ClauseKind;
 
 /// What may be tried, the least change first.
 pub fn gentler(judged: &Judged<'_>, view: &View<'_>) -> Vec<Fix> {
@@ -48,10 +49,10 @@ pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
     if is_rigid_alloy(&view.wire().wire) {
         let full = flexible(judged, view);
         let name = &full.iter().rfind(|(r, w)| *r < own && !w.section.is_round())?.1.name;
-        return judged.texts.clinical(
-            format!("{name} in {}", view.step.name),
-            judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-        );
+        return judged
+            .fix(format!("{name} in {}", view.step.name))
+            .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+            .done();
     }
     let usual = super::force::lightest_in_drawer(judged)
         .map(|w| w.name.clone())
@@ -62,10 +63,10 @@ pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
             .rfind(|(r, w)| *r < own * 0.95 && w.section.is_round())
             .map(|(_, w)| w.name.clone())
     })?;
-    judged.texts.clinical(
-        format!("{name} in {}", view.step.name),
-        judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-    )
+    judged
+        .fix(format!("{name} in {}", view.step.name))
+        .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+        .done()
 }
 
 /// The wire before this one stays in until it has done its work.
@@ -83,18 +84,23 @@ pub fn until_passive(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Optio
     if waits || step.incomplete.is_some() || (any && !timed) {
         return None;
     }
-    let clause = match timed {
-        true => "until passive".to_owned(),
-        false => format!("until passive and {}", until.text.trim_start_matches("until ")),
+    let until = match timed {
+        true => "passive".to_owned(),
+        false => format!("passive and {}", until.text.trim_start_matches("until ")),
     };
     // A visit that was booked for the stated time would come too soon.
     let soon = matches!(step.next.value, NextVisit::Range { to, .. } if to.days() < LOOK_DAYS);
-    let mut clauses = vec![clause];
-    clauses.extend(soon.then(|| "next computed".to_owned()));
-    judged.texts.clinical(
-        format!("leave {} until it is passive", step.name),
-        judged.texts.set_clauses(view.arch, step, &clauses),
-    )
+    let fix = judged.fix(format!("leave {} until it is passive", step.name)).set_clause(
+        view.arch,
+        step,
+        ClauseKind::Until,
+        until,
+    );
+    let fix = match soon {
+        true => fix.set_clause(view.arch, step, ClauseKind::Next, "computed"),
+        false => fix,
+    };
+    fix.done()
 }
 
 /// From here on a visit that finds the wire at work was booked to look, days.
@@ -116,13 +122,13 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
                 wire.name,
                 ends(view)
             );
-            judged.texts.clinical(
-                format!(
+            judged
+                .fix(format!(
                     "split the step: {} between {} and {}",
                     wire.name, before.name, view.step.name
-                ),
-                judged.texts.after_step(view.arch, view.step, &line),
-            )
+                ))
+                .add_after_step(view.arch, view.step, &line)
+                .done()
         }
         None => split_first(judged, view),
     }
@@ -157,8 +163,11 @@ fn split_first(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
         "step {name} as {kind} after {own}, wire {heavy}, {}, until passive, next computed",
         ends(view)
     );
-    let edits = judged.texts.in_two(view.arch, view.step, &format!("wire {}", light.name), &second);
-    judged.texts.clinical(format!("split the step: {} first, then {heavy}", light.name), edits)
+    judged
+        .fix(format!("split the step: {} first, then {heavy}", light.name))
+        .set_clause(view.arch, view.step, ClauseKind::Wire, &light.name)
+        .add_after_step(view.arch, view.step, &second)
+        .done()
 }
 
 fn rigidity_of(judged: &Judged<'_>, name: &str) -> Option<f64> {
@@ -199,10 +208,10 @@ pub fn one_wing(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fi
         return None;
     }
     let line = format!("engage {} mesial-wing", words.tooth(tooth));
-    judged.texts.clinical(
-        format!("one wing of {} for now: {line}", words.tooth(tooth)),
-        judged.texts.add_to_step(view.arch, view.step, &[line]),
-    )
+    judged
+        .fix(format!("one wing of {} for now: {line}", words.tooth(tooth)))
+        .add_to_step(view.arch, view.step, &[line])
+        .done()
 }
 
 /// The tooth stays out of the wire until it has its space, where that was measured.
@@ -219,7 +228,7 @@ pub fn leave_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<F
         _ => return None,
     };
     let line = format!("bypass {} until {until}", words.tooth(tooth));
-    judged.texts.clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+    judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
 }
 
 /// A longer stretch of bare wire wants a sleeve, mm.

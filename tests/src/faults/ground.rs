@@ -9,13 +9,14 @@ use springline_lang::model::quantity::{degrees, mm};
 use springline_lang::model::step::{Act, Step, StepSource};
 use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::rules::{Judged, Texts};
+use springline_lang::rules::{Judged, Trees};
 use springline_lang::syntax::Line;
 use springline_lang::{Checked, Checker, Options, Source};
 
 use super::Mutant;
 use super::bases::Base;
 use super::edit;
+use super::texts::Texts;
 
 /// The one house, from memory.
 pub struct OneHouse(pub Arc<str>);
@@ -64,10 +65,10 @@ pub struct Ground {
 impl Ground {
     pub fn new(base: Base, house: Arc<str>, checker: &mut Checker) -> Ground {
         let checked = check(checker, &base.name, &base.text, &house, base.today);
-        let texts = Texts { files: checked.files.iter().map(|f| (f.id, f.text.clone())).collect() };
+        let trees = Trees::new([checked.parse.clone()]);
         let (mut coming, mut open) = (Vec::new(), Vec::new());
         if let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) {
-            let judged = Judged { case, forecast, today: Some(base.today), texts: &texts };
+            let judged = Judged { case, forecast, today: Some(base.today), trees: &trees };
             for view in judged.views() {
                 let at = At { arch: view.arch.arch, index: view.index };
                 open.push(at);
@@ -76,7 +77,7 @@ impl Ground {
                 }
             }
         }
-        Ground { base, house, checked, texts, coming, open }
+        Ground { base, house, checked, texts: Texts(trees), coming, open }
     }
 
     pub fn text(&self) -> &str {
@@ -235,7 +236,7 @@ impl Ground {
                 .filter(|p| p.file == FileId(0))
                 .min_by_key(|p| p.span)
         })?;
-        self.texts.before(first, &format!("  {line}\n"))
+        self.texts.before(first, line)
     }
 
     /// A statement taken away.

@@ -15,6 +15,7 @@ pub mod judge;
 pub mod operators;
 pub mod report;
 pub mod run;
+pub mod texts;
 
 use std::collections::BTreeSet;
 

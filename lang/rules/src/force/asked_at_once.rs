@@ -99,7 +99,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 (_, "mm") => NOW_MM,
                 _ => NOW_DEG,
             };
-            finding.fixes.extend(judged.texts.less_now(act.place, value, now, unit));
+            finding.fixes.extend(judged.less_now(act.place, value, now, unit));
             list.push(Candidate::new(view.side(), value / limit, finding));
         }
     }

@@ -73,7 +73,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let asked = degrees(*angle);
                 let less = (asked * limit / value).floor();
                 if less > 0.0 {
-                    finding.fixes.extend(judged.texts.less_now(act.place, asked, less, "deg"));
+                    finding.fixes.extend(judged.less_now(act.place, asked, less, "deg"));
                 }
             }
             Some(_) => {}

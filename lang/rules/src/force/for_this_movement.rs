@@ -76,7 +76,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         .floor()
                         / 10.0;
                     if now > 0.0 {
-                        finding.fixes.extend(judged.texts.less_now(act.place, from, now, unit));
+                        finding.fixes.extend(judged.less_now(act.place, from, now, unit));
                     }
                 }
                 list.push(Candidate::new(view.side(), a.value / limit, finding));

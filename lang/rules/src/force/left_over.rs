@@ -85,10 +85,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(step) = moved {
             finding.fixes.extend(before_moving(judged, &view, step));
         } else if let Some((name, grams)) = flexible_instead(judged, &view)
-            && let Some(fix) = judged.texts.clinical(
-                format!("{name} in {}", view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{name} in {}", view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                .done()
         {
             finding = finding
                 .fix(fix.outcome(format!("with {name}: {} g sustained", plain(grams.round()))));

@@ -80,10 +80,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .filter(|w| is_light(w))
             .max_by(|a, b| mm(a.section.height()).total_cmp(&mm(b.section.height())));
         if let Some(light) = light
-            && let Some(fix) = judged.texts.clinical(
-                format!("{} in {}", light.name, view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", light.name)),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{} in {}", light.name, view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &light.name)
+                .done()
         {
             finding = finding.fix(fix);
         }

@@ -12,7 +12,7 @@ use crate::model::stock::Name;
 use crate::model::tooth::{Arch, Tooth};
 use crate::rules::order::strength::is_rigid_alloy;
 use crate::rules::view::View;
-use crate::rules::{Judged, Texts};
+use crate::rules::{Judged, Trees};
 
 /// One figure of one tooth in one step.
 pub(crate) struct Past {
@@ -35,8 +35,8 @@ pub(crate) struct PastLimits {
 /// `None` where there is no plan, or no course of it.
 pub(crate) fn past_limits(checked: &Checked) -> Option<PastLimits> {
     let (case, forecast) = (checked.case.as_deref()?, checked.forecast.as_deref()?);
-    let texts = Texts::default();
-    let judged = Judged { case, forecast, today: None, texts: &texts };
+    let trees = Trees::default();
+    let judged = Judged { case, forecast, today: None, trees: &trees };
     let views = judged.views();
     let steps = views.iter().map(|v| (v.side(), v.step.name.clone())).collect();
     Some(PastLimits { past: views.iter().flat_map(of_step).collect(), steps })

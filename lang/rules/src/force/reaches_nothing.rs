@@ -45,10 +45,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .figure(most.round(), USEFUL_G, "g");
         if let Some(next) = view.after().filter(|n| !n.wire.kept) {
             let wire = next.wire.names();
-            finding.fixes.extend(judged.texts.clinical(
-                format!("{wire} already in {}", view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {wire}")),
-            ));
+            finding.fixes.extend(
+                judged
+                    .fix(format!("{wire} already in {}", view.step.name))
+                    .set_clause(view.arch, view.step, ClauseKind::Wire, &wire)
+                    .done(),
+            );
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }

@@ -63,10 +63,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding = finding.note(note);
         }
         if let Some(name) = light
-            && let Some(fix) = judged.texts.clinical(
-                format!("{name} in {}", view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{name} in {}", view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                .done()
         {
             let then = reference.map_or("unloads at once".to_owned(), |r| {
                 format!("{} g at most", plain(r.round()))

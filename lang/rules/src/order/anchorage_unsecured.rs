@@ -55,27 +55,29 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         )
         .why("The posterior teeth come forward into the space meant for the anterior teeth.");
         if let [right, left] = molars.as_slice()
-            && let Some(fix) = judged.texts.clinical(
-                "transpalatal or lingual arch",
-                judged.texts.add_to_arch(
-                    arch,
+            && let Some(fix) = judged
+                .fix("transpalatal or lingual arch")
+                .add_inside(
+                    arch.place,
                     &format!(
                         "{} {} to {}",
                         direction_word("palatal-arch", &[*right, *left]),
                         words.tooth(*right),
                         words.tooth(*left)
                     ),
-                ),
-            )
+                )
+                .done()
         {
             finding = finding.fix(fix);
         }
         if !maximum {
             // What is wanted may be just that; then it is said.
-            finding.fixes.extend(judged.texts.clinical(
-                "state that the posterior teeth may come forward: anchorage minimum",
-                judged.texts.add_to_arch(arch, "anchorage minimum"),
-            ));
+            finding.fixes.extend(
+                judged
+                    .fix("state that the posterior teeth may come forward: anchorage minimum")
+                    .add_inside(arch.place, "anchorage minimum")
+                    .done(),
+            );
         }
         if let Some(step) = step {
             finding = finding.step(step);

@@ -29,10 +29,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         format!("The retainers hold the {} arch; none holds the {arch} arch.", arch.other()),
     )
     .why("Teeth without a retainer relapse.");
-    if let Some(fix) = judged.texts.clinical(
-        format!("a night-time retainer for the {arch} arch"),
-        judged.texts.add_inside(place, &[format!("night-time {arch}")]),
-    ) {
+    if let Some(fix) = judged
+        .fix(format!("a night-time retainer for the {arch} arch"))
+        .add_inside(place, &format!("night-time {arch}"))
+        .done()
+    {
         finding = finding.fix(fix);
     }
     out.push(finding);

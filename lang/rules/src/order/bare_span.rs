@@ -51,9 +51,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .figure(tenth(free), limit, "mm")
             .teeth([a, b]);
         let line = format!("sleeve {}", spans.join(", "));
-        if let Some(fix) = judged
-            .texts
-            .clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+        if let Some(fix) =
+            judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
         {
             finding = finding.fix(fix);
         }

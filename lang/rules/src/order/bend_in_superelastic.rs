@@ -38,10 +38,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("It springs back, or it kinks and breaks.")
                 .teeth(act.kind.teeth());
             if let Some(name) = bendable(judged, wire) {
-                finding.fixes.extend(judged.texts.clinical(
-                    format!("{name} in {}", view.step.name),
-                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                ));
+                finding.fixes.extend(
+                    judged
+                        .fix(format!("{name} in {}", view.step.name))
+                        .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                        .done(),
+                );
             }
             list.push(Candidate::new(view.side(), 1.0, finding));
         }

@@ -52,15 +52,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ));
             }
             let stock_is_light = stock.is_some_and(|s| grams(s) <= WARNS_G * share);
-            if let (Some(f), true) = (force, stock_is_light)
-                && let Some(fix) = judged.texts.clinical(
-                    "the force listed in the practice file",
-                    judged.texts.replace_in(
-                        act.place,
-                        &format!(", force {} g", plain(grams(*f))),
-                        "",
-                    ),
-                )
+            let written = |line: Line<'_>| {
+                let force = line.holes(Hole::Force).next()?;
+                Some(plan_fix::word(line, "force")?.span.to(force.span()))
+            };
+            if force.is_some()
+                && stock_is_light
+                && let Some(fix) = judged
+                    .fix("the force listed in the practice file")
+                    .remove_field(act.place, written)
+                    .done()
             {
                 finding = finding.fix(fix);
             }

@@ -56,10 +56,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 })
         });
         if let Some(steel) = steel
-            && let Some(fix) = judged.texts.clinical(
-                format!("{} in {}", steel.name, view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {}", steel.name)),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{} in {}", steel.name, view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &steel.name)
+                .done()
         {
             finding = finding.fix(fix);
         }
@@ -101,14 +101,9 @@ fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
         .why("On such a wire the teeth tip and rotate before they are in line.")
         .teeth([*first, *last]);
     let tie = format!("tie {}..{} figure-eight", words.tooth(*first), words.tooth(*last));
-    finding.fixes.extend(
-        judged.texts.clinical(
-            format!("hold them with a tie: {tie}"),
-            judged.texts.replace(act.place, &tie),
-        ),
-    );
     finding
         .fixes
-        .extend(judged.texts.clinical("remove the chain here", judged.texts.remove(act.place)));
+        .extend(judged.fix(format!("hold them with a tie: {tie}")).replace(act.place, &tie).done());
+    finding.fixes.extend(judged.fix("remove the chain here").remove(act.place).done());
     Some(Candidate::new(view.side(), 0.5, finding))
 }

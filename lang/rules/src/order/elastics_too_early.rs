@@ -43,13 +43,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .step(from.clone());
             if let Some(later) = working_step(judged)
                 && later != **from
-                && let Some(fix) = judged.texts.clinical(
-                    format!("wear them from {later} onwards, once the wire is expressed"),
-                    judged.texts.replace(
+                && let Some(fix) = judged
+                    .fix(format!("wear them from {later} onwards, once the wire is expressed"))
+                    .replace(
                         *from_place,
                         &if *settled { later.to_string() } else { format!("{later} expressed") },
-                    ),
-                )
+                    )
+                    .done()
             {
                 finding = finding.fix(fix);
             }
@@ -79,10 +79,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .step(from.clone());
             if !*settled
                 && view.step.settle.is_some()
-                && let Some(fix) = judged.texts.clinical(
-                    "wait until the wire is expressed",
-                    judged.texts.replace(*from_place, &format!("{from} expressed")),
-                )
+                && let Some(fix) = judged
+                    .fix("wait until the wire is expressed")
+                    .replace(*from_place, &format!("{from} expressed"))
+                    .done()
             {
                 finding = finding.fix(fix);
             }

@@ -65,25 +65,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .values()
             .filter(|e| grams(e.force) <= warn + 0.5)
             .max_by(|a, b| grams(a.force).total_cmp(&grams(b.force)));
-        let edits = lighter.and_then(|light| {
-            elastics
-                .runs
-                .iter()
-                .map(|run| {
-                    judged.texts.replace_in(
-                        run.place,
-                        &format!("with {}", run.elastic.name),
-                        &format!("with {}", light.name),
-                    )
-                })
-                .collect::<Option<Vec<_>>>()
-                .map(|all| all.into_iter().flatten().collect())
+        let fix = lighter.and_then(|light| {
+            let title = format!("{} ({}) instead", light.name, light.force_text);
+            let each = elastics.runs.iter().fold(judged.fix(title), |fix, run| {
+                fix.set_field(run.place, |line| line.holes(Hole::Name).next(), &light.name)
+            });
+            each.done()
         });
-        if let Some(light) = lighter
-            && let Some(fix) = judged
-                .texts
-                .clinical(format!("{} ({}) instead", light.name, light.force_text), edits)
-        {
+        if let Some(fix) = fix {
             finding = finding.fix(fix);
         }
         out.push(finding);

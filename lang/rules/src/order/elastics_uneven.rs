@@ -78,14 +78,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         {
             let (more, less) =
                 if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
-            let (from, to) = (
-                format!("wear {} h", plain(less.hours_a_day)),
-                format!("wear {} h", plain(more.hours_a_day)),
-            );
-            if let Some(fix) = judged.texts.clinical(
-                format!("both sides {} h", plain(more.hours_a_day)),
-                judged.texts.replace_in(less.place, &from, &to),
-            ) {
+            let hours = format!("{} h", plain(more.hours_a_day));
+            if let Some(fix) = judged
+                .fix(format!("both sides {hours}"))
+                .set_field(less.place, |line| line.holes(Hole::Time).next(), &hours)
+                .done()
+            {
                 finding = finding.fix(fix);
             }
         }

@@ -90,21 +90,18 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 /// The other class, from canine to molar in the other arches: 13 to 46 becomes 43 to 16.
 fn turned_about(judged: &Judged<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
     let words = judged.words();
-    let turned = elastics.runs.iter().map(|run| {
+    let turned = judged.fix(format!("use {meant} elastics")).set_field(
+        elastics.place,
+        |line| plan_fix::word(line, elastics.kind.word()).copied(),
+        meant,
+    );
+    let runs = elastics.runs.iter().try_fold(turned, |fix, run| {
         let [a, b] = run.teeth.as_slice() else { return None };
         let (to_a, to_b) = (in_arch(*a, b.arch())?, in_arch(*b, a.arch())?);
-        judged.texts.replace_in(
-            run.place,
-            &format!("{} to {}", words.tooth(*a), words.tooth(*b)),
-            &format!("{} to {}", words.tooth(to_a), words.tooth(to_b)),
-        )
+        let fix = fix.set_field(run.place, |l| l.holes(Hole::Tooth).next(), &words.tooth(to_a));
+        Some(fix.set_field(run.place, |l| l.holes(Hole::Tooth).nth(1), &words.tooth(to_b)))
     });
-    let runs: Option<Vec<_>> = turned.collect();
-    let edits = runs.map(|r| r.concat()).and_then(|mut e| {
-        e.extend(judged.texts.replace_in(elastics.place, elastics.kind.word(), meant)?);
-        Some(e)
-    });
-    judged.texts.clinical(format!("use {meant} elastics"), edits)
+    runs?.done()
 }
 
 /// The tooth of the same place in the other arch.

@@ -87,17 +87,17 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 fn left_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
-    let mut edits = Vec::new();
+    let mut fix = judged.fix(format!("leave {} out of the wire", words.tooth(tooth)));
     for step in view.arch.steps.iter().skip(view.index) {
         let bypass = format!("bypass {} until doctor-decides", words.tooth(tooth));
         let first = step.name == view.step.name;
         let lines: Vec<String> =
             first.then_some(bypass).into_iter().chain(sleeve.clone()).collect();
         if !lines.is_empty() {
-            edits.extend(judged.texts.add_to_step(view.arch, step, &lines)?);
+            fix = fix.add_to_step(view.arch, step, &lines);
         }
     }
-    judged.texts.clinical(format!("leave {} out of the wire", words.tooth(tooth)), Some(edits))
+    fix.done()
 }
 
 /// The act is meant to move that tooth.

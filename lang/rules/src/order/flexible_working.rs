@@ -63,10 +63,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .teeth([tooth])
                 .related(run.place, "worn here");
             if let Some((name, then)) = stiffer(judged, &view, elastics, run, tooth, limits.warn)
-                && let Some(fix) = judged.texts.clinical(
-                    format!("{name} in {}", view.step.name),
-                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                )
+                && let Some(fix) = judged
+                    .fix(format!("{name} in {}", view.step.name))
+                    .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                    .done()
             {
                 finding = finding.fix(fix.outcome(format!("with {name}: {}", say_mm(then))));
             }

@@ -59,8 +59,8 @@ fn keep_for_now(judged: &Judged<'_>, now: &View<'_>, next: &Step) -> Option<Fix>
         now.step.kind.word(),
         next.name
     );
-    judged.texts.clinical(
-        format!("keep {} until the doctor finds the teeth clean", now.wire().names()),
-        judged.texts.after_step(now.arch, now.step, &line),
-    )
+    judged
+        .fix(format!("keep {} until the doctor finds the teeth clean", now.wire().names()))
+        .add_after_step(now.arch, now.step, &line)
+        .done()
 }

@@ -115,10 +115,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let fix = match view.before() {
             Some(before) => lighter_wire::until_passive(judged, &view, before),
             None => lightest(judged).and_then(|name| {
-                judged.texts.clinical(
-                    format!("{name} first"),
-                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                )
+                judged
+                    .fix(format!("{name} first"))
+                    .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                    .done()
             }),
         };
         if let Some(fix) = fix {

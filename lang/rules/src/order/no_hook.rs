@@ -41,10 +41,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let arch = judged.case.arch(tooth.arch());
         let same: Vec<Tooth> = teeth.iter().copied().filter(|t| t.arch() == tooth.arch()).collect();
         if let (Some(arch), true) = (arch, same.len() == teeth.len())
-            && let Some(fix) = judged.texts.clinical(
-                format!("add a hook on {}", words.teeth(&same)),
-                judged.texts.add_to_arch(arch, &format!("hook {}", words.list(&same))),
-            )
+            && let Some(fix) = judged
+                .fix(format!("add a hook on {}", words.teeth(&same)))
+                .add_inside(arch.place, &format!("hook {}", words.list(&same)))
+                .done()
         {
             finding = finding.fix(fix);
         }

@@ -39,10 +39,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         format!("Nothing in the plan holds the result in {arches}."),
     )
     .why("Teeth relapse within weeks.");
-    if let Some(fix) = judged.texts.clinical(
-        format!("a night-time retainer for {arches}"),
-        judged.texts.add_to_case(place.file, &format!("retain {{\n  night-time {night}\n}}")),
-    ) {
+    if let Some(fix) = judged
+        .fix(format!("a night-time retainer for {arches}"))
+        .add_at_end(place.file, &format!("retain {{\n  night-time {night}\n}}"))
+        .done()
+    {
         finding = finding.fix(fix);
     }
     out.push(finding);

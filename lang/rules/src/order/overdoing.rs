@@ -65,9 +65,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding = finding.step(from.clone());
         }
         if let Some(at) = until
-            && let Some(fix) = judged
-                .texts
-                .clinical("stop at 2 mm", judged.texts.replace(at, "until overjet 2 mm"))
+            && let Some(fix) = judged.fix("stop at 2 mm").replace(at, "until overjet 2 mm").done()
         {
             finding = finding.fix(fix);
         }

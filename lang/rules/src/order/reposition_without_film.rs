@@ -40,10 +40,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A radiograph shows which roots are malpositioned.")
             .teeth(teeth.iter().copied());
-        if let Some(fix) = judged.texts.clinical(
-            "add a panoramic radiograph",
-            judged.texts.add_to_step(view.arch, view.step, &["records panoramic".to_owned()]),
-        ) {
+        if let Some(fix) = judged
+            .fix("add a panoramic radiograph")
+            .add_to_step(view.arch, view.step, &["records panoramic".to_owned()])
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), 1.0, finding));

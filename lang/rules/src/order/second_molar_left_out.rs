@@ -64,13 +64,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         )
         .why("The first molar alone tips and extrudes, and the curve is not levelled behind it.")
         .teeth(bare.iter().copied());
-        if let Some(fix) = judged.texts.clinical(
-            format!("tubes on {}", words.teeth(&bare)),
-            judged.texts.add_to_arch(
-                arch,
+        if let Some(fix) = judged
+            .fix(format!("tubes on {}", words.teeth(&bare)))
+            .add_inside(
+                arch.place,
                 &format!("tubes {} with {}", words.list(&bare), bonding.bracket.name),
-            ),
-        ) {
+            )
+            .done()
+        {
             finding = finding.fix(fix);
         }
         out.push(finding);

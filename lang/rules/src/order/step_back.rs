@@ -61,10 +61,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A flexible wire loses what the stiffer wire achieved.")
             .figure(tenth(times), 1.0 / SOFTER, "times");
-        if let Some(fix) = judged.texts.clinical(
-            format!("keep {}", before.wire.wire.name),
-            judged.texts.set_clause(view.arch, view.step, "wire keep"),
-        ) {
+        if let Some(fix) = judged
+            .fix(format!("keep {}", before.wire.wire.name))
+            .set_clause(view.arch, view.step, ClauseKind::Wire, "keep")
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), times, finding));

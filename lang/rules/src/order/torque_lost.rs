@@ -90,10 +90,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .teeth(teeth.iter().copied().filter(|t| *t != worst.tooth));
             let asking = asking_more(judged, act, &worst);
             let larger = larger(judged, &view, &worst).and_then(|name| {
-                judged.texts.clinical(
-                    format!("{name} in {}", view.step.name),
-                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                )
+                judged
+                    .fix(format!("{name} in {}", view.step.name))
+                    .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                    .done()
             });
             let mut finding = finding;
             finding.fixes.extend(asking.into_iter().chain(larger));
@@ -120,14 +120,14 @@ fn why(asked: &Asked) -> String {
 
 fn asking_more(judged: &Judged<'_>, act: &Act, asked: &Asked) -> Option<crate::finding::Fix> {
     let more = asked.enough_deg().filter(|more| *more <= MOST_DEG)?;
-    judged.texts.clinical(
-        format!("ask for {}", say_deg(more)),
-        judged.texts.replace_in(
+    judged
+        .fix(format!("ask for {}", say_deg(more)))
+        .set_field(
             act.place,
-            &format!("{} deg", plain(asked.written_deg)),
+            |line| line.holes(Hole::Angle).next(),
             &format!("{} deg", plain(more)),
-        ),
-    )
+        )
+        .done()
 }
 
 /// A bracket chosen for its torque, in a plan that does not bring it.

@@ -32,9 +32,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .finding(RULE.code, RULE.severity, view.act_place(act), message)
             .why("Taken as one wire the sections would hold each other, which they do not.")
             .teeth(last.iter().copied());
-        if let Some(fix) =
-            judged.texts.clinical("remove this section", judged.texts.remove(act.place))
-        {
+        if let Some(fix) = judged.fix("remove this section").remove(act.place).done() {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), 1.0, finding));

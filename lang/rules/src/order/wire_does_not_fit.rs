@@ -64,10 +64,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             None => largest_that_fits(judged, &view, &wire.wire),
         };
         if let Some(name) = instead
-            && let Some(fix) = judged.texts.clinical(
-                format!("{name} in {}", view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{name} in {}", view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                .done()
         {
             finding = finding.fix(fix);
         }

@@ -61,14 +61,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .step(step.name.clone());
                 for tooth in wrong {
                     if !still_wrong(arch, index, &act.kind, tooth)
-                        && let Some(fix) = judged.texts.clinical(
-                            format!("write {}", words.tooth(tooth.mirror())),
-                            judged.texts.replace_in(
+                        && let Some(fix) = judged
+                            .fix(format!("write {}", words.tooth(tooth.mirror())))
+                            .set_field(
                                 act.place,
-                                &words.tooth(tooth),
+                                |line| plan_fix::named_tooth(line, tooth),
                                 &words.tooth(tooth.mirror()),
-                            ),
-                        )
+                            )
+                            .done()
                     {
                         finding = finding.fix(fix);
                     }

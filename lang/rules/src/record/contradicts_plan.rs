@@ -1,6 +1,6 @@
 //! A record that does not fit the plan.
 
-use crate::finding::{Fix, Place};
+use crate::finding::{Fix, Place, Span};
 use crate::model::case::{Done, Found, Trouble};
 use crate::resolve::nearest::nearest;
 use crate::rules::prelude::*;
@@ -67,12 +67,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     let fixes = close
                         .iter()
                         .filter_map(|other| {
-                            let edits = judged.texts.replace_in(
-                                seen.place,
-                                &format!("now {name}"),
-                                &format!("now {other}"),
-                            );
-                            judged.texts.clinical(format!("write {other}"), edits)
+                            judged
+                                .fix(format!("write {other}"))
+                                .set_field(seen.place, |line| line.holes(Hole::Name).next(), other)
+                                .done()
                         })
                         .collect();
                     said.push(Said { place: seen.place, message: format!(
@@ -86,24 +84,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let same = planned.wire.name == wire.name
                     && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name);
                 if !same {
-                    let own = |s: &crate::model::step::WireUse| format!("wire {}", s.names());
                     let now = crate::model::step::WireUse {
                         wire: wire.clone(),
                         tandem: tandem.clone(),
                         kept: false,
                     };
-                    let plan = judged.texts.clinical(
-                        format!("change the plan to what was done: {} in {name}", now.names()),
-                        judged.texts.set_clause(arch, &arch.steps[at], &own(&now)),
-                    );
-                    let record = judged.texts.clinical(
-                        format!("correct the record: it was {}", planned.names()),
-                        judged.texts.replace_in(
-                            seen.place,
-                            &format!("with {}", now.names()),
-                            &format!("with {}", planned.names()),
-                        ),
-                    );
+                    let plan = judged
+                        .fix(format!("change the plan to what was done: {} in {name}", now.names()))
+                        .set_clause(arch, &arch.steps[at], ClauseKind::Wire, now.names())
+                        .done();
+                    let record = judged
+                        .fix(format!("correct the record: it was {}", planned.names()))
+                        .set_field(seen.place, wires, &planned.names())
+                        .done();
                     said.push(Said {
                         place: seen.place,
                         message: format!(
@@ -174,6 +167,13 @@ struct Said {
     teeth: Vec<Tooth>,
     step: Option<std::sync::Arc<str>>,
     fixes: Vec<Fix>,
+}
+
+/// The wires that a record names, after its step.
+fn wires(line: Line<'_>) -> Option<Span> {
+    let mut names = line.holes(Hole::Name).skip(1).map(Captured::span);
+    let first = names.next()?;
+    Some(names.fold(first, Span::to))
 }
 
 /// The wire, or a light wire over it, touches the tooth.

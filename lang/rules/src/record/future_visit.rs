@@ -33,10 +33,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Ok(date) = visit.on.checked_add(earlier)
             && date <= today
             && before.is_none_or(|b| b < date)
-            && let Some(fix) = judged.texts.clinical(
-                format!("write {date}"),
-                judged.texts.replace_in(visit.place, &visit.on.to_string(), &date.to_string()),
-            )
+            && let Some(fix) = judged
+                .fix(format!("write {date}"))
+                .set_field(visit.place, |line| line.holes(Hole::Date).next(), &date.to_string())
+                .done()
         {
             finding = finding.fix(fix);
         }

@@ -45,10 +45,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let seen = visit.arches.iter().find(|a| a.arch == first.arch());
         if let Some(seen) = seen
             && open.iter().all(|t| t.arch() == first.arch())
-            && let Some(fix) = judged.texts.clinical(
-                format!("rebonded at this visit: rebond {}", words.list(&open)),
-                judged.texts.add_inside(seen.place, &[format!("rebond {}", words.list(&open))]),
-            )
+            && let Some(fix) = judged
+                .fix(format!("rebonded at this visit: rebond {}", words.list(&open)))
+                .add_inside(seen.place, &format!("rebond {}", words.list(&open)))
+                .done()
         {
             finding = finding.fix(fix);
         }

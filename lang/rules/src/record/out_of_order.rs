@@ -60,10 +60,6 @@ fn moved(
     visit: crate::finding::Place,
     above: crate::finding::Place,
 ) -> Option<crate::finding::Fix> {
-    let mut edits = judged.texts.remove(visit)?;
-    let taken = edits.first()?.clone();
-    let lines = judged.texts.text(visit.file).get(taken.place.span.range())?.to_owned();
-    let lines = if lines.ends_with('\n') { lines } else { format!("{lines}\n") };
-    edits.extend(judged.texts.before(above, &lines)?);
-    judged.texts.clinical("move it up", Some(edits))
+    let above = judged.trees.statement(above)?.id;
+    judged.fix("move it up").at(visit, |editor, line| editor.move_before(line.id, above)).done()
 }

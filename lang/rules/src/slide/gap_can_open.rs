@@ -74,14 +74,15 @@ fn by_stop(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
         .figure(tenth(let_in), tenth(travel), "mm")
         .teeth([own, next]);
     let pair = (own.min(next), own.max(next));
-    if let Some(fix) = judged.texts.clinical(
-        format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)),
-        judged.texts.add_to_step(
+    if let Some(fix) = judged
+        .fix(format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)))
+        .add_to_step(
             view.arch,
             view.step,
             &[format!("tie {}, {} figure-eight", words.tooth(pair.0), words.tooth(pair.1))],
-        ),
-    ) {
+        )
+        .done()
+    {
         finding = finding.fix(fix);
     }
     Some(Candidate::new(view.side(), let_in - travel, finding))
@@ -139,14 +140,11 @@ fn by_elastic(judged: &Judged<'_>) -> Vec<Candidate> {
                 .why("An untied canine slides distally along the wire before the incisors follow.")
                 .figure(grams(run.elastic.force).round(), LIGHT_G, "g")
                 .teeth(loose);
-            if let Some(fix) = judged.texts.clinical(
-                format!("tie {range} together in {}", view.step.name),
-                judged.texts.add_to_step(
-                    view.arch,
-                    view.step,
-                    &[format!("tie {range} figure-eight")],
-                ),
-            ) {
+            if let Some(fix) = judged
+                .fix(format!("tie {range} together in {}", view.step.name))
+                .add_to_step(view.arch, view.step, &[format!("tie {range} figure-eight")])
+                .done()
+            {
                 finding = finding.fix(fix);
             }
             out.push(Candidate::new(view.side(), 0.0, finding));

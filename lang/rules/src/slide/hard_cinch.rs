@@ -56,10 +56,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
             .figure(tenth(crowding), limit, "mm");
-        if let Some(fix) = judged.texts.clinical(
-            format!("turn the ends in, 2 mm slack, in {}", view.step.name),
-            judged.texts.set_clause(view.arch, view.step, "ends turned-in slack 2 mm"),
-        ) {
+        if let Some(fix) = judged
+            .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))
+            .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 2 mm")
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), crowding, finding));

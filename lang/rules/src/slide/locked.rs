@@ -43,9 +43,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
             .figure(tenth(source.gives_mm), LITTLE_MM, "mm")
             .teeth([tooth]);
-        let fix = judged
-            .texts
-            .clinical("remove the stops", judged.texts.remove(right.place.max(left.place)));
+        let fix = judged.fix("remove the stops").remove(right.place.max(left.place)).done();
         if let Some(fix) = fix {
             finding = finding.fix(fix);
         }

@@ -75,11 +75,11 @@ fn even(judged: &Judged<'_>, elastics: &Elastics) -> Option<crate::finding::Fix>
     let (right, left) = (run(Side::Right)?, run(Side::Left)?);
     let (more, less) =
         if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
-    let hours = |r: &crate::model::case::ElasticRun| format!("wear {} h", plain(r.hours_a_day));
-    judged.texts.clinical(
-        format!("both sides {} h", plain(more.hours_a_day)),
-        judged.texts.replace_in(less.place, &hours(less), &hours(more)),
-    )
+    let hours = format!("{} h", plain(more.hours_a_day));
+    judged
+        .fix(format!("both sides {hours}"))
+        .set_field(less.place, |line| line.holes(Hole::Time).next(), &hours)
+        .done()
 }
 
 /// What in this step moves the front teeth to one side.

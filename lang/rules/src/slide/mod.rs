@@ -14,7 +14,7 @@ mod stop_slips;
 mod stop_without_gap;
 
 use super::register::Rule;
-use super::{Judged, Texts};
+use super::{Judged, Trees};
 use crate::course::Forecast;
 use crate::model::Case;
 use crate::model::tooth::{Arch, Side};
@@ -47,8 +47,8 @@ fn with_sliding<T>(
     step: usize,
     tell: impl Fn(&Sliding, super::words::Words) -> T,
 ) -> Option<T> {
-    let texts = Texts::default();
-    let judged = Judged { case, forecast, today: None, texts: &texts };
+    let trees = Trees::default();
+    let judged = Judged { case, forecast, today: None, trees: &trees };
     let view = judged.view_of(arch, step)?;
     let wire = Sliding::of(&view);
     (wire.brackets.len() > 1).then(|| tell(&wire, judged.words()))

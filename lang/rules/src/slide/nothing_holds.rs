@@ -61,10 +61,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A wire that shifts leaves the last teeth, and its end lacerates the cheek.")
             .teeth(last);
-        let fix = judged.texts.clinical(
-            format!("turn the ends in, 1 mm slack, in {}", view.step.name),
-            judged.texts.set_clause(view.arch, view.step, "ends turned-in slack 1 mm"),
-        );
+        let fix = judged
+            .fix(format!("turn the ends in, 1 mm slack, in {}", view.step.name))
+            .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 1 mm")
+            .done();
         let mut finding = match fix {
             Some(fix) => finding.fix(fix),
             None => finding,
@@ -87,8 +87,8 @@ fn two_stops(judged: &Judged<'_>, view: &View<'_>) -> Option<crate::finding::Fix
         return None;
     }
     let line = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
-    judged.texts.clinical(
-        format!("two stops facing each other: {line}"),
-        judged.texts.add_to_step(view.arch, view.step, &[line]),
-    )
+    judged
+        .fix(format!("two stops facing each other: {line}"))
+        .add_to_step(view.arch, view.step, &[line])
+        .done()
 }

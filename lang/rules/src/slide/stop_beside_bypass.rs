@@ -68,21 +68,21 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .filter(|t| t.position() == 1 && turned(*t) <= TURNED_DEG)
                 .collect();
             if let [right, left] = centrals.as_slice()
-                && let Some(fix) = judged.texts.clinical(
-                    format!(
+                && let Some(fix) = judged
+                    .fix(format!(
                         "stop mesial of {}, mesial of {}",
                         words.tooth(*right),
                         words.tooth(*left)
-                    ),
-                    judged.texts.replace(
+                    ))
+                    .replace(
                         act.place,
                         &format!(
                             "stop mesial of {}, mesial of {}",
                             words.tooth(*right),
                             words.tooth(*left)
                         ),
-                    ),
-                )
+                    )
+                    .done()
             {
                 finding = finding.fix(fix);
             }

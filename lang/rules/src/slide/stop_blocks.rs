@@ -123,14 +123,15 @@ fn other_side(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> 
     if !view.is_in_wire(mirrored) {
         return None;
     }
-    judged.texts.clinical(
-        format!("put the stop {}", words.spot(along, mirrored)),
-        judged.texts.replace_in(
-            stop.place,
-            &words.spot(along, tooth),
-            &words.spot(along, mirrored),
-        ),
-    )
+    let (from, to) = (words.spot(along, tooth), words.spot(along, mirrored));
+    let same = |group: &Group<'_>| {
+        let on = group.holes(Hole::Tooth).next().and_then(|t| Tooth::parse(t.text()));
+        group.word() == from.split(' ').next() && on == Some(tooth)
+    };
+    judged
+        .fix(format!("put the stop {to}"))
+        .set_field(stop.place, |line| line.groups("place").find(same), &to)
+        .done()
 }
 
 /// Two stops facing each other in the midline in its place: the front teeth stay where they are.
@@ -139,8 +140,5 @@ fn facing_it(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> {
     let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
     let [right, left] = centrals.as_slice() else { return None };
     let pair = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
-    judged.texts.clinical(
-        format!("two stops facing each other: {pair}"),
-        judged.texts.replace(stop.place, &pair),
-    )
+    judged.fix(format!("two stops facing each other: {pair}")).replace(stop.place, &pair).done()
 }

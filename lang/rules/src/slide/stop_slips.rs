@@ -37,9 +37,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A stop for the other section slips and holds nothing.")
             .teeth([spot.tooth]);
-        finding
-            .fixes
-            .extend(judged.texts.clinical("remove the stop", judged.texts.remove(act.place)));
+        finding.fixes.extend(judged.fix("remove the stop").remove(act.place).done());
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     settle(words, list, out);

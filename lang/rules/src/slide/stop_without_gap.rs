@@ -71,10 +71,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .figure(tenth(free), tenth(taken + PLIERS_MM), "mm")
                 .teeth([tooth]);
             if in_gap > 1
-                && let Some(fix) = judged.texts.clinical(
-                    format!("one stop beside {} instead", words.tooth(tooth)),
-                    judged.texts.replace(stop.place, &format!("stop {}", words.spot(along, tooth))),
-                )
+                && let Some(fix) = judged
+                    .fix(format!("one stop beside {} instead", words.tooth(tooth)))
+                    .replace(stop.place, &format!("stop {}", words.spot(along, tooth)))
+                    .done()
                 && free >= length + PLIERS_MM
             {
                 finding = finding.fix(fix);

@@ -115,9 +115,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             None => format!("crossbite-corrected {}", words.list(&teeth)),
         };
         let line = format!("bite-raisers {raisers} until {until}");
-        if let Some(fix) = judged
-            .texts
-            .clinical(line.clone(), judged.texts.add_to_step(view.arch, view.step, &[line]))
+        if let Some(fix) =
+            judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
         {
             finding = finding.fix(fix);
         }

@@ -22,16 +22,24 @@ pub fn bring_in(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fi
     let (name, own, ends) = (words.tooth(tooth), &view.step.name, lighter_wire::ends(view));
     let (right_name, left_name) = (words.tooth(right), words.tooth(left));
     let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
-    let covered = sleeve.as_ref().map_or(String::new(), |line| format!("    {line}\n"));
-    let steps = format!(
-        "step {bring} as align after {own}, wire {base}, {ends}, until within 1 mm at {name}, next 6 wk {{\n\
-         {covered}    piggyback {over} in {name}, over {right_name}, {left_name}\n  }}\n  \
-         step {take} as align after {bring}, wire {light}, {ends}, until passive, next computed {{\n    \
-         engage {name}\n  }}"
-    );
+    let covered = sleeve.as_ref().map_or(String::new(), |line| format!("  {line}\n"));
+    let steps = [
+        format!(
+            "step {bring} as align after {own}, wire {base}, {ends}, until within 1 mm at {name}, next 6 wk {{\n\
+             {covered}  piggyback {over} in {name}, over {right_name}, {left_name}\n}}"
+        ),
+        format!(
+            "step {take} as align after {bring}, wire {light}, {ends}, until passive, next computed {{\n  \
+             engage {name}\n}}"
+        ),
+    ];
     let mut first = vec![format!("bypass {name}")];
     first.extend(sleeve);
-    let edits = judged.texts.step_and_more(view.arch, view.step, &first, &steps);
     let title = format!("leave {name} out, bring it close with {over} over {base}, then engage it");
-    judged.texts.clinical(title, edits)
+    steps
+        .iter()
+        .fold(judged.fix(title).add_to_step(view.arch, view.step, &first), |fix, step| {
+            fix.add_after_step(view.arch, view.step, step)
+        })
+        .done()
 }

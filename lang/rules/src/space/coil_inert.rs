@@ -35,12 +35,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let what = if wrong == CoilKind::Closing { "pulls" } else { "only holds space" };
                 (format!("its coil is one that {what}"), None)
             } else if coil.is_passive() && waits {
-                let edits =
-                    judged.texts.replace_in(coil.act.place, "passive", "activated 2 mm each visit");
-                (
-                    "it is not activated, and the step waits for space there".to_owned(),
-                    judged.texts.clinical("activate it by 2 mm", edits),
-                )
+                let fix = judged.fix("activate it by 2 mm").set_field(
+                    coil.act.place,
+                    |line| plan_fix::word(line, "passive").copied(),
+                    "activated 2 mm each visit",
+                );
+                ("it is not activated, and the step waits for space there".to_owned(), fix.done())
             } else if coil.is_passive() {
                 continue;
             } else if let (Activation::Pressed { by, each_visit }, Some(force)) =
@@ -51,10 +51,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let better = coil.coil.and_then(|c| usual_activation_mm(c, warn));
                 let fix = better.and_then(|better| {
                     let line = coil.statement(&words, better, each_visit);
-                    judged.texts.clinical(
-                        format!("activate it by {}", say_mm(better)),
-                        judged.texts.replace(coil.act.place, &line),
-                    )
+                    judged
+                        .fix(format!("activate it by {}", say_mm(better)))
+                        .replace(coil.act.place, &line)
+                        .done()
                 });
                 let why = format!(
                     "activated by {} it delivers {} g, and below {} g nothing moves",
@@ -74,20 +74,19 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .filter(|(g, _)| *g <= 100.0)
                     .max_by(|a, b| a.0.total_cmp(&b.0));
                 let fix = stock.filter(|_| coil.coil.is_none()).and_then(|(_, name)| {
-                    judged.texts.clinical(
-                        format!("use {name} from the practice file"),
-                        judged.texts.replace_in(
-                            coil.act.place,
-                            &format!("between {between}"),
-                            &format!("between {between} with {name}"),
-                        ),
-                    )
+                    let along = |line: Line<'_>| {
+                        line.groups("between").next().map(|g| plan_fix::behind(&g))
+                    };
+                    judged
+                        .fix(format!("use {name} from the practice file"))
+                        .set_field(coil.act.place, along, &format!(" with {name}"))
+                        .done()
                 });
                 ("neither the plan nor the practice file gives its force".to_owned(), fix)
             } else if let Some(tie) = ties_across(&view, coil.right, coil.left) {
                 (
                     format!("{between} are tied together"),
-                    judged.texts.clinical("remove the tie", judged.texts.remove(tie.place)),
+                    judged.fix("remove the tie").remove(tie.place).done(),
                 )
             } else {
                 continue;

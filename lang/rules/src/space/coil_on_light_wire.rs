@@ -55,10 +55,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, "in")
                 .teeth([coil.right, coil.left]);
             if let Some(name) = carrier(judged) {
-                let fix = judged.texts.clinical(
-                    format!("{name} in {}", view.step.name),
-                    judged.texts.set_clause(view.arch, view.step, &format!("wire {name}")),
-                );
+                let fix = judged
+                    .fix(format!("{name} in {}", view.step.name))
+                    .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+                    .done();
                 if let Some(fix) = fix {
                     finding = finding.fix(fix);
                 }

@@ -38,8 +38,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             if let Some(pressed) = usual_activation_mm(stock, warn) {
                 let line = coil.statement(&words, pressed, true);
                 let title = format!("activate it by {}, and again at each visit", say_mm(pressed));
-                let edits = judged.texts.replace(coil.act.place, &line);
-                if let Some(fix) = judged.texts.clinical(title, edits) {
+                if let Some(fix) = judged.fix(title).replace(coil.act.place, &line).done() {
                     finding = finding.fix(fix);
                 }
             }

@@ -45,8 +45,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .teeth([coil.right, coil.left]);
             if let Activation::Pressed { by, each_visit: false } = coil.activation {
                 let line = coil.statement(&words, mm(by), true);
-                let edits = judged.texts.replace(coil.act.place, &line);
-                if let Some(fix) = judged.texts.clinical("reactivate it at each visit", edits) {
+                let fix = judged.fix("reactivate it at each visit").replace(coil.act.place, &line);
+                if let Some(fix) = fix.done() {
                     finding = finding.fix(fix);
                 }
             }

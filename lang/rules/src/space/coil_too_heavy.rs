@@ -85,7 +85,8 @@ fn lighter(
     let line =
         format!("open-coil between {first} and {second} with {name}, activated {pressed} mm");
     judged
-        .texts
-        .clinical(format!("use {name} instead"), judged.texts.replace(act.place, &line))
+        .fix(format!("use {name} instead"))
+        .replace(act.place, &line)
+        .done()
         .map(|fix| fix.outcome(format!("with {name}: {} g", plain(force.round()))))
 }

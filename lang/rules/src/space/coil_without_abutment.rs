@@ -35,9 +35,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("It slides to the next bracket and pushes there, or off the end of the wire.")
                 .teeth(loose.clone());
-            if let Some(fix) =
-                judged.texts.clinical("remove the coil", judged.texts.remove(coil.act.place))
-            {
+            if let Some(fix) = judged.fix("remove the coil").remove(coil.act.place).done() {
                 finding = finding.fix(fix);
             }
             list.push(Candidate::new(view.side(), loose.len() as f64, finding));

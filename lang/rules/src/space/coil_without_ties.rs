@@ -66,10 +66,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .figure(force.round(), LIGHT_G, "g")
                     .teeth([tooth]);
                 if turned.is_none()
-                    && let Some(fix) = judged.texts.clinical(
-                        line.clone(),
-                        judged.texts.add_to_step(view.arch, view.step, &[line]),
-                    )
+                    && let Some(fix) =
+                        judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
                 {
                     finding = finding.fix(fix);
                 }

@@ -60,17 +60,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             // What this last sitting may still take.
             if let Some(last) = amount_at(arch, place) {
                 let left = ((warns - (sum - last)).max(0.0) * 10.0 + 1e-6).floor() / 10.0;
-                let edits = if left > 0.0 {
-                    let (from, to) = (format!("{} mm", plain(last)), format!("{} mm", plain(left)));
-                    judged.texts.replace_in(place, &from, &to)
-                } else {
-                    judged.texts.remove(place)
+                let most = format!("{} mm", plain(left));
+                let fix = match left > 0.0 {
+                    true => judged.fix(format!("reduce it to {most} here")).set_field(
+                        place,
+                        |line| line.holes(Hole::Length).next(),
+                        &most,
+                    ),
+                    false => judged.fix("remove this IPR").remove(place),
                 };
-                let title = match left > 0.0 {
-                    true => format!("reduce it to {} mm here", plain(left)),
-                    false => "remove this IPR".to_owned(),
-                };
-                finding.fixes.extend(judged.texts.clinical(title, edits));
+                finding.fixes.extend(fix.done());
             }
             list.push(Candidate::new(arch.arch, sum / limit, finding));
         }

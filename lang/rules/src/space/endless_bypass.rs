@@ -33,14 +33,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let width = left.iter().map(|t| width_mm(view.arch, *t)).fold(0.0, f64::max);
                 let words_added = format!(" until space {} mm", plain(tenth(width + 0.5)));
                 let fix = match view.after() {
-                    Some(next) => judged.texts.clinical(
-                        format!("engage {which} in {}", next.name),
-                        judged.texts.add_to_step(view.arch, next, &[take_in(judged, &view, &left)]),
-                    ),
-                    None => judged.texts.clinical(
-                        format!("bypass{words_added}"),
-                        judged.texts.append(act.place, &words_added),
-                    ),
+                    Some(next) => judged
+                        .fix(format!("engage {which} in {}", next.name))
+                        .add_to_step(view.arch, next, &[take_in(judged, &view, &left)])
+                        .done(),
+                    None => judged
+                        .fix(format!("bypass{words_added}"))
+                        .append(act.place, &words_added)
+                        .done(),
                 };
                 (
                     format!(

@@ -83,11 +83,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 )
             })
             .collect();
-        let edits = match by_act {
-            Some(_) => None,
-            None => judged.texts.add_to_step(view.arch, view.step, &lines),
-        };
-        if let Some(fix) = judged.texts.clinical(lines.join("; "), edits) {
+        if by_act.is_none()
+            && let Some(fix) =
+                judged.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
+        {
             finding = finding.fix(fix).note("Then make the space: a coil, IPR, or an extraction.");
         }
         if short.len() == 1 && by_act.is_none() {

@@ -61,9 +61,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .iter()
             .map(|(a, b)| format!("tie {}, {} figure-eight", words.tooth(*a), words.tooth(*b)))
             .collect();
-        if let Some(fix) = judged
-            .texts
-            .clinical(lines.join("; "), judged.texts.add_to_step(view.arch, view.step, &lines))
+        if let Some(fix) =
+            judged.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
         {
             finding = finding.fix(fix);
         }

@@ -58,10 +58,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .figure(tenth(by), HIGH_MM, "mm")
             .teeth(high.iter().map(|h| h.0));
         if let Some(light) = lightest_round(judged) {
-            let fix = judged.texts.clinical(
-                format!("{light} first, in {}", view.step.name),
-                judged.texts.set_clause(view.arch, view.step, &format!("wire {light}")),
-            );
+            let fix = judged
+                .fix(format!("{light} first, in {}", view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, &light)
+                .done();
             if let Some(fix) = fix {
                 finding = finding.fix(fix);
             }

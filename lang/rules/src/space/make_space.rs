@@ -39,15 +39,19 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
     let between = format!("between {} and {}", words.tooth(right), words.tooth(left));
     let ties: String = ties(view, tooth)
         .into_iter()
-        .map(|(a, b)| format!("    tie {}..{} figure-eight\n", words.tooth(a), words.tooth(b)))
+        .map(|(a, b)| format!("  tie {}..{} figure-eight\n", words.tooth(a), words.tooth(b)))
         .collect();
-    let steps = format!(
-        "step make-space as align after {own}, wire {wire}, until space {wanted} mm at {name}, next 6 wk {{\n\
-         {ties}    open-coil {between} with {coil}, activated {} mm each visit\n  }}\n  \
-         step bring-in as align after make-space, wire {light}, until passive, next computed {{\n    {}\n  }}",
-        plain(pressed),
-        take_in(view, &name, tooth)
-    );
+    let steps = [
+        format!(
+            "step make-space as align after {own}, wire {wire}, until space {wanted} mm at {name}, next 6 wk {{\n\
+             {ties}  open-coil {between} with {coil}, activated {} mm each visit\n}}",
+            plain(pressed)
+        ),
+        format!(
+            "step bring-in as align after make-space, wire {light}, until passive, next computed {{\n  {}\n}}",
+            take_in(view, &name, tooth)
+        ),
+    ];
     let mut first = Vec::new();
     if bypass {
         first.push(format!("bypass {name} until space {wanted} mm"));
@@ -55,10 +59,14 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
             first.push(format!("sleeve {between}"));
         }
     }
-    let edits = judged.texts.step_and_more(view.arch, view.step, &first, &steps);
     let title =
         format!("leave {name} out, make space for it with {coil} on {wire}, then engage it");
-    judged.texts.clinical(title, edits)
+    let fix = judged.fix(title);
+    let fix = match first.is_empty() {
+        true => fix,
+        false => fix.add_to_step(view.arch, view.step, &first),
+    };
+    steps.iter().fold(fix, |fix, step| fix.add_after_step(view.arch, view.step, step)).done()
 }
 
 /// `engage 12`, or `pick-up 12 with twin` where it has no bracket yet.

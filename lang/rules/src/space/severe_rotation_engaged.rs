@@ -84,7 +84,7 @@ fn one_wing(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> Option<Fix
         _ => false,
     };
     let acts: Vec<&Act> = view.step.acts.iter().filter(whole).collect();
-    let mut edits = Vec::new();
+    let mut fix = judged.fix(title);
     let mut named: Vec<Tooth> = Vec::new();
     for act in acts {
         let taken = act.kind.teeth();
@@ -94,15 +94,14 @@ fn one_wing(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> Option<Fix
         if !rest.is_empty() {
             lines.insert(0, format!("engage {}", words.list(&rest)));
         }
-        let indent = judged.texts.indent(act.place);
-        edits.extend(judged.texts.replace(act.place, &lines.join(&format!("\n{indent}")))?);
+        fix = fix.replace_statement(act.place, &lines);
         named.extend(turned);
     }
     let lines: Vec<String> = teeth.iter().filter(|t| !named.contains(t)).map(line).collect();
     if !lines.is_empty() {
-        edits.extend(judged.texts.add_to_step(view.arch, view.step, &lines)?);
+        fix = fix.add_to_step(view.arch, view.step, &lines);
     }
-    judged.texts.clinical(title, Some(edits))
+    fix.done()
 }
 
 fn has_long_span(view: &View<'_>, tooth: Tooth) -> bool {

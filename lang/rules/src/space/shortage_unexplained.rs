@@ -93,17 +93,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let cautioned = || judged.case.arches.iter().flat_map(|a| &a.cautions);
         let held = goal.is_some_and(|g| g.incisors_forward == Some(false))
             || cautioned().any(|c| c.tooth.is_anterior());
-        let edits = match (held, goal.and_then(|g| g.place)) {
-            (true, _) => None,
-            (false, Some(place)) => {
-                judged.texts.add_inside(place, &["incisors forward".to_owned()])
-            }
-            (false, None) => judged.texts.before(arch.place, "goal {\n  incisors forward\n}\n"),
+        let fix = judged.fix("state that the incisors may come forward");
+        let fix = match goal.and_then(|g| g.place) {
+            Some(place) => fix.add_inside(place, "incisors forward"),
+            None => fix.add_before(arch.place, "goal {\n  incisors forward\n}"),
         };
-        if let Some(fix) = judged.texts.clinical("state that the incisors may come forward", edits)
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(fix.done().filter(|_| !held));
         list.push(Candidate::new(arch.arch, left, finding));
     }
     settle(words, list, out);

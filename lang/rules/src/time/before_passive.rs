@@ -57,10 +57,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("The wire would stay in, and the visit achieves nothing.")
             .figure(weeks(to), weeks(passive.median_days), "wk");
-        if let Some(fix) = judged.texts.clinical(
-            "let the next visit be computed",
-            judged.texts.set_clause(view.arch, view.step, "next computed"),
-        ) {
+        if let Some(fix) = judged
+            .fix("let the next visit be computed")
+            .set_clause(view.arch, view.step, ClauseKind::Next, "computed")
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), passive.median_days / to.max(1.0), finding));

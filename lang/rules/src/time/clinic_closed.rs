@@ -62,15 +62,20 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding = finding.step(step);
         }
         if let Some(open) = nearest_open(judged, date)
-            && let Some(fix) = judged.texts.clinical(
-                format!("{open}, a {}", weekday(open)),
-                judged.texts.replace_in(place, &date.to_string(), &open.to_string()),
-            )
+            && let Some(fix) = judged
+                .fix(format!("{open}, a {}", weekday(open)))
+                .set_field(place, |line| written(line, date), &open.to_string())
+                .done()
         {
             finding = finding.fix(fix);
         }
         out.push(finding);
     }
+}
+
+/// Where the statement says this day.
+fn written<'l>(line: Line<'l>, date: Date) -> Option<Captured<'l>> {
+    line.group().captured().find(|field| field.date().is_some_and(|d| d.date == Some(date)))
 }
 
 fn weekday(date: Date) -> &'static str {

@@ -47,10 +47,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("It pushes or pulls past what was wanted, or comes off, and nobody sees it.")
             .figure(weeks(to), weeks(LONGEST_DAYS), "wk")
             .related(view.act_place(act), "this one");
-        if let Some(fix) = judged.texts.clinical(
-            "come back after 6 wk",
-            judged.texts.set_clause(view.arch, view.step, "next 6 wk"),
-        ) {
+        if let Some(fix) = judged
+            .fix("come back after 6 wk")
+            .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), to / LONGEST_DAYS, finding));

@@ -50,10 +50,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         .map(|d| from.saturating_add(jiff::Span::new().days(d)))
         .find(|d| judged.case.house.is_open(*d));
     if let Some(day) = open {
-        finding.fixes.extend(judged.texts.clinical(
-            format!("debond on {day}"),
-            judged.texts.replace_in(*place, &debond.to_string(), &day.to_string()),
-        ));
+        let fix = judged.fix(format!("debond on {day}"));
+        let fix = fix.set_field(*place, |line| line.holes(Hole::Date).next(), &day.to_string());
+        finding.fixes.extend(fix.done());
     }
     out.push(finding);
 }

@@ -32,9 +32,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .figure(weeks(days), weeks(LONGEST_DAYS), "wk");
-            if let Some(fix) =
-                judged.texts.clinical("longest 26 wk", judged.texts.replace(place, "longest 26 wk"))
-            {
+            if let Some(fix) = judged.fix("longest 26 wk").replace(place, "longest 26 wk").done() {
                 finding = finding.fix(fix);
             }
             finding
@@ -45,10 +43,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 elastics.place,
                 format!("The {kind} elastics have neither an end condition nor a longest time."),
             );
-            if let Some(fix) = judged.texts.clinical(
-                "longest 26 wk",
-                judged.texts.add_inside(elastics.place, &["longest 26 wk".to_owned()]),
-            ) {
+            if let Some(fix) =
+                judged.fix("longest 26 wk").add_inside(elastics.place, "longest 26 wk").done()
+            {
                 finding = finding.fix(fix);
             }
             finding
@@ -72,10 +69,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .figure(weeks(to), weeks(LOOK_DAYS), "wk");
-            if let Some(fix) = judged.texts.clinical(
-                "come back after 6 wk",
-                judged.texts.set_clause(view.arch, view.step, "next 6 wk"),
-            ) {
+            if let Some(fix) = judged
+                .fix("come back after 6 wk")
+                .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
+                .done()
+            {
                 finding = finding.fix(fix);
             }
             finding

@@ -33,15 +33,16 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("For that long nobody sees a lost stop or a loose bracket.")
             .figure(weeks(to), weeks(longest), "wk");
-        let text = if from < longest - 13.0 {
-            format!("next {}..{}", plain(weeks(from)), say_weeks(longest))
+        let next = if from < longest - 13.0 {
+            format!("{}..{}", plain(weeks(from)), say_weeks(longest))
         } else {
-            format!("next {}", say_weeks(longest))
+            say_weeks(longest)
         };
-        if let Some(fix) = judged.texts.clinical(
-            format!("come back after {}", say_weeks(longest)),
-            judged.texts.set_clause(view.arch, view.step, &text),
-        ) {
+        if let Some(fix) = judged
+            .fix(format!("come back after {}", say_weeks(longest)))
+            .set_clause(view.arch, view.step, ClauseKind::Next, next)
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), to / longest, finding));

@@ -32,10 +32,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("Teeth need time to recover between two activations.")
             .figure(weeks(to), weeks(shortest), "wk");
-        if let Some(fix) = judged.texts.clinical(
-            format!("come back after {}", say_weeks(shortest)),
-            judged.texts.set_clause(view.arch, view.step, &format!("next {}", say_weeks(shortest))),
-        ) {
+        if let Some(fix) = judged
+            .fix(format!("come back after {}", say_weeks(shortest)))
+            .set_clause(view.arch, view.step, ClauseKind::Next, &say_weeks(shortest))
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), shortest / to.max(1.0), finding));

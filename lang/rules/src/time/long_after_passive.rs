@@ -52,10 +52,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             )
             .why("A passive wire only waits; weeks of treatment are lost.")
             .figure(weeks(from), weeks(late), "wk");
-        if let Some(fix) = judged.texts.clinical(
-            "let the next visit be computed",
-            judged.texts.set_clause(view.arch, view.step, "next computed"),
-        ) {
+        if let Some(fix) = judged
+            .fix("let the next visit be computed")
+            .set_clause(view.arch, view.step, ClauseKind::Next, "computed")
+            .done()
+        {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), from / late.max(1.0), finding));

@@ -44,10 +44,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         )
         .why("Every visit costs the patient half a day.")
         .figure(weeks(apart), 0.0, "wk");
-    if let Some(fix) = judged.texts.clinical(
-        format!("see the {} arch after {} wk too", early.side(), plain(both)),
-        judged.texts.set_clause(early.arch, early.step, &format!("next {} wk", plain(both))),
-    ) {
+    if let Some(fix) = judged
+        .fix(format!("see the {} arch after {} wk too", early.side(), plain(both)))
+        .set_clause(early.arch, early.step, ClauseKind::Next, format!("{} wk", plain(both)))
+        .done()
+    {
         finding = finding.fix(fix);
     }
     out.push(finding);

@@ -370,7 +370,7 @@ fn early_debond(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             continue;
         };
         let line = format!("debond {day}");
-        out.extend(g.mutant(line.clone(), g.texts.before(retain, &format!("{line}\n")), &[]));
+        out.extend(g.mutant(line.clone(), g.texts.before(retain, &line), &[]));
     }
     out
 }

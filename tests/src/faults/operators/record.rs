@@ -294,7 +294,7 @@ fn accept_past(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         let Some(day) = passed(rng) else { continue };
         let Some(arch) = case.arches.first() else { continue };
         let line = format!("accept {} until {day} because \"looked at\" by KL", finding.code);
-        out.extend(g.mutant(line.clone(), g.texts.before(arch.place, &format!("{line}\n")), &[]));
+        out.extend(g.mutant(line.clone(), g.texts.before(arch.place, &line), &[]));
     }
     out
 }

@@ -420,7 +420,7 @@ fn in_the_bite(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 None => case
                     .arches
                     .first()
-                    .and_then(|a| g.texts.before(a.place, &format!("bite {{\n  {line}\n}}\n"))),
+                    .and_then(|a| g.texts.before(a.place, &format!("bite {{\n  {line}\n}}"))),
             };
             out.extend(g.mutant(line, edit, &places(g, at)));
         }

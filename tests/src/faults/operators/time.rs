@@ -141,7 +141,7 @@ fn closed(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             .filter(|d| *d > g.base.today.saturating_add(540.days()))
     {
         let line = format!("debond {day}");
-        out.extend(g.mutant(line.clone(), g.texts.before(retain, &format!("{line}\n")), &[]));
+        out.extend(g.mutant(line.clone(), g.texts.before(retain, &line), &[]));
     }
     out
 }
