@@ -38,7 +38,7 @@ pub enum Colour {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Check cases and report findings with fixes.
-    Check(Check),
+    Check(CheckArgs),
     /// Show suggested fixes as diffs, and apply those you choose.
     ///
     /// Without flags nothing is written: every finding with a fix is listed, with the full text of each fix
@@ -47,49 +47,49 @@ pub enum Command {
     ///
     /// Exit codes: 0 listed, or everything requested was applied; 1 some of it was refused and the rest
     /// applied; 2 the command could not run and nothing was written.
-    Fix(Fix),
+    Fix(FixArgs),
     /// Format files.
-    Fmt(Fmt),
+    Fmt(FmtArgs),
     /// Check, schedule and print cases in one go: all cards (.html), visits (.txt) and a calendar (.ics).
-    Compile(Compile),
+    Compile(CompileArgs),
     /// Show forces and moments on every tooth, by step.
-    Forces(Forces),
+    Forces(ForcesArgs),
     /// Forecast when wires become passive and how much space opens.
     #[command(name = "forecast", alias = "course")]
-    Course(CourseTable),
+    Course(CourseArgs),
     /// List visit dates for both arches.
-    Schedule(VisitTable),
+    Schedule(ScheduleArgs),
     /// Print staff cards, repair card and patient's sheet; only a hold card if there are errors.
-    Print(Print),
+    Print(PrintArgs),
     /// Verify a printed page against the current plan.
-    VerifyPrint(VerifyPrint),
+    VerifyPrint(VerifyPrintArgs),
     /// Plot force–deflection curves for the practice's wires.
     #[command(name = "bench", alias = "chart")]
-    Chart(Chart),
+    Chart(ChartArgs),
     /// List across cases: appointments, tray set-ups, stock, overdue visits, departures.
-    Practice(Practice),
+    Practice(PracticeArgs),
     /// Compare two versions of a plan clinically; works as a git diff driver.
-    Diff(Diff),
+    Diff(DiffArgs),
     /// Start a case file, or with `new practice` a practice file.
-    New(Box<New>),
+    New(Box<NewArgs>),
     /// Record a visit, interactively or from flags.
-    Seen(Seen),
+    Seen(SeenArgs),
     /// Estimate how long wires stay active in this practice.
-    Learn(Learn),
+    Learn(LearnArgs),
     /// Explain a finding, a term or a default.
-    Explain(Explain),
+    Explain(ExplainArgs),
     /// Show the arch at each step in a browser on this machine, live.
-    Preview(Preview),
+    Preview(PreviewArgs),
     /// Run the language server on stdin/stdout.
     Lsp,
     /// Write completions for a shell.
-    Completions(Completions),
+    Completions(CompletionsArgs),
     /// Write the manual page, or one per command with `--to`.
-    Man(Man),
+    Man(ManArgs),
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Check {
+pub struct CheckArgs {
     /// Cases, practice files or folders; `-` is standard input.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -102,11 +102,11 @@ pub struct Check {
     #[arg(long, value_enum, default_value_t = Threshold::Error)]
     pub fail_on: Threshold,
     #[command(flatten)]
-    pub storing: Storing,
+    pub storing: StoringArgs,
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Storing {
+pub struct StoringArgs {
     /// Cache folder for checks of unchanged files; from eight files your user cache by default.
     #[arg(long, value_name = "FOLDER")]
     pub cache: Option<PathBuf>,
@@ -137,7 +137,7 @@ pub enum Threshold {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Fmt {
+pub struct FmtArgs {
     /// Files or folders; `-` reads standard input and writes standard output.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -150,7 +150,7 @@ pub struct Fmt {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Fix {
+pub struct FixArgs {
     /// Cases, practice files or folders; `-` is standard input, whose fixes are only listed.
     #[arg(required = true)]
     pub paths: Vec<PathBuf>,
@@ -176,13 +176,13 @@ pub enum FixFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Explain {
+pub struct ExplainArgs {
     /// A finding such as `space/engaged-without-space`, or a word of the language; omit to list all.
     pub what: Option<String>,
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Seen {
+pub struct SeenArgs {
     /// Case to record the visit in.
     pub case: PathBuf,
     /// Date of the visit [default: today].
@@ -213,7 +213,7 @@ pub struct Seen {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Learn {
+pub struct LearnArgs {
     /// Folder with the practice's cases, or some of the cases.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -236,7 +236,7 @@ pub enum LearnFormat {
 
 #[derive(Debug, ClapArgs)]
 #[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
-pub struct New {
+pub struct NewArgs {
     #[command(subcommand)]
     pub what: Option<NewWhat>,
     /// Chart reference, such as SM-0501, which also names the file; never a patient's name.
@@ -279,12 +279,12 @@ pub struct New {
 pub enum NewWhat {
     /// Write a practice file: what all your cases share, asked at a terminal or given by flags.
     #[command(visible_alias = "house")]
-    Practice(NewPractice),
+    Practice(NewPracticeArgs),
 }
 
 /// Each flag answers one question; at a terminal the others are asked, elsewhere they keep their default.
 #[derive(Debug, ClapArgs)]
-pub struct NewPractice {
+pub struct NewPracticeArgs {
     /// What cases call it: small letters, digits and hyphens, such as brook. The file is NAME.spring.
     pub name: String,
     /// The practice's name as it is printed.
@@ -363,7 +363,7 @@ pub enum ScheduleFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Table {
+pub struct TableArgs {
     /// Cases or folders; `-` is standard input.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -385,7 +385,7 @@ pub enum CourseFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct CourseTable {
+pub struct CourseArgs {
     /// Cases or folders; `-` is standard input.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -394,16 +394,16 @@ pub struct CourseTable {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Forces {
+pub struct ForcesArgs {
     #[command(flatten)]
-    pub table: Table,
+    pub table: TableArgs,
     /// Omit ranges (much faster).
     #[arg(long)]
     pub no_bands: bool,
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct VisitTable {
+pub struct ScheduleArgs {
     /// Cases or folders; `-` is standard input.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -412,7 +412,7 @@ pub struct VisitTable {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Print {
+pub struct PrintArgs {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -433,8 +433,8 @@ pub struct Print {
     #[arg(long, value_enum, default_value_t = PageFormat::Html)]
     pub format: PageFormat,
     /// Paper size, for PDF (a browser asks).
-    #[arg(long, value_enum, default_value_t = Sheet::A4)]
-    pub paper: Sheet,
+    #[arg(long, value_enum, default_value_t = PaperSize::A4)]
+    pub paper: PaperSize,
     /// Practice's own catalogue of patient texts [default: practice language].
     #[arg(long, value_name = "FILE")]
     pub words: Option<PathBuf>,
@@ -465,13 +465,13 @@ pub enum PageFormat {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Sheet {
+pub enum PaperSize {
     A4,
     Letter,
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct VerifyPrint {
+pub struct VerifyPrintArgs {
     /// Plan fingerprint from the page footer, after the word plan.
     pub fingerprint: String,
     /// Case file.
@@ -482,7 +482,7 @@ pub struct VerifyPrint {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Compile {
+pub struct CompileArgs {
     /// Cases or folders.
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
@@ -492,7 +492,7 @@ pub struct Compile {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Preview {
+pub struct PreviewArgs {
     /// Case to show.
     pub file: PathBuf,
     /// Port on 127.0.0.1 [default: any free one].
@@ -501,7 +501,7 @@ pub struct Preview {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Chart {
+pub struct ChartArgs {
     /// Wires by name [default: all in the practice file].
     pub wires: Vec<String>,
     /// Practice file [default: the only one below this folder].
@@ -527,7 +527,7 @@ pub enum ChartFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Practice {
+pub struct PracticeArgs {
     /// Which list.
     #[arg(value_enum, default_value_t = PracticeList::All)]
     pub list: PracticeList,
@@ -544,7 +544,7 @@ pub struct Practice {
     pub format: ListFormat,
     // Of use to `steps` alone: the other lists need the whole forecast.
     #[command(flatten)]
-    pub storing: Storing,
+    pub storing: StoringArgs,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -582,7 +582,7 @@ pub enum ListFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Diff {
+pub struct DiffArgs {
     /// Old version and new version; git passes seven arguments of its own.
     #[arg(required = true, num_args = 1..)]
     pub files: Vec<PathBuf>,
@@ -597,13 +597,13 @@ pub enum DiffFormat {
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Completions {
+pub struct CompletionsArgs {
     #[arg(value_enum)]
     pub shell: clap_complete::Shell,
 }
 
 #[derive(Debug, ClapArgs)]
-pub struct Man {
+pub struct ManArgs {
     /// Folder for the pages; created if missing.
     #[arg(long)]
     pub to: Option<PathBuf>,

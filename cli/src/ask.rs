@@ -11,7 +11,7 @@ const BACK: &str = "<";
 /// Told once before the first question.
 pub const HINT: &str = "`<` goes back to the question before; Ctrl-C leaves and writes nothing.";
 
-pub enum Said {
+pub enum PromptReply {
     Text(String),
     Back,
 }
@@ -21,22 +21,22 @@ pub fn is_possible() -> bool {
     std::io::stdin().is_terminal()
 }
 
-pub fn prompt(text: &str) -> Result<Said, Problem> {
+pub fn prompt(text: &str) -> Result<PromptReply, Problem> {
     crate::say_part!("{text}: ");
     Ok(match line()? {
-        line if line == BACK => Said::Back,
-        line => Said::Text(line),
+        line if line == BACK => PromptReply::Back,
+        line => PromptReply::Text(line),
     })
 }
 
 /// An answer of several lines, up to an empty one.
-pub fn prompt_lines(text: &str) -> Result<Said, Problem> {
+pub fn prompt_lines(text: &str) -> Result<PromptReply, Problem> {
     crate::say!("{text}; an empty line ends it.");
     let mut out = String::new();
     loop {
         match line()? {
-            line if line == BACK => return Ok(Said::Back),
-            line if line.is_empty() => return Ok(Said::Text(out)),
+            line if line == BACK => return Ok(PromptReply::Back),
+            line if line.is_empty() => return Ok(PromptReply::Text(out)),
             line => out.push_str(&(line + "\n")),
         }
     }

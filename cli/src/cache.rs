@@ -16,13 +16,13 @@ use std::time::{Duration, SystemTime};
 use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-use springline_lang::report_cache::{Kept, Stored};
+use springline_lang::report_cache::{FileReport, StoredReport};
 use springline_lang::resolve::Library as _;
 
-use crate::args::Storing;
+use crate::args::StoringArgs;
 use crate::cases::LONG_WORK;
 use crate::files::Input;
-use crate::shelf::{Answer, Shelved};
+use crate::house_cache::{CaseLibrary, HouseAnswer};
 
 /// Form of the entries.
 const FORM: &str = "springline check 1";
@@ -44,17 +44,17 @@ pub struct Cache {
 }
 
 #[derive(Serialize, Deserialize)]
-struct Entry {
+struct CacheEntry {
     /// What it is found by, so that one moved to another's place is not taken for it.
     mark: [u8; 32],
     /// Names of houses asked for, with the mark of what was answered.
     asked: Vec<(String, [u8; 32])>,
-    result: Stored,
+    result: StoredReport,
 }
 
 impl Cache {
     /// As the user asks; a few files are as quickly judged as looked up.
-    pub fn for_many(asked: &Storing, files: usize, today: Date) -> Option<Cache> {
+    pub fn for_many(asked: &StoringArgs, files: usize, today: Date) -> Option<Cache> {
         let wanted = !asked.no_cache && (files >= LONG_WORK || asked.cache.is_some());
         wanted.then(|| Cache::open(asked.cache.as_deref(), today)).flatten()
     }
@@ -73,32 +73,33 @@ impl Cache {
     }
 
     /// The check of this text as it was put away, if all that it read is still the same.
-    pub fn get(&self, input: &Input, library: &Shelved<'_>) -> Option<Kept> {
-        let own = self.mark(input);
+    pub fn get(&self, input: &Input, library: &CaseLibrary<'_>) -> Option<FileReport> {
+        let own = self.key_of(input);
         let mut bytes = Vec::new();
         fs::File::open(self.place(own)).ok()?.take(LONGEST).read_to_end(&mut bytes).ok()?;
         let (sum, rest) = bytes.split_first_chunk::<32>()?;
         if blake3::hash(rest) != *sum {
             return None;
         }
-        let entry: Entry = postcard::from_bytes(rest).ok().filter(|e: &Entry| e.mark == own)?;
+        let entry: CacheEntry =
+            postcard::from_bytes(rest).ok().filter(|e: &CacheEntry| e.mark == own)?;
         let mut texts: Vec<(String, Arc<str>)> = vec![(input.name.clone(), input.text.clone())];
         for (name, mark) in &entry.asked {
             let answer = library.house(name);
-            if mark_of(&answer) != *mark {
+            if answer_hash(&answer) != *mark {
                 return None;
             }
             texts.extend(answer.ok());
         }
         let text = |name: &str| texts.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone());
-        entry.result.into_kept(text)
+        entry.result.into_report(text)
     }
 
     /// Puts a check away. What cannot be written is computed again next time; that is all.
-    pub fn put(&self, input: &Input, library: &Shelved<'_>, kept: &Kept) {
-        let mark = self.mark(input);
-        let asked = library.asked().into_iter().map(|(n, a)| (n, mark_of(&a))).collect();
-        let entry = Entry { mark, asked, result: Stored::of(kept) };
+    pub fn store(&self, input: &Input, library: &CaseLibrary<'_>, kept: &FileReport) {
+        let mark = self.key_of(input);
+        let asked = library.asked().into_iter().map(|(n, a)| (n, answer_hash(&a))).collect();
+        let entry = CacheEntry { mark, asked, result: StoredReport::of(kept) };
         let Ok(bytes) = postcard::to_allocvec(&entry) else { return };
         match write(&self.place(mark), &bytes) {
             Ok(()) => {
@@ -116,7 +117,7 @@ impl Cache {
         }
     }
 
-    fn mark(&self, input: &Input) -> [u8; 32] {
+    fn key_of(&self, input: &Input) -> [u8; 32] {
         let mut hasher = self.begun.clone();
         put(&mut hasher, input.name.as_bytes());
         put(&mut hasher, input.text.as_bytes());
@@ -143,7 +144,7 @@ fn put(hasher: &mut blake3::Hasher, bytes: &[u8]) {
     hasher.update(bytes);
 }
 
-fn mark_of(answer: &Answer) -> [u8; 32] {
+fn answer_hash(answer: &HouseAnswer) -> [u8; 32] {
     let mut hasher = blake3::Hasher::new();
     match answer {
         Ok((name, text)) => {

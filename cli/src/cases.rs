@@ -6,10 +6,10 @@ use std::process::ExitCode;
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use springline_lang::Checked;
-use springline_lang::emit::{Plan, Stamp};
+use springline_lang::emit::{Plan, PrintStamp};
 use springline_lang::finding::FileId;
 
-use crate::find::{self, Plan as File};
+use crate::find::{self, PlanFile as File};
 use crate::judge::{self, Run};
 use crate::problem::Problem;
 use crate::today::today;
@@ -20,7 +20,7 @@ pub struct CheckedCase {
     /// Its way from the folder it was found below.
     pub within: PathBuf,
     pub checked: Checked,
-    pub stamp: Stamp,
+    pub stamp: PrintStamp,
     pub today: Date,
 }
 
@@ -45,7 +45,7 @@ impl CheckedCase {
 pub const TOOL: &str = concat!("springline ", env!("CARGO_PKG_VERSION"));
 
 /// The cases that could be read, and how many files could not be looked at.
-pub struct Loaded {
+pub struct LoadedCases {
     pub cases: Vec<CheckedCase>,
     /// Files and folders that could not be read; each has been told.
     pub problems: usize,
@@ -53,7 +53,7 @@ pub struct Loaded {
     passed: usize,
 }
 
-impl Loaded {
+impl LoadedCases {
     /// Files that nobody has judged: what is said of all cases is not said of these.
     pub fn not_looked_at(&self) -> usize {
         self.problems + self.passed
@@ -71,10 +71,10 @@ impl Loaded {
 
 /// All cases among the paths, checked; house files are left out, they are no documents. A file that
 /// cannot be read is told, and the others are judged without it.
-pub fn load(paths: &[PathBuf]) -> Result<Loaded, Problem> {
+pub fn load(paths: &[PathBuf]) -> Result<LoadedCases, Problem> {
     let today = today()?;
     let found = listed(paths)?;
-    let mut out = Loaded { cases: Vec::new(), problems: found.problems, passed: found.passed };
+    let mut out = LoadedCases { cases: Vec::new(), problems: found.problems, passed: found.passed };
     let case = |run: &Run, file: &File| {
         let checked = run.check(file)?;
         let stamp = stamp(&checked, today);
@@ -148,7 +148,7 @@ pub fn fingerprint(text: &str) -> String {
 }
 
 /// What ties a page to its plan.
-pub fn stamp(checked: &Checked, today: Date) -> Stamp {
+pub fn stamp(checked: &Checked, today: Date) -> PrintStamp {
     let case = checked.file(FileId(0)).map_or_else(String::new, |f| fingerprint(&f.text));
     // All house files in their order: a change in any of them is a change of the plan.
     let mut houses = blake3::Hasher::new();
@@ -156,5 +156,5 @@ pub fn stamp(checked: &Checked, today: Date) -> Stamp {
         houses.update(file.text.as_bytes());
     }
     let house = houses.finalize().to_hex().to_string();
-    Stamp { case, house, tool: TOOL.to_owned(), printed: today }
+    PrintStamp { case, house, tool: TOOL.to_owned(), printed: today }
 }

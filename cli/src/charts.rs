@@ -8,7 +8,7 @@ use springline_lang::charts;
 use springline_lang::finding::{FileId, Finding, Place};
 
 use crate::files;
-use crate::find::Plan;
+use crate::find::PlanFile;
 
 /// Charts that more than one file says, each with its files.
 #[derive(Debug, Default)]
@@ -18,11 +18,11 @@ pub struct Charts {
 
 impl Charts {
     /// Looks at the first lines of every file; what cannot be read is told where it is judged.
-    pub fn of(plans: &[Plan]) -> Charts {
+    pub fn of(plans: &[PlanFile]) -> Charts {
         if plans.len() < 2 {
             return Charts::default();
         }
-        let chart = |plan: &Plan| {
+        let chart = |plan: &PlanFile| {
             let head = files::head(&plan.path)?;
             let (chart, _) = charts::chart(&head)?;
             Some((same(chart), plan.path.clone()))

@@ -6,9 +6,9 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use springline_lang::Source;
+use springline_lang::SourceText;
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lsp::practice_files::{Disk, PracticeFiles, Shelf, bounded};
+use springline_lsp::practice_files::{Disk, OpenTexts, PracticeFiles, bounded};
 
 use crate::problem::Problem;
 
@@ -25,8 +25,8 @@ pub struct Input {
 }
 
 impl Input {
-    pub fn source(&self) -> Source {
-        Source { name: self.name.clone(), text: self.text.clone() }
+    pub fn source(&self) -> SourceText {
+        SourceText { name: self.name.clone(), text: self.text.clone() }
     }
 
     /// Where its house files are looked for.
@@ -94,7 +94,7 @@ impl Folders {
             if self.start.as_os_str().is_empty() { PathBuf::from(".") } else { self.start.clone() };
         // Names are shown as from where the user stands.
         let here = std::env::current_dir().ok().and_then(|p| fs::canonicalize(p).ok());
-        let (open, disk) = (Shelf::default(), Disk::default());
+        let (open, disk) = (OpenTexts::default(), Disk::default());
         ask(&PracticeFiles::new(Some(start), here.into_iter().collect(), &open, &disk))
     }
 }
@@ -108,12 +108,12 @@ impl Library for Folders {
 /// Writes the whole file or none of it: a new one beside it, flushed, then put in its place. A link
 /// is followed, so that the file it points to is replaced, not the link.
 pub fn write(path: &Path, text: &[u8]) -> Result<(), Problem> {
-    put(path, text, true)
+    write_atomically(path, text, true)
 }
 
 /// The same without waiting for the disk: for files that can be made again, by the thousand.
 pub fn write_again(path: &Path, text: &[u8]) -> Result<(), Problem> {
-    put(path, text, false)
+    write_atomically(path, text, false)
 }
 
 /// A new file, whole or not at all; one that is there meanwhile is left alone.
@@ -150,7 +150,7 @@ fn beside(folder: &Path, new: bool) -> std::io::Result<tempfile::NamedTempFile> 
     builder.tempfile_in(folder)
 }
 
-fn put(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
+fn write_atomically(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem> {
     let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let folder = match target.parent() {
         Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),

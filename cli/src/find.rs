@@ -11,7 +11,7 @@ use crate::problem::Problem;
 
 /// A file to be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Plan {
+pub struct PlanFile {
     pub path: PathBuf,
     /// Its way from the folder it was found below; its own name where it was named.
     pub within: PathBuf,
@@ -19,8 +19,8 @@ pub struct Plan {
 
 /// What is there, what could not be looked at, and what was passed over on purpose.
 #[derive(Debug, Default)]
-pub struct Found {
-    pub plans: Vec<Plan>,
+pub struct FoundPlans {
+    pub plans: Vec<PlanFile>,
     pub problems: Vec<Problem>,
     passed: Vec<Passed>,
 }
@@ -34,7 +34,7 @@ enum Passed {
     LinkedFolder,
 }
 
-impl Found {
+impl FoundPlans {
     pub fn paths(&self) -> Vec<PathBuf> {
         self.plans.iter().map(|plan| plan.path.clone()).collect()
     }
@@ -72,18 +72,18 @@ impl Found {
 }
 
 /// The files named, and those found in folders named, in a stable order; each once.
-pub fn find(paths: &[PathBuf]) -> Found {
-    let mut found = Found::default();
+pub fn find(paths: &[PathBuf]) -> FoundPlans {
+    let mut found = FoundPlans::default();
     for path in paths {
         if path.as_os_str() == "-" {
-            found.plans.push(Plan { path: path.clone(), within: path.clone() });
+            found.plans.push(PlanFile { path: path.clone(), within: path.clone() });
             continue;
         }
         match fs::metadata(path) {
             Ok(meta) if meta.is_dir() => walk(path, &mut found),
             Ok(meta) if meta.is_file() => {
                 let within = path.file_name().map_or_else(|| path.clone(), PathBuf::from);
-                found.plans.push(Plan { path: path.clone(), within });
+                found.plans.push(PlanFile { path: path.clone(), within });
             }
             Ok(meta) => found.problems.push(Problem::no_file(path, files::kind(&meta))),
             Err(error) => found.problems.push(Problem::not_found(path, &error)),
@@ -96,7 +96,7 @@ pub fn find(paths: &[PathBuf]) -> Found {
 
 /// Every plan below a folder. Files that version control leaves out are plans as well: what a list of
 /// ignored names hides nobody has judged.
-fn walk(folder: &Path, found: &mut Found) {
+fn walk(folder: &Path, found: &mut FoundPlans) {
     let inside = match fs::canonicalize(folder) {
         Ok(inside) => inside,
         Err(error) => return found.problems.push(Problem::unreadable(folder, &error)),
@@ -124,7 +124,7 @@ fn walk(folder: &Path, found: &mut Found) {
     found.plans[first..].sort_by(|a, b| a.path.cmp(&b.path));
 }
 
-fn look_at(entry: &DirEntry, folder: &Path, inside: &Path, found: &mut Found) {
+fn look_at(entry: &DirEntry, folder: &Path, inside: &Path, found: &mut FoundPlans) {
     let path = entry.path();
     let is_link = entry.path_is_symlink() && entry.depth() > 0;
     let is_named_so = path.extension().is_some_and(|e| e == EXTENSION);
@@ -151,7 +151,7 @@ fn look_at(entry: &DirEntry, folder: &Path, inside: &Path, found: &mut Found) {
         found.problems.push(Problem::no_file(path, files::kind(&meta)));
     } else {
         let within = path.strip_prefix(folder).unwrap_or(path).to_path_buf();
-        found.plans.push(Plan { path: path.to_path_buf(), within });
+        found.plans.push(PlanFile { path: path.to_path_buf(), within });
     }
 }
 

@@ -3,17 +3,17 @@
 use jiff::civil::Date;
 use rayon::prelude::*;
 use springline_lang::fixes::Budget;
-use springline_lang::report_cache::Kept;
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::report_cache::FileReport;
+use springline_lang::{CheckOptions, Checked, Checker};
 use std::cell::RefCell;
 
 use crate::cache::Cache;
 use crate::cases;
 use crate::charts::Charts;
 use crate::files::{self, Input};
-use crate::find::Plan;
+use crate::find::PlanFile;
+use crate::house_cache::{CaseLibrary, HouseCache};
 use crate::problem::Problem;
-use crate::shelf::{Shelf, Shelved};
 
 /// Files in hand at once: enough that no core waits for the last one, few enough for memory.
 const BATCH: usize = 512;
@@ -26,21 +26,21 @@ thread_local! {
 /// What the files of one run share.
 pub struct Run {
     today: Date,
-    shelf: Shelf,
+    shelf: HouseCache,
     charts: Charts,
 }
 
 /// Does some work on every file, on all cores, and hands the results over in the order of the paths.
 pub fn each<T: Send>(
-    plans: &[Plan],
+    plans: &[PlanFile],
     today: Date,
-    work: impl Fn(&Run, &Plan) -> Result<T, Problem> + Sync,
+    work: impl Fn(&Run, &PlanFile) -> Result<T, Problem> + Sync,
     mut take: impl FnMut(Result<T, Problem>),
 ) {
-    let run = Run { today, shelf: Shelf::default(), charts: Charts::of(plans) };
+    let run = Run { today, shelf: HouseCache::default(), charts: Charts::of(plans) };
     let progress = cases::progress(plans.len());
     for batch in plans.chunks(BATCH) {
-        let one = |plan: &Plan| {
+        let one = |plan: &PlanFile| {
             let result = work(&run, plan);
             progress.inc(1);
             result
@@ -54,10 +54,10 @@ pub fn each<T: Send>(
 /// Checks every file, or takes over what the cache has of it, and makes something of each on the thread
 /// that checked it.
 pub fn each_report<T: Send>(
-    plans: &[Plan],
+    plans: &[PlanFile],
     today: Date,
     cache: Option<&Cache>,
-    make: impl Fn(Kept) -> T + Sync,
+    make: impl Fn(FileReport) -> T + Sync,
     take: impl FnMut(Result<T, Problem>),
 ) {
     each(plans, today, |run, plan| run.report(plan, cache).map(&make), take);
@@ -68,7 +68,7 @@ pub fn each_report<T: Send>(
 
 impl Run {
     /// The whole check of one file; the fixes that it offers have been tried.
-    pub fn check(&self, plan: &Plan) -> Result<Checked, Problem> {
+    pub fn check(&self, plan: &PlanFile) -> Result<Checked, Problem> {
         let input = files::read(&plan.path)?;
         let mut checked = self.checked(&input, &self.shelf.library(&input));
         if let Some(finding) = self.charts.finding(&plan.path, &input.text) {
@@ -77,22 +77,22 @@ impl Run {
         Ok(checked)
     }
 
-    fn checked(&self, input: &Input, library: &Shelved<'_>) -> Checked {
-        let options = Options { today: Some(self.today) };
+    fn checked(&self, input: &Input, library: &CaseLibrary<'_>) -> Checked {
+        let options = CheckOptions { today: Some(self.today) };
         CHECKER.with_borrow_mut(|checker| {
             let checked = checker.check(&input.source(), library, &options);
             checker.try_fixes(checked, library, &options, Budget::default())
         })
     }
 
-    fn report(&self, plan: &Plan, cache: Option<&Cache>) -> Result<Kept, Problem> {
+    fn report(&self, plan: &PlanFile, cache: Option<&Cache>) -> Result<FileReport, Problem> {
         let input = files::read(&plan.path)?;
         let library = self.shelf.library(&input);
         let known = cache.and_then(|cache| cache.get(&input, &library));
         let mut kept = known.unwrap_or_else(|| {
-            let kept: Kept = self.checked(&input, &library).into();
+            let kept: FileReport = self.checked(&input, &library).into();
             if let Some(cache) = cache {
-                cache.put(&input, &library, &kept);
+                cache.store(&input, &library, &kept);
             }
             kept
         });

@@ -11,13 +11,13 @@ mod charts;
 mod commands;
 mod files;
 mod find;
+mod house_cache;
 mod judge;
 mod near;
+mod output;
 mod preview;
 mod problem;
 mod render;
-mod say;
-mod shelf;
 mod today;
 
 use std::process::ExitCode;

@@ -62,7 +62,7 @@ fn shown(path: &Path) -> String {
 impl Problem {
     /// To standard error, with what to do about it.
     pub fn show(self) {
-        crate::say::show_as_is(&format!("{:?}\n", miette::Report::new(self)));
+        crate::output::show_as_is(&format!("{:?}\n", miette::Report::new(self)));
     }
 
     /// A name that leads to nothing, or cannot be followed.

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use divan::{Bencher, counter::ItemsCount};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checker, Options, Source};
+use springline_lang::{CheckOptions, Checker, SourceText};
 
 fn main() {
     divan::main();
@@ -25,13 +25,13 @@ const CASES: [(&str, &str); 3] = [
     ("premolars out", include_str!("../../examples/cases/sm-0451-premolars-out.spring")),
 ];
 
-fn source(name: &str) -> Source {
+fn source(name: &str) -> SourceText {
     let text = CASES.iter().find(|(n, _)| *n == name).map_or("", |(_, t)| t);
-    Source { name: "case.spring".to_owned(), text: text.into() }
+    SourceText { name: "case.spring".to_owned(), text: text.into() }
 }
 
-fn options() -> Options {
-    Options { today: Some(jiff::civil::date(2026, 11, 24)) }
+fn options() -> CheckOptions {
+    CheckOptions { today: Some(jiff::civil::date(2026, 11, 24)) }
 }
 
 /// The language alone: what an editor shows first.

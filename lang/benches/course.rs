@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use springline_lang::course::{Memory, forecast, forecast_with};
+use springline_lang::course::{PhaseCache, forecast, forecast_with};
 use springline_lang::finding::FileId;
 use springline_lang::model::Case;
 use springline_lang::resolve::{self, Acceptable, Library, NotLoaded};
@@ -59,7 +59,7 @@ fn two_arches_four_steps(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench]
 fn two_arches_four_steps_remembered(bencher: divan::Bencher<'_, '_>) {
     let case = case(6, 4, &["upper", "lower"]);
-    let mut memory = Memory::default();
+    let mut memory = PhaseCache::default();
     forecast_with(&case, None, &mut memory);
     bencher.bench_local(|| forecast_with(divan::black_box(&case), None, &mut memory));
 }

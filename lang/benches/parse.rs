@@ -3,7 +3,7 @@
 use divan::{Bencher, counter::BytesCount};
 use springline_lang::finding::FileId;
 use springline_lang::syntax::token::lex;
-use springline_lang::syntax::{Options, expected, format, parse};
+use springline_lang::syntax::{FormatOptions, expected, format, parse};
 
 fn main() {
     divan::main();
@@ -63,7 +63,9 @@ fn reading_with_faults(bencher: Bencher, lines: usize) {
 fn formatting(bencher: Bencher, lines: usize) {
     let text = case(lines);
     let read = parse(FileId(0), &text);
-    bencher.counter(BytesCount::of_str(&text)).bench(|| format(&read, &Options::default()).is_ok());
+    bencher
+        .counter(BytesCount::of_str(&text))
+        .bench(|| format(&read, &FormatOptions::default()).is_ok());
 }
 
 #[divan::bench(args = [300, 10_000])]

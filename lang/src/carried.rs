@@ -9,17 +9,17 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::check::Read;
+use crate::check::LoweredFile;
 use crate::course::Forecast;
 use crate::finding::{FileId, Finding, Place, Span};
 use crate::model::House;
 use crate::model::provenance::Sourced;
-use crate::syntax::token::Kind;
+use crate::syntax::token::TokenKind;
 use crate::syntax::tree::{Parse, Statement};
 
 /// One case as it was judged last.
 #[derive(Debug, Clone)]
-pub(crate) struct Judgement {
+pub(crate) struct CarriedCheck {
     pub parse: Arc<Parse>,
     pub house: Arc<House>,
     pub today: Option<Date>,
@@ -28,9 +28,9 @@ pub(crate) struct Judgement {
     pub findings: Vec<Finding>,
 }
 
-impl Judgement {
+impl CarriedCheck {
     /// The same judgement of a text that differs in nothing that is judged; `None` where it may.
-    pub fn carried(&self, read: &Read, today: Option<Date>) -> Option<Judgement> {
+    pub fn carried(&self, read: &LoweredFile, today: Option<Date>) -> Option<CarriedCheck> {
         let house = read.house.as_ref().filter(|house| Arc::ptr_eq(house, &self.house))?;
         read.case.as_ref().filter(|_| self.today == today)?;
         let moved = Moved::between(&self.parse, &read.parse)?;
@@ -39,7 +39,7 @@ impl Judgement {
             0 => self.forecast.clone(),
             _ => Arc::new(moved.forecast(&self.forecast)?),
         };
-        Some(Judgement {
+        Some(CarriedCheck {
             parse: read.parse.clone(),
             house: house.clone(),
             today,
@@ -83,12 +83,12 @@ impl Moved {
     fn of_texts(old: &str, new: &str) -> Option<Moved> {
         let (a, b) = (old.as_bytes(), new.as_bytes());
         let small = |n: usize| u32::try_from(n).ok();
-        let head = alike(a, b);
+        let head = common_prefix(a, b);
         if head == a.len() && head == b.len() {
             let all = small(head)?;
             return Some(Moved { start: all, old: all, new: all, by: 0 });
         }
-        let tail = alike_at_end(a.get(head..)?, b.get(head..)?);
+        let tail = common_suffix(a.get(head..)?, b.get(head..)?);
         let line_start = |at: usize| a[..at].iter().rposition(|c| *c == b'\n').map_or(0, |n| n + 1);
         let (from, start) = (a.len() - tail, line_start(head));
         // Whole lines are gone or have come - the line before goes with those, so that nothing is put
@@ -204,19 +204,19 @@ impl Moved {
 fn runs_on(parse: &Parse, at: u32) -> bool {
     let tokens = parse.tokens.partition_point(|t| t.span.start < at);
     let mut earlier = parse.tokens[..tokens].iter().rev().filter(|t| !t.kind.is_trivia());
-    earlier.find(|t| t.kind != Kind::Newline).is_some_and(|t| t.kind == Kind::Comma)
+    earlier.find(|t| t.kind != TokenKind::Newline).is_some_and(|t| t.kind == TokenKind::Comma)
 }
 
 /// Compared a stretch at a time: texts are long and nearly the same.
 const STRETCH: usize = 256;
 
-fn alike(a: &[u8], b: &[u8]) -> usize {
+fn common_prefix(a: &[u8], b: &[u8]) -> usize {
     let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
     let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
     from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
 }
 
-fn alike_at_end(a: &[u8], b: &[u8]) -> usize {
+fn common_suffix(a: &[u8], b: &[u8]) -> usize {
     let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
     let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
     let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);

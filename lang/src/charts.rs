@@ -5,26 +5,26 @@ use logos::Logos as _;
 
 use crate::finding::{Finding, Place, Span};
 use crate::syntax::pattern::patterns;
-use crate::syntax::token::Kind;
+use crate::syntax::token::TokenKind;
 use crate::visible;
 
 /// The chart reference that a text opens with and where it stands, without reading the rest of it;
 /// `None` where it is no case.
 pub fn chart(source: &str) -> Option<(&str, Span)> {
     let mut word = "";
-    for (kind, range) in Kind::lexer(source).spanned() {
+    for (kind, range) in TokenKind::lexer(source).spanned() {
         match kind {
-            Ok(Kind::Blank | Kind::Comment | Kind::HashComment) => {}
-            Ok(Kind::Word) if word.is_empty() => word = &source[range],
-            Ok(Kind::Text) if word.eq_ignore_ascii_case("case") => {
+            Ok(TokenKind::Blank | TokenKind::Comment | TokenKind::HashComment) => {}
+            Ok(TokenKind::Word) if word.is_empty() => word = &source[range],
+            Ok(TokenKind::Text) if word.eq_ignore_ascii_case("case") => {
                 let mut inner = source[range.clone()].char_indices().skip(1);
                 let start = range.start + inner.next()?.0;
                 let end = source[..range.end].char_indices().next_back()?.0;
                 let text = source.get(start..end)?;
                 return Some((text, Span::new(start, end)));
             }
-            Ok(Kind::Text) if opens_practice(word) => return None,
-            Ok(Kind::Newline | Kind::Open | Kind::Close) => word = "",
+            Ok(TokenKind::Text) if opens_practice(word) => return None,
+            Ok(TokenKind::Newline | TokenKind::Open | TokenKind::Close) => word = "",
             // A line that begins with anything else opens nothing.
             _ if word.is_empty() => word = "-",
             _ => {}

@@ -17,21 +17,21 @@ use crate::text_database::TextDatabase;
 
 /// A text with the name it is shown under.
 #[derive(Debug, Clone)]
-pub struct Source {
+pub struct SourceText {
     pub name: String,
     pub text: Arc<str>,
 }
 
 /// Settings of one check.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Options {
+pub struct CheckOptions {
     /// The day of the check; the core has no clock of its own.
     pub today: Option<Date>,
 }
 
 /// One of the files that a check read.
 #[derive(Debug, Clone)]
-pub struct File {
+pub struct SourceFile {
     pub id: FileId,
     pub name: String,
     pub text: Arc<str>,
@@ -39,9 +39,9 @@ pub struct File {
 
 /// The result of the fast pass: the language, not yet the mechanics.
 #[derive(Debug, Clone)]
-pub struct Read {
+pub struct LoweredFile {
     /// The file itself first, then the house files it uses.
-    pub files: Vec<File>,
+    pub files: Vec<SourceFile>,
     pub parse: Arc<Parse>,
     /// The trees of the house files it uses.
     pub house_trees: Vec<Arc<Parse>>,
@@ -55,7 +55,7 @@ pub struct Read {
 /// The result of a whole check.
 #[derive(Debug, Clone)]
 pub struct Checked {
-    pub files: Vec<File>,
+    pub files: Vec<SourceFile>,
     pub parse: Arc<Parse>,
     pub house: Option<Arc<House>>,
     pub case: Option<Arc<Case>>,
@@ -66,8 +66,8 @@ pub struct Checked {
 
 impl Checked {
     /// What was read, the mechanics left out.
-    pub fn without_judgement(read: Read) -> Checked {
-        let Read { files, parse, house_trees: _, house, case, findings } = read;
+    pub fn without_judgement(read: LoweredFile) -> Checked {
+        let LoweredFile { files, parse, house_trees: _, house, case, findings } = read;
         Checked { files, parse, house, case, forecast: None, findings }
     }
 
@@ -82,7 +82,7 @@ impl Checked {
         self.case.is_some() && !self.findings.iter().any(Finding::blocks)
     }
 
-    pub fn file(&self, id: FileId) -> Option<&File> {
+    pub fn file(&self, id: FileId) -> Option<&SourceFile> {
         self.files.iter().find(|f| f.id == id)
     }
 
@@ -105,17 +105,22 @@ impl Checker {
     }
 
     /// The first pass: the language.
-    pub fn read(&mut self, source: &Source, library: &dyn Library) -> Read {
+    pub fn read(&mut self, source: &SourceText, library: &dyn Library) -> LoweredFile {
         self.texts.read(source, library)
     }
 
     /// The second pass: mechanics, course and rules.
-    pub fn judge(&mut self, read: Read, options: &Options) -> Checked {
+    pub fn judge(&mut self, read: LoweredFile, options: &CheckOptions) -> Checked {
         self.judgements.judge(read, options)
     }
 
     /// The whole check.
-    pub fn check(&mut self, source: &Source, library: &dyn Library, options: &Options) -> Checked {
+    pub fn check(
+        &mut self,
+        source: &SourceText,
+        library: &dyn Library,
+        options: &CheckOptions,
+    ) -> Checked {
         let read = self.read(source, library);
         self.judge(read, options)
     }
@@ -147,6 +152,6 @@ fn weight(code: Code) -> usize {
 }
 
 /// One check without memory; for a single case, and for tests.
-pub fn check(source: &Source, library: &dyn Library, options: &Options) -> Checked {
+pub fn check(source: &SourceText, library: &dyn Library, options: &CheckOptions) -> Checked {
     Checker::new().check(source, library, options)
 }

@@ -4,17 +4,17 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::carried::Judgement;
-use crate::check::{Checked, Options, Read, sort};
-use crate::course::{self, Memory};
-use crate::rules::{self, Judged, Trees};
+use crate::carried::CarriedCheck;
+use crate::check::{CheckOptions, Checked, LoweredFile, sort};
+use crate::course::{self, PhaseCache};
+use crate::rules::{self, RuleContext, Trees};
 
 /// Judges cases one after another. What it remembers is bounded.
 #[derive(Debug)]
 pub struct JudgementCache {
     /// By the name of the text: what was judged last.
-    judged: HashMap<String, Judgement>,
-    phases: Memory,
+    judged: HashMap<String, CarriedCheck>,
+    phases: PhaseCache,
 }
 
 /// Phases remembered: ten cases of two arches and eight steps, with room for undoing.
@@ -25,7 +25,7 @@ const JUDGED: usize = 8;
 
 impl Default for JudgementCache {
     fn default() -> Self {
-        JudgementCache { judged: HashMap::new(), phases: Memory::new(PHASES) }
+        JudgementCache { judged: HashMap::new(), phases: PhaseCache::new(PHASES) }
     }
 }
 
@@ -35,7 +35,7 @@ impl JudgementCache {
     }
 
     /// The second pass: mechanics, course and rules on what the first pass read.
-    pub fn judge(&mut self, read: Read, options: &Options) -> Checked {
+    pub fn judge(&mut self, read: LoweredFile, options: &CheckOptions) -> Checked {
         let known = self.last(&read).and_then(|last| last.carried(&read, options.today));
         let judgement = known.or_else(|| self.compute(&read, options));
         self.remembered(read, judgement)
@@ -43,29 +43,33 @@ impl JudgementCache {
 
     /// The second pass where nothing that is judged has changed since that text was judged last, so that
     /// nothing has to be computed.
-    pub fn judge_unchanged(&mut self, read: &Read, options: &Options) -> Option<Checked> {
+    pub fn judge_unchanged(
+        &mut self,
+        read: &LoweredFile,
+        options: &CheckOptions,
+    ) -> Option<Checked> {
         let judgement = self.last(read)?.carried(read, options.today)?;
         Some(self.remembered(read.clone(), Some(judgement)))
     }
 
     /// The second pass on a text that is only tried: how its name was judged last stays as it was.
-    pub fn judge_trial(&mut self, read: Read, options: &Options) -> Checked {
+    pub fn judge_trial(&mut self, read: LoweredFile, options: &CheckOptions) -> Checked {
         let judgement = self.compute(&read, options);
         concluded(read, judgement.as_ref())
     }
 
-    fn last(&self, read: &Read) -> Option<&Judgement> {
+    fn last(&self, read: &LoweredFile) -> Option<&CarriedCheck> {
         self.judged.get(&read.files.first()?.name)
     }
 
-    fn compute(&mut self, read: &Read, options: &Options) -> Option<Judgement> {
+    fn compute(&mut self, read: &LoweredFile, options: &CheckOptions) -> Option<CarriedCheck> {
         let (case, house) = (read.case.as_ref()?, read.house.clone()?);
         let computable = case.computable();
         let forecast = course::forecast_with(&computable, options.today, &mut self.phases);
         let trees = Trees::new(std::iter::once(&read.parse).chain(&read.house_trees).cloned());
-        let judged = Judged { case, forecast: &forecast, today: options.today, trees: &trees };
+        let judged = RuleContext { case, forecast: &forecast, today: options.today, trees: &trees };
         let findings = rules::judge(&judged);
-        Some(Judgement {
+        Some(CarriedCheck {
             parse: read.parse.clone(),
             house,
             today: options.today,
@@ -74,7 +78,7 @@ impl JudgementCache {
         })
     }
 
-    fn remembered(&mut self, read: Read, judgement: Option<Judgement>) -> Checked {
+    fn remembered(&mut self, read: LoweredFile, judgement: Option<CarriedCheck>) -> Checked {
         let checked = concluded(read, judgement.as_ref());
         if let (Some(judgement), Some(file)) = (judgement, checked.files.first()) {
             if self.judged.len() >= JUDGED && !self.judged.contains_key(&file.name) {
@@ -87,7 +91,7 @@ impl JudgementCache {
 }
 
 /// What was read and what was judged, together.
-fn concluded(read: Read, judgement: Option<&Judgement>) -> Checked {
+fn concluded(read: LoweredFile, judgement: Option<&CarriedCheck>) -> Checked {
     let mut checked = Checked::without_judgement(read);
     if let Some(judgement) = judgement {
         checked.findings.extend_from_slice(&judgement.findings);

@@ -35,7 +35,7 @@ pub mod syntax;
 mod text_database;
 pub mod visible;
 
-pub use check::{Checked, Checker, Options, Source, check};
+pub use check::{CheckOptions, Checked, Checker, SourceText, check};
 pub use judgement_cache::JudgementCache;
 pub use springline_mechanics as mechanics;
 pub use text_database::TextDatabase;

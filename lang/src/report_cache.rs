@@ -2,23 +2,23 @@
 //! what they were computed from.
 //!
 //! A folder of ten thousand cases is judged one case at a time and only this stays of each. It can be
-//! put away and taken out again: [`Stored`] is the form on disk, without the texts, which whoever takes
+//! put away and taken out again: [`StoredReport`] is the form on disk, without the texts, which whoever takes
 //! it out has at hand anyway.
 
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::check::{Checked, File, known_code};
-use crate::emit::practice::steps::{StepRow, step_rows};
+use crate::check::{Checked, SourceFile, known_code};
+use crate::emit::practice::steps::{PracticeStepRow, step_rows};
 use crate::finding::{Acceptance, Figure, FileId, Finding, Fix, Place, Related, Severity};
 use crate::model::Tooth;
 use crate::model::quantity::Unit;
 use crate::syntax::FileKind;
 
 /// What the renderers of findings need to know of a checked file.
-pub trait Reported {
-    fn files(&self) -> &[File];
+pub trait FindingReport {
+    fn files(&self) -> &[SourceFile];
     /// Chart reference; `None` where the file is no case.
     fn chart(&self) -> Option<&str>;
     /// No error stands that the doctor has not accepted.
@@ -26,7 +26,7 @@ pub trait Reported {
     /// Worst first, then in the order of the text.
     fn findings(&self) -> &[Finding];
 
-    fn file(&self, id: FileId) -> Option<&File> {
+    fn file(&self, id: FileId) -> Option<&SourceFile> {
         self.files().iter().find(|f| f.id == id)
     }
 
@@ -35,8 +35,8 @@ pub trait Reported {
     }
 }
 
-impl Reported for Checked {
-    fn files(&self) -> &[File] {
+impl FindingReport for Checked {
+    fn files(&self) -> &[SourceFile] {
         &self.files
     }
 
@@ -55,17 +55,17 @@ impl Reported for Checked {
 
 /// The findings of one file with the texts they are about.
 #[derive(Debug, Clone)]
-pub struct Kept {
-    pub files: Vec<File>,
+pub struct FileReport {
+    pub files: Vec<SourceFile>,
     pub chart: Option<String>,
     pub may_print: bool,
     pub is_house: bool,
     pub findings: Vec<Finding>,
     /// The course in short: one row a step.
-    pub steps: Vec<StepRow>,
+    pub steps: Vec<PracticeStepRow>,
 }
 
-impl Kept {
+impl FileReport {
     /// What is known only to whoever has several files at hand, put where it belongs among the others.
     pub fn add(&mut self, finding: Finding) {
         self.may_print &= !finding.blocks();
@@ -74,8 +74,8 @@ impl Kept {
     }
 }
 
-impl Reported for Kept {
-    fn files(&self) -> &[File] {
+impl FindingReport for FileReport {
+    fn files(&self) -> &[SourceFile] {
         &self.files
     }
 
@@ -92,11 +92,11 @@ impl Reported for Kept {
     }
 }
 
-impl From<Checked> for Kept {
-    fn from(checked: Checked) -> Kept {
-        Kept {
+impl From<Checked> for FileReport {
+    fn from(checked: Checked) -> FileReport {
+        FileReport {
             steps: step_rows(&checked),
-            chart: Reported::chart(&checked).map(str::to_owned),
+            chart: FindingReport::chart(&checked).map(str::to_owned),
             may_print: checked.may_print(),
             is_house: checked.parse.kind == FileKind::House,
             files: checked.files,
@@ -105,15 +105,15 @@ impl From<Checked> for Kept {
     }
 }
 
-/// [`Kept`] as it is put away.
+/// [`FileReport`] as it is put away.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Stored {
+pub struct StoredReport {
     files: Vec<(FileId, String)>,
     chart: Option<String>,
     may_print: bool,
     is_house: bool,
     findings: Vec<StoredFinding>,
-    steps: Vec<StepRow>,
+    steps: Vec<PracticeStepRow>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -132,9 +132,9 @@ struct StoredFinding {
     accepted: Option<Acceptance>,
 }
 
-impl Stored {
-    pub fn of(kept: &Kept) -> Stored {
-        Stored {
+impl StoredReport {
+    pub fn of(kept: &FileReport) -> StoredReport {
+        StoredReport {
             files: kept.files.iter().map(|f| (f.id, f.name.clone())).collect(),
             chart: kept.chart.clone(),
             may_print: kept.may_print,
@@ -146,12 +146,12 @@ impl Stored {
 
     /// With its texts again, asked for by the name under which they were shown; `None` where a text is
     /// not to be had or something in it means nothing to this version: then it is computed anew.
-    pub fn into_kept(self, text: impl Fn(&str) -> Option<Arc<str>>) -> Option<Kept> {
+    pub fn into_report(self, text: impl Fn(&str) -> Option<Arc<str>>) -> Option<FileReport> {
         let file = |(id, name): (FileId, String)| {
             let text = text(&name)?;
-            Some(File { id, name, text })
+            Some(SourceFile { id, name, text })
         };
-        Some(Kept {
+        Some(FileReport {
             files: self.files.into_iter().map(file).collect::<Option<_>>()?,
             chart: self.chart,
             may_print: self.may_print,
@@ -216,7 +216,7 @@ mod tests {
     use super::*;
     use crate::finding::Span;
 
-    fn kept(unit: &'static str) -> Kept {
+    fn kept(unit: &'static str) -> FileReport {
         let place = Place { file: FileId(0), span: Span::new(0, 4) };
         let finding = Finding::warning("unit/implausible", place, "far too much")
             .figure(0.1 + 0.2, 0.3, unit)
@@ -226,8 +226,8 @@ mod tests {
             .step("align")
             .related(place, "here too")
             .safe_fix("write `1`", place, "1");
-        Kept {
-            files: vec![File { id: FileId(0), name: "a".into(), text: "text".into() }],
+        FileReport {
+            files: vec![SourceFile { id: FileId(0), name: "a".into(), text: "text".into() }],
             chart: Some("SM-0001".into()),
             may_print: true,
             is_house: false,
@@ -239,7 +239,7 @@ mod tests {
     #[test]
     fn what_is_put_away_comes_out_again() {
         let kept = kept("mm");
-        let again = Stored::of(&kept).into_kept(|n| (n == "a").then(|| "text".into()));
+        let again = StoredReport::of(&kept).into_report(|n| (n == "a").then(|| "text".into()));
         let again = again.expect("known");
         assert_eq!(again.findings, kept.findings);
         assert_eq!((again.chart, again.may_print, again.is_house), (kept.chart, true, false));
@@ -249,16 +249,16 @@ mod tests {
     fn every_unit_a_figure_can_have_comes_out_again() {
         for unit in Unit::ALL {
             let kept = kept(unit.symbol());
-            let again = Stored::of(&kept).into_kept(|_| Some("text".into()));
+            let again = StoredReport::of(&kept).into_report(|_| Some("text".into()));
             assert_eq!(again.unwrap().findings, kept.findings);
         }
     }
 
     #[test]
     fn what_means_nothing_here_is_not_taken_out() {
-        let mut other = Stored::of(&kept("mm"));
+        let mut other = StoredReport::of(&kept("mm"));
         other.findings[0].figure = Some((1.0, 2.0, "furlong".to_owned()));
-        assert!(other.into_kept(|_| Some("text".into())).is_none());
-        assert!(Stored::of(&kept("mm")).into_kept(|_| None).is_none());
+        assert!(other.into_report(|_| Some("text".into())).is_none());
+        assert!(StoredReport::of(&kept("mm")).into_report(|_| None).is_none());
     }
 }

@@ -4,18 +4,18 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::check::{File, Read, Source, known_code, sort};
+use crate::check::{LoweredFile, SourceFile, SourceText, known_code, sort};
 use crate::finding::{FileId, Finding, Fix, FixKind, Severity, Span};
 use crate::identity_check;
 use crate::model::House;
-use crate::resolve::{self, Acceptable, Library, Loaded};
+use crate::resolve::{self, Acceptable, Library, LoadedHouse};
 use crate::rules;
-use crate::syntax::{FileKind, Parse, parse, parse_again};
+use crate::syntax::{FileKind, Parse, parse, reparse};
 
 /// Reads texts one after another. What it remembers is bounded.
 #[derive(Debug, Default)]
 pub struct TextDatabase {
-    houses: HashMap<HouseKey, Arc<Loaded>>,
+    houses: HashMap<HouseKey, Arc<LoadedHouse>>,
     /// By the name of the text: what was read last.
     parses: HashMap<String, Arc<Parse>>,
 }
@@ -34,7 +34,7 @@ impl TextDatabase {
     }
 
     /// The fast pass: reads the file and resolves it against its house.
-    pub fn read(&mut self, source: &Source, library: &dyn Library) -> Read {
+    pub fn read(&mut self, source: &SourceText, library: &dyn Library) -> LoweredFile {
         let parse = self.parse(source);
         if self.parses.len() >= PARSES && !self.parses.contains_key(&source.name) {
             self.parses.clear();
@@ -45,24 +45,29 @@ impl TextDatabase {
 
     /// The same of a text that is only tried, such as that of a fix: what was read last stays what the next
     /// text of that name is compared with.
-    pub fn read_trial(&mut self, source: &Source, library: &dyn Library) -> Read {
+    pub fn read_trial(&mut self, source: &SourceText, library: &dyn Library) -> LoweredFile {
         let parse = self.parse(source);
         self.lower(parse, source, library)
     }
 
     /// Reads what has changed since the text of that name was read last.
-    fn parse(&self, source: &Source) -> Arc<Parse> {
+    fn parse(&self, source: &SourceText) -> Arc<Parse> {
         Arc::new(match self.parses.get(&source.name) {
-            Some(before) => parse_again(before, &source.text),
+            Some(before) => reparse(before, &source.text),
             None => parse(FileId(0), &source.text),
         })
     }
 
-    fn lower(&mut self, parse: Arc<Parse>, source: &Source, library: &dyn Library) -> Read {
+    fn lower(
+        &mut self,
+        parse: Arc<Parse>,
+        source: &SourceText,
+        library: &dyn Library,
+    ) -> LoweredFile {
         let mut findings = parse.findings.clone();
         identity_check::check(&parse, &source.name, &mut findings);
-        let mut read = Read {
-            files: vec![File {
+        let mut read = LoweredFile {
+            files: vec![SourceFile {
                 id: FileId(0),
                 name: source.name.clone(),
                 text: source.text.clone(),
@@ -90,7 +95,7 @@ impl TextDatabase {
         &mut self,
         parse: &Parse,
         library: &dyn Library,
-        read: &mut Read,
+        read: &mut LoweredFile,
         findings: &mut Vec<Finding>,
     ) {
         let Some(base) = self.base(parse, library, read, findings) else { return };
@@ -101,7 +106,7 @@ impl TextDatabase {
         &mut self,
         parse: &Parse,
         library: &dyn Library,
-        read: &mut Read,
+        read: &mut LoweredFile,
         findings: &mut Vec<Finding>,
     ) {
         // Against a house that could not be read every name would be unknown: one mistake, one
@@ -141,7 +146,7 @@ impl TextDatabase {
         &mut self,
         parse: &Parse,
         library: &dyn Library,
-        read: &mut Read,
+        read: &mut LoweredFile,
         findings: &mut Vec<Finding>,
     ) -> Option<Arc<House>> {
         let Some(used) = resolve::used(parse) else {
@@ -165,7 +170,7 @@ impl TextDatabase {
             None => return None,
         };
         for (id, name, text) in &loaded.files {
-            read.files.push(File { id: *id, name: name.clone(), text: text.clone() });
+            read.files.push(SourceFile { id: *id, name: name.clone(), text: text.clone() });
         }
         read.house_trees.clone_from(&loaded.trees);
         if let Some(finding) = loaded.finding_at(&used) {

@@ -78,15 +78,15 @@ fn shown(text: &str, hides: impl Fn(char, Option<char>) -> bool) -> Cow<'_, str>
 
 /// A text as [`text`] shows it, with the way from places in the one to places in the other.
 #[derive(Debug)]
-pub struct Shown<'a> {
+pub struct VisibleText<'a> {
     pub text: Cow<'a, str>,
     /// Where each replaced character ended, in the text as written, and by how much all behind it has
     /// moved.
     moved: Vec<(usize, usize)>,
 }
 
-impl<'a> Shown<'a> {
-    pub fn of(source: &'a str) -> Shown<'a> {
+impl<'a> VisibleText<'a> {
+    pub fn of(source: &'a str) -> VisibleText<'a> {
         let text = text(source);
         let mut moved = Vec::new();
         if let Cow::Owned(_) = text {
@@ -100,7 +100,7 @@ impl<'a> Shown<'a> {
                 }
             }
         }
-        Shown { text, moved }
+        VisibleText { text, moved }
     }
 
     /// Where a place of the text as written lies in the one shown.
@@ -135,7 +135,7 @@ mod tests {
 
     #[test]
     fn places_move_with_the_text() {
-        let shown = Shown::of("ab\u{1b}cd\u{202e}e");
+        let shown = VisibleText::of("ab\u{1b}cd\u{202e}e");
         assert_eq!(shown.text, "abU+001BcdU+202Ee");
         let at = |c: char| shown.text.find(c).unwrap();
         for (was, c) in [(0, 'a'), (1, 'b'), (3, 'c'), (4, 'd'), (8, 'e')] {

@@ -5,7 +5,7 @@ mod rules_common;
 use proptest::prelude::*;
 use rules_common::{library, options};
 use springline_lang::fixes::Budget;
-use springline_lang::{Checked, Checker, Source};
+use springline_lang::{Checked, Checker, SourceText};
 
 /// Cases with findings of rules, accepted ones among them, coils and visits.
 const CASES: [&str; 4] = [
@@ -65,8 +65,8 @@ fn noted(text: &str) -> String {
     out
 }
 
-fn source(text: &str) -> Source {
-    Source { name: "case.spring".to_owned(), text: text.into() }
+fn source(text: &str) -> SourceText {
+    SourceText { name: "case.spring".to_owned(), text: text.into() }
 }
 
 fn check(checker: &mut Checker, text: &str) -> Checked {

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use springline_lang::course::bands;
-use springline_lang::emit::{self, Plan, Stamp};
+use springline_lang::emit::{self, Plan, PrintStamp};
 use springline_lang::mechanics::Spread;
 use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1
 practice "Saltmarsh"
@@ -48,17 +48,17 @@ fn case(head: &str, upper: &str, lower: &str, tail: &str) -> String {
 }
 
 fn check(text: &str) -> Checked {
-    let source = Source { name: "case.spring".to_owned(), text: text.into() };
+    let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     let today = Some(jiff::civil::date(2026, 9, 1));
-    Checker::new().check(&source, &Houses, &Options { today })
+    Checker::new().check(&source, &Houses, &CheckOptions { today })
 }
 
 fn codes(checked: &Checked) -> Vec<&'static str> {
     checked.findings.iter().map(|f| f.code.0).collect()
 }
 
-fn stamp() -> Stamp {
-    Stamp {
+fn stamp() -> PrintStamp {
+    PrintStamp {
         case: "0".repeat(12),
         house: "0".repeat(12),
         tool: "springline".to_owned(),

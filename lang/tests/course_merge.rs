@@ -1,16 +1,16 @@
 //! The merging of both arches' visits against trying every choice of days.
 
 use proptest::prelude::*;
-use springline_lang::course::visit_optimizer::{Need, Problem, VISIT_COST};
+use springline_lang::course::visit_optimizer::{PhaseDemand, VISIT_COST, VisitProblem};
 
 /// Tries every allowed day for every visit, with the costs written out anew from their statement.
 fn try_everything(
-    problem: &Problem<'_>,
+    problem: &VisitProblem<'_>,
     day: i64,
     at: &[(usize, i64)],
     visits: usize,
 ) -> Option<i64> {
-    let needs: Vec<Option<Need>> =
+    let needs: Vec<Option<PhaseDemand>> =
         at.iter().enumerate().map(|(a, (i, _))| problem.arches[a].get(*i).copied()).collect();
     if needs.iter().all(Option::is_none) {
         return Some(0);
@@ -73,9 +73,9 @@ fn try_everything(
     best
 }
 
-fn need() -> impl Strategy<Value = Need> {
+fn need() -> impl Strategy<Value = PhaseDemand> {
     (1_i64..12, 4_i64..8, 3_i64..8, 0_i64..6, prop::option::weighted(0.1, 3_i64..9)).prop_map(
-        |(ready, look, first_look, earliest, fixed)| Need {
+        |(ready, look, first_look, earliest, fixed)| PhaseDemand {
             ready,
             look,
             first_look,
@@ -97,7 +97,7 @@ proptest! {
         today in 0_i64..10,
     ) {
         let open = |d: i64| week[d.rem_euclid(5) as usize] || d.rem_euclid(5) == 2;
-        let problem = Problem {
+        let problem = VisitProblem {
             arches: vec![upper, lower],
             inserted: vec![-ahead, 0],
             last_visit: 0,
@@ -131,9 +131,9 @@ proptest! {
 /// Two arches that are ready a week apart are seen once for both; six weeks apart, once for each.
 #[test]
 fn a_visit_is_worth_three_weeks_of_waiting() {
-    let need = |ready| Need { ready, look: 84, first_look: 84, earliest: 0, fixed: None };
+    let need = |ready| PhaseDemand { ready, look: 84, first_look: 84, earliest: 0, fixed: None };
     let plan = |upper, lower| {
-        Problem {
+        VisitProblem {
             arches: vec![vec![need(upper), need(84)], vec![need(lower), need(84)]],
             inserted: vec![0, 0],
             last_visit: 0,
@@ -154,8 +154,8 @@ fn a_visit_is_worth_three_weeks_of_waiting() {
 /// A two-arch case of four steps each, three clinic days a week: solved whole, not cut short.
 #[test]
 fn a_whole_case_is_solved_exactly() {
-    let need = |ready| Need { ready, look: 84, first_look: 56, earliest: 0, fixed: None };
-    let problem = Problem {
+    let need = |ready| PhaseDemand { ready, look: 84, first_look: 56, earliest: 0, fixed: None };
+    let problem = VisitProblem {
         arches: vec![[75, 56, 61, 84].map(need).to_vec(), [93, 57, 42, 84].map(need).to_vec()],
         inserted: vec![0, 0],
         last_visit: 0,

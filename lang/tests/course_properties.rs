@@ -6,7 +6,7 @@ use course_support::case;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
-use springline_lang::course::{Forecast, Memory, TimeBand, forecast_with};
+use springline_lang::course::{Forecast, PhaseCache, TimeBand, forecast_with};
 use springline_lang::model::Case;
 
 const START: Date = date(2026, 9, 14);
@@ -95,7 +95,7 @@ proptest! {
 
     #[test]
     fn the_course_of_any_case_keeps_its_order((arches, visits) in any_case()) {
-        let mut memory = Memory::default();
+        let mut memory = PhaseCache::default();
         let case = read("", &arches, &visits);
         let forecast = forecast_with(&case, None, &mut memory);
         // Nothing is dated before the start.
@@ -129,7 +129,7 @@ proptest! {
 
     #[test]
     fn faster_patients_are_passive_sooner((arches, _) in any_case()) {
-        let mut memory = Memory::default();
+        let mut memory = PhaseCache::default();
         let mut medians = Vec::new();
         for patient in ["patient growing\n", "", "patient adult\n"] {
             let forecast = forecast_with(&read(patient, &arches, &[]), None, &mut memory);
@@ -149,7 +149,7 @@ proptest! {
 
     #[test]
     fn a_visit_that_finds_the_wire_active_never_brings_the_day_nearer((arches, _) in any_case()) {
-        let mut memory = Memory::default();
+        let mut memory = PhaseCache::default();
         let plain = forecast_with(&read("", &arches, &[]), None, &mut memory);
         let seen = format!("seen {} by MT {{\n  lower active, kept\n}}\n", START.checked_add(49.days()).unwrap());
         let later = forecast_with(&read("", &arches, &[seen]), None, &mut memory);

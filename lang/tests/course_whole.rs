@@ -5,7 +5,7 @@ mod course_support;
 use course_support::{PLAIN_UPPER, arch, case, course};
 use jiff::civil::date;
 use springline_lang::course::{
-    COIL_SPENT, EndReason, FLOOR_N, Memory, RoomSource, forecast, forecast_with,
+    COIL_SPENT, EndReason, FLOOR_N, PhaseCache, RoomSource, forecast, forecast_with,
 };
 use springline_lang::model::house::Task;
 use springline_lang::model::quantity::newtons_to_grams;
@@ -65,7 +65,7 @@ fn editing_a_late_step_computes_no_earlier_one() {
                 .replace("follow usual", &format!("follow usual\n  change finish, wire {finish}"))
         )
     };
-    let mut memory = Memory::default();
+    let mut memory = PhaseCache::default();
     forecast_with(&case(&text("beta-19x25")), None, &mut memory);
     let first = memory.counters();
     assert_eq!(first.computed + first.reused, 8);
@@ -83,7 +83,7 @@ fn editing_a_late_step_computes_no_earlier_one() {
 #[test]
 fn a_memory_keeps_its_bound() {
     let case = case(&format!("start 2026-09-14\n{PLAIN_UPPER}{CROWDED_LOWER}"));
-    let mut memory = Memory::new(3);
+    let mut memory = PhaseCache::new(3);
     let small = forecast_with(&case, None, &mut memory);
     assert_eq!(memory.len(), 3);
     assert!(memory.counters().dropped > 0);
@@ -96,7 +96,7 @@ fn a_recorded_visit_invalidates_only_what_follows_it() {
     let seen = format!(
         "{plan}seen 2026-12-14 {{\n  upper passive, now level with niti-14x25\n  lower binds at 42, kept\n}}\n"
     );
-    let mut memory = Memory::default();
+    let mut memory = PhaseCache::default();
     let before = forecast_with(&case(&plan), None, &mut memory);
     let computed = memory.counters().computed;
     let after = forecast_with(&case(&seen), None, &mut memory);
@@ -327,7 +327,7 @@ fn arches_prepared_apart_are_found_again() {
     let alone = |arch: usize| {
         let mut part = case.clone();
         part.arches = vec![case.arches[arch].clone()];
-        let mut memory = Memory::default();
+        let mut memory = PhaseCache::default();
         forecast_with(&part, None, &mut memory);
         memory
     };
@@ -379,7 +379,7 @@ fn a_reverse_curve_intrudes_the_incisors() {
 #[test]
 fn what_is_only_printed_changes_no_figure() {
     use springline_lang::syntax::context::Context;
-    use springline_lang::syntax::vocabulary::{ROWS, Stage};
+    use springline_lang::syntax::vocabulary::{ROWS, SupportLevel};
     let figures = |line: &str| {
         let (case, forecast) = course(&format!(
             "start 2026-09-14\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  \
@@ -395,7 +395,7 @@ fn what_is_only_printed_changes_no_figure() {
     let (_, plain) = figures("");
     let printed: Vec<_> = ROWS
         .iter()
-        .filter(|r| r.stage == Stage::Printed && r.inside.contains(&Context::Step))
+        .filter(|r| r.stage == SupportLevel::Printed && r.inside.contains(&Context::Step))
         .collect();
     assert!(printed.len() >= 5);
     for row in printed {

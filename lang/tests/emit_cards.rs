@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use emit_support::*;
 use jiff::civil::{Date, date};
 use springline_lang::emit::card::{self, RecordPart, StaffCard};
-use springline_lang::emit::{Plan, Stamp, html};
+use springline_lang::emit::{Plan, PrintStamp, html};
 use springline_lang::finding::{Acceptance, Finding};
 use springline_lang::model::Case;
 use springline_lang::model::case::{ArchSeen, Bite, Debond, Hygiene, Overjet, Trouble, Visit};
@@ -16,8 +16,8 @@ use springline_lang::model::step::{ActKind, Spot, Term, Wing};
 use springline_lang::model::stock::Along;
 use springline_lang::model::tooth::Arch;
 
-fn stamp() -> Stamp {
-    Stamp {
+fn stamp() -> PrintStamp {
+    PrintStamp {
         case: "3f9a12c07be4d1".into(),
         house: "77aa04be91c2f0".into(),
         tool: "springline 0.1.0".into(),

@@ -3,7 +3,7 @@
 mod emit_support;
 
 use emit_support::*;
-use springline_lang::emit::draw::list::{Drawing, Item, Segment, Words};
+use springline_lang::emit::draw::list::{DrawItem, Drawing, DrawnText, Segment};
 use springline_lang::emit::draw::{mouth, svg};
 use springline_lang::emit::picture::MouthPicture;
 use springline_lang::model::Case;
@@ -20,9 +20,9 @@ fn draw(case: &Case, step: usize, elastics: bool) -> Drawing {
 }
 
 /// Every group of that name, with all paths and words inside.
-fn groups<'d>(items: &'d [Item], name: &str, out: &mut Vec<&'d [Item]>) {
+fn groups<'d>(items: &'d [DrawItem], name: &str, out: &mut Vec<&'d [DrawItem]>) {
     for item in items {
-        if let Item::Group { name: own, items, .. } = item {
+        if let DrawItem::Group { name: own, items, .. } = item {
             if own == name {
                 out.push(items);
             }
@@ -31,19 +31,19 @@ fn groups<'d>(items: &'d [Item], name: &str, out: &mut Vec<&'d [Item]>) {
     }
 }
 
-fn find<'d>(drawing: &'d Drawing, name: &str) -> Vec<&'d [Item]> {
+fn find<'d>(drawing: &'d Drawing, name: &str) -> Vec<&'d [DrawItem]> {
     let mut out = Vec::new();
     groups(&drawing.items, name, &mut out);
     out
 }
 
-fn extent(items: &[Item]) -> (f64, f64, f64, f64) {
+fn extent(items: &[DrawItem]) -> (f64, f64, f64, f64) {
     let mut e = (f64::MAX, f64::MIN, f64::MAX, f64::MIN);
-    fn walk(items: &[Item], e: &mut (f64, f64, f64, f64)) {
+    fn walk(items: &[DrawItem], e: &mut (f64, f64, f64, f64)) {
         for item in items {
             match item {
-                Item::Group { items, .. } => walk(items, e),
-                Item::Path { segments, .. } => {
+                DrawItem::Group { items, .. } => walk(items, e),
+                DrawItem::Path { segments, .. } => {
                     for s in segments {
                         if let Segment::Move(p) | Segment::Line(p) | Segment::Curve(_, _, p) = s {
                             e.0 = e.0.min(p.x);
@@ -53,7 +53,7 @@ fn extent(items: &[Item]) -> (f64, f64, f64, f64) {
                         }
                     }
                 }
-                Item::Words(_) => {}
+                DrawItem::Words(_) => {}
             }
         }
     }
@@ -67,17 +67,17 @@ fn middle(drawing: &Drawing, name: &str) -> f64 {
     (l + r) / 2.0
 }
 
-fn words<'d>(items: &'d [Item], out: &mut Vec<&'d Words>) {
+fn words<'d>(items: &'d [DrawItem], out: &mut Vec<&'d DrawnText>) {
     for item in items {
         match item {
-            Item::Group { items, .. } => words(items, out),
-            Item::Words(w) => out.push(w),
-            Item::Path { .. } => {}
+            DrawItem::Group { items, .. } => words(items, out),
+            DrawItem::Words(w) => out.push(w),
+            DrawItem::Path { .. } => {}
         }
     }
 }
 
-fn all_words(drawing: &Drawing) -> Vec<&Words> {
+fn all_words(drawing: &Drawing) -> Vec<&DrawnText> {
     let mut out = Vec::new();
     words(&drawing.items, &mut out);
     out

@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use proptest::prelude::*;
 use springline_lang::finding::{FileId, Severity};
-use springline_lang::record::practice::{Draft, Key};
-use springline_lang::record::{Answers, new_case};
+use springline_lang::record::practice::{PracticeAnswers, QuestionKey};
+use springline_lang::record::{NewCaseAnswers, new_case};
 use springline_lang::resolve::{Library, NoLibrary, NotLoaded};
 use springline_lang::syntax::{self, format, parse};
-use springline_lang::{Checker, Options, Source};
+use springline_lang::{CheckOptions, Checker, SourceText};
 
 /// Some of the numbers of a list, or nothing.
 fn ticks(most: usize, least: usize) -> impl Strategy<Value = String> {
@@ -38,7 +38,7 @@ fn written(rows: &[(u32, i32, Option<i32>)]) -> String {
     rows.iter().map(row).collect::<Vec<_>>().join(" / ")
 }
 
-fn draft() -> impl Strategy<Value = Draft> {
+fn draft() -> impl Strategy<Value = PracticeAnswers> {
     let first = (
         "[A-Za-z' &.-]{1,40}",
         1usize..=3,
@@ -58,28 +58,28 @@ fn draft() -> impl Strategy<Value = Draft> {
     );
     (first, second).prop_map(|((title, notation, days, minutes, slot, closing), rest)| {
         let (table, coils, elastics, chart, telephone, doctor, wires) = rest;
-        let mut draft = Draft::new("brook");
+        let mut draft = PracticeAnswers::new("brook");
         // What the file refuses - a title that looks like a name - is refused, and the default kept.
-        let _ = draft.take(Key::Title, &title);
+        let _ = draft.take(QuestionKey::Title, &title);
         let mut take = |key, said: &str| {
             draft.take(key, said).unwrap_or_else(|r| panic!("{key:?} `{said}`: {r}"));
         };
-        take(Key::Notation, &notation.to_string());
-        take(Key::Clinic, &days.join(" "));
-        take(Key::ChairTime, &minutes.map_or_else(String::new, |m| format!("{m} min")));
-        take(Key::Slot, slot);
-        take(Key::Brackets, &closing.to_string());
-        take(Key::Prescription, &written(&table));
-        take(Key::Coils, &coils);
-        take(Key::Elastics, &elastics);
-        take(Key::Chart, chart.as_deref().unwrap_or_default());
-        take(Key::Telephone, telephone.as_deref().unwrap_or_default());
-        let _ = draft.take(Key::Doctor, doctor.as_deref().unwrap_or_default());
-        let menu = draft.question(Key::Wires).choices;
+        take(QuestionKey::Notation, &notation.to_string());
+        take(QuestionKey::Clinic, &days.join(" "));
+        take(QuestionKey::ChairTime, &minutes.map_or_else(String::new, |m| format!("{m} min")));
+        take(QuestionKey::Slot, slot);
+        take(QuestionKey::Brackets, &closing.to_string());
+        take(QuestionKey::Prescription, &written(&table));
+        take(QuestionKey::Coils, &coils);
+        take(QuestionKey::Elastics, &elastics);
+        take(QuestionKey::Chart, chart.as_deref().unwrap_or_default());
+        take(QuestionKey::Telephone, telephone.as_deref().unwrap_or_default());
+        let _ = draft.take(QuestionKey::Doctor, doctor.as_deref().unwrap_or_default());
+        let menu = draft.question(QuestionKey::Wires).choices;
         let names: Vec<String> =
             menu.into_iter().flat_map(|c| c.items).map(|(_, name)| name).collect();
         let ticked: Vec<String> = wires.iter().map(|i| i.get(&names).clone()).collect();
-        draft.take(Key::Wires, &ticked.join(",")).expect("names of the list");
+        draft.take(QuestionKey::Wires, &ticked.join(",")).expect("names of the list");
         draft
     })
 }
@@ -92,8 +92,8 @@ impl Library for One {
     }
 }
 
-fn source(name: &str, text: &str) -> Source {
-    Source { name: name.to_owned(), text: text.into() }
+fn source(name: &str, text: &str) -> SourceText {
+    SourceText { name: name.to_owned(), text: text.into() }
 }
 
 proptest! {
@@ -102,15 +102,15 @@ proptest! {
     #[test]
     fn a_practice_file_is_sound_and_settled(draft in draft()) {
         let text = draft.write().expect("all that is needed was answered");
-        let checked = Checker::new().check(&source("brook.spring", &text), &NoLibrary, &Options::default());
+        let checked = Checker::new().check(&source("brook.spring", &text), &NoLibrary, &CheckOptions::default());
         prop_assert!(checked.findings.is_empty(), "{text}\n{:#?}", checked.findings);
         let house = checked.house.as_ref().expect("a practice file");
-        let layout = syntax::Options { notation: Some(house.notation.value) };
+        let layout = syntax::FormatOptions { notation: Some(house.notation.value) };
         let settled = format(&parse(FileId(0), &text), &layout);
         prop_assert_eq!(settled, Ok(text.clone()));
         prop_assert_eq!(house.sequences.len(), usize::from(draft.sequence().is_some_and(|s| s.is_ok())));
         // A case of it reads without a fault of the language.
-        let answers = Answers {
+        let answers = NewCaseAnswers {
             chart: "BK-0001".to_owned(),
             house: Some("brook".to_owned()),
             doctor: None,
@@ -133,15 +133,20 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
         ("0.022", "superelastic-12,superelastic-18,superelastic-17x25,superelastic-19x25"),
         ("0.018", "thermal-12,thermal-16x22,steel-16x22"),
     ] {
-        let mut draft = Draft::new("brook");
-        for (key, said) in [(Key::Slot, slot), (Key::Brackets, "1"), (Key::Wires, wires)] {
+        let mut draft = PracticeAnswers::new("brook");
+        for (key, said) in
+            [(QuestionKey::Slot, slot), (QuestionKey::Brackets, "1"), (QuestionKey::Wires, wires)]
+        {
             draft.take(key, said).expect("an answer");
         }
-        draft.take(Key::Prescription, "11 13 / 12 9 / 14 -6 / 34 -14").expect("a table");
+        draft.take(QuestionKey::Prescription, "11 13 / 12 9 / 14 -6 / 34 -14").expect("a table");
         let text = draft.write().expect("a practice file");
-        let checked =
-            Checker::new().check(&source("brook.spring", &text), &NoLibrary, &Options::default());
-        let answers = Answers {
+        let checked = Checker::new().check(
+            &source("brook.spring", &text),
+            &NoLibrary,
+            &CheckOptions::default(),
+        );
+        let answers = NewCaseAnswers {
             chart: "BK-0001".to_owned(),
             house: Some("brook".to_owned()),
             doctor: None,
@@ -150,7 +155,7 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
             arches: vec![springline_lang::model::Arch::Upper],
         };
         let case = new_case(&answers, checked.house.as_deref());
-        let options = Options { today: Some(jiff::civil::date(2026, 12, 5)) };
+        let options = CheckOptions { today: Some(jiff::civil::date(2026, 12, 5)) };
         let checked = Checker::new().check(
             &source("BK-0001.spring", &case),
             &One(text.as_str().into()),
@@ -169,24 +174,28 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
 /// Looked at as a whole, once.
 #[test]
 fn a_practice_file_as_it_is_written() {
-    let mut draft = Draft::new("brook");
+    let mut draft = PracticeAnswers::new("brook");
     for (key, said) in [
-        (Key::Title, "Brook Orthodontics"),
-        (Key::ChairTime, "480"),
-        (Key::Slot, "0.022"),
-        (Key::Brackets, "passive"),
-        (Key::Prescription, "11 +13 5 / 12 9 8 / 13 0 / 14 -6 / 16 -10\nL1 -3 / L4 -16"),
-        (Key::Wires, "thermal-16 superelastic-16x22 beta-18x25"),
-        (Key::Coils, "1, 4, 9"),
-        (Key::Elastics, "quarter-light"),
-        (Key::Chart, "BK-####"),
+        (QuestionKey::Title, "Brook Orthodontics"),
+        (QuestionKey::ChairTime, "480"),
+        (QuestionKey::Slot, "0.022"),
+        (QuestionKey::Brackets, "passive"),
+        (QuestionKey::Prescription, "11 +13 5 / 12 9 8 / 13 0 / 14 -6 / 16 -10\nL1 -3 / L4 -16"),
+        (QuestionKey::Wires, "thermal-16 superelastic-16x22 beta-18x25"),
+        (QuestionKey::Coils, "1, 4, 9"),
+        (QuestionKey::Elastics, "quarter-light"),
+        (QuestionKey::Chart, "BK-####"),
     ] {
         draft.take(key, said).expect("an answer");
     }
     insta::assert_snapshot!(draft.write().expect("a practice file"));
     // Fewer answers: no torque, and what is missing for a sequence.
-    let mut draft = Draft::new("brook");
-    for (key, said) in [(Key::Slot, "1"), (Key::Brackets, "3"), (Key::Wires, "steel-16x22")] {
+    let mut draft = PracticeAnswers::new("brook");
+    for (key, said) in [
+        (QuestionKey::Slot, "1"),
+        (QuestionKey::Brackets, "3"),
+        (QuestionKey::Wires, "steel-16x22"),
+    ] {
         draft.take(key, said).expect("an answer");
     }
     insta::assert_snapshot!(draft.write().expect("a practice file"));

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use springline_lang::finding::{FileId, Finding};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checker, Source};
+use springline_lang::{Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1
 house "Saltmarsh"
@@ -69,7 +69,7 @@ fn case(head: &str, upper: &str) -> String {
 }
 
 fn findings(text: &str) -> Vec<Finding> {
-    let source = Source { name: "case.spring".to_owned(), text: text.into() };
+    let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     Checker::new().read(&source, &Houses).findings
 }
 
@@ -305,7 +305,7 @@ fn an_arch_with_an_unread_line_is_not_judged() {
 /// Findings of a practice file with these lines in it.
 fn of_practice(lines: &str) -> Vec<Finding> {
     let text = HOUSE.replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
-    let source = Source { name: "saltmarsh.spring".to_owned(), text: text.into() };
+    let source = SourceText { name: "saltmarsh.spring".to_owned(), text: text.into() };
     Checker::new().read(&source, &Houses).findings
 }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use springline_lang::finding::{FileId, Finding, FixKind};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checker, Source};
+use springline_lang::{Checker, SourceText};
 
 const HOUSE: &str = include_str!("../../examples/saltmarsh.spring");
 
@@ -17,7 +17,7 @@ impl Library for Saltmarsh {
 }
 
 fn told(text: &str) -> Vec<Finding> {
-    let source = Source { name: "case.spring".to_owned(), text: text.into() };
+    let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     let found = Checker::new().read(&source, &Saltmarsh).findings;
     found.into_iter().filter(|f| f.code.0 == "name/said-twice").collect()
 }

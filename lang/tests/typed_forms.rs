@@ -9,8 +9,8 @@ use std::sync::Arc;
 use springline_lang::finding::{FileId, Finding};
 use springline_lang::model::Case;
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::syntax::{Context, Options, format, parse};
-use springline_lang::{Checker, Source};
+use springline_lang::syntax::{Context, FormatOptions, format, parse};
+use springline_lang::{Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1
 practice "Saltmarsh"
@@ -130,12 +130,12 @@ fn read(at: At, house: &str, case: &str) -> Read {
     if matches!(at, At::Fit | At::House) {
         // What is wrong in a house file is told in that file.
         let own = Checker::new().read(
-            &Source { name: "saltmarsh.spring".to_owned(), text: house.into() },
+            &SourceText { name: "saltmarsh.spring".to_owned(), text: house.into() },
             &Houses(house.to_owned()),
         );
         return Read { findings: own.findings, case: None };
     }
-    let source = Source { name: "case.spring".to_owned(), text: case.into() };
+    let source = SourceText { name: "case.spring".to_owned(), text: case.into() };
     let checked = Checker::new().read(&source, &Houses(house.to_owned()));
     Read { findings: checked.findings, case: checked.case }
 }
@@ -149,16 +149,17 @@ fn new_lines(before: &str, after: &str) -> String {
 }
 
 fn settled(text: &str) -> String {
-    format(&parse(FileId(0), text), &Options::default()).unwrap_or_else(|e| e.to_string())
+    format(&parse(FileId(0), text), &FormatOptions::default()).unwrap_or_else(|e| e.to_string())
 }
 
 /// What a case means where a form was typed: the resolved value, as short as it can be said.
 fn meaning(at: At, case: Option<&Case>) -> String {
-    use springline_lang::emit::say;
+    use springline_lang::emit::wording;
     let Some(case) = case else { return String::new() };
     let teeth = |arch: springline_lang::model::Arch| {
         let arch = case.arch(arch).unwrap();
-        let stands = arch.stands.iter().map(|(t, s)| format!("{t} {}", say::stand(&s.value, *t)));
+        let stands =
+            arch.stands.iter().map(|(t, s)| format!("{t} {}", wording::stand(&s.value, *t)));
         stands.collect::<Vec<_>>().join("; ")
     };
     match at {

@@ -2,18 +2,18 @@
 
 use crate::features::habits::Habits;
 use springline_lang::Checked;
-use springline_lang::check::Read;
+use springline_lang::check::LoweredFile;
 use springline_lang::course::{ArchForecast, Forecast, Phase};
 use springline_lang::finding::{FileId, Finding};
 use springline_lang::model::tooth::{Arch, Notation, Tooth};
 use springline_lang::model::{Case, House};
-use springline_lang::syntax::tree::{Line, Parse};
+use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{FileKind, ToothSpan, statement_path_at};
 
 /// A file at one moment. Features are functions of this and a byte offset.
 #[derive(Debug, Clone, Copy)]
 pub struct Facts<'a> {
-    pub read: &'a Read,
+    pub read: &'a LoweredFile,
     /// `None` while the mechanics are still at work.
     pub checked: Option<&'a Checked>,
     /// What the other plans here do; `None` where nobody asked.
@@ -69,13 +69,13 @@ impl<'a> Facts<'a> {
     }
 
     /// The statement whose own words lie around an offset.
-    pub fn line_at(self, offset: usize) -> Option<Line<'a>> {
+    pub fn line_at(self, offset: usize) -> Option<StatementRef<'a>> {
         let path = statement_path_at(self.parse(), offset);
         path.into_iter().rev().find(|line| line.span().contains(offset))
     }
 
     /// The statements around an offset, innermost first.
-    pub fn around(self, offset: usize) -> impl Iterator<Item = Line<'a>> {
+    pub fn around(self, offset: usize) -> impl Iterator<Item = StatementRef<'a>> {
         statement_path_at(self.parse(), offset).into_iter().rev()
     }
 
@@ -85,12 +85,12 @@ impl<'a> Facts<'a> {
     }
 
     /// The step or change around an offset.
-    pub fn step_line_at(self, offset: usize) -> Option<Line<'a>> {
+    pub fn step_line_at(self, offset: usize) -> Option<StatementRef<'a>> {
         self.around(offset).find(|line| matches!(line.keyword(), Some("step" | "change")))
     }
 
     /// The arch and the index of a step of the case, by its line.
-    pub fn step_of(self, line: Line<'_>) -> Option<(Arch, usize)> {
+    pub fn step_of(self, line: StatementRef<'_>) -> Option<(Arch, usize)> {
         let name = line.hole("step")?;
         let arch = line.parent().and_then(arch_of)?;
         let steps = &self.case()?.arch(arch)?.steps;
@@ -114,7 +114,7 @@ impl<'a> Facts<'a> {
 }
 
 /// The arch that a statement opens.
-fn arch_of(line: Line<'_>) -> Option<Arch> {
+fn arch_of(line: StatementRef<'_>) -> Option<Arch> {
     match line.keyword() {
         Some("upper") => Some(Arch::Upper),
         Some("lower") => Some(Arch::Lower),

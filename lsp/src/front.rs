@@ -19,18 +19,18 @@ use tower_lsp::ls_types::{
 };
 
 use crate::document::Document;
-use crate::owner::{Message, Owner, World};
+use crate::owner::{Owner, OwnerMessage, Snapshots};
 use crate::session::Session;
 use crate::settings::Settings;
 
 tokio::task_local! {
     /// The documents as a request is to see them.
-    pub static CAPTURED: Captured;
+    pub static REQUEST_CONTEXT: RequestContext;
 }
 
 /// Asked for in the read loop, taken up by the request.
-pub struct Captured {
-    pub world: RefCell<Option<oneshot::Receiver<Arc<World>>>>,
+pub struct RequestContext {
+    pub snapshots: RefCell<Option<oneshot::Receiver<Arc<Snapshots>>>>,
     pub owner: Owner,
 }
 
@@ -67,27 +67,31 @@ impl<S> Front<S> {
                 let opened = params.text_document;
                 let text = opened.text.into();
                 let (uri, version) = (opened.uri, opened.version);
-                self.owner.send(Message::Open(Document { uri, version, text }));
+                self.owner.send(OwnerMessage::Open(Document { uri, version, text }));
             }
             "textDocument/didChange" => {
                 let Some(params) = parse::<DidChangeTextDocumentParams>(method, params) else {
                     return;
                 };
                 let (uri, version) = (params.text_document.uri, params.text_document.version);
-                self.owner.send(Message::Change { uri, version, changes: params.content_changes });
+                self.owner.send(OwnerMessage::Change {
+                    uri,
+                    version,
+                    changes: params.content_changes,
+                });
             }
             "textDocument/didClose" => {
                 let Some(params) = parse::<DidCloseTextDocumentParams>(method, params) else {
                     return;
                 };
-                self.owner.send(Message::Close { uri: params.text_document.uri });
+                self.owner.send(OwnerMessage::Close { uri: params.text_document.uri });
             }
             "workspace/didChangeWatchedFiles" => {
                 let Some(params) = parse::<DidChangeWatchedFilesParams>(method, params) else {
                     return;
                 };
                 let uris = params.changes.into_iter().map(|c| c.uri).collect();
-                self.owner.send(Message::Watched { uris });
+                self.owner.send(OwnerMessage::Watched { uris });
             }
             "workspace/didChangeConfiguration" => {
                 let Some(params) = parse::<DidChangeConfigurationParams>(method, params) else {
@@ -96,7 +100,7 @@ impl<S> Front<S> {
                 // Without settings in the message the client wants to be asked for them.
                 if let Some(settings) = Settings::read(Some(&params.settings)) {
                     self.session.set(settings);
-                    self.owner.send(Message::Reconsider);
+                    self.owner.send(OwnerMessage::Reconsider);
                 }
             }
             _ => {}
@@ -142,9 +146,9 @@ where
                 ready(Ok(Some(Response::from_error(id, error)))).boxed()
             }
             (_, Some(_)) => {
-                let world = RefCell::new(Some(self.owner.capture()));
-                let captured = Captured { world, owner: self.owner.clone() };
-                CAPTURED.scope(captured, self.inner.call(request)).boxed()
+                let snapshots = RefCell::new(Some(self.owner.capture()));
+                let captured = RequestContext { snapshots, owner: self.owner.clone() };
+                REQUEST_CONTEXT.scope(captured, self.inner.call(request)).boxed()
             }
             ("$/cancelRequest" | "initialized", None) => {
                 // The service acts on these within the call or right after; nothing waits for them.

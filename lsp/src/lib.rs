@@ -30,7 +30,7 @@ use std::sync::atomic::Ordering;
 use tokio::io::{AsyncRead, AsyncWrite};
 use tower_lsp::LspService;
 
-use crate::analysis::{Analysis, Asks};
+use crate::analysis::{Analysis, RefreshRequests};
 use crate::front::Front;
 use crate::owner::{Documents, Owner};
 use crate::server::Server;
@@ -48,7 +48,7 @@ where
     let session = Arc::new(Session::default());
     let (owner, messages) = Owner::channel();
     let (refresh, refreshes) = tokio::sync::mpsc::unbounded_channel();
-    let asks = Asks { refresh };
+    let asks = RefreshRequests { refresh };
     let analysis = Analysis::start(owner.clone(), asks.clone());
     let documents = tokio::spawn(Documents::new(session.clone(), analysis, asks).run(messages));
     let (service, socket) = LspService::build(|client| {

@@ -50,7 +50,7 @@ pub async fn pass_on_refreshes(
     while asked.recv().await.is_some() {
         tokio::time::sleep(TOGETHER).await;
         while asked.try_recv().is_ok() {}
-        let abilities = session.abilities();
+        let abilities = session.client_features();
         if abilities.pulls && abilities.diagnostic_refresh {
             let client = client.clone();
             tokio::spawn(async move { client.workspace_diagnostic_refresh().await });

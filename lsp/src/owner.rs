@@ -11,18 +11,18 @@ use tokio::sync::{mpsc, oneshot};
 use tokio::time::Instant;
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
-use crate::analysis::{Analysis, Asks, Closed, Stamp, tell_rest};
+use crate::analysis::{Analysis, Closed, RefreshRequests, Revision, publish_held_back};
 use crate::document::{self, Document};
-use crate::features::quiet::Hand;
-use crate::practice_files::{EXTENSION, Shelf};
+use crate::features::while_typing::Typing;
+use crate::practice_files::{EXTENSION, OpenTexts};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 
 /// What is open, at one moment.
-pub type World = rpds::RedBlackTreeMapSync<String, Arc<Snapshot>>;
+pub type Snapshots = rpds::RedBlackTreeMapSync<String, Arc<Snapshot>>;
 
 #[derive(Debug)]
-pub enum Message {
+pub enum OwnerMessage {
     Open(Document),
     Change {
         uri: Uri,
@@ -45,31 +45,31 @@ pub enum Message {
     },
     /// A request wants to see the documents as they are after all that was sent before it.
     Capture {
-        reply: oneshot::Sender<Arc<World>>,
+        reply: oneshot::Sender<Arc<Snapshots>>,
     },
 }
 
 /// Where messages for the owner are put; never blocks.
 #[derive(Debug, Clone)]
 pub struct Owner {
-    send: mpsc::UnboundedSender<Message>,
+    send: mpsc::UnboundedSender<OwnerMessage>,
 }
 
 impl Owner {
-    pub fn channel() -> (Owner, mpsc::UnboundedReceiver<Message>) {
+    pub fn channel() -> (Owner, mpsc::UnboundedReceiver<OwnerMessage>) {
         let (send, receive) = mpsc::unbounded_channel();
         (Owner { send }, receive)
     }
 
-    pub fn send(&self, message: Message) {
+    pub fn send(&self, message: OwnerMessage) {
         // Without a receiver the session is over.
         let _ = self.send.send(message);
     }
 
     /// The documents as they are after everything sent so far.
-    pub fn capture(&self) -> oneshot::Receiver<Arc<World>> {
+    pub fn capture(&self) -> oneshot::Receiver<Arc<Snapshots>> {
         let (reply, receive) = oneshot::channel();
-        self.send(Message::Capture { reply });
+        self.send(OwnerMessage::Capture { reply });
         receive
     }
 }
@@ -78,10 +78,10 @@ impl Owner {
 pub struct Documents {
     session: Arc<Session>,
     analysis: Analysis,
-    asks: Asks,
-    world: Arc<World>,
+    refresh_requests: RefreshRequests,
+    snapshots: Arc<Snapshots>,
     /// Handed to every snapshot as it was then: what two of them share is there once.
-    shelf: Shelf,
+    shelf: OpenTexts,
     uses: BTreeMap<String, Vec<String>>,
     /// Documents that are being typed in, and when the hand will have rested.
     resting: BTreeMap<String, Instant>,
@@ -92,13 +92,13 @@ pub struct Documents {
 }
 
 impl Documents {
-    pub fn new(session: Arc<Session>, analysis: Analysis, asks: Asks) -> Documents {
+    pub fn new(session: Arc<Session>, analysis: Analysis, asks: RefreshRequests) -> Documents {
         Documents {
             session,
             analysis,
-            asks,
-            world: Arc::default(),
-            shelf: Shelf::default(),
+            refresh_requests: asks,
+            snapshots: Arc::default(),
+            shelf: OpenTexts::default(),
             uses: BTreeMap::new(),
             resting: BTreeMap::new(),
             askers: BTreeMap::new(),
@@ -108,7 +108,7 @@ impl Documents {
     }
 
     /// Takes messages until nobody can send any more.
-    pub async fn run(mut self, mut messages: mpsc::UnboundedReceiver<Message>) {
+    pub async fn run(mut self, mut messages: mpsc::UnboundedReceiver<OwnerMessage>) {
         loop {
             let due = self.resting.values().min().copied();
             let rested = async move {
@@ -133,48 +133,48 @@ impl Documents {
     fn rest(&mut self) {
         let now = Instant::now();
         self.resting.retain(|_, due| *due > now);
-        for (uri, snapshot) in self.world.iter() {
+        for (uri, snapshot) in self.snapshots.iter() {
             let rests = match snapshot.hand {
-                Hand::Away => false,
-                Hand::At(_) => !self.resting.contains_key(uri),
-                Hand::Elsewhere => self.resting.is_empty(),
+                Typing::Away => false,
+                Typing::At(_) => !self.resting.contains_key(uri),
+                Typing::Elsewhere => self.resting.is_empty(),
             };
             if !rests || snapshot.is_rested() {
                 continue;
             }
             if snapshot.rest() {
-                tell_rest(snapshot, &self.asks);
+                publish_held_back(snapshot, &self.refresh_requests);
             }
-            let path = snapshot.path.as_deref().filter(|_| says_house(snapshot.text()));
-            if let (Some(path), Hand::At(_)) = (path, snapshot.hand) {
+            let path = snapshot.path.as_deref().filter(|_| opens_house(snapshot.text()));
+            if let (Some(path), Typing::At(_)) = (path, snapshot.hand) {
                 self.look_at_closed(path);
             }
         }
     }
 
-    fn handle(&mut self, message: Message) {
+    fn handle(&mut self, message: OwnerMessage) {
         match message {
-            Message::Open(document) => {
+            OwnerMessage::Open(document) => {
                 let path = path_of(&document.uri);
                 self.session.publisher.open(&document.uri, self.revision + 1);
                 self.session.disk.forget_places();
-                self.put(document, path, Hand::Away);
+                self.set_document(document, path, Typing::Away);
             }
-            Message::Change { uri, version, changes } => self.change(&uri, version, &changes),
-            Message::Close { uri } => self.close(&uri),
-            Message::Watched { uris } => self.watched(&uris),
-            Message::Reconsider => self.look_again(|_| true, Hand::Away),
-            Message::Uses { uri, houses } => {
-                if self.world.contains_key(uri.as_str()) {
+            OwnerMessage::Change { uri, version, changes } => self.change(&uri, version, &changes),
+            OwnerMessage::Close { uri } => self.close(&uri),
+            OwnerMessage::Watched { uris } => self.watched(&uris),
+            OwnerMessage::Reconsider => self.refresh(|_| true, Typing::Away),
+            OwnerMessage::Uses { uri, houses } => {
+                if self.snapshots.contains_key(uri.as_str()) {
                     self.set_uses(uri.as_str(), houses);
                 }
             }
-            Message::Capture { reply } => drop(reply.send(self.world.clone())),
+            OwnerMessage::Capture { reply } => drop(reply.send(self.snapshots.clone())),
         }
     }
 
     fn change(&mut self, uri: &Uri, version: i32, changes: &[TextDocumentContentChangeEvent]) {
-        let Some(before) = self.world.get(uri.as_str()) else {
+        let Some(before) = self.snapshots.get(uri.as_str()) else {
             crate::log(&format!("a change of {} which is not open", uri.as_str()));
             return;
         };
@@ -182,27 +182,27 @@ impl Documents {
         let document = Document { uri: uri.clone(), version, text: text.into() };
         let path = before.path.clone();
         self.resting.remove(uri.as_str());
-        if let (Hand::At(_), Some(pause)) = (hand, self.session.settings().pause()) {
+        if let (Typing::At(_), Some(pause)) = (hand, self.session.settings().pause()) {
             self.resting.insert(uri.as_str().to_owned(), Instant::now() + pause);
         }
-        self.put(document, path, hand);
+        self.set_document(document, path, hand);
     }
 
     /// Makes a new snapshot of a document, and of those that depend on it.
-    fn put(&mut self, document: Document, path: Option<PathBuf>, hand: Hand) {
+    fn set_document(&mut self, document: Document, path: Option<PathBuf>, hand: Typing) {
         if let Some(path) = &path {
             self.shelf.insert_mut(path.clone(), document.text.clone());
         }
         let house = path.as_deref().and_then(house_name);
         let text = self.revision + 1;
-        let is_house = says_house(&document.text);
-        if let Some(path) = path.as_deref().filter(|_| is_house && hand == Hand::Away) {
+        let is_house = opens_house(&document.text);
+        if let Some(path) = path.as_deref().filter(|_| is_house && hand == Typing::Away) {
             self.look_at_closed(path);
         }
         self.snapshot(document, path, text, hand, true);
         if let Some(house) = house {
-            let hand = if hand == Hand::Away { Hand::Away } else { Hand::Elsewhere };
-            self.look_again_for(&house, hand);
+            let hand = if hand == Typing::Away { Typing::Away } else { Typing::Elsewhere };
+            self.refresh_users_of(&house, hand);
         }
     }
 
@@ -211,11 +211,11 @@ impl Documents {
         document: Document,
         path: Option<PathBuf>,
         text: u64,
-        hand: Hand,
+        hand: Typing,
         urgent: bool,
     ) {
         self.revision += 1;
-        let stamp = Stamp { revision: self.revision, text };
+        let stamp = Revision { revision: self.revision, text };
         self.session.currents.set(&document.uri, stamp);
         let key = document.uri.as_str().to_owned();
         let snapshot = Arc::new(Snapshot::new(
@@ -226,13 +226,13 @@ impl Documents {
             self.session.clone(),
             self.shelf.clone(),
         ));
-        Arc::make_mut(&mut self.world).insert_mut(key, snapshot.clone());
+        Arc::make_mut(&mut self.snapshots).insert_mut(key, snapshot.clone());
         self.analysis.look(snapshot, urgent);
     }
 
     fn close(&mut self, uri: &Uri) {
-        let Some(closed) = self.world.get(uri.as_str()).cloned() else { return };
-        Arc::make_mut(&mut self.world).remove_mut(uri.as_str());
+        let Some(closed) = self.snapshots.get(uri.as_str()).cloned() else { return };
+        Arc::make_mut(&mut self.snapshots).remove_mut(uri.as_str());
         self.set_uses(uri.as_str(), Vec::new());
         self.resting.remove(uri.as_str());
         self.session.told.remove(uri);
@@ -242,7 +242,7 @@ impl Documents {
             self.shelf.remove_mut(path);
             // Its cases now see what is on disk.
             if let Some(house) = house_name(path) {
-                self.look_again_for(&house, Hand::Away);
+                self.refresh_users_of(&house, Typing::Away);
             }
         }
     }
@@ -250,12 +250,12 @@ impl Documents {
     fn watched(&mut self, uris: &[Uri]) {
         self.session.disk.forget_places();
         for uri in uris {
-            let open = self.world.contains_key(uri.as_str());
+            let open = self.snapshots.contains_key(uri.as_str());
             let path = path_of(uri);
             if let Some(house) = path.as_deref().and_then(house_name)
                 && !open
             {
-                self.look_again_for(&house, Hand::Away);
+                self.refresh_users_of(&house, Typing::Away);
                 if let Some(path) = path.as_deref().filter(|p| is_house_file(p)) {
                     self.look_at_closed(path);
                 }
@@ -271,9 +271,9 @@ impl Documents {
     }
 
     /// Documents that asked for a house of that name are looked at anew.
-    fn look_again_for(&mut self, house: &str, hand: Hand) {
+    fn refresh_users_of(&mut self, house: &str, hand: Typing) {
         let Some(askers) = self.askers.get(house).cloned() else { return };
-        self.look_again(|uri| askers.contains(uri), hand);
+        self.refresh(|uri| askers.contains(uri), hand);
     }
 
     /// Which houses a document asked for, none once it is closed.
@@ -291,9 +291,13 @@ impl Documents {
         }
     }
 
-    fn look_again(&mut self, concerned: impl Fn(&str) -> bool, hand: Hand) {
-        let again: Vec<Arc<Snapshot>> =
-            self.world.iter().filter(|(uri, _)| concerned(uri)).map(|(_, s)| s.clone()).collect();
+    fn refresh(&mut self, concerned: impl Fn(&str) -> bool, hand: Typing) {
+        let again: Vec<Arc<Snapshot>> = self
+            .snapshots
+            .iter()
+            .filter(|(uri, _)| concerned(uri))
+            .map(|(_, s)| s.clone())
+            .collect();
         if again.is_empty() {
             return;
         }
@@ -303,7 +307,7 @@ impl Documents {
             self.snapshot(document, path, text, hand, false);
         }
         // A client that asks for diagnostics has no reason to ask for these.
-        let _ = self.asks.refresh.send(());
+        let _ = self.refresh_requests.refresh.send(());
     }
 }
 
@@ -329,7 +333,7 @@ fn house_name(path: &std::path::Path) -> Option<String> {
 }
 
 /// Whether a text opens a house: in its first lines, as it must.
-fn says_house(text: &str) -> bool {
+fn opens_house(text: &str) -> bool {
     text.lines().take(40).any(|line| is_practice_opening(line.trim_start()))
 }
 
@@ -337,7 +341,7 @@ fn says_house(text: &str) -> bool {
 fn is_house_file(path: &std::path::Path) -> bool {
     match std::fs::symlink_metadata(path) {
         Ok(metadata) if metadata.is_file() && metadata.len() <= SIZE_LIMIT as u64 => {
-            std::fs::read_to_string(path).is_ok_and(|text| says_house(&text))
+            std::fs::read_to_string(path).is_ok_and(|text| opens_house(&text))
         }
         Ok(_) => false,
         Err(_) => true,

@@ -27,19 +27,19 @@ const LEVELS: usize = 16;
 const KEPT: usize = 64;
 
 /// Texts that are open in the editor, by path.
-pub type Shelf = rpds::RedBlackTreeMapSync<PathBuf, Arc<str>>;
+pub type OpenTexts = rpds::RedBlackTreeMapSync<PathBuf, Arc<str>>;
 
 /// What was read from disk, kept while the file's date and size stay the same.
 #[derive(Debug, Default)]
 pub struct Disk {
-    texts: Mutex<HashMap<PathBuf, Kept>>,
+    texts: Mutex<HashMap<PathBuf, DiskText>>,
     places: Mutex<HashMap<PathBuf, Arc<[PathBuf]>>>,
     /// The houses of a folder, as long as nothing in it comes or goes.
     houses: Mutex<HashMap<PathBuf, (Option<SystemTime>, Arc<[String]>)>>,
 }
 
 #[derive(Debug, Clone)]
-struct Kept {
+struct DiskText {
     modified: Option<SystemTime>,
     len: u64,
     text: Arc<str>,
@@ -80,7 +80,7 @@ impl Disk {
         if texts.len() >= KEPT {
             texts.clear();
         }
-        texts.insert(path.to_path_buf(), Kept { modified, len, text: text.clone() });
+        texts.insert(path.to_path_buf(), DiskText { modified, len, text: text.clone() });
         Ok(text)
     }
 }
@@ -166,7 +166,7 @@ pub struct PracticeFiles<'a> {
     folder: Option<PathBuf>,
     /// Folders that the names shown are relative to; the first that fits.
     bases: Vec<PathBuf>,
-    open: &'a Shelf,
+    open: &'a OpenTexts,
     disk: &'a Disk,
     /// What was found: the name it is shown under, and where it lies.
     found: RefCell<Vec<(String, PathBuf)>>,
@@ -177,7 +177,7 @@ impl<'a> PracticeFiles<'a> {
     pub fn new(
         folder: Option<PathBuf>,
         bases: Vec<PathBuf>,
-        open: &'a Shelf,
+        open: &'a OpenTexts,
         disk: &'a Disk,
     ) -> PracticeFiles<'a> {
         PracticeFiles {

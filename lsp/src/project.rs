@@ -11,7 +11,7 @@ use tower_lsp::ls_types::{SymbolInformation, Uri};
 
 use crate::convert::symbol;
 use crate::features::symbols::outline;
-use crate::owner::World;
+use crate::owner::Snapshots;
 use crate::position::{Encoding, LineIndex, Positions};
 use crate::practice_files::{EXTENSION, read_file};
 use crate::session::Session;
@@ -25,7 +25,7 @@ pub const LEVELS: usize = 16;
 
 /// One text of the project, read.
 #[derive(Debug, Clone)]
-pub struct Text {
+pub struct ProjectText {
     pub uri: Uri,
     /// Set where it is open.
     pub version: Option<i32>,
@@ -34,23 +34,23 @@ pub struct Text {
     pub index: Arc<LineIndex>,
 }
 
-impl Text {
+impl ProjectText {
     pub fn positions(&self, encoding: Encoding) -> Positions<'_> {
         Positions::new(&self.parse.source, &self.index, encoding)
     }
 }
 
 /// By path: the file's date and size when it was read.
-type Kept = HashMap<PathBuf, (Option<SystemTime>, u64, Text)>;
+type ProjectTexts = HashMap<PathBuf, (Option<SystemTime>, u64, ProjectText)>;
 
 /// Texts read from disk for a search, kept while their file's date and size stay the same.
 #[derive(Debug, Default)]
-pub struct Shelved {
-    kept: Mutex<Kept>,
+pub struct DiskTexts {
+    kept: Mutex<ProjectTexts>,
 }
 
-impl Shelved {
-    fn read(&self, path: &Path) -> Option<Text> {
+impl DiskTexts {
+    fn read(&self, path: &Path) -> Option<ProjectText> {
         let metadata = std::fs::metadata(path).ok()?;
         let (modified, len) = (metadata.modified().ok(), metadata.len());
         if let Some((at, size, text)) = self.lock().get(path)
@@ -67,14 +67,14 @@ impl Shelved {
         Some(text)
     }
 
-    fn lock(&self) -> MutexGuard<'_, Kept> {
+    fn lock(&self) -> MutexGuard<'_, ProjectTexts> {
         self.kept.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
 /// A document as the editor has it.
-pub fn open_text(snapshot: &Snapshot) -> Text {
-    Text {
+pub fn open_text(snapshot: &Snapshot) -> ProjectText {
+    ProjectText {
         uri: snapshot.document.uri.clone(),
         version: Some(snapshot.document.version),
         path: snapshot.path.clone(),
@@ -84,8 +84,8 @@ pub fn open_text(snapshot: &Snapshot) -> Text {
 }
 
 /// A text from disk, read.
-pub fn text(path: &Path, source: String) -> Option<Text> {
-    Some(Text {
+pub fn text(path: &Path, source: String) -> Option<ProjectText> {
+    Some(ProjectText {
         uri: Uri::from_file_path(path)?,
         version: None,
         path: Some(path.to_path_buf()),
@@ -134,9 +134,9 @@ fn walk(folder: &Path, depth: usize, out: &mut Vec<PathBuf>, missed: &mut Vec<St
 
 /// Open documents, then the files under the roots that are not open, one after another: of a large
 /// practice not all are held at once.
-fn each_text(world: &World, session: &Session, mut look: impl FnMut(Text) -> bool) {
+fn each_text(snapshots: &Snapshots, session: &Session, mut look: impl FnMut(ProjectText) -> bool) {
     let mut open = std::collections::HashSet::new();
-    for snapshot in world.values() {
+    for snapshot in snapshots.values() {
         open.extend(snapshot.path.clone());
         if !look(open_text(snapshot)) {
             return;
@@ -154,9 +154,13 @@ fn each_text(world: &World, session: &Session, mut look: impl FnMut(Text) -> boo
 }
 
 /// Symbols of all files whose name holds the query's letters in order; whether there may be more.
-pub fn symbols(world: &World, session: &Session, query: &str) -> (Vec<SymbolInformation>, bool) {
+pub fn symbols(
+    snapshots: &Snapshots,
+    session: &Session,
+    query: &str,
+) -> (Vec<SymbolInformation>, bool) {
     let mut out = Vec::new();
-    each_text(world, session, |text| {
+    each_text(snapshots, session, |text| {
         let positions = text.positions(session.encoding());
         let mut found = Vec::new();
         let chart = opening(&text.parse);

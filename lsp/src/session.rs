@@ -8,17 +8,17 @@ use tower_lsp::ls_types::{
     ClientCapabilities, DiagnosticTag, InitializeParams, ResourceOperationKind,
 };
 
-use crate::analysis::{Currents, Publisher, Tellings};
+use crate::analysis::{PublishedChecks, Publisher, Revisions};
 use crate::pages::Pages;
 use crate::position::Encoding;
 use crate::practice_files::Disk;
-use crate::project::Shelved;
+use crate::project::DiskTexts;
 use crate::server::{Drawn, KeptHabits};
 use crate::settings::Settings;
 
 /// What the client said it can do, as far as it changes what it gets.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Abilities {
+pub struct ClientFeatures {
     pub encoding: Encoding,
     /// It asks for diagnostics; then none are sent unasked.
     pub pulls: bool,
@@ -76,15 +76,15 @@ impl Commands {
     }
 }
 
-impl Abilities {
-    pub fn of(params: &InitializeParams) -> Abilities {
+impl ClientFeatures {
+    pub fn of(params: &InitializeParams) -> ClientFeatures {
         let all: &ClientCapabilities = &params.capabilities;
         let text = all.text_document.clone().unwrap_or_default();
         let workspace = all.workspace.clone().unwrap_or_default();
         let edit = workspace.workspace_edit.unwrap_or_default();
         let general = all.general.clone().unwrap_or_default();
         let completion = text.completion.and_then(|c| c.completion_item).unwrap_or_default();
-        Abilities {
+        ClientFeatures {
             encoding: Encoding::choose(general.position_encodings.as_deref()),
             pulls: text.diagnostic.is_some(),
             snippets: completion.snippet_support == Some(true),
@@ -131,8 +131,8 @@ impl Abilities {
 
 /// What was settled in `initialize`.
 #[derive(Debug, Default)]
-pub struct Agreed {
-    pub abilities: Abilities,
+pub struct Negotiated {
+    pub abilities: ClientFeatures,
     /// The folders open in the editor.
     pub roots: Vec<PathBuf>,
     /// The editor's process.
@@ -142,16 +142,16 @@ pub struct Agreed {
 /// Shared by the owner of the documents, the analysis and the requests.
 #[derive(Debug, Default)]
 pub struct Session {
-    agreed: OnceLock<Agreed>,
+    agreed: OnceLock<Negotiated>,
     settings: RwLock<Arc<Settings>>,
     pub disk: Disk,
-    pub shelved: Shelved,
+    pub shelved: DiskTexts,
     pub drawn: Drawn,
     pub habits: KeptHabits,
     pub pages: Pages,
-    pub currents: Currents,
+    pub currents: Revisions,
     pub publisher: Arc<Publisher>,
-    pub told: Tellings,
+    pub told: PublishedChecks,
     texts: Mutex<TextDatabase>,
     /// Who tries fixes shares it, and lets go of it after each.
     judgements: Mutex<JudgementCache>,
@@ -159,17 +159,17 @@ pub struct Session {
 
 impl Session {
     /// Settles it, once and for all.
-    pub fn agree(&self, agreed: Agreed) {
+    pub fn agree(&self, agreed: Negotiated) {
         let _ = self.agreed.set(agreed);
     }
 
-    pub fn abilities(&self) -> Abilities {
+    pub fn client_features(&self) -> ClientFeatures {
         self.agreed.get().map(|agreed| agreed.abilities).unwrap_or_default()
     }
 
     /// What is held back can be told without being asked for, or the client can be told to ask.
-    pub fn may_tell_later(&self) -> bool {
-        let abilities = self.abilities();
+    pub fn can_publish_later(&self) -> bool {
+        let abilities = self.client_features();
         !abilities.pulls || abilities.diagnostic_refresh
     }
 
@@ -178,7 +178,7 @@ impl Session {
     }
 
     pub fn encoding(&self) -> Encoding {
-        self.abilities().encoding
+        self.client_features().encoding
     }
 
     /// The folders open in the editor.

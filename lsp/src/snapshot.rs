@@ -7,18 +7,18 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
-use springline_lang::check::{Read, Source};
+use springline_lang::check::{LoweredFile, SourceText};
 use springline_lang::finding::{FileId, Fix};
 use springline_lang::fixes::{Trial, Tried};
-use springline_lang::{Checked, Options, TextDatabase};
+use springline_lang::{CheckOptions, Checked, TextDatabase};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
-use crate::analysis::Stamp;
+use crate::analysis::Revision;
 use crate::document::Document;
-use crate::features::quiet::Hand;
+use crate::features::while_typing::Typing;
 use crate::position::{LineIndex, Positions};
-use crate::practice_files::{PracticeFiles, Shelf};
+use crate::practice_files::{OpenTexts, PracticeFiles};
 use crate::session::Session;
 
 /// Fixes of one finding tried at most: each is a whole check.
@@ -30,20 +30,20 @@ pub struct Snapshot {
     pub document: Document,
     /// Where it lies; `None` for one that was never saved.
     pub path: Option<PathBuf>,
-    pub stamp: Stamp,
+    pub stamp: Revision,
     pub session: Arc<Session>,
     /// Where it is being typed in.
-    pub hand: Hand,
+    pub hand: Typing,
     /// The hand has rested since.
     rested: AtomicBool,
     /// Something was not told, or is out of date.
     holds_back: AtomicBool,
-    shelf: Shelf,
+    shelf: OpenTexts,
     index: OnceLock<LineIndex>,
     reading: OnceLock<Arc<Reading>>,
     judged: watch::Sender<Option<Arc<Checked>>>,
     /// Somebody who asked for diagnostics had to go without the mechanics.
-    owed: AtomicBool,
+    incomplete_reply: AtomicBool,
     /// By the finding's place in the list: the fixes of it that were tried and mend it.
     tried: Mutex<HashMap<usize, Vec<Fix>>>,
 }
@@ -51,15 +51,15 @@ pub struct Snapshot {
 /// The fast pass over a snapshot: the language, without the mechanics.
 #[derive(Debug)]
 pub struct Reading {
-    pub read: Read,
-    pub files: Vec<File>,
+    pub read: LoweredFile,
+    pub files: Vec<SnapshotFile>,
     /// Names of houses that were asked for, found or not.
     pub asked: Vec<String>,
 }
 
 /// One of the texts that a case is made of.
 #[derive(Debug)]
-pub struct File {
+pub struct SnapshotFile {
     pub id: FileId,
     /// `None` where a text has no place that an editor could open.
     pub uri: Option<Uri>,
@@ -71,10 +71,10 @@ impl Snapshot {
     pub fn new(
         document: Document,
         path: Option<PathBuf>,
-        stamp: Stamp,
-        hand: Hand,
+        stamp: Revision,
+        hand: Typing,
         session: Arc<Session>,
-        shelf: Shelf,
+        shelf: OpenTexts,
     ) -> Snapshot {
         Snapshot {
             document,
@@ -88,7 +88,7 @@ impl Snapshot {
             index: OnceLock::new(),
             reading: OnceLock::new(),
             judged: watch::Sender::new(None),
-            owed: AtomicBool::new(false),
+            incomplete_reply: AtomicBool::new(false),
             tried: Mutex::default(),
         }
     }
@@ -111,10 +111,11 @@ impl Snapshot {
     }
 
     /// Where the hand is, as far as it matters what is told.
-    pub fn telling_to(&self) -> Hand {
+    pub fn typing(&self) -> Typing {
         let rested = self.rested.load(Ordering::SeqCst);
-        let may_wait = self.session.may_tell_later() && self.session.settings().pause().is_some();
-        if rested || !may_wait { Hand::Away } else { self.hand }
+        let may_wait =
+            self.session.can_publish_later() && self.session.settings().pause().is_some();
+        if rested || !may_wait { Typing::Away } else { self.hand }
     }
 
     /// No key has come for a while: from now on everything is told. Whether anything was not.
@@ -144,10 +145,10 @@ impl Snapshot {
         self.reading.get_or_init(reading).clone()
     }
 
-    fn read(&self, by: impl FnOnce(&Source, &PracticeFiles<'_>) -> Read) -> Reading {
+    fn read(&self, by: impl FnOnce(&SourceText, &PracticeFiles<'_>) -> LoweredFile) -> Reading {
         let roots = self.session.roots();
         let houses = self.houses();
-        let source = Source { name: self.shown(roots), text: self.document.text.clone() };
+        let source = SourceText { name: self.shown(roots), text: self.document.text.clone() };
         let read = by(&source, &houses);
         let (found, asked) = houses.into_record();
         let files = read
@@ -161,7 +162,7 @@ impl Snapshot {
                     path.and_then(|(_, path)| Uri::from_file_path(path))
                 };
                 let index = LineIndex::new(&file.text);
-                File { id: file.id, uri, text: file.text.clone(), index }
+                SnapshotFile { id: file.id, uri, text: file.text.clone(), index }
             })
             .collect();
         Reading { read, files, asked: asked.into_iter().collect() }
@@ -188,14 +189,14 @@ impl Snapshot {
             return fixes;
         }
         let Some(finding) = checked.findings.get(index) else { return Vec::new() };
-        let options = Options { today: Some(self.session.settings().today()) };
+        let options = CheckOptions { today: Some(self.session.settings().today()) };
         let mut fixes = Vec::new();
         for fix in finding.fixes.iter().take(TRIES) {
             if !self.is_current() {
                 return fixes;
             }
             let houses = self.houses();
-            let mut read = |source: &Source| {
+            let mut read = |source: &SourceText| {
                 self.session.with_texts(|texts| texts.read_trial(source, &houses))
             };
             let tried = self.session.with_judgements(|judgements| {
@@ -227,13 +228,13 @@ impl Snapshot {
     }
 
     /// Says that an answer goes out without the mechanics; those, if they have come just now.
-    pub fn owe(&self) -> Option<Arc<Checked>> {
-        self.owed.store(true, Ordering::SeqCst);
+    pub fn mark_incomplete_reply(&self) -> Option<Arc<Checked>> {
+        self.incomplete_reply.store(true, Ordering::SeqCst);
         self.judged()
     }
 
-    pub fn is_owed(&self) -> bool {
-        self.owed.load(Ordering::SeqCst)
+    pub fn has_incomplete_reply(&self) -> bool {
+        self.incomplete_reply.load(Ordering::SeqCst)
     }
 
     pub fn set_judged(&self, checked: Arc<Checked>) {
@@ -260,7 +261,7 @@ impl Snapshot {
 }
 
 impl Reading {
-    pub fn file(&self, id: FileId) -> Option<&File> {
+    pub fn file(&self, id: FileId) -> Option<&SnapshotFile> {
         self.files.iter().find(|f| f.id == id)
     }
 }

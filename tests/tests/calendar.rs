@@ -9,9 +9,9 @@ use std::sync::Arc;
 use ical::parser::ical::component::IcalEvent;
 use jiff::civil::{Date, date};
 use springline_lang::emit::tables::{calendar, schedule};
-use springline_lang::emit::{Plan, Stamp};
+use springline_lang::emit::{Plan, PrintStamp};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Options, Source, check};
+use springline_lang::{CheckOptions, SourceText, check};
 
 const TODAY: Date = date(2026, 11, 25);
 
@@ -37,10 +37,14 @@ fn text_of(name: &str) -> String {
 
 /// The calendar of a plan, as text.
 fn export(text: &str, today: Date) -> String {
-    let source = Source { name: "case".to_owned(), text: text.into() };
-    let checked = check(&source, &Saltmarsh, &Options { today: Some(today) });
-    let stamp =
-        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: today };
+    let source = SourceText { name: "case".to_owned(), text: text.into() };
+    let checked = check(&source, &Saltmarsh, &CheckOptions { today: Some(today) });
+    let stamp = PrintStamp {
+        case: "1".into(),
+        house: "2".into(),
+        tool: "springline".into(),
+        printed: today,
+    };
     let plan = Plan::of(&checked, today, &stamp).expect("a plan");
     calendar::calendar([&schedule::schedule(&plan)], today)
 }

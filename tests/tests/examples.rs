@@ -43,7 +43,7 @@ fn every_example_reads_without_a_finding_about_how_it_is_written() {
 
 #[test]
 fn every_example_is_laid_out_as_the_formatter_would() {
-    let options = syntax::Options { notation: Some(Notation::Iso) };
+    let options = syntax::FormatOptions { notation: Some(Notation::Iso) };
     for folder in [".", "cases", "year", "unsafe"] {
         for (name, text) in files(folder) {
             let laid_out = syntax::format(&syntax::parse(FileId(0), &text), &options);

@@ -8,13 +8,13 @@ use std::sync::Arc;
 use jiff::civil::{Date, date};
 use springline_lang::demo;
 use springline_lang::emit::preview::{Choice, view};
-use springline_lang::emit::tables::forces::{Banded, Forces, StepRows, ToothRow, forces};
-use springline_lang::emit::{Plan, Stamp};
+use springline_lang::emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
+use springline_lang::emit::{Plan, PrintStamp};
 use springline_lang::finding::FileId;
 use springline_lang::fixes::Budget;
 use springline_lang::model::tooth::Notation;
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 /// The day the examples were written for.
 const TODAY: Date = date(2026, 11, 25);
@@ -53,12 +53,12 @@ fn texts(folder: &str) -> Vec<(String, String)> {
 }
 
 fn check(checker: &mut Checker, house: &House, name: &str, text: &str) -> Checked {
-    let source = Source { name: name.to_owned(), text: text.into() };
-    checker.check(&source, house, &Options { today: Some(TODAY) })
+    let source = SourceText { name: name.to_owned(), text: text.into() };
+    checker.check(&source, house, &CheckOptions { today: Some(TODAY) })
 }
 
 fn table(checked: &Checked, bands: bool) -> Option<Forces> {
-    let stamp = Stamp {
+    let stamp = PrintStamp {
         case: "3f9a12c07be4d1".into(),
         house: "77aa04be91c2f0".into(),
         tool: "springline".into(),
@@ -99,7 +99,7 @@ fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
             t.tip_nmm,
             t.torque_nmm,
         ];
-        for Banded { value, low, high } in all {
+        for BandedFigure { value, low, high } in all {
             let inside = low.is_none_or(|l| l <= value) && high.is_none_or(|h| value <= h);
             if !inside {
                 say(format!("{}: {value} outside {low:?} to {high:?}", t.tooth));
@@ -179,7 +179,7 @@ fn findings_and_fixes_say_what_the_table_says() {
     for (name, text) in texts("unsafe") {
         let checked = check(&mut checker, &SALTMARSH, &name, &text);
         let Some(figures) = table(&checked, false) else { continue };
-        let options = Options { today: Some(TODAY) };
+        let options = CheckOptions { today: Some(TODAY) };
         let tried = checker.try_fixes(checked, &SALTMARSH, &options, Budget::default());
         for finding in tried.findings.iter().filter(|f| f.code.0 == "force/sustained") {
             let (Some(step), Some(tooth)) = (&finding.step, finding.teeth.first()) else {
@@ -234,7 +234,7 @@ fn the_preview_shows_the_grams_of_the_table() {
                 .find(|s| s.arch == arch && s.step == *phase.name)
                 .expect("its rows");
             for (label, of) in [
-                ("on insertion, g", (|t| t.peak_g) as fn(&ToothRow) -> Banded),
+                ("on insertion, g", (|t| t.peak_g) as fn(&ToothRow) -> BandedFigure),
                 ("after 0.5 mm, g", |t| t.sustained_g),
             ] {
                 let cells: String =

@@ -11,7 +11,7 @@ use jiff::civil::Date;
 use serde_json::Value;
 use springline_lang::finding::{FileId, Finding, Fix, FixKind};
 use springline_lang::fixes::Budget;
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{CheckOptions, Checked, Checker};
 use springline_tests::faults::bases::{TODAY, bases, house};
 use springline_tests::faults::ground::check;
 use springline_tests::faults::run::{Draw, run};
@@ -80,7 +80,7 @@ fn judge(plans: &[Plan]) -> (usize, Vec<String>) {
     let (mut fixes, mut wrong) = (0, Vec::new());
     for plan in plans {
         let mut checker = Checker::new();
-        let options = Options { today: Some(plan.today) };
+        let options = CheckOptions { today: Some(plan.today) };
         let library = springline_tests::faults::ground::OneHouse(plan.house.clone());
         let before = check(&mut checker, &plan.name, &plan.text, &plan.house, plan.today);
         let tried = checker.try_fixes(before.clone(), &library, &options, Budget { tries: 1000 });

@@ -6,9 +6,9 @@ use std::sync::Arc;
 
 use jiff::civil::date;
 use springline_lang::emit::tables::{chart, forces};
-use springline_lang::emit::{Plan, Stamp};
+use springline_lang::emit::{Plan, PrintStamp};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Options, Source, check};
+use springline_lang::{CheckOptions, SourceText, check};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
 
@@ -42,10 +42,14 @@ fn case(wire: &str) -> String {
 }
 
 fn align(wire: &str, bands: bool) -> (forces::StepRows, chart::Chart) {
-    let source = Source { name: "own.spring".to_owned(), text: case(wire).into() };
-    let checked = check(&source, &Drawer(WIRES), &Options { today: Some(TODAY) });
-    let stamp =
-        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let source = SourceText { name: "own.spring".to_owned(), text: case(wire).into() };
+    let checked = check(&source, &Drawer(WIRES), &CheckOptions { today: Some(TODAY) });
+    let stamp = PrintStamp {
+        case: "1".into(),
+        house: "2".into(),
+        tool: "springline".into(),
+        printed: TODAY,
+    };
     let plan = Plan::of(&checked, TODAY, &stamp).unwrap_or_else(|| {
         panic!("{wire}: {:?}", checked.findings.iter().map(|f| &f.message).collect::<Vec<_>>())
     });

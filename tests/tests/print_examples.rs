@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use jiff::civil::date;
-use springline_lang::emit::draw::list::{Item, Segment};
+use springline_lang::emit::draw::list::{DrawItem, Segment};
 use springline_lang::emit::words::{Catalogue, reading};
-use springline_lang::emit::{Plan, Stamp, card, findings, html, sheet};
+use springline_lang::emit::{Plan, PrintStamp, card, findings, html, sheet};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 fn examples() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
@@ -48,14 +48,14 @@ fn checked(folder: &str) -> Vec<Checked> {
         .map(|path| {
             let name = path.file_name().expect("a name").to_string_lossy().into_owned();
             let text = fs::read_to_string(path).expect("readable").into();
-            let source = Source { name, text };
-            checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+            let source = SourceText { name, text };
+            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
         })
         .collect()
 }
 
-fn stamp() -> Stamp {
-    Stamp {
+fn stamp() -> PrintStamp {
+    PrintStamp {
         case: "3f9a12c07be4d1".into(),
         house: "77aa04be91c2f0".into(),
         tool: "springline 0.1.0".into(),
@@ -130,8 +130,8 @@ fn under(lines: &str) -> Checked {
     let house = kept.join("\n").replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
     let path = examples().join("cases/sm-0377-light-class-2.spring");
     let text = fs::read_to_string(path).expect("readable").into();
-    let source = Source { name: "case.spring".to_owned(), text };
-    Checker::new().check(&source, &Other(house), &Options { today: Some(TODAY) })
+    let source = SourceText { name: "case.spring".to_owned(), text };
+    Checker::new().check(&source, &Other(house), &CheckOptions { today: Some(TODAY) })
 }
 
 fn next_sheet(checked: &Checked, language: &str) -> sheet::PatientSheet {
@@ -172,10 +172,10 @@ fn a_sheet_shows_the_bands_claims_nothing_and_gives_a_range() {
     // As in a mirror: the patient's right is on the right of the paper.
     let at = |name: &str| {
         let group = picture.items.iter().find_map(|i| match i {
-            Item::Group { name: own, items, .. } if own == name => Some(items),
+            DrawItem::Group { name: own, items, .. } if own == name => Some(items),
             _ => None,
         });
-        let Some(Item::Path { segments, .. }) = group.and_then(|g| g.first()) else {
+        let Some(DrawItem::Path { segments, .. }) = group.and_then(|g| g.first()) else {
             panic!("no {name}")
         };
         match segments.first() {

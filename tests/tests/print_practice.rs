@@ -5,11 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::date;
-use springline_lang::emit::draw::{bench, list::Item, svg, terminal};
+use springline_lang::emit::draw::{bench, list::DrawItem, svg, terminal};
 use springline_lang::emit::tables::chart::chart;
-use springline_lang::emit::{Plan, Stamp, practice};
+use springline_lang::emit::{Plan, PrintStamp, practice};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
 
@@ -36,16 +36,20 @@ fn some_cases() -> Vec<Checked> {
         .map(|name| {
             let path = examples().join("cases").join(format!("{name}.spring"));
             let text = fs::read_to_string(path).expect("an example").into();
-            let source = Source { name: (*name).to_owned(), text };
-            checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+            let source = SourceText { name: (*name).to_owned(), text };
+            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
         })
         .collect()
 }
 
 #[test]
 fn lists_of_the_practice_agree_with_the_cards() {
-    let stamp =
-        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let stamp = PrintStamp {
+        case: "1".into(),
+        house: "2".into(),
+        tool: "springline".into(),
+        printed: TODAY,
+    };
     let all = some_cases();
     let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
     assert_eq!(plans.len(), 3);
@@ -79,11 +83,15 @@ fn a_case_last_seen_months_ago_is_overdue() {
         fs::read_dir(path).expect("a folder").map(|e| e.expect("a file").path()).collect();
     files.sort();
     let text = fs::read_to_string(&files[0]).expect("a case").into();
-    let source = Source { name: "first".to_owned(), text };
-    let checked = Checker::new().check(&source, &Saltmarsh, &Options { today: Some(TODAY) });
+    let source = SourceText { name: "first".to_owned(), text };
+    let checked = Checker::new().check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) });
     let late = checked.findings.iter().any(|f| f.code.0 == "record/overdue");
-    let stamp =
-        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let stamp = PrintStamp {
+        case: "1".into(),
+        house: "2".into(),
+        tool: "springline".into(),
+        printed: TODAY,
+    };
     let plan = Plan::of(&checked, TODAY, &stamp).expect("a plan");
     let listed = practice::overdue(&[plan], TODAY);
     assert!(late && listed.len() == 1 && listed[0].days > 14, "{late} {listed:?}");
@@ -102,9 +110,9 @@ fn an_elastic_wire_is_read_on_the_way_in() {
 }
 
 /// All paths of the group of that name.
-fn lowest<'d>(items: &'d [Item], name: &str, found: &mut Vec<&'d [Item]>) {
+fn lowest<'d>(items: &'d [DrawItem], name: &str, found: &mut Vec<&'d [DrawItem]>) {
     for item in items {
-        if let Item::Group { name: own, items, .. } = item {
+        if let DrawItem::Group { name: own, items, .. } = item {
             if own == name {
                 found.push(items);
             }

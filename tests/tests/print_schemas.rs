@@ -8,11 +8,11 @@ use jiff::civil::date;
 use serde::Serialize;
 use serde_json::Value;
 use springline_lang::course::learn;
-use springline_lang::emit::practice::steps::StepRow;
+use springline_lang::emit::practice::steps::PracticeStepRow;
 use springline_lang::emit::tables::{self, chart, course, forces, schedule};
-use springline_lang::emit::{Plan, Stamp, compare, findings, practice, spreadsheet};
+use springline_lang::emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Options, Source, check};
+use springline_lang::{CheckOptions, Checked, SourceText, check};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -34,8 +34,8 @@ const TODAY: jiff::civil::Date = date(2026, 11, 25);
 
 fn checked(path: &str) -> Checked {
     let text = fs::read_to_string(root().join("examples").join(path)).expect("an example").into();
-    let source = Source { name: path.to_owned(), text };
-    check(&source, &Saltmarsh, &Options { today: Some(TODAY) })
+    let source = SourceText { name: path.to_owned(), text };
+    check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
 }
 
 /// How a schema says that a text is a date.
@@ -130,8 +130,12 @@ fn keeps_to(name: &str, value: &impl Serialize) {
 
 #[test]
 fn every_json_output_keeps_to_its_schema() {
-    let stamp =
-        Stamp { case: "1".into(), house: "2".into(), tool: "springline".into(), printed: TODAY };
+    let stamp = PrintStamp {
+        case: "1".into(),
+        house: "2".into(),
+        tool: "springline".into(),
+        printed: TODAY,
+    };
     let files = [
         "cases/sm-0417-lateral-blocked-out.spring",
         "cases/sm-0377-light-class-2.spring",
@@ -149,7 +153,10 @@ fn every_json_output_keeps_to_its_schema() {
         for row in practice::steps::step_rows(one) {
             keeps_to("step-row", &line(&practice::steps::line(&row)));
             let columns = |text: &str| text.trim_end().split(',').count();
-            assert_eq!(columns(&spreadsheet::head::<StepRow>()), columns(&spreadsheet::rows(&row)));
+            assert_eq!(
+                columns(&spreadsheet::head::<PracticeStepRow>()),
+                columns(&spreadsheet::rows(&row))
+            );
         }
     }
     let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
@@ -164,11 +171,11 @@ fn every_json_output_keeps_to_its_schema() {
     let visit = plans.iter().find_map(|p| p.coming().next()).expect("a visit to come").1;
     let cases: Vec<_> = plans.iter().map(|p| p.case).collect();
     let learning = learn::learn(&cases, Some(TODAY));
-    let read = tables::learn::Read { cases: cases.len(), with_visits: cases.len() };
+    let read = tables::learn::CaseCounts { cases: cases.len(), with_visits: cases.len() };
     keeps_to("learn", &tables::learn::learn(&learning, house, read, TODAY));
     keeps_to("practice", &practice::day_sheet(&plans, visit.date));
     keeps_to("practice", &practice::pull_list(&plans, TODAY, date(2027, 2, 28)));
-    let days = practice::Days { today: TODAY, day: visit.date, until: date(2027, 2, 28) };
+    let days = practice::OverviewDays { today: TODAY, day: visit.date, until: date(2027, 2, 28) };
     keeps_to("practice", &practice::overview(&plans, days, &practice::Ask::ALL));
     keeps_to("practice", &practice::overview(&plans, days, &[practice::Ask::Overdue]));
     let comparison = compare::compare(&plans[0], &plans[1]);

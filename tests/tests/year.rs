@@ -14,16 +14,16 @@ use std::sync::Arc;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use springline_lang::course::learn::{Estimate, learn};
-use springline_lang::course::{ArchVisit, Forecast, Memory, Phase, forecast_with};
+use springline_lang::course::{ArchVisit, Forecast, Phase, PhaseCache, forecast_with};
 use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::case::Case;
 use springline_lang::model::house::Task;
 use springline_lang::model::step::Term;
 use springline_lang::model::tooth::Arch;
-use springline_lang::record::{Entry, add};
+use springline_lang::record::{VisitEntry, add};
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::syntax::{self, format, parse};
-use springline_lang::{Checker, Options, Source};
+use springline_lang::{CheckOptions, Checker, SourceText};
 
 /// Factors on the predicted time, by wire; others 1.1.
 const TRUTH: [(&str, f64); 2] = [("thermal-16", 1.25), ("niti-16x22", 1.0)];
@@ -169,7 +169,7 @@ impl Library for Saltmarsh {
 }
 
 fn read(checker: &mut Checker, text: &str) -> Arc<Case> {
-    let source = Source { name: "year".to_owned(), text: text.into() };
+    let source = SourceText { name: "year".to_owned(), text: text.into() };
     checker.read(&source, &Saltmarsh).case.expect("a case")
 }
 
@@ -227,7 +227,8 @@ impl Life {
     }
 
     fn write(&mut self, on: Date, by: &str, kind: Option<&str>, lines: Vec<String>) {
-        let entry = Entry { on, by: Some(by.to_owned()), kind: kind.map(str::to_owned), lines };
+        let entry =
+            VisitEntry { on, by: Some(by.to_owned()), kind: kind.map(str::to_owned), lines };
         self.text = add(&self.text, &entry).expect("a visit").0;
     }
 }
@@ -238,7 +239,7 @@ fn open(case: &Case, from: Date) -> Date {
 }
 
 /// A year of one patient.
-fn live(patient: &Patient, checker: &mut Checker, memory: &mut Memory) -> String {
+fn live(patient: &Patient, checker: &mut Checker, memory: &mut PhaseCache) -> String {
     let mut random = Seeded::new(SEED + u64::from(patient.chart));
     let pace = PATIENTS * random.normal();
     let mut life = Life { text: patient.text(), pace, random, true_days: BTreeMap::new() };
@@ -280,12 +281,12 @@ fn live(patient: &Patient, checker: &mut Checker, memory: &mut Memory) -> String
         life.write(on, chair, changed.then_some("wire-change"), lines);
         last = on;
     }
-    let source = Source { name: patient.file(), text: life.text.as_str().into() };
-    let checked = checker.check(&source, &Saltmarsh, &Options { today: Some(END) });
+    let source = SourceText { name: patient.file(), text: life.text.as_str().into() };
+    let checked = checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(END) });
     if checked.findings.iter().any(|f| f.code.0 == "record/overdue") {
         life.text = life.text.replacen('\n', OVERDUE, 1);
     }
-    let layout = syntax::Options { notation: None };
+    let layout = syntax::FormatOptions { notation: None };
     format(&parse(FileId(0), &life.text), &layout).expect("a text that can be laid out")
 }
 
@@ -295,7 +296,7 @@ const OVERDUE: &str = "\n// record/overdue stands: the year's records end here, 
 #[test]
 #[ignore = "writes examples/year anew"]
 fn write_the_year() {
-    let (mut checker, mut memory) = (Checker::new(), Memory::new(4096));
+    let (mut checker, mut memory) = (Checker::new(), PhaseCache::new(4096));
     fs::create_dir_all(examples().join("year")).unwrap();
     for patient in &PATIENTS_OF_THE_YEAR {
         let text = live(patient, &mut checker, &mut memory);
@@ -319,8 +320,8 @@ fn every_case_of_the_year_is_sound() {
     let mut wrong = Vec::new();
     for (name, text) in year() {
         assert!(text.matches("\nseen ").count() >= 3, "{name} has hardly a visit");
-        let source = Source { name: name.clone(), text: text.as_str().into() };
-        let checked = checker.check(&source, &Saltmarsh, &Options { today: Some(END) });
+        let source = SourceText { name: name.clone(), text: text.as_str().into() };
+        let checked = checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(END) });
         let count = |s| checked.findings.iter().filter(|f| f.severity == s).count();
         if count(Severity::Error) > 0 || count(Severity::Warning) > 2 {
             for f in checked.findings.iter().filter(|f| f.severity <= Severity::Warning) {

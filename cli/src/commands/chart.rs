@@ -9,13 +9,13 @@ use springline_lang::emit::tables::chart;
 use springline_lang::emit::{draw, spreadsheet};
 use springline_lang::model::{House, Wire};
 
-use crate::args::{Chart, ChartFormat};
+use crate::args::{ChartArgs, ChartFormat};
 use crate::files;
 use crate::find;
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 
-pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
+pub fn run(args: &ChartArgs) -> Result<ExitCode, Problem> {
     let (house, wires) = drawer(args)?;
     if let Some(span) = args.span
         && !(3.0..=40.0).contains(&span)
@@ -42,7 +42,7 @@ pub fn run(args: &Chart) -> Result<ExitCode, Problem> {
 }
 
 /// The house, and the wires named or all of them.
-fn drawer(args: &Chart) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
+fn drawer(args: &ChartArgs) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
     let path = match &args.house {
         Some(path) => path.clone(),
         None => the_house_here()?,

@@ -5,36 +5,37 @@ use std::process::ExitCode;
 use springline_lang::caution::CAUTION;
 use springline_lang::emit::findings;
 use springline_lang::finding::Severity;
-use springline_lang::report_cache::{Kept, Reported as _};
+use springline_lang::report_cache::{FileReport, FindingReport as _};
 use springline_lang::visible;
 
-use crate::args::{Args, Check, Colour, FindingFormat, Threshold};
+use crate::args::{Args, CheckArgs, Colour, FindingFormat, Threshold};
 use crate::cache::Cache;
 use crate::cases;
-use crate::find::Plan;
+use crate::find::PlanFile;
 use crate::judge;
+use crate::output::{print, print_as_is};
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
-use crate::say::{print, print_as_is};
 use crate::today::today;
 
-pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
+pub fn run(check: &CheckArgs, args: &Args) -> Result<ExitCode, Problem> {
     let found = cases::listed(&check.paths)?;
     let today = today()?;
     let cache = Cache::for_many(&check.storing, found.plans.len(), today);
     let style = Style { colour: colour(args), all: check.all };
-    let mut tally = Tally { problems: found.problems, passed: found.passed, ..Tally::default() };
+    let mut tally =
+        CheckTally { problems: found.problems, passed: found.passed, ..CheckTally::default() };
     // What is written file by file is not held in memory until the last one is done.
-    let by_file = |kept: &Kept| match check.format {
+    let by_file = |kept: &FileReport| match check.format {
         FindingFormat::Human => Some(human::findings(kept, style)),
         FindingFormat::OneLine => Some(findings::line::lines(&[kept])),
         FindingFormat::Jsonl => Some(findings::rows::lines(kept)),
         _ => None,
     };
-    let mut whole: Vec<Kept> = Vec::new();
-    let make = |kept: Kept| {
+    let mut whole: Vec<FileReport> = Vec::new();
+    let make = |kept: FileReport| {
         let text = by_file(&kept);
-        let counts = Tally::of(&kept);
+        let counts = CheckTally::of(&kept);
         (text, counts, if text_is_whole(check.format) { Some(kept) } else { None })
     };
     judge::each_report(&found.plans, today, cache.as_ref(), make, |result| match result {
@@ -53,7 +54,7 @@ pub fn run(check: &Check, args: &Args) -> Result<ExitCode, Problem> {
             problem.show();
         }
     });
-    let whole: Vec<&Kept> = whole.iter().collect();
+    let whole: Vec<&FileReport> = whole.iter().collect();
     print(&match check.format {
         FindingFormat::Human => tally.summary() + &tally.offered(&found.plans),
         FindingFormat::Json => findings::json::text(&whole),
@@ -76,7 +77,7 @@ fn text_is_whole(format: FindingFormat) -> bool {
 
 /// What was found, counted.
 #[derive(Debug, Clone, Copy, Default)]
-struct Tally {
+struct CheckTally {
     files: usize,
     errors: usize,
     warnings: usize,
@@ -88,13 +89,13 @@ struct Tally {
     fixes: usize,
 }
 
-impl Tally {
-    fn of(kept: &Kept) -> Tally {
+impl CheckTally {
+    fn of(kept: &FileReport) -> CheckTally {
         let count = |severity| {
             let open = kept.findings.iter().filter(|f| f.accepted.is_none());
             open.filter(|f| f.severity == severity).count()
         };
-        Tally {
+        CheckTally {
             files: 1,
             errors: count(Severity::Error),
             warnings: count(Severity::Warning),
@@ -111,7 +112,7 @@ impl Tally {
         }
     }
 
-    fn add(&mut self, other: Tally) {
+    fn add(&mut self, other: CheckTally) {
         self.files += other.files;
         self.errors += other.errors;
         self.warnings += other.warnings;
@@ -142,7 +143,7 @@ impl Tally {
     }
 
     /// Names the command that shows the fixes, where there are any.
-    fn offered(self, plans: &[Plan]) -> String {
+    fn offered(self, plans: &[PlanFile]) -> String {
         let file = match plans {
             [one] => visible::line(&one.path.display().to_string()).into_owned(),
             _ => "FILE".to_owned(),

@@ -6,14 +6,14 @@ use std::sync::Arc;
 
 use springline_lang::emit::Plan;
 use springline_lang::emit::compare::{self, Comparison};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
-use crate::args::{Diff, DiffFormat};
+use crate::args::{DiffArgs, DiffFormat};
 use crate::by_git;
 use crate::cases;
 use crate::files::{self, Folders};
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 use crate::today::today;
 
 /// What is compared. Git hands over copies in a folder of its own, and the name in the work tree.
@@ -25,7 +25,7 @@ struct Sides {
     by_git: bool,
 }
 
-pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
+pub fn run(args: &DiffArgs) -> Result<ExitCode, Problem> {
     if let ([path], true) = (&args.files[..], by_git::is_called()) {
         crate::say!("{}: not merged yet.", path.display());
         return Ok(ExitCode::SUCCESS);
@@ -43,8 +43,8 @@ pub fn run(args: &Diff) -> Result<ExitCode, Problem> {
             None => input.library(),
         };
         let text: Arc<str> = input.text.clone();
-        let source = Source { name: input.name.clone(), text };
-        Ok(Some(checker.check(&source, &library, &Options { today: Some(today) })))
+        let source = SourceText { name: input.name.clone(), text };
+        Ok(Some(checker.check(&source, &library, &CheckOptions { today: Some(today) })))
     };
     let (old, new) = match (read(&sides.old), read(&sides.new)) {
         (Ok(old), Ok(new)) => (old, new),

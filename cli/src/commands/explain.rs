@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use springline_lang::caution::CAUTION;
-use springline_lang::glossary::{TERMS, Term, terms};
+use springline_lang::glossary::{GlossaryTerm, TERMS, terms};
 use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::meanings::meaning;
 use springline_lang::model::limits::Limit;
@@ -11,14 +11,14 @@ use springline_lang::model::quantity::plain;
 use springline_lang::rules::{self, FAMILIES};
 use springline_lang::syntax::pattern::{EXCEPT, Pattern, patterns};
 use springline_lang::syntax::vocabulary::{
-    ALIASES, Alias, FRAGMENTS, ROWS, Stage, aliases, is_by_the_tooth,
+    ALIASES, Alias, FRAGMENTS, ROWS, SupportLevel, aliases, is_by_the_tooth,
 };
 
-use crate::args::Explain;
+use crate::args::ExplainArgs;
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 
-pub fn run(explain: &Explain) -> Result<ExitCode, Problem> {
+pub fn run(explain: &ExplainArgs) -> Result<ExitCode, Problem> {
     let Some(what) = explain.what.as_deref() else {
         print(&format!("{}\n{CAUTION}\n", listing()));
         return Ok(ExitCode::SUCCESS);
@@ -91,7 +91,7 @@ fn listing() -> String {
     out
 }
 
-fn term(term: &Term) -> String {
+fn term(term: &GlossaryTerm) -> String {
     format!(
         "{}\n{}\n\nUse      {}\nSource   {}\n\n",
         term.names[0],
@@ -158,9 +158,9 @@ fn words(word: &str) -> String {
     for row in ROWS.iter().filter(|row| says(row.pattern)) {
         let places: Vec<&str> = row.inside.iter().map(|c| c.describe()).collect();
         let stage = match row.stage {
-            Stage::Computed => "",
-            Stage::Printed => " (printed, not computed)",
-            Stage::Later => " (not yet)",
+            SupportLevel::Computed => "",
+            SupportLevel::Printed => " (printed, not computed)",
+            SupportLevel::Later => " (not yet)",
         };
         out.push_str(&format!(
             "{}\n    in {}{stage}\n    example: {}\n\n",

@@ -5,13 +5,13 @@ use std::process::ExitCode;
 use springline_lang::TextDatabase;
 use springline_lang::syntax::{self, format};
 
-use crate::args::Fmt;
+use crate::args::FmtArgs;
 use crate::cases;
 use crate::files;
+use crate::output::{print, print_plan};
 use crate::problem::Problem;
-use crate::say::{print, print_plan};
 
-pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
+pub fn run(fmt: &FmtArgs) -> Result<ExitCode, Problem> {
     let mut unsettled = Vec::new();
     let mut refused = false;
     let mut texts = TextDatabase::new();
@@ -29,7 +29,7 @@ pub fn run(fmt: &Fmt) -> Result<ExitCode, Problem> {
         let read = texts.read(&input.source(), &input.library());
         // Teeth are written as the house writes them, where the house can be read.
         let notation = read.house.as_ref().map(|h| h.notation.value);
-        let text = match format(&read.parse, &syntax::Options { notation }) {
+        let text = match format(&read.parse, &syntax::FormatOptions { notation }) {
             Ok(text) => text,
             Err(refusal) => {
                 crate::tell!("{}: {refusal}", input.name);

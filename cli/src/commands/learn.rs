@@ -7,45 +7,45 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 use rayon::prelude::*;
-use springline_lang::course::Memory;
+use springline_lang::course::PhaseCache;
 use springline_lang::course::learn::{self, Gathered, Learning};
 use springline_lang::emit::draw;
-use springline_lang::emit::tables::Documents;
-use springline_lang::emit::tables::learn::{Read, human, learn as table};
+use springline_lang::emit::tables::DocumentList;
+use springline_lang::emit::tables::learn::{CaseCounts, human, learn as table};
 use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::{Case, House};
 use springline_lang::record::{learned_lines, write_learned};
 use springline_lang::syntax::{self, FileKind, format, parse};
-use springline_lang::{Source, TextDatabase};
+use springline_lang::{SourceText, TextDatabase};
 
-use crate::args::{Learn, LearnFormat};
+use crate::args::{LearnArgs, LearnFormat};
 use crate::cases;
 use crate::commands::tables::json;
 use crate::files::{self, Input};
-use crate::find::Plan;
+use crate::find::PlanFile;
+use crate::output::{print, print_plan};
 use crate::problem::Problem;
-use crate::say::{print, print_plan};
 use crate::today::today;
 
 /// The cases of one house file.
-struct Practice {
+struct PracticeCases {
     house: Arc<House>,
     cases: Vec<Arc<Case>>,
     gathered: Gathered,
 }
 
 /// By the house file, `None` where cases use none.
-type Practices = BTreeMap<Option<String>, Practice>;
+type Practices = BTreeMap<Option<String>, PracticeCases>;
 
-pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
+pub fn run(args: &LearnArgs) -> Result<ExitCode, Problem> {
     let today = today()?;
     let (practices, problems) = practices(args, today)?;
     let mut found = false;
     let mut documents = Vec::new();
     for (name, practice) in practices {
-        let Practice { house, cases, gathered } = practice;
+        let PracticeCases { house, cases, gathered } = practice;
         let with_visits = cases.iter().filter(|c| !c.visits.is_empty()).count();
-        let read = Read { cases: cases.len(), with_visits };
+        let read = CaseCounts { cases: cases.len(), with_visits };
         let learning = learn::learn_from(gathered.observations, gathered.left_out);
         let table = table(&learning, &house, read, today);
         match args.format {
@@ -69,7 +69,7 @@ pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
     match documents.len() {
         0 => {}
         1 => documents.iter().for_each(|table| print(&json(table))),
-        _ => print(&json(&Documents::of(documents))),
+        _ => print(&json(&DocumentList::of(documents))),
     }
     Ok(match (problems > 0, found) {
         (true, _) => ExitCode::from(2),
@@ -80,10 +80,10 @@ pub fn run(args: &Learn) -> Result<ExitCode, Problem> {
 
 /// All cases below the paths, by the house file they use. One that cannot be read is named and left
 /// out: the others still tell something.
-fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
+fn practices(args: &LearnArgs, today: Date) -> Result<(Practices, usize), Problem> {
     let found = cases::listed(&args.paths)?;
-    type Found = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
-    let read = |(texts, memory): &mut (TextDatabase, Memory), plan: &Plan| {
+    type LearnInput = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
+    let read = |(texts, memory): &mut (TextDatabase, PhaseCache), plan: &PlanFile| {
         let input = match files::read(&plan.path) {
             Ok(input) => input,
             // Named by the user it is a mistake; found in a folder it is one record less.
@@ -105,10 +105,10 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
         let gathered = learn::observe(&case, Some(today), memory);
         Ok(Some((name, house, case, gathered)))
     };
-    let results: Vec<Result<Found, Problem>> = found
+    let results: Vec<Result<LearnInput, Problem>> = found
         .plans
         .par_iter()
-        .map_init(|| (TextDatabase::new(), Memory::default()), read)
+        .map_init(|| (TextDatabase::new(), PhaseCache::default()), read)
         .collect();
     let mut out = Practices::new();
     let mut problems = found.problems;
@@ -122,7 +122,7 @@ fn practices(args: &Learn, today: Date) -> Result<(Practices, usize), Problem> {
                 continue;
             }
         };
-        let entry = out.entry(name).or_insert_with(|| Practice {
+        let entry = out.entry(name).or_insert_with(|| PracticeCases {
             house,
             cases: Vec::new(),
             gathered: Gathered::default(),
@@ -172,14 +172,14 @@ fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Probl
     let mut text = write_learned(&input.text, on, lines).map_err(|r| refused(r.to_string()))?;
     let mut texts = TextDatabase::new();
     let mut errors = |text: &str| {
-        let source = Source { name: input.name.clone(), text: text.into() };
+        let source = SourceText { name: input.name.clone(), text: text.into() };
         let read = texts.read(&source, &input.library());
         let notation = read.house.as_ref().map(|h| h.notation.value);
         let is_error = |f: &&springline_lang::finding::Finding| f.severity == Severity::Error;
         (read.findings.iter().filter(is_error).count(), notation)
     };
     let (before, notation) = errors(&input.text);
-    let layout = syntax::Options { notation };
+    let layout = syntax::FormatOptions { notation };
     let settled = |text: &str| format(&parse(FileId(0), text), &layout).ok();
     if settled(&input.text).as_deref() == Some(&*input.text)
         && let Some(again) = settled(&text)

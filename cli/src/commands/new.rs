@@ -8,16 +8,16 @@ use std::sync::Arc;
 use springline_lang::emit::dates;
 use springline_lang::model::House;
 use springline_lang::model::tooth::Arch;
-use springline_lang::record::{Answers, new_case};
+use springline_lang::record::{NewCaseAnswers, new_case};
 use springline_lang::resolve::builtin::NO_PRACTICE_FILE;
 use springline_lang::resolve::{self, Library as _};
 
-use crate::args::{New, NewWhat};
+use crate::args::{NewArgs, NewWhat};
 use crate::files::{self, Folders};
 use crate::problem::Problem;
 use crate::today::today;
 
-pub fn run(new: &New) -> Result<ExitCode, Problem> {
+pub fn run(new: &NewArgs) -> Result<ExitCode, Problem> {
     if let Some(NewWhat::Practice(practice)) = &new.what {
         return super::new_practice::run(practice);
     }
@@ -53,7 +53,7 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
         })?,
         None => house.map_or_else(today, |h| Ok(dates::next_open(h, today()?)))?,
     };
-    let answers = Answers {
+    let answers = NewCaseAnswers {
         chart,
         house: practice.as_ref().map(|(name, _)| name.clone()),
         doctor: new.doctor.clone(),
@@ -72,7 +72,7 @@ pub fn run(new: &New) -> Result<ExitCode, Problem> {
 
 /// The practice file that was named, or the only one there is; what is taken without having been named is
 /// said, and first of all that there is none.
-fn practice(new: &New, library: &Folders) -> Result<Option<(String, Arc<House>)>, Problem> {
+fn practice(new: &NewArgs, library: &Folders) -> Result<Option<(String, Arc<House>)>, Problem> {
     let name = match &new.practice {
         Some(name) => name.trim_end_matches(".spring").to_owned(),
         None => match &library.practices()[..] {
@@ -123,7 +123,7 @@ pub fn there_already(path: &Path) -> Option<PathBuf> {
     entries.into_iter().find(same).map(|e| e.path())
 }
 
-fn arches(new: &New) -> Vec<Arch> {
+fn arches(new: &NewArgs) -> Vec<Arch> {
     match (new.upper_only, new.lower_only) {
         (true, false) => vec![Arch::Upper],
         (false, true) => vec![Arch::Lower],

@@ -5,19 +5,21 @@ use std::fs;
 use std::path::Path;
 use std::process::ExitCode;
 
-use springline_lang::record::practice::{Draft, Key, Question, practice_name};
+use springline_lang::record::practice::{
+    PracticeAnswers, PracticeQuestion, QuestionKey, practice_name,
+};
 
-use crate::args::NewPractice;
-use crate::ask::{self, Said};
+use crate::args::NewPracticeArgs;
+use crate::ask::{self, PromptReply};
 use crate::files;
 use crate::problem::Problem;
 
-pub fn run(new: &NewPractice) -> Result<ExitCode, Problem> {
+pub fn run(new: &NewPracticeArgs) -> Result<ExitCode, Problem> {
     let name = practice_name(&new.name).map_err(|r| Problem::usage(r.what, r.fix))?;
     let folder = new.folder.clone().unwrap_or_default();
     let path = folder.join(format!("{name}.{}", files::EXTENSION));
     free(&path)?;
-    let mut draft = Draft::new(&new.name);
+    let mut draft = PracticeAnswers::new(&new.name);
     let given = given(new)?;
     match ask::is_possible() && !new.no_questions {
         true => dialogue(&mut draft, &given, &name)?,
@@ -36,14 +38,14 @@ pub fn run(new: &NewPractice) -> Result<ExitCode, Problem> {
     crate::say!("wrote {}", path.display());
     match draft.sequence() {
         Some(Ok(usual)) => crate::say!("usual sequence: {}", usual.shown()),
-        _ => draft.remark(Key::Wires).iter().for_each(|line| crate::say!("{line}")),
+        _ => draft.remark(QuestionKey::Wires).iter().for_each(|line| crate::say!("{line}")),
     }
     crate::say!("next: springline new CHART, such as `springline new {}`", example(&draft));
     Ok(ExitCode::SUCCESS)
 }
 
 /// A chart reference in the practice's own form.
-fn example(draft: &Draft) -> String {
+fn example(draft: &PracticeAnswers) -> String {
     let form = draft.chart_form().unwrap_or("AB-####");
     let digits = form.matches('#').count();
     let mut left = digits;
@@ -77,23 +79,23 @@ fn free(path: &Path) -> Result<(), Problem> {
 }
 
 /// What the flags say, question by question; the table may stand in a file.
-fn given(new: &NewPractice) -> Result<Vec<(Key, String)>, Problem> {
+fn given(new: &NewPracticeArgs) -> Result<Vec<(QuestionKey, String)>, Problem> {
     let flags = [
-        (Key::Title, &new.title),
-        (Key::Notation, &new.notation),
-        (Key::Clinic, &new.clinic),
-        (Key::ChairTime, &new.chair_time),
-        (Key::Slot, &new.slot),
-        (Key::Brackets, &new.brackets),
-        (Key::Hooks, &new.hooks),
-        (Key::Wires, &new.wires),
-        (Key::Coils, &new.coils),
-        (Key::Elastics, &new.elastics),
-        (Key::Chart, &new.chart),
-        (Key::Telephone, &new.telephone),
-        (Key::Doctor, &new.doctor),
+        (QuestionKey::Title, &new.title),
+        (QuestionKey::Notation, &new.notation),
+        (QuestionKey::Clinic, &new.clinic),
+        (QuestionKey::ChairTime, &new.chair_time),
+        (QuestionKey::Slot, &new.slot),
+        (QuestionKey::Brackets, &new.brackets),
+        (QuestionKey::Hooks, &new.hooks),
+        (QuestionKey::Wires, &new.wires),
+        (QuestionKey::Coils, &new.coils),
+        (QuestionKey::Elastics, &new.elastics),
+        (QuestionKey::Chart, &new.chart),
+        (QuestionKey::Telephone, &new.telephone),
+        (QuestionKey::Doctor, &new.doctor),
     ];
-    let mut out: Vec<(Key, String)> =
+    let mut out: Vec<(QuestionKey, String)> =
         flags.into_iter().filter_map(|(key, said)| Some((key, said.clone()?))).collect();
     if let Some(file) = &new.prescription {
         let text = match files::read(file) {
@@ -104,7 +106,7 @@ fn given(new: &NewPractice) -> Result<Vec<(Key, String)>, Problem> {
             }
             Err(problem) => return Err(problem),
         };
-        out.push((Key::Prescription, text));
+        out.push((QuestionKey::Prescription, text));
     }
     Ok(out)
 }
@@ -117,8 +119,8 @@ fn holds_figures(path: &Path) -> bool {
     words.len() > 1 && words.iter().skip(1).any(figure)
 }
 
-fn from_flags(draft: &mut Draft, given: &[(Key, String)]) -> Result<(), Problem> {
-    for key in Key::ALL {
+fn from_flags(draft: &mut PracticeAnswers, given: &[(QuestionKey, String)]) -> Result<(), Problem> {
+    for key in QuestionKey::ALL {
         if let Some((_, said)) = given.iter().find(|(k, _)| *k == key) {
             take(draft, key, said)?;
         }
@@ -126,17 +128,21 @@ fn from_flags(draft: &mut Draft, given: &[(Key, String)]) -> Result<(), Problem>
     Ok(())
 }
 
-fn take(draft: &mut Draft, key: Key, said: &str) -> Result<(), Problem> {
+fn take(draft: &mut PracticeAnswers, key: QuestionKey, said: &str) -> Result<(), Problem> {
     draft
         .take(key, said)
         .map_err(|r| Problem::usage(format!("--{}: {}", key.flag(), r.what), r.fix))
 }
 
 /// One question after the other; what a flag has said is not asked.
-fn dialogue(draft: &mut Draft, given: &[(Key, String)], name: &str) -> Result<(), Problem> {
+fn dialogue(
+    draft: &mut PracticeAnswers,
+    given: &[(QuestionKey, String)],
+    name: &str,
+) -> Result<(), Problem> {
     crate::say!("A practice file {name}.{}, from a few answers. {}", files::EXTENSION, ask::HINT);
     let mut at = 0;
-    while let Some(key) = Key::ALL.get(at).copied() {
+    while let Some(key) = QuestionKey::ALL.get(at).copied() {
         if let Some((_, said)) = given.iter().find(|(k, _)| *k == key) {
             take(draft, key, said)?;
             at += 1;
@@ -144,10 +150,10 @@ fn dialogue(draft: &mut Draft, given: &[(Key, String)], name: &str) -> Result<()
         }
         crate::say!("");
         let said = match put(&draft.question(key))? {
-            Said::Text(said) => said,
-            Said::Back => {
-                let asked = |key: &Key| !given.iter().any(|(k, _)| k == key);
-                at = Key::ALL[..at].iter().rposition(asked).unwrap_or(at);
+            PromptReply::Text(said) => said,
+            PromptReply::Back => {
+                let asked = |key: &QuestionKey| !given.iter().any(|(k, _)| k == key);
+                at = QuestionKey::ALL[..at].iter().rposition(asked).unwrap_or(at);
                 continue;
             }
         };
@@ -162,7 +168,7 @@ fn dialogue(draft: &mut Draft, given: &[(Key, String)], name: &str) -> Result<()
     Ok(())
 }
 
-fn put(question: &Question) -> Result<Said, Problem> {
+fn put(question: &PracticeQuestion) -> Result<PromptReply, Problem> {
     let empty = match &question.empty {
         Some(empty) => format!(" [Enter: {empty}]"),
         None => String::new(),

@@ -5,17 +5,17 @@ use std::process::ExitCode;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 use springline_lang::emit::Plan;
-use springline_lang::emit::practice::{Ask, Days, Overview, listing, overview};
+use springline_lang::emit::practice::{Ask, Overview, OverviewDays, listing, overview};
 use springline_lang::finding::Severity;
 
-use crate::args::{ListFormat, Practice, PracticeList};
+use crate::args::{ListFormat, PracticeArgs, PracticeList};
 use crate::cases;
 use crate::commands::tables::not_read;
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 use crate::today::today;
 
-pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
+pub fn run(args: &PracticeArgs) -> Result<ExitCode, Problem> {
     if args.list == PracticeList::Steps {
         return super::steps::run(args);
     }
@@ -52,7 +52,7 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     Ok(loaded.exit(unread > 0 || errors))
 }
 
-fn render(found: &Overview, args: &Practice) -> String {
+fn render(found: &Overview, args: &PracticeArgs) -> String {
     let listings = found.listings();
     match args.format {
         ListFormat::Human => listing::human(&listings),
@@ -82,7 +82,7 @@ fn asked(list: PracticeList) -> Vec<Ask> {
     }
 }
 
-fn days(args: &Practice) -> Result<Days, Problem> {
+fn days(args: &PracticeArgs) -> Result<OverviewDays, Problem> {
     let today = today()?;
     let day: Date = match &args.date {
         None => today,
@@ -95,5 +95,5 @@ fn days(args: &Practice) -> Result<Days, Problem> {
     };
     let weeks = i64::from(args.weeks.clamp(1, 104));
     let until = today.checked_add(weeks.weeks()).unwrap_or(today);
-    Ok(Days { today, day, until })
+    Ok(OverviewDays { today, day, until })
 }

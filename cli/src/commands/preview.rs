@@ -6,12 +6,12 @@ use std::process::ExitCode;
 
 use springline_lang::visible;
 
-use crate::args::Preview;
+use crate::args::PreviewArgs;
 use crate::preview::{Follower, Secret, serve};
 use crate::problem::Problem;
 use crate::{files, today};
 
-pub fn run(args: &Preview) -> Result<ExitCode, Problem> {
+pub fn run(args: &PreviewArgs) -> Result<ExitCode, Problem> {
     if args.file.as_os_str() == "-" || args.file.is_dir() {
         return Err(Problem::usage(
             "The preview follows one file.",

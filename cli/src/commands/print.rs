@@ -17,21 +17,21 @@ use springline_lang::emit::{self, Plan};
 use springline_lang::visible;
 
 #[cfg(feature = "pdf")]
-use crate::args::Sheet;
-use crate::args::{Args, Compile, PageFormat, PageKind, Print};
-use crate::cases::{self, CheckedCase, Loaded};
+use crate::args::PaperSize;
+use crate::args::{Args, CompileArgs, PageFormat, PageKind, PrintArgs};
+use crate::cases::{self, CheckedCase, LoadedCases};
 use crate::commands::check::colour;
 use crate::commands::tables::not_read;
 use crate::files;
+use crate::output::{print, print_as_is};
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
-use crate::say::{print, print_as_is};
 use crate::today::today;
 
 /// One file a case: cards, patient's sheet, repair card, or what of them is wanted; only the hold card while
 /// an error stands.
-pub fn run(args: &Print) -> Result<ExitCode, Problem> {
-    let wanted = Wanted::of(args)?;
+pub fn run(args: &PrintArgs) -> Result<ExitCode, Problem> {
+    let wanted = PrintSelection::of(args)?;
     let mut loaded = cases::load(&args.paths)?;
     let words = args.words.as_deref().map(own_words).transpose()?;
     let press = Press::of(args)?;
@@ -67,7 +67,7 @@ pub fn run(args: &Print) -> Result<ExitCode, Problem> {
 /// The papers of one case, and what they are in a few words.
 fn of_one(
     case: &CheckedCase,
-    wanted: &Wanted,
+    wanted: &PrintSelection,
     words: Option<&Catalogue>,
 ) -> Result<(Papers, &'static str), NoVisit> {
     let Some(plan) = case.plan() else {
@@ -100,7 +100,7 @@ fn told_in_english(case: &CheckedCase, plan: &Plan<'_>) {
 }
 
 /// What part of the papers is asked for.
-struct Wanted {
+struct PrintSelection {
     visit: Option<Which>,
     day: Option<Date>,
     kinds: Kinds,
@@ -108,8 +108,8 @@ struct Wanted {
     suffix: String,
 }
 
-impl Wanted {
-    fn of(args: &Print) -> Result<Wanted, Problem> {
+impl PrintSelection {
+    fn of(args: &PrintArgs) -> Result<PrintSelection, Problem> {
         let visit = args.visit.as_deref().map(which).transpose()?;
         let day = args.day.as_deref().map(day).transpose()?;
         let has = |kind| args.only.contains(&kind);
@@ -133,7 +133,7 @@ impl Wanted {
             let name = clap::ValueEnum::to_possible_value(kind);
             suffix.push_str(&name.map_or_else(String::new, |n| format!("{}.", n.get_name())));
         }
-        Ok(Wanted { visit, day, kinds, suffix })
+        Ok(PrintSelection { visit, day, kinds, suffix })
     }
 
     fn papers(&self, plan: &Plan<'_>, words: &Catalogue) -> Result<Papers, NoVisit> {
@@ -200,10 +200,10 @@ fn day(text: &str) -> Result<Date, Problem> {
 
 /// The day's list and cards of all cases, in one file.
 fn one_day(
-    args: &Print,
-    loaded: &Loaded,
+    args: &PrintArgs,
+    loaded: &LoadedCases,
     date: Date,
-    wanted: &Wanted,
+    wanted: &PrintSelection,
     words: Option<&Catalogue>,
     press: &Press,
 ) -> Result<ExitCode, Problem> {
@@ -289,7 +289,7 @@ enum Press {
 }
 
 impl Press {
-    fn of(args: &Print) -> Result<Press, Problem> {
+    fn of(args: &PrintArgs) -> Result<Press, Problem> {
         match args.format {
             PageFormat::Html => Ok(Press::Html),
             #[cfg(feature = "pdf")]
@@ -298,8 +298,8 @@ impl Press {
                     |path: &PathBuf| fs::read(path).map_err(|e| Problem::unreadable(path, &e));
                 Ok(Press::Pdf {
                     paper: match args.paper {
-                        Sheet::A4 => springline_pdf::Paper::A4,
-                        Sheet::Letter => springline_pdf::Paper::Letter,
+                        PaperSize::A4 => springline_pdf::Paper::A4,
+                        PaperSize::Letter => springline_pdf::Paper::Letter,
                     },
                     fonts: args.font.iter().map(font).collect::<Result<_, _>>()?,
                 })
@@ -348,7 +348,7 @@ impl Press {
 }
 
 /// Checks, schedules and prints in one go.
-pub fn compile(args: &Compile, all: &Args) -> Result<ExitCode, Problem> {
+pub fn compile(args: &CompileArgs, all: &Args) -> Result<ExitCode, Problem> {
     let mut loaded = cases::load(&args.paths)?;
     folder(&args.to)?;
     let mut unread = 0;
@@ -404,7 +404,7 @@ fn line(plan: &Plan<'_>, page: &Path, blocked: bool) -> String {
 
 /// Takes out the cases whose pages would be one file, and says which: nobody could tell which of them a
 /// page is of. File systems that take small and capital letters for the same count.
-fn apart(loaded: &mut Loaded) {
+fn apart(loaded: &mut LoadedCases) {
     let name = |case: &CheckedCase| case.within.with_extension("").to_string_lossy().to_lowercase();
     let mut by_name: BTreeMap<String, Vec<PathBuf>> = BTreeMap::new();
     for case in &loaded.cases {

@@ -4,17 +4,17 @@ use std::process::ExitCode;
 
 use springline_lang::finding::{FileId, Severity};
 use springline_lang::model::tooth::Notation;
-use springline_lang::record::{self, Entry};
+use springline_lang::record::{self, VisitEntry};
 use springline_lang::syntax::{self, format, parse};
-use springline_lang::{Checker, Options, Source};
+use springline_lang::{CheckOptions, Checker, SourceText};
 
-use crate::args::Seen;
-use crate::ask::{self, Said};
+use crate::args::SeenArgs;
+use crate::ask::{self, PromptReply};
 use crate::files::{self, Input};
 use crate::problem::Problem;
 use crate::today::today;
 
-pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
+pub fn run(seen: &SeenArgs) -> Result<ExitCode, Problem> {
     let input = files::read(&seen.case)?;
     let today = today()?;
     let on = match &seen.date {
@@ -41,7 +41,8 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
             .map(|h| h.notation.value);
         return save(seen, &input, &settled(&input, text, notation), &format!("missed {on}"));
     }
-    let mut entry = Entry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen)? };
+    let mut entry =
+        VisitEntry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen)? };
     if entry.lines.is_empty() {
         ask(&input, today, &mut entry)?;
     }
@@ -49,9 +50,9 @@ pub fn run(seen: &Seen) -> Result<ExitCode, Problem> {
     save(seen, &input, &text, &format!("seen {on}"))
 }
 
-fn save(seen: &Seen, input: &Input, text: &str, what: &str) -> Result<ExitCode, Problem> {
+fn save(seen: &SeenArgs, input: &Input, text: &str, what: &str) -> Result<ExitCode, Problem> {
     if seen.dry_run {
-        crate::say::print_plan(text);
+        crate::output::print_plan(text);
         return Ok(ExitCode::SUCCESS);
     }
     files::replace(&seen.case, input, text.as_bytes())?;
@@ -68,7 +69,7 @@ fn refused(why: &str) -> Problem {
 
 /// Laid out where the file was laid out before.
 fn settled(input: &Input, text: String, notation: Option<Notation>) -> String {
-    let layout = syntax::Options { notation };
+    let layout = syntax::FormatOptions { notation };
     let was = parse(FileId(0), &input.text);
     let was_settled = format(&was, &layout).is_ok_and(|t| t == *input.text);
     if was_settled && let Ok(settled) = format(&parse(FileId(0), &text), &layout) {
@@ -78,17 +79,19 @@ fn settled(input: &Input, text: String, notation: Option<Notation>) -> String {
 }
 
 /// The lines given on the command line.
-fn lines(seen: &Seen) -> Result<Vec<String>, Problem> {
+fn lines(seen: &SeenArgs) -> Result<Vec<String>, Problem> {
     record::gather(seen.upper.as_deref(), seen.lower.as_deref(), &seen.line)
         .map_err(|r| refused(&r))
 }
 
 /// The text with the visit, settled where it was settled before; refused where the visit would bring
 /// an error of its own.
-fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
+fn recorded(input: &Input, entry: &VisitEntry) -> Result<String, Problem> {
     let (text, span) = record::add(&input.text, entry).map_err(|r| refused(&r.to_string()))?;
-    let checked = Checker::new()
-        .read(&Source { name: input.name.clone(), text: text.as_str().into() }, &input.library());
+    let checked = Checker::new().read(
+        &SourceText { name: input.name.clone(), text: text.as_str().into() },
+        &input.library(),
+    );
     let inside: Vec<String> = checked
         .findings
         .iter()
@@ -104,15 +107,18 @@ fn recorded(input: &Input, entry: &Entry) -> Result<String, Problem> {
 }
 
 /// Asks at the terminal what the step in the mouth needs.
-fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(), Problem> {
+fn ask(input: &Input, today: jiff::civil::Date, entry: &mut VisitEntry) -> Result<(), Problem> {
     if !ask::is_possible() {
         return Err(Problem::usage(
             "No visit details were given.",
             "Give them with --upper, --lower and --line, such as --upper 'passive, kept'.",
         ));
     }
-    let checked =
-        Checker::new().check(&input.source(), &input.library(), &Options { today: Some(today) });
+    let checked = Checker::new().check(
+        &input.source(),
+        &input.library(),
+        &CheckOptions { today: Some(today) },
+    );
     let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
         return Err(Problem::usage(
             "The case cannot be read, so there is nothing to ask.",
@@ -122,10 +128,10 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
     crate::say!("{} on {}. {}", case.chart, entry.on, ask::HINT);
     let mut first = Vec::new();
     if entry.by.is_none() {
-        first.push(Stage::By);
+        first.push(AskStage::By);
     }
     if entry.kind.is_none() {
-        first.push(Stage::Kind);
+        first.push(AskStage::Kind);
     }
     let mut answers: Vec<Option<String>> = Vec::new();
     let mut note = String::new();
@@ -134,43 +140,43 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
         // What is asked hangs on the kind of visit.
         let questions = record::questions_at(case, forecast, entry.kind.as_deref());
         answers.resize(questions.len(), None);
-        let numbers = (0..questions.len()).map(Stage::Question);
-        let stages: Vec<Stage> =
-            first.iter().copied().chain(numbers).chain([Stage::Note]).collect();
+        let numbers = (0..questions.len()).map(AskStage::Question);
+        let stages: Vec<AskStage> =
+            first.iter().copied().chain(numbers).chain([AskStage::Note]).collect();
         let Some(stage) = stages.get(at) else { break };
         let said = match stage {
-            Stage::By => ask::prompt("Your initials")?,
-            Stage::Kind => {
+            AskStage::By => ask::prompt("Your initials")?,
+            AskStage::Kind => {
                 ask::prompt("A booked visit (press Enter), or an emergency between visits (e)")?
             }
-            Stage::Question(i) => {
-                let (lines, prompt) = questions[*i].put();
+            AskStage::Question(i) => {
+                let (lines, prompt) = questions[*i].prompt();
                 lines.iter().for_each(|line| crate::say!("{line}"));
                 ask::prompt(prompt)?
             }
-            Stage::Note if questions.is_empty() => {
+            AskStage::Note if questions.is_empty() => {
                 ask::prompt("What was found and done, in a few words (no names)")?
             }
-            Stage::Note => ask::prompt("Anything else, in a few words (no names)")?,
+            AskStage::Note => ask::prompt("Anything else, in a few words (no names)")?,
         };
-        let Said::Text(said) = said else {
+        let PromptReply::Text(said) = said else {
             at = at.saturating_sub(1);
             continue;
         };
         match stage {
-            Stage::By => entry.by = (!said.is_empty()).then_some(said),
-            Stage::Kind => {
+            AskStage::By => entry.by = (!said.is_empty()).then_some(said),
+            AskStage::Kind => {
                 entry.kind = said.starts_with(['e', 'E']).then(|| "emergency".to_owned());
                 answers.clear();
             }
-            Stage::Question(i) => match questions[*i].take(&said) {
+            AskStage::Question(i) => match questions[*i].take(&said) {
                 Ok(line) => answers[*i] = line,
                 Err(hint) => {
                     crate::say!("{hint}");
                     continue;
                 }
             },
-            Stage::Note => note = said,
+            AskStage::Note => note = said,
         }
         at += 1;
     }
@@ -183,7 +189,7 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut Entry) -> Result<(),
 
 /// What is asked, one after the other.
 #[derive(Debug, Clone, Copy)]
-enum Stage {
+enum AskStage {
     By,
     Kind,
     Question(usize),
@@ -193,7 +199,7 @@ enum Stage {
 /// What the plan says now that the visit is known.
 fn report(path: &std::path::Path) -> Result<ExitCode, Problem> {
     let input = files::read(path)?;
-    let options = Options { today: Some(today()?) };
+    let options = CheckOptions { today: Some(today()?) };
     let checked = Checker::new().check(&input.source(), &input.library(), &options);
     if let Some(visit) = checked.forecast.as_ref().and_then(|f| f.next_visit()) {
         crate::say!("next visit: {} ({} to {})", visit.date, visit.window.0, visit.window.1);

@@ -3,12 +3,12 @@
 use std::fs;
 use std::process::ExitCode;
 
-use crate::args::{Args, Completions, Man};
+use crate::args::{Args, CompletionsArgs, ManArgs};
 use crate::files;
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 
-pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
+pub fn completions(args: &CompletionsArgs) -> Result<ExitCode, Problem> {
     let mut out = Vec::new();
     clap_complete::generate(args.shell, &mut Args::cautioned(), "springline", &mut out);
     print(&String::from_utf8_lossy(&out));
@@ -16,7 +16,7 @@ pub fn completions(args: &Completions) -> Result<ExitCode, Problem> {
 }
 
 /// The page of the whole; with a folder, that and one page a command.
-pub fn man(args: &Man) -> Result<ExitCode, Problem> {
+pub fn man(args: &ManArgs) -> Result<ExitCode, Problem> {
     let command = Args::cautioned();
     let Some(folder) = &args.to else {
         print(&page("springline", command)?);

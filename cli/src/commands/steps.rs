@@ -4,18 +4,18 @@
 use std::process::ExitCode;
 
 use springline_lang::emit::practice::listing::{self, Listing};
-use springline_lang::emit::practice::steps::{self, StepRow};
+use springline_lang::emit::practice::steps::{self, PracticeStepRow};
 use springline_lang::emit::spreadsheet;
 
-use crate::args::{ListFormat, Practice};
+use crate::args::{ListFormat, PracticeArgs};
 use crate::cache::Cache;
 use crate::cases;
 use crate::judge;
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 use crate::today::today;
 
-pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
+pub fn run(args: &PracticeArgs) -> Result<ExitCode, Problem> {
     if args.format == ListFormat::Json {
         return Err(Problem::usage(
             "The steps of a practice are a table, not one document.",
@@ -25,12 +25,12 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     let today = today()?;
     let found = cases::listed(&args.paths)?;
     let cache = Cache::for_many(&args.storing, found.plans.len(), today);
-    let mut rows: Vec<StepRow> = Vec::new();
+    let mut rows: Vec<PracticeStepRow> = Vec::new();
     let mut cases = 0;
     let mut unread = false;
     let mut problems = found.problems;
     if args.format == ListFormat::Csv {
-        print(&spreadsheet::head::<StepRow>());
+        print(&spreadsheet::head::<PracticeStepRow>());
     }
     judge::each_report(
         &found.plans,
@@ -78,9 +78,9 @@ pub fn run(args: &Practice) -> Result<ExitCode, Problem> {
     })
 }
 
-fn listed(rows: &[StepRow]) -> Listing {
+fn listed(rows: &[PracticeStepRow]) -> Listing {
     let day = |day: Option<jiff::civil::Date>| day.map(|d| d.to_string()).unwrap_or_default();
-    let row = |r: &StepRow| {
+    let row = |r: &PracticeStepRow| {
         let weeks = match (r.passive_early_weeks, r.passive_median_weeks, r.passive_late_weeks) {
             (Some(early), Some(median), Some(late)) => {
                 format!("{median:.0} ({early:.0}-{late:.0})")

@@ -4,15 +4,17 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use springline_lang::emit::spreadsheet::{self, Table};
-use springline_lang::emit::tables::{Documents, calendar, course, fhir, forces, schedule};
+use springline_lang::emit::tables::{DocumentList, calendar, course, fhir, forces, schedule};
 use springline_lang::emit::{Plan, draw};
 
-use crate::args::{CourseFormat, CourseTable, Forces, ScheduleFormat, TableFormat, VisitTable};
-use crate::cases::{self, CheckedCase, Loaded};
+use crate::args::{
+    CourseArgs, CourseFormat, ForcesArgs, ScheduleArgs, ScheduleFormat, TableFormat,
+};
+use crate::cases::{self, CheckedCase, LoadedCases};
+use crate::output::print;
 use crate::problem::Problem;
-use crate::say::print;
 
-pub fn forces(args: &Forces) -> Result<ExitCode, Problem> {
+pub fn forces(args: &ForcesArgs) -> Result<ExitCode, Problem> {
     let table = |plan: &Plan<'_>| forces::forces(plan, !args.no_bands);
     let paths = &args.table.paths;
     match args.table.format {
@@ -23,7 +25,7 @@ pub fn forces(args: &Forces) -> Result<ExitCode, Problem> {
     }
 }
 
-pub fn course(args: &CourseTable) -> Result<ExitCode, Problem> {
+pub fn course(args: &CourseArgs) -> Result<ExitCode, Problem> {
     let paths = &args.paths;
     match args.format {
         CourseFormat::Human => each(paths, |plan| course::human(&course::course(plan), plan)),
@@ -49,7 +51,7 @@ fn picture(paths: &[PathBuf]) -> Result<ExitCode, Problem> {
     })
 }
 
-pub fn schedule(args: &VisitTable) -> Result<ExitCode, Problem> {
+pub fn schedule(args: &ScheduleArgs) -> Result<ExitCode, Problem> {
     let table = schedule::schedule;
     let paths = &args.paths;
     match args.format {
@@ -82,7 +84,7 @@ pub fn json<T: serde::Serialize>(value: &T) -> String {
 fn json_of<T: serde::Serialize>(paths: &[PathBuf], documents: Vec<T>) -> String {
     match (paths, &documents[..]) {
         ([path], [one]) if !path.is_dir() => json(one),
-        _ => json(&Documents::of(documents)),
+        _ => json(&DocumentList::of(documents)),
     }
 }
 
@@ -98,7 +100,10 @@ fn each(paths: &[PathBuf], render: impl Fn(&Plan<'_>) -> String) -> Result<ExitC
     each_of(&cases::load(paths)?, render)
 }
 
-fn each_of(loaded: &Loaded, render: impl Fn(&Plan<'_>) -> String) -> Result<ExitCode, Problem> {
+fn each_of(
+    loaded: &LoadedCases,
+    render: impl Fn(&Plan<'_>) -> String,
+) -> Result<ExitCode, Problem> {
     let mut unread = false;
     for case in &loaded.cases {
         if let Some(plan) = readable(case, &mut unread) {

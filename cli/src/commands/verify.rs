@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::process::{Command, ExitCode};
 
-use crate::args::VerifyPrint;
+use crate::args::VerifyPrintArgs;
 use crate::cases::{self, fingerprint};
 use crate::problem::Problem;
 
@@ -12,7 +12,7 @@ const SHORTEST: usize = 8;
 /// Older versions looked at.
 const VERSIONS: usize = 500;
 
-pub fn run(args: &VerifyPrint) -> Result<ExitCode, Problem> {
+pub fn run(args: &VerifyPrintArgs) -> Result<ExitCode, Problem> {
     let page = asked(&args.fingerprint)?;
     let house = args.house.as_deref().map(asked).transpose()?;
     let loaded = cases::load(std::slice::from_ref(&args.case))?;

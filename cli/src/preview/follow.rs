@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use jiff::civil::Date;
 use springline_lang::emit::preview::{Choice, held, is_drawable, view};
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{CheckOptions, Checked, Checker};
 use tokio::sync::watch;
 
 use crate::files;
@@ -17,7 +17,7 @@ const LOOK: Duration = Duration::from_millis(200);
 
 /// What is known of the case now.
 #[derive(Debug, Default)]
-pub struct State {
+pub struct PreviewState {
     /// Counts the changes.
     pub revision: u64,
     checked: Option<Arc<Checked>>,
@@ -29,7 +29,7 @@ pub struct State {
     problem: Option<String>,
 }
 
-impl State {
+impl PreviewState {
     /// The inside of the page; without a moment chosen, the step last worked on, else today's.
     pub fn view(&self, at: Option<usize>) -> String {
         match (&self.checked, &self.problem) {
@@ -59,20 +59,20 @@ fn escaped(text: &str) -> String {
 #[derive(Debug, Clone)]
 pub struct Follower {
     pub path: PathBuf,
-    pub states: watch::Receiver<Arc<State>>,
+    pub states: watch::Receiver<Arc<PreviewState>>,
 }
 
 impl Follower {
     /// Follows on a thread of its own, until nobody listens any more.
     pub fn start(path: PathBuf, today: Date) -> Follower {
-        let (send, states) = watch::channel(Arc::new(State::default()));
+        let (send, states) = watch::channel(Arc::new(PreviewState::default()));
         let follower = Follower { path: path.clone(), states };
         std::thread::spawn(move || follow(&path, today, &send));
         follower
     }
 }
 
-fn follow(path: &Path, today: Date, send: &watch::Sender<Arc<State>>) {
+fn follow(path: &Path, today: Date, send: &watch::Sender<Arc<PreviewState>>) {
     let mut checker = Checker::new();
     let mut seen: Option<Vec<(String, Option<String>)>> = None;
     while !send.is_closed() {
@@ -89,11 +89,11 @@ fn follow(path: &Path, today: Date, send: &watch::Sender<Arc<State>>) {
     }
 }
 
-fn look(path: &Path, today: Date, checker: &mut Checker, before: &State) -> State {
+fn look(path: &Path, today: Date, checker: &mut Checker, before: &PreviewState) -> PreviewState {
     let revision = before.revision + 1;
     match files::read(path) {
         Ok(input) => {
-            let options = Options { today: Some(today) };
+            let options = CheckOptions { today: Some(today) };
             let checked = checker.check(&input.source(), &input.library(), &options);
             let changed_at = match &before.checked {
                 Some(old) => first_difference(&old.parse.source, &input.text).or(before.changed_at),
@@ -102,9 +102,11 @@ fn look(path: &Path, today: Date, checker: &mut Checker, before: &State) -> Stat
             let checked = Arc::new(checked);
             let drawn =
                 if is_drawable(&checked) { Some(checked.clone()) } else { before.drawn.clone() };
-            State { revision, checked: Some(checked), drawn, changed_at, problem: None }
+            PreviewState { revision, checked: Some(checked), drawn, changed_at, problem: None }
         }
-        Err(problem) => State { revision, problem: Some(problem.to_string()), ..State::default() },
+        Err(problem) => {
+            PreviewState { revision, problem: Some(problem.to_string()), ..PreviewState::default() }
+        }
     }
 }
 
@@ -118,7 +120,7 @@ fn first_difference(old: &str, new: &str) -> Option<usize> {
 
 /// The files that the state was made of, by name, with the texts it was made from. A file that was not
 /// there has none.
-fn texts(path: &Path, state: &State) -> Vec<(String, Option<String>)> {
+fn texts(path: &Path, state: &PreviewState) -> Vec<(String, Option<String>)> {
     let main = path.display().to_string();
     let Some(checked) = &state.checked else { return vec![(main, None)] };
     let mut out = vec![(main, Some(checked.parse.source.to_string()))];
@@ -149,7 +151,7 @@ mod tests {
     }
 
     /// Waits for a state that satisfies, and not for ever.
-    fn wait(follower: &Follower, is: impl Fn(&State) -> bool) -> Arc<State> {
+    fn wait(follower: &Follower, is: impl Fn(&PreviewState) -> bool) -> Arc<PreviewState> {
         for _ in 0..300 {
             let state = follower.states.borrow().clone();
             if is(&state) {

@@ -3,11 +3,11 @@
 //! around it.
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
-use springline_lang::check::File;
+use springline_lang::check::SourceFile;
 use springline_lang::emit::findings::{Position, starts_at};
 use springline_lang::finding::{FileId, Finding, FixKind, Place, Severity};
-use springline_lang::report_cache::Reported;
-use springline_lang::visible::{self, Shown};
+use springline_lang::report_cache::FindingReport;
+use springline_lang::visible::{self, VisibleText};
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy)]
@@ -18,7 +18,7 @@ pub struct Style {
 }
 
 /// Everything found in one case, worst first.
-pub fn findings(checked: &impl Reported, style: Style) -> String {
+pub fn findings(checked: &impl FindingReport, style: Style) -> String {
     let mut out = String::new();
     let folded = |f: &Finding| f.severity == Severity::Advice && f.accepted.is_none() && !style.all;
     for finding in checked.findings().iter().filter(|f| !folded(f) && f.accepted.is_none()) {
@@ -51,12 +51,12 @@ fn accepted(finding: &Finding) -> String {
 }
 
 /// One finding.
-pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
+pub fn one(checked: &impl FindingReport, finding: &Finding, style: Style) -> String {
     // A span outside its text must never bring the tool down.
     if !fits(checked, finding) {
         return plain(checked, finding);
     }
-    let texts: Vec<Text<'_>> = checked.files().iter().map(Text::of).collect();
+    let texts: Vec<ShownText<'_>> = checked.files().iter().map(ShownText::of).collect();
     let at = |place: &Place| {
         let text = texts.iter().find(|t| t.id == place.file);
         let range = place.span.range();
@@ -115,16 +115,16 @@ pub fn one(checked: &impl Reported, finding: &Finding, style: Style) -> String {
 }
 
 /// A text of the case as it is shown, by the name it is shown under.
-struct Text<'a> {
+struct ShownText<'a> {
     id: FileId,
     name: String,
-    shown: Shown<'a>,
+    shown: VisibleText<'a>,
 }
 
-impl<'a> Text<'a> {
-    fn of(file: &'a File) -> Text<'a> {
+impl<'a> ShownText<'a> {
+    fn of(file: &'a SourceFile) -> ShownText<'a> {
         let name = visible::line(&file.name).into_owned();
-        Text { id: file.id, name, shown: Shown::of(&file.text) }
+        ShownText { id: file.id, name, shown: VisibleText::of(&file.text) }
     }
 }
 
@@ -145,7 +145,7 @@ fn short(finding: &Finding) -> String {
     }
 }
 
-fn fits(checked: &impl Reported, finding: &Finding) -> bool {
+fn fits(checked: &impl FindingReport, finding: &Finding) -> bool {
     let inside = |place: &springline_lang::finding::Place| {
         checked.file(place.file).is_some_and(|f| {
             let range = place.span.range();
@@ -156,7 +156,7 @@ fn fits(checked: &impl Reported, finding: &Finding) -> bool {
 }
 
 /// One line: file, line, column, severity, message, name.
-pub fn plain(checked: &impl Reported, finding: &Finding) -> String {
+pub fn plain(checked: &impl FindingReport, finding: &Finding) -> String {
     let (name, Position { line, column }) = starts_at(checked, finding);
     let (name, message) = (visible::line(&name), visible::line(&finding.message));
     format!("{name}:{line}:{column}: {}: {message} [{}]", finding.severity, finding.code)

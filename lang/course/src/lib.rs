@@ -4,7 +4,7 @@
 //! one [`Phase`] for every step lived through, and the dated visits of both arches together. It is a
 //! pure function: the day comes in as a value, and the same case gives the same bits.
 //!
-//! [`forecast_with`] does the same with a [`Memory`] of phases already computed, so that editing a
+//! [`forecast_with`] does the same with a [`PhaseCache`] of phases already computed, so that editing a
 //! late step computes no earlier one again.
 //!
 //! [`arch_state`] answers without any simulation which teeth are in the wire during a step, what is
@@ -54,9 +54,9 @@ pub use plan::elastics::elastics_in;
 pub use plan::input::Booking;
 pub use plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
 pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
-pub use run::figures::{Action, Insertion, NoFigures, ToothLoad};
+pub use run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
-pub use run::memory::{Counters, Memory};
+pub use run::phase_cache::{Counters, PhaseCache};
 pub use setup::measured;
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;

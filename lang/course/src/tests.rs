@@ -2,7 +2,7 @@
 
 use super::testing::*;
 use super::*;
-use crate::course::run::trace::{Pace, Question};
+use crate::course::run::trace::{RunQuery, StepControl};
 use crate::model::tooth::Arch;
 
 #[test]
@@ -38,7 +38,7 @@ fn a_plan_is_lived_through_to_its_end() {
 /// to passive within a tenth and four days. Patients differ by a factor of two.
 #[test]
 fn large_steps_tell_what_small_ones_do() {
-    let small = Pace { step_mm: 0.06, step_rad: 0.015, fall: 0.12, most_steps: 600 };
+    let small = StepControl { step_mm: 0.06, step_rad: 0.015, fall: 0.12, most_steps: 600 };
     let arch = crowded_lower();
     let case = case(vec![arch.clone()]);
     let mut mouth = Mouth::entered(&arch);
@@ -46,15 +46,20 @@ fn large_steps_tell_what_small_ones_do() {
     for step in 0..arch.steps.len() {
         let state = arch_state(&arch, step, &Default::default()).unwrap();
         let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
-        let movers =
-            simulate::movers::movers(&state, &setup, &mouth, &simulate::movers::Roomy::default());
-        let ask = |pace| Question {
+        let movers = simulate::movers::movers(
+            &state,
+            &setup,
+            &mouth,
+            &simulate::movers::TeethWithRoom::default(),
+        );
+        let ask = |pace| RunQuery {
             setup: setup.clone(),
             movers: movers.clone(),
             at_insertion: None,
             pace,
         };
-        let (usual, fine) = (run::trace::run(&ask(Pace::default())), run::trace::run(&ask(small)));
+        let (usual, fine) =
+            (run::trace::run(&ask(StepControl::default())), run::trace::run(&ask(small)));
         println!(
             "{}: {} and {} solves, quarter {:.1?} and {:.1?}, strict {:.1?} and {:.1?}, left {:.2} and {:.2}",
             state.name,
@@ -76,7 +81,7 @@ fn large_steps_tell_what_small_ones_do() {
             let (a, b) = (a.unwrap(), b.unwrap());
             assert!((a - b).abs() < 0.1 * b + 4.0, "{}: {a} for {b}", state.name);
         }
-        let stands = fine.stands_at(fine.quarter.unwrap());
+        let stands = fine.poses_at(fine.quarter.unwrap());
         let now =
             simulate::movers::poses(&movers, &setup::arch_setup::bends(&state), &stands, &mouth);
         mouth.move_to(now);
@@ -92,15 +97,19 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     let mouth = Mouth::entered(&arch);
     let state = arch_state(&arch, 0, &Default::default()).unwrap();
     let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
-    let movers =
-        simulate::movers::movers(&state, &setup, &mouth, &simulate::movers::Roomy::default());
+    let movers = simulate::movers::movers(
+        &state,
+        &setup,
+        &mouth,
+        &simulate::movers::TeethWithRoom::default(),
+    );
     // No step is taken at all: the run ends where it began.
-    let pace = Pace { most_steps: 0, ..Pace::default() };
-    let short = run::trace::run(&Question { setup, movers, at_insertion: None, pace });
+    let pace = StepControl { most_steps: 0, ..StepControl::default() };
+    let short = run::trace::run(&RunQuery { setup, movers, at_insertion: None, pace });
     assert_eq!(short.broke_off, None);
     assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
-    let refusal = crate::mechanics::Refusal::LetsGo { id: 42, turn_rad: 1.2 };
-    let broken = run::trace::Run { broke_off: Some(NoFigures::new(refusal)), ..short };
+    let refusal = crate::mechanics::Refusal::SnapThrough { id: 42, turn_rad: 1.2 };
+    let broken = run::trace::PhaseTrace { broke_off: Some(NoFigures::new(refusal)), ..short };
     let why = broken.never_at_rest().unwrap();
     assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");
 }

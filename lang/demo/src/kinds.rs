@@ -7,7 +7,7 @@ use super::draw::Draw;
 use super::visits;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum DemoKind {
     Crowding,
     LowerCrowding,
     HighCanine,
@@ -20,20 +20,20 @@ pub enum Kind {
 }
 
 /// How many of a hundred patients; common practice, no source.
-const MIX: [(Kind, u32); 9] = [
-    (Kind::Crowding, 48),
-    (Kind::LowerCrowding, 14),
-    (Kind::HighCanine, 8),
-    (Kind::Midline, 6),
-    (Kind::DeepBite, 6),
-    (Kind::ClassTwo, 6),
-    (Kind::TurnedPremolar, 4),
-    (Kind::BlockedLateral, 4),
-    (Kind::PremolarsOut, 4),
+const MIX: [(DemoKind, u32); 9] = [
+    (DemoKind::Crowding, 48),
+    (DemoKind::LowerCrowding, 14),
+    (DemoKind::HighCanine, 8),
+    (DemoKind::Midline, 6),
+    (DemoKind::DeepBite, 6),
+    (DemoKind::ClassTwo, 6),
+    (DemoKind::TurnedPremolar, 4),
+    (DemoKind::BlockedLateral, 4),
+    (DemoKind::PremolarsOut, 4),
 ];
 
 /// One arch's plan.
-pub struct Arch {
+pub struct ArchPlan {
     pub upper: bool,
     pub starts: Option<Date>,
     /// Lines of the block before its steps.
@@ -47,13 +47,13 @@ pub struct Arch {
 }
 
 pub struct Patient {
-    pub kind: Kind,
+    pub kind: DemoKind,
     pub growing: bool,
     doctor: &'static str,
     pub start: Date,
     bite: Vec<String>,
     goal: Vec<String>,
-    pub arches: Vec<Arch>,
+    pub arches: Vec<ArchPlan>,
     elastics: Option<String>,
     /// Visits written at most.
     pub most_visits: usize,
@@ -73,10 +73,10 @@ const FIRM: [(&str, &str); 5] = [
     ("finish", "beta-18x25"),
 ];
 
-impl Arch {
-    fn new(upper: bool, firm: bool) -> Arch {
+impl ArchPlan {
+    fn new(upper: bool, firm: bool) -> ArchPlan {
         let (right, left) = if upper { (1, 2) } else { (4, 3) };
-        Arch {
+        ArchPlan {
             upper,
             starts: None,
             lines: vec![
@@ -91,18 +91,18 @@ impl Arch {
     }
 
     /// A line of the block, such as a tooth out of line.
-    fn with(mut self, line: impl Into<String>) -> Arch {
+    fn with(mut self, line: impl Into<String>) -> ArchPlan {
         self.lines.push(line.into());
         self
     }
 
-    fn changing(mut self, change: impl Into<String>) -> Arch {
+    fn changing(mut self, change: impl Into<String>) -> ArchPlan {
         self.changes.push(change.into());
         self
     }
 
     /// So many teeth of the front out of line.
-    fn crowded(mut self, draw: &mut Draw, teeth: i64, most_mm: f64) -> Arch {
+    fn crowded(mut self, draw: &mut Draw, teeth: i64, most_mm: f64) -> ArchPlan {
         let quadrants = if self.upper { [1, 2] } else { [4, 3] };
         let inwards = if self.upper { "palatal" } else { "lingual" };
         let mut places = vec![(0, 2), (0, 1), (1, 1), (1, 2)];
@@ -158,8 +158,10 @@ impl Arch {
 impl Patient {
     pub fn draw(draw: &mut Draw, today: Date) -> Patient {
         let kind = draw.weighted(&MIX);
-        let early =
-            matches!(kind, Kind::BlockedLateral | Kind::PremolarsOut | Kind::TurnedPremolar);
+        let early = matches!(
+            kind,
+            DemoKind::BlockedLateral | DemoKind::PremolarsOut | DemoKind::TurnedPremolar
+        );
         // Far enough back for visits, near enough that nobody is done.
         let back = if early { draw.between(5, 75) } else { draw.between(5, 420) };
         let start = visits::open_before(today.checked_sub(back.days()).unwrap_or(today));
@@ -183,10 +185,12 @@ impl Patient {
     }
 
     fn plan(&mut self, draw: &mut Draw) {
-        let upper = |draw: &mut Draw, teeth: i64| Arch::new(true, false).crowded(draw, teeth, 1.5);
-        let lower = |draw: &mut Draw, teeth: i64| Arch::new(false, false).crowded(draw, teeth, 1.5);
+        let upper =
+            |draw: &mut Draw, teeth: i64| ArchPlan::new(true, false).crowded(draw, teeth, 1.5);
+        let lower =
+            |draw: &mut Draw, teeth: i64| ArchPlan::new(false, false).crowded(draw, teeth, 1.5);
         match self.kind {
-            Kind::Crowding => {
+            DemoKind::Crowding => {
                 let (a, b) = (draw.between(1, 4), draw.between(1, 4));
                 self.goal.push("incisors forward".to_owned());
                 self.arches = vec![upper(draw, a), lower(draw, b)];
@@ -194,20 +198,20 @@ impl Patient {
                     self.arches[1].changes.push("change align, next 10..12 wk".to_owned());
                 }
             }
-            Kind::LowerCrowding => {
+            DemoKind::LowerCrowding => {
                 self.goal.push("incisors forward".to_owned());
                 let n = draw.between(2, 4);
                 let reduce = "change level {\n  ipr 0.2 mm each between 43 and 33\n}";
                 self.arches = vec![upper(draw, 1), lower(draw, n).changing(reduce)];
             }
-            Kind::HighCanine => {
+            DemoKind::HighCanine => {
                 let side = draw.one(&["13", "23"]);
                 let high = format!(
                     "tooth {side} gingival {} mm, labial {} mm",
                     draw.halves(1.5, 3.0),
                     draw.halves(0.5, 1.0)
                 );
-                let mut arch = Arch::new(true, false)
+                let mut arch = ArchPlan::new(true, false)
                     .with(high)
                     .changing("change align, wire niti-12, next 10..12 wk")
                     .changing(
@@ -220,7 +224,7 @@ impl Patient {
                 let n = draw.between(1, 2);
                 self.arches = vec![arch, lower(draw, n)];
             }
-            Kind::Midline => {
+            DemoKind::Midline => {
                 let (side, other, molar) =
                     draw.one(&[("right", "left", "16"), ("left", "right", "26")]);
                 self.bite.truncate(3);
@@ -238,8 +242,8 @@ impl Patient {
                 let n = draw.between(1, 2);
                 self.arches = vec![arch, lower(draw, n).with("midline on face")];
             }
-            Kind::DeepBite => self.deep_bite(draw),
-            Kind::ClassTwo => {
+            DemoKind::DeepBite => self.deep_bite(draw),
+            DemoKind::ClassTwo => {
                 let (overjet, by) = (draw.halves(4.0, 5.0), draw.halves(1.0, 2.0));
                 self.growing = true;
                 self.bite = vec![
@@ -253,10 +257,10 @@ impl Patient {
                 self.arches = vec![upper(draw, a), lower(draw, b)];
                 self.elastics = Some(elastics("light", "14"));
             }
-            Kind::TurnedPremolar => {
+            DemoKind::TurnedPremolar => {
                 let tooth = draw.one(&["15", "25", "45", "35"]);
                 let turned = format!("tooth {tooth} rotated {} deg mesial-in", draw.fives(30, 40));
-                let turn = |arch: Arch| {
+                let turn = |arch: ArchPlan| {
                     let change = format!(
                         "change align, wire niti-12, next 10..12 wk {{\n  engage {tooth} mesial-wing\n}}"
                     );
@@ -271,12 +275,12 @@ impl Patient {
                 };
                 let in_upper = tooth < "30";
                 self.arches = match in_upper {
-                    true => vec![turn(Arch::new(true, false)), lower(draw, 1)],
-                    false => vec![upper(draw, 1), turn(Arch::new(false, false))],
+                    true => vec![turn(ArchPlan::new(true, false)), lower(draw, 1)],
+                    false => vec![upper(draw, 1), turn(ArchPlan::new(false, false))],
                 };
             }
-            Kind::BlockedLateral => self.blocked_lateral(draw),
-            Kind::PremolarsOut => self.premolars_out(draw),
+            DemoKind::BlockedLateral => self.blocked_lateral(draw),
+            DemoKind::PremolarsOut => self.premolars_out(draw),
         }
     }
 
@@ -295,11 +299,11 @@ impl Patient {
             "incisors forward".to_owned(),
         ];
         let n = draw.between(1, 2);
-        let upper = Arch::new(true, true)
+        let upper = ArchPlan::new(true, true)
             .crowded(draw, n, 1.0)
             .changing("change level {\n  bite-raisers 11, 21 until overbite 3.5 mm\n}")
             .changing("change work {\n  tie 13..23 figure-eight\n}");
-        let mut lower = Arch::new(false, true)
+        let mut lower = ArchPlan::new(false, true)
             .crowded(draw, 1, 1.0)
             .changing("change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}");
         lower.lines[1] = "tubes 47, 46, 36, 37 with molar".to_owned();
@@ -316,7 +320,7 @@ impl Patient {
         self.bite.push(format!("crossbite {lateral}"));
         self.goal.insert(0, format!("crossbite-corrected {lateral}"));
         self.goal.push("incisors forward".to_owned());
-        let mut upper = Arch::new(true, true);
+        let mut upper = ArchPlan::new(true, true);
         upper.lines[0] = format!("bonded {bonded} with twin");
         upper.lines.push(format!(
             "tooth {lateral} palatal {} mm, rotated {} deg mesial-in, width 6.5 mm, space {} mm",
@@ -348,7 +352,7 @@ impl Patient {
         ];
         upper.worst = canine.to_string();
         upper.steps = vec![("align", "thermal-16"), ("make-space", "niti-18")];
-        self.arches = vec![upper, Arch::new(false, true).crowded(draw, 1, 1.0)];
+        self.arches = vec![upper, ArchPlan::new(false, true).crowded(draw, 1, 1.0)];
     }
 
     fn premolars_out(&mut self, draw: &mut Draw) {
@@ -371,7 +375,7 @@ impl Patient {
         let before = self.start.checked_sub(4.days()).unwrap_or(self.start);
         let separators =
             visits::open_before(self.start.checked_sub(6.days()).unwrap_or(self.start));
-        let mut upper = Arch::new(true, true);
+        let mut upper = ArchPlan::new(true, true);
         upper.lines = vec![
             format!("extract 14, 24 before {before}"),
             format!("separators 16, 26 on {separators}"),
@@ -407,20 +411,20 @@ impl Patient {
             "change finish {\n  tie 16..26 figure-eight\n}".to_owned(),
         ];
         upper.worst = "13".to_owned();
-        self.arches = vec![upper, Arch::new(false, true).crowded(draw, 1, 1.0)];
+        self.arches = vec![upper, ArchPlan::new(false, true).crowded(draw, 1, 1.0)];
     }
 
     pub fn name(&self) -> &'static str {
         match self.kind {
-            Kind::Crowding => "crowding",
-            Kind::LowerCrowding => "lower-crowding",
-            Kind::HighCanine => "high-canine",
-            Kind::Midline => "midline",
-            Kind::DeepBite => "deep-bite",
-            Kind::ClassTwo => "class-2",
-            Kind::TurnedPremolar => "turned-premolar",
-            Kind::BlockedLateral => "blocked-lateral",
-            Kind::PremolarsOut => "premolars-out",
+            DemoKind::Crowding => "crowding",
+            DemoKind::LowerCrowding => "lower-crowding",
+            DemoKind::HighCanine => "high-canine",
+            DemoKind::Midline => "midline",
+            DemoKind::DeepBite => "deep-bite",
+            DemoKind::ClassTwo => "class-2",
+            DemoKind::TurnedPremolar => "turned-premolar",
+            DemoKind::BlockedLateral => "blocked-lateral",
+            DemoKind::PremolarsOut => "premolars-out",
         }
     }
 

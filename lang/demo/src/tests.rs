@@ -8,7 +8,7 @@ use jiff::civil::{Date, date};
 use super::{HOUSE_NAME, case, house};
 use crate::finding::Severity;
 use crate::resolve::{Library, NotLoaded};
-use crate::{Checker, Options, Source};
+use crate::{CheckOptions, Checker, SourceText};
 
 const TODAY: Date = date(2026, 11, 25);
 
@@ -39,8 +39,8 @@ fn most_patients_are_sound() {
     let (mut sound, mut codes) = (0, BTreeMap::new());
     for number in 0..many {
         let made = case(1, number, TODAY);
-        let source = Source { name: made.file.clone(), text: made.text.as_str().into() };
-        let checked = checker.check(&source, &library, &Options { today: Some(TODAY) });
+        let source = SourceText { name: made.file.clone(), text: made.text.as_str().into() };
+        let checked = checker.check(&source, &library, &CheckOptions { today: Some(TODAY) });
         for f in &checked.findings {
             assert!(
                 !f.code.is_language(),

@@ -4,7 +4,7 @@ use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
 
 use super::draw::Draw;
-use super::kinds::{Kind, Patient};
+use super::kinds::{DemoKind, Patient};
 
 /// Days when the house is closed, as in its file, of the years a demonstration may reach back to.
 const CLOSED: [(Date, Date); 4] = [
@@ -68,11 +68,11 @@ pub fn written(patient: &Patient, draw: &mut Draw, today: Date) -> String {
                 None => lines.push(format!("{word} kept")),
             }
         }
-        if changed && patient.kind != Kind::DeepBite {
+        if changed && patient.kind != DemoKind::DeepBite {
             lines.push("done as-planned".to_owned());
         }
         let kind = match (changed, bonded.len() > 1 && last == patient.start) {
-            (true, true) if patient.kind == Kind::DeepBite => " as bond-up",
+            (true, true) if patient.kind == DemoKind::DeepBite => " as bond-up",
             (true, _) => " as wire-change",
             (false, _) => "",
         };

@@ -16,20 +16,20 @@ mod plan;
 pub mod practice;
 pub mod preview;
 mod recorded;
-pub mod say;
 pub mod sheet;
 pub mod spreadsheet;
 pub mod tables;
-mod telling;
+mod text_alternative;
 mod total;
+pub mod wording;
 pub mod words;
 mod worn;
 
-pub use plan::{Plan, Stamp, VisitToday};
+pub use plan::{Plan, PrintStamp, VisitToday};
 
 /// Text that somebody wrote, on its way into a document: what looks like a person's identity is
 /// masked, and what does not show is shown by its number. The one place where that happens.
-pub(crate) fn own_words(text: &str) -> String {
+pub(crate) fn masked(text: &str) -> String {
     crate::visible::text(&crate::identity::mask(text)).into_owned()
 }
 

@@ -3,11 +3,11 @@
 
 use super::card::{self, HoldCard, RepairCard, StaffCard};
 use super::draw::{self, Drawing};
-use super::plan::{InMouth, Plan, Stamp, VisitToday};
+use super::plan::{InMouth, Plan, PrintStamp, VisitToday};
 use super::practice::listing::Listing;
 use super::sheet::{self, PatientSheet};
 use super::words::Catalogue;
-use super::{dates, own_words, say};
+use super::{dates, masked, wording};
 use crate::model::house::Task;
 use crate::model::quantity::plain;
 use crate::model::tooth::Arch;
@@ -76,7 +76,7 @@ const HOW_TO_READ: &str = "Forecast by a model. Each bar is a wire, from placeme
 /// course at a glance. While an error stands that the doctor has not accepted: a hold card, and
 /// nothing else of the case.
 pub fn of_case(plan: &Plan<'_>, words: &Catalogue) -> Papers {
-    let chart = own_words(&plan.case.chart);
+    let chart = masked(&plan.case.chart);
     if !plan.blocking().is_empty() {
         return hold(plan);
     }
@@ -122,13 +122,13 @@ pub fn of_visit(plan: &Plan<'_>, number: usize) -> Option<Papers> {
 }
 
 fn hold(plan: &Plan<'_>) -> Papers {
-    let title = format!("{}: hold", own_words(&plan.case.chart));
+    let title = format!("{}: hold", masked(&plan.case.chart));
     let pages = vec![Page { name: "Hold".to_owned(), body: Body::Hold(card::hold_card(plan)) }];
     Papers { title, pages }
 }
 
 /// The hold card of a file that could not be read as a case.
-pub fn of_unread(chart: &str, stamp: &Stamp) -> Papers {
+pub fn of_unread(chart: &str, stamp: &PrintStamp) -> Papers {
     let card = card::hold_card_unread(chart, stamp);
     let title = format!("{}: hold", card.chart);
     Papers { title, pages: vec![Page { name: "Hold".to_owned(), body: Body::Hold(card) }] }
@@ -147,7 +147,7 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
         ]
     };
     Some(CoursePage {
-        chart: own_words(&plan.case.chart),
+        chart: masked(&plan.case.chart),
         title: "Treatment forecast",
         how_to_read: HOW_TO_READ,
         drawing: draw::timeline(plan)?,
@@ -182,7 +182,7 @@ fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
 
 fn nothing(plan: &Plan<'_>) -> NothingPage {
     NothingPage {
-        chart: own_words(&plan.case.chart),
+        chart: masked(&plan.case.chart),
         title: "No visit planned",
         text: format!("The plan has no visit to come: {}.", plan.why_no_visit()),
         stamp: plan.stamp.line(),
@@ -192,7 +192,7 @@ fn nothing(plan: &Plan<'_>) -> NothingPage {
 /// What the picture takes for granted.
 fn note(plan: &Plan<'_>) -> Option<String> {
     let assumed = assumed(plan).map(|teeth| format!("Not described, assumed in line: {teeth}."));
-    let coarse = [say::patterns(plan.case), say::in_words(plan.case)];
+    let coarse = [wording::patterns(plan.case), wording::in_words(plan.case)];
     let notes: Vec<String> = coarse.into_iter().flatten().chain(assumed).collect();
     (!notes.is_empty()).then(|| notes.join(" "))
 }
@@ -203,5 +203,5 @@ fn assumed(plan: &Plan<'_>) -> Option<String> {
     for arch in &plan.case.arches {
         teeth.extend(arch.bonded.keys().filter(|t| !arch.stands.contains_key(t)).copied());
     }
-    (!teeth.is_empty()).then(|| say::list(&teeth, plan.notation()))
+    (!teeth.is_empty()).then(|| wording::list(&teeth, plan.notation()))
 }

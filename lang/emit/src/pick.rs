@@ -6,7 +6,7 @@ use super::pages::{self, Body, ListPage, Page, Papers};
 use super::plan::Plan;
 use super::practice::{day_listing, day_sheet, visits_on};
 use super::words::Catalogue;
-use super::{card, dates, own_words, sheet};
+use super::{card, dates, masked, sheet};
 
 /// Kinds of page that are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -144,7 +144,7 @@ pub fn of_day<'w>(
     for (index, number) in visits_on(plans, date) {
         let plan = &plans[index];
         let Some(papers) = of_visit(plan, number, words(plan), kinds) else { continue };
-        let chart = own_words(&plan.case.chart);
+        let chart = masked(&plan.case.chart);
         out.extend(papers.pages.into_iter().map(|page| {
             let kind = match page.body {
                 Body::Staff(_) => "staff card",

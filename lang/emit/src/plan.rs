@@ -13,7 +13,7 @@ use crate::model::{Case, House};
 
 /// Where a page comes from, so that a printed card can be held against the plan on file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Stamp {
+pub struct PrintStamp {
     /// Content fingerprint of the case file.
     pub case: String,
     /// Content fingerprint of the house file.
@@ -23,7 +23,7 @@ pub struct Stamp {
     pub printed: Date,
 }
 
-impl Stamp {
+impl PrintStamp {
     /// As it stands in the footer of every page.
     pub fn line(&self) -> String {
         format!(
@@ -48,12 +48,12 @@ pub struct Plan<'a> {
     pub forecast: &'a Forecast,
     pub findings: &'a [Finding],
     pub today: Date,
-    pub stamp: &'a Stamp,
+    pub stamp: &'a PrintStamp,
 }
 
 impl<'a> Plan<'a> {
     /// `None` for a house file, or a case that could not be read as far as a course.
-    pub fn of(checked: &'a crate::Checked, today: Date, stamp: &'a Stamp) -> Option<Plan<'a>> {
+    pub fn of(checked: &'a crate::Checked, today: Date, stamp: &'a PrintStamp) -> Option<Plan<'a>> {
         Some(Plan {
             case: checked.case.as_deref()?,
             forecast: checked.forecast.as_deref()?,

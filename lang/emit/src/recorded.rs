@@ -27,8 +27,8 @@ pub fn loose(case: &Case, day: Date) -> BTreeMap<Tooth, Date> {
             }
         }
         for seen in &visit.arches {
-            let begun = begun(case, seen).into_iter().flatten();
-            for tooth in seen.acts.iter().chain(begun).flat_map(put_back) {
+            let begun = acts_of_begun_step(case, seen).into_iter().flatten();
+            for tooth in seen.acts.iter().chain(begun).flat_map(teeth_bonded) {
                 out.remove(&tooth);
             }
         }
@@ -37,14 +37,14 @@ pub fn loose(case: &Case, day: Date) -> BTreeMap<Tooth, Date> {
 }
 
 /// The acts of the step that a visit began.
-fn begun<'c>(case: &'c Case, seen: &ArchSeen) -> Option<&'c [Act]> {
+fn acts_of_begun_step<'c>(case: &'c Case, seen: &ArchSeen) -> Option<&'c [Act]> {
     let Some(Done::Now { step, .. }) = &seen.done else { return None };
     let step = case.arch(seen.arch)?.steps.iter().find(|s| s.name == *step)?;
     Some(&step.acts)
 }
 
 /// Teeth that get a bracket by this.
-pub fn put_back(act: &Act) -> Vec<Tooth> {
+pub fn teeth_bonded(act: &Act) -> Vec<Tooth> {
     match &act.kind {
         ActKind::Rebond { teeth, .. }
         | ActKind::Reposition { teeth, .. }
@@ -61,7 +61,7 @@ pub fn poor_hygiene(case: &Case, day: Date) -> usize {
 }
 
 /// Whether the records show that a condition is met; only what is measured counts.
-pub fn met(case: &Case, condition: &Condition, day: Date) -> bool {
+pub fn is_met(case: &Case, condition: &Condition, day: Date) -> bool {
     let holds = |term: &Term| reached(case, term, day);
     match condition.terms.as_slice() {
         [] => false,

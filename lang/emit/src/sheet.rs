@@ -4,7 +4,7 @@
 //! to "easy" (Fernandez Huerta).
 
 use super::draw::{self, Drawing};
-use super::own_words;
+use super::masked;
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
 use super::words::Catalogue;
@@ -16,7 +16,7 @@ use crate::model::tooth::{Arch, Side, Tooth};
 
 /// A heading with what stands under it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Section {
+pub struct SheetSection {
     pub heading: String,
     pub lines: Vec<String>,
     pub list: bool,
@@ -34,15 +34,15 @@ pub struct PatientSheet {
     pub next: Vec<String>,
     /// Room for another date, where the visit did not go as planned.
     pub next_other: String,
-    pub sections: Vec<Section>,
-    pub call: Section,
+    pub sections: Vec<SheetSection>,
+    pub call: SheetSection,
     pub urgent: String,
     pub contact_heading: String,
     /// The practice's telephone or own words; where it has neither, the beginning of a line to fill in.
     pub contact: String,
     /// The line has to be filled in by hand.
     pub contact_blank: bool,
-    pub notes: Section,
+    pub notes: SheetSection,
     pub safety: String,
     pub stamp: String,
 }
@@ -67,10 +67,10 @@ impl PatientSheet {
 pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Option<PatientSheet> {
     let today = VisitToday::of(plan, number)?;
     // The practice's own texts in another language than the sheet's would stand foreign on it.
-    let own = |key: &str| plan.house().patient_text(key, words.language()).map(own_words);
+    let own = |key: &str| plan.house().patient_text(key, words.language()).map(masked);
     let worded =
         |key: &str, general: &str| own(key).unwrap_or_else(|| words.get(general).to_owned());
-    let section = |key: &str, lines: Vec<String>| Section {
+    let section = |key: &str, lines: Vec<String>| SheetSection {
         heading: words.get(&format!("sheet.{key}")).to_owned(),
         lines,
         list: false,
@@ -97,13 +97,13 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         language: words.language().to_owned(),
         direction: words.direction(),
         title: words.get("sheet.title").to_owned(),
-        chart: own_words(&plan.case.chart),
-        practice: own_words(&plan.house().title),
+        chart: masked(&plan.case.chart),
+        practice: masked(&plan.house().title),
         next_heading: words.get("sheet.next").to_owned(),
         next: next(&today, words),
         next_other: words.get("sheet.next.other").to_owned(),
         sections,
-        call: Section { list: true, ..section("call", call) },
+        call: SheetSection { list: true, ..section("call", call) },
         urgent: words.get("sheet.call.now").to_owned(),
         contact_heading: words.get("sheet.contact").to_owned(),
         contact_blank: contact.is_none(),
@@ -125,7 +125,7 @@ fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
 }
 
 /// What was done, as far as the patient sees it; what is planned, while no record says that it was.
-fn what_is_done(today: &VisitToday<'_>, words: &Catalogue) -> Section {
+fn what_is_done(today: &VisitToday<'_>, words: &Catalogue) -> SheetSection {
     let (heading, tense) = match today.visit.recorded {
         Some(_) => ("sheet.today", "sheet.done"),
         None => ("sheet.planned", "sheet.plan"),
@@ -135,7 +135,7 @@ fn what_is_done(today: &VisitToday<'_>, words: &Catalogue) -> Section {
         Some(key) => words.get(&format!("{tense}.{key}")).to_owned(),
         None => words.get(key).to_owned(),
     };
-    Section {
+    SheetSection {
         heading: words.fill(heading, &[("date", &words.date(today.visit.date))]),
         lines: keys.iter().map(text).collect(),
         list: false,
@@ -183,7 +183,7 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
 }
 
 /// Which band goes from which tooth to which, in words and as a mirror shows it.
-fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<Section> {
+fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<SheetSection> {
     let worn = worn::worn(plan, today);
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
@@ -218,7 +218,7 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
     if lines.is_empty() {
         return None;
     }
-    let told = draw::Told {
+    let told = draw::BandsLegend {
         title: words.get("sheet.elastics.picture"),
         description: lines.join(" "),
         right: words.get("sheet.side.right"),
@@ -228,15 +228,15 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
     lines.push(words.get("sheet.elastics.count").to_owned());
     lines.push(words.get("sheet.elastics.text").to_owned());
     let heading = words.get("sheet.elastics").to_owned();
-    Some(Section { heading, lines, list: true, picture })
+    Some(SheetSection { heading, lines, list: true, picture })
 }
 
 /// The whole treatment as a range of months, where its end is foreseen.
-fn how_long(plan: &Plan<'_>, words: &Catalogue) -> Option<Section> {
+fn how_long(plan: &Plan<'_>, words: &Catalogue) -> Option<SheetSection> {
     let (from, to) = total::months(plan)?;
     let (from, to) = (from.to_string(), to.to_string());
     let key = if from == to { "sheet.total.one" } else { "sheet.total.text" };
-    Some(Section {
+    Some(SheetSection {
         heading: words.get("sheet.total").to_owned(),
         lines: vec![words.fill(key, &[("from", &from), ("to", &to)])],
         list: false,

@@ -45,7 +45,7 @@ fn on_or_after(day: Date, start: Date, days: f64) -> bool {
 /// Worn long enough, or a record shows that the measure is reached.
 fn ended(plan: &Plan<'_>, elastics: &Elastics, today: &VisitToday<'_>) -> bool {
     let day = today.visit.date;
-    elastics.until.as_ref().is_some_and(|(c, _)| recorded::met(plan.case, c, day))
+    elastics.until.as_ref().is_some_and(|(c, _)| recorded::is_met(plan.case, c, day))
         || last_day(plan, elastics).is_some_and(|end| day >= end)
 }
 

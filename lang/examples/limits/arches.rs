@@ -1,7 +1,9 @@
 //! The arches: twelve teeth from molar to molar, drawn by seed.
 
 use fastrand::Rng;
-use springline_lang::mechanics::{ArchLine, Law, Section, Settings, Setup, Slot, Stand, Wire};
+use springline_lang::mechanics::{
+    ArchLine, ArchWire, Law, Setup, Slot, SlotPose, SolverSettings, WireSection,
+};
 use springline_lang::model::anatomy::crown_width_mm;
 use springline_lang::model::quantity::from_mm;
 use springline_lang::model::stock::TrueHeight;
@@ -70,23 +72,23 @@ static S18: Stock = stiff(&[0.018], Alloy::Steel);
 static S19X25: Stock = stiff(&[0.019, 0.025], Alloy::Steel);
 
 impl Stock {
-    pub fn wire(&self) -> Wire {
+    pub fn wire(&self) -> ArchWire {
         let section = match self.inches {
-            [d] => Section::round(25.4 * d),
-            [h, d, ..] => Section::rectangular(25.4 * h, 25.4 * d, 0.0),
-            [] => Section::round(0.0),
+            [d] => WireSection::round(25.4 * d),
+            [h, d, ..] => WireSection::rectangular(25.4 * h, 25.4 * d, 0.0),
+            [] => WireSection::round(0.0),
         };
         let law = match self.alloy {
             Alloy::Niti => Law::superelastic(),
             Alloy::Steel => Law::steel(),
             Alloy::BetaTitanium => Law::beta_titanium(),
         };
-        Wire::new(section, law)
+        ArchWire::new(section, law)
     }
 }
 
 /// The reference of every arch.
-pub fn lightest() -> Wire {
+pub fn lightest() -> ArchWire {
     N14.wire()
 }
 
@@ -171,7 +173,7 @@ struct Drawn {
     station_mm: f64,
     bracket_mm: f64,
     crown_mm: f64,
-    stand: Stand,
+    stand: SlotPose,
 }
 
 fn sign(rng: &mut Rng) -> f64 {
@@ -201,7 +203,7 @@ fn aligned(arch: Arch) -> Vec<Drawn> {
                 _ if lower_incisor => 2.5,
                 _ => 3.0,
             };
-            Drawn { tooth, station_mm, bracket_mm, crown_mm, stand: Stand::default() }
+            Drawn { tooth, station_mm, bracket_mm, crown_mm, stand: SlotPose::default() }
         })
         .collect()
 }
@@ -296,7 +298,7 @@ fn close_up(teeth: &mut [Drawn]) {
     }
 }
 
-fn setup(arch: Arch, teeth: &[Drawn], wire: Wire) -> Setup {
+fn setup(arch: Arch, teeth: &[Drawn], wire: ArchWire) -> Setup {
     let slots = teeth
         .iter()
         .map(|t| {
@@ -312,6 +314,6 @@ fn setup(arch: Arch, teeth: &[Drawn], wire: Wire) -> Setup {
         slots,
         wire,
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     }
 }

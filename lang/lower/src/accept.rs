@@ -1,17 +1,17 @@
 //! `accept` lines: the doctor's answer to a finding.
 
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::{Code, Finding};
 use crate::model::case::Accept;
 use crate::model::stock::Name;
 use crate::model::tooth::Arch;
-use crate::syntax::tree::Line;
+use crate::syntax::tree::StatementRef;
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// An `accept` line; `arch` and `step` say where it stands.
     pub fn accept(
         &mut self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         arch: Option<Arch>,
         step: Option<Name>,
         known: &dyn Fn(&str) -> Option<Code>,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::condition::one_line;
 use super::names::{BRACKET, CHAIN, COIL, VARIANT, WIRE};
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use super::stand::crown_turn;
 use crate::finding::Finding;
 use crate::model::house::House;
@@ -14,16 +14,16 @@ use crate::model::step::{Act, ActKind, Activation, Anchor, BiteMeasure, Spot, Wi
 use crate::model::stock::{Along, Bracket, Coil, CoilKind, Name};
 use crate::model::tooth::Tooth;
 use crate::syntax::format::written;
-use crate::syntax::tree::{Group, Line};
+use crate::syntax::tree::{FragmentMatch, StatementRef};
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// What a line does; `None` where it could not be read or is not an act.
-    pub fn act(&mut self, line: Line<'_>, house: &House, origin: Origin) -> Option<Act> {
+    pub fn act(&mut self, line: StatementRef<'_>, house: &House, origin: Origin) -> Option<Act> {
         let kind = self.act_kind(line, house)?;
         Some(Act { kind, origin, place: line.place(), text: one_line(&written(line.group())) })
     }
 
-    fn act_kind(&mut self, line: Line<'_>, house: &House) -> Option<ActKind> {
+    fn act_kind(&mut self, line: StatementRef<'_>, house: &House) -> Option<ActKind> {
         let group = line.group();
         Some(match line.keyword()? {
             "bypass" => ActKind::Bypass {
@@ -97,7 +97,7 @@ impl Reader<'_> {
             },
             "laceback" => ActKind::Laceback { pairs: self.pairs(group) },
             "sleeve" => {
-                let spans: Vec<Group<'_>> = line.groups("between").collect();
+                let spans: Vec<FragmentMatch<'_>> = line.groups("between").collect();
                 ActKind::Sleeve {
                     spans: spans.into_iter().filter_map(|g| self.between(g)).collect(),
                 }
@@ -155,7 +155,7 @@ impl Reader<'_> {
     }
 
     /// The teeth of a labelled hole; `None` when none of them could be read.
-    fn all(&mut self, group: Group<'_>, label: &str) -> Option<Vec<Tooth>> {
+    fn all(&mut self, group: FragmentMatch<'_>, label: &str) -> Option<Vec<Tooth>> {
         let teeth = self.teeth(group.hole(label)?);
         (!teeth.is_empty()).then_some(teeth)
     }
@@ -164,7 +164,7 @@ impl Reader<'_> {
     #[allow(clippy::option_option)]
     fn optional_condition(
         &mut self,
-        group: Group<'_>,
+        group: FragmentMatch<'_>,
     ) -> Option<Option<crate::model::step::Condition>> {
         if group.groups("condition").next().is_none() {
             return Some(None);
@@ -175,7 +175,7 @@ impl Reader<'_> {
     /// A bracket with what is said of how it is bonded.
     pub fn bracket(
         &mut self,
-        group: Group<'_>,
+        group: FragmentMatch<'_>,
         house: &House,
     ) -> Option<(Arc<Bracket>, bool, Option<Name>)> {
         let bracket =
@@ -192,7 +192,7 @@ impl Reader<'_> {
         Some((bracket, group.has("inverted"), variant))
     }
 
-    fn open_coil(&mut self, group: Group<'_>, house: &House) -> Option<ActKind> {
+    fn open_coil(&mut self, group: FragmentMatch<'_>, house: &House) -> Option<ActKind> {
         let (first, second) = self.between(group)?;
         let coil = self.coil(group, house, CoilKind::Open)?;
         let activation = if let Some(hole) = group.hole("force") {
@@ -214,7 +214,7 @@ impl Reader<'_> {
     #[allow(clippy::option_option)]
     fn coil(
         &mut self,
-        group: Group<'_>,
+        group: FragmentMatch<'_>,
         house: &House,
         kind: CoilKind,
     ) -> Option<Option<Arc<Coil>>> {
@@ -240,11 +240,11 @@ impl Reader<'_> {
         None
     }
 
-    fn pulls(&mut self, group: Group<'_>) -> Option<Vec<(Anchor, Anchor)>> {
+    fn pulls(&mut self, group: FragmentMatch<'_>) -> Option<Vec<(Anchor, Anchor)>> {
         let mut out = Vec::new();
-        let pulls: Vec<Group<'_>> = group.groups("pull").collect();
+        let pulls: Vec<FragmentMatch<'_>> = group.groups("pull").collect();
         for pull in pulls {
-            let anchors: Vec<Group<'_>> = pull.groups("anchor").collect();
+            let anchors: Vec<FragmentMatch<'_>> = pull.groups("anchor").collect();
             let mut ends = Vec::new();
             for anchor in anchors {
                 let tooth = self.tooth(anchor.hole("tooth")?)?;
@@ -261,13 +261,13 @@ impl Reader<'_> {
         (!out.is_empty()).then_some(out)
     }
 
-    fn pairs(&mut self, group: Group<'_>) -> Vec<(Tooth, Tooth)> {
+    fn pairs(&mut self, group: FragmentMatch<'_>) -> Vec<(Tooth, Tooth)> {
         let teeth = self.single_teeth(group);
         teeth.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
     }
 
-    fn spots(&mut self, line: Line<'_>) -> Vec<Spot> {
-        let places: Vec<Group<'_>> = line.groups("place").collect();
+    fn spots(&mut self, line: StatementRef<'_>) -> Vec<Spot> {
+        let places: Vec<FragmentMatch<'_>> = line.groups("place").collect();
         let mut out: Vec<Spot> = Vec::new();
         for group in places {
             let along = if group.has("mesial") { Along::Mesial } else { Along::Distal };
@@ -288,7 +288,7 @@ impl Reader<'_> {
         &mut self,
         first: Tooth,
         second: Tooth,
-        line: Line<'_>,
+        line: StatementRef<'_>,
     ) -> Option<Vec<(Tooth, Tooth)>> {
         let stretch = first.stretch(second)?;
         let contacts: Vec<(Tooth, Tooth)> =

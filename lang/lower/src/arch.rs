@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use super::builtin;
 use super::carry::carry;
+use super::duplicates;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
-use super::read::Reader;
-use super::twice;
+use super::read::LoweringContext;
 use crate::finding::{Finding, FixKind, Place, Severity};
 use crate::model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
 use crate::model::departure::departures;
@@ -18,11 +18,11 @@ use crate::model::stand::InOut;
 use crate::model::step::{Step, StepSource};
 use crate::model::stock::{Bracket, Name};
 use crate::model::tooth::{Arch, Tooth};
-use crate::syntax::pattern::Hole;
-use crate::syntax::tree::Line;
+use crate::syntax::pattern::PlaceholderKind;
+use crate::syntax::tree::StatementRef;
 
-impl Reader<'_> {
-    pub fn arch_block(&mut self, line: Line<'_>, arch: Arch, house: &House) -> ArchCase {
+impl LoweringContext<'_> {
+    pub fn arch_block(&mut self, line: StatementRef<'_>, arch: Arch, house: &House) -> ArchCase {
         self.arch = Some(arch);
         let mut out = ArchCase {
             arch,
@@ -46,7 +46,7 @@ impl Reader<'_> {
             skipped: Vec::new(),
             steps: Vec::new(),
             notes: Vec::new(),
-            unread: line.children().find(|c| !c.is_read() && bears(*c)).map(Line::place),
+            unread: line.children().find(|c| !c.is_read() && bears(*c)).map(StatementRef::place),
         };
         // A house with one arch form means it for every arch.
         if house.forms.len() == 1
@@ -55,7 +55,7 @@ impl Reader<'_> {
         {
             out.form = out.form.displace(form.clone(), Origin::House, place);
         }
-        let lines: Vec<Line<'_>> = line.children().filter(|c| c.is_read()).collect();
+        let lines: Vec<StatementRef<'_>> = line.children().filter(|c| c.is_read()).collect();
         // Absent teeth first: they drop out of stretches.
         for child in &lines {
             self.state_line(*child, &mut out);
@@ -87,7 +87,7 @@ impl Reader<'_> {
         self.findings[before..].iter().find(lost).map(|f| f.place)
     }
 
-    fn state_line(&mut self, line: Line<'_>, out: &mut ArchCase) {
+    fn state_line(&mut self, line: StatementRef<'_>, out: &mut ArchCase) {
         let date = line.hole("date");
         let state = match line.keyword() {
             Some("missing") => ToothState::Missing,
@@ -110,7 +110,7 @@ impl Reader<'_> {
         }
     }
 
-    fn arch_line(&mut self, line: Line<'_>, house: &House, out: &mut ArchCase) {
+    fn arch_line(&mut self, line: StatementRef<'_>, house: &House, out: &mut ArchCase) {
         let place = line.place();
         match line.keyword() {
             Some("bonded" | "banded" | "tubes") => self.bonding(line, house, out),
@@ -180,7 +180,7 @@ impl Reader<'_> {
         }
     }
 
-    fn bonding(&mut self, line: Line<'_>, house: &House, out: &mut ArchCase) {
+    fn bonding(&mut self, line: StatementRef<'_>, house: &House, out: &mut ArchCase) {
         let Some(hole) = line.hole("teeth") else { return };
         let Some((mut bracket, inverted, variant)) = self.bracket(line.group(), house) else {
             return;
@@ -225,7 +225,7 @@ impl Reader<'_> {
         }
     }
 
-    fn tooth_line(&mut self, line: Line<'_>, out: &mut ArchCase) {
+    fn tooth_line(&mut self, line: StatementRef<'_>, out: &mut ArchCase) {
         let Some(hole) = line.hole("teeth") else { return };
         let stand = self.stand(line.group());
         for tooth in self.teeth(hole) {
@@ -244,7 +244,7 @@ impl Reader<'_> {
         }
     }
 
-    pub fn gap(&mut self, line: Line<'_>) -> Option<Gap> {
+    pub fn gap(&mut self, line: StatementRef<'_>) -> Option<Gap> {
         let length = self.length(line.hole("length")?, p::GAP)?;
         let (first, second) = self.between(line.group())?;
         Some(Gap { first, second, length, place: line.place() })
@@ -252,8 +252,8 @@ impl Reader<'_> {
 
     // ------------------------------------------------------------------ steps
 
-    fn steps(&mut self, block: Line<'_>, house: &House, out: &mut ArchCase) {
-        let children: Vec<Line<'_>> = block.children().collect();
+    fn steps(&mut self, block: StatementRef<'_>, house: &House, out: &mut ArchCase) {
+        let children: Vec<StatementRef<'_>> = block.children().collect();
         let follow = children.iter().find(|l| l.is_read() && l.keyword() == Some("follow"));
         let mut sequence: Option<Arc<Sequence>> = None;
         if let Some(line) = follow
@@ -270,7 +270,8 @@ impl Reader<'_> {
             }
         }
         // Nor where the line that cannot be read may be the one that follows a sequence.
-        let hides = |l: &&Line<'_>| !l.is_read() && matches!(l.keyword(), None | Some("follow"));
+        let hides =
+            |l: &&StatementRef<'_>| !l.is_read() && matches!(l.keyword(), None | Some("follow"));
         let unreadable_follow = match follow {
             Some(_) => sequence.is_none(),
             None => children.iter().any(|l| hides(&l)),
@@ -289,7 +290,7 @@ impl Reader<'_> {
         }
     }
 
-    fn follow_from(&mut self, line: Line<'_>, sequence: &Sequence, out: &mut ArchCase) {
+    fn follow_from(&mut self, line: StatementRef<'_>, sequence: &Sequence, out: &mut ArchCase) {
         let Some(hole) = line.hole("step") else { return };
         match sequence.steps.iter().position(|s| s.name.as_ref() == hole.text()) {
             Some(first) => drop(out.steps.drain(..first)),
@@ -299,7 +300,7 @@ impl Reader<'_> {
 
     fn no_such_step(
         &mut self,
-        hole: crate::syntax::tree::Captured<'_>,
+        hole: crate::syntax::tree::FieldValue<'_>,
         sequence: Option<&Sequence>,
         steps: &[Step],
     ) {
@@ -326,7 +327,7 @@ impl Reader<'_> {
 
     fn change_line(
         &mut self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         house: &House,
         sequence: Option<&Sequence>,
         out: &mut ArchCase,
@@ -369,7 +370,7 @@ impl Reader<'_> {
             self.said_twice(&text, line.place(), Some(first));
             return;
         }
-        let draft = self.draft(line, house, Origin::Case);
+        let draft = self.step_builder(line, house, Origin::Case);
         let before = index.checked_sub(1).and_then(|i| out.steps.get(i)).cloned();
         let incomplete = draft.incomplete.is_some();
         let mut step = draft.change(&house_step, line, before.as_ref());
@@ -384,7 +385,7 @@ impl Reader<'_> {
                     line.place(),
                     format!("This changes nothing: `{name}` is as the practice has it."),
                 )
-                .fix(twice::remove(
+                .fix(duplicates::remove(
                     line,
                     "remove this line".to_owned(),
                     FixKind::Safe,
@@ -394,8 +395,13 @@ impl Reader<'_> {
         out.steps[index] = step;
     }
 
-    fn skip_line(&mut self, line: Line<'_>, sequence: Option<&Sequence>, out: &mut ArchCase) {
-        for hole in line.holes(Hole::Name).collect::<Vec<_>>() {
+    fn skip_line(
+        &mut self,
+        line: StatementRef<'_>,
+        sequence: Option<&Sequence>,
+        out: &mut ArchCase,
+    ) {
+        for hole in line.holes(PlaceholderKind::Name).collect::<Vec<_>>() {
             match out.steps.iter().position(|s| s.name.as_ref() == hole.text()) {
                 Some(index) => {
                     out.steps.remove(index);
@@ -408,7 +414,7 @@ impl Reader<'_> {
 
     fn step_line(
         &mut self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         house: &House,
         sequence: Option<&Sequence>,
         out: &mut ArchCase,
@@ -422,7 +428,7 @@ impl Reader<'_> {
         }
         let Some(kind) = self.step_kind(line, &name) else { return };
         let Some(at) = self.step_place(line, &name, sequence, out) else { return };
-        let draft = self.draft(line, house, Origin::Case);
+        let draft = self.step_builder(line, house, Origin::Case);
         let before = at.checked_sub(1).and_then(|i| out.steps.get(i)).cloned();
         let step = draft.into_step(
             self,
@@ -440,7 +446,7 @@ impl Reader<'_> {
 
     fn step_taken(
         &mut self,
-        hole: crate::syntax::tree::Captured<'_>,
+        hole: crate::syntax::tree::FieldValue<'_>,
         name: &str,
         sequence: Option<&Sequence>,
         first: Place,
@@ -475,12 +481,12 @@ impl Reader<'_> {
     /// is followed.
     fn step_place(
         &mut self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         name: &str,
         sequence: Option<&Sequence>,
         out: &ArchCase,
     ) -> Option<usize> {
-        let reference: Option<crate::syntax::tree::Captured<'_>> =
+        let reference: Option<crate::syntax::tree::FieldValue<'_>> =
             line.group().labelled("step").find(|h| !h.slot.defines);
         let Some(reference) = reference else {
             if sequence.is_none() {
@@ -504,7 +510,7 @@ impl Reader<'_> {
         Some(index + 1 + added)
     }
 
-    fn no_place(&mut self, line: Line<'_>, name: &str, steps: &[Step]) {
+    fn no_place(&mut self, line: StatementRef<'_>, name: &str, steps: &[Step]) {
         let Some(hole) = step_hole(line) else { return };
         let mut finding = Finding::error(
             "name/step-without-place",
@@ -524,17 +530,17 @@ impl Reader<'_> {
 }
 
 /// Whether a step says after or before which other one it comes.
-fn takes_place(line: Line<'_>) -> bool {
+fn takes_place(line: StatementRef<'_>) -> bool {
     line.group().labelled("step").any(|hole| !hole.slot.defines)
 }
 
 /// Whether what the wires do may hang on a line; steps look after their own.
-fn bears(line: Line<'_>) -> bool {
+fn bears(line: StatementRef<'_>) -> bool {
     !matches!(line.keyword(), Some("step" | "change" | "note" | "accept"))
 }
 
 /// The name a `step` defines or a `change` is about.
-fn step_hole(line: Line<'_>) -> Option<crate::syntax::tree::Captured<'_>> {
+fn step_hole(line: StatementRef<'_>) -> Option<crate::syntax::tree::FieldValue<'_>> {
     line.group().labelled("step").next()
 }
 

@@ -1,20 +1,20 @@
 //! `bite`, `goal`, and the measures of a visit that use the same sentences.
 
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::Place;
 use crate::model::Length;
 use crate::model::case::{Bite, BiteClass, Goal, Overjet, Relation};
 use crate::model::tooth::{Arch, Side};
-use crate::syntax::tree::{Group, Line};
+use crate::syntax::tree::{FragmentMatch, StatementRef};
 
 /// From the word and the amount that were written.
 pub fn overjet(word: &str, by: Length) -> Overjet {
     if word == "reverse-overjet" { Overjet::reverse(by) } else { Overjet::forward(by) }
 }
 
-impl Reader<'_> {
-    pub fn bite(&mut self, block: Line<'_>) -> Bite {
+impl LoweringContext<'_> {
+    pub fn bite(&mut self, block: StatementRef<'_>) -> Bite {
         let mut bite = Bite::default();
         for line in block.children().filter(|l| l.is_read()) {
             self.bite_line(line, &mut bite);
@@ -22,7 +22,7 @@ impl Reader<'_> {
         bite
     }
 
-    pub fn goal(&mut self, block: Line<'_>) -> Goal {
+    pub fn goal(&mut self, block: StatementRef<'_>) -> Goal {
         let mut goal = Goal { place: Some(block.place()), ..Goal::default() };
         for line in block.children().filter(|l| l.is_read()) {
             match line.keyword() {
@@ -40,7 +40,7 @@ impl Reader<'_> {
     }
 
     /// One measure; anything else is left alone.
-    pub fn bite_line(&mut self, line: Line<'_>, bite: &mut Bite) {
+    pub fn bite_line(&mut self, line: StatementRef<'_>, bite: &mut Bite) {
         let place = line.place();
         match line.keyword() {
             Some(word @ ("overjet" | "reverse-overjet")) => {
@@ -92,10 +92,10 @@ impl Reader<'_> {
 
     fn relations(
         &mut self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         mut keep: impl FnMut(Side, Relation) -> Option<Relation>,
     ) {
-        let parts: Vec<Group<'_>> = line.groups("sided-class").collect();
+        let parts: Vec<FragmentMatch<'_>> = line.groups("sided-class").collect();
         for part in parts {
             let class = match () {
                 () if part.has("class-2") => BiteClass::Class2,

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
+use super::duplicates;
 use super::plausible as p;
-use super::read::Reader;
-use super::twice;
+use super::read::LoweringContext;
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::case::{Case, Debond, Growth, InPlace, Retention};
 use crate::model::house::House;
@@ -12,7 +12,7 @@ use crate::model::provenance::Origin;
 use crate::model::step::Step;
 use crate::model::stock::Name;
 use crate::model::tooth::Arch;
-use crate::syntax::tree::{Line, Parse};
+use crate::syntax::tree::{Parse, StatementRef};
 
 /// What findings can be accepted: asked of the register of rules, which this layer does not know.
 pub struct Acceptable<'a> {
@@ -27,7 +27,7 @@ pub fn case(
     acceptable: &Acceptable<'_>,
     findings: &mut Vec<Finding>,
 ) -> Option<Case> {
-    let mut reader = Reader::new(parse, house.notation.value);
+    let mut reader = LoweringContext::new(parse, house.notation.value);
     let opening = parse.lines().find(|l| l.is_read() && l.keyword() == Some("case"))?;
     let hole = opening.hole("chart")?;
     if let Some(form) = house.chart_form.as_ref().filter(|_| !house.accepts_chart(hole.text())) {
@@ -61,7 +61,7 @@ pub fn case(
         extras: Vec::new(),
         notes: Vec::new(),
     };
-    let mut said = Said::default();
+    let mut said = OnceOnly::default();
     for line in parse.lines() {
         if line.is_read() || matches!(line.keyword(), Some("upper" | "lower" | "elastics" | "seen"))
         {
@@ -72,18 +72,18 @@ pub fn case(
     reader.accepts(parse, acceptable, &mut case);
     reader.not_judged(&case);
     check_elastics_steps(&mut reader, &case);
-    super::unsaid_wire::check(&mut reader, &case);
+    super::unnamed_wire::check(&mut reader, &case);
     findings.append(&mut reader.findings);
-    twice::check(parse, findings);
+    duplicates::check(parse, findings);
     Some(case)
 }
 
 /// Statements that can be said once only.
 #[derive(Default)]
-struct Said(Vec<(&'static str, crate::finding::Place)>);
+struct OnceOnly(Vec<(&'static str, crate::finding::Place)>);
 
-impl Said {
-    fn line(&mut self, reader: &mut Reader<'_>, line: Line<'_>) {
+impl OnceOnly {
+    fn line(&mut self, reader: &mut LoweringContext<'_>, line: StatementRef<'_>) {
         const ONCE: [&str; 12] = [
             "case", "use", "doctor", "start", "in-place", "patient", "bite", "goal", "upper",
             "lower", "debond", "retain",
@@ -98,8 +98,8 @@ impl Said {
     }
 }
 
-impl Reader<'_> {
-    fn case_line(&mut self, line: Line<'_>, house: &House, case: &mut Case) {
+impl LoweringContext<'_> {
+    fn case_line(&mut self, line: StatementRef<'_>, house: &House, case: &mut Case) {
         let place = line.place();
         match line.keyword() {
             Some("doctor") => case.doctor = line.hole("person").map(|h| h.text().into()),
@@ -146,7 +146,7 @@ impl Reader<'_> {
         }
     }
 
-    fn in_place(&mut self, block: Line<'_>, house: &House) -> Option<InPlace> {
+    fn in_place(&mut self, block: StatementRef<'_>, house: &House) -> Option<InPlace> {
         let on = self.date(block.hole("date")?)?;
         let mut out = InPlace { on, wires: Default::default(), place: block.place() };
         for line in block.children().filter(|l| l.is_read()) {
@@ -163,7 +163,7 @@ impl Reader<'_> {
         Some(out)
     }
 
-    fn retention(&mut self, block: Line<'_>) -> Retention {
+    fn retention(&mut self, block: StatementRef<'_>) -> Retention {
         let mut out = Retention { place: Some(block.place()), ..Retention::default() };
         for line in block.children().filter(|l| l.is_read()) {
             let period = line.hole("time").and_then(|h| self.period(h, p::RETAIN_TIME));
@@ -240,7 +240,7 @@ fn not_judged(arch: Arch, place: Place, steps: &[&Step]) -> Finding {
 }
 
 /// `from work` has to name a step of the case.
-fn check_elastics_steps(reader: &mut Reader<'_>, case: &Case) {
+fn check_elastics_steps(reader: &mut LoweringContext<'_>, case: &Case) {
     for elastics in &case.elastics {
         let Some((name, _, place)) = &elastics.from else { continue };
         let steps: Vec<&str> =

@@ -2,19 +2,19 @@
 
 use super::bite::overjet;
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::Finding;
 use crate::model::quantity::Length;
 use crate::model::step::{Condition, Midline, MidlineReference, Term};
 use crate::model::tooth::{Arch, Side, Tooth};
 use crate::syntax::format::written;
-use crate::syntax::tree::Group;
+use crate::syntax::tree::FragmentMatch;
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// The condition of a group that holds one.
-    pub fn condition(&mut self, group: Group<'_>) -> Option<Condition> {
+    pub fn condition(&mut self, group: FragmentMatch<'_>) -> Option<Condition> {
         let condition = group.groups("condition").next()?;
-        let parts: Vec<Group<'_>> = condition.groups("term").collect();
+        let parts: Vec<FragmentMatch<'_>> = condition.groups("term").collect();
         let wanted = parts.len();
         let terms: Vec<Term> = parts.into_iter().filter_map(|t| self.term(t)).collect();
         // A term that cannot be read makes the whole condition unreadable, never weaker.
@@ -25,7 +25,7 @@ impl Reader<'_> {
         Some(Condition { terms, all, text: one_line(&written(condition)) })
     }
 
-    fn term(&mut self, term: Group<'_>) -> Option<Term> {
+    fn term(&mut self, term: FragmentMatch<'_>) -> Option<Term> {
         let arch = self.arch;
         // Bite measures may name teeth of both jaws.
         let out = match term.word() {
@@ -71,7 +71,7 @@ impl Reader<'_> {
     }
 
     /// The two teeth of `between 11 and 13`, in the order of the arch.
-    pub fn between(&mut self, group: Group<'_>) -> Option<(Tooth, Tooth)> {
+    pub fn between(&mut self, group: FragmentMatch<'_>) -> Option<(Tooth, Tooth)> {
         let first = group.hole("first")?;
         let second = group.hole("second")?;
         let (a, b) = (self.tooth(first), self.tooth(second));
@@ -92,7 +92,7 @@ impl Reader<'_> {
     }
 
     /// `midline on face`, `midline 1.5 mm to patient-right of lower`.
-    pub fn midline(&mut self, group: Group<'_>) -> Option<Midline> {
+    pub fn midline(&mut self, group: FragmentMatch<'_>) -> Option<Midline> {
         let inner = group.groups("midline").next()?;
         let words: Vec<&str> = inner.words().collect();
         let reference = match words.last().copied() {

@@ -1,13 +1,13 @@
 //! The crowding of an arch, spread over its front teeth where none of them is described.
 
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::Finding;
 use crate::model::case::ArchCase;
 use crate::model::crowding::pattern;
 use crate::model::provenance::{Origin, Sourced};
 use crate::model::tooth::Tooth;
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// What is written of single front teeth is what counts: then no pattern is spread at all, since nobody
     /// could say how much of the crowding those teeth already are.
     pub fn spread_crowding(&mut self, out: &mut ArchCase) {

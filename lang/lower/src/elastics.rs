@@ -2,15 +2,15 @@
 
 use super::names::ELASTIC;
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::{Edit, Finding, Fix, FixKind};
 use crate::model::case::{ElasticRun, Elastics, ElasticsKind};
 use crate::model::house::House;
 use crate::model::tooth::{Side, Tooth};
-use crate::syntax::tree::{Captured, Line};
+use crate::syntax::tree::{FieldValue, StatementRef};
 
-impl Reader<'_> {
-    pub fn elastics(&mut self, block: Line<'_>, house: &House) -> Elastics {
+impl LoweringContext<'_> {
+    pub fn elastics(&mut self, block: StatementRef<'_>, house: &House) -> Elastics {
         let mut out = Elastics {
             kind: kind(block),
             runs: Vec::new(),
@@ -43,9 +43,9 @@ impl Reader<'_> {
         out
     }
 
-    fn run(&mut self, line: Line<'_>, house: &House) -> Option<ElasticRun> {
+    fn run(&mut self, line: StatementRef<'_>, house: &House) -> Option<ElasticRun> {
         let side = if line.has("right") { Side::Right } else { Side::Left };
-        let wanted = line.holes(crate::syntax::pattern::Hole::Tooth).count();
+        let wanted = line.holes(crate::syntax::pattern::PlaceholderKind::Tooth).count();
         let teeth = self.single_teeth(line.group());
         if teeth.len() != wanted {
             return None;
@@ -57,13 +57,13 @@ impl Reader<'_> {
     }
 
     /// A tooth of the other side would take the elastic across the mouth.
-    fn crossing(&mut self, line: Line<'_>, side: Side, teeth: &[Tooth]) {
+    fn crossing(&mut self, line: StatementRef<'_>, side: Side, teeth: &[Tooth]) {
         // A diagonal elastic over the midline crosses by purpose.
         let diagonal = line.parent().is_some_and(|p| matches!(kind(p), ElasticsKind::Diagonal));
         if diagonal {
             return;
         }
-        let holes: Vec<_> = line.holes(crate::syntax::pattern::Hole::Tooth).collect();
+        let holes: Vec<_> = line.holes(crate::syntax::pattern::PlaceholderKind::Tooth).collect();
         // Either the tooth is wrong or the side is: both are offered.
         let other = if side == Side::Right { Side::Left } else { Side::Right };
         let turned = self.on_the_side(line, other, teeth, &holes);
@@ -98,10 +98,10 @@ impl Reader<'_> {
     /// The edits that put the whole line on a side: its word, and every tooth of the other side.
     fn on_the_side(
         &self,
-        line: Line<'_>,
+        line: StatementRef<'_>,
         side: Side,
         teeth: &[Tooth],
-        holes: &[Captured<'_>],
+        holes: &[FieldValue<'_>],
     ) -> Option<Vec<Edit>> {
         let word = line.items().first()?;
         // A side that was never typed is what the teeth say.
@@ -118,7 +118,7 @@ impl Reader<'_> {
     }
 }
 
-fn kind(line: Line<'_>) -> ElasticsKind {
+fn kind(line: StatementRef<'_>) -> ElasticsKind {
     match () {
         () if line.has("class-2") => ElasticsKind::Class2,
         () if line.has("class-3") => ElasticsKind::Class3,

@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use jiff::civil::Weekday;
 
+use super::duplicates;
 use super::plausible as p;
-use super::read::Reader;
-use super::step::Draft;
-use super::twice;
+use super::read::LoweringContext;
+use super::step::StepBuilder;
 use crate::finding::Finding;
 use crate::model::house::{
     BookOn, ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, PassiveRule, STAFF_TEXTS,
@@ -19,17 +19,17 @@ use crate::model::quantity::{Dimension, mm};
 use crate::model::step::{Step, StepSource};
 use crate::model::stock::Name;
 use crate::model::tooth::Notation;
-use crate::syntax::pattern::Hole;
-use crate::syntax::tree::{Captured, Line, Parse};
+use crate::syntax::pattern::PlaceholderKind;
+use crate::syntax::tree::{FieldValue, Parse, StatementRef};
 
 /// Reads a house file on top of `base`: the built-in house, or the house it uses.
 pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     let mut house = base;
-    let mut reader = Reader::new(parse, notation_of(parse, house.notation.value));
-    let lines: Vec<Line<'_>> = parse.lines().filter(|l| l.is_read()).collect();
+    let mut reader = LoweringContext::new(parse, notation_of(parse, house.notation.value));
+    let lines: Vec<StatementRef<'_>> = parse.lines().filter(|l| l.is_read()).collect();
     // The language before the texts that are in it, the drawer before the sequences that name what is
     // in it: order means nothing here.
-    let (texts, others): (Vec<&Line<'_>>, Vec<&Line<'_>>) =
+    let (texts, others): (Vec<&StatementRef<'_>>, Vec<&StatementRef<'_>>) =
         lines.iter().partition(|l| l.keyword() == Some("text"));
     for line in others.into_iter().chain(texts) {
         reader.house_line(*line, &mut house);
@@ -40,7 +40,7 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
         }
     }
     findings.append(&mut reader.findings);
-    twice::check(parse, findings);
+    duplicates::check(parse, findings);
     house
 }
 
@@ -55,8 +55,8 @@ fn notation_of(parse: &Parse, base: Notation) -> Notation {
     }
 }
 
-impl Reader<'_> {
-    fn house_line(&mut self, line: Line<'_>, house: &mut House) {
+impl LoweringContext<'_> {
+    fn house_line(&mut self, line: StatementRef<'_>, house: &mut House) {
         let place = line.place();
         let origin = Origin::House;
         match line.keyword() {
@@ -84,13 +84,13 @@ impl Reader<'_> {
             }
             Some("clinic") => {
                 let days: Vec<Weekday> =
-                    line.holes(Hole::Day).filter_map(|h| weekday(h.text())).collect();
+                    line.holes(PlaceholderKind::Day).filter_map(|h| weekday(h.text())).collect();
                 if !days.is_empty() {
                     house.clinic = house.clinic.clone().displace(days, origin, place);
                 }
             }
             Some("closed") => {
-                for hole in line.holes(Hole::Dates).collect::<Vec<_>>() {
+                for hole in line.holes(PlaceholderKind::Dates).collect::<Vec<_>>() {
                     house.closed.extend(self.dates(hole));
                 }
             }
@@ -149,7 +149,7 @@ impl Reader<'_> {
     }
 
     /// Patients get the words of that language, or English where there are none.
-    fn has_words(&mut self, language: Captured<'_>) {
+    fn has_words(&mut self, language: FieldValue<'_>) {
         let tag = main_language(language.text());
         if LANGUAGES.iter().any(|(own, _)| *own == tag) {
             return;
@@ -171,7 +171,7 @@ impl Reader<'_> {
     }
 
     /// The practice's own wording; for patients in its own language, unless the line names another.
-    fn own_text(&mut self, line: Line<'_>, house: &mut House) {
+    fn own_text(&mut self, line: StatementRef<'_>, house: &mut House) {
         let (Some(name), Some(words)) = (line.hole("name"), line.hole("words")) else { return };
         let known: &[&str] = if line.has("staff") { &STAFF_TEXTS } else { &PATIENT_TEXTS };
         if !known.contains(&name.text()) {
@@ -196,7 +196,7 @@ impl Reader<'_> {
         house.patient_texts.entry(language).or_default().insert(name, words);
     }
 
-    fn interval(&mut self, line: Line<'_>, house: &mut House) {
+    fn interval(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("times") else { return };
         let Some((from, to)) = self.figures(hole, p::INTERVAL) else { return };
         let (Some(from), Some(to)) = (from.period(), to.period()) else { return };
@@ -212,17 +212,17 @@ impl Reader<'_> {
         house.longest = house.longest.clone().displace(to, Origin::House, line.place());
     }
 
-    fn chair_time(&mut self, line: Line<'_>, house: &mut House) {
+    fn chair_time(&mut self, line: StatementRef<'_>, house: &mut House) {
         let time = line.hole("time").and_then(|h| self.period(h, p::DAY_CHAIR_TIME));
         let Some(minutes) = time.map(|t| t.minutes()) else { return };
-        let named: Vec<_> = line.holes(Hole::Day).map(|h| weekday(h.text())).collect();
+        let named: Vec<_> = line.holes(PlaceholderKind::Day).map(|h| weekday(h.text())).collect();
         let days = if named.is_empty() { vec![None] } else { named };
         for on in days {
             let same = |c: &&ChairTime| c.on == on && c.place.file == line.place().file;
             if let Some(first) = house.chair_time.iter().find(same).map(|c| c.place) {
                 // No fix takes a line away: it may name other days as well.
                 let text = "The chair time of a day is said twice.";
-                let finding = twice::said_twice(text, line.place(), Some(first));
+                let finding = duplicates::said_twice(text, line.place(), Some(first));
                 self.report(finding.note("Leave each day in one of the two lines."));
                 return;
             }
@@ -230,7 +230,7 @@ impl Reader<'_> {
         }
     }
 
-    fn limit(&mut self, line: Line<'_>, house: &mut House) {
+    fn limit(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(limit) = line.group().words().nth(1).and_then(Limit::from_word) else { return };
         let place = limit_place(limit);
         let Some(warn) = line.hole("warn").and_then(|h| self.figure(h, place)) else { return };
@@ -286,10 +286,10 @@ impl Reader<'_> {
         }
     }
 
-    fn learned(&mut self, line: Line<'_>, house: &mut House) {
+    fn learned(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(on) = line.hole("date").and_then(|h| self.date(h)) else { return };
         for child in line.children().filter(|c| c.is_read() && c.keyword() == Some("active")) {
-            let ratios: Vec<_> = child.holes(Hole::Ratio).collect();
+            let ratios: Vec<_> = child.holes(PlaceholderKind::Ratio).collect();
             let [factor, spread] = ratios[..] else { continue };
             let factor = self.figure(factor, p::LEARNED_FACTOR).and_then(|q| q.factor());
             let spread = self.figure(spread, p::LEARNED_FACTOR).and_then(|q| q.factor());
@@ -308,7 +308,7 @@ impl Reader<'_> {
         }
     }
 
-    fn sequence(&mut self, line: Line<'_>, house: &mut House) {
+    fn sequence(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("sequence") else { return };
         let name = Name::from(hole.text());
         if let Some(old) = house.sequences.get(&name)
@@ -331,7 +331,7 @@ impl Reader<'_> {
                 continue;
             }
             let Some(kind) = self.step_kind(child, &step_name) else { continue };
-            let draft: Draft = self.draft(child, house, Origin::Sequence);
+            let draft: StepBuilder = self.step_builder(child, house, Origin::Sequence);
             let source = StepSource::Sequence { sequence: name.clone() };
             let before = steps.last().cloned();
             if let Some(mut step) = draft.into_step(

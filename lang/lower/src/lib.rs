@@ -9,6 +9,7 @@ mod carry;
 mod case;
 mod condition;
 mod crowding;
+mod duplicates;
 mod elastics;
 mod house;
 pub mod library;
@@ -19,13 +20,12 @@ pub mod read;
 mod stand;
 mod step;
 mod stock;
-mod twice;
-mod unsaid_wire;
+mod unnamed_wire;
 mod visit;
 
 pub use case::{Acceptable, case};
 pub use condition::one_line;
 pub use house::house;
-pub use library::{Library, Loaded, NoLibrary, NotLoaded, Used, find, load, used};
+pub use library::{Library, LoadedHouse, NoLibrary, NotLoaded, Used, find, load, used};
 
 pub use crate::model::departure::{departures, end_text, next_text};

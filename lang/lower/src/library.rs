@@ -95,7 +95,7 @@ fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
 
 /// A house with all it builds on, read once and shared by its cases.
 #[derive(Debug, Clone)]
-pub struct Loaded {
+pub struct LoadedHouse {
     /// `None` where it, or one it uses, cannot be read.
     pub house: Option<Arc<House>>,
     pub files: Vec<(FileId, String, Arc<str>)>,
@@ -110,8 +110,8 @@ pub struct Loaded {
 const DEPTH: usize = 8;
 
 /// Reads a house and those it uses.
-pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
-    let mut loaded = Loaded {
+pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> LoadedHouse {
+    let mut loaded = LoadedHouse {
         house: None,
         files: Vec::new(),
         trees: Vec::new(),
@@ -165,7 +165,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> Loaded {
     loaded
 }
 
-impl Loaded {
+impl LoadedHouse {
     /// What it builds on is still what it was.
     pub fn is_current(&self, library: &dyn Library) -> bool {
         self.uses.iter().all(|(used, name, text)| {

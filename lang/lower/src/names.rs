@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::duplicates;
 use super::nearest::nearest;
-use super::read::Reader;
-use super::twice;
+use super::read::LoweringContext;
 use crate::finding::{Finding, Place};
 use crate::model::stock::Name;
-use crate::syntax::tree::{Captured, Line};
+use crate::syntax::tree::{FieldValue, StatementRef};
 
 /// A kind of name: brackets and tubes share one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,11 +37,11 @@ namespaces! {
     VARIANT: "variant", "of", "name/unknown-variant";
 }
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// The thing of that name, or a finding with the nearest ones.
     pub fn lookup<T>(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         space: Namespace,
         stock: &BTreeMap<Name, Arc<T>>,
         house: &str,
@@ -56,7 +56,7 @@ impl Reader<'_> {
     }
 
     /// Reports a name that is not there.
-    pub fn unknown(&mut self, hole: Captured<'_>, space: Namespace, names: &[&str], house: &str) {
+    pub fn unknown(&mut self, hole: FieldValue<'_>, space: Namespace, names: &[&str], house: &str) {
         let name = hole.text();
         if self.defined_badly(hole) {
             return;
@@ -79,9 +79,9 @@ impl Reader<'_> {
 
     /// The name is defined in this file by a line that has a fault of its own: one root fault, one
     /// finding.
-    fn defined_badly(&self, hole: Captured<'_>) -> bool {
+    fn defined_badly(&self, hole: FieldValue<'_>) -> bool {
         self.parse.lines().any(|line| {
-            let defines = line.group().captured().any(|c| {
+            let defines = line.group().field_values().any(|c| {
                 c.slot.defines && c.slot.label == hole.slot.label && c.text() == hole.text()
             });
             let unread =
@@ -106,15 +106,15 @@ impl Reader<'_> {
 
     /// A single-valued statement said a second time.
     pub fn said_twice(&mut self, what: &str, second: Place, first: Option<Place>) {
-        let mut finding = twice::said_twice(&format!("{what} is given twice."), second, first);
+        let mut finding = duplicates::said_twice(&format!("{what} is given twice."), second, first);
         let line = |place: Place| self.parse.all_lines().find(|line| line.place() == place);
         if let (Some(old), Some(new)) = (first.and_then(line), line(second)) {
-            let single = |line: Line<'_>| {
+            let single = |line: StatementRef<'_>| {
                 let teeth = line.items().iter().filter_map(|item| item.teeth());
                 teeth.map(|t| if t.last.is_some() { 2 } else { 1 }).sum::<usize>() < 2
             };
             // Of a list of teeth the others would go with the one.
-            finding = twice::fixes(finding, old, new, single(new), single(old));
+            finding = duplicates::fixes(finding, old, new, single(new), single(old));
         }
         self.report(finding);
     }

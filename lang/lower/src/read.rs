@@ -7,11 +7,11 @@ use crate::finding::{Finding, Fix, FixKind, Place, Span};
 use crate::model::quantity::{Dimension, Length, Period, Quantity, Unit};
 use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::syntax::item::{Amount, DateMark, Measure, ToothSpan};
-use crate::syntax::pattern::Hole;
-use crate::syntax::tree::{Captured, Group, Parse};
+use crate::syntax::pattern::PlaceholderKind;
+use crate::syntax::tree::{FieldValue, FragmentMatch, Parse};
 
 /// Reads values of one file and keeps what was found wrong with them.
-pub struct Reader<'a> {
+pub struct LoweringContext<'a> {
     pub parse: &'a Parse,
     pub notation: Notation,
     /// The jaw whose block is being read: other teeth do not belong in it.
@@ -19,9 +19,9 @@ pub struct Reader<'a> {
     pub findings: Vec<Finding>,
 }
 
-impl<'a> Reader<'a> {
+impl<'a> LoweringContext<'a> {
     pub fn new(parse: &'a Parse, notation: Notation) -> Self {
-        Reader { parse, notation, arch: None, findings: Vec::new() }
+        LoweringContext { parse, notation, arch: None, findings: Vec::new() }
     }
 
     pub fn report(&mut self, finding: Finding) {
@@ -35,7 +35,7 @@ impl<'a> Reader<'a> {
     // ------------------------------------------------------------------ quantities
 
     /// The figure of a hole with its unit, judged for this place.
-    pub fn figure(&mut self, hole: Captured<'_>, place: Plausible) -> Option<Quantity> {
+    pub fn figure(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Quantity> {
         let measure = *hole.measure()?;
         self.amount(hole, &measure, &measure.first, place)
     }
@@ -43,7 +43,7 @@ impl<'a> Reader<'a> {
     /// Both figures of a range or of two sizes; a single figure twice.
     pub fn figures(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         place: Plausible,
     ) -> Option<(Quantity, Quantity)> {
         let measure = *hole.measure()?;
@@ -56,7 +56,7 @@ impl<'a> Reader<'a> {
 
     fn amount(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         measure: &Measure,
         amount: &Amount,
         place: Plausible,
@@ -79,7 +79,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn missing_unit(&mut self, hole: Captured<'_>, measure: &Measure, place: Plausible) {
+    fn missing_unit(&mut self, hole: FieldValue<'_>, measure: &Measure, place: Plausible) {
         let text = hole.text();
         let mut finding = Finding::error(
             "unit/missing",
@@ -115,7 +115,7 @@ impl<'a> Reader<'a> {
 
     fn wrong_dimension(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         quantity: Quantity,
         unit: Span,
         place: Plausible,
@@ -140,7 +140,7 @@ impl<'a> Reader<'a> {
     /// An impossible figure is not used; an unusual one is.
     fn implausible(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         quantity: Quantity,
         amount: &Amount,
         place: Plausible,
@@ -181,11 +181,11 @@ impl<'a> Reader<'a> {
         (verdict == Verdict::Unusual).then_some(quantity)
     }
 
-    pub fn length(&mut self, hole: Captured<'_>, place: Plausible) -> Option<Length> {
+    pub fn length(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Length> {
         self.figure(hole, place)?.length()
     }
 
-    pub fn period(&mut self, hole: Captured<'_>, place: Plausible) -> Option<Period> {
+    pub fn period(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Period> {
         self.figure(hole, place)?.period()
     }
 
@@ -281,7 +281,7 @@ impl<'a> Reader<'a> {
     }
 
     /// All teeth of a hole, stretches spread out, each once, in the order typed.
-    pub fn teeth(&mut self, hole: Captured<'_>) -> Vec<Tooth> {
+    pub fn teeth(&mut self, hole: FieldValue<'_>) -> Vec<Tooth> {
         let mut out: Vec<Tooth> = Vec::new();
         let spans: Vec<ToothSpan> = hole.teeth().collect();
         for span in spans {
@@ -305,7 +305,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Takes what `except` names out of a list.
-    fn without(&mut self, hole: Captured<'_>, out: &mut Vec<Tooth>) {
+    fn without(&mut self, hole: FieldValue<'_>, out: &mut Vec<Tooth>) {
         let spans: Vec<ToothSpan> = hole.excepted().collect();
         for span in spans {
             for tooth in self.span_of_teeth(span) {
@@ -370,26 +370,26 @@ impl<'a> Reader<'a> {
     }
 
     /// The one tooth of a hole.
-    pub fn tooth(&mut self, hole: Captured<'_>) -> Option<Tooth> {
+    pub fn tooth(&mut self, hole: FieldValue<'_>) -> Option<Tooth> {
         let span = hole.teeth().next()?;
         self.tooth_at(span.first)
     }
 
     /// Every tooth of a group's `TOOTH` holes.
-    pub fn single_teeth(&mut self, group: Group<'_>) -> Vec<Tooth> {
-        let holes: Vec<Captured<'_>> = group.holes(Hole::Tooth).collect();
+    pub fn single_teeth(&mut self, group: FragmentMatch<'_>) -> Vec<Tooth> {
+        let holes: Vec<FieldValue<'_>> = group.holes(PlaceholderKind::Tooth).collect();
         holes.into_iter().filter_map(|h| self.tooth(h)).collect()
     }
 
     // ------------------------------------------------------------------ dates
 
     /// A day in a plausible year. Bad dates have a finding from the tree already.
-    pub fn date(&mut self, hole: Captured<'_>) -> Option<Date> {
+    pub fn date(&mut self, hole: FieldValue<'_>) -> Option<Date> {
         let mark = hole.date()?;
         self.day(mark)
     }
 
-    pub fn dates(&mut self, hole: Captured<'_>) -> Option<(Date, Date)> {
+    pub fn dates(&mut self, hole: FieldValue<'_>) -> Option<(Date, Date)> {
         let (first, last) = hole.dates()?;
         let (from, to) = (self.day(first)?, self.day(last)?);
         if from > to {

@@ -1,16 +1,16 @@
 //! Stands: where a tooth is against the arch line, from `tooth`, `reposition` and `bend` lines.
 
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::Span;
 use crate::model::stand::{Distance, Grade, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use crate::model::stock::{Along, CrownTurn};
 use crate::syntax::GRADES;
-use crate::syntax::tree::Group;
+use crate::syntax::tree::FragmentMatch;
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// All stands of a group; the same word twice is a finding.
-    pub fn stand(&mut self, group: Group<'_>) -> Stand {
+    pub fn stand(&mut self, group: FragmentMatch<'_>) -> Stand {
         let mut stand = Stand::default();
         let mut said: Vec<(&'static str, Span)> = Vec::new();
         for part in parts(group) {
@@ -27,7 +27,7 @@ impl Reader<'_> {
         stand
     }
 
-    fn one_stand(&mut self, part: Group<'_>, word: &str) -> Stand {
+    fn one_stand(&mut self, part: FragmentMatch<'_>, word: &str) -> Stand {
         if part.name == "graded" {
             return graded(part, word);
         }
@@ -65,26 +65,31 @@ impl Reader<'_> {
         stand
     }
 
-    pub fn angle(&mut self, part: Group<'_>, place: p::Plausible) -> Option<crate::model::Angle> {
+    pub fn angle(
+        &mut self,
+        part: FragmentMatch<'_>,
+        place: p::Plausible,
+    ) -> Option<crate::model::Angle> {
         let hole = part.hole("angle")?;
         self.figure(hole, place)?.angle()
     }
 }
 
 /// What a line says of one tooth's place, figures and words alike, in order.
-pub(super) fn parts(group: Group<'_>) -> Vec<Group<'_>> {
-    let mut parts: Vec<Group<'_>> = group.groups("stand").chain(group.groups("graded")).collect();
+pub(super) fn parts(group: FragmentMatch<'_>) -> Vec<FragmentMatch<'_>> {
+    let mut parts: Vec<FragmentMatch<'_>> =
+        group.groups("stand").chain(group.groups("graded")).collect();
     parts.sort_by_key(|p| p.span().start);
     parts
 }
 
 /// The word that says what a part is about, behind the one that grades it.
-pub(super) fn lead(part: Group<'_>) -> Option<&'static str> {
+pub(super) fn lead(part: FragmentMatch<'_>) -> Option<&'static str> {
     part.words().find(|w| part.name != "graded" || !GRADES.contains(w))
 }
 
 /// `clearly palatal`, `rotated half mesial-in`.
-fn graded(part: Group<'_>, word: &str) -> Stand {
+fn graded(part: FragmentMatch<'_>, word: &str) -> Stand {
     let mut stand = Stand::default();
     let grade = Grade::ALL.into_iter().find(|g| part.has(g.word()));
     let distance = grade.map(Distance::Graded);
@@ -103,7 +108,7 @@ fn graded(part: Group<'_>, word: &str) -> Stand {
 }
 
 /// Root to the tongue is crown to the lip.
-pub fn crown_turn(group: Group<'_>) -> CrownTurn {
+pub fn crown_turn(group: FragmentMatch<'_>) -> CrownTurn {
     if group.has("crown-labial") || group.has("root-lingual") {
         CrownTurn::CrownLabial
     } else {

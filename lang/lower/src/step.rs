@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::names::{FORM, WIRE};
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::{Finding, Place};
 use crate::model::house::House;
 use crate::model::provenance::{Origin, Sourced};
@@ -16,11 +16,11 @@ use crate::model::step::{
 };
 use crate::model::stock::{Form, Name, Wire};
 use crate::model::tooth::{Side, Tooth};
-use crate::syntax::tree::{Group, Line};
+use crate::syntax::tree::{FragmentMatch, StatementRef};
 
 /// What the line says of the wire.
 #[derive(Debug, Clone)]
-pub enum WireSaid {
+pub enum WireClause {
     Keep,
     Use { wire: Arc<Wire>, tandem: Option<Arc<Wire>> },
 }
@@ -36,8 +36,8 @@ pub struct Removal {
 
 /// What one `step` or `change` says, each part where it was said.
 #[derive(Debug, Clone, Default)]
-pub struct Draft {
-    pub wire: Option<(WireSaid, Place)>,
+pub struct StepBuilder {
+    pub wire: Option<(WireClause, Place)>,
     pub form: Option<(Arc<Form>, Place)>,
     pub ends: Vec<(Option<Side>, End, Place)>,
     pub until: Option<(Condition, Place)>,
@@ -49,14 +49,19 @@ pub struct Draft {
     pub incomplete: Option<Place>,
 }
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// Reads the clauses of a line and the statements of its block.
-    pub fn draft(&mut self, line: Line<'_>, house: &House, origin: Origin) -> Draft {
-        let mut draft = Draft::default();
+    pub fn step_builder(
+        &mut self,
+        line: StatementRef<'_>,
+        house: &House,
+        origin: Origin,
+    ) -> StepBuilder {
+        let mut draft = StepBuilder::default();
         if !line.is_read() {
             draft.incomplete = Some(line.place());
         }
-        let clauses: Vec<Group<'_>> = line.groups("clause").collect();
+        let clauses: Vec<FragmentMatch<'_>> = line.groups("clause").collect();
         for clause in clauses {
             let before = self.findings.len();
             self.clause(clause, house, &mut draft);
@@ -96,11 +101,11 @@ impl Reader<'_> {
             .map(|f| f.place)
     }
 
-    fn clause(&mut self, clause: Group<'_>, house: &House, draft: &mut Draft) {
+    fn clause(&mut self, clause: FragmentMatch<'_>, house: &House, draft: &mut StepBuilder) {
         let place = self.place(clause.span());
         match clause.word() {
             Some("wire") => {
-                let Some(said) = self.wire_said(clause, house) else {
+                let Some(said) = self.wire_clause(clause, house) else {
                     draft.incomplete.get_or_insert(place);
                     return;
                 };
@@ -148,9 +153,9 @@ impl Reader<'_> {
         }
     }
 
-    fn wire_said(&mut self, clause: Group<'_>, house: &House) -> Option<WireSaid> {
+    fn wire_clause(&mut self, clause: FragmentMatch<'_>, house: &House) -> Option<WireClause> {
         if clause.has("keep") {
-            return Some(WireSaid::Keep);
+            return Some(WireClause::Keep);
         }
         let holes: Vec<_> = clause.labelled("wire").collect();
         let wire = self.lookup(*holes.first()?, WIRE, &house.wires, &house.title)?;
@@ -158,10 +163,10 @@ impl Reader<'_> {
             Some(hole) => Some(self.lookup(*hole, WIRE, &house.wires, &house.title)?),
             None => None,
         };
-        Some(WireSaid::Use { wire, tandem })
+        Some(WireClause::Use { wire, tandem })
     }
 
-    fn ends_clause(&mut self, clause: Group<'_>, place: Place, draft: &mut Draft) {
+    fn ends_clause(&mut self, clause: FragmentMatch<'_>, place: Place, draft: &mut StepBuilder) {
         let kind = match () {
             () if clause.has("free") => EndKind::Free,
             () if clause.has("flush") => EndKind::Flush,
@@ -189,7 +194,7 @@ impl Reader<'_> {
         draft.ends.push((side, End { kind, slack, trimmed: clause.has("trimmed") }, place));
     }
 
-    fn next_visit(&mut self, clause: Group<'_>) -> Option<NextVisit> {
+    fn next_visit(&mut self, clause: FragmentMatch<'_>) -> Option<NextVisit> {
         if clause.has("computed") {
             return Some(NextVisit::Computed);
         }
@@ -211,14 +216,14 @@ impl Reader<'_> {
         Some(NextVisit::Range { from, to })
     }
 
-    fn removal(&mut self, line: Line<'_>, draft: &mut Draft) {
+    fn removal(&mut self, line: StatementRef<'_>, draft: &mut StepBuilder) {
         let Some(what) = line.group().words().nth(1) else { return };
         let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
         draft.removals.push(Removal { what, teeth, place: line.place() });
     }
 
     /// The kind of a step: as said, or as its name says; `None` with a finding otherwise.
-    pub fn step_kind(&mut self, line: Line<'_>, name: &str) -> Option<StepKind> {
+    pub fn step_kind(&mut self, line: StatementRef<'_>, name: &str) -> Option<StepKind> {
         let kinds = ["align", "level", "work", "finish"];
         if line.has("as")
             && let Some(kind) = line
@@ -259,12 +264,12 @@ fn default_end() -> Sourced<End> {
     Sourced::default_value(End { kind: EndKind::TurnedIn, slack: None, trimmed: false })
 }
 
-impl Draft {
+impl StepBuilder {
     /// A new step from its line alone. `before` is the step it follows, for `wire keep`.
     pub fn into_step(
         self,
-        reader: &mut Reader<'_>,
-        line: Line<'_>,
+        reader: &mut LoweringContext<'_>,
+        line: StatementRef<'_>,
         name: Name,
         kind: StepKind,
         source: StepSource,
@@ -272,10 +277,10 @@ impl Draft {
         before: Option<&Step>,
     ) -> Option<Step> {
         let wire = match self.wire {
-            Some((WireSaid::Use { wire, tandem }, place)) => {
+            Some((WireClause::Use { wire, tandem }, place)) => {
                 Sourced::written(WireUse { wire, tandem, kept: false }, origin, place)
             }
-            Some((WireSaid::Keep, place)) => match before {
+            Some((WireClause::Keep, place)) => match before {
                 Some(step) => {
                     let mut kept = step.wire.value.clone();
                     kept.kept = true;
@@ -338,14 +343,14 @@ impl Draft {
     }
 
     /// The step of a sequence as this case changes it: the line replaces, the braces add.
-    pub fn change(self, house: &Step, line: Line<'_>, before: Option<&Step>) -> Step {
+    pub fn change(self, house: &Step, line: StatementRef<'_>, before: Option<&Step>) -> Step {
         let origin = Origin::Case;
         let mut step = house.clone();
         step.place = line.place();
         if let Some((said, place)) = self.wire {
             let value = match said {
-                WireSaid::Use { wire, tandem } => WireUse { wire, tandem, kept: false },
-                WireSaid::Keep => {
+                WireClause::Use { wire, tandem } => WireUse { wire, tandem, kept: false },
+                WireClause::Keep => {
                     let mut kept =
                         before.map_or_else(|| step.wire.value.clone(), |b| b.wire.value.clone());
                     kept.kept = true;
@@ -382,7 +387,7 @@ impl Draft {
     }
 }
 
-fn no_end(line: Line<'_>, name: &str) -> Finding {
+fn no_end(line: StatementRef<'_>, name: &str) -> Finding {
     let end = crate::finding::Span { start: line.span().end, end: line.span().end };
     let place = line.parse.place(end);
     let mut finding =

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use super::stand::crown_turn;
 use crate::finding::{Finding, Place, Span};
 use crate::model::house::House;
@@ -13,11 +13,11 @@ use crate::model::stock::{
     Alloy, Along, BendPoint, Bracket, ByTooth, Chain, ChainKind, Closure, Coil, CoilKind, Elastic,
     Form, FormCurve, MeasuredBend, Name, Section, Stop, Wire,
 };
-use crate::syntax::tree::{Captured, Group, Line};
+use crate::syntax::tree::{FieldValue, FragmentMatch, StatementRef};
 
-impl Reader<'_> {
+impl LoweringContext<'_> {
     /// Puts a thing into the drawer; a second one of the same name is a finding.
-    fn put<T>(
+    fn add_to_stock<T>(
         &mut self,
         what: &str,
         stock: &mut BTreeMap<Name, Arc<T>>,
@@ -37,7 +37,7 @@ impl Reader<'_> {
         stock.insert(name, Arc::new(thing));
     }
 
-    pub fn form(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn form(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(name) = line.hole("form").map(|h| Name::from(h.text())) else { return };
         let Some(length) = line.hole("length").and_then(|h| self.length(h, p::ARCH_FORM)) else {
             return;
@@ -48,14 +48,14 @@ impl Reader<'_> {
             FormCurve::Catenary { a: length }
         };
         let form = Form { name: name.clone(), curve, place: Some(line.place()) };
-        self.put("arch form", &mut house.forms, name, form, line.place(), |f| f.place);
+        self.add_to_stock("arch form", &mut house.forms, name, form, line.place(), |f| f.place);
     }
 
-    pub fn bracket_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn bracket_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("bracket") else { return };
         let name = Name::from(hole.text());
         let is_tube = line.keyword() == Some("tube");
-        let mut fit = Fit::default();
+        let mut fit = BracketValues::default();
         for child in line.children().filter(|c| c.is_read()) {
             self.fit(child, &mut fit);
         }
@@ -90,12 +90,17 @@ impl Reader<'_> {
             variants: fit.variants,
             place: hole.place(),
         };
-        self.put("bracket or tube", &mut house.brackets, name, bracket, hole.place(), |b| {
-            Some(b.place)
-        });
+        self.add_to_stock(
+            "bracket or tube",
+            &mut house.brackets,
+            name,
+            bracket,
+            hole.place(),
+            |b| Some(b.place),
+        );
     }
 
-    fn fit(&mut self, line: Line<'_>, fit: &mut Fit) {
+    fn fit(&mut self, line: StatementRef<'_>, fit: &mut BracketValues) {
         let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
         match line.keyword() {
             Some("slide") => self.closure(line, Closure::Passive, fit),
@@ -147,7 +152,7 @@ impl Reader<'_> {
     /// A measured height that no slot of that name has is said to be so, and taken.
     fn slot_measured(
         &mut self,
-        hole: Captured<'_>,
+        hole: FieldValue<'_>,
         name: crate::model::Length,
     ) -> Option<crate::model::Length> {
         let measured = self.length(hole, p::SLOT_SIZE)?;
@@ -173,7 +178,7 @@ impl Reader<'_> {
         Some(measured)
     }
 
-    fn closure(&mut self, line: Line<'_>, closure: Closure, fit: &mut Fit) {
+    fn closure(&mut self, line: StatementRef<'_>, closure: Closure, fit: &mut BracketValues) {
         if let Some((_, first)) = fit.closure {
             self.said_twice("How the bracket closes", line.place(), Some(first));
         } else {
@@ -181,7 +186,7 @@ impl Reader<'_> {
         }
     }
 
-    pub fn wire_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn wire_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("wire") else { return };
         let name = Name::from(hole.text());
         let Some(alloy) = line.group().words().find_map(Alloy::from_word) else { return };
@@ -202,11 +207,11 @@ impl Reader<'_> {
             place: hole.place(),
         };
         self.wire_details(line, &mut wire);
-        self.put("wire", &mut house.wires, name, wire, hole.place(), |w| Some(w.place));
+        self.add_to_stock("wire", &mut house.wires, name, wire, hole.place(), |w| Some(w.place));
     }
 
     /// The section with the text it was written in; smaller side first.
-    fn section(&mut self, line: Line<'_>) -> Option<(Section, String)> {
+    fn section(&mut self, line: StatementRef<'_>) -> Option<(Section, String)> {
         if let Some(hole) = line.hole("dims") {
             let (height, depth) = self.figures(hole, p::WIRE_SIZE)?;
             let (height, depth) = (height.length()?, depth.length()?);
@@ -226,7 +231,7 @@ impl Reader<'_> {
         Some((section, hole.text().to_owned()))
     }
 
-    fn section_turned(&mut self, hole: Captured<'_>) {
+    fn section_turned(&mut self, hole: FieldValue<'_>) {
         let mut finding = Finding::error(
             "unit/section-turned",
             hole.place(),
@@ -249,14 +254,14 @@ impl Reader<'_> {
         self.report(finding);
     }
 
-    fn wire_details(&mut self, line: Line<'_>, wire: &mut Wire) {
-        let details: Vec<Group<'_>> = line.groups("wire-detail").collect();
+    fn wire_details(&mut self, line: StatementRef<'_>, wire: &mut Wire) {
+        let details: Vec<FragmentMatch<'_>> = line.groups("wire-detail").collect();
         let mut span = None;
         let mut points = Vec::new();
         for d in details {
             match d.word() {
                 Some("edge") => wire.edge = d.hole("length").and_then(|h| self.length(h, p::EDGE)),
-                Some("strands") => wire.strands = d.hole("count").and_then(Captured::count),
+                Some("strands") => wire.strands = d.hole("count").and_then(FieldValue::count),
                 Some("modulus") => {
                     wire.modulus =
                         d.hole("stress").and_then(|h| self.figure(h, p::MODULUS)?.stress());
@@ -310,7 +315,7 @@ impl Reader<'_> {
         }
     }
 
-    pub fn coil_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn coil_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("coil") else { return };
         let kind = match () {
             () if line.has("closing-spring") => CoilKind::Closing,
@@ -342,14 +347,14 @@ impl Reader<'_> {
         if kind == CoilKind::Closed && coil.force.is_some() {
             self.passive_coil_with_force(line, hole);
         }
-        self.put("coil", &mut house.coils, hole.text().into(), coil, hole.place(), |c| {
+        self.add_to_stock("coil", &mut house.coils, hole.text().into(), coil, hole.place(), |c| {
             Some(c.place)
         });
     }
 
     /// Suppliers sell closing springs as "closed coil", and `closed` is read as the passive kind: a force
     /// says that it may be the other one. Which it is stands on the packet, so both readings are offered.
-    fn passive_coil_with_force(&mut self, line: Line<'_>, name: Captured<'_>) {
+    fn passive_coil_with_force(&mut self, line: StatementRef<'_>, name: FieldValue<'_>) {
         let Some(force) = line.hole("force") else { return };
         let source = &line.parse.source;
         let after = name.span().range().end;
@@ -376,7 +381,7 @@ impl Reader<'_> {
         );
     }
 
-    pub fn elastic_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn elastic_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("elastic") else { return };
         let size = line.hole("length");
         let force = line.hole("force");
@@ -402,12 +407,17 @@ impl Reader<'_> {
             force_text: force_hole.text().to_owned(),
             place: hole.place(),
         };
-        self.put("elastic", &mut house.elastics, hole.text().into(), elastic, hole.place(), |e| {
-            Some(e.place)
-        });
+        self.add_to_stock(
+            "elastic",
+            &mut house.elastics,
+            hole.text().into(),
+            elastic,
+            hole.place(),
+            |e| Some(e.place),
+        );
     }
 
-    pub fn chain_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn chain_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("chain") else { return };
         let kind = match () {
             () if line.has("short") => ChainKind::Short,
@@ -416,12 +426,17 @@ impl Reader<'_> {
         };
         let force = line.hole("force").and_then(|h| self.figure(h, p::CHAIN_FORCE)?.force());
         let chain = Chain { name: hole.text().into(), kind, force, place: hole.place() };
-        self.put("chain", &mut house.chains, hole.text().into(), chain, hole.place(), |c| {
-            Some(c.place)
-        });
+        self.add_to_stock(
+            "chain",
+            &mut house.chains,
+            hole.text().into(),
+            chain,
+            hole.place(),
+            |c| Some(c.place),
+        );
     }
 
-    pub fn stop_stock(&mut self, line: Line<'_>, house: &mut House) {
+    pub fn stop_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
         let Some(hole) = line.hole("stop") else { return };
         // A crimped tube of 1.5 to 2 mm where nothing is said (common practice, no source).
         let length = match line.hole("length") {
@@ -437,7 +452,7 @@ impl Reader<'_> {
             () => None,
         };
         let stop = Stop { name: hole.text().into(), length, for_round, place: hole.place() };
-        self.put("stop", &mut house.stops, hole.text().into(), stop, hole.place(), |s| {
+        self.add_to_stock("stop", &mut house.stops, hole.text().into(), stop, hole.place(), |s| {
             Some(s.place)
         });
     }
@@ -451,7 +466,7 @@ struct FitSlot {
 }
 
 #[derive(Default)]
-struct Fit {
+struct BracketValues {
     slot: Option<FitSlot>,
     closure: Option<(Closure, Place)>,
     band: bool,

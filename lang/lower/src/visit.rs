@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::names::WIRE;
 use super::plausible as p;
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::Finding;
 use crate::model::case::{ArchSeen, Bite, Done, Found, Hygiene, Trouble, Visit, Wear};
 use crate::model::house::{House, Task};
@@ -13,10 +13,10 @@ use crate::model::stand::Stand;
 use crate::model::step::Spot;
 use crate::model::stock::Along;
 use crate::model::tooth::{Arch, Side};
-use crate::syntax::tree::{Group, Line};
+use crate::syntax::tree::{FragmentMatch, StatementRef};
 
-impl Reader<'_> {
-    pub fn visit(&mut self, block: Line<'_>, house: &House) -> Option<Visit> {
+impl LoweringContext<'_> {
+    pub fn visit(&mut self, block: StatementRef<'_>, house: &House) -> Option<Visit> {
         let on = self.date(block.hole("date")?)?;
         let mut visit = Visit {
             on,
@@ -44,7 +44,7 @@ impl Reader<'_> {
         Some(visit)
     }
 
-    fn visit_line(&mut self, line: Line<'_>, house: &House, visit: &mut Visit) {
+    fn visit_line(&mut self, line: StatementRef<'_>, house: &House, visit: &mut Visit) {
         let place = line.place();
         let teeth =
             |reader: &mut Self| line.hole("teeth").map(|h| reader.teeth(h)).unwrap_or_default();
@@ -84,7 +84,7 @@ impl Reader<'_> {
                 visit.troubles.push((trouble, place));
             }
             Some("lost") => {
-                let places: Vec<Group<'_>> = line.groups("place").collect();
+                let places: Vec<FragmentMatch<'_>> = line.groups("place").collect();
                 let spots = places
                     .into_iter()
                     .filter_map(|g| {
@@ -112,7 +112,7 @@ impl Reader<'_> {
         }
     }
 
-    fn arch_seen(&mut self, line: Line<'_>, house: &House) -> Option<ArchSeen> {
+    fn arch_seen(&mut self, line: StatementRef<'_>, house: &House) -> Option<ArchSeen> {
         let arch = if line.has("upper") { Arch::Upper } else { Arch::Lower };
         self.arch = Some(arch);
         let found = line.groups("found").next().and_then(|g| {
@@ -137,7 +137,7 @@ impl Reader<'_> {
         Some(ArchSeen { arch, found, done, midline, acts, place: line.place() })
     }
 
-    fn done(&mut self, group: Group<'_>, house: &House) -> Option<Done> {
+    fn done(&mut self, group: FragmentMatch<'_>, house: &House) -> Option<Done> {
         Some(match group.word()? {
             "kept" => Done::Kept,
             "same-wire" => Done::SameWire,
@@ -156,7 +156,7 @@ impl Reader<'_> {
         })
     }
 
-    fn pain(&mut self, line: Line<'_>, visit: &mut Visit) {
+    fn pain(&mut self, line: StatementRef<'_>, visit: &mut Visit) {
         let score = line.hole("score").and_then(|h| h.count());
         let scale = line.hole("scale").and_then(|h| h.count());
         let (Some(score), Some(scale)) = (score, scale) else { return };
@@ -174,8 +174,8 @@ impl Reader<'_> {
         visit.pain = Some((score, scale));
     }
 
-    fn wear(&mut self, line: Line<'_>, visit: &mut Visit) {
-        let parts: Vec<Group<'_>> = line.groups("worn").collect();
+    fn wear(&mut self, line: StatementRef<'_>, visit: &mut Visit) {
+        let parts: Vec<FragmentMatch<'_>> = line.groups("worn").collect();
         for part in parts {
             let side = match () {
                 () if part.has("right") => Some(Side::Right),
@@ -197,7 +197,7 @@ impl Reader<'_> {
 }
 
 /// A second line for the same arch adds what the first did not say.
-fn merge(reader: &mut Reader<'_>, old: &mut ArchSeen, new: ArchSeen) {
+fn merge(reader: &mut LoweringContext<'_>, old: &mut ArchSeen, new: ArchSeen) {
     let doubled = (old.found.is_some() && new.found.is_some())
         || (old.done.is_some() && new.done.is_some())
         || (old.midline.is_some() && new.midline.is_some());

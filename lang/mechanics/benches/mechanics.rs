@@ -11,7 +11,7 @@ fn main() {
 }
 
 /// A crowded lower arch, 7 to 7, with brackets of the reference widths: an irregularity near 6 mm.
-fn crowded(pairs: usize, wire: Wire) -> Setup {
+fn crowded(pairs: usize, wire: ArchWire) -> Setup {
     let station = [2.5, 7.75, 14.0, 21.0, 28.0, 37.0, 47.75];
     let mut slots = Vec::new();
     for n in 0..pairs {
@@ -20,7 +20,7 @@ fn crowded(pairs: usize, wire: Wire) -> Setup {
             let front = if n < 3 { 1.0 } else { 0.2 };
             let width = if n < 2 { 2.5 } else { 3.0 };
             slots.push(Slot {
-                stand: Stand {
+                stand: SlotPose {
                     lingual_mm: 0.9 * front * wave,
                     gingival_mm: 0.5 * front * (2.1 * n as f64 + side).cos(),
                     along_mm: 0.0,
@@ -37,12 +37,12 @@ fn crowded(pairs: usize, wire: Wire) -> Setup {
         slots,
         wire,
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     }
 }
 
-fn niti(mil: f64) -> Wire {
-    Wire::new(Section::round(0.0254 * mil), Law::superelastic())
+fn niti(mil: f64) -> ArchWire {
+    ArchWire::new(WireSection::round(0.0254 * mil), Law::superelastic())
 }
 
 #[divan::bench]
@@ -68,14 +68,14 @@ fn warm_14_brackets_niti_014(bencher: Bencher) {
 
 #[divan::bench]
 fn cold_14_brackets_niti_19x25(bencher: Bencher) {
-    let section = Section::rectangular(0.0254 * 19.0, 0.0254 * 25.0, 0.0);
-    let setup = crowded(7, Wire::new(section, Law::superelastic()));
+    let section = WireSection::rectangular(0.0254 * 19.0, 0.0254 * 25.0, 0.0);
+    let setup = crowded(7, ArchWire::new(section, Law::superelastic()));
     bencher.bench(|| solve(black_box(&setup), Start::Cold).unwrap());
 }
 
 #[divan::bench]
 fn cold_14_brackets_steel_016(bencher: Bencher) {
-    let setup = crowded(7, Wire::new(Section::round(0.0254 * 16.0), Law::steel()));
+    let setup = crowded(7, ArchWire::new(WireSection::round(0.0254 * 16.0), Law::steel()));
     bencher.bench(|| solve(black_box(&setup), Start::Cold).unwrap());
 }
 

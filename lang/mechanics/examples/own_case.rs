@@ -23,7 +23,7 @@ const TEETH: [(u16, f64, f64); 9] = [
     (25, 32.8, 3.0),
 ];
 
-fn own_wire() -> Wire {
+fn own_wire() -> ArchWire {
     // Any law: here a flag from a data sheet at 37 C, MPa, taken to 35 C by its own slope.
     let law = Law::Flag(Flag {
         austenite_mpa: 48_000.0,
@@ -40,8 +40,8 @@ fn own_wire() -> Wire {
     })
     .at_temperature(35.0);
     // 0.016 x 0.022 in, edges rounded to 0.03 mm: height first, then depth.
-    let mut wire = Wire::new(Section::rectangular(0.4064, 0.5588, 0.03), law);
-    wire.ends = [End::Free, End::Stopped];
+    let mut wire = ArchWire::new(WireSection::rectangular(0.4064, 0.5588, 0.03), law);
+    wire.ends = [WireEnd::Free, WireEnd::Stopped];
     wire
 }
 
@@ -69,7 +69,7 @@ fn set_up() -> Setup {
         slots,
         wire: own_wire(),
         loads: vec![push(12, -0.8), push(21, 0.8)],
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     }
 }
 

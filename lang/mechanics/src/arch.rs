@@ -2,7 +2,7 @@
 
 /// The arch line, given by its curvature over the arc length from the midline.
 ///
-/// A zero [`Stand`](super::Stand) in every slot is an arch in which a preformed wire is passive.
+/// A zero [`SlotPose`](super::SlotPose) in every slot is an arch in which a preformed wire is passive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ArchLine {
     /// No curvature: bench tests and unrolled arches.

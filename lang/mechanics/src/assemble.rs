@@ -1,10 +1,10 @@
 //! Energy of the whole wire with gradient and Hessian, two elements at a time.
 
-use super::bending::{Bending, Memory};
-use super::chain::{Block, Column};
-use super::kinematics::{self, Density, Places, Points, States};
+use super::bending::{Bending, MomentMemo};
+use super::chain::{Column, FiveByFive};
+use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, States};
 use super::lanes::{Four, widely};
-use super::mesh::{Batch, Mesh, Node};
+use super::mesh::{Batch, Mesh, NodeValues};
 use super::setup::Kinematics;
 
 /// The wire at one shape.
@@ -13,9 +13,9 @@ pub(crate) struct Assembled {
     pub energy: f64,
     pub gradient: Vec<Column>,
     /// Upper triangles.
-    pub diagonal: Vec<Block>,
+    pub diagonal: Vec<FiveByFive>,
     /// Rows of a node, columns of the next.
-    pub next: Vec<Block>,
+    pub next: Vec<FiveByFive>,
     /// Curvature that strains each section point.
     pub curvatures: Vec<[f64; 2]>,
     /// Force along the arch on the wire that keeps its mark in place, N.
@@ -51,8 +51,8 @@ impl Assembled {
         &mut self,
         mesh: &Mesh,
         bending: &Bending,
-        memory: &Memory,
-        nodes: &[Node],
+        memory: &MomentMemo,
+        nodes: &[NodeValues],
         theory: Theory,
     ) {
         self.clear(nodes.len());
@@ -74,8 +74,8 @@ impl Assembled {
         &mut self,
         mesh: &Mesh,
         bending: &Bending,
-        memory: &Memory,
-        nodes: &[Node],
+        memory: &MomentMemo,
+        nodes: &[NodeValues],
         theory: Theory,
     ) {
         let mut energy = Four::ZERO;
@@ -127,7 +127,7 @@ impl Assembled {
     /// How far each section point has slid along the form: the length that the wire has taken in
     /// between it and the mark.
     #[inline(always)]
-    fn slide(&mut self, mesh: &Mesh, nodes: &[Node]) {
+    fn slide(&mut self, mesh: &Mesh, nodes: &[NodeValues]) {
         let (mut sum, mut at_mark) = (0.0, 0.0);
         for (n, batch) in mesh.batches.iter().enumerate() {
             let (_, longer) = batch.stretch(nodes, 2 * n);
@@ -149,7 +149,7 @@ impl Assembled {
 
     /// The thrust that a form of changing curvature adds where the wire slides along it.
     #[inline(always)]
-    fn push(&mut self, mesh: &Mesh, nodes: &[Node]) {
+    fn push(&mut self, mesh: &Mesh, nodes: &[NodeValues]) {
         let total: f64 = self.cost.iter().map(|c| c.0.iter().sum::<f64>()).sum();
         self.held = -total;
         let mut before = 0.0;
@@ -231,7 +231,7 @@ const PHI: [usize; 2] = [4, 9];
 impl Batch {
     /// The curves at the four points of two elements.
     #[inline(always)]
-    fn points(&self, nodes: &[Node], first: usize) -> Points {
+    fn points(&self, nodes: &[NodeValues], first: usize) -> FourPointCurves {
         let (a, b) = (&nodes[first], &nodes[first + 1]);
         // The last batch may have one element alone; its second has no weight.
         let c = nodes.get(first + 2).unwrap_or(b);
@@ -254,7 +254,7 @@ impl Batch {
 
     /// Unit tangent of the wire in the axes of the arch line, and length beyond that of the line.
     #[inline(always)]
-    fn stretch(&self, nodes: &[Node], first: usize) -> ([Four; 3], Four) {
+    fn stretch(&self, nodes: &[NodeValues], first: usize) -> ([Four; 3], Four) {
         let [y, dy, _, dz, ..] = self.points(nodes, first);
         let ahead = -(self.places.k0 * y);
         // |p| - 1 without cancellation.
@@ -338,7 +338,7 @@ impl Batch {
             bend: std::array::from_fn(|p| std::array::from_fn(|k| each(&|g| g.bend[p][k]))),
             twist: std::array::from_fn(|k| each(&|g| g.twist[k])),
             twist_slope: each(&|g| g.twist_slope),
-            places: Places::of(four.map(|g| g.place)),
+            places: FourArchPoints::of(four.map(|g| g.place)),
         }
     }
 }

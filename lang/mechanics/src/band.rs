@@ -11,7 +11,9 @@
 
 use super::march::march_from;
 use super::slot_edges::wire_size;
-use super::{Components, Flag, Law, Linear, March, Marched, Refusal, Section, Setup, Shape, Start};
+use super::{
+    Components, Flag, Law, Linear, March, Marched, Refusal, SectionShape, Setup, Start, WireSection,
+};
 
 /// The tolerances that are propagated, besides the range of every slot's height
 /// ([`Slot::height_range`](super::Slot)).
@@ -85,7 +87,7 @@ pub struct ToothBand {
 
 /// Bands of every tooth and of the worst of the arch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Banded {
+pub struct ArchBands {
     /// The march without tolerances.
     pub nominal: Marched,
     /// In order of station; empty where too few variants gave an answer.
@@ -110,7 +112,7 @@ pub struct WorstBand {
     pub sustained_n: Band,
 }
 
-impl Banded {
+impl ArchBands {
     /// Variants computed.
     pub fn variants(&self) -> usize {
         self.samples + self.refused
@@ -121,7 +123,7 @@ impl Banded {
 ///
 /// # Errors
 /// As [`march`](super::march) of the set-up itself, and for an impossible spread.
-pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Refusal> {
+pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<ArchBands, Refusal> {
     check(spread)?;
     let nominal = march_from(setup, how, Start::Cold)?;
     let mut draws = Draws::new(spread, setup.slots.len());
@@ -145,7 +147,7 @@ pub fn banded(setup: &Setup, how: &March, spread: &Spread) -> Result<Banded, Ref
         true => (0..nominal.teeth.len()).map(|i| tooth_band(&nominal, i, &of)).collect(),
         false => Vec::new(),
     };
-    Ok(Banded { teeth, worst, samples: marched.len(), refused, nominal })
+    Ok(ArchBands { teeth, worst, samples: marched.len(), refused, nominal })
 }
 
 /// A band wants three variants in four: the refused ones lie beyond one end of it, and with more of them
@@ -239,16 +241,20 @@ fn vary(setup: &Setup, spread: &Spread, draws: &mut Draws, sample: usize) -> Set
     varied
 }
 
-fn sized(section: Section, by: f64) -> Section {
+fn sized(section: WireSection, by: f64) -> WireSection {
     let shape = match section.shape {
-        Shape::Round { diameter_mm } => Shape::Round { diameter_mm: by * diameter_mm },
-        Shape::Rectangular { height_mm, depth_mm, edge_radius_mm } => Shape::Rectangular {
-            height_mm: by * height_mm,
-            depth_mm: by * depth_mm,
-            edge_radius_mm: by * edge_radius_mm,
-        },
+        SectionShape::Round { diameter_mm } => {
+            SectionShape::Round { diameter_mm: by * diameter_mm }
+        }
+        SectionShape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
+            SectionShape::Rectangular {
+                height_mm: by * height_mm,
+                depth_mm: by * depth_mm,
+                edge_radius_mm: by * edge_radius_mm,
+            }
+        }
     };
-    Section { shape, ..section }
+    WireSection { shape, ..section }
 }
 
 fn of_lot(law: Law, lot: f64, spread: &Spread) -> Law {

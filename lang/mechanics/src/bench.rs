@@ -1,8 +1,8 @@
 //! The standard's three-point bending test, and any other span.
 
 use super::{
-    ArchLine, Edges, Kinematics, Law, Play, Refusal, Settings, Setup, Slot, Solution, Stand, Start,
-    Stock, Support, Wire, solve,
+    ArchLine, ArchWire, Edges, Kinematics, Law, Play, Refusal, Setup, Slot, SlotPose, Solution,
+    SolverSettings, Start, Stock, Support, solve,
 };
 
 /// A three-point test: frictionless knife edges, wire free to slide.
@@ -113,9 +113,9 @@ fn pushed(
 ) -> Result<(f64, Solution), Refusal> {
     let knife = |id, station_mm, mm: f64| {
         let stand = if test.edgewise {
-            Stand { lingual_mm: mm, ..Stand::default() }
+            SlotPose { lingual_mm: mm, ..SlotPose::default() }
         } else {
-            Stand { gingival_mm: mm, ..Stand::default() }
+            SlotPose { gingival_mm: mm, ..SlotPose::default() }
         };
         Slot {
             stand,
@@ -128,7 +128,7 @@ fn pushed(
     let setup = Setup {
         arch: ArchLine::Straight,
         slots: vec![knife(1, -half, 0.0), knife(2, 0.0, deflection_mm), knife(3, half, 0.0)],
-        wire: Wire::new(stock.section, stock.law),
+        wire: ArchWire::new(stock.section, stock.law),
         loads: Vec::new(),
         settings: BENCH,
     };
@@ -140,7 +140,7 @@ fn pushed(
 
 /// Finer than an arch: one span, and figures to compare with closed forms. The bench bends wires far
 /// past what a mouth may, so nothing is refused for strain.
-const BENCH: Settings = Settings {
+const BENCH: SolverSettings = SolverSettings {
     kinematics: Kinematics::Exact,
     edges: Edges::OnNormals,
     force_tolerance_n: 1e-6,

@@ -4,7 +4,7 @@ use super::closed::{area, bending_inertia, torsional_rigidity};
 use super::fibre::{FibreLaw, Ready, ReadyFour};
 use super::lanes::Four;
 use super::quadrature;
-use super::{Shape, Stock};
+use super::{SectionShape, Stock};
 use std::f64::consts::PI;
 
 /// Fibres are worked through this many at a time; sections are padded with empty ones.
@@ -57,7 +57,7 @@ impl Outline {
 
 /// Fibre states of a whole wire, made ready: only for the section points where anything has happened.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Memory {
+pub(crate) struct MomentMemo {
     /// Per section point where its fibres begin, in fours.
     from: Vec<Option<u32>>,
     fours: Vec<ReadyFour>,
@@ -65,7 +65,7 @@ pub(crate) struct Memory {
     each: usize,
 }
 
-impl Memory {
+impl MomentMemo {
     /// What section point `n` remembers; nothing where nothing has happened.
     #[inline(always)]
     pub fn at(&self, n: usize) -> &[ReadyFour] {
@@ -112,13 +112,13 @@ impl Bending {
     }
 
     /// States made ready for [`Bending::answer`].
-    pub fn ready(&self, states: &[f64]) -> Memory {
+    pub fn ready(&self, states: &[f64]) -> MomentMemo {
         let laws: Vec<&FibreLaw> = self
             .layers
             .iter()
             .flat_map(|l| std::iter::repeat_n(&l.law, LANES * l.area.len()))
             .collect();
-        let mut all = Memory { each: laws.len() / LANES, ..Memory::default() };
+        let mut all = MomentMemo { each: laws.len() / LANES, ..MomentMemo::default() };
         if states.iter().all(|&s| s == 0.0) {
             return all;
         }
@@ -181,8 +181,8 @@ impl Layer {
         let (vertical, horizontal) = bending_inertia(section)?;
         let law = FibreLaw::new(&stock.law);
         let points = match section.shape {
-            Shape::Round { diameter_mm } => disc(diameter_mm / 2.0, across),
-            Shape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
+            SectionShape::Round { diameter_mm } => disc(diameter_mm / 2.0, across),
+            SectionShape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
                 let mut points = rectangle(depth_mm, height_mm, edge_radius_mm, across);
                 let fill = area(section) / points.iter().map(|p| p[2]).sum::<f64>();
                 points.iter_mut().for_each(|p| p[2] *= fill);
@@ -190,8 +190,8 @@ impl Layer {
             }
         };
         let outline = match section.shape {
-            Shape::Round { diameter_mm } => Outline::Round(diameter_mm / 2.0),
-            Shape::Rectangular { height_mm, depth_mm, edge_radius_mm: r } => {
+            SectionShape::Round { diameter_mm } => Outline::Round(diameter_mm / 2.0),
+            SectionShape::Rectangular { height_mm, depth_mm, edge_radius_mm: r } => {
                 Outline::Rectangle(depth_mm / 2.0 - r, height_mm / 2.0 - r, r)
             }
         };
@@ -324,14 +324,15 @@ pub(crate) fn moment_path(
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Law, Section};
+    use super::super::{Law, WireSection};
     use super::*;
 
     /// Against the outline walked point by point.
     #[test]
     fn the_outermost_fibre_lies_on_the_rounded_outline() {
         let (height, depth, r) = (0.4826, 0.635, 0.08);
-        let stock = Stock { section: Section::rectangular(height, depth, r), law: Law::steel() };
+        let stock =
+            Stock { section: WireSection::rectangular(height, depth, r), law: Law::steel() };
         let bending = Bending::new(&[stock], 8).unwrap();
         for k in [[0.1, 0.0], [0.0, 0.1], [0.1, 0.1], [0.02, -0.1]] {
             let walked = (0..=2000)

@@ -5,28 +5,28 @@
 
 use super::lanes::widely;
 
-pub(crate) type Block = [[f64; 5]; 5];
+pub(crate) type FiveByFive = [[f64; 5]; 5];
 pub(crate) type Column = [f64; 5];
 
 const NONE: usize = usize::MAX;
 
 /// A system that is factored in place: `A = L D L^T`, block by block.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Chain {
+pub(crate) struct BlockTridiagonal {
     /// Symmetric blocks of which only the upper triangle is read; after the factor the strictly lower
     /// part holds the unit triangle.
-    pub diagonal: Vec<Block>,
+    pub diagonal: Vec<FiveByFive>,
     /// Rows of a node, columns of the next; after the factor, `L^-1` times that.
-    pub next: Vec<Block>,
+    pub next: Vec<FiveByFive>,
     /// The block to a slot's last edge and that edge's node, `NONE` for most.
-    far: Vec<(usize, Block)>,
+    far: Vec<(usize, FiveByFive)>,
     /// Inverse pivots.
     inverse: Vec<Column>,
 }
 
 /// `a -= x^T diag(w) y`.
 #[inline(always)]
-fn take(a: &mut Block, x: &Block, w: &Column, y: &Block) {
+fn take(a: &mut FiveByFive, x: &FiveByFive, w: &Column, y: &FiveByFive) {
     for k in 0..5 {
         for r in 0..5 {
             let f = x[k][r] * w[k];
@@ -39,7 +39,7 @@ fn take(a: &mut Block, x: &Block, w: &Column, y: &Block) {
 
 /// `b -= x^T v`.
 #[inline(always)]
-fn take_column(b: &mut Column, x: &Block, v: &Column) {
+fn take_column(b: &mut Column, x: &FiveByFive, v: &Column) {
     for k in 0..5 {
         for r in 0..5 {
             b[r] -= x[k][r] * v[k];
@@ -49,7 +49,7 @@ fn take_column(b: &mut Column, x: &Block, v: &Column) {
 
 /// `v -= x b`.
 #[inline(always)]
-fn take_row(v: &mut Column, x: &Block, b: &Column) {
+fn take_row(v: &mut Column, x: &FiveByFive, b: &Column) {
     for k in 0..5 {
         for c in 0..5 {
             v[k] -= x[k][c] * b[c];
@@ -59,7 +59,11 @@ fn take_row(v: &mut Column, x: &Block, b: &Column) {
 
 /// Eliminates inside a node, carrying its other blocks along; false unless positive definite.
 #[inline(always)]
-fn reduce<const N: usize>(a: &mut Block, rest: &mut [&mut Block; N], inverse: &mut Column) -> bool {
+fn reduce<const N: usize>(
+    a: &mut FiveByFive,
+    rest: &mut [&mut FiveByFive; N],
+    inverse: &mut Column,
+) -> bool {
     let mut sound = true;
     for k in 0..5 {
         let pivot = a[k][k];
@@ -82,9 +86,9 @@ fn reduce<const N: usize>(a: &mut Block, rest: &mut [&mut Block; N], inverse: &m
     sound
 }
 
-impl Chain {
+impl BlockTridiagonal {
     /// Takes over a system; buffers are used again.
-    pub fn load(&mut self, diagonal: &[Block], next: &[Block]) {
+    pub fn load(&mut self, diagonal: &[FiveByFive], next: &[FiveByFive]) {
         self.diagonal.clear();
         self.diagonal.extend_from_slice(diagonal);
         self.next.clear();
@@ -95,7 +99,7 @@ impl Chain {
     }
 
     /// Couples two nodes of a slot, once: rows of the first, columns of the last.
-    pub fn tie(&mut self, first: usize, last: usize, block: &Block) {
+    pub fn tie(&mut self, first: usize, last: usize, block: &FiveByFive) {
         if last == first {
             return;
         }
@@ -233,7 +237,8 @@ mod tests {
                 .wrapping_add(1_442_695_040_888_963_407);
             (seed >> 33) as f64 / f64::from(1_u32 << 31) - 0.5
         };
-        let mut block = || -> Block { std::array::from_fn(|_| std::array::from_fn(|_| random())) };
+        let mut block =
+            || -> FiveByFive { std::array::from_fn(|_| std::array::from_fn(|_| random())) };
         let (mut diagonal, mut next) = (Vec::new(), Vec::new());
         for i in 0..n {
             let a = block();
@@ -247,10 +252,10 @@ mod tests {
                 next.push(block());
             }
         }
-        let mut chain = Chain::default();
+        let mut chain = BlockTridiagonal::default();
         chain.load(&diagonal, &next);
         let mut dense = DMatrix::<f64>::zeros(5 * n, 5 * n);
-        let mut put = |i: usize, j: usize, b: &Block| {
+        let mut put = |i: usize, j: usize, b: &FiveByFive| {
             for r in 0..5 {
                 for c in 0..5 {
                     dense[(5 * i + r, 5 * j + c)] += b[r][c];
@@ -294,7 +299,7 @@ mod tests {
         }
         let mut other = unit;
         other[2][2] = -0.5;
-        let mut chain = Chain::default();
+        let mut chain = BlockTridiagonal::default();
         chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
         assert!(!chain.factor(0.0, &[]));
         chain.load(&[unit, other], &[[[0.0; 5]; 5]]);

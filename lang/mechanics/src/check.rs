@@ -1,25 +1,25 @@
 //! Inputs that cannot be.
 
 use super::slot_edges::wire_size;
-use super::{BendKind, Flag, Law, Linear, Refusal, Section, Setup, Shape, Stock};
+use super::{BendKind, Flag, Law, Linear, Refusal, SectionShape, Setup, Stock, WireSection};
 
-type Checked = Result<(), Refusal>;
+type InputCheck = Result<(), Refusal>;
 
-fn must(ok: bool, id: Option<u16>, what: &'static str, value: f64) -> Checked {
+fn must(ok: bool, id: Option<u16>, what: &'static str, value: f64) -> InputCheck {
     if ok { Ok(()) } else { Err(Refusal::Input { id, what, value }) }
 }
 
-fn positive(id: Option<u16>, what: &'static str, value: f64) -> Checked {
+fn positive(id: Option<u16>, what: &'static str, value: f64) -> InputCheck {
     must(value.is_finite() && value > 0.0, id, what, value)
 }
 
-fn within(id: Option<u16>, what: &'static str, value: f64, most: f64) -> Checked {
+fn within(id: Option<u16>, what: &'static str, value: f64, most: f64) -> InputCheck {
     must(value.abs() <= most, id, what, value)
 }
 
 /// Refuses what is not finite or not possible; also a tooth turned too far, and an arch with fewer
 /// than two teeth in the wire.
-pub(crate) fn setup(setup: &Setup) -> Checked {
+pub(crate) fn setup(setup: &Setup) -> InputCheck {
     let s = &setup.settings;
     if let Some(size) = setup.arch.size_mm() {
         must(
@@ -128,7 +128,7 @@ pub(crate) fn setup(setup: &Setup) -> Checked {
     }
 }
 
-pub(crate) fn stock(stock: &Stock) -> Checked {
+pub(crate) fn stock(stock: &Stock) -> InputCheck {
     section(&stock.section)?;
     match stock.law {
         Law::Linear(Linear { modulus_mpa, shear_modulus_mpa, yield_mpa, strain_limit }) => {
@@ -177,12 +177,12 @@ pub(crate) fn stock(stock: &Stock) -> Checked {
     }
 }
 
-fn section(section: &Section) -> Checked {
+fn section(section: &WireSection) -> InputCheck {
     positive(None, "the stiffness ratio", section.stiffness_ratio)?;
     let size = |mm: f64| must((0.01..=5.0).contains(&mm), None, "the size of the wire", mm);
     match section.shape {
-        Shape::Round { diameter_mm } => size(diameter_mm),
-        Shape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
+        SectionShape::Round { diameter_mm } => size(diameter_mm),
+        SectionShape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
             size(height_mm)?;
             size(depth_mm)?;
             must(

@@ -2,7 +2,7 @@
 
 use nalgebra::{SMatrix, SVector};
 
-use super::mesh::Node;
+use super::mesh::NodeValues;
 
 /// A contact of the wire at a node against a wall of a slot.
 #[derive(Debug, Clone, Copy)]
@@ -36,25 +36,25 @@ pub(crate) const HELD_GIVE: f64 = 1.0e-9;
 /// A contact's slacks and their forces (on the wire, upward from `low`, downward from `high`). A held
 /// contact uses `force[0]` alone, of either sign.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Touch {
+pub(crate) struct ContactState {
     pub slack: [f64; 2],
     pub force: [f64; 2],
 }
 
-impl Touch {
+impl ContactState {
     /// Force of the slot on the wire.
     pub fn on_wire(&self) -> f64 {
         self.force[0] - self.force[1]
     }
 
     /// Inside the room, with forces that the barrier asks for.
-    pub fn inside(room: Room, gap: f64, barrier: f64) -> Touch {
+    pub fn inside(room: Room, gap: f64, barrier: f64) -> ContactState {
         match room {
-            Room::Held => Touch::default(),
+            Room::Held => ContactState::default(),
             Room::Between { low, high } => {
                 let floor = 0.05 * (high - low);
                 let slack = [(gap - low).max(floor), (high - gap).max(floor)];
-                Touch { slack, force: slack.map(|s| barrier / s) }
+                ContactState { slack, force: slack.map(|s| barrier / s) }
             }
         }
     }
@@ -62,7 +62,7 @@ impl Touch {
 
 /// A tooth: its give per load, the loads from elsewhere, and its contacts.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Tooth {
+pub(crate) struct ElasticTooth {
     pub compliance: [f64; 5],
     pub load: [f64; 5],
     /// First contact and one past the last; at most six.
@@ -75,7 +75,12 @@ pub(crate) type SixBySix = SMatrix<f64, 6, 6>;
 /// Gap of a contact: the wire's place against the middle of the room, the tooth having given under
 /// the forces `carried`.
 #[inline]
-pub(crate) fn gap(contact: &Contact, node: &Node, tooth: &Tooth, carried: &[f64; 5]) -> f64 {
+pub(crate) fn gap(
+    contact: &Contact,
+    node: &NodeValues,
+    tooth: &ElasticTooth,
+    carried: &[f64; 5],
+) -> f64 {
     let mut wall = contact.target;
     for i in 0..5 {
         wall += contact.row[i] * tooth.compliance[i] * carried[i];
@@ -103,9 +108,9 @@ pub(crate) struct Grip {
 /// `(D^-1 + M)^-1`, written so that neither a rigid tooth nor an open contact divides by zero.
 pub(crate) fn grip(
     contacts: &[Contact],
-    touches: &[Touch],
+    touches: &[ContactState],
     gaps: &[f64],
-    tooth: &Tooth,
+    tooth: &ElasticTooth,
     carried: &[f64; 5],
     barrier: f64,
 ) -> Grip {

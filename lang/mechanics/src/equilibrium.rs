@@ -7,11 +7,11 @@
 use std::cell::OnceCell;
 
 use super::assemble::{Assembled, Theory};
-use super::bending::{Bending, Memory};
-use super::chain::{Block, Chain, Column};
-use super::contact::{Contact, Grip, HELD_GIVE, Room, Six, Tooth, Touch, gap, grip};
-use super::mesh::{Mesh, Node};
-use super::setup::{Kinematics, Settings};
+use super::bending::{Bending, MomentMemo};
+use super::chain::{BlockTridiagonal, Column, FiveByFive};
+use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
+use super::mesh::{Mesh, NodeValues};
+use super::setup::{Kinematics, SolverSettings};
 use super::solution::SolveStep;
 
 /// Largest change of a slope or a twist in one step: the graph has no global minimum, and a longer
@@ -23,14 +23,14 @@ const SHIFT_STEP_MM: f64 = 3.0;
 const TO_WALL: f64 = 0.995;
 
 /// Everything fixed during a search.
-pub(crate) struct Problem<'a> {
+pub(crate) struct EquilibriumProblem<'a> {
     pub mesh: &'a Mesh,
     pub bending: &'a Bending,
     pub kinematics: Kinematics,
     /// Fibre states; empty for a fresh wire.
-    pub memory: &'a Memory,
+    pub memory: &'a MomentMemo,
     pub contacts: &'a [Contact],
-    pub teeth: &'a [Tooth],
+    pub teeth: &'a [ElasticTooth],
     /// The elastic wire of small slopes, unbent, and a typical stiffness of every node value, for
     /// shifts: made when first asked for, which a warm search seldom does.
     elastic: OnceCell<(Assembled, Vec<[f64; 5]>)>,
@@ -39,8 +39,8 @@ pub(crate) struct Problem<'a> {
 /// Everything that moves.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Iterate {
-    pub nodes: Vec<Node>,
-    pub touches: Vec<Touch>,
+    pub nodes: Vec<NodeValues>,
+    pub touches: Vec<ContactState>,
     /// Force carried by each tooth's support.
     pub carried: Vec<[f64; 5]>,
     /// Curvature that strains each section point, as of the last accepted step.
@@ -53,7 +53,7 @@ pub(crate) struct Iterate {
 
 /// How a search ended.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Outcome {
+pub(crate) struct NewtonOutcome {
     pub converged: bool,
     pub iterations: usize,
     pub residual_n: f64,
@@ -64,37 +64,37 @@ pub(crate) struct Outcome {
 
 /// A Newton step; its buffers are used again.
 #[derive(Debug, Default)]
-struct Step {
+struct NewtonStep {
     nodes: Vec<Column>,
     gaps: Vec<f64>,
     carried: Vec<[f64; 5]>,
-    change: Vec<Touch>,
-    chain: Chain,
+    change: Vec<ContactState>,
+    chain: BlockTridiagonal,
     grips: Vec<Grip>,
 }
 
-impl<'a> Problem<'a> {
+impl<'a> EquilibriumProblem<'a> {
     pub fn new(
         mesh: &'a Mesh,
         bending: &'a Bending,
         kinematics: Kinematics,
-        memory: &'a Memory,
+        memory: &'a MomentMemo,
         contacts: &'a [Contact],
-        teeth: &'a [Tooth],
-    ) -> Problem<'a> {
+        teeth: &'a [ElasticTooth],
+    ) -> EquilibriumProblem<'a> {
         let elastic = OnceCell::new();
-        Problem { mesh, bending, kinematics, memory, contacts, teeth, elastic }
+        EquilibriumProblem { mesh, bending, kinematics, memory, contacts, teeth, elastic }
     }
 
     /// The same wire in other contacts.
-    pub fn with_contacts<'b>(&'b self, contacts: &'b [Contact]) -> Problem<'b> {
-        Problem { contacts, elastic: self.elastic.clone(), ..*self }
+    pub fn with_contacts<'b>(&'b self, contacts: &'b [Contact]) -> EquilibriumProblem<'b> {
+        EquilibriumProblem { contacts, elastic: self.elastic.clone(), ..*self }
     }
 
     fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
         self.elastic.get_or_init(|| {
             let mut elastic = Assembled::default();
-            let zero = vec![Node::default(); self.mesh.nodes()];
+            let zero = vec![NodeValues::default(); self.mesh.nodes()];
             elastic.assemble(self.mesh, self.bending, self.memory, &zero, Theory::Start);
             let scale = elastic
                 .diagonal
@@ -105,18 +105,18 @@ impl<'a> Problem<'a> {
         })
     }
 
-    fn assemble(&self, nodes: &[Node], into: &mut Assembled) {
+    fn assemble(&self, nodes: &[NodeValues], into: &mut Assembled) {
         into.assemble(self.mesh, self.bending, self.memory, nodes, Theory::Of(self.kinematics));
     }
 
     /// Gaps of all contacts.
-    pub fn gaps(&self, nodes: &[Node], carried: &[[f64; 5]]) -> Vec<f64> {
+    pub fn gaps(&self, nodes: &[NodeValues], carried: &[[f64; 5]]) -> Vec<f64> {
         let mut gaps = Vec::new();
         self.gaps_into(nodes, carried, &mut gaps);
         gaps
     }
 
-    fn gaps_into(&self, nodes: &[Node], carried: &[[f64; 5]], gaps: &mut Vec<f64>) {
+    fn gaps_into(&self, nodes: &[NodeValues], carried: &[[f64; 5]], gaps: &mut Vec<f64>) {
         gaps.clear();
         gaps.extend(
             self.contacts
@@ -127,9 +127,10 @@ impl<'a> Problem<'a> {
 
     /// A first shape: the elastic wire of small slopes drawn softly to the middle of every slot.
     pub fn first_shape(&self) -> Option<Iterate> {
-        let zero = vec![Node::default(); self.mesh.nodes()];
+        let zero = vec![NodeValues::default(); self.mesh.nodes()];
         let carried: Vec<[f64; 5]> = self.teeth.iter().map(|t| t.load).collect();
-        let mut touches: Vec<Touch> = self.contacts.iter().map(|_| Touch::default()).collect();
+        let mut touches: Vec<ContactState> =
+            self.contacts.iter().map(|_| ContactState::default()).collect();
         // Slack and force such that every contact pulls like a spring of a wire's own stiffness.
         let rigidity = self.bending.rigidity();
         for (touch, contact) in touches.iter_mut().zip(self.contacts) {
@@ -159,22 +160,22 @@ impl<'a> Problem<'a> {
             .zip(&carried)
             .map(|(tooth, own)| {
                 let (a, b) = tooth.contacts;
-                let quiet: Vec<Touch> = touches[a..b]
+                let quiet: Vec<ContactState> = touches[a..b]
                     .iter()
                     .zip(&soft[a..b])
                     .map(|(t, c)| match c.room {
-                        Room::Held => Touch::default(),
+                        Room::Held => ContactState::default(),
                         Room::Between { .. } => *t,
                     })
                     .collect();
                 grip(&soft[a..b], &quiet, &gaps[a..b], tooth, own, 0.0)
             })
             .collect();
-        let mut step = Step { grips, ..Step::default() };
+        let mut step = NewtonStep { grips, ..NewtonStep::default() };
         if !self.step(&self.elastic().0, &mut step, &mut 0.0) {
             return None;
         }
-        let nodes: Vec<Node> = std::mem::take(&mut step.nodes);
+        let nodes: Vec<NodeValues> = std::mem::take(&mut step.nodes);
         let carried: Vec<[f64; 5]> = carried
             .iter()
             .zip(&step.carried)
@@ -185,8 +186,8 @@ impl<'a> Problem<'a> {
 
     /// Solves for a step; raises `shift` until the system is positive definite. False when there is
     /// no step.
-    fn step(&self, system: &Assembled, step: &mut Step, shift: &mut f64) -> bool {
-        let Step { nodes: right, gaps, carried, chain, grips, .. } = step;
+    fn step(&self, system: &Assembled, step: &mut NewtonStep, shift: &mut f64) -> bool {
+        let NewtonStep { nodes: right, gaps, carried, chain, grips, .. } = step;
         loop {
             right.clear();
             right.extend(system.gradient.iter().map(|g| g.map(|x| -x)));
@@ -222,13 +223,19 @@ impl<'a> Problem<'a> {
     }
 
     /// Adds what one tooth does to the system.
-    fn hold(&self, tooth: &Tooth, grip: &Grip, chain: &mut Chain, right: &mut [Column]) {
+    fn hold(
+        &self,
+        tooth: &ElasticTooth,
+        grip: &Grip,
+        chain: &mut BlockTridiagonal,
+        right: &mut [Column],
+    ) {
         let (a, b) = tooth.contacts;
         let own = &self.contacts[a..b];
         let (Some(first), Some(last)) = (own.first(), own.last()) else { return };
         let (first, last) = (first.node.min(last.node), first.node.max(last.node));
         let push = grip.right_side();
-        let mut tie: Block = [[0.0; 5]; 5];
+        let mut tie: FiveByFive = [[0.0; 5]; 5];
         for (i, ci) in own.iter().enumerate() {
             right[ci.node][ci.dof] += push[i];
             for (j, cj) in own.iter().enumerate() {
@@ -297,7 +304,7 @@ impl<'a> Problem<'a> {
         &self,
         wire: f64,
         it: &Iterate,
-        held: &[Touch],
+        held: &[ContactState],
         gaps: &[f64],
         barrier: f64,
         price: f64,
@@ -321,7 +328,12 @@ impl<'a> Problem<'a> {
     }
 
     /// Runs the search from `it`.
-    pub fn minimise(&self, it: &mut Iterate, settings: &Settings, start_barrier: f64) -> Outcome {
+    pub fn minimise(
+        &self,
+        it: &mut Iterate,
+        settings: &SolverSettings,
+        start_barrier: f64,
+    ) -> NewtonOutcome {
         let mut system = Assembled::default();
         self.assemble(&it.nodes, &mut system);
         let outcome = self.search(it, &mut system, settings, start_barrier);
@@ -334,16 +346,16 @@ impl<'a> Problem<'a> {
         &self,
         it: &mut Iterate,
         system: &mut Assembled,
-        settings: &Settings,
+        settings: &SolverSettings,
         start_barrier: f64,
-    ) -> Outcome {
+    ) -> NewtonOutcome {
         let end = settings.barrier_nmm;
         let sides = 2.0
             * self.contacts.iter().filter(|c| matches!(c.room, Room::Between { .. })).count()
                 as f64;
         let mut barrier = start_barrier.max(end);
         let mut shift = 0.0_f64;
-        let mut outcome = Outcome {
+        let mut outcome = NewtonOutcome {
             converged: false,
             iterations: 0,
             residual_n: f64::INFINITY,
@@ -351,7 +363,7 @@ impl<'a> Problem<'a> {
             energy_nmm: system.energy,
         };
         let mut last_length = 1.0_f64;
-        let mut step = Step::default();
+        let mut step = NewtonStep::default();
         let (mut gaps, mut trial_gaps) = (Vec::new(), Vec::new());
         let (mut trial, mut next) = (Iterate::default(), Assembled::default());
         let mut left = Vec::new();
@@ -359,7 +371,7 @@ impl<'a> Problem<'a> {
         for iteration in 0..=settings.max_iterations {
             let (residual, node) = self.residual(system, it, &mut left);
             let touching = self.touching(it, &gaps);
-            outcome = Outcome {
+            outcome = NewtonOutcome {
                 converged: false,
                 iterations: iteration,
                 residual_n: residual,
@@ -470,11 +482,17 @@ impl<'a> Problem<'a> {
 
     /// Changes of slacks and forces that go with the step, and how far of it may be gone: for places
     /// and for forces.
-    fn lengths(&self, it: &Iterate, gaps: &[f64], barrier: f64, step: &mut Step) -> (f64, f64) {
+    fn lengths(
+        &self,
+        it: &Iterate,
+        gaps: &[f64],
+        barrier: f64,
+        step: &mut NewtonStep,
+    ) -> (f64, f64) {
         let (mut longest, mut longest_force) = (1.0_f64, 1.0_f64);
         step.change.clear();
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
-            let mut d = Touch::default();
+            let mut d = ContactState::default();
             match contact.room {
                 Room::Held => d.force[0] = -(gaps[i] + step.gaps[i]) / HELD_GIVE,
                 Room::Between { low, high } => {
@@ -510,7 +528,7 @@ impl<'a> Problem<'a> {
         system: &Assembled,
         it: &Iterate,
         gaps: &[f64],
-        step: &Step,
+        step: &NewtonStep,
         barrier: f64,
         price: f64,
     ) -> f64 {
@@ -544,19 +562,26 @@ impl<'a> Problem<'a> {
     }
 
     /// A share of the step from `it`, written into `to`.
-    fn moved(&self, it: &Iterate, step: &Step, length: f64, force_length: f64, to: &mut Iterate) {
+    fn moved(
+        &self,
+        it: &Iterate,
+        step: &NewtonStep,
+        length: f64,
+        force_length: f64,
+        to: &mut Iterate,
+    ) {
         to.nodes.clear();
         to.nodes.extend(
             it.nodes
                 .iter()
                 .zip(&step.nodes)
-                .map(|(u, d)| -> Node { std::array::from_fn(|i| u[i] + length * d[i]) }),
+                .map(|(u, d)| -> NodeValues { std::array::from_fn(|i| u[i] + length * d[i]) }),
         );
         to.touches.clear();
         to.touches.extend(it.touches.iter().zip(&step.change).zip(self.contacts).map(
             |((t, d), c)| {
                 let share = if c.room == Room::Held { length } else { force_length };
-                Touch {
+                ContactState {
                     slack: std::array::from_fn(|k| t.slack[k] + length * d.slack[k]),
                     force: std::array::from_fn(|k| t.force[k] + share * d.force[k]),
                 }
@@ -572,7 +597,7 @@ impl<'a> Problem<'a> {
     }
 }
 
-/// See [`Problem::touching`].
+/// See [`EquilibriumProblem::touching`].
 struct Touching {
     product: f64,
     largest: f64,

@@ -60,14 +60,14 @@ impl Path {
 /// Stress, tangent and potential of a path at four strains, none negative.
 impl Path {
     #[inline(always)]
-    fn four(&self, e: Four) -> Answers {
+    fn four(&self, e: Four) -> SectionResponses {
         let (over, past) = ((e - self.e1).most(Four::ZERO), (e - self.e2).most(Four::ZERO));
         let (lost, regained) = (self.ea - self.plateau, self.em - self.plateau);
         let stress = e * self.ea - over * lost + past * regained;
         let soft = Four::ZERO.where_less(past, Four::all(self.em), Four::all(self.plateau));
         let tangent = Four::ZERO.where_less(over, soft, Four::all(self.ea));
         let potential = (e * e * self.ea - over * over * lost + past * past * regained) * 0.5;
-        Answers { stress, tangent, potential }
+        SectionResponses { stress, tangent, potential }
     }
 }
 
@@ -94,7 +94,7 @@ pub(crate) enum FibreLaw {
 
 /// What a fibre answers: stress, tangent, potential per volume.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Answer {
+pub(crate) struct SectionResponse {
     pub stress: f64,
     #[cfg_attr(not(test), allow(dead_code))] // what four fibres answer is held against it
     pub tangent: f64,
@@ -104,7 +104,7 @@ pub(crate) struct Answer {
 
 /// What four fibres answer.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Answers {
+pub(crate) struct SectionResponses {
     pub stress: Four,
     pub tangent: Four,
     pub potential: Four,
@@ -197,11 +197,11 @@ impl FibreLaw {
 
     /// A fibre to which nothing has happened yet. The hot path: no branch on the state.
     #[inline]
-    pub fn fresh(&self, strain: f64) -> Answer {
+    pub fn fresh(&self, strain: f64) -> SectionResponse {
         match *self {
             FibreLaw::Flag { upper: path, .. } => {
                 let e = strain.abs();
-                Answer {
+                SectionResponse {
                     stress: path.stress(e).copysign(strain),
                     tangent: path.tangent(e),
                     potential: path.potential(e),
@@ -229,11 +229,11 @@ impl FibreLaw {
 
     /// Four fibres to which nothing has happened yet. The hot path.
     #[inline(always)]
-    pub fn fresh_four(&self, strain: Four) -> Answers {
+    pub fn fresh_four(&self, strain: Four) -> SectionResponses {
         match self {
             FibreLaw::Flag { upper, .. } => {
                 let a = upper.four(strain.abs());
-                Answers { stress: a.stress.signed(strain), ..a }
+                SectionResponses { stress: a.stress.signed(strain), ..a }
             }
             _ => self.answer_four(strain, &ReadyFour::default()),
         }
@@ -241,9 +241,9 @@ impl FibreLaw {
 
     /// Four fibres with their states.
     #[inline(always)]
-    pub fn answer_four(&self, strain: Four, ready: &ReadyFour) -> Answers {
+    pub fn answer_four(&self, strain: Four, ready: &ReadyFour) -> SectionResponses {
         match self {
-            FibreLaw::Elastic { modulus } => Answers {
+            FibreLaw::Elastic { modulus } => SectionResponses {
                 stress: strain * *modulus,
                 tangent: Four::all(*modulus),
                 potential: strain * strain * (0.5 * modulus),
@@ -257,7 +257,7 @@ impl FibreLaw {
                 let under = (strain - centre + *yield_strain).least(Four::ZERO);
                 let past = over - under;
                 let tangent = Four::ZERO.where_less(past, Four::all(soft), Four::all(*modulus));
-                Answers {
+                SectionResponses {
                     stress: e * *modulus - (over + under) * lost,
                     tangent,
                     potential: (e * e * *modulus - past * past * lost) * 0.5,
@@ -278,7 +278,7 @@ impl FibreLaw {
                 let pick = |low: Four, ray: Four, up: Four| {
                     e.where_less(from, low, e.where_less(to, ray, up))
                 };
-                Answers {
+                SectionResponses {
                     stress: pick(low.stress, ray, up.stress).signed(strain),
                     tangent: pick(low.tangent, ready.rigidity, up.tangent),
                     potential: pick(low.potential, on, lacks + up.potential),
@@ -289,9 +289,9 @@ impl FibreLaw {
 
     /// A fibre with a state.
     #[inline]
-    pub fn answer(&self, strain: f64, ready: &Ready) -> Answer {
+    pub fn answer(&self, strain: f64, ready: &Ready) -> SectionResponse {
         match *self {
-            FibreLaw::Elastic { modulus } => Answer {
+            FibreLaw::Elastic { modulus } => SectionResponse {
                 stress: modulus * strain,
                 tangent: modulus,
                 potential: 0.5 * modulus * strain * strain,
@@ -305,7 +305,7 @@ impl FibreLaw {
                 let e = strain - state;
                 let (over, under) = (most(strain - high, 0.0), least(strain - low, 0.0));
                 let lost = modulus - soft;
-                Answer {
+                SectionResponse {
                     stress: modulus * e - lost * (over + under),
                     tangent: if over > 0.0 || under < 0.0 { soft } else { modulus },
                     potential: 0.5 * (modulus * e * e - lost * (over * over + under * under)),
@@ -326,7 +326,7 @@ impl FibreLaw {
                 } else {
                     (up.stress(e), up.tangent(e), lacks + up.potential(e))
                 };
-                Answer { stress: stress.copysign(strain), tangent, potential }
+                SectionResponse { stress: stress.copysign(strain), tangent, potential }
             }
         }
     }

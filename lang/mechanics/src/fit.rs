@@ -1,12 +1,12 @@
 //! A wire's own measured bending curve in place of the alloy's defaults.
 
 use super::bench::{BendCurve, ThreePoint, three_point};
-use super::{Flag, Law, Linear, Refusal, Section, Stock};
+use super::{Flag, Law, Linear, Refusal, Stock, WireSection};
 
 /// Forces read from a three-point test of the wire itself. A few points are enough; what they leave
 /// open stays near the alloy's defaults.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Measured {
+pub struct MeasuredWire {
     /// Distance of the two supports, mm.
     pub span_mm: f64,
     /// (deflection mm, force N) while loading.
@@ -55,7 +55,7 @@ const ROUNDS: usize = 8;
 ///
 /// # Errors
 /// For points that are no test, and as [`three_point`].
-pub fn fit(section: &Section, start: &Law, measured: &Measured) -> Result<Fit, Refusal> {
+pub fn fit(section: &WireSection, start: &Law, measured: &MeasuredWire) -> Result<Fit, Refusal> {
     let wanted = points(measured)?;
     let scales = if matches!(start, Law::Linear(_)) { 1 } else { 3 };
     let largest = wanted.iter().fold(0.0_f64, |m, p| m.max(p.measured_n.abs()));
@@ -114,7 +114,7 @@ pub fn fit(section: &Section, start: &Law, measured: &Measured) -> Result<Fit, R
     })
 }
 
-fn points(measured: &Measured) -> Result<Vec<FitPoint>, Refusal> {
+fn points(measured: &MeasuredWire) -> Result<Vec<FitPoint>, Refusal> {
     let branch = |list: &[(f64, f64)], unloading| -> Vec<FitPoint> {
         list.iter()
             .map(|&(deflection_mm, measured_n)| FitPoint {
@@ -140,7 +140,7 @@ fn points(measured: &Measured) -> Result<Vec<FitPoint>, Refusal> {
     Ok(all)
 }
 
-fn run(section: &Section, law: &Law, measured: &Measured) -> Result<BendCurve, Refusal> {
+fn run(section: &WireSection, law: &Law, measured: &MeasuredWire) -> Result<BendCurve, Refusal> {
     let test = ThreePoint {
         span_mm: measured.span_mm,
         to_mm: measured.to_mm,

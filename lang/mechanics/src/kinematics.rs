@@ -17,14 +17,14 @@ use super::fibre::ReadyFour;
 use super::lanes::Four;
 
 /// Curves at a point of the arch line: y, y', y'', z', z'', phi, phi'.
-pub(crate) type Point = [f64; 7];
+pub(crate) type PointCurves = [f64; 7];
 
 /// Four points at once.
-pub(crate) type Points = [Four; 7];
+pub(crate) type FourPointCurves = [Four; 7];
 
 /// What belongs to the point and does not change while solving.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Place {
+pub(crate) struct ArchPoint {
     /// Curvature of the arch line and its derivative.
     pub k0: f64,
     pub dk0: f64,
@@ -34,16 +34,16 @@ pub(crate) struct Place {
 
 /// Four places.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Places {
+pub(crate) struct FourArchPoints {
     pub k0: Four,
     pub dk0: Four,
     pub rest: [Four; 3],
 }
 
-impl Places {
-    pub fn of(all: [Place; 4]) -> Places {
-        let each = |f: &dyn Fn(&Place) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
-        Places {
+impl FourArchPoints {
+    pub fn of(all: [ArchPoint; 4]) -> FourArchPoints {
+        let each = |f: &dyn Fn(&ArchPoint) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
+        FourArchPoints {
             k0: each(&|p| p.k0),
             dk0: each(&|p| p.dk0),
             rest: std::array::from_fn(|k| each(&|p| p.rest[k])),
@@ -51,7 +51,7 @@ impl Places {
     }
 }
 
-/// Energy per length of arch line, gradient and Hessian (full, symmetric) in the order of [`Point`].
+/// Energy per length of arch line, gradient and Hessian (full, symmetric) in the order of [`PointCurves`].
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Density {
     pub energy: Four,
@@ -200,13 +200,13 @@ impl Jet {
 /// The exact density.
 #[inline(always)]
 pub(crate) fn exact(
-    at: &Points,
-    place: &Places,
+    at: &FourPointCurves,
+    place: &FourArchPoints,
     bending: &Bending,
     states: &States<'_>,
 ) -> Density {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let Places { k0, dk0, rest } = *place;
+    let FourArchPoints { k0, dk0, rest } = *place;
     let one = Four::all(1.0);
     let p = [one - k0 * y, dy, dz];
     let q = [-(k0 * dy * 2.0) - dk0 * y, ddy + k0 * p[0], ddz];
@@ -362,13 +362,13 @@ pub(crate) fn exact(
 /// The energy alone, written without jets to check them.
 #[cfg(test)]
 pub(crate) fn exact_energy(
-    at: &Point,
-    place: &Place,
+    at: &PointCurves,
+    place: &ArchPoint,
     bending: &Bending,
     state: &[ReadyFour],
 ) -> f64 {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let Place { k0, dk0, rest } = *place;
+    let ArchPoint { k0, dk0, rest } = *place;
     let p = [1.0 - k0 * y, dy, dz];
     let q = [-2.0 * k0 * dy - dk0 * y, ddy + k0 * p[0], ddz];
     let square = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
@@ -386,13 +386,13 @@ pub(crate) fn exact_energy(
 /// The density of small slopes.
 #[inline(always)]
 pub(crate) fn small_slope(
-    at: &Points,
-    place: &Places,
+    at: &FourPointCurves,
+    place: &FourArchPoints,
     bending: &Bending,
     states: &States<'_>,
 ) -> Density {
     let [y, _, ddy, dz, ddz, phi, dphi] = *at;
-    let Places { k0, rest, .. } = *place;
+    let FourArchPoints { k0, rest, .. } = *place;
     let curvature = [ddy + k0 * k0 * y - (rest[0] - k0), k0 * phi - ddz - rest[1]];
     let (energy, [m1, m2], [c11, c12, c22]) = sections(bending, curvature, states);
     let gj = bending.torsion;
@@ -452,12 +452,12 @@ pub(crate) struct One {
 
 #[cfg(test)]
 pub(crate) fn one(
-    density: fn(&Points, &Places, &Bending, &States<'_>) -> Density,
-    at: &Point,
-    place: &Place,
+    density: fn(&FourPointCurves, &FourArchPoints, &Bending, &States<'_>) -> Density,
+    at: &PointCurves,
+    place: &ArchPoint,
     bending: &Bending,
 ) -> One {
-    let d = density(&at.map(Four::all), &Places::of([*place; 4]), bending, &[&[]; 4]);
+    let d = density(&at.map(Four::all), &FourArchPoints::of([*place; 4]), bending, &[&[]; 4]);
     One {
         energy: d.energy.0[0],
         gradient: d.gradient.map(|g| g.0[1]),
@@ -469,11 +469,11 @@ pub(crate) fn one(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Law, Section, Stock};
+    use crate::{Law, Stock, WireSection};
 
-    fn check(law: Law, section: Section) {
+    fn check(law: Law, section: WireSection) {
         let bending = Bending::new(&[Stock { section, law }], 8).unwrap();
-        let place = Place { k0: 0.06, dk0: -0.003, rest: [0.05, 0.01, 0.002] };
+        let place = ArchPoint { k0: 0.06, dk0: -0.003, rest: [0.05, 0.01, 0.002] };
         for at in [
             [0.3, 0.2, 0.1, -0.3, 0.05, 0.2, 0.03],
             [-0.4, -0.9, -0.2, 0.5, 0.11, -0.3, -0.02],
@@ -509,8 +509,8 @@ mod tests {
 
     #[test]
     fn derivatives_of_the_exact_density_are_right() {
-        check(Law::steel(), Section::round(0.4));
-        check(Law::beta_titanium(), Section::rectangular(0.48, 0.63, 0.0));
+        check(Law::steel(), WireSection::round(0.4));
+        check(Law::beta_titanium(), WireSection::rectangular(0.48, 0.63, 0.0));
     }
 
     /// A rigid turn of a curved wire bends and twists nothing, whatever its size.
@@ -550,9 +550,9 @@ mod tests {
         };
         let h = 1e-3;
         let k0 = 1.0 / radius;
-        let stock = Stock { section: Section::round(0.4), law: Law::steel() };
+        let stock = Stock { section: WireSection::round(0.4), law: Law::steel() };
         let bending = Bending::new(&[stock], 8).unwrap();
-        let point = |x: f64, phi: f64, dphi: f64| -> Point {
+        let point = |x: f64, phi: f64, dphi: f64| -> PointCurves {
             let (a, b, c) = (curve(x - h), curve(x), curve(x + h));
             [
                 b.0,
@@ -565,7 +565,7 @@ mod tests {
             ]
         };
         // Unturned curvature components give the roll that brings the bend home.
-        let free = Place { k0, dk0: 0.0, rest: [0.0; 3] };
+        let free = ArchPoint { k0, dk0: 0.0, rest: [0.0; 3] };
         let roll = |x: f64| {
             let k = one(exact, &point(x, 0.0, 0.0), &free, &bending).curvature;
             assert!((k[0].hypot(k[1]) - k0).abs() < 1e-5, "{k:?}");
@@ -574,7 +574,7 @@ mod tests {
         for x in [-4.0, 0.0, 3.0] {
             let phi = roll(x);
             let dphi = (roll(x + 0.05) - roll(x - 0.05)) / 0.1;
-            let home = Place { rest: [k0, 0.0, 0.0], ..free };
+            let home = ArchPoint { rest: [k0, 0.0, 0.0], ..free };
             let d = one(exact, &point(x, phi, dphi), &home, &bending);
             assert!(d.energy.abs() < 1e-4, "{x}: {}", d.energy);
         }
@@ -582,9 +582,9 @@ mod tests {
 
     #[test]
     fn both_densities_agree_for_small_slopes() {
-        let stock = Stock { section: Section::rectangular(0.4, 0.6, 0.0), law: Law::steel() };
+        let stock = Stock { section: WireSection::rectangular(0.4, 0.6, 0.0), law: Law::steel() };
         let bending = Bending::new(&[stock], 8).unwrap();
-        let place = Place { k0: 0.05, dk0: 0.0, rest: [0.05, 0.0, 0.0] };
+        let place = ArchPoint { k0: 0.05, dk0: 0.0, rest: [0.05, 0.0, 0.0] };
         let at = [1e-5, 2e-5, 3e-5, -1e-5, 2e-5, 4e-5, -2e-5];
         let (a, b) = (one(exact, &at, &place, &bending), one(small_slope, &at, &place, &bending));
         for i in 0..7 {

@@ -55,18 +55,18 @@ mod solve;
 mod wire;
 
 pub use arch::ArchLine;
-pub use band::{Band, Banded, Spread, ToothBand, WorstBand, banded};
-pub use fit::{Fit, FitPoint, Measured, fit};
+pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded};
+pub use fit::{Fit, FitPoint, MeasuredWire, fit};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;
 pub use march::{
-    COUPLE_LEVERS_MM, Components, Given, March, Marched, ToothMarch, march, march_from,
+    COUPLE_LEVERS_MM, Components, March, Marched, ToothMarch, Unloading, march, march_from,
 };
 pub use refusal::Refusal;
-pub use section::{Section, Shape};
-pub use setup::{Edges, Kinematics, Settings, Setup};
-pub use slot::{Clip, Engagement, Housing, Play, Slot, Stand, StandError, Support};
+pub use section::{SectionShape, WireSection};
+pub use setup::{Edges, Kinematics, Setup, SolverSettings};
+pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError, Support};
 pub use solution::{Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
-pub use wire::{Bend, BendKind, End, ReverseCurve, Shear, Stock, Wire};
+pub use wire::{ArchWire, Bend, BendKind, ReverseCurve, Shear, Stock, WireEnd};

@@ -145,7 +145,7 @@ impl ToothMarch {
 
 /// The arch after one step.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Given {
+pub struct Unloading {
     /// Way of the worst tooth since the wire went in, mm; turns by their levers.
     pub way_mm: f64,
     /// What every tooth moved in this step for each newton that it still has in `solution`, mm/N; turns by
@@ -163,7 +163,7 @@ pub struct Marched {
     /// The wire going in.
     pub inserted: Solution,
     /// The steps, in order; none where nothing is to be given.
-    pub steps: Vec<Given>,
+    pub steps: Vec<Unloading>,
     /// Solves spent.
     pub solves: usize,
 }
@@ -214,7 +214,7 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
     check(how)?;
     let inserted = solve(setup, start)?;
     let mut relaxation = Relaxation::new(setup, &inserted);
-    let mut steps: Vec<Given> = Vec::new();
+    let mut steps: Vec<Unloading> = Vec::new();
     let (mut way_mm, mut fall, mut before) = (0.0, USUAL_FALL, None);
     while way_mm < how.sustained_mm && steps.len() < MOST_STEPS {
         let last = steps.last().map_or(&inserted, |g| &g.solution);
@@ -295,7 +295,7 @@ fn check(how: &March) -> Result<(), Refusal> {
 }
 
 /// Forces on every tooth when the worst has gone so far, or as far as it goes.
-fn read(inserted: &Solution, steps: &[Given], at_mm: f64) -> Vec<Components> {
+fn read(inserted: &Solution, steps: &[Unloading], at_mm: f64) -> Vec<Components> {
     let states =
         std::iter::once((0.0, inserted)).chain(steps.iter().map(|g| (g.way_mm, &g.solution)));
     let states: Vec<(f64, &Solution)> = states.collect();
@@ -345,13 +345,13 @@ impl Relaxation {
     fn drive_n(&self, now: &Solution) -> f64 {
         let teeth = self.setup.slots.iter().zip(&now.teeth);
         teeth
-            .filter(|(slot, _)| gives(slot))
+            .filter(|(slot, _)| is_compliant(slot))
             .map(|(_, t)| Components::from(t).drive_n())
             .fold(0.0, f64::max)
     }
 
     /// One implicit step; a quarter of it where the whole is refused.
-    fn step(&mut self, last: &Solution, travel: f64) -> Result<Given, Refusal> {
+    fn step(&mut self, last: &Solution, travel: f64) -> Result<Unloading, Refusal> {
         let mut travel = travel;
         for left in (0..TRIES).rev() {
             self.solves += 1;
@@ -368,7 +368,7 @@ impl Relaxation {
     fn softened(&self, travel: f64) -> Setup {
         let mut soft = self.setup.clone();
         let more = Support::mobility(travel);
-        for slot in soft.slots.iter_mut().filter(|s| gives(s)) {
+        for slot in soft.slots.iter_mut().filter(|s| is_compliant(s)) {
             let own = slot.support;
             slot.support = own.and(&more);
             let share = own.lingual_mm_per_n / slot.support.lingual_mm_per_n;
@@ -385,11 +385,11 @@ impl Relaxation {
     }
 
     /// Moves every tooth by what it still has.
-    fn taken(&mut self, travel: f64, solution: Solution) -> Given {
+    fn taken(&mut self, travel: f64, solution: Solution) -> Unloading {
         for ((slot, moved), tooth) in
             self.setup.slots.iter_mut().zip(&mut self.moved).zip(&solution.teeth)
         {
-            if !gives(slot) {
+            if !is_compliant(slot) {
                 continue;
             }
             let forces = [
@@ -413,10 +413,10 @@ impl Relaxation {
                 moved[2..].iter().zip(COUPLE_LEVERS_MM).map(|(turn, lever)| turn.abs() * lever);
             self.way_mm = turns.fold(self.way_mm.max(moved[0].hypot(moved[1])), f64::max);
         }
-        Given { way_mm: self.way_mm, travel_mm_per_n: travel, solution }
+        Unloading { way_mm: self.way_mm, travel_mm_per_n: travel, solution }
     }
 }
 
-fn gives(slot: &Slot) -> bool {
+fn is_compliant(slot: &Slot) -> bool {
     slot.support != Support::RIGID
 }

@@ -5,11 +5,11 @@
 //! moment of a superelastic wire turns from elastic to plateau.
 
 use super::arch::ArchLine;
-use super::kinematics::{Place, Places, Point};
+use super::kinematics::{ArchPoint, FourArchPoints, PointCurves};
 use super::lanes::Four;
 
 /// Node values: y, y', z, z', phi.
-pub(crate) type Node = [f64; 5];
+pub(crate) type NodeValues = [f64; 5];
 
 /// Where nodes stand inside a free span and inside a slot.
 const SPAN_AT: [f64; 3] = [0.15, 0.5, 0.85];
@@ -23,7 +23,7 @@ const COARSE_ELEMENT_MM: f64 = 4.0;
 
 /// How finely the stretches of the wire are cut: slots and free spans by turns, along the arch.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Grain {
+pub(crate) enum MeshDensity {
     /// Every element of the standard mesh split into so many.
     Even(usize),
     /// The standard mesh where true; elsewhere a slot is one element and a span two, which is exact
@@ -31,24 +31,24 @@ pub(crate) enum Grain {
     Each(Vec<bool>),
 }
 
-impl Default for Grain {
-    fn default() -> Grain {
-        Grain::Even(1)
+impl Default for MeshDensity {
+    fn default() -> MeshDensity {
+        MeshDensity::Even(1)
     }
 }
 
-impl Grain {
+impl MeshDensity {
     /// Parts of a standard element; nothing for a coarse stretch.
     fn parts(&self, stretch: usize) -> Option<usize> {
         match self {
-            Grain::Even(parts) => Some(*parts),
-            Grain::Each(fine) => fine.get(stretch).copied().unwrap_or(true).then_some(1),
+            MeshDensity::Even(parts) => Some(*parts),
+            MeshDensity::Each(fine) => fine.get(stretch).copied().unwrap_or(true).then_some(1),
         }
     }
 
     /// True when any stretch is coarse.
     pub fn coarse(&self) -> bool {
-        matches!(self, Grain::Each(fine) if fine.contains(&false))
+        matches!(self, MeshDensity::Each(fine) if fine.contains(&false))
     }
 }
 
@@ -63,7 +63,7 @@ pub(crate) struct Gauss {
     pub bend: [[f64; 4]; 2],
     pub twist: [f64; 2],
     pub twist_slope: f64,
-    pub place: Place,
+    pub place: ArchPoint,
 }
 
 /// The section points of two elements side by side.
@@ -76,7 +76,7 @@ pub(crate) struct Batch {
     pub bend: [[Four; 4]; 2],
     pub twist: [Four; 2],
     pub twist_slope: Four,
-    pub places: Places,
+    pub places: FourArchPoints,
 }
 
 #[derive(Debug, Clone)]
@@ -99,7 +99,7 @@ pub(crate) struct Mesh {
 
 /// Rest curvatures and twist spread over a stretch of wire.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Crease {
+pub(crate) struct RestCurvature {
     pub from_mm: f64,
     pub to_mm: f64,
     pub rest: Rest,
@@ -135,9 +135,9 @@ impl Mesh {
     pub fn new(
         arch: &ArchLine,
         seats: &[(f64, f64)],
-        creases: &[Crease],
+        creases: &[RestCurvature],
         shear: [f64; 2],
-        grain: &Grain,
+        grain: &MeshDensity,
     ) -> Mesh {
         let mut x: Vec<f64> = Vec::new();
         let mut places = Vec::new();
@@ -216,7 +216,13 @@ fn push_refined(x: &mut Vec<f64>, cuts: &[f64], end: f64, parts: usize) {
     }
 }
 
-fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2]) -> [Gauss; 2] {
+fn element(
+    arch: &ArchLine,
+    a: f64,
+    b: f64,
+    creases: &[RestCurvature],
+    shear: [f64; 2],
+) -> [Gauss; 2] {
     let h = b - a;
     let mid = 0.5 * (a + b);
     // The stretch may have been merged into a neighbouring node: keep the whole angle.
@@ -257,7 +263,7 @@ fn element(arch: &ArchLine, a: f64, b: f64, creases: &[Crease], shear: [f64; 2])
             bend,
             twist: [1.0 - t, t],
             twist_slope: 1.0 / h,
-            place: Place { k0, dk0, rest },
+            place: ArchPoint { k0, dk0, rest },
         }
     })
 }
@@ -270,7 +276,7 @@ pub(crate) fn softened(shear: [f64; 2], h: f64) -> [f64; 2] {
 
 impl Gauss {
     /// The curves at this point from the values of the element's two nodes.
-    pub fn point(&self, a: &Node, b: &Node) -> Point {
+    pub fn point(&self, a: &NodeValues, b: &NodeValues) -> PointCurves {
         let along = |w: &[f64; 4], at: usize| {
             w[0] * a[at] + w[1] * a[at + 1] + w[2] * b[at] + w[3] * b[at + 1]
         };
@@ -297,7 +303,7 @@ mod tests {
             &[(0.0, 3.0), (8.0, 11.0)],
             &[],
             [0.0, 0.0],
-            &Grain::Even(1),
+            &MeshDensity::Even(1),
         );
         let f = |x: f64| [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 2.0 * x, 2.0, 0.5 * x];
         for (n, g) in mesh.gauss.iter().enumerate() {
@@ -313,13 +319,13 @@ mod tests {
 
     #[test]
     fn nodes_are_increasing_and_hold_every_edge() {
-        let creases = [Crease { from_mm: 4.0, to_mm: 4.4, rest: Rest::Even([0.0; 3]) }];
+        let creases = [RestCurvature { from_mm: 4.0, to_mm: 4.4, rest: Rest::Even([0.0; 3]) }];
         let mesh = Mesh::new(
             &ArchLine::Straight,
             &[(0.0, 3.0), (8.0, 8.0), (30.0, 33.0)],
             &creases,
             [0.0; 2],
-            &Grain::Even(2),
+            &MeshDensity::Even(2),
         );
         assert!(mesh.x.windows(2).all(|w| w[1] > w[0]));
         assert_eq!(mesh.seats.len(), 3);

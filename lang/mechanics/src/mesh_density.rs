@@ -6,8 +6,8 @@
 //! first found on the coarse mesh, which tells where it is not enough.
 
 use super::equilibrium::Iterate;
-use super::mesh::{Mesh, Node};
-use super::solve::Ground;
+use super::mesh::{Mesh, NodeValues};
+use super::solve::PreparedSetup;
 
 /// Share of the elastic strain up to which a stretch is quiet, as the coarse mesh has it.
 const QUIET: f64 = 0.9;
@@ -19,7 +19,11 @@ const TOO_STEEP: f64 = 0.8;
 
 /// Which stretches are bent beyond their elastic strain, or steep, in a shape found on the coarse mesh;
 /// nothing where that is not to be trusted.
-pub(crate) fn wanted(ground: &Ground<'_>, mesh: &Mesh, found: &Iterate) -> Option<Vec<bool>> {
+pub(crate) fn wanted(
+    ground: &PreparedSetup<'_>,
+    mesh: &Mesh,
+    found: &Iterate,
+) -> Option<Vec<bool>> {
     let beyond =
         |strain, slope| beyond(ground, mesh, &found.nodes, &found.curvatures, strain, slope);
     if beyond(f64::INFINITY, TOO_STEEP).contains(&true) {
@@ -29,7 +33,7 @@ pub(crate) fn wanted(ground: &Ground<'_>, mesh: &Mesh, found: &Iterate) -> Optio
 }
 
 /// A shape of one mesh on another of the same slots.
-pub(crate) fn carried_over(from: &Mesh, nodes: &[Node], to: &Mesh) -> Vec<Node> {
+pub(crate) fn carried_over(from: &Mesh, nodes: &[NodeValues], to: &Mesh) -> Vec<NodeValues> {
     let mut out = Vec::with_capacity(to.nodes());
     let mut i = 0;
     for &x in &to.x {
@@ -42,7 +46,7 @@ pub(crate) fn carried_over(from: &Mesh, nodes: &[Node], to: &Mesh) -> Vec<Node> 
 }
 
 /// The cubic curves of an element at a place inside it.
-fn between(a: &Node, b: &Node, from: f64, to: f64, x: f64) -> Node {
+fn between(a: &NodeValues, b: &NodeValues, from: f64, to: f64, x: f64) -> NodeValues {
     let h = to - from;
     let t = (x - from) / h;
     if t == 0.0 || t == 1.0 {
@@ -61,10 +65,10 @@ fn between(a: &Node, b: &Node, from: f64, to: f64, x: f64) -> Node {
 
 /// True when a coarse stretch turned out not to be quiet.
 pub(crate) fn too_coarse(
-    ground: &Ground<'_>,
+    ground: &PreparedSetup<'_>,
     fine: &[bool],
     mesh: &Mesh,
-    nodes: &[Node],
+    nodes: &[NodeValues],
     curvatures: &[[f64; 2]],
 ) -> bool {
     let beyond =
@@ -74,9 +78,9 @@ pub(crate) fn too_coarse(
 
 /// Stretches with a section point beyond a strain or steeper than a slope.
 fn beyond(
-    ground: &Ground<'_>,
+    ground: &PreparedSetup<'_>,
     mesh: &Mesh,
-    nodes: &[Node],
+    nodes: &[NodeValues],
     curvatures: &[[f64; 2]],
     strain: f64,
     slope: f64,
@@ -93,15 +97,15 @@ fn beyond(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{ArchLine, mesh::Grain};
+    use crate::{ArchLine, mesh::MeshDensity};
 
     #[test]
     fn a_cubic_is_carried_over_as_it_is() {
         let seats = [(0.0, 3.0), (8.0, 11.0), (20.0, 20.0)];
         let mesh = |grain| Mesh::new(&ArchLine::Straight, &seats, &[], [0.0; 2], &grain);
-        let (coarse, fine) = (mesh(Grain::Each(vec![false; 5])), mesh(Grain::Even(2)));
+        let (coarse, fine) = (mesh(MeshDensity::Each(vec![false; 5])), mesh(MeshDensity::Even(2)));
         let f = |x: &f64| [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, x * x, 2.0 * x, 0.5 * x];
-        let nodes: Vec<Node> = coarse.x.iter().map(f).collect();
+        let nodes: Vec<NodeValues> = coarse.x.iter().map(f).collect();
         let over = carried_over(&coarse, &nodes, &fine);
         for (have, want) in over.iter().zip(fine.x.iter().map(f)) {
             for k in 0..5 {

@@ -27,7 +27,7 @@ pub enum Refusal {
     /// The wire, free to slide, would run through its slots before it reached this tooth: brought in by
     /// shares it stores less at the end than on the way. The equilibrium that is left is a wide loop
     /// that holds almost nothing.
-    LetsGo {
+    SnapThrough {
         /// The tooth's [`Slot::id`](super::Slot).
         id: u16,
         /// Angle against the arch line, rad.
@@ -89,7 +89,7 @@ impl Refusal {
         match *self {
             Refusal::Strain { id, .. }
             | Refusal::Turn { id, .. }
-            | Refusal::LetsGo { id, .. }
+            | Refusal::SnapThrough { id, .. }
             | Refusal::DoesNotFit { id, .. }
             | Refusal::Overlap { id, .. }
             | Refusal::NotConverged { id, .. } => Some(id),
@@ -114,7 +114,7 @@ impl fmt::Display for Refusal {
                 turn_rad.to_degrees(),
                 limit_rad.to_degrees()
             ),
-            Refusal::LetsGo { id, turn_rad } => write!(
+            Refusal::SnapThrough { id, turn_rad } => write!(
                 f,
                 "the wire would slip through its slots before it reached {id} (it is {:.0} deg steep there): it \
                  cannot be engaged",

@@ -2,9 +2,9 @@
 
 use super::contact::Room;
 use super::mesh::{Mesh, softened};
-use super::solution::Shape;
-use super::solve::{Solved, keys};
-use super::{Edge, End, History, Kinematics, Law, Refusal, Solution, Stand, ToothForces};
+use super::solution::WireShape;
+use super::solve::{ConvergedState, keys};
+use super::{Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces, WireEnd};
 
 /// Length that a stopped wire may draw in before it counts as blocked, mm.
 const BLOCKED_MM: f64 = 0.05;
@@ -12,7 +12,7 @@ const BLOCKED_MM: f64 = 0.05;
 const END: f64 = 1.732_050_807_568_877_2;
 
 /// The stretch of wire that counts as a tooth's: to half-way to its neighbours.
-fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
+fn reach(solved: &ConvergedState<'_>, tooth: usize) -> (f64, f64) {
     let x = &solved.mesh.x;
     let seats = &solved.mesh.seats;
     let from = if tooth == 0 {
@@ -28,7 +28,7 @@ fn reach(solved: &Solved<'_>, tooth: usize) -> (f64, f64) {
 /// Largest fibre strain in the stretch. The moment peaks at the edges of slots, where elements end, and the
 /// section points lie a fifth of an element short of them; within an element the curvature is a straight
 /// line, which is followed to both ends.
-fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
+fn strain_near(solved: &ConvergedState<'_>, (from, to): (f64, f64)) -> f64 {
     let near = |station: f64| station >= from && station <= to;
     let mut largest = 0.0_f64;
     let elements = solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2));
@@ -48,13 +48,13 @@ fn strain_near(solved: &Solved<'_>, (from, to): (f64, f64)) -> f64 {
 }
 
 /// The tooth nearest to a node.
-pub(crate) fn nearest(solved: &Solved<'_>, node: usize) -> u16 {
+pub(crate) fn nearest(solved: &ConvergedState<'_>, node: usize) -> u16 {
     let at = |i: usize| solved.mesh.x[i];
     solved
         .mesh
         .seats
         .iter()
-        .zip(solved.seats)
+        .zip(solved.slot_edges)
         .min_by(|(a, _), (b, _)| {
             let away = |s: &(usize, usize)| (at(s.0) - at(node)).max(at(node) - at(s.1)).max(0.0);
             away(a).total_cmp(&away(b))
@@ -63,7 +63,7 @@ pub(crate) fn nearest(solved: &Solved<'_>, node: usize) -> u16 {
 }
 
 /// Largest slope of the wire over the arch line at a node.
-fn steepest_node(solved: &Solved<'_>) -> (f64, usize) {
+fn steepest_node(solved: &ConvergedState<'_>) -> (f64, usize) {
     let mut found = (0.0_f64, 0);
     for (i, node) in solved.iterate.nodes.iter().enumerate() {
         let slope = (node[1] * node[1] + node[3] * node[3]).sqrt();
@@ -76,7 +76,7 @@ fn steepest_node(solved: &Solved<'_>) -> (f64, usize) {
 
 /// The same, inside elements too: a wire that has let go may be level at every node and stand upright
 /// between two of them.
-pub(crate) fn steepest(solved: &Solved<'_>) -> (f64, usize) {
+pub(crate) fn steepest(solved: &ConvergedState<'_>) -> (f64, usize) {
     let nodes = &solved.iterate.nodes;
     let mut found = steepest_node(solved);
     for (n, g) in solved.mesh.gauss.iter().enumerate() {
@@ -90,7 +90,7 @@ pub(crate) fn steepest(solved: &Solved<'_>) -> (f64, usize) {
 }
 
 /// Refuses what did not converge, or converged to something not to be believed.
-pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
+pub(crate) fn refuse(solved: &ConvergedState<'_>) -> Result<(), Refusal> {
     let settings = &solved.setup.settings;
     if settings.kinematics == Kinematics::Exact {
         // A wire that stands steeper than the limit is no shape that this model describes, whether
@@ -102,7 +102,7 @@ pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
         }
     }
     let limit = strain_refused(solved);
-    for (tooth, seat) in solved.seats.iter().enumerate() {
+    for (tooth, seat) in solved.slot_edges.iter().enumerate() {
         let strain = strain_near(solved, reach(solved, tooth));
         if strain > limit {
             return Err(Refusal::Strain { id: seat.slot.id, strain, limit });
@@ -120,7 +120,7 @@ pub(crate) fn refuse(solved: &Solved<'_>) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn strain_refused(solved: &Solved<'_>) -> f64 {
+fn strain_refused(solved: &ConvergedState<'_>) -> f64 {
     let settings = &solved.setup.settings;
     let wire = &solved.setup.wire;
     std::iter::once(&wire.stock)
@@ -132,10 +132,10 @@ fn strain_refused(solved: &Solved<'_>) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
-    let teeth: Vec<ToothForces> = (0..solved.seats.len()).map(|t| tooth(solved, t)).collect();
+pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solution {
+    let teeth: Vec<ToothForces> = (0..solved.slot_edges.len()).map(|t| tooth(solved, t)).collect();
     let taken_in_mm = taken_in(solved);
-    let stopped = solved.setup.wire.ends == [End::Stopped; 2];
+    let stopped = solved.setup.wire.ends == [WireEnd::Stopped; 2];
     Solution {
         taken_in_mm,
         held_n: solved.iterate.held,
@@ -147,13 +147,13 @@ pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
         strain: strain_near(solved, (f64::NEG_INFINITY, f64::INFINITY)),
         trace: solved.iterate.trace.clone(),
         history,
-        shape: Shape {
+        shape: WireShape {
             stations_mm: solved.mesh.x.clone(),
             dofs: solved.iterate.nodes.clone(),
-            keys: keys(solved.seats, solved.contacts),
-            touches: solved.iterate.touches.clone(),
+            keys: keys(solved.slot_edges, solved.contacts),
+            contact_states: solved.iterate.touches.clone(),
             carried: solved.iterate.carried.clone(),
-            grain: solved.grain.clone(),
+            mesh_density: solved.grain.clone(),
         },
         teeth,
     }
@@ -161,7 +161,7 @@ pub(crate) fn solution(solved: &Solved<'_>, history: History) -> Solution {
 
 /// Contact force on the tooth, or exactly nothing where the contact is open: the barrier leaves a
 /// trace of force at a distance, and a passive tooth must read zero.
-fn closed_force(solved: &Solved<'_>, contact: usize) -> f64 {
+fn closed_force(solved: &ConvergedState<'_>, contact: usize) -> f64 {
     let touch = &solved.iterate.touches[contact];
     match solved.contacts[contact].room {
         Room::Held => -touch.on_wire(),
@@ -172,8 +172,8 @@ fn closed_force(solved: &Solved<'_>, contact: usize) -> f64 {
     }
 }
 
-fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
-    let seat = &solved.seats[index];
+fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
+    let seat = &solved.slot_edges[index];
     let (from, to) = solved.teeth[index].contacts;
     let exact = solved.setup.settings.kinematics == Kinematics::Exact;
     let mut edges = Vec::new();
@@ -253,7 +253,7 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
         strain_fraction: strain / limit,
         gap_mm: if gap_mm.is_finite() { gap_mm } else { 0.0 },
         passive,
-        gave: Stand {
+        gave: SlotPose {
             lingual_mm: gave[0],
             gingival_mm: gave[1],
             along_mm: 0.0,
@@ -266,7 +266,7 @@ fn tooth(solved: &Solved<'_>, index: usize) -> ToothForces {
 }
 
 /// Where the wire's mark lies: its station, and the wire's place there.
-fn mark(solved: &Solved<'_>) -> [f64; 3] {
+fn mark(solved: &ConvergedState<'_>) -> [f64; 3] {
     let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
     let at = solved.mesh.mark_mm;
     let i = x.partition_point(|&s| s <= at).clamp(1, x.len().max(2) - 1) - 1;
@@ -281,7 +281,7 @@ fn mark(solved: &Solved<'_>) -> [f64; 3] {
 }
 
 /// Twist per length at a node that holds it: the mean of both sides.
-fn twist_rate(solved: &Solved<'_>, node: usize) -> f64 {
+fn twist_rate(solved: &ConvergedState<'_>, node: usize) -> f64 {
     let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
     let rate = |i: usize| (nodes[i + 1][4] - nodes[i][4]) / (x[i + 1] - x[i]);
     let last = x.len() - 1;
@@ -295,7 +295,7 @@ fn twist_rate(solved: &Solved<'_>, node: usize) -> f64 {
 }
 
 /// Length of the wire over that of the arch line, between the outermost edges.
-fn taken_in(solved: &Solved<'_>) -> f64 {
+fn taken_in(solved: &ConvergedState<'_>) -> f64 {
     let Mesh { gauss, .. } = solved.mesh;
     let nodes = &solved.iterate.nodes;
     gauss

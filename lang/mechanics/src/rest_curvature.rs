@@ -1,8 +1,8 @@
 //! Bends and curves as rest curvature of the wire.
 
-use super::mesh::{Crease, Rest};
-use super::slot_edges::Seat;
-use super::{Bend, BendKind, Wire};
+use super::mesh::{Rest, RestCurvature};
+use super::slot_edges::SlotEdges;
+use super::{ArchWire, Bend, BendKind};
 
 /// Length of wire over which one bend is made, mm.
 const BEND_MM: f64 = 0.3;
@@ -10,7 +10,7 @@ const BEND_MM: f64 = 0.3;
 const CLEAR_MM: f64 = 0.1;
 
 /// All rest shapes of the wire. A bend asked for inside a slot is made in the nearest free span.
-pub(crate) fn creases(wire: &Wire, seats: &[Seat]) -> Vec<Crease> {
+pub(crate) fn creases(wire: &ArchWire, seats: &[SlotEdges]) -> Vec<RestCurvature> {
     let mut all = Vec::new();
     let ends: Vec<(f64, f64)> = seats
         .iter()
@@ -33,17 +33,17 @@ pub(crate) fn creases(wire: &Wire, seats: &[Seat]) -> Vec<Crease> {
     if let (Some(curve), Some(first), Some(last)) = (wire.reverse_curve, ends.first(), ends.last())
     {
         let rest = Rest::Rolled(curve.curvature_per_mm());
-        all.push(Crease { from_mm: first.0, to_mm: last.1, rest });
+        all.push(RestCurvature { from_mm: first.0, to_mm: last.1, rest });
     }
     all
 }
 
-fn place(bend: &Bend, (from, to): (f64, f64), all: &mut Vec<Crease>) {
+fn place(bend: &Bend, (from, to): (f64, f64), all: &mut Vec<RestCurvature>) {
     let room = to - from;
     let mut put = |at: f64, angle: [f64; 3]| {
         let long = BEND_MM.min(room / 3.0);
         let middle = at.clamp(from + 0.5 * long, to - 0.5 * long);
-        all.push(Crease {
+        all.push(RestCurvature {
             from_mm: middle - 0.5 * long,
             to_mm: middle + 0.5 * long,
             rest: Rest::Even(angle.map(|a| a / long)),

@@ -1,6 +1,6 @@
 //! Everything one solve depends on.
 
-use super::{ArchLine, Load, Slot, Wire};
+use super::{ArchLine, ArchWire, Load, Slot};
 
 /// Which theory of bending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -28,7 +28,7 @@ pub enum Edges {
 
 /// How hard to try, and where to stop believing.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Settings {
+pub struct SolverSettings {
     /// Exact or linearised geometry.
     pub kinematics: Kinematics,
     /// Where the edges of a slot hold the wire.
@@ -43,7 +43,7 @@ pub struct Settings {
     pub turn_limit_rad: f64,
     /// Turn of the wire against the arch line that is refused, rad: nearer to square, a wire that is a
     /// graph over the arch line describes nothing. From a slope of 1.5 (56 degrees) a shape is believed
-    /// only if the wire has not let go on the way there ([`Refusal::LetsGo`](super::Refusal)).
+    /// only if the wire has not snapped through on the way there ([`Refusal::SnapThrough`](super::Refusal)).
     pub wire_turn_limit_rad: f64,
     /// Fibre strain that is refused in superelastic wire.
     pub flag_strain_refused: f64,
@@ -57,17 +57,21 @@ pub struct Settings {
     pub refinement: usize,
 }
 
-impl Settings {
+impl SolverSettings {
     /// For predictions that march a wire along: forces to a thousandth of a newton instead of a
     /// ten-thousandth, contacts to match. A sixth to a third fewer Newton steps.
-    pub fn quick() -> Settings {
-        Settings { force_tolerance_n: 1.0e-3, barrier_nmm: 1.0e-5, ..Settings::default() }
+    pub fn quick() -> SolverSettings {
+        SolverSettings {
+            force_tolerance_n: 1.0e-3,
+            barrier_nmm: 1.0e-5,
+            ..SolverSettings::default()
+        }
     }
 }
 
-impl Default for Settings {
+impl Default for SolverSettings {
     fn default() -> Self {
-        Settings {
+        SolverSettings {
             kinematics: Kinematics::Exact,
             edges: Edges::OnNormals,
             force_tolerance_n: 1.0e-4,
@@ -91,9 +95,9 @@ pub struct Setup {
     /// The engaged slots, in any order; bypassed and missing teeth are simply not there.
     pub slots: Vec<Slot>,
     /// What is put in.
-    pub wire: Wire,
+    pub wire: ArchWire,
     /// What else pulls at the teeth: elastics, chains, coils.
     pub loads: Vec<Load>,
     /// How hard to try.
-    pub settings: Settings,
+    pub settings: SolverSettings,
 }

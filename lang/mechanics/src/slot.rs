@@ -2,7 +2,7 @@
 
 /// Where a tooth stands against its place on the arch line. All zero is in place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Stand {
+pub struct SlotPose {
     /// Displacement to the inside of the arch, mm; labial is negative.
     pub lingual_mm: f64,
     /// Displacement towards the gum, mm; occlusal is negative.
@@ -152,7 +152,7 @@ pub struct Slot {
     /// Bracket or tube.
     pub housing: Housing,
     /// How far the tooth stands from its place: mm and rad; zero is in place.
-    pub stand: Stand,
+    pub stand: SlotPose,
     /// How far that may be off, where it is more than [`Spread`](super::Spread) says for all: for bands alone.
     pub stand_error: StandError,
     /// Torque cut into the slot, rad, crown-labial positive: what it asks of a tooth whose stand has none.
@@ -178,7 +178,7 @@ impl Slot {
             height_range: [1.0; 2],
             depth_mm: 0.028 * 25.4,
             housing: Housing::Bracket,
-            stand: Stand::default(),
+            stand: SlotPose::default(),
             stand_error: StandError::default(),
             prescription_rad: 0.0,
             engagement: Engagement::Full,

@@ -1,9 +1,9 @@
 //! Where the true edges of every slot lie over the arch line, and the room they leave.
 
 use super::closed::third_order_play;
-use super::contact::{Contact, Room, Tooth};
+use super::contact::{Contact, ElasticTooth, Room};
 use super::mesh::Mesh;
-use super::{ArchLine, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock, Wire};
+use super::{ArchLine, ArchWire, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock};
 
 /// Room under this counts as none, mm or rad.
 const NO_ROOM: f64 = 1.0e-7;
@@ -22,7 +22,7 @@ pub(crate) struct EdgePlace {
 
 /// A slot with its edges, in order of station.
 #[derive(Debug, Clone)]
-pub(crate) struct Seat {
+pub(crate) struct SlotEdges {
     pub slot: Slot,
     pub edges: Vec<EdgePlace>,
 }
@@ -35,10 +35,10 @@ struct Space {
 }
 
 /// Puts every slot in place, ordered along the arch.
-pub(crate) fn seats(setup: &Setup) -> Result<Vec<Seat>, Refusal> {
+pub(crate) fn place_slots(setup: &Setup) -> Result<Vec<SlotEdges>, Refusal> {
     let mut slots = setup.slots.clone();
     slots.sort_by(|a, b| a.station_mm.total_cmp(&b.station_mm).then(a.id.cmp(&b.id)));
-    let seats: Vec<Seat> =
+    let seats: Vec<SlotEdges> =
         slots.into_iter().map(|slot| place(&setup.arch, slot, setup.settings.edges)).collect();
     for pair in seats.windows(2) {
         let (Some(last), Some(first)) = (pair[0].edges.last(), pair[1].edges.first()) else {
@@ -54,7 +54,7 @@ pub(crate) fn seats(setup: &Setup) -> Result<Vec<Seat>, Refusal> {
 }
 
 /// Puts the held edges of one slot in place.
-fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> Seat {
+fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> SlotEdges {
     let half = 0.5 * slot.width_mm;
     let sides: &[f64] = match slot.engagement {
         _ if half == 0.0 => &[0.0],
@@ -70,7 +70,7 @@ fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> Seat {
             Edges::Rigid => rigid(arch, &slot, side * half),
         })
         .collect();
-    Seat { slot, edges }
+    SlotEdges { slot, edges }
 }
 
 /// The turned edge, its offsets taken along the normals of its own station.
@@ -119,7 +119,7 @@ fn turned(slot: &Slot, arm: [f64; 3]) -> [f64; 3] {
 }
 
 /// Size of what lies in the slot: height, depth. Two wires lie side by side in its depth.
-pub(crate) fn wire_size(wire: &Wire) -> (f64, f64) {
+pub(crate) fn wire_size(wire: &ArchWire) -> (f64, f64) {
     let first = &wire.stock.section;
     match &wire.tandem {
         None => (first.height_mm(), first.depth_mm()),
@@ -132,9 +132,9 @@ pub(crate) fn wire_size(wire: &Wire) -> (f64, f64) {
 /// Contacts of all slots, and the teeth that carry them.
 pub(crate) fn contacts(
     setup: &Setup,
-    seats: &[Seat],
+    seats: &[SlotEdges],
     mesh: &Mesh,
-) -> Result<(Vec<Contact>, Vec<Tooth>), Refusal> {
+) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
     let mut contacts = Vec::new();
     let mut teeth = Vec::new();
     for (tooth, seat) in seats.iter().enumerate() {
@@ -160,7 +160,7 @@ pub(crate) fn contacts(
             put(4, [0.0, 0.0, 0.0, 0.0, 1.0], slot.roll_rad(), twist);
         }
         let s = &slot.support;
-        teeth.push(Tooth {
+        teeth.push(ElasticTooth {
             compliance: [
                 s.lingual_mm_per_n,
                 s.gingival_mm_per_n,
@@ -190,7 +190,7 @@ fn load_on(id: u16, loads: &[Load]) -> [f64; 5] {
 }
 
 /// Room in depth, height and twist.
-fn spaces(wire: &Wire, slot: &Slot) -> Result<(Space, Space, Option<Space>), Refusal> {
+fn spaces(wire: &ArchWire, slot: &Slot) -> Result<(Space, Space, Option<Space>), Refusal> {
     if slot.play == Play::None {
         let none = Space { half: 0.0, middle: 0.0 };
         return Ok((none, none, None));

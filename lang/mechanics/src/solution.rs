@@ -1,8 +1,8 @@
 //! What a solve returns.
 
-use super::contact::Touch;
-use super::mesh::Grain;
-use super::{History, Stand};
+use super::contact::ContactState;
+use super::mesh::MeshDensity;
+use super::{History, SlotPose};
 
 /// One held edge of a slot. Forces are on the tooth.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -58,7 +58,7 @@ pub struct ToothForces {
     /// True when no contact of the slot carries anything.
     pub passive: bool,
     /// How far the tooth gave under wire and loads (see [`Support`](super::Support)).
-    pub gave: Stand,
+    pub gave: SlotPose,
     /// The held edges, right then left.
     pub edges: Vec<Edge>,
 }
@@ -92,7 +92,7 @@ pub struct Solution {
     pub trace: Vec<SolveStep>,
     /// The material after this solve.
     pub history: History,
-    pub(crate) shape: Shape,
+    pub(crate) shape: WireShape,
 }
 
 /// One accepted step of the search. The potential that a step lowers is the energy of wire and teeth
@@ -116,13 +116,13 @@ pub struct SolveStep {
 
 /// Node values of the solved wire, to start the next solve from.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Shape {
+pub(crate) struct WireShape {
     pub stations_mm: Vec<f64>,
     pub dofs: Vec<[f64; 5]>,
     pub keys: Vec<ContactKey>,
-    pub touches: Vec<Touch>,
+    pub contact_states: Vec<ContactState>,
     pub carried: Vec<[f64; 5]>,
-    pub grain: Grain,
+    pub mesh_density: MeshDensity,
 }
 
 /// Which contact a touch belongs to.

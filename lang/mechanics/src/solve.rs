@@ -1,16 +1,16 @@
 //! Equilibrium of one wire in its slots.
 
-use super::bending::{Bending, Memory};
-use super::contact::{Contact, Room, Tooth, Touch};
-use super::equilibrium::{Iterate, Outcome, Problem};
-use super::mesh::{Crease, Grain, Mesh, Node};
+use super::bending::{Bending, MomentMemo};
+use super::contact::{Contact, ContactState, ElasticTooth, Room};
+use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
+use super::mesh::{Mesh, MeshDensity, NodeValues, RestCurvature};
 use super::mesh_density;
 use super::rest_curvature::creases;
-use super::slot_edges::{Seat, contacts, seats};
-use super::solution::{ContactKey, Shape, SolveStep};
+use super::slot_edges::{SlotEdges, contacts, place_slots};
+use super::solution::{ContactKey, SolveStep, WireShape};
 use super::{
-    History, Kinematics, Law, Refusal, Section, Settings, Setup, Shear, Solution, Stock, check,
-    closed, report,
+    History, Kinematics, Law, Refusal, Setup, Shear, Solution, SolverSettings, Stock, WireSection,
+    check, closed, report,
 };
 
 /// What a solve starts from.
@@ -44,38 +44,38 @@ const ROUGHLY_N: f64 = 3.0e-2;
 const ROUGHLY_NMM: f64 = 1.0e-4;
 
 /// A solved set-up with what was needed to solve it.
-pub(crate) struct Solved<'a> {
+pub(crate) struct ConvergedState<'a> {
     pub setup: &'a Setup,
-    pub seats: &'a [Seat],
+    pub slot_edges: &'a [SlotEdges],
     pub mesh: &'a Mesh,
     pub bending: &'a Bending,
     pub contacts: &'a [Contact],
-    pub teeth: &'a [Tooth],
+    pub teeth: &'a [ElasticTooth],
     pub iterate: &'a Iterate,
-    pub outcome: Outcome,
-    pub grain: &'a Grain,
+    pub outcome: NewtonOutcome,
+    pub grain: &'a MeshDensity,
 }
 
 /// A fresh wire found roughly: its shape on the mesh to go on with, and what that cost.
-struct Begun {
-    shape: Shape,
+struct InitialGuess {
+    shape: WireShape,
     trace: Vec<SolveStep>,
     iterations: usize,
 }
 
 /// What a set-up fixes before its mesh is chosen.
-pub(crate) struct Ground<'a> {
+pub(crate) struct PreparedSetup<'a> {
     setup: &'a Setup,
-    pub seats: Vec<Seat>,
+    pub seats: Vec<SlotEdges>,
     pub bending: Bending,
     spans: Vec<(f64, f64)>,
-    creases: Vec<Crease>,
+    creases: Vec<RestCurvature>,
     shear: [f64; 2],
     linear: bool,
 }
 
-impl<'a> Ground<'a> {
-    fn new(setup: &'a Setup) -> Result<Ground<'a>, Refusal> {
+impl<'a> PreparedSetup<'a> {
+    fn new(setup: &'a Setup) -> Result<PreparedSetup<'a>, Refusal> {
         check::setup(setup)?;
         let stocks: Vec<Stock> =
             std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
@@ -85,7 +85,7 @@ impl<'a> Ground<'a> {
                 what: "the stiffness of the wire",
                 value: f64::NAN,
             })?;
-        let seats = seats(setup)?;
+        let seats = place_slots(setup)?;
         let spans = seats
             .iter()
             .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
@@ -93,64 +93,65 @@ impl<'a> Ground<'a> {
         let creases = creases(&setup.wire, &seats);
         let shear = shear_lengths(setup, &stocks);
         let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
-        Ok(Ground { setup, seats, bending, spans, creases, shear, linear })
+        Ok(PreparedSetup { setup, seats, bending, spans, creases, shear, linear })
     }
 
-    pub fn mesh(&self, grain: &Grain) -> Mesh {
+    pub fn mesh(&self, grain: &MeshDensity) -> Mesh {
         Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
     }
 
     /// How fine the mesh is to be, and a shape on it to begin from where one was needed to tell.
-    fn grain(&self, start: Start<'_>) -> (Grain, Option<Begun>) {
+    fn choose_density(&self, start: Start<'_>) -> (MeshDensity, Option<InitialGuess>) {
         let settings = &self.setup.settings;
         if settings.refinement > 0 {
-            return (Grain::Even(settings.refinement), None);
+            return (MeshDensity::Even(settings.refinement), None);
         }
         if settings.kinematics == Kinematics::SmallSlope {
-            return (Grain::Even(if self.linear { 2 } else { 1 }), None);
+            return (MeshDensity::Even(if self.linear { 2 } else { 1 }), None);
         }
         match start {
-            Start::Warm(s) | Start::Carry(s) => match &s.shape.grain {
-                Grain::Each(fine) if fine.len() + 1 != 2 * self.seats.len() => {
-                    (Grain::Even(1), None)
+            Start::Warm(s) | Start::Carry(s) => match &s.shape.mesh_density {
+                MeshDensity::Each(fine) if fine.len() + 1 != 2 * self.seats.len() => {
+                    (MeshDensity::Even(1), None)
                 }
                 grain => (grain.clone(), None),
             },
             Start::Cold => self.by_the_coarse_mesh().unwrap_or_default(),
-            Start::History(_) => (Grain::Even(1), None),
+            Start::History(_) => (MeshDensity::Even(1), None),
         }
     }
 
     /// Finds a fresh wire roughly on the coarse mesh.
-    fn by_the_coarse_mesh(&self) -> Option<(Grain, Option<Begun>)> {
-        let settings = Settings {
+    fn by_the_coarse_mesh(&self) -> Option<(MeshDensity, Option<InitialGuess>)> {
+        let settings = SolverSettings {
             force_tolerance_n: self.setup.settings.force_tolerance_n.max(ROUGHLY_N),
             barrier_nmm: self.setup.settings.barrier_nmm.max(ROUGHLY_NMM),
             ..self.setup.settings
         };
-        let mesh = self.mesh(&Grain::Each(vec![false; 2 * self.seats.len() - 1]));
+        let mesh = self.mesh(&MeshDensity::Each(vec![false; 2 * self.seats.len() - 1]));
         let (contacts, teeth) = contacts(self.setup, &self.seats, &mesh).ok()?;
-        let fresh = Memory::default();
+        let fresh = MomentMemo::default();
         let kinematics = settings.kinematics;
-        let problem = Problem::new(&mesh, &self.bending, kinematics, &fresh, &contacts, &teeth);
+        let problem =
+            EquilibriumProblem::new(&mesh, &self.bending, kinematics, &fresh, &contacts, &teeth);
         let (iterate, outcome) = cold_start(&problem, &settings);
         if !outcome.converged {
             return None;
         }
         let fine = mesh_density::wanted(self, &mesh, &iterate)?;
-        let grain = Grain::Each(fine);
+        let grain = MeshDensity::Each(fine);
         let finer = self.mesh(&grain);
         let (contacts, _) = super::slot_edges::contacts(self.setup, &self.seats, &finer).ok()?;
-        let shape = Shape {
+        let shape = WireShape {
             dofs: mesh_density::carried_over(&mesh, &iterate.nodes, &finer),
             stations_mm: finer.x,
             keys: keys(&self.seats, &contacts),
-            touches: iterate.touches,
+            contact_states: iterate.touches,
             carried: iterate.carried,
-            grain: grain.clone(),
+            mesh_density: grain.clone(),
         };
-        let Outcome { iterations, .. } = outcome;
-        Some((grain, Some(Begun { shape, trace: iterate.trace, iterations })))
+        let NewtonOutcome { iterations, .. } = outcome;
+        Some((grain, Some(InitialGuess { shape, trace: iterate.trace, iterations })))
     }
 }
 
@@ -159,14 +160,14 @@ impl<'a> Ground<'a> {
 /// # Errors
 /// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
 pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
-    let ground = Ground::new(setup)?;
-    let (grain, begun) = ground.grain(start);
+    let ground = PreparedSetup::new(setup)?;
+    let (grain, begun) = ground.choose_density(start);
     match solve_on(&ground, &grain, start, begun.as_ref()) {
         Ok(Some(solution)) => Ok(solution),
         // Where the wire turned out less quiet than expected, or nothing was found, the whole of it gets
         // the standard mesh, which is never too coarse.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
-            let all = solve_on(&ground, &Grain::Even(1), start, None)?;
+            let all = solve_on(&ground, &MeshDensity::Even(1), start, None)?;
             all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
         }
         Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
@@ -176,12 +177,12 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
 
 /// Solves on one mesh; nothing where that turned out too coarse.
 fn solve_on(
-    ground: &Ground<'_>,
-    grain: &Grain,
+    ground: &PreparedSetup<'_>,
+    grain: &MeshDensity,
     start: Start<'_>,
-    begun: Option<&Begun>,
+    begun: Option<&InitialGuess>,
 ) -> Result<Option<Solution>, Refusal> {
-    let Ground { setup, seats, bending, .. } = ground;
+    let PreparedSetup { setup, seats, bending, .. } = ground;
     let settings = &setup.settings;
     let mesh = ground.mesh(grain);
     let (contacts, teeth) = contacts(setup, seats, &mesh)?;
@@ -192,7 +193,8 @@ fn solve_on(
     };
     let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
     let ready = bending.ready(&state);
-    let problem = Problem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
+    let problem =
+        EquilibriumProblem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
 
     let known = match start {
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
@@ -222,16 +224,16 @@ fn solve_on(
         (iterate, outcome) = in_stages(&problem, settings, stages);
         spent += outcome.iterations;
     }
-    let outcome = Outcome { iterations: outcome.iterations.max(spent), ..outcome };
-    if let Grain::Each(fine) = grain
+    let outcome = NewtonOutcome { iterations: outcome.iterations.max(spent), ..outcome };
+    if let MeshDensity::Each(fine) = grain
         && mesh_density::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
     {
         return Ok(None);
     }
 
-    let solved = Solved {
+    let solved = ConvergedState {
         setup,
-        seats,
+        slot_edges: seats,
         mesh: &mesh,
         bending,
         contacts: &contacts,
@@ -243,9 +245,9 @@ fn solve_on(
     report::refuse(&solved)?;
     if before.is_none() && settings.kinematics == Kinematics::Exact {
         let (slope, node) = report::steepest(&solved);
-        if slope > STEEP && lets_go(&problem, settings, solved.outcome.energy_nmm) {
+        if slope > STEEP && snaps_through(&problem, settings, solved.outcome.energy_nmm) {
             let id = report::nearest(&solved, node);
-            return Err(Refusal::LetsGo { id, turn_rad: slope.atan() });
+            return Err(Refusal::SnapThrough { id, turn_rad: slope.atan() });
         }
     }
     let history = History::after(&mesh, bending, &state, &iterate.curvatures);
@@ -253,7 +255,11 @@ fn solve_on(
 }
 
 /// True when the wire stores more on the way to this shape than in it: it has run through its slots.
-fn lets_go(problem: &Problem<'_>, settings: &Settings, energy_nmm: f64) -> bool {
+fn snaps_through(
+    problem: &EquilibriumProblem<'_>,
+    settings: &SolverSettings,
+    energy_nmm: f64,
+) -> bool {
     ON_THE_WAY.iter().any(|&share| {
         let part = shared(problem.contacts, share);
         let here = problem.with_contacts(&part);
@@ -274,7 +280,7 @@ fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
         Shear::Off => false,
         Shear::WhereStiff => stocks.iter().all(|s| {
             let solid = s.section.stiffness_ratio == 1.0;
-            let flat = matches!(s.section.shape, super::Shape::Rectangular { .. });
+            let flat = matches!(s.section.shape, super::SectionShape::Rectangular { .. });
             solid && flat && matches!(s.law, Law::Linear(_))
         }),
     };
@@ -294,14 +300,17 @@ fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
 }
 
 /// Share of the area that carries shear.
-fn shear_factor(section: &Section) -> f64 {
+fn shear_factor(section: &WireSection) -> f64 {
     match section.shape {
-        super::Shape::Round { .. } => 0.9,
-        super::Shape::Rectangular { .. } => 5.0 / 6.0,
+        super::SectionShape::Round { .. } => 0.9,
+        super::SectionShape::Rectangular { .. } => 5.0 / 6.0,
     }
 }
 
-fn cold_start(problem: &Problem<'_>, settings: &Settings) -> (Iterate, Outcome) {
+fn cold_start(
+    problem: &EquilibriumProblem<'_>,
+    settings: &SolverSettings,
+) -> (Iterate, NewtonOutcome) {
     let mut iterate = problem.first_shape().unwrap_or_else(|| flat(problem));
     imperfect(problem, &mut iterate);
     enter(problem, &mut iterate, COLD_BARRIER);
@@ -309,10 +318,10 @@ fn cold_start(problem: &Problem<'_>, settings: &Settings) -> (Iterate, Outcome) 
     (iterate, outcome)
 }
 
-fn flat(problem: &Problem<'_>) -> Iterate {
+fn flat(problem: &EquilibriumProblem<'_>) -> Iterate {
     Iterate {
-        nodes: vec![Node::default(); problem.mesh.nodes()],
-        touches: vec![Touch::default(); problem.contacts.len()],
+        nodes: vec![NodeValues::default(); problem.mesh.nodes()],
+        touches: vec![ContactState::default(); problem.contacts.len()],
         carried: problem.teeth.iter().map(|t| t.load).collect(),
         ..Iterate::default()
     }
@@ -320,7 +329,7 @@ fn flat(problem: &Problem<'_>) -> Iterate {
 
 /// A wire squeezed by its own thrust may stand on a saddle inside its play; a thousandth of a
 /// millimetre off lets it choose a side, always the same.
-fn imperfect(problem: &Problem<'_>, iterate: &mut Iterate) {
+fn imperfect(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate) {
     for (i, node) in iterate.nodes.iter_mut().enumerate() {
         let free = !problem.contacts.iter().any(|c| c.node == i && c.room == Room::Held);
         if free {
@@ -330,18 +339,22 @@ fn imperfect(problem: &Problem<'_>, iterate: &mut Iterate) {
 }
 
 /// Slacks and forces for the barrier at the present shape.
-fn enter(problem: &Problem<'_>, iterate: &mut Iterate, barrier: f64) {
+fn enter(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate, barrier: f64) {
     let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
     iterate.touches = problem
         .contacts
         .iter()
         .zip(&gaps)
-        .map(|(c, &g)| Touch::inside(c.room, g, barrier))
+        .map(|(c, &g)| ContactState::inside(c.room, g, barrier))
         .collect();
 }
 
 /// Brings the stands in by shares, each share from the last.
-fn in_stages(problem: &Problem<'_>, settings: &Settings, stages: usize) -> (Iterate, Outcome) {
+fn in_stages(
+    problem: &EquilibriumProblem<'_>,
+    settings: &SolverSettings,
+    stages: usize,
+) -> (Iterate, NewtonOutcome) {
     let mut iterate = flat(problem);
     imperfect(problem, &mut iterate);
     let mut spent = 0;
@@ -355,23 +368,23 @@ fn in_stages(problem: &Problem<'_>, settings: &Settings, stages: usize) -> (Iter
         spent += outcome.iterations;
         last = Some(outcome);
     }
-    let outcome = last.unwrap_or(Outcome {
+    let outcome = last.unwrap_or(NewtonOutcome {
         converged: false,
         iterations: 0,
         residual_n: f64::INFINITY,
         node: 0,
         energy_nmm: f64::NAN,
     });
-    (iterate, Outcome { iterations: spent, ..outcome })
+    (iterate, NewtonOutcome { iterations: spent, ..outcome })
 }
 
 /// Begins from the shape of an earlier solve, matched by tooth and edge; `None` where the teeth differ.
 fn warm_start(
-    shape: &Shape,
-    seats: &[Seat],
-    problem: &Problem<'_>,
-    settings: &Settings,
-) -> Option<(Iterate, Outcome)> {
+    shape: &WireShape,
+    seats: &[SlotEdges],
+    problem: &EquilibriumProblem<'_>,
+    settings: &SolverSettings,
+) -> Option<(Iterate, NewtonOutcome)> {
     if shape.dofs.len() != problem.mesh.nodes() || shape.keys != keys(seats, problem.contacts) {
         return None;
     }
@@ -386,14 +399,14 @@ fn warm_start(
         .contacts
         .iter()
         .zip(&gaps)
-        .zip(&shape.touches)
+        .zip(&shape.contact_states)
         .map(|((contact, &gap), old)| match contact.room {
             Room::Held => *old,
             Room::Between { low, high } => {
                 let floor = 0.02 * (high - low);
                 let slack = [(gap - low).max(floor), (high - gap).max(floor)];
                 let force = [0, 1].map(|k| old.force[k].max(WARM_BARRIER / slack[k]));
-                Touch { slack, force }
+                ContactState { slack, force }
             }
         })
         .collect();
@@ -402,7 +415,7 @@ fn warm_start(
 }
 
 /// Names of the contacts, to recognise the same set-up again.
-pub(crate) fn keys(seats: &[Seat], contacts: &[Contact]) -> Vec<ContactKey> {
+pub(crate) fn keys(seats: &[SlotEdges], contacts: &[Contact]) -> Vec<ContactKey> {
     contacts
         .iter()
         .map(|c| ContactKey {

@@ -1,19 +1,19 @@
 //! A wire as it is put in: stock, tandem partner, ends, and what was bent into it.
 
-use super::{Law, Section};
+use super::{Law, WireSection};
 
 /// A wire of the drawer: outline and material.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stock {
     /// Its outline.
-    pub section: Section,
+    pub section: WireSection,
     /// Its material.
     pub law: Law,
 }
 
 /// One end of the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum End {
+pub enum WireEnd {
     /// Slides out of the last slot as it likes.
     #[default]
     Free,
@@ -57,7 +57,7 @@ pub enum BendKind {
         /// rad.
         rad: f64,
     },
-    /// A twist: the wire beyond is rolled by this angle, rad, sense as [`Stand::torque_rad`](super::Stand).
+    /// A twist: the wire beyond is rolled by this angle, rad, sense as [`SlotPose::torque_rad`](super::SlotPose).
     Torque {
         /// rad.
         rad: f64,
@@ -100,13 +100,13 @@ impl ReverseCurve {
 
 /// The wire in the arch, preformed to the arch line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wire {
+pub struct ArchWire {
     /// The wire of the drawer.
     pub stock: Stock,
     /// A second wire in the same slots.
     pub tandem: Option<Stock>,
     /// Right end, left end (of the patient).
-    pub ends: [End; 2],
+    pub ends: [WireEnd; 2],
     /// Bends placed in it, in any order.
     pub bends: Vec<Bend>,
     /// A curve over its whole length.
@@ -115,13 +115,13 @@ pub struct Wire {
     pub shear: Shear,
 }
 
-impl Wire {
+impl ArchWire {
     /// A plain wire, free at both ends.
-    pub fn new(section: Section, law: Law) -> Wire {
-        Wire {
+    pub fn new(section: WireSection, law: Law) -> ArchWire {
+        ArchWire {
             stock: Stock { section, law },
             tandem: None,
-            ends: [End::Free; 2],
+            ends: [WireEnd::Free; 2],
             bends: Vec::new(),
             reverse_curve: None,
             shear: Shear::WhereStiff,

@@ -15,7 +15,7 @@ fn figures_for_the_comparison() {
     let offset = numbers(&inputs["offset_mm"]);
     let slots = (0..centre.len())
         .map(|i| Slot {
-            stand: Stand { gingival_mm: offset[i], ..Stand::default() },
+            stand: SlotPose { gingival_mm: offset[i], ..SlotPose::default() },
             play: Play::None,
             support: Support::RIGID,
             ..Slot::bracket(i as u16, centre[i], width[i])
@@ -23,7 +23,7 @@ fn figures_for_the_comparison() {
         .collect();
     let mut settings = strict(Kinematics::SmallSlope);
     settings.refinement = 1;
-    let setup = straight(slots, Section::round(0.4064), elastic(200_000.0), settings);
+    let setup = straight(slots, WireSection::round(0.4064), elastic(200_000.0), settings);
     let (solution, spent) = fastest(|| solve(&setup, Start::Cold).unwrap());
     let edges: Vec<f64> =
         solution.teeth.iter().flat_map(|t| t.edges.iter().map(|e| -e.gingival_n)).collect();
@@ -33,8 +33,8 @@ fn figures_for_the_comparison() {
     let x = [0.0, 3.0, 8.0, 11.0, 16.0, 19.0];
     let law = Law::Flag(Flag::endless(50_000.0, 800.0, 450.0, 0.55));
     for (key, section, path) in [
-        ("round", Section::round(0.3556), [0.5, 1.5, 1.0, 0.5, 0.2]),
-        ("flat", Section::rectangular(0.4826, 0.635, 0.0), [1.5, 1.3, 1.1, 0.9, 0.5]),
+        ("round", WireSection::round(0.3556), [0.5, 1.5, 1.0, 0.5, 0.2]),
+        ("flat", WireSection::rectangular(0.4826, 0.635, 0.0), [1.5, 1.3, 1.1, 0.9, 0.5]),
     ] {
         let run = || {
             let mut last: Option<Solution> = None;
@@ -43,7 +43,7 @@ fn figures_for_the_comparison() {
                 let off = |i: usize| if i == 2 || i == 3 { target } else { 0.0 };
                 let slots = (0..6).map(|i| knife(i, x[i], off(i))).collect();
                 let settings =
-                    Settings { force_tolerance_n: 1e-4, ..strict(Kinematics::SmallSlope) };
+                    SolverSettings { force_tolerance_n: 1e-4, ..strict(Kinematics::SmallSlope) };
                 let setup = straight(slots, section, law, settings);
                 let start = last.as_ref().map_or(Start::Cold, Start::Carry);
                 let solution = solve(&setup, start).unwrap();

@@ -193,9 +193,9 @@ proptest! {
             Setup {
                 arch: ArchLine::Catenary { a_mm: 15.0 },
                 slots: slots.collect(),
-                wire: Wire::new(Section::round(0.3556), Law::superelastic()),
+                wire: ArchWire::new(WireSection::round(0.3556), Law::superelastic()),
                 loads: Vec::new(),
-                settings: Settings::default(),
+                settings: SolverSettings::default(),
             }
         };
         let id = place as u16;
@@ -220,7 +220,7 @@ proptest! {
         let modulus = 64.0e3 / (std::f64::consts::PI * d.powi(4));
         let law = Law::Linear(Linear { modulus_mpa: modulus, shear_modulus_mpa: modulus / 2.6, yield_mpa: None, strain_limit: 1.0 });
         let slots = [(0.0, 0.0), (5.0, off), (10.0, 0.0)].into_iter().enumerate().map(|(i, (x, y))| Slot {
-            stand: Stand { lingual_mm: y, ..Stand::default() },
+            stand: SlotPose { lingual_mm: y, ..SlotPose::default() },
             play: Play::None,
             support: Support::RIGID,
             ..Slot::bracket(i as u16, x, 0.0)
@@ -228,9 +228,9 @@ proptest! {
         let setup = Setup {
             arch: ArchLine::Straight,
             slots: slots.collect(),
-            wire: Wire::new(Section::round(d), law),
+            wire: ArchWire::new(WireSection::round(d), law),
             loads: Vec::new(),
-            settings: Settings { linear_strain_refused: 10.0, refinement: 4, ..Settings::default() },
+            settings: SolverSettings { linear_strain_refused: 10.0, refinement: 4, ..SolverSettings::default() },
         };
         let s = solve(&setup, Start::Cold).unwrap();
         // EI = 1000. Just left of the middle the wire runs straight along x: its axial force is the
@@ -262,7 +262,7 @@ proptest! {
             10 => slot.support.lingual_mm_per_n = value,
             11 => slot.clip = Clip::Active { depth_left_mm: value },
             12 => setup.arch = ArchLine::Circle { radius_mm: value },
-            13 => setup.wire.stock.section = Section::round(value),
+            13 => setup.wire.stock.section = WireSection::round(value),
             14 => setup.wire.bends.push(Bend { station_mm: value, kind: BendKind::Step { gingival_mm: value } }),
             _ => setup.wire.reverse_curve = Some(ReverseCurve { depth_mm: value }),
         }
@@ -299,9 +299,9 @@ fn no_force_is_reported_beyond_the_jump() {
             Setup {
                 arch: ArchLine::Catenary { a_mm: 15.0 },
                 slots,
-                wire: Wire::new(Section::round(0.0254 * mil), Law::superelastic()),
+                wire: ArchWire::new(WireSection::round(0.0254 * mil), Law::superelastic()),
                 loads: Vec::new(),
-                settings: Settings::default(),
+                settings: SolverSettings::default(),
             }
         };
         let mut last: Option<f64> = None;
@@ -323,7 +323,7 @@ fn no_force_is_reported_beyond_the_jump() {
                 }
             }
         }
-        let reason = matches!(ended, Some(Refusal::LetsGo { .. } | Refusal::Turn { .. }));
+        let reason = matches!(ended, Some(Refusal::SnapThrough { .. } | Refusal::Turn { .. }));
         assert!(reason, "{ended:?}");
     }
 }
@@ -334,9 +334,9 @@ fn one_tooth_is_refused_and_two_can_be_passive() {
     let setup = |n: u16| Setup {
         arch: ArchLine::Catenary { a_mm: 15.0 },
         slots: (0..n).map(|i| Slot::bracket(i, 7.0 * f64::from(i), 3.0)).collect(),
-        wire: Wire::new(Section::round(0.4064), Law::steel()),
+        wire: ArchWire::new(WireSection::round(0.4064), Law::steel()),
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     };
     assert_eq!(solve(&setup(0), Start::Cold), Err(Refusal::TooFewTeeth { engaged: 0 }));
     assert_eq!(solve(&setup(1), Start::Cold), Err(Refusal::TooFewTeeth { engaged: 1 }));
@@ -351,21 +351,21 @@ fn a_released_tooth_hangs_on_the_wire() {
         (0..7).map(|i| Slot::bracket(i, 7.0 * f64::from(i) - 21.0, 3.0)).collect();
     slots[3].support = Support::RELEASED;
     let load = Load { id: 3, lingual_n: 0.0, gingival_n: 1.0, along_n: 0.0, at_mm: [0.0; 3] };
-    let setup = |wire: Wire| Setup {
+    let setup = |wire: ArchWire| Setup {
         arch: ArchLine::Catenary { a_mm: 15.0 },
         slots: slots.clone(),
         wire,
         loads: vec![load],
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     };
-    let give = |wire: Wire| {
+    let give = |wire: ArchWire| {
         let s = solve(&setup(wire), Start::Cold).unwrap();
         let t = s.tooth(3).unwrap();
         assert!((t.gingival_n + 1.0).abs() < 1e-2, "{t:?}");
         t.gave.gingival_mm
     };
-    let soft = give(Wire::new(Section::round(0.3556), Law::superelastic()));
-    let stiff = give(Wire::new(Section::rectangular(0.4826, 0.635, 0.0), Law::steel()));
+    let soft = give(ArchWire::new(WireSection::round(0.3556), Law::superelastic()));
+    let stiff = give(ArchWire::new(WireSection::rectangular(0.4826, 0.635, 0.0), Law::steel()));
     assert!(soft > 1.5 * stiff && stiff > 0.0, "{soft} {stiff}");
 }
 
@@ -374,14 +374,15 @@ fn a_released_tooth_hangs_on_the_wire() {
 fn a_step_in_the_wire_pushes_the_teeth_apart() {
     let slots: Vec<Slot> =
         (0..7).map(|i| Slot::bracket(i, 7.0 * f64::from(i) - 21.0, 3.0)).collect();
-    let mut wire = Wire::new(Section::rectangular(0.4826, 0.635, 0.0), Law::beta_titanium());
+    let mut wire =
+        ArchWire::new(WireSection::rectangular(0.4826, 0.635, 0.0), Law::beta_titanium());
     wire.bends.push(Bend { station_mm: 3.5, kind: BendKind::Step { gingival_mm: 0.5 } });
     let setup = Setup {
         arch: ArchLine::Catenary { a_mm: 18.0 },
         slots,
         wire,
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     };
     let s = solve(&setup, Start::Cold).unwrap();
     let (near, far) = (s.tooth(3).unwrap(), s.tooth(4).unwrap());
@@ -392,7 +393,7 @@ fn a_step_in_the_wire_pushes_the_teeth_apart() {
 #[test]
 fn bands_hold_the_nominal_figure_and_repeat() {
     let mut random = Random(5);
-    let wire = Wire::new(Section::round(0.3556), Law::superelastic());
+    let wire = ArchWire::new(WireSection::round(0.3556), Law::superelastic());
     let setup = arch(&mut random, 4.0, wire);
     let spread = Spread { samples: 6, ..Spread::default() };
     let a = banded(&setup, &March::default(), &spread).unwrap();
@@ -417,7 +418,7 @@ fn bands_hold_the_nominal_figure_and_repeat() {
 /// A wire measured on the bench is found again from a few of its own points.
 #[test]
 fn a_measured_curve_is_fitted() {
-    let section = Section::round(0.4064);
+    let section = WireSection::round(0.4064);
     let Law::Flag(flag) = Law::superelastic() else { unreachable!() };
     let truth = Law::Flag(Flag {
         loading_start_mpa: 1.2 * flag.loading_start_mpa,
@@ -428,7 +429,7 @@ fn a_measured_curve_is_fitted() {
     });
     let curve =
         bench::three_point(&Stock { section, law: truth }, &bench::ThreePoint::standard()).unwrap();
-    let measured = Measured {
+    let measured = MeasuredWire {
         span_mm: 10.0,
         loading: [1.0, 2.0].iter().map(|&x| (x, curve.loading_at(x).unwrap())).collect(),
         unloading: [2.0, 1.0].iter().map(|&x| (x, curve.unloading_at(x).unwrap())).collect(),

@@ -99,7 +99,7 @@ fn flag(law: Law) -> Flag {
 
 /// Force over a 10 mm span on the way back, at 2 mm, of a 0.016 in round wire, N.
 fn unloading_at_2_mm(flag: Flag) -> f64 {
-    let stock = Stock { section: Section::round(16.0 * 0.0254), law: Law::Flag(flag) };
+    let stock = Stock { section: WireSection::round(16.0 * 0.0254), law: Law::Flag(flag) };
     three_point(&stock, &ThreePoint::standard()).unwrap().unloading_at(2.0).unwrap()
 }
 

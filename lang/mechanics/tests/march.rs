@@ -8,7 +8,7 @@ use random::{Random, arch, wires};
 use springline_mechanics::*;
 
 /// Three brackets on a straight line, the middle one off by so much; nothing has play.
-fn three(lingual_mm: f64, wire: Wire) -> Setup {
+fn three(lingual_mm: f64, wire: ArchWire) -> Setup {
     let slot = |id, station_mm| Slot { play: Play::None, ..Slot::bracket(id, station_mm, 0.0) };
     let mut middle = slot(2, 0.0);
     middle.stand.lingual_mm = lingual_mm;
@@ -17,7 +17,7 @@ fn three(lingual_mm: f64, wire: Wire) -> Setup {
         slots: vec![slot(1, -8.0), middle, slot(3, 8.0)],
         wire,
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     }
 }
 
@@ -27,8 +27,8 @@ fn three(lingual_mm: f64, wire: Wire) -> Setup {
 /// simply supported beam, Timoshenko and Gere, Mechanics of Materials).
 #[test]
 fn a_linear_wire_loses_force_as_its_spring_says() {
-    let section = Section::round(0.4064);
-    let mut setup = three(0.45, Wire::new(section, Law::steel()));
+    let section = WireSection::round(0.4064);
+    let mut setup = three(0.45, ArchWire::new(section, Law::steel()));
     setup.settings.kinematics = Kinematics::SmallSlope;
     let (vertical, _) = closed::flexural_rigidity(&section, &Law::steel()).unwrap();
     let (k, c) = (48.0 * vertical / 16.0_f64.powi(3), 0.1);
@@ -48,9 +48,9 @@ fn a_linear_wire_loses_force_as_its_spring_says() {
 /// A stiff wire with little to give: all of it is gone, and no tooth is thrown out on the other side.
 #[test]
 fn nothing_is_thrown_beyond_rest() {
-    let section = Section::rectangular(0.0254 * 19.0, 0.0254 * 25.0, 0.0);
+    let section = WireSection::rectangular(0.0254 * 19.0, 0.0254 * 25.0, 0.0);
     for off_mm in [0.05, 0.1, 0.2] {
-        let setup = three(off_mm, Wire::new(section, Law::steel()));
+        let setup = three(off_mm, ArchWire::new(section, Law::steel()));
         let marched = march(&setup, &March::default()).unwrap();
         let (peak, later) = (marched.peak().1, marched.sustained().1);
         assert!(peak > 0.2 && later < 0.05, "{off_mm} mm: {peak} N, then {later} N");
@@ -62,7 +62,7 @@ fn nothing_is_thrown_beyond_rest() {
 /// An implant gives nothing; its neighbours give all.
 #[test]
 fn an_implant_stays_where_it_is() {
-    let mut setup = three(0.8, Wire::new(Section::round(0.3556), Law::superelastic()));
+    let mut setup = three(0.8, ArchWire::new(WireSection::round(0.3556), Law::superelastic()));
     let free = march(&setup, &March::default()).unwrap();
     setup.slots[1].support = Support::RIGID;
     let held = march(&setup, &March::default()).unwrap();
@@ -76,7 +76,7 @@ fn an_implant_stays_where_it_is() {
 /// Impossible ways are refused, not marched.
 #[test]
 fn bad_marches_are_refused() {
-    let setup = three(0.3, Wire::new(Section::round(0.3556), Law::steel()));
+    let setup = three(0.3, ArchWire::new(WireSection::round(0.3556), Law::steel()));
     let usual = March::default();
     for how in [
         March { delivered_mm: 0.0, ..usual },

@@ -12,7 +12,7 @@ fn kind(refusal: &Refusal) -> &'static str {
     match refusal {
         Refusal::Strain { .. } => "strain",
         Refusal::Turn { .. } => "turn",
-        Refusal::LetsGo { .. } => "lets go",
+        Refusal::SnapThrough { .. } => "lets go",
         Refusal::TooFewTeeth { .. } => "too few teeth",
         Refusal::DoesNotFit { .. } => "does not fit",
         Refusal::Overlap { .. } => "overlap",

@@ -33,8 +33,12 @@ fn g01_three_point_small() {
     let case = case("G01");
     let d = number(&case["inputs"]["mid_deflection_mm"]);
     let slots = vec![knife(1, -5.0, 0.0), knife(2, 0.0, d), knife(3, 5.0, 0.0)];
-    let setup =
-        straight(slots, Section::round(0.4064), elastic(200_000.0), strict(Kinematics::SmallSlope));
+    let setup = straight(
+        slots,
+        WireSection::round(0.4064),
+        elastic(200_000.0),
+        strict(Kinematics::SmallSlope),
+    );
     let force = on_wire(&solve(&setup, Start::Cold).unwrap())[1];
     let want = number(&case["outputs"]["force_N"]);
     within("G01", (force - want).abs(), want);
@@ -50,7 +54,7 @@ fn unrolled(inputs: &Value) -> Setup {
     let slots = (0..x.len())
         .map(|i| Slot {
             // The case's plane of bending is free to choose; vertical uses tip.
-            stand: Stand { gingival_mm: offset[i], tipped_rad: angle[i], ..Stand::default() },
+            stand: SlotPose { gingival_mm: offset[i], tipped_rad: angle[i], ..SlotPose::default() },
             height_mm: d + 2.0 * clearance,
             play: if clearance == 0.0 { Play::None } else { Play::Geometric },
             support: Support::RIGID,
@@ -59,7 +63,7 @@ fn unrolled(inputs: &Value) -> Setup {
         .collect();
     straight(
         slots,
-        Section::round(d),
+        WireSection::round(d),
         elastic(number(&inputs["E_MPa"])),
         strict(Kinematics::SmallSlope),
     )
@@ -188,7 +192,8 @@ fn g08_middle_bracket_off_and_turned() {
     let bracket =
         |id, at| Slot { play: Play::None, support: Support::RIGID, ..Slot::bracket(id, at, 3.0) };
     let mut middle = bracket(2, 9.5);
-    middle.stand = Stand { lingual_mm: 1.0, rotated_rad: 20_f64.to_radians(), ..Stand::default() };
+    middle.stand =
+        SlotPose { lingual_mm: 1.0, rotated_rad: 20_f64.to_radians(), ..SlotPose::default() };
     let setup = straight(
         vec![bracket(1, 1.5), middle, bracket(3, 17.5)],
         section,
@@ -234,7 +239,7 @@ fn history(id: &str) {
     let case = case(id);
     let inputs = &case["inputs"];
     let x = numbers(&inputs["contact_x_mm"]);
-    let section = Section::round(number(&inputs["section"]["bend_height_mm"]));
+    let section = WireSection::round(number(&inputs["section"]["bend_height_mm"]));
     let law = flag_of(&inputs["law"]);
     let mut last: Option<Solution> = None;
     for (step, target) in
@@ -242,7 +247,7 @@ fn history(id: &str) {
     {
         let y = numbers(target);
         let slots = (0..x.len()).map(|i| knife(i, x[i], y[i])).collect();
-        let settings = Settings { force_tolerance_n: 1e-6, ..strict(Kinematics::SmallSlope) };
+        let settings = SolverSettings { force_tolerance_n: 1e-6, ..strict(Kinematics::SmallSlope) };
         let setup = straight(slots, section, law, settings);
         let start = last.as_ref().map_or(Start::Cold, Start::Carry);
         let solution = solve(&setup, start).unwrap();
@@ -268,8 +273,8 @@ fn g12_superelastic_large_slope() {
     let inputs = &case["inputs"];
     let (x, y) = (numbers(&inputs["contact_x_mm"]), numbers(&inputs["contact_y_mm"]));
     let slots = (0..x.len()).map(|i| knife(i, x[i], y[i])).collect();
-    let section = Section::round(number(&inputs["section"]["bend_height_mm"]));
-    let settings = Settings { force_tolerance_n: 1e-6, ..strict(Kinematics::Exact) };
+    let section = WireSection::round(number(&inputs["section"]["bend_height_mm"]));
+    let settings = SolverSettings { force_tolerance_n: 1e-6, ..strict(Kinematics::Exact) };
     let setup = straight(slots, section, flag_of(&inputs["law"]), settings);
     let solution = solve(&setup, Start::Cold).unwrap();
     let want = numbers(&case["outputs"]["Fy_N"]);
@@ -292,7 +297,7 @@ fn g13_moment_curvature() {
         beta,
     ));
     let stock = Stock {
-        section: Section::rectangular(
+        section: WireSection::rectangular(
             number(&inputs["height_in_bend_mm"]),
             number(&inputs["width_mm"]),
             0.0,
@@ -318,12 +323,12 @@ fn g13_moment_curvature() {
 fn g14_third_order_play_and_torsion() {
     for row in case("G14")["outputs"]["table"].as_array().unwrap() {
         let [h, d] = [0, 1].map(|i| 25.4 * number(&row["wire_in"][i]));
-        let section = Section::rectangular(h, d, number(&row["edge_radius_mm"]));
+        let section = WireSection::rectangular(h, d, number(&row["edge_radius_mm"]));
         let play = closed::third_order_play(&section, number(&row["slot_mm"])).unwrap();
         let want = number(&row["play_deg"]);
         within("G14", (play.to_degrees() - want).abs(), want);
         // The case's series is that of the sharp rectangle; what rounded edges take is checked by itself.
-        let j = closed::torsion_constant(&Section::rectangular(h, d, 0.0)).unwrap();
+        let j = closed::torsion_constant(&WireSection::rectangular(h, d, 0.0)).unwrap();
         within("G14", (j - number(&row["J_mm4"])).abs(), number(&row["J_mm4"]));
     }
 }
@@ -352,11 +357,11 @@ fn g17_sliding_freedom() {
         .zip(numbers(&inputs["bracket_width_mm"]))
         .collect();
     let ends = numbers(&inputs["wire_ends_mm"]);
-    let stops: Vec<closed::Stop> = inputs["stops"]
+    let stops: Vec<closed::SlidingStop> = inputs["stops"]
         .as_array()
         .unwrap()
         .iter()
-        .map(|s| closed::Stop { centre_mm: number(&s[0]), length_mm: number(&s[1]) })
+        .map(|s| closed::SlidingStop { centre_mm: number(&s[0]), length_mm: number(&s[1]) })
         .collect();
     let free = closed::sliding_interval(&brackets, (ends[0], ends[1]), &stops).unwrap();
     let want = numbers(&case["outputs"]["slide_interval_mm"]);
@@ -366,7 +371,7 @@ fn g17_sliding_freedom() {
     );
 }
 
-fn curved(id: &str, settings: Settings) -> (Setup, Value) {
+fn curved(id: &str, settings: SolverSettings) -> (Setup, Value) {
     let case = case(id);
     let inputs = &case["inputs"];
     let size = number(&inputs["arch"]["parameter_mm"]);
@@ -379,7 +384,7 @@ fn curved(id: &str, settings: Settings) -> (Setup, Value) {
     let z = numbers(&inputs["edge_vertical_offset_mm"]);
     let slots = (0..s.len())
         .map(|i| Slot {
-            stand: Stand { gingival_mm: z[2 * i], ..Stand::default() },
+            stand: SlotPose { gingival_mm: z[2 * i], ..SlotPose::default() },
             play: Play::None,
             support: Support::RIGID,
             ..Slot::bracket(i as u16, s[i], w[i])
@@ -388,8 +393,8 @@ fn curved(id: &str, settings: Settings) -> (Setup, Value) {
     let setup = Setup {
         arch,
         slots,
-        wire: Wire::new(
-            Section::round(number(&inputs["wire"]["diameter_mm"])),
+        wire: ArchWire::new(
+            WireSection::round(number(&inputs["wire"]["diameter_mm"])),
             elastic(number(&inputs["wire"]["E_MPa"])),
         ),
         loads: Vec::new(),

@@ -4,12 +4,12 @@ use springline_mechanics::*;
 
 const CURVE: ReverseCurve = ReverseCurve { depth_mm: 2.0 };
 
-fn steel_16() -> Wire {
-    Wire::new(Section::round(0.016 * 25.4), Law::steel())
+fn steel_16() -> ArchWire {
+    ArchWire::new(WireSection::round(0.016 * 25.4), Law::steel())
 }
 
-fn curved(wire: Wire, depth_mm: f64) -> Wire {
-    Wire { reverse_curve: Some(ReverseCurve { depth_mm }), ..wire }
+fn curved(wire: ArchWire, depth_mm: f64) -> ArchWire {
+    ArchWire { reverse_curve: Some(ReverseCurve { depth_mm }), ..wire }
 }
 
 /// A bench slot: no play, nothing gives.
@@ -17,17 +17,17 @@ fn held(id: u16, station_mm: f64, width_mm: f64) -> Slot {
     Slot { play: Play::None, support: Support::RIGID, ..Slot::bracket(id, station_mm, width_mm) }
 }
 
-fn setup(arch: ArchLine, slots: Vec<Slot>, wire: Wire) -> Setup {
-    Setup { arch, slots, wire, loads: Vec::new(), settings: Settings::default() }
+fn setup(arch: ArchLine, slots: Vec<Slot>, wire: ArchWire) -> Setup {
+    Setup { arch, slots, wire, loads: Vec::new(), settings: SolverSettings::default() }
 }
 
 /// The same, solved to the last digit on a fine mesh.
-fn finely(arch: ArchLine, slots: Vec<Slot>, wire: Wire) -> Solution {
-    let settings = Settings {
+fn finely(arch: ArchLine, slots: Vec<Slot>, wire: ArchWire) -> Solution {
+    let settings = SolverSettings {
         refinement: 4,
         force_tolerance_n: 1e-7,
         barrier_nmm: 1e-10,
-        ..Settings::default()
+        ..SolverSettings::default()
     };
     solve(&Setup { settings, ..setup(arch, slots, wire) }, Start::Cold).unwrap()
 }
@@ -51,7 +51,7 @@ fn three_supports_take_what_a_beam_of_that_sag_takes() {
     let arch = ArchLine::Circle { radius_mm: 600.0 };
     let middle = 300.0 * std::f64::consts::PI;
     // A square wire in slots of its own size, or it would roll its curve to the side.
-    let section = Section::square(0.4, 0.0);
+    let section = WireSection::square(0.4, 0.0);
     let slot = |(x, id)| Slot {
         height_mm: 0.4,
         depth_mm: 0.4,
@@ -59,7 +59,7 @@ fn three_supports_take_what_a_beam_of_that_sag_takes() {
         ..held(id, middle + x, 0.0)
     };
     let slots = [-15.0, 0.0, 15.0].into_iter().zip(1..).map(slot).collect();
-    let wire = Wire { shear: Shear::Off, ..curved(Wire::new(section, Law::steel()), 2.0) };
+    let wire = ArchWire { shear: Shear::Off, ..curved(ArchWire::new(section, Law::steel()), 2.0) };
     let s = solve(&setup(arch, slots, wire), Start::Cold).unwrap();
     let (ei, _) = closed::flexural_rigidity(&section, &Law::steel()).unwrap();
     let wanted = 3.0 * ei * CURVE.curvature_per_mm() / 15.0;
@@ -72,7 +72,7 @@ fn three_supports_take_what_a_beam_of_that_sag_takes() {
 /// Gingival forces on the teeth of one side, at these places of contact, from small-slope statics of the
 /// curved wire: the forces whose complementary energy is least, `sum of M C M / 2 + M k`, among those that
 /// balance. It shares nothing with the solver. Stations from the midline; both sides alike.
-fn statics(arch: &ArchLine, at: &[f64], wire: &Wire, depth_mm: f64) -> Vec<f64> {
+fn statics(arch: &ArchLine, at: &[f64], wire: &ArchWire, depth_mm: f64) -> Vec<f64> {
     let Stock { section, law } = wire.stock;
     let (ei, _) = closed::flexural_rigidity(&section, &law).unwrap();
     let gj = closed::torsional_rigidity(&section, &law).unwrap();
@@ -262,9 +262,9 @@ fn a_working_wire_is_in_balance_and_opens_the_bite() {
     let all =
         [(2.75, 2.5), (8.5, 2.5), (15.0, 3.0), (22.0, 3.0), (29.0, 3.0), (38.0, 4.0), (48.0, 4.0)];
     for (arch, last) in ARCHES.into_iter().flat_map(|a| [(a, 5), (a, 6)]) {
-        let section = Section::rectangular(0.019 * 25.4, 0.025 * 25.4, 0.04);
+        let section = WireSection::rectangular(0.019 * 25.4, 0.025 * 25.4, 0.04);
         let slots = both(&all[..=last], Slot::bracket);
-        let s = finely(arch, slots, curved(Wire::new(section, Law::steel()), 2.0));
+        let s = finely(arch, slots, curved(ArchWire::new(section, Law::steel()), 2.0));
         let most = s.worst().unwrap().resultant_n;
         let (mut force, mut moment) = (0.0, 0.0);
         for edge in s.teeth.iter().flat_map(|t| &t.edges) {

@@ -32,7 +32,7 @@ fn strips(h: f64, d: f64, r: f64, of: impl Fn(f64, f64) -> f64) -> f64 {
 #[test]
 fn area_and_second_moments_are_those_of_the_rounded_outline() {
     for (h, d, r) in sections() {
-        let section = Section::rectangular(h, d, r);
+        let section = WireSection::rectangular(h, d, r);
         let (vertical, horizontal) = bending_inertia(&section).unwrap();
         for (have, want) in [
             (area(&section), strips(h, d, r, |_, y| 2.0 * y)),
@@ -43,7 +43,7 @@ fn area_and_second_moments_are_those_of_the_rounded_outline() {
         }
     }
     // With a radius of half its side a square is a round wire.
-    let (square, round) = (Section::square(0.4, 0.2), Section::round(0.4));
+    let (square, round) = (WireSection::square(0.4, 0.2), WireSection::round(0.4));
     let near = |a: f64, b: f64, tolerance: f64| assert!((a / b - 1.0).abs() < tolerance, "{a} {b}");
     near(area(&square), area(&round), 1e-12);
     near(bending_inertia(&square).unwrap().0, bending_inertia(&round).unwrap().0, 1e-12);
@@ -56,7 +56,7 @@ fn area_and_second_moments_are_those_of_the_rounded_outline() {
 /// 0.04 mm that stands for a wire of which nothing is known takes 0.4 %, one of 0.10 mm 2.8 %.
 #[test]
 fn the_default_radius_errs_to_the_stiff_side() {
-    let lost = |r: f64| 1.0 - area(&Section::rectangular(0.4826, 0.635, r)) / (0.4826 * 0.635);
+    let lost = |r: f64| 1.0 - area(&WireSection::rectangular(0.4826, 0.635, r)) / (0.4826 * 0.635);
     assert!(lost(0.04) < 0.005 && lost(0.1) < 0.03 && lost(0.163) > 0.07 && lost(0.174) < 0.085);
 }
 
@@ -113,7 +113,7 @@ fn torsion_of_a_rounded_rectangle_is_that_of_prandtls_function() {
     for (h, d, r) in sections() {
         let (coarse, fine) = (prandtl(h, d, r, 30), prandtl(h, d, r, 60));
         let limit = fine + (fine - coarse) / 3.0;
-        let have = torsion_constant(&Section::rectangular(h, d, r)).unwrap();
+        let have = torsion_constant(&WireSection::rectangular(h, d, r)).unwrap();
         println!("{h:.4} {d:.4} {r}: {:.5}", have / limit);
         assert!((have / limit - 1.0).abs() < 7e-4, "{h} {d} {r}: {have} for {limit}");
     }
@@ -124,7 +124,7 @@ fn torsion_of_a_rounded_rectangle_is_that_of_prandtls_function() {
 fn the_plateau_moment_is_that_of_the_rounded_section() {
     let law = Law::Flag(Flag::endless(50_000.0, 1e-3, 400.0, 0.5));
     for (h, d, r) in sections() {
-        let stock = Stock { section: Section::rectangular(h, d, r), law };
+        let stock = Stock { section: WireSection::rectangular(h, d, r), law };
         for (labiolingual, want) in [
             (false, strips(h, d, r, |z, y| 2.0 * y * z.abs())),
             (true, strips(h, d, r, |_, y| y * y)),
@@ -153,13 +153,13 @@ fn eight_fibres_carry_a_rounded_section() {
                 }
                 slot
             });
-            let section = Section::rectangular(0.4826, 0.635, r);
+            let section = WireSection::rectangular(0.4826, 0.635, r);
             let setup = Setup {
                 arch: ArchLine::Straight,
                 slots: slots.to_vec(),
-                wire: Wire::new(section, Law::superelastic()),
+                wire: ArchWire::new(section, Law::superelastic()),
                 loads: Vec::new(),
-                settings: Settings { fibres_across: across, ..Settings::default() },
+                settings: SolverSettings { fibres_across: across, ..SolverSettings::default() },
             };
             solve(&setup, Start::Cold).unwrap().teeth[1].resultant_n
         };

@@ -13,7 +13,12 @@ fn held(id: u16, station_mm: f64, gingival_mm: f64) -> Slot {
 }
 
 fn small(slots: Vec<Slot>, diameter: f64) -> Setup {
-    straight(slots, Section::round(diameter), elastic(200_000.0), strict(Kinematics::SmallSlope))
+    straight(
+        slots,
+        WireSection::round(diameter),
+        elastic(200_000.0),
+        strict(Kinematics::SmallSlope),
+    )
 }
 
 /// Three knife edges: the moment at the middle is `12 EI d / L^2`, so the strain `6 D d / L^2`.
@@ -77,7 +82,7 @@ fn a_row_of_slots() {
     assert!((solution.strain / want - 1.0).abs() < 1e-5, "{} for {want}", solution.strain);
 }
 
-fn three(law: Law, section: Section, off: f64, high: bool, refinement: usize) -> f64 {
+fn three(law: Law, section: WireSection, off: f64, high: bool, refinement: usize) -> f64 {
     let mut middle = held(2, 0.0, 0.0);
     if high {
         middle.stand.gingival_mm = off
@@ -87,9 +92,9 @@ fn three(law: Law, section: Section, off: f64, high: bool, refinement: usize) ->
     let setup = Setup {
         arch: ArchLine::Circle { radius_mm: 22.0 },
         slots: vec![held(1, -8.0, 0.0), middle, held(3, 8.0, 0.0)],
-        wire: Wire::new(section, law),
+        wire: ArchWire::new(section, law),
         loads: Vec::new(),
-        settings: Settings { refinement, ..Settings::default() },
+        settings: SolverSettings { refinement, ..SolverSettings::default() },
     };
     solve(&setup, Start::Cold).unwrap().teeth[1].strain
 }
@@ -101,11 +106,11 @@ fn three(law: Law, section: Section, off: f64, high: bool, refinement: usize) ->
 /// strained four times beyond its limit, and has more than one shape.
 #[test]
 fn the_reading_is_that_of_a_fine_mesh() {
-    let rect = Section::rectangular(0.4826, 0.635, 0.04);
+    let rect = WireSection::rectangular(0.4826, 0.635, 0.04);
     for (name, law, section, tolerance) in [
-        ("steel round", Law::steel(), Section::round(0.4064), 0.02),
+        ("steel round", Law::steel(), WireSection::round(0.4064), 0.02),
         ("steel rectangular", Law::steel(), rect, 0.02),
-        ("superelastic round", Law::superelastic(), Section::round(0.3556), 0.05),
+        ("superelastic round", Law::superelastic(), WireSection::round(0.3556), 0.05),
         ("superelastic rectangular", Law::superelastic(), rect, 0.05),
     ] {
         for off in [0.3, 0.6, 1.0, 1.5, 2.0] {

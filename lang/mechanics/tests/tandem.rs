@@ -6,14 +6,17 @@ use springline_mechanics::*;
 use support::*;
 
 fn stock(mil: f64, law: Law) -> Stock {
-    Stock { section: Section::round(0.0254 * mil), law }
+    Stock { section: WireSection::round(0.0254 * mil), law }
 }
 
 /// Three rigid brackets without play, the middle one off by so much.
 fn three(off_mm: f64, first: Stock, second: Option<Stock>) -> Setup {
     let slots = (0..3)
         .map(|i| Slot {
-            stand: Stand { lingual_mm: if i == 1 { off_mm } else { 0.0 }, ..Stand::default() },
+            stand: SlotPose {
+                lingual_mm: if i == 1 { off_mm } else { 0.0 },
+                ..SlotPose::default()
+            },
             play: Play::None,
             support: Support::RIGID,
             ..Slot::bracket(i, 8.0 * f64::from(i), 3.0)
@@ -23,7 +26,7 @@ fn three(off_mm: f64, first: Stock, second: Option<Stock>) -> Setup {
         slots,
         first.section,
         first.law,
-        Settings { refinement: 2, ..Settings::default() },
+        SolverSettings { refinement: 2, ..SolverSettings::default() },
     );
     setup.settings.force_tolerance_n = 1e-8;
     setup.settings.flag_strain_refused = 1.0;
@@ -89,17 +92,17 @@ fn two_wires_leave_the_room_that_the_slot_has_beyond_them() {
             .map(|i| {
                 let off = if i == 1 { 1.0 } else { 0.0 };
                 Slot {
-                    stand: Stand {
+                    stand: SlotPose {
                         lingual_mm: off * lingual_mm,
                         gingival_mm: off * gingival_mm,
-                        ..Stand::default()
+                        ..SlotPose::default()
                     },
                     ..Slot::bracket(i, 8.0 * f64::from(i), 3.0)
                 }
             })
             .collect();
         let stock = stock(14.0, law);
-        let mut setup = straight(slots, stock.section, stock.law, Settings::default());
+        let mut setup = straight(slots, stock.section, stock.law, SolverSettings::default());
         setup.wire.tandem = second;
         solve(&setup, Start::Cold).unwrap()
     };

@@ -15,7 +15,7 @@ fn flag(law: Law) -> Flag {
 }
 
 fn stock(mil: f64, law: Law) -> Stock {
-    Stock { section: Section::round(0.0254 * mil), law }
+    Stock { section: WireSection::round(0.0254 * mil), law }
 }
 
 #[test]
@@ -116,9 +116,9 @@ fn arch(law: Law) -> Setup {
     Setup {
         arch: ArchLine::Circle { radius_mm: 22.0 },
         slots,
-        wire: Wire::new(Section::round(0.0254 * 14.0), law),
+        wire: ArchWire::new(WireSection::round(0.0254 * 14.0), law),
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     }
 }
 

@@ -13,8 +13,8 @@ const TAKEN: f64 = 1.05 * 22.0 * MIL;
 /// 2015;85(5):848-858); the smaller stands for a wire nobody measured.
 const EDGES: [f64; 2] = [0.04, 0.10];
 
-fn wire(edge: f64) -> Section {
-    Section::rectangular(19.0 * MIL, 25.0 * MIL, edge)
+fn wire(edge: f64) -> WireSection {
+    WireSection::rectangular(19.0 * MIL, 25.0 * MIL, edge)
 }
 
 fn play_deg(slot: f64, edge: f64) -> f64 {
@@ -48,9 +48,9 @@ fn bench(slot_mm: f64, edge: f64, free_mm: f64, turned_deg: f64) -> f64 {
     let setup = Setup {
         arch: ArchLine::Straight,
         slots: vec![clamp(1, -at), middle, clamp(3, at)],
-        wire: Wire::new(wire(edge), Law::steel()),
+        wire: ArchWire::new(wire(edge), Law::steel()),
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     };
     solve(&setup, Start::Cold).unwrap().teeth[1].torque_nmm.abs()
 }
@@ -102,9 +102,9 @@ fn model(own_mm: f64, neighbours_mm: f64, law: Law) -> f64 {
     let setup = Setup {
         arch: ArchLine::Catenary { a_mm: 18.0 },
         slots,
-        wire: Wire::new(wire(EDGES[0]), law),
+        wire: ArchWire::new(wire(EDGES[0]), law),
         loads: Vec::new(),
-        settings: Settings::default(),
+        settings: SolverSettings::default(),
     };
     solve(&setup, Start::Cold).unwrap().tooth(11).unwrap().torque_nmm.abs()
 }
@@ -136,9 +136,9 @@ fn a_band_runs_over_the_slots_range() {
         let setup = Setup {
             arch: ArchLine::Straight,
             slots: slots.to_vec(),
-            wire: Wire::new(wire(EDGES[0]), Law::beta_titanium()),
+            wire: ArchWire::new(wire(EDGES[0]), Law::beta_titanium()),
             loads: Vec::new(),
-            settings: Settings::default(),
+            settings: SolverSettings::default(),
         };
         let spread = Spread {
             wire_size: 0.0,

@@ -5,17 +5,17 @@ use std::collections::HashMap;
 use taffy::prelude::*;
 
 use crate::letters::{Letters, Set};
-use crate::node::{Area, Flow, Node, Track};
+use crate::node::{Flow, PageArea, PageNode, Track};
 
 /// A node with its place on the page, in points from the upper left corner of the sheet.
-pub struct Placed<'n> {
-    pub node: &'n Node,
+pub struct PlacedNode<'n> {
+    pub node: &'n PageNode,
     pub x: f32,
     pub y: f32,
     pub width: f32,
     pub height: f32,
     pub set: Option<Set>,
-    pub children: Vec<Placed<'n>>,
+    pub children: Vec<PlacedNode<'n>>,
 }
 
 enum Leaf {
@@ -34,12 +34,12 @@ struct Laying<'l> {
 
 /// The tree in a sheet's inner part. `height` pins the foot; `None` asks how high it comes out.
 pub fn lay_out<'n>(
-    node: &'n Node,
+    node: &'n PageNode,
     letters: &mut Letters,
     (x, y): (f32, f32),
     width: f32,
     height: Option<f32>,
-) -> Placed<'n> {
+) -> PlacedNode<'n> {
     let mut tree: TaffyTree<Leaf> = TaffyTree::new();
     tree.disable_rounding();
     let right_to_left = letters.right_to_left();
@@ -93,19 +93,19 @@ fn measure(
 }
 
 impl Laying<'_> {
-    fn add(&mut self, node: &Node) -> NodeId {
+    fn add(&mut self, node: &PageNode) -> NodeId {
         let number = self.next;
         self.next += 1;
         let id = match node {
-            Node::Text(text) => {
+            PageNode::Text(text) => {
                 let set = Box::new(self.letters.set(text));
                 self.leaf(Leaf::Words(set), Style::default())
             }
-            Node::Picture { drawing, share } => {
+            PageNode::Picture { drawing, share } => {
                 let ratio = (drawing.height / drawing.width.max(1.0)) as f32;
                 self.leaf(Leaf::Picture(ratio, *share), Style::default())
             }
-            Node::Area(area) => {
+            PageNode::Area(area) => {
                 let children: Vec<NodeId> = area.children.iter().map(|c| self.add(c)).collect();
                 let mut style = style(area);
                 if self.right_to_left {
@@ -125,28 +125,28 @@ impl Laying<'_> {
         self.tree.new_leaf_with_context(style, leaf).unwrap_or_else(|_| NodeId::from(0u64))
     }
 
-    fn place<'n>(&mut self, node: &'n Node, x: f32, y: f32) -> Placed<'n> {
+    fn place<'n>(&mut self, node: &'n PageNode, x: f32, y: f32) -> PlacedNode<'n> {
         let id = self.ids.get(&self.next).copied();
         self.next += 1;
         let layout = id.and_then(|id| self.tree.layout(id).ok().copied()).unwrap_or_default();
         let (x, y) = (x + layout.location.x, y + layout.location.y);
         let set = id.and_then(|id| match self.tree.get_node_context_mut(id) {
             Some(Leaf::Words(set)) => {
-                set.settle(layout.size.width);
+                set.break_lines(layout.size.width);
                 Some(std::mem::replace(&mut **set, self.letters.set(&Default::default())))
             }
             _ => None,
         });
         let children = match node {
-            Node::Area(area) => area.children.iter().map(|c| self.place(c, x, y)).collect(),
+            PageNode::Area(area) => area.children.iter().map(|c| self.place(c, x, y)).collect(),
             _ => Vec::new(),
         };
         let (width, height) = (layout.size.width, layout.size.height);
-        Placed { node, x, y, width, height, set, children }
+        PlacedNode { node, x, y, width, height, set, children }
     }
 }
 
-fn style(area: &Area) -> Style {
+fn style(area: &PageArea) -> Style {
     let mut style = Style {
         display: Display::Flex,
         flex_direction: FlexDirection::Column,

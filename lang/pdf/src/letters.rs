@@ -8,7 +8,7 @@ use parley::style::TextWrapMode;
 use parley::style::{FontFamily, FontFamilyName, FontStyle, FontWeight, LineHeight, StyleProperty};
 use parley::{Alignment, AlignmentOptions, BaseDirection, FontContext, Layout, LayoutContext};
 
-use crate::node::{Align, Ink, Text};
+use crate::node::{Ink, PageAlign, PageText};
 
 /// Its own family name: which of its widths is meant is settled by the files that are registered.
 const FAMILY: &str = "DejaVu Sans";
@@ -29,7 +29,7 @@ pub struct Letters {
 pub struct Set {
     pub text: String,
     pub layout: Layout<Brush>,
-    align: Align,
+    align: PageAlign,
     one_line: bool,
 }
 
@@ -72,7 +72,7 @@ impl Letters {
         self.direction == BaseDirection::Rtl
     }
 
-    pub fn set(&mut self, text: &Text) -> Set {
+    pub fn set(&mut self, text: &PageText) -> Set {
         let whole: String = text.spans.iter().map(|s| s.text.as_str()).collect();
         let mut builder = self.scratch.ranged_builder(&mut self.fonts, &whole, 1.0, false);
         builder.set_base_direction(self.direction);
@@ -117,15 +117,15 @@ impl Set {
 
     pub fn ends_right(&self) -> bool {
         // Where lines run from the right, they also begin there.
-        (self.align == Align::End) != self.layout.is_rtl()
+        (self.align == PageAlign::End) != self.layout.is_rtl()
     }
 
     /// Lines for good, in a box of that width.
-    pub fn settle(&mut self, width: f32) {
+    pub fn break_lines(&mut self, width: f32) {
         self.layout.break_all_lines(if self.one_line { None } else { Some(width + 0.1) });
         let alignment = match self.align {
-            Align::Start => Alignment::Start,
-            Align::End => Alignment::End,
+            PageAlign::Start => Alignment::Start,
+            PageAlign::End => Alignment::End,
         };
         self.layout.align(alignment, AlignmentOptions::default());
     }

@@ -12,7 +12,7 @@ mod pages;
 mod paint;
 mod write;
 
-pub use write::{Fault, Measured, Written, measure, write};
+pub use write::{PageMeasurements, PdfError, Written, measure, write};
 
 /// Sheets that a practice prints on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -36,7 +36,7 @@ pub enum Role {
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Span {
+pub struct PageSpan {
     pub text: String,
     pub bold: bool,
     pub italic: bool,
@@ -44,18 +44,18 @@ pub struct Span {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Align {
+pub enum PageAlign {
     #[default]
     Start,
     End,
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Text {
-    pub spans: Vec<Span>,
+pub struct PageText {
+    pub spans: Vec<PageSpan>,
     pub size: f32,
     pub leading: f32,
-    pub align: Align,
+    pub align: PageAlign,
     /// Between letters, in points.
     pub tracking: f32,
     pub role: Role,
@@ -80,15 +80,15 @@ pub enum Track {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct PageFrame {
     pub width: f32,
     pub ink: Ink,
-    pub kind: FrameKind,
+    pub kind: PageFrameKind,
     pub radius: f32,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FrameKind {
+pub enum PageFrameKind {
     Solid,
     Double,
     Dashed,
@@ -100,14 +100,14 @@ pub enum FrameKind {
 }
 
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Area {
+pub struct PageArea {
     pub role: Role,
     pub flow: Flow,
     /// Between rows, between columns.
     pub gap: [f32; 2],
     /// Top, right, bottom, left.
     pub pad: [f32; 4],
-    pub frame: Option<Frame>,
+    pub frame: Option<PageFrame>,
     pub fill: Option<Ink>,
     pub width: Option<f32>,
     pub min_height: f32,
@@ -119,13 +119,13 @@ pub struct Area {
     pub whole: bool,
     /// Children of a row: on the middle line, or on top.
     pub centred: bool,
-    pub children: Vec<Node>,
+    pub children: Vec<PageNode>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub enum Node {
-    Area(Area),
-    Text(Text),
+pub enum PageNode {
+    Area(PageArea),
+    Text(PageText),
     /// A drawing over that share of the width there is.
     Picture {
         drawing: Box<Drawing>,
@@ -133,28 +133,39 @@ pub enum Node {
     },
 }
 
-pub fn span(text: impl Into<String>) -> Span {
-    Span { text: text.into(), ..Span::default() }
+pub fn span(text: impl Into<String>) -> PageSpan {
+    PageSpan { text: text.into(), ..PageSpan::default() }
 }
 
-pub fn bold(text: impl Into<String>) -> Span {
-    Span { text: text.into(), bold: true, ..Span::default() }
+pub fn bold(text: impl Into<String>) -> PageSpan {
+    PageSpan { text: text.into(), bold: true, ..PageSpan::default() }
 }
 
-pub fn soft(text: impl Into<String>) -> Span {
-    Span { text: text.into(), ink: Ink::Soft, ..Span::default() }
+pub fn soft(text: impl Into<String>) -> PageSpan {
+    PageSpan { text: text.into(), ink: Ink::Soft, ..PageSpan::default() }
 }
 
-pub fn down(gap: f32, children: Vec<Node>) -> Area {
-    Area { gap: [gap, 0.0], children, ..Area::default() }
+pub fn down(gap: f32, children: Vec<PageNode>) -> PageArea {
+    PageArea { gap: [gap, 0.0], children, ..PageArea::default() }
 }
 
-pub fn across(gap: f32, children: Vec<Node>) -> Area {
-    Area { flow: Flow::Across, gap: [gap * 0.35, gap], centred: true, children, ..Area::default() }
+pub fn across(gap: f32, children: Vec<PageNode>) -> PageArea {
+    PageArea {
+        flow: Flow::Across,
+        gap: [gap * 0.35, gap],
+        centred: true,
+        children,
+        ..PageArea::default()
+    }
 }
 
-pub fn columns(tracks: &[Track], gap: f32, children: Vec<Node>) -> Area {
-    Area { flow: Flow::Columns(tracks.to_vec()), gap: [0.0, gap], children, ..Area::default() }
+pub fn columns(tracks: &[Track], gap: f32, children: Vec<PageNode>) -> PageArea {
+    PageArea {
+        flow: Flow::Columns(tracks.to_vec()),
+        gap: [0.0, gap],
+        children,
+        ..PageArea::default()
+    }
 }
 
 /// Shares of the width.
@@ -162,45 +173,45 @@ pub fn shares(of: &[f32]) -> Vec<Track> {
     of.iter().map(|s| Track::Share(*s)).collect()
 }
 
-impl Area {
-    pub fn role(self, role: Role) -> Area {
-        Area { role, ..self }
+impl PageArea {
+    pub fn role(self, role: Role) -> PageArea {
+        PageArea { role, ..self }
     }
 
-    pub fn pad(self, pad: [f32; 4]) -> Area {
-        Area { pad, ..self }
+    pub fn pad(self, pad: [f32; 4]) -> PageArea {
+        PageArea { pad, ..self }
     }
 
-    pub fn frame(self, width: f32, ink: Ink, kind: FrameKind) -> Area {
+    pub fn frame(self, width: f32, ink: Ink, kind: PageFrameKind) -> PageArea {
         // Boxes to tick are square, frames a little round.
-        let round = matches!(kind, FrameKind::Solid | FrameKind::Dashed);
+        let round = matches!(kind, PageFrameKind::Solid | PageFrameKind::Dashed);
         let radius = match (round, self.min_height) {
             (false, _) => 0.0,
             (true, height) if height > 0.0 => (height * 0.12).clamp(0.9, 2.6),
             (true, _) => 2.6,
         };
-        Area { frame: Some(Frame { width, ink, kind, radius }), ..self }
+        PageArea { frame: Some(PageFrame { width, ink, kind, radius }), ..self }
     }
 
-    pub fn node(self) -> Node {
-        Node::Area(self)
+    pub fn node(self) -> PageNode {
+        PageNode::Area(self)
     }
 }
 
-impl Text {
-    pub fn role(self, role: Role) -> Text {
-        Text { role, ..self }
+impl PageText {
+    pub fn role(self, role: Role) -> PageText {
+        PageText { role, ..self }
     }
 
-    pub fn end(self) -> Text {
-        Text { align: Align::End, ..self }
+    pub fn end(self) -> PageText {
+        PageText { align: PageAlign::End, ..self }
     }
 
-    pub fn one_line(self) -> Text {
-        Text { one_line: true, ..self }
+    pub fn one_line(self) -> PageText {
+        PageText { one_line: true, ..self }
     }
 
-    pub fn node(self) -> Node {
-        Node::Text(self)
+    pub fn node(self) -> PageNode {
+        PageNode::Text(self)
     }
 }

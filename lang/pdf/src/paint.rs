@@ -14,11 +14,13 @@ use krilla::tagging::{
 };
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use springline_lang::emit::draw::Drawing;
-use springline_lang::emit::draw::list::{Align as Anchor, Dash, Item, Segment, Shade, Words};
+use springline_lang::emit::draw::list::{
+    Align as Anchor, Dash, DrawItem, DrawnText, Segment, Shade,
+};
 
-use crate::lay_out::Placed;
+use crate::lay_out::PlacedNode;
 use crate::letters::{Letters, Set};
-use crate::node::{Area, Frame, FrameKind, Ink, Node, Role, Text, span};
+use crate::node::{Ink, PageArea, PageFrame, PageFrameKind, PageNode, PageText, Role, span};
 
 /// Fonts already handed to the document.
 pub type Fonts = HashMap<u64, Font>;
@@ -31,15 +33,15 @@ pub struct Painter<'s, 'd> {
 
 impl Painter<'_, '_> {
     /// Paints a part; gives its place in the reading order.
-    pub fn paint(&mut self, placed: &mut Placed<'_>, out: &mut Vec<TagNode>) {
+    pub fn paint(&mut self, placed: &mut PlacedNode<'_>, out: &mut Vec<TagNode>) {
         match placed.node {
-            Node::Text(text) => self.text(text, placed, out),
-            Node::Picture { drawing, share } => self.picture(drawing, *share, placed, out),
-            Node::Area(area) => self.area(area, placed, out),
+            PageNode::Text(text) => self.text(text, placed, out),
+            PageNode::Picture { drawing, share } => self.picture(drawing, *share, placed, out),
+            PageNode::Area(area) => self.area(area, placed, out),
         }
     }
 
-    fn area(&mut self, area: &Area, placed: &mut Placed<'_>, out: &mut Vec<TagNode>) {
+    fn area(&mut self, area: &PageArea, placed: &mut PlacedNode<'_>, out: &mut Vec<TagNode>) {
         self.decorate(area, placed);
         let mut inner = Vec::new();
         for child in &mut placed.children {
@@ -49,7 +51,7 @@ impl Painter<'_, '_> {
     }
 
     /// Lines and fills say nothing to who cannot see them.
-    fn decorate(&mut self, area: &Area, placed: &Placed<'_>) {
+    fn decorate(&mut self, area: &PageArea, placed: &PlacedNode<'_>) {
         if area.fill.is_none() && area.frame.is_none() {
             return;
         }
@@ -70,27 +72,29 @@ impl Painter<'_, '_> {
         self.surface.end_tagged();
     }
 
-    fn frame(&mut self, frame: Frame, sides: [f32; 4]) {
+    fn frame(&mut self, frame: PageFrame, sides: [f32; 4]) {
         let [x, y, w, h] = sides;
         let mut paths = Vec::new();
         let mut width = frame.width;
         let half = frame.width / 2.0;
         match frame.kind {
-            FrameKind::Solid | FrameKind::Dashed => paths.push(rounded(sides, half, frame.radius)),
-            FrameKind::Double => {
+            PageFrameKind::Solid | PageFrameKind::Dashed => {
+                paths.push(rounded(sides, half, frame.radius))
+            }
+            PageFrameKind::Double => {
                 width = frame.width / 3.0;
                 paths.push(rounded(sides, width / 2.0, 1.0));
                 paths.push(rounded(sides, frame.width - width / 2.0, 0.5));
             }
-            FrameKind::Edge => paths.push(line(x + half, y, x + half, y + h)),
-            FrameKind::Above => paths.push(line(x, y, x + w, y)),
-            FrameKind::Below => paths.push(line(x, y + h, x + w, y + h)),
-            FrameKind::AboveAndBelow => {
+            PageFrameKind::Edge => paths.push(line(x + half, y, x + half, y + h)),
+            PageFrameKind::Above => paths.push(line(x, y, x + w, y)),
+            PageFrameKind::Below => paths.push(line(x, y + h, x + w, y + h)),
+            PageFrameKind::AboveAndBelow => {
                 paths.push(line(x, y, x + w, y));
                 paths.push(line(x, y + h, x + w, y + h));
             }
         }
-        let dash = (frame.kind == FrameKind::Dashed)
+        let dash = (frame.kind == PageFrameKind::Dashed)
             .then(|| StrokeDash { array: vec![3.0, 2.2], offset: 0.0 });
         self.surface.set_fill(None);
         self.surface.set_stroke(Some(stroke(colour(frame.ink), width, dash)));
@@ -100,7 +104,7 @@ impl Painter<'_, '_> {
         self.surface.set_stroke(None);
     }
 
-    fn text(&mut self, text: &Text, placed: &mut Placed<'_>, out: &mut Vec<TagNode>) {
+    fn text(&mut self, text: &PageText, placed: &mut PlacedNode<'_>, out: &mut Vec<TagNode>) {
         let Some(set) = placed.set.take() else { return };
         if set.text.trim().is_empty() {
             return;
@@ -185,7 +189,7 @@ impl Painter<'_, '_> {
         &mut self,
         drawing: &Drawing,
         share: f32,
-        placed: &Placed<'_>,
+        placed: &PlacedNode<'_>,
         out: &mut Vec<TagNode>,
     ) {
         let scale = placed.width * share / drawing.width.max(1.0) as f32;
@@ -201,11 +205,11 @@ impl Painter<'_, '_> {
         out.push(TagGroup::with_children(Tag::Figure(Some(alt)), vec![id.into()]).into());
     }
 
-    fn item(&mut self, item: &Item) {
+    fn item(&mut self, item: &DrawItem) {
         match item {
-            Item::Group { items, .. } => items.iter().for_each(|i| self.item(i)),
-            Item::Words(words) => self.words(words),
-            Item::Path { segments, pen, fill: shade } => {
+            DrawItem::Group { items, .. } => items.iter().for_each(|i| self.item(i)),
+            DrawItem::Words(words) => self.words(words),
+            DrawItem::Path { segments, pen, fill: shade } => {
                 let Some(path) = path(segments) else { return };
                 self.surface.set_fill(shade.map(|s| fill(grey(s))));
                 self.surface.set_stroke(pen.map(|pen| {
@@ -226,7 +230,7 @@ impl Painter<'_, '_> {
         }
     }
 
-    fn words(&mut self, words: &Words) {
+    fn words(&mut self, words: &DrawnText) {
         let ink = match words.shade {
             Shade::Ink => Ink::Black,
             Shade::Paper => Ink::Pale,
@@ -234,16 +238,16 @@ impl Painter<'_, '_> {
         };
         let mut one = span(words.text.as_str());
         (one.bold, one.ink) = (words.bold, ink);
-        let text = Text {
+        let text = PageText {
             spans: vec![one],
             size: words.size as f32,
             leading: 1.0,
             one_line: true,
-            ..Text::default()
+            ..PageText::default()
         };
         let mut set = self.letters.set(&text);
         let (width, _) = set.measure(None);
-        set.settle(width);
+        set.break_lines(width);
         let left = words.at.x as f32
             - match words.align {
                 Anchor::Start => 0.0,

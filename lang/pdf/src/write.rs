@@ -13,17 +13,17 @@ use springline_lang::emit::pages::{Body, Page, Papers};
 use thiserror::Error;
 
 use crate::Paper;
-use crate::lay_out::{self, Placed};
+use crate::lay_out::{self, PlacedNode};
 use crate::letters::Letters;
-use crate::node::{MM, Node};
-use crate::pages::{self, Size};
+use crate::node::{MM, PageNode};
+use crate::pages::{self, PageTypeSize};
 use crate::paint::{Fonts, Painter};
 
 /// What a printer cannot reach on most sheets: left and right, top and bottom.
 const MARGIN: (f32, f32) = (10.0 * MM, 8.0 * MM);
 
 #[derive(Debug, Error)]
-pub enum Fault {
+pub enum PdfError {
     #[error("the PDF could not be written: {0}")]
     Writer(String),
 }
@@ -42,7 +42,7 @@ pub fn write(
     paper: Paper,
     day: (u16, u8, u8),
     fonts: &[Vec<u8>],
-) -> Result<Written, Fault> {
+) -> Result<Written, PdfError> {
     match document(papers, paper, day, fonts, true) {
         Ok(bytes) => Ok(Written { bytes, not_accessible: Vec::new() }),
         // A page that a screen reader cannot take must still print: the patient is in the chair.
@@ -57,8 +57,8 @@ pub fn write(
     }
 }
 
-fn fault(error: KrillaError) -> Fault {
-    Fault::Writer(short(&format!("{error:?}")))
+fn fault(error: KrillaError) -> PdfError {
+    PdfError::Writer(short(&format!("{error:?}")))
 }
 
 fn short(text: &str) -> String {
@@ -139,8 +139,8 @@ fn language(page: &Page) -> (String, bool) {
 }
 
 /// One sheet of paper.
-struct Fitted {
-    node: Node,
+struct FittedPage {
+    node: PageNode,
     points: f32,
     /// Below 1 only where even the smallest type is too much: nothing is ever cut.
     shrink: f32,
@@ -148,37 +148,39 @@ struct Fitted {
 
 /// The largest type at which the page is one sheet, by laying it out; more sheets where type that can
 /// be read does not go on one.
-fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Vec<Fitted> {
-    let mut high = |node: &Node| lay_out::lay_out(node, letters, (0.0, 0.0), width, None).height;
+fn fit(page: &Page, letters: &mut Letters, (width, height): (f32, f32)) -> Vec<FittedPage> {
+    let mut high =
+        |node: &PageNode| lay_out::lay_out(node, letters, (0.0, 0.0), width, None).height;
     let mut tightest = None;
-    for size in Size::all(page) {
+    for size in PageTypeSize::all(page) {
         let node = pages::page(page, *size);
         let tall = high(&node);
         if tall <= height {
-            return vec![Fitted { node, points: size.points, shrink: 1.0 }];
+            return vec![FittedPage { node, points: size.points, shrink: 1.0 }];
         }
         tightest = Some((node, *size, tall));
     }
     let Some((node, size, tall)) = tightest else { return Vec::new() };
-    let one = Fitted { node, points: size.points, shrink: height / tall };
-    let mut on_more = |size: Size| {
+    let one = FittedPage { node, points: size.points, shrink: height / tall };
+    let mut on_more = |size: PageTypeSize| {
         let parts = pages::parts(page, size)?;
         let filled = fill(&parts, |number, more, taken| {
             pages::sheet(page, size, number, more, taken).filter(|n| high(n) <= height)
         })?;
-        let sheet = |node| Fitted { node, points: size.points, shrink: 1.0 };
-        Some(filled.into_iter().map(sheet).collect::<Vec<Fitted>>())
+        let sheet = |node| FittedPage { node, points: size.points, shrink: 1.0 };
+        Some(filled.into_iter().map(sheet).collect::<Vec<FittedPage>>())
     };
     // On two sheets there is room for large type.
-    let roomy = Size::all(page).iter().filter_map(|s| on_more(*s)).find(|sheets| sheets.len() < 3);
+    let roomy =
+        PageTypeSize::all(page).iter().filter_map(|s| on_more(*s)).find(|sheets| sheets.len() < 3);
     roomy.or_else(|| on_more(size)).unwrap_or_else(|| vec![one])
 }
 
 /// As many parts on each sheet as go on it; `None` where a part alone is too much for one.
 fn fill(
-    parts: &[Node],
-    mut sheet: impl FnMut(usize, bool, &[Node]) -> Option<Node>,
-) -> Option<Vec<Node>> {
+    parts: &[PageNode],
+    mut sheet: impl FnMut(usize, bool, &[PageNode]) -> Option<PageNode>,
+) -> Option<Vec<PageNode>> {
     let mut out = Vec::new();
     let mut from = 0;
     while from < parts.len() {
@@ -194,7 +196,11 @@ fn fill(
     Some(out)
 }
 
-fn place<'n>(fitted: &'n Fitted, letters: &mut Letters, (width, height): (f32, f32)) -> Placed<'n> {
+fn place<'n>(
+    fitted: &'n FittedPage,
+    letters: &mut Letters,
+    (width, height): (f32, f32),
+) -> PlacedNode<'n> {
     let foot = Some(height / fitted.shrink);
     lay_out::lay_out(&fitted.node, letters, (0.0, 0.0), width, foot)
 }
@@ -202,7 +208,7 @@ fn place<'n>(fitted: &'n Fitted, letters: &mut Letters, (width, height): (f32, f
 /// Where the words of a page stand, in points from the upper left corner of its printable part: for
 /// tests, since a picture is judged by its structure.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Measured {
+pub struct PageMeasurements {
     pub name: String,
     pub width: f32,
     pub height: f32,
@@ -216,7 +222,7 @@ pub struct Measured {
     pub sizes: Vec<(f32, String)>,
 }
 
-pub fn measure(papers: &Papers, paper: Paper) -> Vec<Measured> {
+pub fn measure(papers: &Papers, paper: Paper) -> Vec<PageMeasurements> {
     let mut letters = Letters::new(&[]);
     let (width, height) = paper.size();
     let inner = (width - 2.0 * MARGIN.0, height - 2.0 * MARGIN.1);
@@ -227,7 +233,7 @@ pub fn measure(papers: &Papers, paper: Paper) -> Vec<Measured> {
             let placed = place(fitted, &mut letters, inner);
             let (mut words, mut sizes) = (Vec::new(), Vec::new());
             collect(&placed, fitted.shrink, &mut words, &mut sizes);
-            out.push(Measured {
+            out.push(PageMeasurements {
                 name: page.name.clone(),
                 width: inner.0,
                 height: inner.1,
@@ -242,7 +248,7 @@ pub fn measure(papers: &Papers, paper: Paper) -> Vec<Measured> {
 }
 
 fn collect(
-    placed: &Placed<'_>,
+    placed: &PlacedNode<'_>,
     shrink: f32,
     out: &mut Vec<([f32; 4], String)>,
     sizes: &mut Vec<(f32, String)>,
@@ -262,7 +268,7 @@ fn collect(
         let smallest = points.fold(f32::MAX, f32::min);
         sizes.push((smallest * shrink, set.text.clone()));
     }
-    if let Node::Picture { drawing, share } = placed.node {
+    if let PageNode::Picture { drawing, share } = placed.node {
         let scale = placed.width * share / drawing.width.max(1.0) as f32 * shrink;
         let words = drawing.words();
         sizes.extend(words.iter().map(|w| (w.size as f32 * scale, w.text.clone())));

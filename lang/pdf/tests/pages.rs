@@ -9,13 +9,13 @@ use jiff::civil::date;
 use springline_lang::caution::CAUTION_IN_FULL;
 use springline_lang::emit::card::Tray;
 use springline_lang::emit::draw::Drawing;
-use springline_lang::emit::draw::list::{Align, Item, Segment, Words, words_width};
+use springline_lang::emit::draw::list::{Align, DrawItem, DrawnText, Segment, words_width};
 use springline_lang::emit::pages::{self, Body, Papers};
 use springline_lang::emit::words::Catalogue;
-use springline_lang::emit::{Plan, Stamp};
+use springline_lang::emit::{Plan, PrintStamp};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
-use springline_pdf::{Measured, Paper, measure, write};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_pdf::{PageMeasurements, Paper, measure, write};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
 const DAY: (u16, u8, u8) = (2026, 11, 25);
@@ -36,8 +36,8 @@ impl Library for Saltmarsh {
     }
 }
 
-fn stamp() -> Stamp {
-    Stamp {
+fn stamp() -> PrintStamp {
+    PrintStamp {
         case: "8d3276b933b38d32".into(),
         house: "3fac9505d0693fac".into(),
         tool: "springline 0.1.0".into(),
@@ -59,8 +59,9 @@ fn papers() -> Vec<Papers> {
     let mut out = Vec::new();
     for path in files {
         let text = fs::read_to_string(&path).expect("an example").into();
-        let source = Source { name: path.display().to_string(), text };
-        let checked: Checked = checker.check(&source, &Saltmarsh, &Options { today: Some(TODAY) });
+        let source = SourceText { name: path.display().to_string(), text };
+        let checked: Checked =
+            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) });
         if let Some(plan) = Plan::of(&checked, TODAY, &stamp) {
             out.push(pages::of_case(&plan, words));
         }
@@ -72,7 +73,7 @@ fn papers() -> Vec<Papers> {
 /// Points that two boxes may share: the ink of a line is lower than the line.
 const TOUCH: f32 = 1.0;
 
-fn faults(page: &Measured) -> Vec<String> {
+fn faults(page: &PageMeasurements) -> Vec<String> {
     let mut out = Vec::new();
     for (place, text) in &page.words {
         let [l, t, r, b] = *place;
@@ -99,7 +100,7 @@ const CAUTION: f32 = 8.0;
 const LARGE: f32 = 10.0;
 
 /// What is too small to be read on a page.
-fn too_small(page: &Measured, body: &Body) -> Vec<String> {
+fn too_small(page: &PageMeasurements, body: &Body) -> Vec<String> {
     let least = |text: &str| match body {
         Body::Patient(sheet) if text.contains(&sheet.stamp) => SMALLEST,
         Body::Patient(_) => LARGE,
@@ -162,13 +163,13 @@ fn nothing_is_cut_nothing_overlaps_and_all_can_be_read() {
 }
 
 /// Ends of every straight piece of the groups whose name begins so.
-fn lines(items: &[Item], name: &str, inside: bool, out: &mut Vec<([f64; 2], [f64; 2])>) {
+fn lines(items: &[DrawItem], name: &str, inside: bool, out: &mut Vec<([f64; 2], [f64; 2])>) {
     for item in items {
         match item {
-            Item::Group { name: own, items, .. } => {
+            DrawItem::Group { name: own, items, .. } => {
                 lines(items, name, inside || own.starts_with(name), out);
             }
-            Item::Path { segments, .. } if inside => {
+            DrawItem::Path { segments, .. } if inside => {
                 let points: Vec<[f64; 2]> = segments
                     .iter()
                     .filter_map(|s| match s {
@@ -218,7 +219,7 @@ fn no_label_lies_on_the_line_of_an_elastic() {
     assert!(out.is_empty(), "{} faults:\n{}", out.len(), out[..out.len().min(12)].join("\n"));
 }
 
-fn span(one: &Words) -> [f64; 4] {
+fn span(one: &DrawnText) -> [f64; 4] {
     let wide = words_width(&one.text, one.size, one.bold);
     let left = match one.align {
         Align::Start => one.at.x,

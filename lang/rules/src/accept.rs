@@ -6,7 +6,7 @@
 
 use jiff::civil::Date;
 
-use super::Judged;
+use super::RuleContext;
 use super::plan_fix::{before, word};
 use super::register::rule;
 use crate::finding::{Acceptance, Finding, Severity};
@@ -18,7 +18,7 @@ use crate::model::tooth::Arch;
 pub const STALE: &str = "record/stale-accept";
 
 /// Puts `case.accepts` to the findings and adds a warning for every one that answers none.
-pub fn accept(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
+pub fn accept(judged: &RuleContext<'_>, findings: &mut Vec<Finding>) {
     for accept in &judged.case.accepts {
         // A record finding of another layer, such as identity, is not known here.
         if rule(&accept.code).is_none() {
@@ -45,7 +45,7 @@ enum Stale {
 
 /// Marks what is accepted. Gives the figure of a finding that was accepted without one.
 fn answer(
-    judged: &Judged<'_>,
+    judged: &RuleContext<'_>,
     accept: &Accept,
     findings: &mut [Finding],
 ) -> Result<Option<String>, Stale> {
@@ -96,7 +96,7 @@ fn answer(
 }
 
 /// Teeth named cover all teeth of the finding; the block it stands in holds the finding.
-fn in_scope(judged: &Judged<'_>, accept: &Accept, finding: &Finding) -> bool {
+fn in_scope(judged: &RuleContext<'_>, accept: &Accept, finding: &Finding) -> bool {
     let teeth = accept.teeth.is_empty() || finding.teeth.iter().all(|t| accept.teeth.contains(t));
     let step = accept.step.as_ref().is_none_or(|s| finding.step.as_ref() == Some(s));
     let arch = accept.arch.is_none_or(|a| arch_of(judged, finding).is_none_or(|f| f == a));
@@ -104,7 +104,7 @@ fn in_scope(judged: &Judged<'_>, accept: &Accept, finding: &Finding) -> bool {
 }
 
 /// The arch a finding is about, from its teeth or from where it stands.
-fn arch_of(judged: &Judged<'_>, finding: &Finding) -> Option<Arch> {
+fn arch_of(judged: &RuleContext<'_>, finding: &Finding) -> Option<Arch> {
     if let Some(tooth) = finding.teeth.first() {
         return Some(tooth.arch());
     }
@@ -120,7 +120,7 @@ fn exceeds(value: f64, unit: &str, limit: Quantity) -> bool {
     value > limit + 1e-9
 }
 
-fn step_is_passed(judged: &Judged<'_>, accept: &Accept) -> bool {
+fn step_is_passed(judged: &RuleContext<'_>, accept: &Accept) -> bool {
     let Some(until) = &accept.until_step else { return false };
     judged.case.arches.iter().filter(|a| accept.arch.is_none_or(|x| x == a.arch)).any(|arch| {
         let at = arch.steps.iter().position(|s| s.name == *until);
@@ -129,7 +129,7 @@ fn step_is_passed(judged: &Judged<'_>, accept: &Accept) -> bool {
 }
 
 /// The accept has no figure, and the finding has one: it would cover whatever that becomes.
-fn without_figure(judged: &Judged<'_>, accept: &Accept, figure: &str) -> Finding {
+fn without_figure(judged: &RuleContext<'_>, accept: &Accept, figure: &str) -> Finding {
     let code = &accept.code;
     let finding = Finding::new(
         STALE,
@@ -151,7 +151,7 @@ fn without_figure(judged: &Judged<'_>, accept: &Accept, figure: &str) -> Finding
     }
 }
 
-fn stale(judged: &Judged<'_>, accept: &Accept, why: Stale) -> Finding {
+fn stale(judged: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
     let code = &accept.code;
     let message = match &why {
         Stale::NoFinding => {

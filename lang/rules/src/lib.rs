@@ -34,13 +34,13 @@ use crate::model::Case;
 
 /// What every rule's file uses.
 mod prelude {
-    pub use super::Judged;
-    pub(crate) use super::lighter_wire::{self, gentler};
-    pub use super::merge_per_arch::{Candidate, settle};
+    pub use super::RuleContext;
+    pub(crate) use super::lighter_wire::{self, lighter_wire_fixes};
+    pub use super::merge_per_arch::{Candidate, merge_per_arch};
     pub(super) use super::plan_fix;
     pub use super::positions::{along, free_between, gap_mm};
     pub use super::register::Rule;
-    pub use super::view::{View, described, sizes_mm, stand_now, width_mm};
+    pub use super::view::{StepView, current_stand, described, sizes_mm, width_mm};
     pub use super::words::{
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
@@ -49,11 +49,11 @@ mod prelude {
     pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
     pub use crate::model::step::{Act, ActKind, StepKind};
     pub use crate::model::tooth::{Arch, Side, Tooth};
-    pub use crate::syntax::{Captured, ClauseKind, Group, Hole, Line};
+    pub use crate::syntax::{ClauseKind, FieldValue, FragmentMatch, PlaceholderKind, StatementRef};
 }
 
 /// Everything a rule may look at.
-pub struct Judged<'a> {
+pub struct RuleContext<'a> {
     pub case: &'a Case,
     pub forecast: &'a crate::course::Forecast,
     /// The day of the check, where the caller has one; rules about today are silent without.
@@ -64,7 +64,7 @@ pub struct Judged<'a> {
 
 /// Runs every rule and puts the doctor's accepts to what they found; findings in the order of the
 /// register, worst tooth first within a rule.
-pub fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+pub fn judge(judged: &RuleContext<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     for rule in register::RULES {
         (rule.check)(judged, &mut out);

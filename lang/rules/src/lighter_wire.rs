@@ -4,9 +4,9 @@
 //! These are candidates. Each is recomputed before it is shown, and one that mends nothing is withdrawn
 //! (`fixes.rs`); here only what cannot help is left away.
 
-use super::Judged;
+use super::RuleContext;
 use super::order::strength::{is_rigid_alloy, rigidity};
-use super::view::{View, width_mm};
+use super::view::{StepView, width_mm};
 use super::words::tenth;
 use crate::finding::Fix;
 use crate::model::Wire;
@@ -17,7 +17,7 @@ use crate::model::tooth::{Side, Tooth};
 use crate::syntax::ClauseKind;
 
 /// What may be tried, the least change first.
-pub fn gentler(judged: &Judged<'_>, view: &View<'_>) -> Vec<Fix> {
+pub fn lighter_wire_fixes(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {
     [lighter(judged, view), wait_longer(judged, view), split(judged, view)]
         .into_iter()
         .flatten()
@@ -29,7 +29,7 @@ fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
 }
 
 /// Superelastic wires of the drawer that go into every slot, most flexible first, with their stiffness.
-fn flexible(judged: &Judged<'_>, view: &View<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
+fn flexible(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
     let mut out: Vec<(f64, std::sync::Arc<Wire>)> = judged
         .case
         .house
@@ -44,7 +44,7 @@ fn flexible(judged: &Judged<'_>, view: &View<'_>) -> Vec<(f64, std::sync::Arc<Wi
 
 /// For steel and beta-titanium the fullest superelastic wire; else 0.014 in superelastic where this wire is
 /// stiffer, or the next more flexible one of the drawer.
-pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+pub fn lighter(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let own = rigidity(view.wire());
     if is_rigid_alloy(&view.wire().wire) {
         let full = flexible(judged, view);
@@ -70,13 +70,13 @@ pub fn lighter(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
 }
 
 /// The wire before this one stays in until it has done its work.
-pub fn wait_longer(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+pub fn wait_longer(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     until_passive(judged, view, view.before()?)
 }
 
 /// This step lasts until its wire is passive, and until what it waits for besides; a stated time stood for
 /// that. `None` where the wire is waited for already, or one of several things is enough.
-pub fn until_passive(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Option<Fix> {
+pub fn until_passive(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
     let until = &step.until.value;
     let timed = until.terms.iter().all(|t| matches!(t, Term::Time { .. }));
     let waits = until.terms.iter().any(|t| matches!(t, Term::Passive | Term::Space { .. }));
@@ -107,8 +107,8 @@ pub fn until_passive(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Optio
 const LOOK_DAYS: f64 = 41.5;
 
 /// One step becomes two: a wire between the two in stiffness goes in before this one.
-pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
-    if view.begun() {
+pub fn split(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+    if view.is_in_mouth() {
         return None;
     }
     match view.before() {
@@ -135,7 +135,7 @@ pub fn split(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
 }
 
 /// The ends as they are in the step that is split; the new wire has not been cut.
-pub fn ends(view: &View<'_>) -> String {
+pub fn ends(view: &StepView<'_>) -> String {
     let end = |side| {
         let end = End { trimmed: false, ..view.step.ends.of(side).value };
         end_text(&end, side)
@@ -148,7 +148,7 @@ pub fn ends(view: &View<'_>) -> String {
 }
 
 /// The first wire: the lightest goes in first, then the one that was planned.
-fn split_first(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
+fn split_first(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let heavy = view.step.wire.names();
     let light = super::force::lightest_in_drawer(judged)?;
     if rigidity(view.wire()) < rigidity_of(judged, &light.name)? * 1.05
@@ -170,13 +170,17 @@ fn split_first(judged: &Judged<'_>, view: &View<'_>) -> Option<Fix> {
         .done()
 }
 
-fn rigidity_of(judged: &Judged<'_>, name: &str) -> Option<f64> {
+fn rigidity_of(judged: &RuleContext<'_>, name: &str) -> Option<f64> {
     judged.case.house.wires.get(name).map(|w| rigidity(&alone(w)))
 }
 
 /// Between two wires in stiffness, as near the middle of the way as the drawer has one. Before a wire that
 /// cannot flex a rectangular one, which turns the roots.
-fn between(judged: &Judged<'_>, view: &View<'_>, from: f64) -> Option<std::sync::Arc<Wire>> {
+fn between(
+    judged: &RuleContext<'_>,
+    view: &StepView<'_>,
+    from: f64,
+) -> Option<std::sync::Arc<Wire>> {
     let to = rigidity(view.wire());
     let middle = (from.max(1e-9) * to.max(1e-9)).sqrt().ln();
     let rigid = is_rigid_alloy(&view.wire().wire);
@@ -193,18 +197,18 @@ fn kind_of(wire: &Wire) -> &'static str {
 }
 
 /// A step's name that the arch does not have yet.
-pub fn free_name(view: &View<'_>, wish: &str) -> Option<String> {
+pub fn free_name(view: &StepView<'_>, wish: &str) -> Option<String> {
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     let mut tries = (1..9).map(|n| if n == 1 { wish.to_owned() } else { format!("{wish}-{n}") });
     tries.find(|name| !taken(name))
 }
 
 /// Only one wing of the tooth's bracket is in the wire: it comes half of the way on half of the force.
-pub fn one_wing(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+pub fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     let tube = view.bracket(tooth).is_none_or(|b| b.is_tube);
-    if named || tube || view.begun() {
+    if named || tube || view.is_in_mouth() {
         return None;
     }
     let line = format!("engage {} mesial-wing", words.tooth(tooth));
@@ -215,14 +219,14 @@ pub fn one_wing(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fi
 }
 
 /// The tooth stays out of the wire until it has its space, where that was measured.
-pub fn leave_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+pub fn leave_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
-    if named || view.begun() {
+    if named || view.is_in_mouth() {
         return None;
     }
     let crown = width_mm(view.arch, tooth);
-    let space = super::view::stand_now(view.case, view.arch, tooth).space.map(mm);
+    let space = super::view::current_stand(view.case, view.arch, tooth).space.map(mm);
     let until = match space {
         Some(space) if space < crown => format!("space {} mm", plain(tenth(crown + 0.5))),
         _ => return None,
@@ -235,7 +239,7 @@ pub fn leave_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<F
 const BARE_MM: f64 = 8.0;
 
 /// The sleeve that covers the wire where this tooth is left out; `None` where the span is short.
-pub fn sleeve_over(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<String> {
+pub fn sleeve_over(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<String> {
     let words = judged.words();
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);

@@ -20,7 +20,7 @@ impl Candidate {
 }
 
 /// Adds one finding an arch to `out`.
-pub fn settle(words: Words, list: Vec<Candidate>, out: &mut Vec<Finding>) {
+pub fn merge_per_arch(words: Words, list: Vec<Candidate>, out: &mut Vec<Finding>) {
     for arch in Arch::BOTH {
         let mut here: Vec<&Candidate> = list.iter().filter(|c| c.arch == arch).collect();
         // Stable: of equals the earlier step stays first.

@@ -14,7 +14,7 @@ pub const HERE: &str = "// <- here";
 
 /// What a rule's page says, as it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Page<'a> {
+pub struct RulePage<'a> {
     /// The rule's code as the heading has it.
     pub code: &'a str,
     /// The fault in one line.
@@ -36,12 +36,12 @@ pub struct Page<'a> {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Example<'a> {
     pub failing: &'a str,
-    pub changes: Vec<Change<'a>>,
+    pub changes: Vec<ExampleChange<'a>>,
 }
 
 /// Lines of a `diff` block: `-` is taken out, `+` put in, a line with a blank before it says where.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Change<'a>(pub &'a str);
+pub struct ExampleChange<'a>(pub &'a str);
 
 /// A line that a change takes out or stands at, and that the example does not have from there on.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,7 +53,7 @@ impl fmt::Display for NoSuchLine {
     }
 }
 
-impl<'a> Page<'a> {
+impl<'a> RulePage<'a> {
     /// Reads a page. What it lacks is empty: a test holds every rule's page to have all of it.
     pub fn read(text: &'a str) -> Self {
         let mut parts = text.split("```");
@@ -65,7 +65,7 @@ impl<'a> Page<'a> {
         for (language, body) in parts.step_by(2).filter_map(|block| block.split_once('\n')) {
             match (language.trim_end(), examples.last_mut()) {
                 ("spring", _) => examples.push(Example { failing: body, changes: Vec::new() }),
-                ("diff", Some(example)) => example.changes.push(Change(body)),
+                ("diff", Some(example)) => example.changes.push(ExampleChange(body)),
                 _ => {}
             }
         }
@@ -103,7 +103,7 @@ impl Example<'_> {
     ///
     /// # Errors
     /// The first line of the change that the example does not have.
-    pub fn after(&self, change: Change<'_>) -> Result<String, NoSuchLine> {
+    pub fn after(&self, change: ExampleChange<'_>) -> Result<String, NoSuchLine> {
         let mut rest = self.failing.lines().map(unmarked);
         let mut out: Vec<&str> = Vec::new();
         for line in change.0.lines() {
@@ -137,7 +137,7 @@ mod tests {
 
     #[test]
     fn a_page_is_read_as_it_stands() {
-        let page = Page::read(PAGE);
+        let page = RulePage::read(PAGE);
         assert_eq!((page.code, page.title), ("force/peak", "force too high"));
         assert_eq!((page.finds, page.why, page.source), ("The largest: force.", "", "none"));
         assert_eq!(page.failing(), "upper {\n  a\n  a // <- here\n}\n");
@@ -146,18 +146,18 @@ mod tests {
 
     #[test]
     fn a_change_takes_the_next_such_line() {
-        let page = Page::read(PAGE);
+        let page = RulePage::read(PAGE);
         let example = &page.examples[0];
         assert_eq!(example.marked_line(), Some(3));
         assert_eq!(example.after(example.changes[0]).unwrap(), "upper {\n  a\n}\n");
         assert_eq!(example.after(example.changes[1]).unwrap(), "upper {\n  a\n  b\n  c\n}\n");
-        assert_eq!(example.after(Change("-}\n-  a\n")), Err(NoSuchLine("  a".into())));
+        assert_eq!(example.after(ExampleChange("-}\n-  a\n")), Err(NoSuchLine("  a".into())));
     }
 
     #[test]
     fn anything_can_be_read() {
         for text in ["", "#", "# ", "```", "``````", "```diff\n-\n```", "```spring```diff\né\n"] {
-            let page = Page::read(text);
+            let page = RulePage::read(text);
             for example in &page.examples {
                 for change in &example.changes {
                     let _ = example.after(*change);

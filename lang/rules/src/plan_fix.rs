@@ -5,14 +5,16 @@
 
 use std::sync::Arc;
 
-use super::Judged;
+use super::RuleContext;
 use crate::finding::{FileId, Fix, FixKind, Place, Span};
 use crate::model::case::ArchCase;
 use crate::model::quantity::plain;
 use crate::model::step::{Step, StepSource};
 use crate::model::stock::Name;
 use crate::model::tooth::Tooth;
-use crate::syntax::{Captured, ClauseKind, HasSpan, InsertAt, Item, Line, Parse, TreeEditor};
+use crate::syntax::{
+    ClauseKind, FieldValue, HasSpan, InsertAt, Item, Parse, StatementRef, TreeEditor,
+};
 
 /// The trees of a case and of the practice files it uses.
 #[derive(Debug, Clone, Default)]
@@ -39,14 +41,14 @@ impl Trees {
     }
 
     /// The statement that was written at this place, or that this place is a part of.
-    pub fn statement(&self, at: Place) -> Option<Line<'_>> {
+    pub fn statement(&self, at: Place) -> Option<StatementRef<'_>> {
         let tree = self.tree(at.file)?;
         let after = tree.statements.partition_point(|s| s.span.start <= at.span.start);
         tree.line(after.checked_sub(1)?).filter(|line| at.span.end <= line.span().end)
     }
 }
 
-impl<'a> Judged<'a> {
+impl<'a> RuleContext<'a> {
     /// A fix that changes the plan; its title says what it does, as a command.
     pub fn fix(&self, title: impl Into<String>) -> PlanFix<'a> {
         self.trees.fix(title)
@@ -160,7 +162,7 @@ impl<'t> PlanFix<'t> {
     pub fn set_field<F: HasSpan>(
         self,
         at: Place,
-        field: impl FnOnce(Line<'t>) -> Option<F>,
+        field: impl FnOnce(StatementRef<'t>) -> Option<F>,
         text: &str,
     ) -> Self {
         self.at_field(at, field, |editor, span| editor.replace(span, text))
@@ -170,7 +172,7 @@ impl<'t> PlanFix<'t> {
     pub fn remove_field<F: HasSpan>(
         self,
         at: Place,
-        field: impl FnOnce(Line<'t>) -> Option<F>,
+        field: impl FnOnce(StatementRef<'t>) -> Option<F>,
     ) -> Self {
         self.at_field(at, field, |editor, span| editor.remove_part(span))
     }
@@ -181,7 +183,11 @@ impl<'t> PlanFix<'t> {
     }
 
     /// Makes edits at the statement of this place.
-    pub fn at(mut self, at: Place, edit: impl FnOnce(&mut TreeEditor<'t>, Line<'t>)) -> Self {
+    pub fn at(
+        mut self,
+        at: Place,
+        edit: impl FnOnce(&mut TreeEditor<'t>, StatementRef<'t>),
+    ) -> Self {
         let line = self.trees.statement(at);
         match line.and_then(|line| Some((self.editor(at.file)?, line))) {
             Some((editor, line)) => edit(editor, line),
@@ -193,7 +199,7 @@ impl<'t> PlanFix<'t> {
     fn at_field<F: HasSpan>(
         mut self,
         at: Place,
-        field: impl FnOnce(Line<'t>) -> Option<F>,
+        field: impl FnOnce(StatementRef<'t>) -> Option<F>,
         edit: impl FnOnce(&mut TreeEditor<'t>, Span),
     ) -> Self {
         let span = self.trees.statement(at).and_then(|line| Some(field(line)?.span()));
@@ -261,21 +267,22 @@ impl FollowUp {
 }
 
 /// The keyword of a statement, as it was typed.
-pub fn word<'l>(line: Line<'l>, word: &str) -> Option<&'l Item> {
+pub fn word<'l>(line: StatementRef<'l>, word: &str) -> Option<&'l Item> {
     line.items().iter().find(|item| item.keyword() == Some(word))
 }
 
 /// The field that gives this amount.
-pub fn amount<'l>(line: Line<'l>, value: f64, unit: &str) -> Option<Captured<'l>> {
-    line.group().captured().find(|field| {
+pub fn amount<'l>(line: StatementRef<'l>, value: f64, unit: &str) -> Option<FieldValue<'l>> {
+    line.group().field_values().find(|field| {
         let typed = field.measure().and_then(|m| m.first_quantity());
         typed.is_some_and(|q| q.unit.symbol() == unit && plain(q.value) == plain(value))
     })
 }
 
 /// Where a tooth is named by itself, not within a stretch of teeth.
-pub fn named_tooth(line: Line<'_>, tooth: Tooth) -> Option<Span> {
-    let single = line.group().captured().flat_map(Captured::teeth).filter(|t| t.last.is_none());
+pub fn named_tooth(line: StatementRef<'_>, tooth: Tooth) -> Option<Span> {
+    let single =
+        line.group().field_values().flat_map(FieldValue::teeth).filter(|t| t.last.is_none());
     single.map(|t| t.first).find(|at| Tooth::parse(line.parse.text(*at)) == Some(tooth))
 }
 

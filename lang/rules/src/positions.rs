@@ -2,7 +2,7 @@
 //!
 //! A one-dimensional account: zero at the midline, the patient's left positive.
 
-use super::view::{View, stand_now, width_mm};
+use super::view::{StepView, current_stand, width_mm};
 use crate::model::case::Gap;
 use crate::model::quantity::mm;
 use crate::model::step::Term;
@@ -15,7 +15,7 @@ const TUBE_MM: f64 = 4.0;
 
 /// One tooth along the arch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Along1 {
+pub struct BracketPosition {
     pub tooth: Tooth,
     pub centre_mm: f64,
     /// Of the bracket or tube; zero where there is none.
@@ -23,7 +23,7 @@ pub struct Along1 {
     pub in_wire: bool,
 }
 
-impl Along1 {
+impl BracketPosition {
     pub fn right_edge(&self) -> f64 {
         self.centre_mm - self.width_mm / 2.0
     }
@@ -34,7 +34,7 @@ impl Along1 {
 }
 
 /// The latest length of a gap between two teeth.
-pub fn gap_mm(view: &View<'_>, a: Tooth, b: Tooth) -> Option<f64> {
+pub fn gap_mm(view: &StepView<'_>, a: Tooth, b: Tooth) -> Option<f64> {
     // An earlier step that ends with a length of this gap has brought it there.
     let reached = view.arch.steps.iter().take(view.index).rev().find_map(|s| {
         s.until.terms.iter().find_map(|t| match t {
@@ -60,7 +60,7 @@ pub fn gap_mm(view: &View<'_>, a: Tooth, b: Tooth) -> Option<f64> {
 }
 
 /// All teeth that are there, from the patient's right to left, with where their brackets stand.
-pub fn along(view: &View<'_>) -> Vec<Along1> {
+pub fn along(view: &StepView<'_>) -> Vec<BracketPosition> {
     let mut out = Vec::new();
     for side in [Side::Right, Side::Left] {
         let teeth: Vec<Tooth> =
@@ -87,7 +87,7 @@ pub fn along(view: &View<'_>) -> Vec<Along1> {
             let bracket = view.bracket(tooth);
             let general = if bracket.is_some_and(|b| b.is_tube) { TUBE_MM } else { BRACKET_MM };
             let width_of = bracket.map_or(0.0, |b| b.width.of(tooth).map_or(general, mm));
-            out.push(Along1 {
+            out.push(BracketPosition {
                 tooth,
                 centre_mm: sign * (at + width / 2.0),
                 width_mm: width_of,
@@ -102,17 +102,17 @@ pub fn along(view: &View<'_>) -> Vec<Along1> {
 }
 
 /// What a tooth takes up of the arch: its space where that was measured, else its crown.
-fn slot_of_arch(view: &View<'_>, tooth: Tooth) -> f64 {
+fn slot_of_arch(view: &StepView<'_>, tooth: Tooth) -> f64 {
     let space = view
         .phase
         .and_then(|p| p.room.site(tooth))
         .map(|s| s.space_in_mm)
-        .or_else(|| stand_now(view.case, view.arch, tooth).space.map(mm));
+        .or_else(|| current_stand(view.case, view.arch, tooth).space.map(mm));
     space.unwrap_or_else(|| width_mm(view.arch, tooth)).max(0.5)
 }
 
 /// Free wire between the brackets of two teeth in the wire, mm.
-pub fn free_between(view: &View<'_>, a: Tooth, b: Tooth) -> Option<f64> {
+pub fn free_between(view: &StepView<'_>, a: Tooth, b: Tooth) -> Option<f64> {
     let all = along(view);
     let find = |t: Tooth| all.iter().find(|x| x.tooth == t).copied();
     let (a, b) = (find(a)?, find(b)?);

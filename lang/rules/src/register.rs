@@ -1,7 +1,7 @@
 //! The register: every rule of the trade, by family.
 
-use super::Judged;
-use super::page::Page;
+use super::RuleContext;
+use super::page::RulePage;
 use crate::finding::{Finding, Severity};
 
 /// The families, in the order of the reference page.
@@ -25,13 +25,13 @@ pub struct Rule {
     pub severity: Severity,
     /// The text of its page, the file of the same name beside it; [`Rule::page`] reads it.
     pub page: &'static str,
-    pub check: fn(&Judged<'_>, &mut Vec<Finding>),
+    pub check: fn(&RuleContext<'_>, &mut Vec<Finding>),
 }
 
 impl Rule {
     /// What it says to a reader, and its examples.
-    pub fn page(&self) -> Page<'static> {
-        Page::read(self.page)
+    pub fn page(&self) -> RulePage<'static> {
+        RulePage::read(self.page)
     }
 
     pub fn family(&self) -> &'static str {

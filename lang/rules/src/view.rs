@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use super::Judged;
+use super::RuleContext;
 use super::words::Words;
 use crate::course::{ArchState, EndReason, Phase, ToothPose, arch_state};
 use crate::finding::{Finding, Place};
@@ -18,8 +18,8 @@ use crate::model::stock::{Bracket, Section};
 use crate::model::tooth::{Arch, Side, Tooth};
 
 /// A step that is still to be lived through or being lived through.
-pub struct View<'a> {
-    pub judged: &'a Judged<'a>,
+pub struct StepView<'a> {
+    pub judged: &'a RuleContext<'a>,
     pub case: &'a Case,
     pub arch: &'a ArchCase,
     pub step: &'a Step,
@@ -29,14 +29,14 @@ pub struct View<'a> {
     pub phase: Option<&'a Phase>,
 }
 
-impl<'a> Judged<'a> {
+impl<'a> RuleContext<'a> {
     pub fn words(&self) -> Words {
         Words::of(self.case)
     }
 
     /// Every step that can still be judged: not the ones that a visit has closed, nor the ones with a
     /// line that could not be read.
-    pub fn views(&'a self) -> Vec<View<'a>> {
+    pub fn views(&'a self) -> Vec<StepView<'a>> {
         let mut out = Vec::new();
         for arch in &self.case.arches {
             let forecast = self.forecast.arch(arch.arch);
@@ -54,14 +54,22 @@ impl<'a> Judged<'a> {
                         None => continue,
                     },
                 };
-                out.push(View { judged: self, case: self.case, arch, step, index, state, phase });
+                out.push(StepView {
+                    judged: self,
+                    case: self.case,
+                    arch,
+                    step,
+                    index,
+                    state,
+                    phase,
+                });
             }
         }
         out
     }
 
     /// One step as rules look at it, whether it is over or not.
-    pub(super) fn view_of(&'a self, arch: Arch, index: usize) -> Option<View<'a>> {
+    pub(super) fn step_view(&'a self, arch: Arch, index: usize) -> Option<StepView<'a>> {
         let arch = self.case.arch(arch)?;
         let step = arch.steps.get(index)?;
         let phase = self.forecast.arch(arch.arch).and_then(|f| f.latest_phase_of_step(index));
@@ -69,7 +77,7 @@ impl<'a> Judged<'a> {
             Some(phase) => Cow::Borrowed(&phase.state),
             None => Cow::Owned(arch_state(arch, index, &BTreeSet::new())?),
         };
-        Some(View { judged: self, case: self.case, arch, step, index, state, phase })
+        Some(StepView { judged: self, case: self.case, arch, step, index, state, phase })
     }
 
     /// A visit has recorded a later step of this arch.
@@ -98,7 +106,7 @@ impl<'a> Judged<'a> {
 }
 
 /// The stand with what visits have measured since put over it.
-pub fn stand_now(case: &Case, arch: &ArchCase, tooth: Tooth) -> Stand {
+pub fn current_stand(case: &Case, arch: &ArchCase, tooth: Tooth) -> Stand {
     let entered = arch.stands.get(&tooth).map(|s| s.value).unwrap_or_default();
     case.visits
         .iter()
@@ -116,7 +124,7 @@ pub fn described(arch: &ArchCase, tooth: Tooth) -> Option<Place> {
     arch.stands.get(&tooth).and_then(|s| s.place)
 }
 
-impl<'a> View<'a> {
+impl<'a> StepView<'a> {
     pub fn words(&self) -> Words {
         self.judged.words()
     }
@@ -146,12 +154,12 @@ impl<'a> View<'a> {
     pub fn wire_goes_in(&self) -> bool {
         let kept = self.step.wire.kept
             || self.before().is_some_and(|b| b.wire.same_wires(&self.step.wire));
-        !kept && !self.begun()
+        !kept && !self.is_in_mouth()
     }
 
     /// The wire is in the mouth already, as a record says: a visit put it in or looked at it, or the
     /// case was entered with it in place. A start that has passed is no record.
-    pub fn begun(&self) -> bool {
+    pub fn is_in_mouth(&self) -> bool {
         let now = self.judged.now_step(self.arch);
         if now.is_some() || self.index > 0 {
             return now == Some(self.index);
@@ -175,7 +183,7 @@ impl<'a> View<'a> {
     pub fn pose(&self, tooth: Tooth) -> ToothPose {
         match self.phase.and_then(|p| p.tooth(tooth)) {
             Some(course) => course.entry,
-            None => ToothPose::from_stand(tooth, &stand_now(self.case, self.arch, tooth)),
+            None => ToothPose::from_stand(tooth, &current_stand(self.case, self.arch, tooth)),
         }
     }
 

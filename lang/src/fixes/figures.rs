@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use super::Kind;
+use super::FindingKind;
 use crate::check::Checked;
 use crate::finding::{Figure, Finding};
 use crate::model::limits::Limit;
 use crate::model::quantity::plain;
-use crate::rules::force::past_limits::{Past, PastLimits, past_limits};
+use crate::rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
 
 /// A figure that is computed anew may differ by so much without being another: a share of it.
 const SHAKES: f64 = 1.05;
@@ -17,16 +17,16 @@ const DRIFTS: f64 = 1.25;
 
 /// What is worse after than before, in words for a person who looks into why a fix is withdrawn.
 pub(super) fn worse(before: &Checked, after: &Checked) -> Option<String> {
-    worse_said(&before.findings, &after.findings).or_else(|| worse_course(before, after))
+    worse_figure(&before.findings, &after.findings).or_else(|| worse_course(before, after))
 }
 
 /// The kind of finding, in its arch.
-pub(super) fn kind(finding: &Finding) -> Kind {
+pub(super) fn kind(finding: &Finding) -> FindingKind {
     (finding.code.0, finding.teeth.first().map(|t| t.arch()))
 }
 
 /// Of each kind of finding the figure farthest past its limit.
-fn worse_said(before: &[Finding], after: &[Finding]) -> Option<String> {
+fn worse_figure(before: &[Finding], after: &[Finding]) -> Option<String> {
     let (had, has) = (farthest(before), farthest(after));
     has.into_iter().find_map(|(kind, (times, figure))| {
         let (was, old) = had.get(&kind)?;
@@ -35,8 +35,8 @@ fn worse_said(before: &[Finding], after: &[Finding]) -> Option<String> {
     })
 }
 
-fn farthest(findings: &[Finding]) -> BTreeMap<Kind, (f64, Figure)> {
-    let mut out: BTreeMap<Kind, (f64, Figure)> = BTreeMap::new();
+fn farthest(findings: &[Finding]) -> BTreeMap<FindingKind, (f64, Figure)> {
+    let mut out: BTreeMap<FindingKind, (f64, Figure)> = BTreeMap::new();
     for finding in findings.iter().filter(|f| f.accepted.is_none()) {
         let Some(figure) = &finding.figure else { continue };
         let times = times(figure);
@@ -70,8 +70,8 @@ fn worse_course(before: &Checked, after: &Checked) -> Option<String> {
 impl PastLimits {
     /// The same figure of this plan, where it is past its limit too. A step that the other plan alone has is
     /// held against the worst that the tooth meets in this one.
-    fn of(&self, other: &Past) -> Option<f64> {
-        let same = |p: &&Past| p.tooth == other.tooth && p.limit == other.limit;
+    fn of(&self, other: &FigurePastLimit) -> Option<f64> {
+        let same = |p: &&FigurePastLimit| p.tooth == other.tooth && p.limit == other.limit;
         let here = self.past.iter().filter(same);
         match self.steps.contains(&(other.tooth.arch(), other.step.clone())) {
             true => here.filter(|p| p.step == other.step).map(|p| p.value).next(),
@@ -80,20 +80,20 @@ impl PastLimits {
     }
 }
 
-fn is_worse(was: f64, now: &Past) -> bool {
+fn is_worse(was: f64, now: &FigurePastLimit) -> bool {
     let share = if now.predicted { DRIFTS } else { SHAKES };
     now.value > was * share + slack(now.limit)
 }
 
 /// Figures that no rule spoke of, because a graver one had spoken of that wire.
-pub(super) struct Spoken<'a> {
+pub(super) struct FigureText<'a> {
     mended: &'a Finding,
     past: Option<(PastLimits, PastLimits)>,
 }
 
-impl<'a> Spoken<'a> {
-    pub fn of(before: &Checked, after: &Checked, mended: &'a Finding) -> Spoken<'a> {
-        Spoken { mended, past: past_limits(before).zip(past_limits(after)) }
+impl<'a> FigureText<'a> {
+    pub fn of(before: &Checked, after: &Checked, mended: &'a Finding) -> FigureText<'a> {
+        FigureText { mended, past: past_limits(before).zip(past_limits(after)) }
     }
 
     /// A finding that is made only now that a graver one is gone, of a figure that was there before and
@@ -117,7 +117,7 @@ impl<'a> Spoken<'a> {
             }
             _ => return false,
         };
-        let about = |p: &&Past| {
+        let about = |p: &&FigurePastLimit| {
             let here = new.step.as_ref().is_some_and(|step| p.step == *step);
             here && limits.contains(&p.limit) && new.teeth.contains(&p.tooth)
         };

@@ -8,12 +8,12 @@
 
 mod figures;
 mod losses;
-mod said;
+mod outcome_text;
 mod tidy;
 
 use std::collections::BTreeMap;
 
-use crate::check::{Checked, Checker, Options, Read, Source};
+use crate::check::{CheckOptions, Checked, Checker, LoweredFile, SourceText};
 use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
 use crate::judgement_cache::JudgementCache;
 use crate::model::Arch;
@@ -64,9 +64,9 @@ pub enum Harm {
 
 /// What a fix is tried with: a way to read its text, and the phases computed so far.
 pub struct Trial<'a> {
-    pub read: &'a mut dyn FnMut(&Source) -> Read,
+    pub read: &'a mut dyn FnMut(&SourceText) -> LoweredFile,
     pub judgements: &'a mut JudgementCache,
-    pub options: &'a Options,
+    pub options: &'a CheckOptions,
 }
 
 impl Checker {
@@ -75,7 +75,7 @@ impl Checker {
         &mut self,
         checked: Checked,
         library: &dyn Library,
-        options: &Options,
+        options: &CheckOptions,
         budget: Budget,
     ) -> Checked {
         self.with_trial(library, options, |mut trial| trial.try_fixes(checked, budget))
@@ -88,7 +88,7 @@ impl Checker {
         finding: &Finding,
         fix: &Fix,
         library: &dyn Library,
-        options: &Options,
+        options: &CheckOptions,
     ) -> Tried {
         self.with_trial(library, options, |mut trial| trial.try_fix(checked, finding, fix))
     }
@@ -96,17 +96,17 @@ impl Checker {
     fn with_trial<T>(
         &mut self,
         library: &dyn Library,
-        options: &Options,
+        options: &CheckOptions,
         work: impl FnOnce(Trial<'_>) -> T,
     ) -> T {
         let Checker { texts, judgements } = self;
-        let mut read = |source: &Source| texts.read_trial(source, library);
+        let mut read = |source: &SourceText| texts.read_trial(source, library);
         work(Trial { read: &mut read, judgements, options })
     }
 
     /// Whether a fix that is only about the text takes its finding away. Other findings may come with it:
     /// a line that can be read at last is judged for the first time.
-    pub fn mends_text(
+    pub fn fixes_text(
         &mut self,
         checked: &Checked,
         finding: &Finding,
@@ -115,7 +115,7 @@ impl Checker {
     ) -> bool {
         let Some(file) = checked.file(FileId(0)) else { return false };
         let Some(text) = fix.apply(FileId(0), &file.text) else { return false };
-        let source = Source { name: file.name.clone(), text: text.into() };
+        let source = SourceText { name: file.name.clone(), text: text.into() };
         let same = |f: &&Finding| f.code == finding.code && f.message == finding.message;
         let count = |findings: &[Finding]| findings.iter().filter(same).count();
         count(&self.texts.read_trial(&source, library).findings) < count(&checked.findings)
@@ -156,13 +156,14 @@ impl Trial<'_> {
         let Some(text) = fix.apply(FileId(0), &file.text) else {
             return Tried::Fails(Harm::Unreadable);
         };
-        let source = Source { name: file.name.clone(), text: text.into() };
+        let source = SourceText { name: file.name.clone(), text: text.into() };
         let read = (self.read)(&source);
         let after = self.judgements.judge_trial(read, self.options);
         if let Some(harm) = harm(checked, &after, finding) {
             return Tried::Fails(harm);
         }
-        let mut said: Vec<String> = said::figure(finding, checked, &after).into_iter().collect();
+        let mut said: Vec<String> =
+            outcome_text::figure(finding, checked, &after).into_iter().collect();
         if said.is_empty() {
             // Geometry the rule has worked out itself: no figure of the course says it better.
             said.extend(fix.outcome.clone());
@@ -206,7 +207,7 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
     if count(&after.findings, finding) >= count(&before.findings, finding) {
         return Some(Harm::Stands);
     }
-    let spoken = figures::Spoken::of(before, after, finding);
+    let spoken = figures::FigureText::of(before, after, finding);
     if let Some(new) = new_findings(before, after).find(|new| !spoken.stood_unsaid(new)) {
         return Some(Harm::Brings(new.code.0));
     }
@@ -217,13 +218,13 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
 }
 
 /// How often each kind of finding stands in a case, in each arch: errors; errors and warnings; all.
-struct Tally(BTreeMap<Kind, [usize; 3]>);
+struct FindingTally(BTreeMap<FindingKind, [usize; 3]>);
 
-type Kind = (&'static str, Option<Arch>);
+type FindingKind = (&'static str, Option<Arch>);
 
-impl Tally {
-    fn of(findings: &[Finding]) -> Tally {
-        let mut out: BTreeMap<Kind, [usize; 3]> = BTreeMap::new();
+impl FindingTally {
+    fn of(findings: &[Finding]) -> FindingTally {
+        let mut out: BTreeMap<FindingKind, [usize; 3]> = BTreeMap::new();
         for finding in findings.iter().filter(|f| f.accepted.is_none()) {
             let counts = out.entry(figures::kind(finding)).or_default();
             let milder = match finding.severity {
@@ -233,19 +234,19 @@ impl Tally {
             };
             counts.iter_mut().skip(milder).for_each(|n| *n += 1);
         }
-        Tally(out)
+        FindingTally(out)
     }
 
     /// Of this kind there are more now, or graver ones.
-    fn has_fewer(&self, now: &Tally, kind: Kind) -> bool {
-        let counts = |of: &Tally| of.0.get(&kind).copied().unwrap_or_default();
+    fn has_fewer(&self, now: &FindingTally, kind: FindingKind) -> bool {
+        let counts = |of: &FindingTally| of.0.get(&kind).copied().unwrap_or_default();
         counts(now).iter().zip(counts(self)).any(|(now, had)| *now > had)
     }
 }
 
 /// Findings of the kinds of which there are more than before, or graver ones.
 fn new_findings<'a>(before: &Checked, after: &'a Checked) -> impl Iterator<Item = &'a Finding> {
-    let (had, has) = (Tally::of(&before.findings), Tally::of(&after.findings));
+    let (had, has) = (FindingTally::of(&before.findings), FindingTally::of(&after.findings));
     let open = after.findings.iter().filter(|f| f.accepted.is_none());
     open.filter(move |f| had.has_fewer(&has, figures::kind(f)))
 }

@@ -1,7 +1,7 @@
 //! A fix that would leave a line without effect takes that line out as well.
 
 use super::Trial;
-use crate::check::{Checked, Source};
+use crate::check::{Checked, SourceText};
 use crate::finding::{Edit, FileId, Finding, Fix, Place, Span};
 
 impl Trial<'_> {
@@ -15,7 +15,7 @@ impl Trial<'_> {
             found.map(|f| (line(f), text[line(f).range()].to_owned())).collect()
         };
         let before = idle(&file.text, &checked.findings);
-        let source = Source { name: file.name.clone(), text: mended.as_str().into() };
+        let source = SourceText { name: file.name.clone(), text: mended.as_str().into() };
         let read = (self.read)(&source);
         let mut tidy = mended.clone();
         for (span, line) in idle(&mended, &read.findings).into_iter().rev() {

@@ -7,7 +7,7 @@ use crate::model::tooth::{Notation, Tooth};
 
 /// One question, answered by a choice or by a number.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Question {
+pub enum VisitQuestion {
     /// Each choice with the line it writes.
     Choose { text: String, choices: Vec<(String, String)> },
     /// A measure; `line` has `{}` where the number goes. An empty answer writes nothing. `below` is the line
@@ -15,23 +15,23 @@ pub enum Question {
     Measure { text: String, line: String, below: Option<String>, unit: &'static str },
 }
 
-impl Question {
+impl VisitQuestion {
     /// As it is put: the choices on lines of their own, then what to type.
-    pub fn put(&self) -> (Vec<String>, &str) {
+    pub fn prompt(&self) -> (Vec<String>, &str) {
         match self {
-            Question::Choose { text, choices } => {
+            VisitQuestion::Choose { text, choices } => {
                 let numbered = choices.iter().enumerate();
                 let lines = numbered.map(|(i, (label, _))| format!("  {} {label}", i + 1));
                 (std::iter::once(text.clone()).chain(lines).collect(), "Number")
             }
-            Question::Measure { text, .. } => (Vec::new(), text),
+            VisitQuestion::Measure { text, .. } => (Vec::new(), text),
         }
     }
 
     /// The line that an answer writes, if any; or what to type.
     pub fn take(&self, said: &str) -> Result<Option<String>, String> {
         match self {
-            Question::Choose { choices, .. } => {
+            VisitQuestion::Choose { choices, .. } => {
                 let picked =
                     said.parse::<usize>().ok().and_then(|n| choices.get(n.checked_sub(1)?));
                 match picked {
@@ -39,7 +39,7 @@ impl Question {
                     None => Err(format!("Type a number from 1 to {}.", choices.len())),
                 }
             }
-            Question::Measure { line, below, unit, .. } => {
+            VisitQuestion::Measure { line, below, unit, .. } => {
                 let bare = said.trim_end_matches(unit).trim().replace(',', ".");
                 if bare.is_empty() {
                     return Ok(None);
@@ -60,13 +60,13 @@ impl Question {
 }
 
 /// The questions of the next visit that is not recorded yet.
-pub fn questions(case: &Case, forecast: &Forecast) -> Vec<Question> {
+pub fn questions(case: &Case, forecast: &Forecast) -> Vec<VisitQuestion> {
     questions_at(case, forecast, None)
 }
 
 /// The questions of a visit of that kind. One between the booked visits - an emergency, a repair - is
 /// not asked how the wire was found: that is no test of it, and its clock runs on.
-pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec<Question> {
+pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec<VisitQuestion> {
     if kind.is_some_and(|k| BETWEEN.contains(&k)) {
         return Vec::new();
     }
@@ -89,7 +89,7 @@ pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec
 const BETWEEN: [&str; 4] = ["emergency", "repair", "debond", "retainer-check"];
 
 /// Passive or not, and what was done.
-fn wire(arch: &ArchCase, seen: &ArchVisit, notation: Notation) -> Option<Question> {
+fn wire(arch: &ArchCase, seen: &ArchVisit, notation: Notation) -> Option<VisitQuestion> {
     let word = arch.arch.word();
     let step = arch.steps.get(seen.step?)?;
     let teeth: Vec<String> = seen.test.iter().map(|t| t.write(notation)).collect();
@@ -107,11 +107,16 @@ fn wire(arch: &ArchCase, seen: &ArchVisit, notation: Notation) -> Option<Questio
     choices.push(("nearly passive, wire kept".to_owned(), format!("{word} nearly-passive, kept")));
     choices.push(("not yet, wire kept".to_owned(), format!("{word} active, kept")));
     choices.push(("not tested, wire kept".to_owned(), format!("{word} not-tested, kept")));
-    Some(Question::Choose { text, choices })
+    Some(VisitQuestion::Choose { text, choices })
 }
 
 /// The space of teeth that wait for it.
-fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -> Vec<Question> {
+fn spaces(
+    case: &Case,
+    forecast: &Forecast,
+    arch: &ArchCase,
+    seen: &ArchVisit,
+) -> Vec<VisitQuestion> {
     let notation = case.house.notation.value;
     let waiting: Vec<Tooth> = seen
         .phase
@@ -133,7 +138,7 @@ fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -
         .into_iter()
         .map(|t| {
             let tooth = t.write(notation);
-            Question::Measure {
+            VisitQuestion::Measure {
                 text: format!("Space for {tooth}, in mm (Enter: not measured)"),
                 line: format!("tooth {tooth} space {{}} mm"),
                 below: None,
@@ -144,14 +149,14 @@ fn spaces(case: &Case, forecast: &Forecast, arch: &ArchCase, seen: &ArchVisit) -
 }
 
 /// Measures of the bite and gaps that elastics or a step end on.
-fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
+fn measures(case: &Case, visit: &PlannedVisit) -> Vec<VisitQuestion> {
     let steps = visit.arches.iter().filter_map(|seen| {
         let step = case.arch(seen.arch)?.steps.get(seen.step?)?;
         Some(&step.until.value)
     });
     let elastics = case.elastics.iter().filter_map(|e| e.until.as_ref().map(|(c, _)| c));
     let terms: Vec<&Term> = steps.chain(elastics).flat_map(|c| &c.terms).collect();
-    let measure = |name: &str, other: &str, means: &str| Question::Measure {
+    let measure = |name: &str, other: &str, means: &str| VisitQuestion::Measure {
         text: format!("{}, in mm, with a minus where {means} (Enter: not measured)", capital(name)),
         line: format!("{name} {{}} mm"),
         below: Some(format!("{other} {{}} mm")),
@@ -171,7 +176,7 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
         if !asked.contains(&(*first, *second)) {
             asked.push((*first, *second));
             let (a, b) = (first.write(notation), second.write(notation));
-            out.push(Question::Measure {
+            out.push(VisitQuestion::Measure {
                 text: format!("Gap between {a} and {b}, in mm (Enter: not measured)"),
                 line: format!("gap {{}} mm between {a} and {b}"),
                 below: None,
@@ -183,13 +188,13 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<Question> {
 }
 
 /// How elastics were worn, where some are worn in the step in the mouth.
-fn wear(case: &Case, visit: &PlannedVisit) -> Option<Question> {
+fn wear(case: &Case, visit: &PlannedVisit) -> Option<VisitQuestion> {
     let worn = |seen: &ArchVisit| {
         seen.step.is_some_and(|step| !elastics_in(case, seen.arch, step).is_empty())
     };
     let given = case.visits.len() > 1 && visit.arches.iter().any(worn);
     let choice = |label: &str, line: &str| (label.to_owned(), line.to_owned());
-    given.then(|| Question::Choose {
+    given.then(|| VisitQuestion::Choose {
         text: "Elastics: how were they worn?".to_owned(),
         choices: vec![
             choice("as instructed", "wear good"),

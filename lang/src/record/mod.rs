@@ -9,21 +9,21 @@ mod lines;
 mod new;
 pub mod practice;
 
-pub use ask::{Question, questions, questions_at};
+pub use ask::{VisitQuestion, questions, questions_at};
 pub use learned::{learned_lines, write_learned};
 pub use lines::gather;
-pub use new::{Answers, new_case};
+pub use new::{NewCaseAnswers, new_case};
 
 use std::fmt;
 
 use jiff::civil::Date;
 
 use crate::finding::{FileId, Finding, Severity, Span};
-use crate::syntax::{FileKind, Line, Parse, parse};
+use crate::syntax::{FileKind, Parse, StatementRef, parse};
 
 /// One visit as the chair reports it: lines in the words of the language.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
+pub struct VisitEntry {
     pub on: Date,
     pub by: Option<String>,
     /// `review`, `emergency` ...; a wire change need not say so.
@@ -74,7 +74,7 @@ impl fmt::Display for Refused {
 }
 
 /// The case's text with the visit in it, and where it stands there.
-pub fn add(source: &str, entry: &Entry) -> Result<(String, Span), Refused> {
+pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> {
     let before = parse(FileId(0), source);
     if before.unread.is_some() || before.braces_guessed {
         return Err(Refused::Unreadable);
@@ -153,7 +153,7 @@ pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
 }
 
 /// The block as the formatter would write it, but for the spelling of its lines.
-fn block(entry: &Entry, newline: &str) -> String {
+fn block(entry: &VisitEntry, newline: &str) -> String {
     let mut out = format!("seen {}", entry.on);
     if let Some(by) = &entry.by {
         out.push_str(&format!(" by {by}"));
@@ -176,7 +176,7 @@ fn block(entry: &Entry, newline: &str) -> String {
 
 /// Behind the last visit, kept or missed, that is not later; at the end where there is none.
 fn place(parse: &Parse, on: Date) -> usize {
-    let dated = |l: &Line<'_>| matches!(l.keyword(), Some("seen" | "missed"));
+    let dated = |l: &StatementRef<'_>| matches!(l.keyword(), Some("seen" | "missed"));
     let visits: Vec<_> = parse.lines().filter(dated).collect();
     let earlier = visits.iter().rfind(|l| day_of(l).is_none_or(|d| d <= on));
     let end = match (earlier, visits.first()) {
@@ -191,7 +191,7 @@ fn place(parse: &Parse, on: Date) -> usize {
     parse.source[end..].find('\n').map_or(parse.source.len(), |i| end + i + 1)
 }
 
-fn day_of(line: &Line<'_>) -> Option<Date> {
+fn day_of(line: &StatementRef<'_>) -> Option<Date> {
     line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
 }
 
@@ -200,7 +200,7 @@ fn same_day(parse: &Parse, on: Date) -> Option<usize> {
     Some(line_number(parse, &line))
 }
 
-fn line_number(parse: &Parse, line: &Line<'_>) -> usize {
+fn line_number(parse: &Parse, line: &StatementRef<'_>) -> usize {
     parse.source[..line.span().start as usize].matches('\n').count() + 1
 }
 
@@ -223,8 +223,8 @@ mod tests {
         assert_eq!(add_missed(text, "2026-11-02".parse().unwrap()), Err(Refused::Unreadable));
     }
 
-    fn entry(on: &str, lines: &[&str]) -> Entry {
-        Entry {
+    fn entry(on: &str, lines: &[&str]) -> VisitEntry {
+        VisitEntry {
             on: on.parse().unwrap(),
             by: Some("KM".to_owned()),
             kind: None,

@@ -7,7 +7,7 @@ use crate::model::tooth::{Arch, Tooth};
 
 /// What is known on the first day.
 #[derive(Debug, Clone)]
-pub struct Answers {
+pub struct NewCaseAnswers {
     pub chart: String,
     /// The practice file's name, if there is one.
     pub house: Option<String>,
@@ -20,7 +20,7 @@ pub struct Answers {
 
 /// The text of the case: what every case needs, the first brackets, tubes and sequence of the practice
 /// file, and comments that show what else to write. Nothing clinical is in it that nobody said.
-pub fn new_case(answers: &Answers, house: Option<&House>) -> String {
+pub fn new_case(answers: &NewCaseAnswers, house: Option<&House>) -> String {
     let mut out = String::from("springline 1\n");
     out.push_str(&format!("case \"{}\"\n", answers.chart.replace(['"', '\n', '\r'], "")));
     if let Some(name) = &answers.house {

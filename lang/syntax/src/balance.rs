@@ -7,8 +7,8 @@
 use super::context::Context;
 use super::pattern::patterns;
 use super::suggest;
-use super::token::Kind;
-use super::trivia::Sig;
+use super::token::TokenKind;
+use super::trivia::NonTrivia;
 use super::vocabulary::BlockRule;
 use crate::finding::Span;
 
@@ -29,7 +29,7 @@ pub struct Unclosed {
 
 #[derive(Debug, Default)]
 pub struct Balanced {
-    pub sigs: Vec<Sig>,
+    pub sigs: Vec<NonTrivia>,
     pub unclosed: Vec<Unclosed>,
     pub extra: Vec<Span>,
     /// The context inside every opening brace, by where the brace is.
@@ -81,7 +81,7 @@ struct Level {
 
 struct Balancer<'a> {
     source: &'a str,
-    sigs: &'a [Sig],
+    sigs: &'a [NonTrivia],
     base: Context,
     levels: Vec<Level>,
     out: Balanced,
@@ -91,9 +91,9 @@ struct Balancer<'a> {
 }
 
 /// `base` is what stands outside all braces: a house or a case.
-pub fn balance(source: &str, sigs: &[Sig], base: Context) -> Balanced {
+pub fn balance(source: &str, sigs: &[NonTrivia], base: Context) -> Balanced {
     let count = |kind| sigs.iter().filter(|s| s.kind == kind).count() as i64;
-    let missing = count(Kind::Open) - count(Kind::Close);
+    let missing = count(TokenKind::Open) - count(TokenKind::Close);
     let out = Balanced { sigs: Vec::with_capacity(sigs.len() + 4), ..Balanced::default() };
     let mut balancer =
         Balancer { source, sigs, base, levels: Vec::new(), out, missing, guesses: 200 };
@@ -106,20 +106,20 @@ impl Balancer<'_> {
         let mut head = 0;
         let mut at_start = true;
         for (i, sig) in self.sigs.iter().enumerate() {
-            if at_start && !matches!(sig.kind, Kind::Newline | Kind::Close) {
+            if at_start && !matches!(sig.kind, TokenKind::Newline | TokenKind::Close) {
                 head = i;
                 self.line_begins(i);
             }
-            at_start = matches!(sig.kind, Kind::Newline | Kind::Open | Kind::Close);
+            at_start = matches!(sig.kind, TokenKind::Newline | TokenKind::Open | TokenKind::Close);
             match sig.kind {
-                Kind::Open => {
+                TokenKind::Open => {
                     self.open(head, i);
                     if self.levels.len() > DEPTH_LIMIT {
                         self.out.too_deep = Some(sig.span);
                         return;
                     }
                 }
-                Kind::Close if !self.close(i) => continue,
+                TokenKind::Close if !self.close(i) => continue,
                 _ => {}
             }
             self.out.sigs.push(*sig);
@@ -129,7 +129,7 @@ impl Balancer<'_> {
         }
     }
 
-    fn text(&self, sig: &Sig) -> &str {
+    fn text(&self, sig: &NonTrivia) -> &str {
         self.source.get(sig.span.range()).unwrap_or_default()
     }
 
@@ -180,7 +180,7 @@ impl Balancer<'_> {
         {
             return true;
         }
-        let next = self.sigs[at + 1..].iter().find(|s| s.kind != Kind::Newline);
+        let next = self.sigs[at + 1..].iter().find(|s| s.kind != TokenKind::Newline);
         let Some(next) = next.filter(|s| s.is_word()) else { return false };
         let outer = self.levels.iter().rev().nth(1).map_or(Some(self.base), |l| l.context);
         self.fits(level.context, next) && !self.fits(outer, next)
@@ -196,7 +196,7 @@ impl Balancer<'_> {
             && indent < level.indent
     }
 
-    fn fits(&self, context: Option<Context>, sig: &Sig) -> bool {
+    fn fits(&self, context: Option<Context>, sig: &NonTrivia) -> bool {
         context.is_some_and(|c| {
             patterns().keyword(self.text(sig)).is_some_and(|k| patterns().at(c, k).next().is_some())
         })
@@ -219,9 +219,9 @@ impl Balancer<'_> {
         let sig = &self.sigs[at];
         let next = self.sigs.get(at + 1).map(|s| s.kind);
         match patterns().keyword(self.text(sig)) {
-            Some("upper" | "lower") => next == Some(Kind::Open),
-            Some("seen") => next == Some(Kind::Date),
-            Some("case" | "practice") => next == Some(Kind::Text),
+            Some("upper" | "lower") => next == Some(TokenKind::Open),
+            Some("seen") => next == Some(TokenKind::Date),
+            Some("case" | "practice") => next == Some(TokenKind::Text),
             Some("sequence") => self.opens(at),
             _ => false,
         }
@@ -242,8 +242,9 @@ impl Balancer<'_> {
     }
 
     fn opens(&self, at: usize) -> bool {
-        let ends = |k: Kind| matches!(k, Kind::Newline | Kind::Open | Kind::Close);
-        self.sigs[at..].iter().find(|s| ends(s.kind)).is_some_and(|s| s.kind == Kind::Open)
+        let ends =
+            |k: TokenKind| matches!(k, TokenKind::Newline | TokenKind::Open | TokenKind::Close);
+        self.sigs[at..].iter().find(|s| ends(s.kind)).is_some_and(|s| s.kind == TokenKind::Open)
     }
 
     fn close_unclosed(&mut self, before: Option<Span>) {
@@ -255,9 +256,9 @@ impl Balancer<'_> {
             before,
             indent: level.indent,
         });
-        let end = self.out.sigs.iter().rev().find(|s| s.kind != Kind::Newline);
+        let end = self.out.sigs.iter().rev().find(|s| s.kind != TokenKind::Newline);
         let end = end.map_or(0, |s| s.span.end as usize);
         let span = Span::new(end, end);
-        self.out.sigs.push(Sig { kind: Kind::Close, span, joint: false, indent: None });
+        self.out.sigs.push(NonTrivia { kind: TokenKind::Close, span, joint: false, indent: None });
     }
 }

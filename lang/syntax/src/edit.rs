@@ -4,9 +4,9 @@
 //! guessed: where recovery guessed the blocks, or where an edit would run into what stands beside it, there
 //! are no edits at all.
 
-use super::item::{Item, Slip};
-use super::token::{Kind, Token};
-use super::tree::{Captured, Group, Id, Line, Parse};
+use super::item::{Item, RecoverableTypo};
+use super::token::{Token, TokenKind};
+use super::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
 use crate::finding::{Edit, Span};
 
 /// Where a statement goes.
@@ -73,15 +73,15 @@ impl HasSpan for Item {
     }
 }
 
-impl HasSpan for Captured<'_> {
+impl HasSpan for FieldValue<'_> {
     fn span(&self) -> Span {
-        Captured::span(*self)
+        FieldValue::span(*self)
     }
 }
 
-impl HasSpan for Group<'_> {
+impl HasSpan for FragmentMatch<'_> {
     fn span(&self) -> Span {
-        Group::span(*self)
+        FragmentMatch::span(*self)
     }
 }
 
@@ -131,7 +131,7 @@ impl<'p> TreeEditor<'p> {
     pub fn set_clause(&mut self, of: Id, clause: ClauseKind, value: &str) {
         let written = self.line(of).map(|line| {
             let mut clauses = line.groups("clause");
-            clauses.find(|group| group.word() == Some(clause.word())).map(Group::span)
+            clauses.find(|group| group.word() == Some(clause.word())).map(FragmentMatch::span)
         });
         let text = format!("{} {value}", clause.word());
         match written {
@@ -158,9 +158,9 @@ impl<'p> TreeEditor<'p> {
     /// Takes a part of a statement away, with the comma or the blanks before it.
     pub fn remove_part(&mut self, part: impl HasSpan) {
         let span = part.span();
-        let blanks = self.before(span.start).rev().take_while(|t| t.kind == Kind::Blank);
+        let blanks = self.before(span.start).rev().take_while(|t| t.kind == TokenKind::Blank);
         let comma = self.before(span.start).rev().find(|t| !is_gap(t));
-        let comma = comma.filter(|t| t.kind == Kind::Comma);
+        let comma = comma.filter(|t| t.kind == TokenKind::Comma);
         let start = comma.or(blanks.last()).map_or(span.start, |t| t.span.start);
         self.push(Rank::Words, Span { start, end: span.end }, String::new());
     }
@@ -236,7 +236,8 @@ impl<'p> TreeEditor<'p> {
             return Some(());
         }
         let close = block.close.start;
-        if self.before(close).rev().find(|t| !is_gap(t)).is_some_and(|t| t.kind == Kind::Comma) {
+        if self.before(close).rev().find(|t| !is_gap(t)).is_some_and(|t| t.kind == TokenKind::Comma)
+        {
             return None;
         }
         let start = self.line_start(close);
@@ -276,12 +277,12 @@ impl<'p> TreeEditor<'p> {
 
     fn insert_at_end(&mut self, statement: &str) -> Option<()> {
         let tokens = &self.parse.tokens;
-        if tokens.iter().rev().find(|t| !is_gap(t)).is_some_and(|t| t.kind == Kind::Comma) {
+        if tokens.iter().rev().find(|t| !is_gap(t)).is_some_and(|t| t.kind == TokenKind::Comma) {
             return None;
         }
         let nl = self.line_end();
-        let ended = tokens.iter().rev().find(|t| t.kind != Kind::Blank);
-        let gap = if ended.is_none_or(|t| t.kind == Kind::Newline) { "" } else { nl };
+        let ended = tokens.iter().rev().find(|t| t.kind != TokenKind::Blank);
+        let gap = if ended.is_none_or(|t| t.kind == TokenKind::Newline) { "" } else { nl };
         let end = u32::try_from(self.parse.source.len()).ok()?;
         let text = format!("{gap}{}{nl}", self.indented(statement, ""));
         self.push(Rank::Lines, Span { start: end, end }, text);
@@ -297,23 +298,23 @@ impl<'p> TreeEditor<'p> {
         self.edits.push((rank, Edit { place: self.parse.place(span), text }));
     }
 
-    fn line(&self, id: Id) -> Option<Line<'p>> {
+    fn line(&self, id: Id) -> Option<StatementRef<'p>> {
         self.parse.line(id)
     }
 
     /// The lines of a statement, remark and last line end with them, where nothing else stands on them.
-    fn whole_lines(&self, line: Line<'_>) -> Option<Span> {
+    fn whole_lines(&self, line: StatementRef<'_>) -> Option<Span> {
         let whole = line.whole_span();
         let start = self.begins_line(whole.start).then(|| self.line_start(whole.start))?;
         let end = self.rest_of_line(whole.end)?;
         let next = self.after(end).next();
-        let end = next.filter(|t| t.kind == Kind::Newline).map_or(end, |t| t.span.end);
+        let end = next.filter(|t| t.kind == TokenKind::Newline).map_or(end, |t| t.span.end);
         Some(Span { start, end })
     }
 
     /// As the file ends its lines.
     fn line_end(&self) -> &'static str {
-        let first = self.parse.tokens.iter().find(|t| t.kind == Kind::Newline);
+        let first = self.parse.tokens.iter().find(|t| t.kind == TokenKind::Newline);
         match first.map(|t| self.parse.text(t.span)) {
             Some("\r\n") => "\r\n",
             _ => "\n",
@@ -327,13 +328,13 @@ impl<'p> TreeEditor<'p> {
     }
 
     /// What stands before the line that the statement begins on.
-    fn indent(&self, line: Line<'_>) -> String {
+    fn indent(&self, line: StatementRef<'_>) -> String {
         let from = Span { start: self.line_start(line.span().start), end: line.span().start };
         self.parse.text(from).chars().take_while(|c| c.is_whitespace()).collect()
     }
 
     /// The indentation of the statements in its block: that of the last there, else two blanks more.
-    fn inner_indent(&self, line: Line<'_>) -> String {
+    fn inner_indent(&self, line: StatementRef<'_>) -> String {
         let last = line.children().filter(|l| self.begins_line(l.span().start)).last();
         last.map_or_else(|| format!("{}  ", self.indent(line)), |l| self.indent(l))
     }
@@ -349,13 +350,13 @@ impl<'p> TreeEditor<'p> {
     }
 
     fn line_start(&self, offset: u32) -> u32 {
-        self.before(offset).rev().find(|t| t.kind == Kind::Newline).map_or(0, |t| t.span.end)
+        self.before(offset).rev().find(|t| t.kind == TokenKind::Newline).map_or(0, |t| t.span.end)
     }
 
     /// Only blanks stand before it on its line.
     fn begins_line(&self, offset: u32) -> bool {
         let mut earlier = self.before(offset).rev();
-        earlier.find(|t| t.kind != Kind::Blank).is_none_or(|t| t.kind == Kind::Newline)
+        earlier.find(|t| t.kind != TokenKind::Blank).is_none_or(|t| t.kind == TokenKind::Newline)
     }
 
     /// Where the line ends, if only a comment may stand on it from here on.
@@ -363,23 +364,23 @@ impl<'p> TreeEditor<'p> {
         let mut rest = self.after(offset).filter(|t| !t.kind.is_trivia());
         match rest.next() {
             None => u32::try_from(self.parse.source.len()).ok(),
-            Some(token) => (token.kind == Kind::Newline).then_some(token.span.start),
+            Some(token) => (token.kind == TokenKind::Newline).then_some(token.span.start),
         }
     }
 
     fn closes_next(&self, offset: u32) -> bool {
-        self.after(offset).find(|t| !t.kind.is_trivia()).is_some_and(|t| t.kind == Kind::Close)
+        self.after(offset).find(|t| !t.kind.is_trivia()).is_some_and(|t| t.kind == TokenKind::Close)
     }
 }
 
 /// The end of a statement's own words; `None` where what is written there would become part of a text.
-fn own_end(line: Line<'_>) -> Option<u32> {
+fn own_end(line: StatementRef<'_>) -> Option<u32> {
     let last = line.items().last()?;
-    (last.slip != Some(Slip::OpenText) && !last.is_comma()).then_some(last.span.end)
+    (last.slip != Some(RecoverableTypo::OpenText) && !last.is_comma()).then_some(last.span.end)
 }
 
 fn is_gap(token: &Token) -> bool {
-    token.kind.is_trivia() || token.kind == Kind::Newline
+    token.kind.is_trivia() || token.kind == TokenKind::Newline
 }
 
 #[cfg(test)]
@@ -547,7 +548,8 @@ mod tests {
     fn a_statement_moves_with_its_lines() {
         let text = "  follow usual\n  change align {\n    hook 13\n  } // why\n}\n";
         let tree_order = edited(text, "change", |e, id| {
-            let first = e.parse().line(id).and_then(Line::parent).and_then(|p| p.children().next());
+            let first =
+                e.parse().line(id).and_then(StatementRef::parent).and_then(|p| p.children().next());
             e.move_before(id, first.expect("a statement").id);
         });
         assert_eq!(

@@ -13,7 +13,7 @@ pub struct Item {
     pub kind: ItemKind,
     pub span: Span,
     /// A slip of the pen that is understood, and has a finding of its own.
-    pub slip: Option<Slip>,
+    pub slip: Option<RecoverableTypo>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,7 +52,7 @@ pub struct UnitMark {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Shape {
+pub enum ItemShape {
     /// `2.4 mm`, `3/16 in`
     Single,
     /// `8..10 wk`
@@ -63,7 +63,7 @@ pub enum Shape {
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measure {
-    pub shape: Shape,
+    pub shape: ItemShape,
     pub first: Amount,
     /// The second number of a range or of two sizes.
     pub second: Option<Amount>,
@@ -94,7 +94,7 @@ impl Measure {
 
     /// A number alone, without unit: what a tooth or a count looks like.
     pub fn bare(&self) -> Option<f64> {
-        let plain = self.shape == Shape::Single && self.first.unit.is_none();
+        let plain = self.shape == ItemShape::Single && self.first.unit.is_none();
         (plain && !self.first.is_fraction).then_some(self.first.value)
     }
 }
@@ -122,7 +122,7 @@ pub struct DateMark {
 
 /// What was mistyped but understood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Slip {
+pub enum RecoverableTypo {
     /// `2,4 mm`
     DecimalComma,
     /// `8-10 wk`
@@ -143,10 +143,10 @@ pub enum Slip {
     ThreeSizes,
 }
 
-impl Slip {
+impl RecoverableTypo {
     /// Read without doubt and rewritten by the formatter; the finding is advice.
     pub fn is_harmless(self) -> bool {
-        matches!(self, Slip::InchMark)
+        matches!(self, RecoverableTypo::InchMark)
     }
 }
 
@@ -202,7 +202,7 @@ impl Item {
 impl Measure {
     fn as_teeth(&self) -> Option<ToothSpan> {
         let whole = |a: &Amount| a.unit.is_none() && !a.is_fraction && a.value.fract() == 0.0;
-        if self.shape == Shape::Dims || !whole(&self.first) {
+        if self.shape == ItemShape::Dims || !whole(&self.first) {
             return None;
         }
         match &self.second {

@@ -3,20 +3,22 @@
 use jiff::civil;
 
 use super::grammar::{RawItem, RawKind};
-use super::item::{Amount, DateMark, Item, ItemKind, Measure, Shape, Slip, ToothSpan, UnitMark};
+use super::item::{
+    Amount, DateMark, Item, ItemKind, ItemShape, Measure, RecoverableTypo, ToothSpan, UnitMark,
+};
 use super::pattern::patterns;
-use super::token::{Kind, unit_of};
-use super::trivia::Sig;
+use super::token::{TokenKind, unit_of};
+use super::trivia::NonTrivia;
 use crate::finding::Span;
 use crate::model::quantity::Unit;
 
 /// Turns raw items into items; `sigs` are the tokens they index.
-pub struct Lowering<'a> {
+pub struct ItemBuilder<'a> {
     pub source: &'a str,
-    pub sigs: &'a [Sig],
+    pub sigs: &'a [NonTrivia],
 }
 
-impl Lowering<'_> {
+impl ItemBuilder<'_> {
     fn text(&self, span: Span) -> &str {
         self.source.get(span.range()).unwrap_or_default()
     }
@@ -40,23 +42,24 @@ impl Lowering<'_> {
         Item { kind, span, slip }
     }
 
-    fn quoted(&self, sigs: &[Sig], span: Span) -> (ItemKind, Option<Slip>) {
+    fn quoted(&self, sigs: &[NonTrivia], span: Span) -> (ItemKind, Option<RecoverableTypo>) {
         let text = self.text(span);
-        let open = sigs.first().is_some_and(|s| s.kind == Kind::OpenText);
+        let open = sigs.first().is_some_and(|s| s.kind == TokenKind::OpenText);
         let first = text.chars().next().map_or(0, char::len_utf8);
         let last = if open { 0 } else { text.chars().next_back().map_or(0, char::len_utf8) };
         let inner = Span::new(span.start as usize + first, span.end as usize - last);
-        (ItemKind::Text(inner), open.then_some(Slip::OpenText))
+        (ItemKind::Text(inner), open.then_some(RecoverableTypo::OpenText))
     }
 
-    fn dates(&self, sigs: &[Sig]) -> (ItemKind, Option<Slip>) {
-        let mut slip = sigs.iter().any(|s| s.kind == Kind::Dash).then_some(Slip::DashRange);
+    fn dates(&self, sigs: &[NonTrivia]) -> (ItemKind, Option<RecoverableTypo>) {
+        let mut slip =
+            sigs.iter().any(|s| s.kind == TokenKind::Dash).then_some(RecoverableTypo::DashRange);
         let mut marks = Vec::with_capacity(2);
         for sig in sigs {
             let date = match sig.kind {
-                Kind::Date => parse_date(self.text(sig.span)),
-                Kind::DateLike => {
-                    slip = Some(Slip::DateForm);
+                TokenKind::Date => parse_date(self.text(sig.span)),
+                TokenKind::DateLike => {
+                    slip = Some(RecoverableTypo::DateForm);
                     match readings(self.text(sig.span)).as_slice() {
                         [one] => Some(*one),
                         _ => None,
@@ -64,8 +67,8 @@ impl Lowering<'_> {
                 }
                 _ => continue,
             };
-            if date.is_none() && sig.kind == Kind::Date {
-                slip = slip.or(Some(Slip::NoSuchDay));
+            if date.is_none() && sig.kind == TokenKind::Date {
+                slip = slip.or(Some(RecoverableTypo::NoSuchDay));
             }
             marks.push(DateMark { date, span: sig.span });
         }
@@ -77,25 +80,28 @@ impl Lowering<'_> {
         (kind, slip)
     }
 
-    fn measure(&self, sigs: &[Sig]) -> (ItemKind, Option<Slip>) {
+    fn measure(&self, sigs: &[NonTrivia]) -> (ItemKind, Option<RecoverableTypo>) {
         let mut rest = sigs;
         let mut slip = None;
-        let mut shape = Shape::Single;
+        let mut shape = ItemShape::Single;
         let mut amounts: Vec<Amount> = Vec::with_capacity(2);
         while let [sig, after @ ..] = rest {
             rest = match sig.kind {
-                Kind::Dash => {
-                    slip =
-                        if amounts.is_empty() { Some(Slip::Minus) } else { Some(Slip::DashRange) };
-                    shape = if amounts.is_empty() { shape } else { Shape::Range };
+                TokenKind::Dash => {
+                    slip = if amounts.is_empty() {
+                        Some(RecoverableTypo::Minus)
+                    } else {
+                        Some(RecoverableTypo::DashRange)
+                    };
+                    shape = if amounts.is_empty() { shape } else { ItemShape::Range };
                     after
                 }
-                Kind::Dots => {
-                    shape = Shape::Range;
+                TokenKind::Dots => {
+                    shape = ItemShape::Range;
                     after
                 }
-                Kind::Cross => {
-                    shape = Shape::Dims;
+                TokenKind::Cross => {
+                    shape = ItemShape::Dims;
                     after
                 }
                 _ => {
@@ -107,7 +113,7 @@ impl Lowering<'_> {
             };
         }
         if amounts.len() > 2 {
-            slip = slip.or(Some(Slip::ThreeSizes));
+            slip = slip.or(Some(RecoverableTypo::ThreeSizes));
         }
         match amounts.as_slice() {
             [] => (ItemKind::Bad, None),
@@ -118,17 +124,20 @@ impl Lowering<'_> {
         }
     }
 
-    fn amount<'s>(&self, sigs: &'s [Sig]) -> (Amount, &'s [Sig], Option<Slip>) {
-        let number = |sig: &Sig| self.text(sig.span).parse::<f64>().unwrap_or(0.0);
+    fn amount<'s>(
+        &self,
+        sigs: &'s [NonTrivia],
+    ) -> (Amount, &'s [NonTrivia], Option<RecoverableTypo>) {
+        let number = |sig: &NonTrivia| self.text(sig.span).parse::<f64>().unwrap_or(0.0);
         let (value, span, is_fraction, mut rest, mut slip) = match sigs {
-            [a, by, b, rest @ ..] if by.kind == Kind::Slash => {
+            [a, by, b, rest @ ..] if by.kind == TokenKind::Slash => {
                 let value = if number(b) == 0.0 { 0.0 } else { number(a) / number(b) };
                 (value, a.span.to(b.span), true, rest, None)
             }
-            [a, comma, b, rest @ ..] if comma.kind == Kind::Comma => {
+            [a, comma, b, rest @ ..] if comma.kind == TokenKind::Comma => {
                 let span = a.span.to(b.span);
                 let value = self.text(span).replace(',', ".").parse().unwrap_or(0.0);
-                (value, span, false, rest, Some(Slip::DecimalComma))
+                (value, span, false, rest, Some(RecoverableTypo::DecimalComma))
             }
             [a, rest @ ..] => (number(a), a.span, false, rest, None),
             [] => (0.0, Span::default(), false, sigs, None),
@@ -144,14 +153,14 @@ impl Lowering<'_> {
         (Amount { value, span, unit, is_fraction }, rest, slip)
     }
 
-    fn unit(&self, sig: &Sig) -> Option<(UnitMark, Option<Slip>)> {
+    fn unit(&self, sig: &NonTrivia) -> Option<(UnitMark, Option<RecoverableTypo>)> {
         let text = self.text(sig.span);
         let (unit, slip) = match sig.kind {
-            Kind::InchMark => (Unit::In, Some(Slip::InchMark)),
-            Kind::Degree => (Unit::Deg, None),
-            Kind::Percent => (Unit::Percent, None),
-            Kind::UnitWord => {
-                (unit_of(text)?, Unit::parse(text).is_none().then_some(Slip::UnitCase))
+            TokenKind::InchMark => (Unit::In, Some(RecoverableTypo::InchMark)),
+            TokenKind::Degree => (Unit::Deg, None),
+            TokenKind::Percent => (Unit::Percent, None),
+            TokenKind::UnitWord => {
+                (unit_of(text)?, Unit::parse(text).is_none().then_some(RecoverableTypo::UnitCase))
             }
             _ => return None,
         };
@@ -159,8 +168,8 @@ impl Lowering<'_> {
     }
 }
 
-fn teeth(sigs: &[Sig]) -> (ItemKind, Option<Slip>) {
-    let dash = sigs.iter().any(|s| s.kind == Kind::Dash).then_some(Slip::DashRange);
+fn teeth(sigs: &[NonTrivia]) -> (ItemKind, Option<RecoverableTypo>) {
+    let dash = sigs.iter().any(|s| s.kind == TokenKind::Dash).then_some(RecoverableTypo::DashRange);
     match sigs {
         [first] => (ItemKind::Teeth(ToothSpan { first: first.span, last: None }), None),
         [first, _, last] => {

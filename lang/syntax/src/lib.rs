@@ -31,13 +31,17 @@ pub use context::Context;
 pub use decode::decode;
 pub use diagnose::detail::GRADES;
 pub use edit::{ClauseKind, HasSpan, InsertAt, TreeEditor};
-pub use format::{Options, Refusal, format};
-pub use item::{Amount, DateMark, Item, ItemKind, Measure, Shape, Slip, ToothSpan, UnitMark};
-pub use pattern::{Hole, Slot};
+pub use format::{FormatOptions, FormatRefusal, format};
+pub use item::{
+    Amount, DateMark, Item, ItemKind, ItemShape, Measure, RecoverableTypo, ToothSpan, UnitMark,
+};
+pub use pattern::{Placeholder, PlaceholderKind};
 pub use query::{
     Expected, Fold, ItemAt, TokenClass, classify, expected, folds, item_at, statement_path_at,
 };
 pub use read::{EDITION, FINDING_LIMIT, SIZE_LIMIT, parse};
 pub use reference::reference;
-pub use reparse::parse_again;
-pub use tree::{Block, Captured, FileKind, Group, Id, Line, Parse, Statement, Unread};
+pub use reparse::reparse;
+pub use tree::{
+    Block, FieldValue, FileKind, FragmentMatch, Id, Parse, Statement, StatementRef, Unread,
+};

@@ -5,12 +5,12 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::context::Context;
-use super::vocabulary::{ALIASES, FRAGMENTS, ROWS, Row};
+use super::vocabulary::{ALIASES, FRAGMENTS, Production, ROWS};
 use crate::model::quantity::Dimension;
 
 /// What may stand in a pattern where a value belongs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Hole {
+pub enum PlaceholderKind {
     Tooth,
     /// One or more teeth and stretches of teeth; `except` leaves some out.
     Teeth,
@@ -48,29 +48,29 @@ pub const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 /// Leaves teeth out of a list of them.
 pub const EXCEPT: &str = "except";
 
-impl Hole {
-    fn parse(text: &str) -> Option<Hole> {
+impl PlaceholderKind {
+    fn parse(text: &str) -> Option<PlaceholderKind> {
         Some(match text {
-            "TOOTH" => Hole::Tooth,
-            "TEETH" => Hole::Teeth,
-            "NAME" => Hole::Name,
-            "STRING" => Hole::Text,
-            "DATE" => Hole::Date,
-            "DATES" => Hole::Dates,
-            "COUNT" => Hole::Count,
-            "LENGTH" => Hole::Length,
-            "FORCE" => Hole::Force,
-            "STRESS" => Hole::Stress,
-            "STRESSES" => Hole::Stresses,
-            "ANGLE" => Hole::Angle,
-            "TIME" => Hole::Time,
-            "TIMES" => Hole::Times,
-            "DIMS" => Hole::Dims,
-            "RATIO" => Hole::Ratio,
-            "PERCENT" => Hole::Percent,
-            "ANY" => Hole::Any,
-            "RULE" => Hole::Rule,
-            "DAY" => Hole::Day,
+            "TOOTH" => PlaceholderKind::Tooth,
+            "TEETH" => PlaceholderKind::Teeth,
+            "NAME" => PlaceholderKind::Name,
+            "STRING" => PlaceholderKind::Text,
+            "DATE" => PlaceholderKind::Date,
+            "DATES" => PlaceholderKind::Dates,
+            "COUNT" => PlaceholderKind::Count,
+            "LENGTH" => PlaceholderKind::Length,
+            "FORCE" => PlaceholderKind::Force,
+            "STRESS" => PlaceholderKind::Stress,
+            "STRESSES" => PlaceholderKind::Stresses,
+            "ANGLE" => PlaceholderKind::Angle,
+            "TIME" => PlaceholderKind::Time,
+            "TIMES" => PlaceholderKind::Times,
+            "DIMS" => PlaceholderKind::Dims,
+            "RATIO" => PlaceholderKind::Ratio,
+            "PERCENT" => PlaceholderKind::Percent,
+            "ANY" => PlaceholderKind::Any,
+            "RULE" => PlaceholderKind::Rule,
+            "DAY" => PlaceholderKind::Day,
             _ => return None,
         })
     }
@@ -78,79 +78,79 @@ impl Hole {
     /// The label of a hole that the pattern does not label: its own name, in small letters.
     pub fn label(self) -> &'static str {
         match self {
-            Hole::Tooth => "tooth",
-            Hole::Teeth => "teeth",
-            Hole::Name => "name",
-            Hole::Text => "text",
-            Hole::Date => "date",
-            Hole::Dates => "dates",
-            Hole::Count => "count",
-            Hole::Length => "length",
-            Hole::Force => "force",
-            Hole::Stress => "stress",
-            Hole::Stresses => "stresses",
-            Hole::Angle => "angle",
-            Hole::Time => "time",
-            Hole::Times => "times",
-            Hole::Dims => "dims",
-            Hole::Ratio => "ratio",
-            Hole::Percent => "percent",
-            Hole::Any => "figure",
-            Hole::Rule => "rule",
-            Hole::Day => "day",
+            PlaceholderKind::Tooth => "tooth",
+            PlaceholderKind::Teeth => "teeth",
+            PlaceholderKind::Name => "name",
+            PlaceholderKind::Text => "text",
+            PlaceholderKind::Date => "date",
+            PlaceholderKind::Dates => "dates",
+            PlaceholderKind::Count => "count",
+            PlaceholderKind::Length => "length",
+            PlaceholderKind::Force => "force",
+            PlaceholderKind::Stress => "stress",
+            PlaceholderKind::Stresses => "stresses",
+            PlaceholderKind::Angle => "angle",
+            PlaceholderKind::Time => "time",
+            PlaceholderKind::Times => "times",
+            PlaceholderKind::Dims => "dims",
+            PlaceholderKind::Ratio => "ratio",
+            PlaceholderKind::Percent => "percent",
+            PlaceholderKind::Any => "figure",
+            PlaceholderKind::Rule => "rule",
+            PlaceholderKind::Day => "day",
         }
     }
 
     /// In a sentence, with its article.
     pub fn describe(self) -> &'static str {
         match self {
-            Hole::Tooth => "a tooth",
-            Hole::Teeth => "one or more teeth",
-            Hole::Name => "a name",
-            Hole::Text => "a text in quotes",
-            Hole::Date => "a date such as 2026-09-14",
-            Hole::Dates => "a date, or two dates with `..` between them",
-            Hole::Count => "a whole number",
-            Hole::Length => "a length such as 2.4 mm",
-            Hole::Force => "a force such as 100 g",
-            Hole::Stress => "a stress such as 60 GPa",
-            Hole::Stresses => "a stress or a range of stresses such as 300..400 MPa",
-            Hole::Angle => "an angle such as 25 deg",
-            Hole::Time => "a time such as 8 wk",
-            Hole::Times => "a time or a range of times such as 8..10 wk",
-            Hole::Dims => "two sizes such as 0.016 x 0.022 in",
-            Hole::Ratio => "a factor such as 1.2 times",
-            Hole::Percent => "a percentage such as 50 %",
-            Hole::Any => "a figure with its unit",
-            Hole::Rule => "the name of a finding, such as force/sustained",
-            Hole::Day => "a day of the week such as mon",
+            PlaceholderKind::Tooth => "a tooth",
+            PlaceholderKind::Teeth => "one or more teeth",
+            PlaceholderKind::Name => "a name",
+            PlaceholderKind::Text => "a text in quotes",
+            PlaceholderKind::Date => "a date such as 2026-09-14",
+            PlaceholderKind::Dates => "a date, or two dates with `..` between them",
+            PlaceholderKind::Count => "a whole number",
+            PlaceholderKind::Length => "a length such as 2.4 mm",
+            PlaceholderKind::Force => "a force such as 100 g",
+            PlaceholderKind::Stress => "a stress such as 60 GPa",
+            PlaceholderKind::Stresses => "a stress or a range of stresses such as 300..400 MPa",
+            PlaceholderKind::Angle => "an angle such as 25 deg",
+            PlaceholderKind::Time => "a time such as 8 wk",
+            PlaceholderKind::Times => "a time or a range of times such as 8..10 wk",
+            PlaceholderKind::Dims => "two sizes such as 0.016 x 0.022 in",
+            PlaceholderKind::Ratio => "a factor such as 1.2 times",
+            PlaceholderKind::Percent => "a percentage such as 50 %",
+            PlaceholderKind::Any => "a figure with its unit",
+            PlaceholderKind::Rule => "the name of a finding, such as force/sustained",
+            PlaceholderKind::Day => "a day of the week such as mon",
         }
     }
 
     /// The dimension a figure in this hole should have; `None` where there is no figure, or any.
     pub fn dimension(self) -> Option<Dimension> {
         Some(match self {
-            Hole::Length | Hole::Dims => Dimension::Length,
-            Hole::Force => Dimension::Force,
-            Hole::Stress | Hole::Stresses => Dimension::Stress,
-            Hole::Angle => Dimension::Angle,
-            Hole::Time | Hole::Times => Dimension::Time,
-            Hole::Ratio => Dimension::Ratio,
-            Hole::Percent => Dimension::Percent,
+            PlaceholderKind::Length | PlaceholderKind::Dims => Dimension::Length,
+            PlaceholderKind::Force => Dimension::Force,
+            PlaceholderKind::Stress | PlaceholderKind::Stresses => Dimension::Stress,
+            PlaceholderKind::Angle => Dimension::Angle,
+            PlaceholderKind::Time | PlaceholderKind::Times => Dimension::Time,
+            PlaceholderKind::Ratio => Dimension::Ratio,
+            PlaceholderKind::Percent => Dimension::Percent,
             _ => return None,
         })
     }
 
     /// Takes a number with a unit.
     pub fn is_figure(self) -> bool {
-        self.dimension().is_some() || self == Hole::Any
+        self.dimension().is_some() || self == PlaceholderKind::Any
     }
 }
 
 /// A hole in its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Slot {
-    pub hole: Hole,
+pub struct Placeholder {
+    pub hole: PlaceholderKind,
     /// For names the namespace; otherwise what the figure is for.
     pub label: &'static str,
     /// The name is defined here, not looked up.
@@ -159,30 +159,30 @@ pub struct Slot {
 
 /// A pattern as a tree.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Node {
+pub enum PatternNode {
     Word(&'static str),
-    Slot(Slot),
+    Slot(Placeholder),
     Comma,
-    Sequence(Vec<Node>),
-    Choice(Vec<Node>),
-    Optional(Box<Node>),
+    Sequence(Vec<PatternNode>),
+    Choice(Vec<PatternNode>),
+    Optional(Box<PatternNode>),
     Repeat {
-        body: Box<Node>,
+        body: Box<PatternNode>,
         /// Each leading word at most once.
         once: bool,
     },
-    Group(&'static str, Box<Node>),
+    Group(&'static str, Box<PatternNode>),
 }
 
 /// One step of a matching program.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Step {
+pub(super) enum Instruction {
     Word(&'static str),
     /// A word the formatter writes and a reader may leave out: `of` after a word.
     Soft(&'static str),
     /// A word, and another that is read as it in this statement only.
     Aliased(&'static str, &'static str),
-    Slot(Slot),
+    Slot(Placeholder),
     Comma,
     /// Try the first; come back to the second.
     Fork(usize, usize),
@@ -197,9 +197,9 @@ pub(super) enum Step {
 /// A row of the vocabulary, ready to match.
 #[derive(Debug)]
 pub struct Pattern {
-    pub row: &'static Row,
-    pub node: Node,
-    pub(super) program: Vec<Step>,
+    pub row: &'static Production,
+    pub node: PatternNode,
+    pub(super) program: Vec<Instruction>,
     /// The words it can begin with.
     pub keywords: Vec<&'static str>,
 }
@@ -213,8 +213,8 @@ impl Pattern {
     }
 }
 
-fn takes_teeth(step: &Step) -> bool {
-    matches!(step, Step::Slot(slot) if slot.hole == Hole::Teeth)
+fn takes_teeth(step: &Instruction) -> bool {
+    matches!(step, Instruction::Slot(slot) if slot.hole == PlaceholderKind::Teeth)
 }
 
 /// All patterns, by context and keyword.
@@ -254,9 +254,9 @@ impl Patterns {
             let mut program = super::program::compile(&node);
             for alias in ALIASES.iter().filter(|a| a.only_in.is_some_and(|w| keywords.contains(&w)))
             {
-                let reads = |step: &&mut Step| **step == Step::Word(alias.written);
+                let reads = |step: &&mut Instruction| **step == Instruction::Word(alias.written);
                 program.iter_mut().filter(reads).for_each(|step| {
-                    *step = Step::Aliased(alias.written, alias.read);
+                    *step = Instruction::Aliased(alias.written, alias.read);
                 });
             }
             all.push(Pattern { row, node, program, keywords });
@@ -315,19 +315,19 @@ impl Patterns {
 pub struct PatternError(pub String);
 
 /// Reads the notation described in [`super::vocabulary`].
-pub fn parse_pattern(text: &'static str) -> Result<Node, PatternError> {
-    let mut reader = Reader { rest: text, whole: text };
+pub fn parse_pattern(text: &'static str) -> Result<PatternNode, PatternError> {
+    let mut reader = PatternParser { rest: text, whole: text };
     let node = reader.alternatives()?;
     reader.skip();
     if reader.rest.is_empty() { Ok(node) } else { Err(reader.error("left over")) }
 }
 
-struct Reader {
+struct PatternParser {
     rest: &'static str,
     whole: &'static str,
 }
 
-impl Reader {
+impl PatternParser {
     fn error(&self, what: &str) -> PatternError {
         PatternError(format!("{what} at `{}` in `{}`", self.rest, self.whole))
     }
@@ -351,15 +351,15 @@ impl Reader {
         if self.take(text) { Ok(()) } else { Err(self.error("not closed")) }
     }
 
-    fn alternatives(&mut self) -> Result<Node, PatternError> {
+    fn alternatives(&mut self) -> Result<PatternNode, PatternError> {
         let mut choices = vec![self.sequence()?];
         while self.take("|") {
             choices.push(self.sequence()?);
         }
-        Ok(if choices.len() == 1 { choices.remove(0) } else { Node::Choice(choices) })
+        Ok(if choices.len() == 1 { choices.remove(0) } else { PatternNode::Choice(choices) })
     }
 
-    fn sequence(&mut self) -> Result<Node, PatternError> {
+    fn sequence(&mut self) -> Result<PatternNode, PatternError> {
         let mut parts = Vec::new();
         loop {
             self.skip();
@@ -368,12 +368,12 @@ impl Reader {
             }
             parts.push(self.part()?);
         }
-        Ok(if parts.len() == 1 { parts.remove(0) } else { Node::Sequence(parts) })
+        Ok(if parts.len() == 1 { parts.remove(0) } else { PatternNode::Sequence(parts) })
     }
 
-    fn part(&mut self) -> Result<Node, PatternError> {
+    fn part(&mut self) -> Result<PatternNode, PatternError> {
         if self.take(",") {
-            return Ok(Node::Comma);
+            return Ok(PatternNode::Comma);
         }
         if self.take("(") {
             let node = self.alternatives()?;
@@ -383,18 +383,18 @@ impl Reader {
         if self.take("[") {
             let node = self.alternatives()?;
             self.close("]")?;
-            return Ok(Node::Optional(Box::new(node)));
+            return Ok(PatternNode::Optional(Box::new(node)));
         }
         if self.take("{") {
             let once = !self.take("+");
             let body = Box::new(self.alternatives()?);
             self.close("}")?;
-            return Ok(Node::Repeat { body, once });
+            return Ok(PatternNode::Repeat { body, once });
         }
         self.word()
     }
 
-    fn word(&mut self) -> Result<Node, PatternError> {
+    fn word(&mut self) -> Result<PatternNode, PatternError> {
         let end = self.rest.find(|c: char| " ,|()[]{}".contains(c)).unwrap_or(self.rest.len());
         let (word, rest) = self.rest.split_at(end);
         if word.is_empty() {
@@ -405,51 +405,55 @@ impl Reader {
             let Some((name, text)) = FRAGMENTS.iter().find(|(n, _)| *n == name) else {
                 return Err(self.error("no such fragment"));
             };
-            return Ok(Node::Group(name, Box::new(parse_pattern(text)?)));
+            return Ok(PatternNode::Group(name, Box::new(parse_pattern(text)?)));
         }
         if !word.starts_with(|c: char| c.is_ascii_uppercase()) {
-            return Ok(Node::Word(word));
+            return Ok(PatternNode::Word(word));
         }
         let (word, defines) = match word.strip_suffix('!') {
             Some(word) => (word, true),
             None => (word, false),
         };
         let (name, label) = word.split_once(':').unwrap_or((word, ""));
-        let hole = Hole::parse(name).ok_or_else(|| self.error("no such hole"))?;
+        let hole = PlaceholderKind::parse(name).ok_or_else(|| self.error("no such hole"))?;
         let label = if label.is_empty() { hole.label() } else { label };
-        Ok(Node::Slot(Slot { hole, label, defines }))
+        Ok(PatternNode::Slot(Placeholder { hole, label, defines }))
     }
 }
 
 /// The words a pattern can begin with.
-fn leading_words(node: &Node, out: &mut Vec<&'static str>) {
+fn leading_words(node: &PatternNode, out: &mut Vec<&'static str>) {
     match node {
-        Node::Word(word) => out.push(word),
-        Node::Sequence(parts) => {
+        PatternNode::Word(word) => out.push(word),
+        PatternNode::Sequence(parts) => {
             if let Some(first) = parts.first() {
                 leading_words(first, out);
             }
         }
-        Node::Choice(choices) => choices.iter().for_each(|c| leading_words(c, out)),
-        Node::Group(_, body) | Node::Optional(body) | Node::Repeat { body, .. } => {
+        PatternNode::Choice(choices) => choices.iter().for_each(|c| leading_words(c, out)),
+        PatternNode::Group(_, body)
+        | PatternNode::Optional(body)
+        | PatternNode::Repeat { body, .. } => {
             leading_words(body, out);
         }
-        Node::Slot(_) | Node::Comma => {}
+        PatternNode::Slot(_) | PatternNode::Comma => {}
     }
 }
 
-fn collect_words(node: &Node, out: &mut HashMap<&'static str, &'static str>) {
+fn collect_words(node: &PatternNode, out: &mut HashMap<&'static str, &'static str>) {
     match node {
-        Node::Word(word) => {
+        PatternNode::Word(word) => {
             out.insert(word, word);
         }
-        Node::Sequence(parts) | Node::Choice(parts) => {
+        PatternNode::Sequence(parts) | PatternNode::Choice(parts) => {
             parts.iter().for_each(|p| collect_words(p, out));
         }
-        Node::Group(_, body) | Node::Optional(body) | Node::Repeat { body, .. } => {
+        PatternNode::Group(_, body)
+        | PatternNode::Optional(body)
+        | PatternNode::Repeat { body, .. } => {
             collect_words(body, out);
         }
-        Node::Slot(_) | Node::Comma => {}
+        PatternNode::Slot(_) | PatternNode::Comma => {}
     }
 }
 

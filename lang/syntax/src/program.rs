@@ -3,23 +3,23 @@
 //! The machine backtracks, but never tries the same step at the same item twice, so a line costs
 //! at most (steps of the pattern) times (items of the line), whatever is written.
 
-use super::item::{Item, ItemKind, Shape};
-use super::pattern::{DAYS, EXCEPT, Hole, Node, Slot, Step};
+use super::item::{Item, ItemKind, ItemShape};
+use super::pattern::{DAYS, EXCEPT, Instruction, PatternNode, Placeholder, PlaceholderKind};
 
 /// One thing a pattern found on a line, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Event {
-    pub kind: EventKind,
+pub struct MatchEvent {
+    pub kind: MatchEventKind,
     /// The items it covers, by index in the statement.
     pub first: u32,
     pub end: u32,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum EventKind {
+pub enum MatchEventKind {
     /// A keyword in its one written form; it covers no item where a reader left it out.
     Word(&'static str),
-    Slot(Slot),
+    Slot(Placeholder),
     /// A comma, whether typed or left out.
     Comma,
     Open(&'static str),
@@ -29,9 +29,9 @@ pub enum EventKind {
 
 /// What could have stood at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Want {
+pub enum ExpectedItem {
     Word(&'static str),
-    Slot(Slot),
+    Slot(Placeholder),
     Comma,
     /// The end of the line.
     End,
@@ -39,13 +39,13 @@ pub enum Want {
 
 /// How far a program came, and what it would have taken there.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Reach {
+pub struct FurthestFailure {
     pub furthest: usize,
-    pub wants: Vec<Want>,
+    pub wants: Vec<ExpectedItem>,
 }
 
-impl Reach {
-    fn note(&mut self, at: usize, want: Want) {
+impl FurthestFailure {
+    fn note(&mut self, at: usize, want: ExpectedItem) {
         if at > self.furthest {
             self.furthest = at;
             self.wants.clear();
@@ -56,37 +56,37 @@ impl Reach {
     }
 }
 
-pub(super) fn compile(node: &Node) -> Vec<Step> {
+pub(super) fn compile(node: &PatternNode) -> Vec<Instruction> {
     let mut program = Vec::new();
     let mut details = 0;
     emit(node, false, &mut program, &mut details);
-    program.push(Step::End);
+    program.push(Instruction::End);
     program
 }
 
 /// `after_word`: the pattern has a word just before, so that a following `of` may be left out.
-fn emit(node: &Node, after_word: bool, out: &mut Vec<Step>, details: &mut u16) {
+fn emit(node: &PatternNode, after_word: bool, out: &mut Vec<Instruction>, details: &mut u16) {
     match node {
-        Node::Word("of") if after_word => out.push(Step::Soft("of")),
-        Node::Word(word) => out.push(Step::Word(word)),
-        Node::Slot(slot) => out.push(Step::Slot(*slot)),
-        Node::Comma => out.push(Step::Comma),
-        Node::Sequence(parts) => emit_sequence(parts, out, details),
-        Node::Choice(choices) => emit_choice(choices, out, details),
-        Node::Optional(body) => {
+        PatternNode::Word("of") if after_word => out.push(Instruction::Soft("of")),
+        PatternNode::Word(word) => out.push(Instruction::Word(word)),
+        PatternNode::Slot(slot) => out.push(Instruction::Slot(*slot)),
+        PatternNode::Comma => out.push(Instruction::Comma),
+        PatternNode::Sequence(parts) => emit_sequence(parts, out, details),
+        PatternNode::Choice(choices) => emit_choice(choices, out, details),
+        PatternNode::Optional(body) => {
             let fork = out.len();
-            out.push(Step::Fork(fork + 1, 0));
+            out.push(Instruction::Fork(fork + 1, 0));
             emit(body, false, out, details);
             patch_fork(out, fork);
         }
-        Node::Repeat { body, once } => {
+        PatternNode::Repeat { body, once } => {
             let detail = once.then(|| next(details));
             emit_repeat(body, detail, out, details);
         }
-        Node::Group(name, body) => {
-            out.push(Step::Open(name));
+        PatternNode::Group(name, body) => {
+            out.push(Instruction::Open(name));
             emit(body, false, out, details);
-            out.push(Step::Close);
+            out.push(Instruction::Close);
         }
     }
 }
@@ -96,28 +96,28 @@ fn next(details: &mut u16) -> u16 {
     *details
 }
 
-fn patch_fork(out: &mut [Step], fork: usize) {
+fn patch_fork(out: &mut [Instruction], fork: usize) {
     let after = out.len();
-    if let Some(Step::Fork(_, second)) = out.get_mut(fork) {
+    if let Some(Instruction::Fork(_, second)) = out.get_mut(fork) {
         *second = after;
     }
 }
 
 /// `@stand {, @stand}`: the first counts as one of the list, so that its word is not said again.
-fn emit_sequence(parts: &[Node], out: &mut Vec<Step>, details: &mut u16) {
+fn emit_sequence(parts: &[PatternNode], out: &mut Vec<Instruction>, details: &mut u16) {
     let mut pending = None;
     for (i, part) in parts.iter().enumerate() {
         let after_word = i > 0 && ends_in_word(&parts[i - 1]);
         match (part, parts.get(i + 1)) {
-            (Node::Group(name, _), Some(Node::Repeat { body, once: true }))
+            (PatternNode::Group(name, _), Some(PatternNode::Repeat { body, once: true }))
                 if repeats(body, name) =>
             {
                 let detail = next(details);
-                out.push(Step::Detail(detail));
+                out.push(Instruction::Detail(detail));
                 emit(part, after_word, out, details);
                 pending = Some(detail);
             }
-            (Node::Repeat { body, once: true }, _) if pending.is_some() => {
+            (PatternNode::Repeat { body, once: true }, _) if pending.is_some() => {
                 emit_repeat(body, pending.take(), out, details);
             }
             _ => emit(part, after_word, out, details),
@@ -125,26 +125,31 @@ fn emit_sequence(parts: &[Node], out: &mut Vec<Step>, details: &mut u16) {
     }
 }
 
-fn repeats(body: &Node, group: &str) -> bool {
+fn repeats(body: &PatternNode, group: &str) -> bool {
     match body {
-        Node::Group(name, _) => *name == group,
-        Node::Sequence(parts) => parts.iter().any(|p| repeats(p, group)),
+        PatternNode::Group(name, _) => *name == group,
+        PatternNode::Sequence(parts) => parts.iter().any(|p| repeats(p, group)),
         _ => false,
     }
 }
 
-fn emit_repeat(body: &Node, detail: Option<u16>, out: &mut Vec<Step>, details: &mut u16) {
+fn emit_repeat(
+    body: &PatternNode,
+    detail: Option<u16>,
+    out: &mut Vec<Instruction>,
+    details: &mut u16,
+) {
     let fork = out.len();
-    out.push(Step::Fork(fork + 1, 0));
+    out.push(Instruction::Fork(fork + 1, 0));
     if let Some(detail) = detail {
-        out.push(Step::Detail(detail));
+        out.push(Instruction::Detail(detail));
     }
     emit(body, false, out, details);
-    out.push(Step::Jump(fork));
+    out.push(Instruction::Jump(fork));
     patch_fork(out, fork);
 }
 
-fn emit_choice(choices: &[Node], out: &mut Vec<Step>, details: &mut u16) {
+fn emit_choice(choices: &[PatternNode], out: &mut Vec<Instruction>, details: &mut u16) {
     let mut jumps = Vec::new();
     for (i, choice) in choices.iter().enumerate() {
         if i + 1 == choices.len() {
@@ -152,23 +157,23 @@ fn emit_choice(choices: &[Node], out: &mut Vec<Step>, details: &mut u16) {
             continue;
         }
         let fork = out.len();
-        out.push(Step::Fork(fork + 1, 0));
+        out.push(Instruction::Fork(fork + 1, 0));
         emit(choice, false, out, details);
         jumps.push(out.len());
-        out.push(Step::Jump(0));
+        out.push(Instruction::Jump(0));
         patch_fork(out, fork);
     }
     let after = out.len();
     for jump in jumps {
-        out[jump] = Step::Jump(after);
+        out[jump] = Instruction::Jump(after);
     }
 }
 
-fn ends_in_word(node: &Node) -> bool {
+fn ends_in_word(node: &PatternNode) -> bool {
     match node {
-        Node::Word(_) => true,
-        Node::Sequence(parts) => parts.last().is_some_and(ends_in_word),
-        Node::Choice(choices) => choices.iter().all(ends_in_word),
+        PatternNode::Word(_) => true,
+        PatternNode::Sequence(parts) => parts.last().is_some_and(ends_in_word),
+        PatternNode::Choice(choices) => choices.iter().all(ends_in_word),
         _ => false,
     }
 }
@@ -178,17 +183,17 @@ fn ends_in_word(node: &Node) -> bool {
 pub struct Machine {
     seen: Vec<u64>,
     stack: Vec<(u32, u32, u32)>,
-    pub trail: Vec<Event>,
-    pub reach: Reach,
+    pub trail: Vec<MatchEvent>,
+    pub reach: FurthestFailure,
     /// The holes that the last item filled, on any way.
-    pub last: Vec<Slot>,
+    pub last: Vec<Placeholder>,
     /// Every way is followed, and none counts as a match.
     every_way: bool,
 }
 
 impl Machine {
     /// Follows every way through a program, for the sake of what could come after the items.
-    pub(super) fn explore(&mut self, program: &[Step], items: &[Item]) {
+    pub(super) fn explore(&mut self, program: &[Instruction], items: &[Item]) {
         self.every_way = true;
         self.run(program, items);
         self.every_way = false;
@@ -196,7 +201,7 @@ impl Machine {
 
     /// Runs a program over all items. On success the trail holds what was found; either way
     /// `reach` says how far it came.
-    pub(super) fn run(&mut self, program: &[Step], items: &[Item]) -> bool {
+    pub(super) fn run(&mut self, program: &[Instruction], items: &[Item]) -> bool {
         let width = items.len() + 1;
         self.seen.clear();
         self.seen.resize((program.len() * width).div_ceil(64), 0);
@@ -216,7 +221,13 @@ impl Machine {
     }
 
     /// Follows one way until it ends or fails; other ways go on the stack.
-    fn thread(&mut self, program: &[Step], items: &[Item], mut pc: usize, mut at: usize) -> bool {
+    fn thread(
+        &mut self,
+        program: &[Instruction],
+        items: &[Item],
+        mut pc: usize,
+        mut at: usize,
+    ) -> bool {
         let width = items.len() + 1;
         while let Some(step) = program.get(pc) {
             let bit = pc * width + at;
@@ -226,79 +237,81 @@ impl Machine {
             self.seen[bit / 64] |= 1 << (bit % 64);
             pc += 1;
             match *step {
-                Step::Fork(first, second) => {
+                Instruction::Fork(first, second) => {
                     self.stack.push((second as u32, at as u32, self.trail.len() as u32));
                     pc = first;
                 }
-                Step::Jump(to) => pc = to,
-                Step::Open(name) => self.push(EventKind::Open(name), at, at),
-                Step::Close => self.push(EventKind::Close, at, at),
-                Step::Detail(id) => self.push(EventKind::Detail(id), at, at),
-                Step::End => {
+                Instruction::Jump(to) => pc = to,
+                Instruction::Open(name) => self.push(MatchEventKind::Open(name), at, at),
+                Instruction::Close => self.push(MatchEventKind::Close, at, at),
+                Instruction::Detail(id) => self.push(MatchEventKind::Detail(id), at, at),
+                Instruction::End => {
                     let dangling = at > 0 && items.get(at - 1).is_some_and(Item::is_comma);
                     if at == items.len() && !dangling && !self.every_way {
                         return true;
                     }
-                    self.reach.note(at, Want::End);
+                    self.reach.note(at, ExpectedItem::End);
                     return false;
                 }
-                Step::Word(_) | Step::Soft(_) | Step::Aliased(..) | Step::Slot(_) | Step::Comma => {
-                    match self.take(*step, items, at) {
-                        Some(next) => at = next,
-                        None => return false,
-                    }
-                }
+                Instruction::Word(_)
+                | Instruction::Soft(_)
+                | Instruction::Aliased(..)
+                | Instruction::Slot(_)
+                | Instruction::Comma => match self.take(*step, items, at) {
+                    Some(next) => at = next,
+                    None => return false,
+                },
             }
         }
         false
     }
 
-    fn push(&mut self, kind: EventKind, first: usize, end: usize) {
-        self.trail.push(Event { kind, first: first as u32, end: end as u32 });
+    fn push(&mut self, kind: MatchEventKind, first: usize, end: usize) {
+        self.trail.push(MatchEvent { kind, first: first as u32, end: end as u32 });
     }
 
     /// One step that reads items; where it goes on, or `None`.
-    fn take(&mut self, step: Step, items: &[Item], at: usize) -> Option<usize> {
+    fn take(&mut self, step: Instruction, items: &[Item], at: usize) -> Option<usize> {
         let item = items.get(at);
         match step {
-            Step::Word(word) | Step::Soft(word) | Step::Aliased(word, _) => {
+            Instruction::Word(word) | Instruction::Soft(word) | Instruction::Aliased(word, _) => {
                 let said = item.and_then(Item::keyword);
-                let also = matches!(step, Step::Aliased(_, read) if said == Some(read));
+                let also = matches!(step, Instruction::Aliased(_, read) if said == Some(read));
                 if said == Some(word) || also {
-                    self.push(EventKind::Word(word), at, at + 1);
+                    self.push(MatchEventKind::Word(word), at, at + 1);
                     return Some(at + 1);
                 }
-                self.reach.note(at, Want::Word(word));
-                if matches!(step, Step::Soft(_)) && item.is_some() {
-                    self.push(EventKind::Word(word), at, at);
+                self.reach.note(at, ExpectedItem::Word(word));
+                if matches!(step, Instruction::Soft(_)) && item.is_some() {
+                    self.push(MatchEventKind::Word(word), at, at);
                     return Some(at);
                 }
                 None
             }
-            Step::Slot(slot) => match fill(slot.hole, items, at) {
+            Instruction::Slot(slot) => match fill(slot.hole, items, at) {
                 Some(end) => {
-                    self.push(EventKind::Slot(slot), at, end);
+                    self.push(MatchEventKind::Slot(slot), at, end);
                     if end == items.len() && !self.last.contains(&slot) {
                         self.last.push(slot);
                     }
                     Some(end)
                 }
                 None => {
-                    self.reach.note(at, Want::Slot(slot));
+                    self.reach.note(at, ExpectedItem::Slot(slot));
                     None
                 }
             },
-            Step::Comma => match item {
+            Instruction::Comma => match item {
                 Some(item) if item.is_comma() => {
-                    self.push(EventKind::Comma, at, at + 1);
+                    self.push(MatchEventKind::Comma, at, at + 1);
                     Some(at + 1)
                 }
                 Some(item) if !item.is_word() => {
-                    self.reach.note(at, Want::Comma);
+                    self.reach.note(at, ExpectedItem::Comma);
                     None
                 }
                 _ => {
-                    self.push(EventKind::Comma, at, at);
+                    self.push(MatchEventKind::Comma, at, at);
                     Some(at)
                 }
             },
@@ -308,29 +321,33 @@ impl Machine {
 }
 
 /// Whether the items from `at` fill a hole, and how many of them do.
-pub fn fill(hole: Hole, items: &[Item], at: usize) -> Option<usize> {
+pub fn fill(hole: PlaceholderKind, items: &[Item], at: usize) -> Option<usize> {
     let item = items.get(at)?;
     let one = |fits: bool| fits.then_some(at + 1);
     match hole {
-        Hole::Teeth => fill_teeth(items, at),
-        Hole::Tooth => one(item.tooth().is_some()),
-        Hole::Name => one(item.is_word()),
-        Hole::Text => one(matches!(item.kind, ItemKind::Text(_))),
-        Hole::Date => one(matches!(item.kind, ItemKind::Date(_))),
-        Hole::Dates => one(item.dates().is_some()),
-        Hole::Rule => one(matches!(item.kind, ItemKind::Rule)),
-        Hole::Day => one(item.keyword().is_some_and(|w| DAYS.contains(&w))),
-        Hole::Count => one(item.measure().and_then(|m| m.bare()).is_some_and(|v| v.fract() == 0.0)),
-        Hole::Dims => one(item.measure().is_some_and(|m| m.shape == Shape::Dims)),
-        Hole::Times | Hole::Stresses => one(item.measure().is_some_and(|m| m.shape != Shape::Dims)),
-        Hole::Length
-        | Hole::Force
-        | Hole::Stress
-        | Hole::Angle
-        | Hole::Time
-        | Hole::Ratio
-        | Hole::Percent
-        | Hole::Any => one(item.measure().is_some_and(|m| m.shape == Shape::Single)),
+        PlaceholderKind::Teeth => fill_teeth(items, at),
+        PlaceholderKind::Tooth => one(item.tooth().is_some()),
+        PlaceholderKind::Name => one(item.is_word()),
+        PlaceholderKind::Text => one(matches!(item.kind, ItemKind::Text(_))),
+        PlaceholderKind::Date => one(matches!(item.kind, ItemKind::Date(_))),
+        PlaceholderKind::Dates => one(item.dates().is_some()),
+        PlaceholderKind::Rule => one(matches!(item.kind, ItemKind::Rule)),
+        PlaceholderKind::Day => one(item.keyword().is_some_and(|w| DAYS.contains(&w))),
+        PlaceholderKind::Count => {
+            one(item.measure().and_then(|m| m.bare()).is_some_and(|v| v.fract() == 0.0))
+        }
+        PlaceholderKind::Dims => one(item.measure().is_some_and(|m| m.shape == ItemShape::Dims)),
+        PlaceholderKind::Times | PlaceholderKind::Stresses => {
+            one(item.measure().is_some_and(|m| m.shape != ItemShape::Dims))
+        }
+        PlaceholderKind::Length
+        | PlaceholderKind::Force
+        | PlaceholderKind::Stress
+        | PlaceholderKind::Angle
+        | PlaceholderKind::Time
+        | PlaceholderKind::Ratio
+        | PlaceholderKind::Percent
+        | PlaceholderKind::Any => one(item.measure().is_some_and(|m| m.shape == ItemShape::Single)),
     }
 }
 

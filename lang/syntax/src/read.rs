@@ -5,14 +5,14 @@ use super::context::Context;
 use super::diagnose;
 use super::grammar::{self, RawBlock, RawStatement};
 use super::item::{Item, ItemKind};
-use super::item_builder::Lowering;
+use super::item_builder::ItemBuilder;
 use super::pattern::{Pattern, patterns};
-use super::program::{Event, Machine, Reach};
+use super::program::{FurthestFailure, Machine, MatchEvent};
 use super::split;
-use super::token::{Kind, Token, lex};
+use super::token::{Token, TokenKind, lex};
 use super::tree::{Block, FileKind, Id, Parse, Statement, Unread};
-use super::trivia::{Sig, without_trivia};
-use super::vocabulary::Stage;
+use super::trivia::{NonTrivia, without_trivia};
+use super::vocabulary::SupportLevel;
 use crate::finding::{FileId, Finding, Span};
 use crate::identity::{self, Looks};
 use crate::model::tooth::Tooth;
@@ -52,7 +52,7 @@ pub fn parse(file: FileId, source: &str) -> Parse {
         parse.findings.push(diagnose::file::too_deep(parse.place(span)));
         return parse;
     }
-    let mut reader = Reader::new(&mut parse, base);
+    let mut reader = StatementParser::new(&mut parse, base);
     reader.braces(&balanced);
     reader.body(&balanced);
     reader.openings();
@@ -72,15 +72,15 @@ pub(super) fn piece(before: &Parse, source: &str, stretch: Span) -> Option<Parse
     parse.tokens = lex(source.get(stretch.range())?).into_iter().map(moved).collect();
     let sigs = without_trivia(&parse.tokens);
     let is_last = stretch.end as usize == source.len();
-    let ends = sigs.last().is_none_or(|s| s.kind == Kind::Newline);
+    let ends = sigs.last().is_none_or(|s| s.kind == TokenKind::Newline);
     let base = base(before.kind)?;
     let balanced = balance::balance(source, &sigs, base);
     let even =
         balanced.unclosed.is_empty() && balanced.extra.is_empty() && balanced.too_deep.is_none();
-    if !even || !(ends || is_last) || sigs.first().is_some_and(|s| s.kind == Kind::Open) {
+    if !even || !(ends || is_last) || sigs.first().is_some_and(|s| s.kind == TokenKind::Open) {
         return None;
     }
-    let mut reader = Reader::new(&mut parse, base);
+    let mut reader = StatementParser::new(&mut parse, base);
     reader.body(&balanced);
     reader.finish();
     Some(parse)
@@ -98,7 +98,7 @@ fn base(kind: FileKind) -> Option<Context> {
 /// Adds what is said of a file as a whole to a tree put together of pieces.
 pub(super) fn conclude(parse: &mut Parse) {
     let Some(base) = base(parse.kind) else { return };
-    let mut reader = Reader::new(parse, base);
+    let mut reader = StatementParser::new(parse, base);
     reader.openings();
     reader.finish();
 }
@@ -127,11 +127,11 @@ fn empty(file: FileId, source: &str) -> Parse {
 }
 
 /// What `springline N` says, if the file begins with it.
-fn stated_edition(source: &str, sigs: &[Sig]) -> Option<(u32, Span)> {
-    let mut sigs = sigs.iter().filter(|s| s.kind != Kind::Newline);
+fn stated_edition(source: &str, sigs: &[NonTrivia]) -> Option<(u32, Span)> {
+    let mut sigs = sigs.iter().filter(|s| s.kind != TokenKind::Newline);
     let (word, number) = (sigs.next()?, sigs.next()?);
     let says = source.get(word.span.range())?.eq_ignore_ascii_case("springline");
-    if !says || number.kind != Kind::Number {
+    if !says || number.kind != TokenKind::Number {
         return None;
     }
     let edition = source.get(number.span.range())?.parse::<f64>().ok()?;
@@ -139,19 +139,19 @@ fn stated_edition(source: &str, sigs: &[Sig]) -> Option<(u32, Span)> {
 }
 
 /// By its opening line, or else by the words that stand only in one of the two.
-fn file_kind(source: &str, sigs: &[Sig]) -> (FileKind, Context) {
+fn file_kind(source: &str, sigs: &[NonTrivia]) -> (FileKind, Context) {
     let mut at_start = true;
     let (mut house, mut case) = (0usize, 0usize);
     for (i, sig) in sigs.iter().enumerate() {
         let starts = std::mem::replace(&mut at_start, false);
-        at_start = matches!(sig.kind, Kind::Newline | Kind::Open | Kind::Close);
+        at_start = matches!(sig.kind, TokenKind::Newline | TokenKind::Open | TokenKind::Close);
         if !starts || !sig.is_word() {
             continue;
         }
         let Some(word) = source.get(sig.span.range()).and_then(|t| patterns().keyword(t)) else {
             continue;
         };
-        let text_follows = sigs.get(i + 1).is_some_and(|s| s.kind == Kind::Text);
+        let text_follows = sigs.get(i + 1).is_some_and(|s| s.kind == TokenKind::Text);
         match word {
             "practice" if text_follows => return (FileKind::House, Context::House),
             "case" if text_follows => return (FileKind::Case, Context::Case),
@@ -190,7 +190,7 @@ fn side_of(source: &str, items: &[Item]) -> Option<Item> {
 const ITEM_LIMIT: usize = 4096;
 
 /// Fills a [`Parse`], statement by statement.
-pub(super) struct Reader<'p> {
+pub(super) struct StatementParser<'p> {
     pub out: &'p mut Parse,
     pub base: Context,
     pub machine: Machine,
@@ -198,10 +198,10 @@ pub(super) struct Reader<'p> {
 }
 
 /// A line that matches a pattern, or how near it came.
-pub(super) enum Outcome {
-    Read(&'static Pattern, Vec<Event>),
+pub(super) enum StatementMatch {
+    Read(&'static Pattern, Vec<MatchEvent>),
     /// The pattern that came furthest.
-    Short(&'static Pattern, Reach),
+    Short(&'static Pattern, FurthestFailure),
     /// A statement that is known but not yet taken.
     Later(&'static Pattern),
     /// No statement of this context begins like this.
@@ -210,9 +210,9 @@ pub(super) enum Outcome {
     Unjudged,
 }
 
-impl<'p> Reader<'p> {
+impl<'p> StatementParser<'p> {
     pub fn new(out: &'p mut Parse, base: Context) -> Self {
-        Reader { out, base, machine: Machine::default(), more: false }
+        StatementParser { out, base, machine: Machine::default(), more: false }
     }
 
     pub fn report(&mut self, finding: Finding) {
@@ -248,7 +248,7 @@ impl<'p> Reader<'p> {
 
     /// Findings of single tokens that are in no statement.
     fn marks(&mut self) {
-        let hashes = self.out.tokens.iter().filter(|t| t.kind == Kind::HashComment);
+        let hashes = self.out.tokens.iter().filter(|t| t.kind == TokenKind::HashComment);
         let hashes: Vec<Token> = hashes.take(FINDING_LIMIT + 1).copied().collect();
         for token in hashes {
             let finding = diagnose::file::hash_comment(self.out, token.span);
@@ -306,12 +306,12 @@ impl<'p> Reader<'p> {
         ids: &mut Vec<Id>,
     ) {
         let source = self.out.source.clone();
-        let lowering = Lowering { source: &source, sigs: &balanced.sigs };
+        let lowering = ItemBuilder { source: &source, sigs: &balanced.sigs };
         let mut items: Vec<Item> = raw.items.iter().map(|raw| lowering.item(raw)).collect();
         say_side(&source, context, &mut items);
         let mut rest = &items[..];
         let mut outcome = self.outcome(rest, context);
-        while matches!(outcome, Outcome::Short(..))
+        while matches!(outcome, StatementMatch::Short(..))
             && !self.is_full()
             && let Some(split) = split::find(self, rest, context)
         {
@@ -320,7 +320,7 @@ impl<'p> Reader<'p> {
             let first = &rest[..split.end];
             let read = self.outcome(first, context);
             let id = self.add(first, read, parent, context, None);
-            self.spoil(id);
+            self.mark_faulty(id);
             ids.push(id);
             rest = &rest[split.next..];
             outcome = self.outcome(rest, context);
@@ -329,7 +329,7 @@ impl<'p> Reader<'p> {
         let id = self.add(rest, outcome, parent, context, raw.block.as_ref());
         ids.push(id);
         if is_rest {
-            self.spoil(id);
+            self.mark_faulty(id);
         }
         if let Some(block) = &raw.block {
             self.block(balanced, block, id, context, is_rest);
@@ -364,7 +364,7 @@ impl<'p> Reader<'p> {
     }
 
     /// A finding of this layer stands on the statement.
-    fn spoil(&mut self, id: Id) {
+    fn mark_faulty(&mut self, id: Id) {
         if let Some(statement) = self.out.statements.get_mut(id) {
             statement.is_faulty = true;
         }
@@ -379,7 +379,7 @@ impl<'p> Reader<'p> {
     fn add(
         &mut self,
         items: &[Item],
-        outcome: Outcome,
+        outcome: StatementMatch,
         parent: Option<Id>,
         context: Option<Context>,
         block: Option<&RawBlock>,
@@ -397,11 +397,11 @@ impl<'p> Reader<'p> {
             }
         }
         let (row, is_read, events) = match outcome {
-            Outcome::Read(pattern, events) => (Some(pattern.row), true, events),
-            Outcome::Short(pattern, _) | Outcome::Later(pattern) => {
+            StatementMatch::Read(pattern, events) => (Some(pattern.row), true, events),
+            StatementMatch::Short(pattern, _) | StatementMatch::Later(pattern) => {
                 (Some(pattern.row), false, Vec::new())
             }
-            Outcome::Unknown | Outcome::Unjudged => (None, false, Vec::new()),
+            StatementMatch::Unknown | StatementMatch::Unjudged => (None, false, Vec::new()),
         };
         let opens_file = row.is_some_and(|row| row.inside == [Context::File]);
         let context = if opens_file { Some(Context::File) } else { context };
@@ -435,25 +435,29 @@ impl<'p> Reader<'p> {
     }
 
     /// Matches the items of a line where they stand.
-    pub fn outcome(&mut self, items: &[Item], context: Option<Context>) -> Outcome {
+    pub fn outcome(&mut self, items: &[Item], context: Option<Context>) -> StatementMatch {
         let (Some(context), true) = (context, items.len() <= ITEM_LIMIT) else {
-            return Outcome::Unjudged;
+            return StatementMatch::Unjudged;
         };
-        let Some(keyword) = items.first().and_then(Item::keyword) else { return Outcome::Unknown };
-        let mut best: Option<(&'static Pattern, Reach)> = None;
+        let Some(keyword) = items.first().and_then(Item::keyword) else {
+            return StatementMatch::Unknown;
+        };
+        let mut best: Option<(&'static Pattern, FurthestFailure)> = None;
         for pattern in self.candidates(keyword, context) {
-            if pattern.row.stage == Stage::Later {
-                return Outcome::Later(pattern);
+            if pattern.row.stage == SupportLevel::Later {
+                return StatementMatch::Later(pattern);
             }
             if self.machine.run(&pattern.program, items) {
-                return Outcome::Read(pattern, self.machine.trail.clone());
+                return StatementMatch::Read(pattern, self.machine.trail.clone());
             }
             let reach = &self.machine.reach;
             if best.as_ref().is_none_or(|(_, best)| reach.furthest > best.furthest) {
                 best = Some((pattern, reach.clone()));
             }
         }
-        best.map_or(Outcome::Unknown, |(pattern, reach)| Outcome::Short(pattern, reach))
+        best.map_or(StatementMatch::Unknown, |(pattern, reach)| {
+            StatementMatch::Short(pattern, reach)
+        })
     }
 
     /// What a whole file must say once.

@@ -3,9 +3,11 @@
 use std::fmt::Write;
 
 use super::context::Context;
-use super::pattern::{Hole, Node, Slot, patterns};
+use super::pattern::{PatternNode, Placeholder, PlaceholderKind, patterns};
 use super::token::UNIT_SPELLINGS;
-use super::vocabulary::{ALIASES, Alias, BlockRule, FRAGMENTS, ROWS, Row, Stage, is_by_the_tooth};
+use super::vocabulary::{
+    ALIASES, Alias, BlockRule, FRAGMENTS, Production, ROWS, SupportLevel, is_by_the_tooth,
+};
 use crate::model::crowding::{PATTERN_ERROR, pattern};
 use crate::model::quantity::{Unit, degrees, from_mm, mm, plain};
 use crate::model::stand::{Grade, Stand, TurnGrade};
@@ -85,7 +87,8 @@ fn title(context: Context) -> &'static str {
 
 fn section(context: Context, out: &mut String) {
     let _ = writeln!(out, "## {}\n", title(context));
-    for row in ROWS.iter().filter(|r| r.inside.contains(&context) && r.stage != Stage::Later) {
+    for row in ROWS.iter().filter(|r| r.inside.contains(&context) && r.stage != SupportLevel::Later)
+    {
         // A statement of several blocks is told in full where it comes first.
         let first = ORDER.into_iter().find(|c| row.inside.contains(c));
         if first == Some(context) {
@@ -97,12 +100,12 @@ fn section(context: Context, out: &mut String) {
     }
 }
 
-fn keyword(row: &Row) -> String {
+fn keyword(row: &Production) -> String {
     let pattern = patterns().all.iter().find(|p| std::ptr::eq(p.row, row));
     pattern.map_or(String::new(), |p| p.keywords.join("`, `"))
 }
 
-fn statement(row: &Row, out: &mut String) {
+fn statement(row: &Production, out: &mut String) {
     let Some(pattern) = patterns().all.iter().find(|p| std::ptr::eq(p.row, row)) else { return };
     let _ = writeln!(out, "### `{}`\n", keyword(row));
     let block = match row.block {
@@ -112,7 +115,7 @@ fn statement(row: &Row, out: &mut String) {
     };
     let _ = writeln!(out, "{}{block}\n", written(&pattern.node));
     let _ = writeln!(out, "{}", row.doc);
-    if row.stage == Stage::Printed {
+    if row.stage == SupportLevel::Printed {
         out.push_str("It is drawn and printed; nothing is computed from it.\n");
     }
     let example = row.example.trim_end_matches(" {");
@@ -121,17 +124,17 @@ fn statement(row: &Row, out: &mut String) {
 }
 
 /// A pattern as a reader understands it.
-fn written(node: &Node) -> String {
+fn written(node: &PatternNode) -> String {
     match node {
-        Node::Word(word) => format!("**{word}**"),
-        Node::Slot(slot) => value(*slot),
-        Node::Comma => ",".to_owned(),
-        Node::Sequence(parts) => {
+        PatternNode::Word(word) => format!("**{word}**"),
+        PatternNode::Slot(slot) => value(*slot),
+        PatternNode::Comma => ",".to_owned(),
+        PatternNode::Sequence(parts) => {
             let mut out = String::new();
             for (i, part) in parts.iter().enumerate() {
                 let text = match part {
-                    Node::Choice(_) => format!("( {} )", written(part)),
-                    _ if i > 0 && says_again(part, &parts[i - 1]) => "...".to_owned(),
+                    PatternNode::Choice(_) => format!("( {} )", written(part)),
+                    _ if i > 0 && is_repetition_of(part, &parts[i - 1]) => "...".to_owned(),
                     _ => written(part),
                 };
                 if !out.is_empty() && text != "," {
@@ -141,40 +144,40 @@ fn written(node: &Node) -> String {
             }
             out
         }
-        Node::Choice(choices) => choices.iter().map(written).collect::<Vec<_>>().join(" | "),
-        Node::Optional(body) => format!("[ {} ]", written(body)),
-        Node::Repeat { body, .. } => format!("[ {} ] ...", written(body)),
-        Node::Group(name, _) => format!("‹{name}›"),
+        PatternNode::Choice(choices) => choices.iter().map(written).collect::<Vec<_>>().join(" | "),
+        PatternNode::Optional(body) => format!("[ {} ]", written(body)),
+        PatternNode::Repeat { body, .. } => format!("[ {} ] ...", written(body)),
+        PatternNode::Group(name, _) => format!("‹{name}›"),
     }
 }
 
 /// Whether a repeat only says again what stands before it: `a {, a}` is told as `a ...`.
-fn says_again(node: &Node, before: &Node) -> bool {
-    let Node::Repeat { body, .. } = node else { return false };
+fn is_repetition_of(node: &PatternNode, before: &PatternNode) -> bool {
+    let PatternNode::Repeat { body, .. } = node else { return false };
     match body.as_ref() {
-        Node::Sequence(parts) => {
-            matches!(parts.as_slice(), [Node::Comma, again] if again == before)
+        PatternNode::Sequence(parts) => {
+            matches!(parts.as_slice(), [PatternNode::Comma, again] if again == before)
         }
         _ => false,
     }
 }
 
-fn value(slot: Slot) -> String {
+fn value(slot: Placeholder) -> String {
     let label = slot.label.replace('-', " ");
     match slot.hole {
-        Hole::Name if slot.defines => format!("*new {label} name*"),
-        Hole::Name if slot.label == "person" => "*initials*".to_owned(),
-        Hole::Name => format!("*{label} name*"),
-        Hole::Text => format!("*\"{label}\"*"),
-        Hole::Any => "*figure*".to_owned(),
-        Hole::Times => "*time or range of times*".to_owned(),
-        Hole::Stresses => "*stress or range of stresses*".to_owned(),
-        Hole::Dates => "*date or range of dates*".to_owned(),
-        Hole::Dims => "*two sizes*".to_owned(),
-        Hole::Ratio => "*factor*".to_owned(),
-        Hole::Day => "*day of the week*".to_owned(),
-        Hole::Rule => "*finding*".to_owned(),
-        Hole::Count => "*number*".to_owned(),
+        PlaceholderKind::Name if slot.defines => format!("*new {label} name*"),
+        PlaceholderKind::Name if slot.label == "person" => "*initials*".to_owned(),
+        PlaceholderKind::Name => format!("*{label} name*"),
+        PlaceholderKind::Text => format!("*\"{label}\"*"),
+        PlaceholderKind::Any => "*figure*".to_owned(),
+        PlaceholderKind::Times => "*time or range of times*".to_owned(),
+        PlaceholderKind::Stresses => "*stress or range of stresses*".to_owned(),
+        PlaceholderKind::Dates => "*date or range of dates*".to_owned(),
+        PlaceholderKind::Dims => "*two sizes*".to_owned(),
+        PlaceholderKind::Ratio => "*factor*".to_owned(),
+        PlaceholderKind::Day => "*day of the week*".to_owned(),
+        PlaceholderKind::Rule => "*finding*".to_owned(),
+        PlaceholderKind::Count => "*number*".to_owned(),
         hole => format!("*{}*", hole.label()),
     }
 }
@@ -236,7 +239,7 @@ fn graded(out: &mut String) {
 fn later(out: &mut String) {
     out.push_str("## Not yet\n\nThese are terms of the trade that the language does not yet have; a line with \
         one of them gets a finding\nthat says so.\n\n");
-    for row in ROWS.iter().filter(|r| r.stage == Stage::Later) {
+    for row in ROWS.iter().filter(|r| r.stage == SupportLevel::Later) {
         let _ = writeln!(out, "- `{}`: {}", keyword(row), row.doc);
     }
     out.push('\n');

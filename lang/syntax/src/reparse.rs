@@ -8,19 +8,19 @@
 
 use super::read::{self, FINDING_LIMIT, SIZE_LIMIT};
 use super::shift::Shift;
-use super::token::{Kind, Token};
+use super::token::{Token, TokenKind};
 use super::tree::{FileKind, Id, Parse};
 use crate::finding::{Finding, Span};
 
 /// Reads a text, given what was read of it, or of any other text, before.
-pub fn parse_again(before: &Parse, source: &str) -> Parse {
+pub fn reparse(before: &Parse, source: &str) -> Parse {
     patched(before, source).unwrap_or_else(|| read::parse(before.file, source))
 }
 
 /// A stretch of whole lines that is read anew, in the old text and in the new, and the statements
 /// outside all braces that stood in it.
 #[derive(Debug, Clone, Copy)]
-struct Stretch {
+struct ReparseRange {
     old: Span,
     new: Span,
     first: usize,
@@ -41,7 +41,7 @@ fn patched(before: &Parse, source: &str) -> Option<Parse> {
 }
 
 /// The lines around all that differs between the two texts, with a statement to spare on either side.
-fn stretch(before: &Parse, source: &str) -> Option<Stretch> {
+fn stretch(before: &Parse, source: &str) -> Option<ReparseRange> {
     let (old, new) = (before.source.as_bytes(), source.as_bytes());
     let same = old.iter().zip(new).take_while(|(a, b)| a == b).count();
     let rest = old.len().min(new.len()) - same;
@@ -71,7 +71,7 @@ fn stretch(before: &Parse, source: &str) -> Option<Stretch> {
     };
     let new_stop = (stop + new.len()).checked_sub(old.len())?;
     let ends_line = new_stop == new.len() || is_line_end(new.get(new_stop.checked_sub(1)?)?);
-    ends_line.then_some(Stretch {
+    ends_line.then_some(ReparseRange {
         old: Span::new(start, stop),
         new: Span::new(start, new_stop),
         first,
@@ -92,7 +92,8 @@ fn line_start(before: &Parse, index: usize) -> Option<usize> {
     let start = text.trim_end_matches([' ', '\t']).len();
     let tokens = before.tokens.partition_point(|t| (t.span.start as usize) < start);
     let mut earlier = before.tokens[..tokens].iter().rev().filter(|t| !t.kind.is_trivia());
-    let runs_on = earlier.find(|t| t.kind != Kind::Newline).is_some_and(|t| t.kind == Kind::Comma);
+    let runs_on =
+        earlier.find(|t| t.kind != TokenKind::Newline).is_some_and(|t| t.kind == TokenKind::Comma);
     let begins = start == 0 || is_line_end(text.as_bytes().get(start - 1)?);
     (begins && !runs_on).then_some(start)
 }
@@ -104,7 +105,7 @@ fn opened_before(before: &Parse, index: usize) -> bool {
 }
 
 /// What was before the stretch, the stretch, and what was behind it.
-fn joined(before: &Parse, piece: Parse, stretch: Stretch) -> Parse {
+fn joined(before: &Parse, piece: Parse, stretch: ReparseRange) -> Parse {
     let start_of = |top: usize| before.top.get(top).copied().unwrap_or(before.statements.len());
     let (first, end) = (start_of(stretch.first), start_of(stretch.end));
     let ranges = |id: Id| match before.statements.get(id) {
@@ -162,7 +163,12 @@ fn joined(before: &Parse, piece: Parse, stretch: Stretch) -> Parse {
 }
 
 /// All findings but those of the file as a whole, which are made anew.
-fn findings(before: &Parse, piece: Vec<Finding>, stretch: Stretch, behind: Shift) -> Vec<Finding> {
+fn findings(
+    before: &Parse,
+    piece: Vec<Finding>,
+    stretch: ReparseRange,
+    behind: Shift,
+) -> Vec<Finding> {
     let kept = || before.findings.iter().filter(|f| !read::is_of_whole_file(f));
     let start = |f: &&Finding| f.place.span.start;
     let mut out: Vec<Finding> = Vec::new();

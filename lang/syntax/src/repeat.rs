@@ -13,12 +13,12 @@ pub enum Repeat {
     /// One in its block.
     Once,
     /// One for each of these together.
-    Per(&'static [Part]),
+    Per(&'static [SubjectPart]),
 }
 
 /// Part of what a statement is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
+pub enum SubjectPart {
     /// Each tooth of the hole of that label; none is all of them.
     Teeth(&'static str),
     /// The two teeth of each `between`.
@@ -48,11 +48,11 @@ pub enum Part {
     Arches,
 }
 
-use Part::{
+use Repeat::{Free, Once, Per, Told};
+use SubjectPart::{
     Arches, Axes, Between, Contacts, Date, Name, Pairs, Places, Pulls, Run, Second, Sides, Teeth,
     Word,
 };
-use Repeat::{Free, Once, Per, Told};
 
 const TEETH: Repeat = Per(&[Teeth("teeth")]);
 

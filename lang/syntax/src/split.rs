@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::item::Item;
-use super::read::{Outcome, Reader};
+use super::read::{StatementMatch, StatementParser};
 use super::vocabulary::BlockRule;
 
 /// So many places of a line are tried.
@@ -20,12 +20,12 @@ pub(super) struct Split {
 
 /// The first place where what stands before is whole, and what follows is a statement too.
 pub(super) fn find(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     context: Option<Context>,
 ) -> Option<Split> {
     let place = context?;
-    let begins = |reader: &Reader<'_>, item: &Item| {
+    let begins = |reader: &StatementParser<'_>, item: &Item| {
         item.keyword().is_some_and(|k| reader.candidates(k, place).next().is_some())
     };
     let mut tries = TRIES;
@@ -35,7 +35,9 @@ pub(super) fn find(
         }
         tries = tries.checked_sub(1)?;
         let end = if items[next - 1].is_comma() { next - 1 } else { next };
-        let Outcome::Read(pattern, _) = reader.outcome(&items[..end], context) else { continue };
+        let StatementMatch::Read(pattern, _) = reader.outcome(&items[..end], context) else {
+            continue;
+        };
         if matches!(pattern.row.block, BlockRule::Must(_)) {
             continue;
         }
@@ -45,8 +47,8 @@ pub(super) fn find(
             .get(items[next - 1].span.end as usize..items[next].span.start as usize);
         let on_new_line = between.is_some_and(|gap| gap.contains(['\n', '\r']));
         let follows = match reader.outcome(&items[next..], context) {
-            Outcome::Read(..) => true,
-            Outcome::Short(_, reach) => reach.furthest >= 2,
+            StatementMatch::Read(..) => true,
+            StatementMatch::Short(_, reach) => reach.furthest >= 2,
             _ => false,
         };
         if on_new_line || follows {

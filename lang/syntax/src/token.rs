@@ -10,7 +10,7 @@ use crate::model::quantity::Unit;
 
 /// What a stretch of text is, before anyone asks what it means.
 #[derive(Logos, Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum TokenKind {
     /// Blanks of every kind, no-break and zero-width ones too, and a byte order mark.
     #[regex(
         r"[ \t\x0B\x0C\u{A0}\u{1680}\u{2000}-\u{200D}\u{202F}\u{205F}\u{2060}\u{3000}\u{FEFF}]+"
@@ -85,19 +85,22 @@ pub enum Kind {
 /// One token; its text is the source at its span.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Token {
-    pub kind: Kind,
+    pub kind: TokenKind,
     pub span: Span,
 }
 
-impl Kind {
+impl TokenKind {
     /// Stands beside the tree, not in it. A newline ends a statement, so it is not trivia.
     pub fn is_trivia(self) -> bool {
-        matches!(self, Kind::Blank | Kind::Comment | Kind::HashComment)
+        matches!(self, TokenKind::Blank | TokenKind::Comment | TokenKind::HashComment)
     }
 
     /// What stands in it is written for people: anything can.
     pub fn is_human_text(self) -> bool {
-        matches!(self, Kind::Text | Kind::OpenText | Kind::Comment | Kind::HashComment)
+        matches!(
+            self,
+            TokenKind::Text | TokenKind::OpenText | TokenKind::Comment | TokenKind::HashComment
+        )
     }
 }
 
@@ -105,17 +108,17 @@ fn is_line_end(c: char) -> bool {
     matches!(c, '\n' | '\r' | '\u{85}' | '\u{2028}' | '\u{2029}')
 }
 
-fn to_line_end(lexer: &mut logos::Lexer<'_, Kind>) {
+fn to_line_end(lexer: &mut logos::Lexer<'_, TokenKind>) {
     let rest = lexer.remainder();
     lexer.bump(rest.find(is_line_end).unwrap_or(rest.len()));
 }
 
 /// A quote after a digit is an inch mark; any other opens a text that ends on its line.
-fn quoted(lexer: &mut logos::Lexer<'_, Kind>) -> Kind {
+fn quoted(lexer: &mut logos::Lexer<'_, TokenKind>) -> TokenKind {
     let start = lexer.span().start;
     let before = lexer.source().as_bytes().get(start.wrapping_sub(1)).copied();
     if before.is_some_and(|b| b.is_ascii_digit()) {
-        return Kind::InchMark;
+        return TokenKind::InchMark;
     }
     let opening = lexer.slice();
     let rest = lexer.remainder();
@@ -128,11 +131,11 @@ fn quoted(lexer: &mut logos::Lexer<'_, Kind>) -> Kind {
     match rest[..line].char_indices().find(|(_, c)| closes(*c)) {
         Some((at, quote)) => {
             lexer.bump(at + quote.len_utf8());
-            Kind::Text
+            TokenKind::Text
         }
         None => {
             lexer.bump(line);
-            Kind::OpenText
+            TokenKind::OpenText
         }
     }
 }
@@ -140,21 +143,21 @@ fn quoted(lexer: &mut logos::Lexer<'_, Kind>) -> Kind {
 /// The tokens of a text, in order, without a gap.
 pub fn lex(source: &str) -> Vec<Token> {
     let mut tokens: Vec<Token> = Vec::with_capacity(source.len() / 3 + 8);
-    for (kind, range) in Kind::lexer(source).spanned() {
+    for (kind, range) in TokenKind::lexer(source).spanned() {
         let span = Span::new(range.start, range.end);
         let kind = match kind {
-            Ok(Kind::Word) => word_kind(&source[range]),
+            Ok(TokenKind::Word) => word_kind(&source[range]),
             Ok(kind) => kind,
-            Err(()) => Kind::Unknown,
+            Err(()) => TokenKind::Unknown,
         };
-        if kind == Kind::Word
+        if kind == TokenKind::Word
             && let Some(parts) = joined_teeth(source, span)
         {
             tokens.extend(parts);
             continue;
         }
         match tokens.last_mut() {
-            Some(last) if kind == Kind::Unknown && last.kind == Kind::Unknown => {
+            Some(last) if kind == TokenKind::Unknown && last.kind == TokenKind::Unknown => {
                 last.span.end = span.end;
             }
             _ => tokens.push(Token { kind, span }),
@@ -172,19 +175,19 @@ fn joined_teeth(source: &str, span: Span) -> Option<[Token; 3]> {
     let dash = span.start as usize + first.len();
     let token = |kind, start, end| Token { kind, span: Span::new(start, end) };
     Some([
-        token(Kind::ToothWord, span.start as usize, dash),
-        token(Kind::Dash, dash, dash + 1),
-        token(Kind::ToothWord, dash + 1, span.end as usize),
+        token(TokenKind::ToothWord, span.start as usize, dash),
+        token(TokenKind::Dash, dash, dash + 1),
+        token(TokenKind::ToothWord, dash + 1, span.end as usize),
     ])
 }
 
-fn word_kind(text: &str) -> Kind {
+fn word_kind(text: &str) -> TokenKind {
     if looks_like_a_tooth(text) {
-        Kind::ToothWord
+        TokenKind::ToothWord
     } else if unit_of(text).is_some() {
-        Kind::UnitWord
+        TokenKind::UnitWord
     } else {
-        Kind::Word
+        TokenKind::Word
     }
 }
 
@@ -229,13 +232,13 @@ pub fn unit_of(text: &str) -> Option<Unit> {
 mod tests {
     use super::*;
 
-    fn kinds(source: &str) -> Vec<Kind> {
-        lex(source).into_iter().map(|t| t.kind).filter(|k| *k != Kind::Blank).collect()
+    fn kinds(source: &str) -> Vec<TokenKind> {
+        lex(source).into_iter().map(|t| t.kind).filter(|k| *k != TokenKind::Blank).collect()
     }
 
     #[test]
     fn a_section_is_never_a_word() {
-        use Kind::*;
+        use TokenKind::*;
         assert_eq!(kinds("0.016x0.022"), [Number, Cross, Number]);
         assert_eq!(kinds("0.016 × 0.022 in"), [Number, Cross, Number, UnitWord]);
         assert_eq!(kinds("steel-19x25 xray x-ray x"), [Word, Word, Word, Cross]);
@@ -243,14 +246,14 @@ mod tests {
 
     #[test]
     fn quotes_after_digits_are_inches() {
-        use Kind::*;
+        use TokenKind::*;
         assert_eq!(kinds("0.014\" \"text\""), [Number, InchMark, Text]);
         assert_eq!(kinds("“text” \"open"), [Text, OpenText]);
     }
 
     #[test]
     fn dates_ranges_and_what_looks_like_them() {
-        use Kind::*;
+        use TokenKind::*;
         assert_eq!(kinds("2026-12-24..2027-01-02"), [Date, Dots, Date]);
         assert_eq!(
             kinds("14.9.26 14/09/2026 1/4 8..10 .014"),
@@ -260,7 +263,7 @@ mod tests {
 
     #[test]
     fn teeth_and_hashes() {
-        use Kind::*;
+        use TokenKind::*;
         assert_eq!(
             kinds("#6 #A UR3 URC #7..#10"),
             [ToothMark, ToothMark, ToothWord, ToothWord, ToothMark, Dots, ToothMark]

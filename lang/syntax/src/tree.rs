@@ -8,10 +8,10 @@ use std::sync::Arc;
 
 use super::context::Context;
 use super::item::{DateMark, Item, ItemKind, Measure, ToothSpan};
-use super::pattern::{EXCEPT, Hole, Slot};
-use super::program::{Event, EventKind};
+use super::pattern::{EXCEPT, Placeholder, PlaceholderKind};
+use super::program::{MatchEvent, MatchEventKind};
 use super::token::Token;
-use super::vocabulary::Row;
+use super::vocabulary::Production;
 use crate::finding::{FileId, Finding, Place, Span};
 use crate::identity::Looks;
 
@@ -55,10 +55,10 @@ pub struct Parse {
     /// What in texts and comments looks like a patient's identity, in order.
     pub looks: Vec<(Span, Looks)>,
     pub(super) items: Vec<Item>,
-    pub(super) events: Vec<Event>,
+    pub(super) events: Vec<MatchEvent>,
 }
 
-/// One statement; read it through [`Line`].
+/// One statement; read it through [`StatementRef`].
 #[derive(Debug, Clone)]
 pub struct Statement {
     /// Its words, without its block.
@@ -67,7 +67,7 @@ pub struct Statement {
     /// Where it stands; `None` inside a block that is not known.
     pub context: Option<Context>,
     /// The row it was matched with, or comes closest to.
-    pub row: Option<&'static Row>,
+    pub row: Option<&'static Production>,
     /// It matches its row: holes can be read.
     pub is_read: bool,
     /// An error of this layer stands on it. It may still be read.
@@ -89,18 +89,18 @@ pub struct Block {
 
 impl Parse {
     /// The statements outside all braces.
-    pub fn lines(&self) -> impl Iterator<Item = Line<'_>> {
+    pub fn lines(&self) -> impl Iterator<Item = StatementRef<'_>> {
         self.top.iter().filter_map(|id| self.line(*id))
     }
 
     /// Every statement, each before those of its block.
-    pub fn all_lines(&self) -> impl Iterator<Item = Line<'_>> {
+    pub fn all_lines(&self) -> impl Iterator<Item = StatementRef<'_>> {
         (0..self.statements.len()).filter_map(|id| self.line(id))
     }
 
-    pub fn line(&self, id: Id) -> Option<Line<'_>> {
+    pub fn line(&self, id: Id) -> Option<StatementRef<'_>> {
         let statement = self.statements.get(id)?;
-        Some(Line { parse: self, id, statement })
+        Some(StatementRef { parse: self, id, statement })
     }
 
     pub fn text(&self, span: Span) -> &str {
@@ -114,13 +114,13 @@ impl Parse {
 
 /// A statement together with its tree and text.
 #[derive(Debug, Clone, Copy)]
-pub struct Line<'a> {
+pub struct StatementRef<'a> {
     pub parse: &'a Parse,
     pub id: Id,
     pub statement: &'a Statement,
 }
 
-impl<'a> Line<'a> {
+impl<'a> StatementRef<'a> {
     /// Its keyword in its one written form, where it has one the language knows.
     pub fn keyword(self) -> Option<&'static str> {
         self.items().first().and_then(Item::keyword)
@@ -131,7 +131,7 @@ impl<'a> Line<'a> {
         self.parse.items.get(first as usize..end as usize).unwrap_or_default()
     }
 
-    pub fn row(self) -> Option<&'static Row> {
+    pub fn row(self) -> Option<&'static Production> {
         self.statement.row
     }
 
@@ -164,7 +164,7 @@ impl<'a> Line<'a> {
         self.parse.text(self.span())
     }
 
-    pub fn parent(self) -> Option<Line<'a>> {
+    pub fn parent(self) -> Option<StatementRef<'a>> {
         self.parse.line(self.statement.parent?)
     }
 
@@ -173,45 +173,45 @@ impl<'a> Line<'a> {
     }
 
     /// The statements of its block; none where it has no block.
-    pub fn children(self) -> impl Iterator<Item = Line<'a>> {
+    pub fn children(self) -> impl Iterator<Item = StatementRef<'a>> {
         let ids = self.block().map_or(&[][..], |b| b.statements.as_slice());
         ids.iter().filter_map(move |id| self.parse.line(*id))
     }
 
     /// All that its pattern found on it.
-    pub fn group(self) -> Group<'a> {
+    pub fn group(self) -> FragmentMatch<'a> {
         let (first, end) = self.statement.events;
         let events = self.parse.events.get(first as usize..end as usize).unwrap_or_default();
-        Group { line: self, name: "", events }
+        FragmentMatch { line: self, name: "", events }
     }
 
     pub fn has(self, word: &str) -> bool {
         self.group().has(word)
     }
 
-    pub fn hole(self, label: &str) -> Option<Captured<'a>> {
+    pub fn hole(self, label: &str) -> Option<FieldValue<'a>> {
         self.group().hole(label)
     }
 
-    pub fn holes(self, hole: Hole) -> impl Iterator<Item = Captured<'a>> {
+    pub fn holes(self, hole: PlaceholderKind) -> impl Iterator<Item = FieldValue<'a>> {
         self.group().holes(hole)
     }
 
-    pub fn groups(self, name: &str) -> impl Iterator<Item = Group<'a>> {
+    pub fn groups(self, name: &str) -> impl Iterator<Item = FragmentMatch<'a>> {
         self.group().groups(name)
     }
 }
 
 /// What a fragment of a pattern found: `stand`, `clause`, `term` ...; or a whole statement.
 #[derive(Debug, Clone, Copy)]
-pub struct Group<'a> {
-    pub line: Line<'a>,
+pub struct FragmentMatch<'a> {
+    pub line: StatementRef<'a>,
     /// The fragment's name, empty for a whole statement.
     pub name: &'static str,
-    events: &'a [Event],
+    events: &'a [MatchEvent],
 }
 
-impl<'a> Group<'a> {
+impl<'a> FragmentMatch<'a> {
     /// Whether a keyword was said in it, at any depth.
     pub fn has(self, word: &str) -> bool {
         self.words().any(|w| w == word)
@@ -225,36 +225,36 @@ impl<'a> Group<'a> {
     /// Its keywords in order, in their one written form.
     pub fn words(self) -> impl Iterator<Item = &'static str> + 'a {
         self.events.iter().filter_map(|e| match e.kind {
-            EventKind::Word(word) => Some(word),
+            MatchEventKind::Word(word) => Some(word),
             _ => None,
         })
     }
 
     /// Where a keyword was said.
     pub fn word_span(self, word: &str) -> Option<Span> {
-        let said = |e: &&Event| matches!(e.kind, EventKind::Word(w) if w == word);
+        let said = |e: &&MatchEvent| matches!(e.kind, MatchEventKind::Word(w) if w == word);
         self.span_of(self.events.iter().find(said)?)
     }
 
     /// The first hole with this label; a hole without one is called by what it holds (`teeth`).
-    pub fn hole(self, label: &str) -> Option<Captured<'a>> {
-        self.captured().find(|c| c.slot.label == label)
+    pub fn hole(self, label: &str) -> Option<FieldValue<'a>> {
+        self.field_values().find(|c| c.slot.label == label)
     }
 
     /// Every hole with this label.
-    pub fn labelled(self, label: &'a str) -> impl Iterator<Item = Captured<'a>> {
-        self.captured().filter(move |c| c.slot.label == label)
+    pub fn labelled(self, label: &'a str) -> impl Iterator<Item = FieldValue<'a>> {
+        self.field_values().filter(move |c| c.slot.label == label)
     }
 
     /// Every hole of a kind, in order.
-    pub fn holes(self, hole: Hole) -> impl Iterator<Item = Captured<'a>> {
-        self.captured().filter(move |c| c.slot.hole == hole)
+    pub fn holes(self, hole: PlaceholderKind) -> impl Iterator<Item = FieldValue<'a>> {
+        self.field_values().filter(move |c| c.slot.hole == hole)
     }
 
     /// Every hole, in order.
-    pub fn captured(self) -> impl Iterator<Item = Captured<'a>> {
+    pub fn field_values(self) -> impl Iterator<Item = FieldValue<'a>> {
         self.events.iter().filter_map(move |e| match e.kind {
-            EventKind::Slot(slot) => Some(Captured {
+            MatchEventKind::Slot(slot) => Some(FieldValue {
                 line: self.line,
                 slot,
                 items: self.line.items().get(e.first as usize..e.end as usize)?,
@@ -264,13 +264,13 @@ impl<'a> Group<'a> {
     }
 
     /// The fragments of this name in it, at any depth, in order.
-    pub fn groups(self, name: &str) -> impl Iterator<Item = Group<'a>> {
+    pub fn groups(self, name: &str) -> impl Iterator<Item = FragmentMatch<'a>> {
         let name = name.to_owned();
         let events = self.events;
         (0..events.len()).filter_map(move |i| match events[i].kind {
-            EventKind::Open(open) if open == name => {
+            MatchEventKind::Open(open) if open == name => {
                 let end = closing(events, i);
-                Some(Group { line: self.line, name: open, events: events.get(i + 1..end)? })
+                Some(FragmentMatch { line: self.line, name: open, events: events.get(i + 1..end)? })
             }
             _ => None,
         })
@@ -283,22 +283,22 @@ impl<'a> Group<'a> {
         spans.fold(first, Span::to)
     }
 
-    pub(super) fn events(self) -> &'a [Event] {
+    pub(super) fn events(self) -> &'a [MatchEvent] {
         self.events
     }
 
-    fn span_of(self, event: &Event) -> Option<Span> {
+    fn span_of(self, event: &MatchEvent) -> Option<Span> {
         let items = self.line.items().get(event.first as usize..event.end as usize)?;
         Some(items.first()?.span.to(items.last()?.span))
     }
 }
 
-fn closing(events: &[Event], open: usize) -> usize {
+fn closing(events: &[MatchEvent], open: usize) -> usize {
     let mut depth = 0usize;
     for (i, event) in events.iter().enumerate().skip(open) {
         match event.kind {
-            EventKind::Open(_) => depth += 1,
-            EventKind::Close => {
+            MatchEventKind::Open(_) => depth += 1,
+            MatchEventKind::Close => {
                 depth = depth.saturating_sub(1);
                 if depth == 0 {
                     return i;
@@ -312,13 +312,13 @@ fn closing(events: &[Event], open: usize) -> usize {
 
 /// A value as it was typed into a hole.
 #[derive(Debug, Clone, Copy)]
-pub struct Captured<'a> {
-    pub line: Line<'a>,
-    pub slot: Slot,
+pub struct FieldValue<'a> {
+    pub line: StatementRef<'a>,
+    pub slot: Placeholder,
     pub items: &'a [Item],
 }
 
-impl<'a> Captured<'a> {
+impl<'a> FieldValue<'a> {
     pub fn span(self) -> Span {
         match (self.items.first(), self.items.last()) {
             (Some(first), Some(last)) => first.span.to(last.span),

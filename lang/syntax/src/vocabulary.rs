@@ -6,7 +6,7 @@
 //! | notation | meaning |
 //! | --- | --- |
 //! | `word` | that keyword |
-//! | `TEETH`, `LENGTH` ... | a hole: a value of that kind (see [`Hole`](super::pattern::Hole)) |
+//! | `TEETH`, `LENGTH` ... | a placeholder: a value of that kind (see [`PlaceholderKind`](super::pattern::PlaceholderKind)) |
 //! | `NAME:wire` | a hole with a label; for names the label is the namespace it is looked up in |
 //! | `@stand` | the fragment of that name, from [`FRAGMENTS`] |
 //! | `[ a ]` | optional |
@@ -22,7 +22,7 @@ use crate::model::tooth::{Arch as Jaw, Tooth};
 
 /// How far version 1 of the language takes a statement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
+pub enum SupportLevel {
     /// Parsed, computed or checked, drawn and printed.
     Computed,
     /// Parsed, drawn and printed; nothing is computed from it.
@@ -33,14 +33,14 @@ pub enum Stage {
 
 /// One statement of the language.
 #[derive(Debug, Clone, Copy)]
-pub struct Row {
+pub struct Production {
     /// The blocks it may stand in.
     pub inside: &'static [Context],
     /// Its shape, in the notation of this module's documentation.
     pub pattern: &'static str,
     /// The block it opens, if it opens one.
     pub block: BlockRule,
-    pub stage: Stage,
+    pub stage: SupportLevel,
     /// One sentence for hover, completion and the reference page.
     pub doc: &'static str,
     /// A line as a doctor would write it; a test parses every one.
@@ -56,17 +56,17 @@ pub enum BlockRule {
 }
 
 use BlockRule::{May, Must, None as Line};
-use Stage::{Computed, Later, Printed};
+use SupportLevel::{Computed, Later, Printed};
 
 const fn row(
     inside: &'static [Context],
     pattern: &'static str,
     block: BlockRule,
-    stage: Stage,
+    stage: SupportLevel,
     doc: &'static str,
     example: &'static str,
-) -> Row {
-    Row { inside, pattern, block, stage, doc, example }
+) -> Production {
+    Production { inside, pattern, block, stage, doc, example }
 }
 
 /// Shapes that several statements share.
@@ -121,7 +121,7 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
 ];
 
 /// Every statement, in the order of the reference page.
-pub static ROWS: &[Row] = &[
+pub static ROWS: &[Production] = &[
     // ---------------------------------------------------------------- the file
     row(
         &[File],

@@ -8,7 +8,7 @@ use std::sync::{Arc, Mutex};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use springline_lang::course::{
-    EndReason, Forecast, Memory, PlannedVisit, TimeBand, ToothLoad, VisitReason,
+    EndReason, Forecast, PhaseCache, PlannedVisit, TimeBand, ToothLoad, VisitReason,
 };
 use springline_lang::finding::{FileId, Place, Severity, Span};
 use springline_lang::model::house::Task;
@@ -16,7 +16,7 @@ use springline_lang::model::step::{Act, ActKind, Condition, Term};
 use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::model::{Case, Origin};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checker, Source};
+use springline_lang::{Checker, SourceText};
 
 struct Saltmarsh;
 
@@ -27,7 +27,7 @@ impl Library for Saltmarsh {
 }
 
 fn case(text: &str) -> Case {
-    let source = Source { name: "case.spring".to_owned(), text: text.into() };
+    let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     let read = Checker::new().read(&source, &Saltmarsh);
     let errors: Vec<_> = read.findings.iter().filter(|f| f.severity == Severity::Error).collect();
     assert!(errors.is_empty(), "{errors:#?}");
@@ -83,7 +83,7 @@ fn band(start: Date, weeks: [f64; 3]) -> TimeBand {
 /// The real course with its days smoothed: every wire is passive in eight weeks, both arches change
 /// together, the same teeth are tested. So documents are tested without the arithmetic behind them.
 pub fn forecast(case: &Case, today: Date) -> Forecast {
-    static MEMORY: Mutex<Option<Memory>> = Mutex::new(None);
+    static MEMORY: Mutex<Option<PhaseCache>> = Mutex::new(None);
     let mut memory = MEMORY.lock().expect("not poisoned");
     let memory = memory.get_or_insert_default();
     let mut forecast = springline_lang::course::forecast_with(case, Some(today), memory);

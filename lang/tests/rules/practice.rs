@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use springline_lang::finding::Severity;
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 struct Folder;
 
@@ -38,8 +38,8 @@ fn files(folder: &str) -> Vec<(String, String)> {
 fn run(checker: &mut Checker, name: &str, text: &str) -> Checked {
     // The day up to which the examples' visits are written.
     let today = jiff::civil::date(2026, 11, 24);
-    let source = Source { name: format!("{name}.spring"), text: text.into() };
-    checker.check(&source, &Folder, &Options { today: Some(today) })
+    let source = SourceText { name: format!("{name}.spring"), text: text.into() };
+    checker.check(&source, &Folder, &CheckOptions { today: Some(today) })
 }
 
 fn told(text: &str, checked: &Checked) -> String {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use springline_lang::finding::Finding;
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::rules::testing::{HOUSE, HOUSE_NAME, TODAY};
-use springline_lang::{Checked, Options, Source, check};
+use springline_lang::{CheckOptions, Checked, SourceText, check};
 
 struct OneHouse;
 
@@ -24,8 +24,8 @@ pub fn run(text: &str) -> Checked {
     check(&source(text), &OneHouse, &options())
 }
 
-pub fn source(text: &str) -> Source {
-    Source { name: "example.spring".into(), text: text.into() }
+pub fn source(text: &str) -> SourceText {
+    SourceText { name: "example.spring".into(), text: text.into() }
 }
 
 #[allow(dead_code, reason = "not every test checks itself")]
@@ -33,8 +33,8 @@ pub fn library() -> impl Library {
     OneHouse
 }
 
-pub fn options() -> Options {
-    Options { today: Some(TODAY) }
+pub fn options() -> CheckOptions {
+    CheckOptions { today: Some(TODAY) }
 }
 
 /// The line, counted from 1, on which a finding stands; 0 when it is not in the case's own text.

@@ -1,7 +1,7 @@
 //! What the tests of the syntax layer share.
 
 use springline_lang::finding::FileId;
-use springline_lang::syntax::vocabulary::{BlockRule, Row};
+use springline_lang::syntax::vocabulary::{BlockRule, Production};
 use springline_lang::syntax::{Context, Parse, parse};
 
 pub const FILE: FileId = FileId(0);
@@ -34,7 +34,7 @@ pub fn around(context: Context) -> (&'static str, &'static str) {
 }
 
 /// A statement of a row as it would stand in a file, with an empty block where it needs one.
-pub fn in_context(row: &Row, context: Context, line: &str) -> String {
+pub fn in_context(row: &Production, context: Context, line: &str) -> String {
     let (before, after) = around(context);
     let line = line.trim_end_matches(" {");
     let block = if matches!(row.block, BlockRule::Must(_)) { " {\n}" } else { "" };

@@ -3,8 +3,8 @@
 
 use springline_lang::syntax::Context;
 use springline_lang::syntax::GRADES;
-use springline_lang::syntax::pattern::{DAYS, Hole, Node, Pattern, patterns};
-use springline_lang::syntax::vocabulary::{ALIASES, BlockRule, Stage};
+use springline_lang::syntax::pattern::{DAYS, Pattern, PatternNode, PlaceholderKind, patterns};
+use springline_lang::syntax::vocabulary::{ALIASES, BlockRule, SupportLevel};
 
 pub struct Maker<'a> {
     choices: &'a [u16],
@@ -53,7 +53,7 @@ impl<'a> Maker<'a> {
 
     fn body(&mut self, context: Context, depth: usize, out: &mut String) {
         let rows: Vec<&Pattern> =
-            patterns().inside(context).filter(|p| p.row.stage != Stage::Later).collect();
+            patterns().inside(context).filter(|p| p.row.stage != SupportLevel::Later).collect();
         let count = if depth == 0 { 1 + self.pick(12) } else { self.pick(5) };
         for _ in 0..count {
             if self.at >= self.choices.len() {
@@ -125,33 +125,33 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn node(&mut self, node: &Node, out: &mut Vec<String>) {
+    fn node(&mut self, node: &PatternNode, out: &mut Vec<String>) {
         match node {
-            Node::Word(word) => {
+            PatternNode::Word(word) => {
                 let word = self.spelling(word);
                 out.push(word);
             }
-            Node::Slot(slot) => self.value(slot.hole, out),
-            Node::Comma => out.push(",".to_owned()),
-            Node::Sequence(parts) => self.sequence(parts, out),
-            Node::Choice(choices) => {
+            PatternNode::Slot(slot) => self.value(slot.hole, out),
+            PatternNode::Comma => out.push(",".to_owned()),
+            PatternNode::Sequence(parts) => self.sequence(parts, out),
+            PatternNode::Choice(choices) => {
                 let choice = self.pick(choices.len());
                 self.node(&choices[choice], out);
             }
-            Node::Optional(body) => {
+            PatternNode::Optional(body) => {
                 if self.chance(5) {
                     self.node(body, out);
                 }
             }
-            Node::Repeat { body, once } => self.repeat(body, *once, None, out),
-            Node::Group(_, body) => self.node(body, out),
+            PatternNode::Repeat { body, once } => self.repeat(body, *once, None, out),
+            PatternNode::Group(_, body) => self.node(body, out),
         }
     }
 
-    fn sequence(&mut self, parts: &[Node], out: &mut Vec<String>) {
+    fn sequence(&mut self, parts: &[PatternNode], out: &mut Vec<String>) {
         let mut first = None;
         for part in parts {
-            if let Node::Repeat { body, once } = part {
+            if let PatternNode::Repeat { body, once } = part {
                 self.repeat(body, *once, first.take(), out);
                 continue;
             }
@@ -165,7 +165,13 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn repeat(&mut self, body: &Node, once: bool, first: Option<String>, out: &mut Vec<String>) {
+    fn repeat(
+        &mut self,
+        body: &PatternNode,
+        once: bool,
+        first: Option<String>,
+        out: &mut Vec<String>,
+    ) {
         let mut said: Vec<String> = first.map(|w| self.plain(&w)).into_iter().collect();
         for _ in 0..self.pick(3) {
             let mut one = Vec::new();
@@ -212,34 +218,42 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn value(&mut self, hole: Hole, out: &mut Vec<String>) {
+    fn value(&mut self, hole: PlaceholderKind, out: &mut Vec<String>) {
         let text = match hole {
-            Hole::Tooth => self.one(&["11", "13", "46", "UR3", "#6", "URC", "#T"]).to_owned(),
-            Hole::Teeth => return self.teeth(out),
-            Hole::Name => {
+            PlaceholderKind::Tooth => {
+                self.one(&["11", "13", "46", "UR3", "#6", "URC", "#T"]).to_owned()
+            }
+            PlaceholderKind::Teeth => return self.teeth(out),
+            PlaceholderKind::Name => {
                 self.one(&["usual", "niti-14", "steel-19x25", "KL", "ölig", "align"]).to_owned()
             }
-            Hole::Text => self.one(&["\"a text\"", "\"\"", "“smart // not a comment”"]).to_owned(),
-            Hole::Date => self.one(&["2026-09-14", "2026-9-4"]).to_owned(),
-            Hole::Dates => self.one(&["2026-09-14", "2026-12-24..2027-01-02"]).to_owned(),
-            Hole::Count => self.one(&["1", "41"]).to_owned(),
-            Hole::Length => self.one(&["2.4 mm", "3/16 in", ".014\"", "0.5mm", "7"]).to_owned(),
-            Hole::Force => self.one(&["100 g", "3.5 oz", "50 grams"]).to_owned(),
-            Hole::Stress => self.one(&["60 GPa", "400 MPa"]).to_owned(),
-            Hole::Stresses => self.one(&["300..400 MPa", "400 MPa"]).to_owned(),
-            Hole::Angle => self.one(&["25 deg", "25°", "12.5 degrees"]).to_owned(),
-            Hole::Time => self.one(&["8 wk", "3 months", "22 h"]).to_owned(),
-            Hole::Times => {
+            PlaceholderKind::Text => {
+                self.one(&["\"a text\"", "\"\"", "“smart // not a comment”"]).to_owned()
+            }
+            PlaceholderKind::Date => self.one(&["2026-09-14", "2026-9-4"]).to_owned(),
+            PlaceholderKind::Dates => {
+                self.one(&["2026-09-14", "2026-12-24..2027-01-02"]).to_owned()
+            }
+            PlaceholderKind::Count => self.one(&["1", "41"]).to_owned(),
+            PlaceholderKind::Length => {
+                self.one(&["2.4 mm", "3/16 in", ".014\"", "0.5mm", "7"]).to_owned()
+            }
+            PlaceholderKind::Force => self.one(&["100 g", "3.5 oz", "50 grams"]).to_owned(),
+            PlaceholderKind::Stress => self.one(&["60 GPa", "400 MPa"]).to_owned(),
+            PlaceholderKind::Stresses => self.one(&["300..400 MPa", "400 MPa"]).to_owned(),
+            PlaceholderKind::Angle => self.one(&["25 deg", "25°", "12.5 degrees"]).to_owned(),
+            PlaceholderKind::Time => self.one(&["8 wk", "3 months", "22 h"]).to_owned(),
+            PlaceholderKind::Times => {
                 self.one(&["8..10 wk", "8 wk..10 wk", "8 wk .. 3 mo", "6 wk"]).to_owned()
             }
-            Hole::Dims => {
+            PlaceholderKind::Dims => {
                 self.one(&["0.016 x 0.022 in", "0.016x0.022 in", ".016 × .022 in"]).to_owned()
             }
-            Hole::Ratio => "1.21 times".to_owned(),
-            Hole::Percent => self.one(&["50 %", "50%"]).to_owned(),
-            Hole::Any => self.one(&["50 g", "0.8 times", "300 Nmm"]).to_owned(),
-            Hole::Rule => "force/sustained".to_owned(),
-            Hole::Day => DAYS[self.pick(7)].to_owned(),
+            PlaceholderKind::Ratio => "1.21 times".to_owned(),
+            PlaceholderKind::Percent => self.one(&["50 %", "50%"]).to_owned(),
+            PlaceholderKind::Any => self.one(&["50 g", "0.8 times", "300 Nmm"]).to_owned(),
+            PlaceholderKind::Rule => "force/sustained".to_owned(),
+            PlaceholderKind::Day => DAYS[self.pick(7)].to_owned(),
         };
         out.push(text);
     }

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use springline_lang::finding::{Finding, Severity};
 use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::syntax::vocabulary::{ALIASES, is_by_the_tooth};
-use springline_lang::syntax::{Options, expected, format, item_at};
-use springline_lang::{Checker, Source};
+use springline_lang::syntax::{FormatOptions, expected, format, item_at};
+use springline_lang::{Checker, SourceText};
 
 use crate::common::read;
 
@@ -117,9 +117,9 @@ impl Library for Files<'_> {
 /// The practice and the case as they are understood, without the places they were written at, and the
 /// findings that are more than advice.
 fn understood(practice: &str, case: &str) -> (String, Vec<Finding>) {
-    let source = Source { name: "sm-0001.spring".into(), text: case.into() };
+    let source = SourceText { name: "sm-0001.spring".into(), text: case.into() };
     let found = Checker::new().read(&source, &Files(practice));
-    let of_house = Source { name: "saltmarsh.spring".into(), text: practice.into() };
+    let of_house = SourceText { name: "saltmarsh.spring".into(), text: practice.into() };
     let mut findings = found.findings.clone();
     findings.extend(Checker::new().read(&of_house, &Files(practice)).findings);
     let house = found.house.expect("the practice can be read");
@@ -136,7 +136,7 @@ fn understood(practice: &str, case: &str) -> (String, Vec<Finding>) {
 }
 
 fn formatted(text: &str) -> String {
-    format(&read(text), &Options::default()).expect("it can be formatted")
+    format(&read(text), &FormatOptions::default()).expect("it can be formatted")
 }
 
 fn is_word(c: char) -> bool {

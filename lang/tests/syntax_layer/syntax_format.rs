@@ -1,16 +1,16 @@
 //! The formatter on chosen texts; what holds for every text is among the properties.
 
 use springline_lang::model::Notation;
-use springline_lang::syntax::{Options, Refusal, format};
+use springline_lang::syntax::{FormatOptions, FormatRefusal, format};
 
 use crate::common::read;
 
 fn settle(source: &str) -> String {
-    format(&read(source), &Options::default()).unwrap()
+    format(&read(source), &FormatOptions::default()).unwrap()
 }
 
 fn settle_in(source: &str, notation: Notation) -> String {
-    format(&read(source), &Options { notation: Some(notation) }).unwrap()
+    format(&read(source), &FormatOptions { notation: Some(notation) }).unwrap()
 }
 
 #[test]
@@ -67,12 +67,12 @@ fn teeth_are_written_as_the_house_writes_them() {
 
 #[test]
 fn a_file_that_is_not_understood_is_left_alone() {
-    let refusal = |source: &str| format(&read(source), &Options::default()).unwrap_err();
-    assert_eq!(refusal("case \"SM-0001\"\nupper {\n"), Refusal::Braces);
-    assert_eq!(refusal("case \"SM-0001\"\n}\n"), Refusal::Braces);
-    assert_eq!(refusal("springline 2\ncase \"SM-0001\"\n"), Refusal::NewerEdition(2));
-    assert_eq!(refusal(&"a {".repeat(200)), Refusal::TooDeep);
-    assert_eq!(refusal(&" ".repeat(9 << 20)), Refusal::TooLarge);
+    let refusal = |source: &str| format(&read(source), &FormatOptions::default()).unwrap_err();
+    assert_eq!(refusal("case \"SM-0001\"\nupper {\n"), FormatRefusal::Braces);
+    assert_eq!(refusal("case \"SM-0001\"\n}\n"), FormatRefusal::Braces);
+    assert_eq!(refusal("springline 2\ncase \"SM-0001\"\n"), FormatRefusal::NewerEdition(2));
+    assert_eq!(refusal(&"a {".repeat(200)), FormatRefusal::TooDeep);
+    assert_eq!(refusal(&" ".repeat(9 << 20)), FormatRefusal::TooLarge);
 }
 
 #[test]

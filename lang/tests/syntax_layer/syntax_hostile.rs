@@ -2,7 +2,7 @@
 
 use std::time::{Duration, Instant};
 
-use springline_lang::syntax::{FINDING_LIMIT, Options, Parse, format};
+use springline_lang::syntax::{FINDING_LIMIT, FormatOptions, Parse, format};
 
 use crate::common::read;
 
@@ -11,7 +11,7 @@ use crate::common::read;
 fn at_once(source: &str) -> Parse {
     let start = Instant::now();
     let parse = read(source);
-    let _ = format(&parse, &Options::default());
+    let _ = format(&parse, &FormatOptions::default());
     let took = start.elapsed();
     assert!(took < Duration::from_secs(240), "{took:?}");
     parse

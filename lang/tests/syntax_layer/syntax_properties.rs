@@ -2,9 +2,9 @@
 
 use proptest::prelude::*;
 use springline_lang::finding::{Finding, Severity};
-use springline_lang::syntax::token::Kind;
+use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{
-    Options, Parse, Refusal, classify, expected, folds, format, item_at, parse_again,
+    FormatOptions, FormatRefusal, Parse, classify, expected, folds, format, item_at, reparse,
     statement_path_at,
 };
 
@@ -130,7 +130,7 @@ fn edited() -> impl Strategy<Value = String> {
 
 fn comments(parse: &Parse) -> Vec<String> {
     let tokens = parse.tokens.iter();
-    let comments = tokens.filter(|t| matches!(t.kind, Kind::Comment | Kind::HashComment));
+    let comments = tokens.filter(|t| matches!(t.kind, TokenKind::Comment | TokenKind::HashComment));
     comments.map(|t| parse.text(t.span).trim_end().to_owned()).collect()
 }
 
@@ -165,8 +165,8 @@ fn sound(source: &str) {
         item_at(&parse, offset);
         statement_path_at(&parse, offset);
     }
-    match format(&parse, &Options::default()) {
-        Err(refusal) => assert_ne!(refusal, Refusal::WouldChange, "{source}"),
+    match format(&parse, &FormatOptions::default()) {
+        Err(refusal) => assert_ne!(refusal, FormatRefusal::WouldChange, "{source}"),
         Ok(text) => settled(&parse, &text),
     }
 }
@@ -177,7 +177,7 @@ fn settled(before: &Parse, text: &str) {
     assert_eq!(outline(before), outline(&after), "{text}");
     assert!(text.ends_with('\n') && !text.ends_with("\n\n"), "{text:?}");
     assert!(!text.contains("\n\n\n"), "{text}");
-    let again = format(&after, &Options::default()).unwrap();
+    let again = format(&after, &FormatOptions::default()).unwrap();
     assert_eq!(again, text);
 }
 
@@ -230,7 +230,7 @@ proptest! {
         let mut parse = read(&text);
         for edit in edits {
             make(&mut text, edit);
-            parse = parse_again(&parse, &text);
+            parse = reparse(&parse, &text);
             prop_assert_eq!(format!("{parse:?}"), format!("{:?}", read(&text)), "{}", text);
         }
     }

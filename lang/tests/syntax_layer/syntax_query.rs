@@ -1,7 +1,8 @@
 //! What editors ask. `|` marks the cursor.
 
 use springline_lang::syntax::{
-    Context, Expected, Hole, TokenClass, classify, expected, folds, item_at, statement_path_at,
+    Context, Expected, PlaceholderKind, TokenClass, classify, expected, folds, item_at,
+    statement_path_at,
 };
 
 use crate::common::read;
@@ -47,10 +48,10 @@ fn a_statement_goes_on_with_what_fits() {
     let found = inside("bonded 15..25 with |");
     assert_eq!(
         found.slots.iter().map(|s| (s.hole, s.label)).collect::<Vec<_>>(),
-        [(Hole::Name, "bracket")]
+        [(PlaceholderKind::Name, "bracket")]
     );
     let found = inside("bonded 15, |");
-    assert!(found.slots.iter().any(|s| s.hole == Hole::Teeth));
+    assert!(found.slots.iter().any(|s| s.hole == PlaceholderKind::Teeth));
     let found = inside("step realign as |");
     assert_eq!(words(&found), ["align", "level", "work", "finish"]);
     let found = inside("bonded 15,\n   |");
@@ -71,7 +72,7 @@ fn an_item_knows_the_part_it_plays() {
     let offset = marked.find('|').unwrap();
     let parse = read(&marked.replace('|', ""));
     let found = item_at(&parse, offset).unwrap();
-    assert_eq!(found.slot.map(|s| s.hole), Some(Hole::Length));
+    assert_eq!(found.slot.map(|s| s.hole), Some(PlaceholderKind::Length));
     assert_eq!(found.groups, ["positions", "position", "stand"]);
     let path: Vec<_> = statement_path_at(&parse, offset).iter().map(|l| l.keyword()).collect();
     assert_eq!(path, [Some("upper"), Some("tooth")]);

@@ -1,6 +1,6 @@
 //! How the layer above reads a statement.
 
-use springline_lang::syntax::{Context, FileKind, Hole, Shape};
+use springline_lang::syntax::{Context, FileKind, ItemShape, PlaceholderKind};
 
 use crate::common::read;
 
@@ -51,14 +51,14 @@ fn clauses_and_conditions_are_groups() {
     let clauses: Vec<_> = change.groups("clause").collect();
     let words: Vec<_> = clauses.iter().filter_map(|c| c.word()).collect();
     assert_eq!(words, ["wire", "ends", "until", "next"]);
-    let wires: Vec<_> = clauses[0].holes(Hole::Name).map(|c| c.text()).collect();
+    let wires: Vec<_> = clauses[0].holes(PlaceholderKind::Name).map(|c| c.text()).collect();
     assert_eq!(wires, ["beta-19x25", "niti-14"]);
     assert!(clauses[1].has("turned-in") && clauses[1].has("right"));
     let terms: Vec<_> = clauses[2].groups("term").collect();
     assert!(terms[0].has("overjet") && terms[1].hole("time").is_some());
     assert!(clauses[2].has("or") && !clauses[2].has("and"));
     let next = clauses[3].hole("times").unwrap().measure().unwrap();
-    assert_eq!(next.shape, Shape::Range);
+    assert_eq!(next.shape, ItemShape::Range);
     assert_eq!(next.first_quantity().unwrap().to_string(), "8 wk");
     assert_eq!(clauses[1].span().range().len(), "ends turned-in slack 2 mm on right".len());
 

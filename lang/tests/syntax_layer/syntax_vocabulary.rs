@@ -3,9 +3,9 @@
 use crate::common::{in_context, read, report};
 use springline_lang::resolve::NoLibrary;
 use springline_lang::syntax::repeat::{Repeat, repeat};
-use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, Stage};
-use springline_lang::syntax::{Options, format};
-use springline_lang::{Checker, Source};
+use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, SupportLevel};
+use springline_lang::syntax::{FormatOptions, format};
+use springline_lang::{Checker, SourceText};
 
 #[test]
 fn every_example_reads_in_every_context_of_its_row() {
@@ -13,7 +13,7 @@ fn every_example_reads_in_every_context_of_its_row() {
         for context in row.inside {
             let source = in_context(row, *context, row.example);
             let parse = read(&source);
-            if row.stage == Stage::Later {
+            if row.stage == SupportLevel::Later {
                 let codes: Vec<_> = parse.findings.iter().map(|f| f.code.0).collect();
                 assert_eq!(codes, ["syntax/not-yet"], "{source}");
                 continue;
@@ -27,10 +27,10 @@ fn every_example_reads_in_every_context_of_its_row() {
 
 #[test]
 fn every_example_is_written_as_the_formatter_writes_it() {
-    for row in ROWS.iter().filter(|r| r.stage != Stage::Later) {
+    for row in ROWS.iter().filter(|r| r.stage != SupportLevel::Later) {
         for context in row.inside {
             let source = in_context(row, *context, row.example);
-            let text = format(&read(&source), &Options::default()).unwrap();
+            let text = format(&read(&source), &FormatOptions::default()).unwrap();
             let line = row.example.trim_end_matches(" {");
             assert!(
                 text.lines().any(|l| l.trim().trim_end_matches(" {") == line),
@@ -73,7 +73,7 @@ fn begins(pattern: &'static str) -> Vec<&'static str> {
 /// A word added to the language cannot forget to say what a second one of it means.
 #[test]
 fn every_statement_says_how_often_it_may_stand() {
-    for row in ROWS.iter().filter(|r| r.stage != Stage::Later) {
+    for row in ROWS.iter().filter(|r| r.stage != SupportLevel::Later) {
         for context in row.inside {
             for word in begins(row.pattern) {
                 let said = repeat(*context, word);
@@ -86,7 +86,7 @@ fn every_statement_says_how_often_it_may_stand() {
 /// Said twice it is told, wherever one is all there can be.
 #[test]
 fn whatever_can_be_said_once_only_is_told_when_it_is_said_twice() {
-    for row in ROWS.iter().filter(|r| r.stage != Stage::Later) {
+    for row in ROWS.iter().filter(|r| r.stage != SupportLevel::Later) {
         for context in row.inside {
             let source = in_context(row, *context, row.example);
             let parse = read(&source);
@@ -100,7 +100,7 @@ fn whatever_can_be_said_once_only_is_told_when_it_is_said_twice() {
             let whole = own.whole_span().range();
             let (before, after) = source.split_at(whole.end);
             let twice = format!("{before}\n{}{after}", &source[whole]);
-            let source = Source { name: "x".to_owned(), text: twice.as_str().into() };
+            let source = SourceText { name: "x".to_owned(), text: twice.as_str().into() };
             let found = Checker::new().read(&source, &NoLibrary).findings;
             let told = found.iter().filter(|f| f.code.0 == "name/said-twice").count();
             // Where the house is not to be had nothing is resolved.

@@ -11,15 +11,15 @@ use std::time::Duration;
 use springline_lang::finding::Finding;
 use springline_lang::resolve::used;
 use springline_lang::syntax::{FileKind, SIZE_LIMIT};
-use springline_lang::{Checker, Options};
+use springline_lang::{CheckOptions, Checker};
 use tower_lsp::ls_types::{Diagnostic, Uri};
 
 use super::mailbox::Mailbox;
-use super::revisions::Stamp;
+use super::revisions::Revision;
 use crate::convert::diagnostic;
 use crate::document::Document;
-use crate::features::quiet::Hand;
-use crate::practice_files::{EXTENSION, Shelf};
+use crate::features::while_typing::Typing;
+use crate::practice_files::{EXTENSION, OpenTexts};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 
@@ -54,7 +54,7 @@ impl Drop for Closed {
 struct Job {
     number: u64,
     house: PathBuf,
-    shelf: Shelf,
+    shelf: OpenTexts,
     session: Arc<Session>,
 }
 
@@ -75,7 +75,7 @@ impl Closed {
     }
 
     /// The cases that use this house are looked at, those that are open excepted.
-    pub fn look(&self, house: &Path, shelf: Shelf, session: Arc<Session>) {
+    pub fn look(&self, house: &Path, shelf: OpenTexts, session: Arc<Session>) {
         let number = self.newest.fetch_add(1, Ordering::SeqCst) + 1;
         let job = Job { number, house: house.to_path_buf(), shelf, session };
         self.inbox.put("house", job, true);
@@ -122,10 +122,10 @@ fn case(
     let text = std::fs::read_to_string(path).ok().filter(|text| text.contains(house))?;
     let uri = Uri::from_file_path(path)?;
     let document = Document { uri: uri.clone(), version: 0, text: text.into() };
-    let stamp = Stamp { revision: 0, text: 0 };
+    let stamp = Revision { revision: 0, text: 0 };
     let (session, shelf) = (job.session.clone(), job.shelf.clone());
     let snapshot =
-        Snapshot::new(document, Some(path.to_path_buf()), stamp, Hand::Away, session, shelf);
+        Snapshot::new(document, Some(path.to_path_buf()), stamp, Typing::Away, session, shelf);
     let reading = snapshot.reading_by(&mut checker.texts);
     let tree = &reading.read.parse;
     if tree.kind != FileKind::Case || used(tree).is_none_or(|u| u.name != house) {
@@ -134,7 +134,7 @@ fn case(
     let mut findings = reading.read.findings.clone();
     if *judged < JUDGED {
         *judged += 1;
-        let options = Options { today: Some(job.session.settings().today()) };
+        let options = CheckOptions { today: Some(job.session.settings().today()) };
         findings = checker.judge(reading.read.clone(), &options).findings;
     }
     let positions = snapshot.positions();

@@ -5,19 +5,19 @@ use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 
 #[derive(Debug)]
 pub struct Mailbox<T> {
-    state: Mutex<State<T>>,
+    state: Mutex<MailboxState<T>>,
     filled: Condvar,
 }
 
 #[derive(Debug)]
-struct State<T> {
+struct MailboxState<T> {
     waiting: VecDeque<(String, T)>,
     closed: bool,
 }
 
 impl<T> Default for Mailbox<T> {
     fn default() -> Self {
-        let state = State { waiting: VecDeque::new(), closed: false };
+        let state = MailboxState { waiting: VecDeque::new(), closed: false };
         Mailbox { state: Mutex::new(state), filled: Condvar::new() }
     }
 }
@@ -55,7 +55,7 @@ impl<T> Mailbox<T> {
         self.filled.notify_all();
     }
 
-    fn lock(&self) -> MutexGuard<'_, State<T>> {
+    fn lock(&self) -> MutexGuard<'_, MailboxState<T>> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

@@ -3,13 +3,13 @@
 
 mod closed;
 mod mailbox;
+mod published;
 mod publisher;
 mod revisions;
-mod tellings;
 mod worker;
 
 pub use closed::Closed;
-pub use publisher::{Publisher, Stage};
-pub use revisions::{Currents, Stamp};
-pub use tellings::Tellings;
-pub use worker::{Analysis, Asks, tell_rest};
+pub use published::PublishedChecks;
+pub use publisher::{CheckStage, Publisher};
+pub use revisions::{Revision, Revisions};
+pub use worker::{Analysis, RefreshRequests, publish_held_back};

@@ -9,23 +9,23 @@ use tower_lsp::ls_types::{Diagnostic, PublishDiagnosticsParams, Uri};
 
 /// How much of a check stands behind a list of diagnostics.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Stage {
+pub enum CheckStage {
     Language,
     Whole,
     /// The hand has rested: what was held back is among them.
-    Rested,
+    Idle,
 }
 
 #[derive(Debug, Default)]
 pub struct Publisher {
-    state: Mutex<State>,
+    state: Mutex<PublisherState>,
     due: Notify,
 }
 
 #[derive(Debug, Default)]
-struct State {
+struct PublisherState {
     /// What was offered last for each open document.
-    offered: BTreeMap<String, (u64, Stage)>,
+    offered: BTreeMap<String, (u64, CheckStage)>,
     waiting: BTreeMap<String, PublishDiagnosticsParams>,
     /// Closed files of which something was said.
     closed: BTreeSet<String>,
@@ -42,7 +42,7 @@ pub struct Note {
 impl Publisher {
     /// Diagnostics of a document may be offered, from this revision on.
     pub fn open(&self, uri: &Uri, revision: u64) {
-        let before = (revision.saturating_sub(1), Stage::Rested);
+        let before = (revision.saturating_sub(1), CheckStage::Idle);
         let mut state = self.lock();
         state.offered.insert(uri.as_str().to_owned(), before);
         // What was said of it while it was closed is said anew, in its own way.
@@ -86,7 +86,7 @@ impl Publisher {
         uri: &Uri,
         version: i32,
         revision: u64,
-        stage: Stage,
+        stage: CheckStage,
         diagnostics: Vec<Diagnostic>,
     ) {
         let mut state = self.lock();
@@ -112,7 +112,7 @@ impl Publisher {
         waiting.into_values().map(note).collect()
     }
 
-    fn lock(&self) -> MutexGuard<'_, State> {
+    fn lock(&self) -> MutexGuard<'_, PublisherState> {
         self.state.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
@@ -133,13 +133,13 @@ mod tests {
     fn only_the_newest_goes_out_and_never_an_older_one_after_it() {
         let publisher = Publisher::default();
         publisher.open(&uri(), 1);
-        publisher.offer(&uri(), 1, 1, Stage::Language, Vec::new());
-        publisher.offer(&uri(), 2, 2, Stage::Language, Vec::new());
+        publisher.offer(&uri(), 1, 1, CheckStage::Language, Vec::new());
+        publisher.offer(&uri(), 2, 2, CheckStage::Language, Vec::new());
         assert_eq!(versions(&publisher), [Some(2)]);
-        publisher.offer(&uri(), 1, 1, Stage::Whole, Vec::new());
+        publisher.offer(&uri(), 1, 1, CheckStage::Whole, Vec::new());
         assert_eq!(versions(&publisher), []);
-        publisher.offer(&uri(), 2, 2, Stage::Whole, Vec::new());
-        publisher.offer(&uri(), 2, 2, Stage::Language, Vec::new());
+        publisher.offer(&uri(), 2, 2, CheckStage::Whole, Vec::new());
+        publisher.offer(&uri(), 2, 2, CheckStage::Language, Vec::new());
         assert_eq!(versions(&publisher), [Some(2)]);
     }
 
@@ -164,9 +164,9 @@ mod tests {
     fn a_closed_document_is_cleared_and_stays_so() {
         let publisher = Publisher::default();
         publisher.open(&uri(), 1);
-        publisher.offer(&uri(), 1, 1, Stage::Whole, Vec::new());
+        publisher.offer(&uri(), 1, 1, CheckStage::Whole, Vec::new());
         publisher.close(&uri());
-        publisher.offer(&uri(), 1, 9, Stage::Whole, Vec::new());
+        publisher.offer(&uri(), 1, 9, CheckStage::Whole, Vec::new());
         assert_eq!(versions(&publisher), [None]);
     }
 }

@@ -8,21 +8,21 @@ use tower_lsp::ls_types::Uri;
 /// Written by the owner of the documents, read by everyone who has worked on a snapshot and wants to
 /// know whether it still counts.
 #[derive(Debug, Default)]
-pub struct Currents {
-    revisions: Mutex<HashMap<String, Stamp>>,
+pub struct Revisions {
+    revisions: Mutex<HashMap<String, Revision>>,
 }
 
 /// When a snapshot was made, counted over all documents.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Stamp {
+pub struct Revision {
     /// When anything changed that it depends on: its text, its house, the settings.
     pub revision: u64,
     /// When its text changed.
     pub text: u64,
 }
 
-impl Currents {
-    pub fn set(&self, uri: &Uri, stamp: Stamp) {
+impl Revisions {
+    pub fn set(&self, uri: &Uri, stamp: Revision) {
         self.lock().insert(uri.as_str().to_owned(), stamp);
     }
 
@@ -30,16 +30,16 @@ impl Currents {
         self.lock().remove(uri.as_str());
     }
 
-    pub fn is(&self, uri: &Uri, stamp: Stamp) -> bool {
+    pub fn is(&self, uri: &Uri, stamp: Revision) -> bool {
         self.lock().get(uri.as_str()) == Some(&stamp)
     }
 
     /// Whether the text at least is still the same.
-    pub fn is_text(&self, uri: &Uri, stamp: Stamp) -> bool {
+    pub fn is_text(&self, uri: &Uri, stamp: Revision) -> bool {
         self.lock().get(uri.as_str()).is_some_and(|now| now.text == stamp.text)
     }
 
-    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<String, Stamp>> {
+    fn lock(&self) -> std::sync::MutexGuard<'_, HashMap<String, Revision>> {
         self.revisions.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

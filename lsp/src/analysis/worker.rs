@@ -4,13 +4,13 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use springline_lang::{Checked, JudgementCache, Options};
+use springline_lang::{CheckOptions, Checked, JudgementCache};
 use tokio::runtime::Handle;
 
 use super::mailbox::Mailbox;
-use super::publisher::Stage;
+use super::publisher::CheckStage;
 use crate::convert::diagnostic;
-use crate::owner::{Message, Owner};
+use crate::owner::{Owner, OwnerMessage};
 use crate::snapshot::Snapshot;
 
 /// How long the mechanics may take before the language's findings are shown without them. Most checks
@@ -39,17 +39,17 @@ impl Drop for Analysis {
 
 impl Analysis {
     /// Starts the threads; what the reader learns of a document's houses goes to the owner.
-    pub fn start(owner: Owner, asks: Asks) -> Analysis {
+    pub fn start(owner: Owner, asks: RefreshRequests) -> Analysis {
         let to_read = Arc::new(Mailbox::default());
         let to_judge = Arc::new(Mailbox::default());
-        let reader = Reader {
+        let reader = LanguageWorker {
             inbox: to_read.clone(),
             next: to_judge.clone(),
             owner,
             runtime: Handle::current(),
             asks: asks.clone(),
         };
-        let judge = Judge { inbox: to_judge.clone(), last: Duration::ZERO, asks };
+        let judge = CheckWorker { inbox: to_judge.clone(), last: Duration::ZERO, asks };
         spawn("springline-read", move || reader.run());
         spawn("springline-judge", move || judge.run());
         Analysis { to_read, to_judge }
@@ -64,7 +64,7 @@ impl Analysis {
 
 /// What the computing thread asks of the client when it is late.
 #[derive(Debug, Clone)]
-pub struct Asks {
+pub struct RefreshRequests {
     pub refresh: tokio::sync::mpsc::UnboundedSender<()>,
 }
 
@@ -75,15 +75,15 @@ pub(super) fn spawn(name: &str, work: impl FnOnce() + Send + 'static) {
     }
 }
 
-struct Reader {
+struct LanguageWorker {
     inbox: Arc<Mailbox<Arc<Snapshot>>>,
     next: Arc<Mailbox<Arc<Snapshot>>>,
     owner: Owner,
     runtime: Handle,
-    asks: Asks,
+    asks: RefreshRequests,
 }
 
-impl Reader {
+impl LanguageWorker {
     fn run(self) {
         while let Some(snapshot) = self.inbox.take() {
             if !snapshot.is_current() {
@@ -96,16 +96,16 @@ impl Reader {
                     continue;
                 }
             };
-            self.owner.send(Message::Uses {
+            self.owner.send(OwnerMessage::Uses {
                 uri: snapshot.document.uri.clone(),
                 houses: reading.asked.clone(),
             });
             if let Some(checked) = unchanged(&snapshot) {
-                tell(&snapshot, checked, &self.asks);
+                finish(&snapshot, checked, &self.asks);
                 continue;
             }
             self.next.put(snapshot.document.uri.as_str(), snapshot.clone(), true);
-            if !snapshot.session.abilities().pulls {
+            if !snapshot.session.client_features().pulls {
                 self.runtime.spawn(publish_if_late(snapshot));
             }
         }
@@ -116,7 +116,7 @@ impl Reader {
 /// wait for the other thread, unless that thread is at work.
 fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
     let read = &snapshot.reading().read;
-    let options = Options { today: Some(snapshot.session.settings().today()) };
+    let options = CheckOptions { today: Some(snapshot.session.settings().today()) };
     let carry = || {
         let unchanged = |cache: &mut JudgementCache| cache.judge_unchanged(read, &options);
         snapshot.session.with_judgements_if_free(unchanged).flatten()
@@ -125,33 +125,33 @@ fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
 }
 
 /// A whole check has been made.
-fn tell(snapshot: &Snapshot, checked: Arc<Checked>, asks: &Asks) {
+fn finish(snapshot: &Snapshot, checked: Arc<Checked>, asks: &RefreshRequests) {
     snapshot.set_judged(checked);
     if !snapshot.is_current() {
         return;
     }
-    if !snapshot.session.abilities().pulls {
-        publish(snapshot, Stage::Whole);
+    if !snapshot.session.client_features().pulls {
+        publish(snapshot, CheckStage::Whole);
     }
-    if snapshot.is_owed() {
+    if snapshot.has_incomplete_reply() {
         let _ = asks.refresh.send(());
     }
 }
 
 async fn publish_if_late(snapshot: Arc<Snapshot>) {
     if snapshot.wait_judged_for(GRACE).await.is_none() && snapshot.is_current() {
-        publish(&snapshot, Stage::Language);
+        publish(&snapshot, CheckStage::Language);
     }
 }
 
-struct Judge {
+struct CheckWorker {
     inbox: Arc<Mailbox<Arc<Snapshot>>>,
     /// How long the last check took.
     last: Duration,
-    asks: Asks,
+    asks: RefreshRequests,
 }
 
-impl Judge {
+impl CheckWorker {
     fn run(mut self) {
         while let Some(snapshot) = self.inbox.take() {
             if !snapshot.is_current() || !self.is_pause(&snapshot) {
@@ -162,9 +162,9 @@ impl Judge {
             self.last = begun.elapsed();
             if self.last > GRACE {
                 // Whoever asked has been answered without it.
-                snapshot.owe();
+                snapshot.mark_incomplete_reply();
             }
-            tell(&snapshot, checked, &self.asks);
+            finish(&snapshot, checked, &self.asks);
         }
     }
 
@@ -179,7 +179,7 @@ impl Judge {
 
     fn judge(&self, snapshot: &Snapshot) -> Arc<Checked> {
         let read = snapshot.reading().read.clone();
-        let options = Options { today: Some(snapshot.session.settings().today()) };
+        let options = CheckOptions { today: Some(snapshot.session.settings().today()) };
         let judging =
             || snapshot.session.with_judgements(|cache| cache.judge(read.clone(), &options));
         match catch_unwind(AssertUnwindSafe(judging)) {
@@ -193,15 +193,15 @@ impl Judge {
 }
 
 /// Tells what was held back while the hand was on the text.
-pub fn tell_rest(snapshot: &Snapshot, asks: &Asks) {
-    if snapshot.session.abilities().pulls {
+pub fn publish_held_back(snapshot: &Snapshot, asks: &RefreshRequests) {
+    if snapshot.session.client_features().pulls {
         let _ = asks.refresh.send(());
     } else if snapshot.judged().is_some() {
-        publish(snapshot, Stage::Rested);
+        publish(snapshot, CheckStage::Idle);
     }
 }
 
-fn publish(snapshot: &Snapshot, stage: Stage) {
+fn publish(snapshot: &Snapshot, stage: CheckStage) {
     let document = &snapshot.document;
     let diagnostics = diagnostic::of(snapshot, stage);
     snapshot.session.publisher.offer(

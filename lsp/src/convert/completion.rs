@@ -3,9 +3,9 @@
 use serde::{Deserialize, Serialize};
 use tower_lsp::ls_types::*;
 
-use crate::features::complete::{About, Offer, OfferKind};
+use crate::features::complete::{Offer, OfferKind, OfferSubject};
 use crate::position::Positions;
-use crate::session::Abilities;
+use crate::session::ClientFeatures;
 
 /// What an item carries, to be explained when the editor asks.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -21,7 +21,7 @@ pub fn items(
     uri: &Uri,
     at: Position,
     positions: &Positions<'_>,
-    abilities: Abilities,
+    abilities: ClientFeatures,
 ) -> Vec<CompletionItem> {
     let usable = |offer: &Offer| abilities.snippets || !offer.is_snippet;
     let offers = offers.into_iter().filter(usable).enumerate();
@@ -68,19 +68,19 @@ fn item(
     }
 }
 
-fn data(about: About, uri: &Uri, at: Position) -> Option<serde_json::Value> {
+fn data(about: OfferSubject, uri: &Uri, at: Position) -> Option<serde_json::Value> {
     let uri = uri.clone();
     let data = match about {
-        About::Nothing | About::Word(_) => return None,
-        About::Row(row) => Data::Row { uri, row },
-        About::Name(label, name) => Data::Name {
+        OfferSubject::Nothing | OfferSubject::Word(_) => return None,
+        OfferSubject::Row(row) => Data::Row { uri, row },
+        OfferSubject::Name(label, name) => Data::Name {
             uri,
             label: label.to_owned(),
             name,
             line: at.line,
             character: at.character,
         },
-        About::Finding(code) => Data::Finding { uri, code },
+        OfferSubject::Finding(code) => Data::Finding { uri, code },
     };
     serde_json::to_value(data).ok()
 }

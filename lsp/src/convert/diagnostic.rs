@@ -7,8 +7,8 @@ use tower_lsp::ls_types::{
     Location, NumberOrString,
 };
 
-use crate::analysis::Stage;
-use crate::features::quiet::{self, Now, Told};
+use crate::analysis::CheckStage;
+use crate::features::while_typing::{self, CurrentFindings, LastPublished};
 use crate::position::Positions;
 use crate::snapshot::{Reading, Snapshot};
 
@@ -16,18 +16,19 @@ use crate::snapshot::{Reading, Snapshot};
 pub const SOURCE: &str = "springline";
 
 /// What a stage of the check found in a document.
-pub fn of(snapshot: &Snapshot, stage: Stage) -> Vec<Diagnostic> {
+pub fn of(snapshot: &Snapshot, stage: CheckStage) -> Vec<Diagnostic> {
     let reading = snapshot.reading();
     let checked = match stage {
-        Stage::Language => None,
-        Stage::Whole | Stage::Rested => snapshot.judged(),
+        CheckStage::Language => None,
+        CheckStage::Whole | CheckStage::Idle => snapshot.judged(),
     };
     let findings = checked.as_ref().map_or(&reading.read.findings, |c| &c.findings);
-    let now = Now { parse: &reading.read.parse, findings, is_whole: checked.is_some() };
+    let now = CurrentFindings { parse: &reading.read.parse, findings, is_whole: checked.is_some() };
     let (uri, told) = (&snapshot.document.uri, &snapshot.session.told);
     let last = told.last(uri);
-    let before = last.as_ref().map(|last| Told { checked: &last.checked, gone: &last.gone });
-    let telling = quiet::telling(now, snapshot.telling_to(), before);
+    let before =
+        last.as_ref().map(|last| LastPublished { checked: &last.checked, gone: &last.gone });
+    let telling = while_typing::publication(now, snapshot.typing(), before);
     match (telling.holds_back, &checked, &last) {
         (false, Some(checked), _) if snapshot.is_current() => told.set(uri, checked.clone()),
         (_, _, Some(last)) => told.strike(uri, &last.checked, &telling.gone),
@@ -82,7 +83,7 @@ fn add_not_judged(
         out.push(own);
         return;
     };
-    if snapshot.session.abilities().related {
+    if snapshot.session.client_features().related {
         let location = Location { uri: snapshot.document.uri.clone(), range: own.range };
         let related = DiagnosticRelatedInformation { location, message: own.message };
         reason.related_information.get_or_insert_default().push(related);
@@ -117,14 +118,14 @@ pub fn diagnostic(
 fn tags(finding: &Finding, snapshot: &Snapshot) -> Option<Vec<DiagnosticTag>> {
     const IDLE: [&str; 2] = ["name/change-without-effect", "record/stale-accept"];
     let idle = IDLE.contains(&finding.code.0) && finding.accepted.is_none();
-    let wanted = idle && snapshot.session.abilities().unnecessary;
+    let wanted = idle && snapshot.session.client_features().unnecessary;
     wanted.then(|| vec![DiagnosticTag::UNNECESSARY])
 }
 
 /// The page that says what this kind of finding is.
 fn page(finding: &Finding, snapshot: &Snapshot) -> Option<CodeDescription> {
     let session = &snapshot.session;
-    let href = session.abilities().pages.then(|| session.pages.of(finding.code.0))??;
+    let href = session.client_features().pages.then(|| session.pages.of(finding.code.0))??;
     Some(CodeDescription { href })
 }
 
@@ -173,7 +174,7 @@ fn related(
     snapshot: &Snapshot,
     reading: &Reading,
 ) -> Option<Vec<DiagnosticRelatedInformation>> {
-    if !snapshot.session.abilities().related {
+    if !snapshot.session.client_features().related {
         return None;
     }
     let mut out = Vec::new();

@@ -7,7 +7,7 @@ use tower_lsp::ls_types::*;
 
 use crate::features::edits::TextEdit as Edit;
 use crate::position::Positions;
-use crate::session::Abilities;
+use crate::session::ClientFeatures;
 use crate::snapshot::{Reading, Snapshot};
 
 pub fn edits(edits: &[Edit], positions: &Positions<'_>) -> Vec<TextEdit> {
@@ -35,7 +35,7 @@ pub fn of_files(
             }
         }
     }
-    Some(workspace(by_uri, snapshot.session.abilities()))
+    Some(workspace(by_uri, snapshot.session.client_features()))
 }
 
 /// Edits of files, and then one of them under another name. Only for a client that can do it.
@@ -64,7 +64,7 @@ fn document((uri, version, edits): (Uri, Option<i32>, Vec<TextEdit>)) -> TextDoc
 /// With versions where the client can take them: then an edit of a text that has moved on is refused.
 pub fn workspace(
     files: Vec<(Uri, Option<i32>, Vec<TextEdit>)>,
-    abilities: Abilities,
+    abilities: ClientFeatures,
 ) -> WorkspaceEdit {
     if !abilities.document_changes {
         let mut changes = HashMap::new();

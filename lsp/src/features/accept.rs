@@ -51,7 +51,7 @@ fn rounded_up(value: f64) -> String {
 
 /// Where a line is put in: an offset, the text before the line, and the text after it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Insertion {
+pub struct LineInsertion {
     pub at: Span,
     pub before: String,
     pub after: String,
@@ -59,7 +59,7 @@ pub struct Insertion {
 
 /// In the braces of the step it is about, else of the arch, else in the case itself: an acceptance
 /// holds where it stands.
-pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<Insertion> {
+pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<LineInsertion> {
     let parse = facts.parse();
     let arch = finding.teeth.first().map(|t| t.arch().word());
     let around = |word: &str| {
@@ -79,7 +79,7 @@ pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<Insertion> {
         let indent = indent_of(facts.text(), line.span().start as usize);
         return Some(match line.block() {
             Some(block) => in_block(facts.text(), block.close, &indent),
-            None => Insertion {
+            None => LineInsertion {
                 at: Span { start: line.span().end, end: line.span().end },
                 before: format!(" {{\n{indent}  "),
                 after: format!("\n{indent}}}"),
@@ -91,19 +91,23 @@ pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<Insertion> {
     }
     let end = facts.text().len();
     let before = if facts.text().ends_with('\n') { "" } else { "\n" };
-    Some(Insertion { at: Span::new(end, end), before: before.to_owned(), after: "\n".to_owned() })
+    Some(LineInsertion {
+        at: Span::new(end, end),
+        before: before.to_owned(),
+        after: "\n".to_owned(),
+    })
 }
 
 /// Before the closing brace, on a line of its own.
-fn in_block(text: &str, close: Span, indent: &str) -> Insertion {
+fn in_block(text: &str, close: Span, indent: &str) -> LineInsertion {
     let line_start = line_start(text, close.start as usize);
     let alone = text.get(line_start..close.start as usize).is_some_and(|t| t.trim().is_empty());
     if alone {
         let at = Span::new(line_start, line_start);
-        return Insertion { at, before: format!("{indent}  "), after: "\n".to_owned() };
+        return LineInsertion { at, before: format!("{indent}  "), after: "\n".to_owned() };
     }
     let at = Span { start: close.start, end: close.start };
-    Insertion { at, before: format!("\n{indent}  "), after: format!("\n{indent}") }
+    LineInsertion { at, before: format!("\n{indent}  "), after: format!("\n{indent}") }
 }
 
 fn line_start(text: &str, offset: usize) -> usize {

@@ -3,7 +3,7 @@
 
 use springline_lang::finding::{FileId, Finding, Fix, FixKind, Place, Span};
 use springline_lang::model::quantity::{Quantity, Unit, plain};
-use springline_lang::syntax::{Shape, item_at};
+use springline_lang::syntax::{ItemShape, item_at};
 
 use super::edits::TextEdit;
 use super::{accept, due, extract, notation};
@@ -116,7 +116,7 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
     let Some(at) = item_at(facts.parse(), offset) else { return };
     let Some(measure) = at.item.measure() else { return };
     let (Some(first), None) = (measure.first_quantity(), at.item.slip) else { return };
-    if measure.shape != Shape::Single || at.slot.is_none() {
+    if measure.shape != ItemShape::Single || at.slot.is_none() {
         return;
     }
     // A figure that cannot be is not worth another unit.

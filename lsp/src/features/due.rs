@@ -1,7 +1,7 @@
 //! Writing down the visit that is due: its block, with the wire not tested and kept until somebody
 //! says what was found.
 
-use springline_lang::record::{self, Entry, Question};
+use springline_lang::record::{self, VisitEntry, VisitQuestion};
 
 use super::edits::{TextEdit, between};
 use crate::facts::Facts;
@@ -24,13 +24,13 @@ pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)>
         .into_iter()
         .filter_map(|question| match question {
             // The last choice says that nothing was tested: it claims nothing.
-            Question::Choose { choices, .. } => {
+            VisitQuestion::Choose { choices, .. } => {
                 choices.into_iter().next_back().map(|(_, line)| line)
             }
-            Question::Measure { .. } => None,
+            VisitQuestion::Measure { .. } => None,
         })
         .collect();
-    let entry = Entry {
+    let entry = VisitEntry {
         on,
         by: case.doctor.as_ref().map(ToString::to_string),
         kind: Some(next.kind.word().to_owned()),

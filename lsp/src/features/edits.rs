@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 use springline_lang::finding::{FileId, Span};
-use springline_lang::syntax::token::Kind;
-use springline_lang::syntax::{Options, Refusal, format, parse};
+use springline_lang::syntax::token::TokenKind;
+use springline_lang::syntax::{FormatOptions, FormatRefusal, format, parse};
 
 use crate::facts::Facts;
 
@@ -17,15 +17,15 @@ pub struct TextEdit {
 }
 
 /// The edits that settle the whole file.
-pub fn formatting(facts: Facts<'_>) -> Result<Vec<TextEdit>, Refusal> {
+pub fn formatting(facts: Facts<'_>) -> Result<Vec<TextEdit>, FormatRefusal> {
     // Without a house nobody knows how this practice writes teeth; they stay as they are.
     let notation = facts.house().map(|h| h.notation.value);
-    let settled = format(facts.parse(), &Options { notation })?;
+    let settled = format(facts.parse(), &FormatOptions { notation })?;
     Ok(between(facts.text(), &settled))
 }
 
 /// Those of them that touch a range.
-pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, Refusal> {
+pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, FormatRefusal> {
     let touches = |edit: &TextEdit| edit.span.start <= range.end && range.start <= edit.span.end;
     Ok(formatting(facts)?.into_iter().filter(touches).collect())
 }
@@ -33,7 +33,11 @@ pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, 
 /// What settles the line just written, when a line ends or a brace closes, and indents the one begun: never
 /// more than those two. Only what stands before the cursor is looked at, with its open blocks closed: so it
 /// works in a text that is not whole yet.
-pub fn on_type(facts: Facts<'_>, offset: usize, typed: &str) -> Result<Vec<TextEdit>, Refusal> {
+pub fn on_type(
+    facts: Facts<'_>,
+    offset: usize,
+    typed: &str,
+) -> Result<Vec<TextEdit>, FormatRefusal> {
     let text = facts.text();
     let offset = text.floor_char_boundary(offset);
     let line_start = |at: usize| text[..at].rfind('\n').map_or(0, |i| i + 1);
@@ -67,8 +71,8 @@ fn depth_at(before: &str) -> usize {
     let tree = parse(FileId(0), before);
     let braces = tree.tokens.iter().map(|t| t.kind);
     braces.fold(0usize, |depth, kind| match kind {
-        Kind::Open => depth + 1,
-        Kind::Close => depth.saturating_sub(1),
+        TokenKind::Open => depth + 1,
+        TokenKind::Close => depth.saturating_sub(1),
         _ => depth,
     })
 }
@@ -79,7 +83,7 @@ fn settled_line(
     start: usize,
     end: usize,
     depth: usize,
-) -> Result<Option<TextEdit>, Refusal> {
+) -> Result<Option<TextEdit>, FormatRefusal> {
     let text = facts.text();
     let before = text.get(..end).unwrap_or_default();
     let mut whole = before.trim_end_matches(['\n', '\r']).to_owned();
@@ -87,7 +91,7 @@ fn settled_line(
     whole.push('\n');
     let tree = parse(facts.parse().file, &whole);
     let notation = facts.house().map(|h| h.notation.value);
-    let settled = format(&tree, &Options { notation })?;
+    let settled = format(&tree, &FormatOptions { notation })?;
     // Before the closing braces that were added stands the line.
     let new = settled.lines().rev().nth(depth).unwrap_or_default();
     let body = text.get(start..end).unwrap_or_default().trim_end_matches(['\n', '\r']);

@@ -1,7 +1,7 @@
 //! Steps that a case has written itself, made a sequence of the house that other cases can follow.
 
 use springline_lang::finding::{FileId, Span};
-use springline_lang::syntax::tree::Line;
+use springline_lang::syntax::tree::StatementRef;
 
 use super::edits::TextEdit;
 use crate::facts::Facts;
@@ -15,7 +15,8 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
     if facts.is_house() || arch.children().any(|l| l.keyword() == Some("follow")) {
         return None;
     }
-    let steps: Vec<Line<'_>> = arch.children().filter(|l| l.keyword() == Some("step")).collect();
+    let steps: Vec<StatementRef<'_>> =
+        arch.children().filter(|l| l.keyword() == Some("step")).collect();
     let usable = steps.iter().all(|l| l.is_read() && !l.is_faulty());
     if steps.len() < STEPS || !usable {
         return None;
@@ -41,12 +42,12 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
 }
 
 /// The statement on one line, without its block.
-fn one_line(step: Line<'_>) -> String {
+fn one_line(step: StatementRef<'_>) -> String {
     step.text().split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What stays in the case: its own doings as a change of the step, and `follow` before the first.
-fn replaced(facts: Facts<'_>, step: Line<'_>, follow: Option<&str>) -> Option<TextEdit> {
+fn replaced(facts: Facts<'_>, step: StatementRef<'_>, follow: Option<&str>) -> Option<TextEdit> {
     let (whole, text) = (step.whole_span(), facts.text());
     let start = text[..whole.start as usize].rfind('\n').map_or(0, |i| i + 1);
     let indent = text.get(start..whole.start as usize)?;

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use jiff::civil::Date;
 use springline_lang::model::tooth::Tooth;
 use springline_lang::syntax::Context;
-use springline_lang::syntax::tree::{Line, Parse};
+use springline_lang::syntax::tree::{Parse, StatementRef};
 
 /// Counted over the other plans of the same house; with it what else is known of the folder.
 #[derive(Debug, Default)]
@@ -33,7 +33,7 @@ impl Counts {
 
 /// A place in a text as habits know it: what stands before it, from the nearest likeness to the widest.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct HabitContext {
     keys: Vec<String>,
 }
 
@@ -47,7 +47,7 @@ impl Habits {
     }
 
     /// Counts a plan, or a part of it.
-    pub fn learn<'a>(&mut self, lines: impl Iterator<Item = Line<'a>>) {
+    pub fn learn<'a>(&mut self, lines: impl Iterator<Item = StatementRef<'a>>) {
         for line in lines.filter(|l| l.is_read()) {
             let words = tokens(line.text());
             let Some(first) = words.first() else { continue };
@@ -64,7 +64,7 @@ impl Habits {
         }
     }
 
-    fn count(&mut self, place: &Place, value: &str) {
+    fn count(&mut self, place: &HabitContext, value: &str) {
         for key in &place.keys {
             let counts = self.after.entry(key.clone()).or_default();
             counts.all += 1;
@@ -73,13 +73,13 @@ impl Habits {
     }
 
     /// How much a value is expected at a place: 0 where nobody ever wrote it.
-    pub fn expects(&self, place: &Place, value: &str) -> f64 {
+    pub fn expects(&self, place: &HabitContext, value: &str) -> f64 {
         let found = place.keys.iter().zip(WEIGHTS);
         found.map(|(key, w)| w * self.after.get(key).map_or(0.0, |c| c.share(value))).sum()
     }
 
     /// The figures that were written at such a place, as written with their units.
-    pub fn figures(&self, place: &Place) -> Vec<String> {
+    pub fn figures(&self, place: &HabitContext) -> Vec<String> {
         let mut out: Vec<String> = Vec::new();
         for counts in place.keys.iter().filter_map(|key| self.after.get(key)) {
             let figures = counts.of.keys().filter(|v| v.contains(' ') && is_figure(v));
@@ -103,7 +103,7 @@ fn is_figure(text: &str) -> bool {
 }
 
 /// The keywords of the two statements before one in its block, the nearer first.
-fn siblings_before(line: Line<'_>) -> [&str; 2] {
+fn siblings_before(line: StatementRef<'_>) -> [&str; 2] {
     let parse = line.parse;
     let ids = match line.parent().and_then(|p| p.block()) {
         Some(block) => &block.statements,
@@ -117,16 +117,16 @@ fn siblings_before(line: Line<'_>) -> [&str; 2] {
     [word(1), word(2)]
 }
 
-pub fn first_word(line: Line<'_>) -> &str {
+pub fn first_word(line: StatementRef<'_>) -> &str {
     line.text().split([' ', ',', '\n', '{']).next().unwrap_or_default()
 }
 
 /// The place of a statement's first word.
 pub fn start(
     context: Option<Context>,
-    parent: Option<Line<'_>>,
+    parent: Option<StatementRef<'_>>,
     [before, earlier]: [&str; 2],
-) -> Place {
+) -> HabitContext {
     let parent = parent.map_or(String::new(), |p| {
         p.text().split([' ', ',']).take(2).collect::<Vec<_>>().join(" ")
     });
@@ -135,7 +135,7 @@ pub fn start(
         Some(Context::File | Context::Case) | None => "Case".to_owned(),
         Some(context) => format!("{context:?}"),
     };
-    Place {
+    HabitContext {
         keys: vec![
             format!("^{c}|{parent}|{before}|{earlier}"),
             format!("^{c}|{before}|{earlier}"),
@@ -146,12 +146,12 @@ pub fn start(
 }
 
 /// The place after these words of a statement.
-pub fn inside(words: &[Token<'_>]) -> Place {
+pub fn inside(words: &[HabitToken<'_>]) -> HabitContext {
     let keyword = words.first().map_or("", |w| w.text);
     let nth = |back: usize| words.len().checked_sub(back).and_then(|i| words.get(i));
-    let literal = |back| nth(back).map_or("^", |w: &Token<'_>| w.sign());
-    let class = |back| nth(back).map_or("^", |w: &Token<'_>| w.class());
-    Place {
+    let literal = |back| nth(back).map_or("^", |w: &HabitToken<'_>| w.sign());
+    let class = |back| nth(back).map_or("^", |w: &HabitToken<'_>| w.class());
+    HabitContext {
         keys: vec![
             format!("{keyword}|{}|{}|{}", literal(3), literal(2), literal(1)),
             format!("{keyword}~{}|{}|{}", class(3), class(2), class(1)),
@@ -162,14 +162,14 @@ pub fn inside(words: &[Token<'_>]) -> Place {
 }
 
 /// What stands at a place: a figure together with its unit.
-fn value<'a>(text: &'a str, words: &[Token<'a>], i: usize) -> Option<&'a str> {
+fn value<'a>(text: &'a str, words: &[HabitToken<'a>], i: usize) -> Option<&'a str> {
     let word = words.get(i)?;
-    if word.kind != Kind::Number {
+    if word.kind != HabitTokenKind::Number {
         return (word.text != ",").then_some(word.text);
     }
     let rest = &words[i..];
-    let end = rest.iter().position(|w| w.kind == Kind::Word && w.text != "x")?;
-    let figures = rest[..end].iter().all(|w| w.kind == Kind::Number || w.text != ",");
+    let end = rest.iter().position(|w| w.kind == HabitTokenKind::Word && w.text != "x")?;
+    let figures = rest[..end].iter().all(|w| w.kind == HabitTokenKind::Number || w.text != ",");
     let unit = rest.get(end).filter(|w| figures && is_unit(w.text))?;
     text.get(word.start..unit.start + unit.text.len())
 }
@@ -179,7 +179,7 @@ fn is_unit(text: &str) -> bool {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum HabitTokenKind {
     Word,
     Number,
     Tooth,
@@ -190,31 +190,31 @@ pub enum Kind {
 
 /// A word of a statement as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Token<'a> {
+pub struct HabitToken<'a> {
     pub text: &'a str,
     pub start: usize,
-    pub kind: Kind,
+    pub kind: HabitTokenKind,
 }
 
-impl Token<'_> {
+impl HabitToken<'_> {
     /// Itself, where it says something of what follows: a figure does not, by its size.
     fn sign(&self) -> &str {
         match self.kind {
-            Kind::Number => "#",
-            Kind::Date => "D",
-            Kind::Text => "S",
-            Kind::Word | Kind::Tooth | Kind::Sign => self.text,
+            HabitTokenKind::Number => "#",
+            HabitTokenKind::Date => "D",
+            HabitTokenKind::Text => "S",
+            HabitTokenKind::Word | HabitTokenKind::Tooth | HabitTokenKind::Sign => self.text,
         }
     }
 
     fn class(&self) -> &str {
-        if self.kind == Kind::Tooth { "T" } else { self.sign() }
+        if self.kind == HabitTokenKind::Tooth { "T" } else { self.sign() }
     }
 }
 
 /// The words of a statement.
-pub fn tokens(text: &str) -> Vec<Token<'_>> {
-    let mut out: Vec<Token<'_>> = Vec::new();
+pub fn tokens(text: &str) -> Vec<HabitToken<'_>> {
+    let mut out: Vec<HabitToken<'_>> = Vec::new();
     let mut at = 0;
     while let Some(c) = text[at..].chars().next() {
         let rest = &text[at..];
@@ -227,34 +227,34 @@ pub fn tokens(text: &str) -> Vec<Token<'_>> {
             continue;
         }
         let (length, kind) = token(rest, c);
-        out.push(Token { text: &rest[..length], start: at, kind });
+        out.push(HabitToken { text: &rest[..length], start: at, kind });
         at += length;
     }
     // A number of two digits is a tooth unless a unit follows it.
     for i in 0..out.len() {
         let token = out[i];
-        if token.kind == Kind::Number && Tooth::parse(token.text).is_some() {
+        if token.kind == HabitTokenKind::Number && Tooth::parse(token.text).is_some() {
             let mut after = out[i + 1..].iter();
-            let range = |w: &&Token<'_>| w.text == ".." || w.kind == Kind::Number;
+            let range = |w: &&HabitToken<'_>| w.text == ".." || w.kind == HabitTokenKind::Number;
             let next = after.find(|w| !range(w));
             if !next.is_some_and(|w| is_unit(w.text)) {
-                out[i].kind = Kind::Tooth;
+                out[i].kind = HabitTokenKind::Tooth;
             }
         }
     }
     out
 }
 
-fn token(rest: &str, c: char) -> (usize, Kind) {
+fn token(rest: &str, c: char) -> (usize, HabitTokenKind) {
     if c == '"' {
         let end = rest[1..].find(['"', '\n']).map_or(rest.len(), |i| i + 2);
-        return (rest.floor_char_boundary(end), Kind::Text);
+        return (rest.floor_char_boundary(end), HabitTokenKind::Text);
     }
     if rest.starts_with("..") {
-        return (2, Kind::Sign);
+        return (2, HabitTokenKind::Sign);
     }
     if !c.is_alphanumeric() && c != '#' {
-        return (c.len_utf8(), Kind::Sign);
+        return (c.len_utf8(), HabitTokenKind::Sign);
     }
     let digits = c.is_ascii_digit();
     let mut end = 0;
@@ -268,10 +268,10 @@ fn token(rest: &str, c: char) -> (usize, Kind) {
     }
     let text = &rest[..end];
     let kind = match text {
-        _ if digits && text.matches('-').count() == 2 => Kind::Date,
-        _ if digits => Kind::Number,
-        _ if Tooth::parse(text).is_some() => Kind::Tooth,
-        _ => Kind::Word,
+        _ if digits && text.matches('-').count() == 2 => HabitTokenKind::Date,
+        _ if digits => HabitTokenKind::Number,
+        _ if Tooth::parse(text).is_some() => HabitTokenKind::Tooth,
+        _ => HabitTokenKind::Word,
     };
     (end.max(c.len_utf8()), kind)
 }
@@ -326,7 +326,7 @@ mod tests {
     #[test]
     fn a_statement_is_taken_apart() {
         let kinds = |text| tokens(text).iter().map(|t| t.kind).collect::<Vec<_>>();
-        use Kind::*;
+        use HabitTokenKind::*;
         assert_eq!(kinds("bonded 15..25 with twin"), [Word, Tooth, Sign, Tooth, Word, Word]);
         assert_eq!(kinds("next 10..12 wk"), [Word, Number, Sign, Number, Word]);
         assert_eq!(kinds("seen 2026-11-16 by KM"), [Word, Date, Word, Word]);

@@ -4,15 +4,15 @@
 use springline_lang::caution::CAUTION;
 use springline_lang::course::{Phase, weeks};
 use springline_lang::model::step::StepSource;
-use springline_lang::syntax::tree::Line;
-use springline_lang::syntax::{Hole, ItemKind};
+use springline_lang::syntax::tree::StatementRef;
+use springline_lang::syntax::{ItemKind, PlaceholderKind};
 
 use super::text;
 use crate::facts::Facts;
 
 /// Which hints are wanted.
 #[derive(Debug, Clone, Copy)]
-pub struct Wanted {
+pub struct HintSelection {
     pub passive: bool,
     pub force: bool,
     pub space: bool,
@@ -26,7 +26,7 @@ pub struct Hint {
     pub tooltip: String,
 }
 
-pub fn hints(facts: Facts<'_>, wanted: Wanted) -> Vec<Hint> {
+pub fn hints(facts: Facts<'_>, wanted: HintSelection) -> Vec<Hint> {
     let mut out = Vec::new();
     for line in facts.parse().all_lines().filter(|l| l.is_read()) {
         match line.keyword() {
@@ -41,7 +41,7 @@ pub fn hints(facts: Facts<'_>, wanted: Wanted) -> Vec<Hint> {
     out
 }
 
-fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
+fn passive(facts: Facts<'_>, line: StatementRef<'_>) -> Option<Hint> {
     let (arch, step) = facts.step_of(line)?;
     let phase = facts.phase(arch, step)?;
     Some(Hint {
@@ -55,7 +55,7 @@ fn passive(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
 
 /// The steps that come from the house and have no line here: their times in order, as one sum; what each
 /// is for says the tooltip. Editors cut a hint of more than some forty letters.
-fn follow(facts: Facts<'_>, line: Line<'_>) -> Option<Hint> {
+fn follow(facts: Facts<'_>, line: StatementRef<'_>) -> Option<Hint> {
     let arch = facts.arch_at(line.span().start as usize)?;
     let case = facts.case()?.arch(arch)?;
     let (mut times, mut parts) = (Vec::new(), Vec::new());
@@ -90,12 +90,12 @@ fn short(phase: &Phase) -> Option<String> {
 }
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.
-fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
+fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
     // A visit's `tooth` lines say what was found, not what is planned.
     if facts.around(line.span().start as usize).any(|l| l.keyword() == Some("seen")) {
         return;
     }
-    for hole in line.holes(Hole::Teeth) {
+    for hole in line.holes(PlaceholderKind::Teeth) {
         for item in hole.items {
             let Some(typed) = item.teeth() else { continue };
             let teeth = facts.teeth_of(typed);
@@ -120,10 +120,10 @@ fn forces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
     }
 }
 
-fn spaces(facts: Facts<'_>, line: Line<'_>, out: &mut Vec<Hint>) {
+fn spaces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
     let Some((arch, step)) = line.parent().and_then(|parent| facts.step_of(parent)) else { return };
     let Some(phase) = facts.phase(arch, step) else { return };
-    for item in line.holes(Hole::Teeth).flat_map(|hole| hole.items) {
+    for item in line.holes(PlaceholderKind::Teeth).flat_map(|hole| hole.items) {
         if matches!(item.kind, ItemKind::Comma) {
             continue;
         }
@@ -152,9 +152,9 @@ mod tests {
     use super::*;
     use crate::features::testing::Sample;
 
-    const ALL: Wanted = Wanted { passive: true, force: true, space: true };
+    const ALL: HintSelection = HintSelection { passive: true, force: true, space: true };
 
-    fn labels(sample: &Sample, wanted: Wanted) -> Vec<(String, String)> {
+    fn labels(sample: &Sample, wanted: HintSelection) -> Vec<(String, String)> {
         let text = sample.facts().text();
         let line = |at: usize| {
             let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
@@ -181,7 +181,7 @@ mod tests {
         assert!(found.iter().all(|(_, label)| label.len() <= 43), "{found:?}");
         assert!(at("tooth 12").1.ends_with(" g"), "{found:?}");
         assert_eq!(at("bypass 13").1, "3.0 mm short");
-        let none = Wanted { passive: false, force: false, space: false };
+        let none = HintSelection { passive: false, force: false, space: false };
         assert_eq!(labels(&sample, none), []);
     }
 }

@@ -7,7 +7,7 @@ use crate::facts::Facts;
 
 /// What an editor that knows the command does when it is pressed: what its title says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Command {
+pub enum LensCommand {
     /// Show the findings of this case.
     Check,
     /// Show the visits of this case.
@@ -22,7 +22,7 @@ pub enum Command {
 pub struct Lens {
     pub span: Span,
     pub title: String,
-    pub command: Command,
+    pub command: LensCommand,
 }
 
 pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
@@ -38,14 +38,14 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
                 match forecast.next_visit() {
                     Some(visit) => {
                         let title = format!("next visit {}, {}", visit.date, visit.kind.word());
-                        push(title, Command::Schedule);
+                        push(title, LensCommand::Schedule);
                     }
-                    None => push("no visit due".to_owned(), Command::Schedule),
+                    None => push("no visit due".to_owned(), LensCommand::Schedule),
                 }
                 match blocked {
-                    0 => push("print cards".to_owned(), Command::Print),
-                    1 => push("1 error: cards not printed".to_owned(), Command::Check),
-                    n => push(format!("{n} errors: cards not printed"), Command::Check),
+                    0 => push("print cards".to_owned(), LensCommand::Print),
+                    1 => push("1 error: cards not printed".to_owned(), LensCommand::Check),
+                    n => push(format!("{n} errors: cards not printed"), LensCommand::Check),
                 }
             }
             Some("upper") => out.extend(arch(facts, Arch::Upper, line.span())),
@@ -71,6 +71,6 @@ fn arch(facts: Facts<'_>, arch: Arch, span: Span) -> Option<Lens> {
     Some(Lens {
         span,
         title: format!("{steps}{dates}, estimates of a model"),
-        command: Command::Course,
+        command: LensCommand::Course,
     })
 }

@@ -2,14 +2,14 @@
 
 use springline_lang::finding::Span;
 use springline_lang::model::tooth::Tooth;
-use springline_lang::syntax::{Hole, ToothSpan, item_at};
+use springline_lang::syntax::{PlaceholderKind, ToothSpan, item_at};
 
 use crate::facts::Facts;
 
 /// The tooth at an offset: the end of a stretch that the cursor is on.
 pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
     let at = item_at(facts.parse(), offset)?;
-    at.slot.filter(|slot| matches!(slot.hole, Hole::Tooth | Hole::Teeth))?;
+    at.slot.filter(|slot| matches!(slot.hole, PlaceholderKind::Tooth | PlaceholderKind::Teeth))?;
     let typed = at.item.teeth()?;
     let end = typed.last.filter(|last| last.contains(offset)).unwrap_or(typed.first);
     Tooth::parse(facts.parse().text(end))
@@ -18,7 +18,9 @@ pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
 /// Where it is spoken of, in the order of the text.
 pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
     let lines = facts.parse().all_lines().filter(|l| l.is_read());
-    let typed = lines.flat_map(|line| line.holes(Hole::Teeth).chain(line.holes(Hole::Tooth)));
+    let typed = lines.flat_map(|line| {
+        line.holes(PlaceholderKind::Teeth).chain(line.holes(PlaceholderKind::Tooth))
+    });
     let mut out: Vec<Span> = typed
         .flat_map(|hole| hole.teeth())
         .filter_map(|span| mention(facts, span, tooth))

@@ -15,11 +15,11 @@ pub mod links;
 pub mod mentions;
 pub mod names;
 pub mod notation;
-pub mod quiet;
 pub mod select;
-pub mod shape;
+pub mod signature;
 pub mod symbols;
 mod text;
+pub mod while_typing;
 
 #[cfg(test)]
 pub mod testing;

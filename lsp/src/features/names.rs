@@ -2,12 +2,12 @@
 //! used in its cases, so several files are looked at.
 
 use springline_lang::finding::Span;
-use springline_lang::syntax::tree::{Line, Parse};
-use springline_lang::syntax::{Hole, item_at};
+use springline_lang::syntax::tree::{Parse, StatementRef};
+use springline_lang::syntax::{PlaceholderKind, item_at};
 
 /// A name in its namespace. Step names belong to their arch, or to their sequence in the house.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub struct Name {
+pub struct QualifiedName {
     pub space: &'static str,
     pub text: String,
     /// For steps: `upper`, `lower`, or the name of the sequence.
@@ -18,7 +18,7 @@ pub struct Name {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Use {
     pub span: Span,
-    pub name: Name,
+    pub name: QualifiedName,
     pub defines: bool,
 }
 
@@ -31,18 +31,18 @@ const SPACES: [&str; 10] =
 pub fn uses(parse: &Parse) -> Vec<Use> {
     let mut out = Vec::new();
     for line in parse.all_lines() {
-        for hole in line.holes(Hole::Name) {
+        for hole in line.holes(PlaceholderKind::Name) {
             let Some(space) = SPACES.into_iter().find(|s| *s == hole.slot.label) else { continue };
             let text = hole.text().to_owned();
             let owner = owner(line, space);
-            let name = Name { space, text, owner };
+            let name = QualifiedName { space, text, owner };
             out.push(Use { span: hole.span(), name, defines: hole.slot.defines });
         }
     }
     out
 }
 
-fn owner(line: Line<'_>, space: &str) -> Option<String> {
+fn owner(line: StatementRef<'_>, space: &str) -> Option<String> {
     match space {
         "step" => step_owner(line),
         "variant" => bracket_of(line),
@@ -51,7 +51,7 @@ fn owner(line: Line<'_>, space: &str) -> Option<String> {
 }
 
 /// The arch or the sequence that a step's name is looked up in. Elastics reach over both arches.
-fn step_owner(line: Line<'_>) -> Option<String> {
+fn step_owner(line: StatementRef<'_>) -> Option<String> {
     let mut at = Some(line);
     while let Some(here) = at {
         match here.keyword() {
@@ -63,7 +63,7 @@ fn step_owner(line: Line<'_>) -> Option<String> {
     None
 }
 
-fn bracket_of(line: Line<'_>) -> Option<String> {
+fn bracket_of(line: StatementRef<'_>) -> Option<String> {
     let own = line.hole("bracket");
     let around = || line.parent().and_then(|p| p.hole("bracket"));
     own.or_else(around).map(|hole| hole.text().to_owned())
@@ -72,10 +72,10 @@ fn bracket_of(line: Line<'_>) -> Option<String> {
 /// The name at an offset.
 pub fn at(parse: &Parse, offset: usize) -> Option<Use> {
     let item = item_at(parse, offset)?;
-    let slot = item.slot.filter(|slot| slot.hole == Hole::Name)?;
+    let slot = item.slot.filter(|slot| slot.hole == PlaceholderKind::Name)?;
     let space = SPACES.into_iter().find(|s| *s == slot.label)?;
     let text = parse.text(item.item.span).to_owned();
-    let name = Name { space, text, owner: owner(item.line, space) };
+    let name = QualifiedName { space, text, owner: owner(item.line, space) };
     Some(Use { span: item.item.span, name, defines: slot.defines })
 }
 
@@ -95,7 +95,7 @@ impl Scope<'_> {
 
     /// The owner that really defines a step: the arch itself if it adds the step, else the
     /// sequence it follows.
-    fn true_owner(self, name: &Name) -> Option<String> {
+    fn true_owner(self, name: &QualifiedName) -> Option<String> {
         let owner = name.owner.as_deref()?;
         if owner != "upper" && owner != "lower" {
             return Some(owner.to_owned());
@@ -109,15 +109,15 @@ impl Scope<'_> {
     }
 
     /// The same name, however each file says whose it is.
-    fn resolved(self, name: &Name) -> Name {
+    fn resolved(self, name: &QualifiedName) -> QualifiedName {
         if name.space != "step" {
             return name.clone();
         }
-        Name { owner: self.true_owner(name), ..name.clone() }
+        QualifiedName { owner: self.true_owner(name), ..name.clone() }
     }
 
     /// Whether a use in this file means that name, which another file may have said.
-    fn means(self, used: &Name, wanted: &Name) -> bool {
+    fn means(self, used: &QualifiedName, wanted: &QualifiedName) -> bool {
         if used.space != wanted.space || used.text != wanted.text {
             return false;
         }
@@ -128,7 +128,7 @@ impl Scope<'_> {
             Some(_) => self.true_owner(used) == wanted.owner,
             // Elastics and acceptances speak of a step of either arch.
             None => ["upper", "lower"].into_iter().any(|arch| {
-                let there = Name { owner: Some(arch.to_owned()), ..used.clone() };
+                let there = QualifiedName { owner: Some(arch.to_owned()), ..used.clone() };
                 self.true_owner(&there) == wanted.owner
             }),
         }
@@ -136,17 +136,18 @@ impl Scope<'_> {
 }
 
 /// What a name at a place means, for [`find`] in this and other files.
-pub fn meaning(scope: Scope<'_>, used: &Use) -> Name {
+pub fn meaning(scope: Scope<'_>, used: &Use) -> QualifiedName {
     let mut name = scope.resolved(&used.name);
     if name.space == "step" && name.owner.is_none() {
-        let in_arch = |arch: &str| Name { owner: Some(arch.to_owned()), ..used.name.clone() };
+        let in_arch =
+            |arch: &str| QualifiedName { owner: Some(arch.to_owned()), ..used.name.clone() };
         name.owner = ["upper", "lower"].into_iter().find_map(|a| scope.true_owner(&in_arch(a)));
     }
     name
 }
 
 /// Every place of a file where that name stands.
-pub fn find(scope: Scope<'_>, wanted: &Name) -> Vec<Use> {
+pub fn find(scope: Scope<'_>, wanted: &QualifiedName) -> Vec<Use> {
     uses(scope.parse).into_iter().filter(|used| scope.means(&used.name, wanted)).collect()
 }
 

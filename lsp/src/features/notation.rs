@@ -2,7 +2,7 @@
 
 use springline_lang::finding::Span;
 use springline_lang::model::tooth::{Notation, Tooth};
-use springline_lang::syntax::{Hole, item_at};
+use springline_lang::syntax::{PlaceholderKind, item_at};
 
 use super::edits::TextEdit;
 use crate::facts::Facts;
@@ -19,7 +19,8 @@ fn say(notation: Notation) -> &'static str {
 /// What a menu shows, and the edits.
 pub fn rewrites(facts: Facts<'_>, offset: usize) -> Vec<(String, Vec<TextEdit>)> {
     let Some(at) = item_at(facts.parse(), offset) else { return Vec::new() };
-    let of_teeth = at.slot.is_some_and(|s| matches!(s.hole, Hole::Tooth | Hole::Teeth));
+    let of_teeth =
+        at.slot.is_some_and(|s| matches!(s.hole, PlaceholderKind::Tooth | PlaceholderKind::Teeth));
     let Some(typed) = at.item.teeth().filter(|_| of_teeth) else { return Vec::new() };
     let mut here = vec![typed.first];
     here.extend(typed.last);
@@ -50,7 +51,7 @@ fn to(facts: Facts<'_>, notation: Notation, spans: &[Span]) -> Vec<TextEdit> {
 fn every_tooth(facts: Facts<'_>) -> Vec<Span> {
     let mut out: Vec<Span> = Vec::new();
     for line in facts.parse().all_lines().filter(|l| l.is_read()) {
-        let holes = line.holes(Hole::Teeth).chain(line.holes(Hole::Tooth));
+        let holes = line.holes(PlaceholderKind::Teeth).chain(line.holes(PlaceholderKind::Tooth));
         for typed in holes.flat_map(|hole| hole.teeth()) {
             out.push(typed.first);
             out.extend(typed.last);

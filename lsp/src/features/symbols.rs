@@ -2,7 +2,7 @@
 
 use springline_lang::finding::Span;
 use springline_lang::syntax::Context;
-use springline_lang::syntax::tree::{Line, Parse};
+use springline_lang::syntax::tree::{Parse, StatementRef};
 
 use crate::facts::Facts;
 
@@ -38,7 +38,7 @@ pub fn outline(parse: &Parse) -> Vec<Symbol> {
     parse.lines().filter_map(symbol).collect()
 }
 
-fn symbol(line: Line<'_>) -> Option<Symbol> {
+fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
     let keyword = line.keyword()?;
     let kind = kind(keyword)?;
     // A stop on a wire is no stop of the drawer.
@@ -85,7 +85,7 @@ fn kind(keyword: &str) -> Option<SymbolKind> {
 }
 
 /// What follows the name on its line.
-fn detail(line: Line<'_>, keyword: &str) -> String {
+fn detail(line: StatementRef<'_>, keyword: &str) -> String {
     if keyword == "step" || keyword == "change" {
         let wire = line.hole("wire").map(|w| format!("wire {}", w.text()));
         let prefix = if keyword == "change" { "change" } else { "" };

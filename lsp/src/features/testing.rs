@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use springline_lang::check::{Read, Source};
+use springline_lang::check::{LoweredFile, SourceText};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Checker, Options};
+use springline_lang::{CheckOptions, Checked, Checker};
 
 use crate::facts::Facts;
 
@@ -26,7 +26,7 @@ impl Library for Saltmarsh<'_> {
 /// A checked text with the place of its mark.
 pub struct Sample {
     pub offset: usize,
-    read: Read,
+    read: LoweredFile,
     checked: Checked,
 }
 
@@ -49,9 +49,9 @@ impl Sample {
         let offset = marked.find('¦').unwrap_or(0);
         let text: Arc<str> = marked.replacen('¦', "", 1).into();
         let mut checker = Checker::new();
-        let source = Source { name: "case.spring".to_owned(), text };
+        let source = SourceText { name: "case.spring".to_owned(), text };
         let read = checker.read(&source, &Saltmarsh(house));
-        let checked = checker.judge(read.clone(), &Options { today: Some(today) });
+        let checked = checker.judge(read.clone(), &CheckOptions { today: Some(today) });
         Sample { offset, read, checked }
     }
 

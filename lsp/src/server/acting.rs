@@ -3,14 +3,14 @@
 use springline_lang::finding::{Finding, Span};
 use tower_lsp::ls_types::*;
 
-use super::answer::View;
+use super::answer::DocumentView;
 use crate::convert::{diagnostic, edit};
 use crate::features::actions::{self, Action, ActionKind};
-use crate::features::lens::{Command as Lensed, Lens};
+use crate::features::lens::{Lens, LensCommand as Lensed};
 use crate::position::{LineIndex, Positions};
 use crate::session::Commands;
 
-pub fn actions(view: &View, params: &CodeActionParams) -> CodeActionResponse {
+pub fn actions(view: &DocumentView, params: &CodeActionParams) -> CodeActionResponse {
     let positions = view.snapshot.positions();
     let range = positions.bytes(params.range);
     let facts = view.facts();
@@ -29,7 +29,7 @@ pub fn actions(view: &View, params: &CodeActionParams) -> CodeActionResponse {
 }
 
 fn one(
-    view: &View,
+    view: &DocumentView,
     action: &Action,
     params: &CodeActionParams,
     positions: &Positions<'_>,
@@ -53,8 +53,8 @@ fn one(
 }
 
 /// Puts the cursor where something is still to be written, once the edit is made.
-fn after(view: &View, action: &Action, cursor: usize) -> Option<Command> {
-    if !view.snapshot.session.abilities().commands.cursor {
+fn after(view: &DocumentView, action: &Action, cursor: usize) -> Option<Command> {
+    if !view.snapshot.session.client_features().commands.cursor {
         return None;
     }
     let [(_, edit)] = action.edits.as_slice() else { return None };

@@ -9,13 +9,13 @@ use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::Uri;
 
 use crate::facts::Facts;
-use crate::front::{CAPTURED, content_modified};
-use crate::owner::World;
+use crate::front::{REQUEST_CONTEXT, content_modified};
+use crate::owner::Snapshots;
 use crate::snapshot::{Reading, Snapshot};
 
 /// The documents as this request is to see them.
-pub async fn world() -> Arc<World> {
-    let captured = CAPTURED.try_with(|captured| captured.world.borrow_mut().take());
+pub async fn snapshots() -> Arc<Snapshots> {
+    let captured = REQUEST_CONTEXT.try_with(|captured| captured.snapshots.borrow_mut().take());
     match captured {
         Ok(Some(captured)) => captured.await.unwrap_or_default(),
         _ => Arc::default(),
@@ -23,8 +23,8 @@ pub async fn world() -> Arc<World> {
 }
 
 /// The documents as they are now.
-async fn world_now() -> Arc<World> {
-    match CAPTURED.try_with(|captured| captured.owner.capture()) {
+async fn current_snapshots() -> Arc<Snapshots> {
+    match REQUEST_CONTEXT.try_with(|captured| captured.owner.capture()) {
         Ok(captured) => captured.await.unwrap_or_default(),
         Err(_) => Arc::default(),
     }
@@ -34,20 +34,20 @@ async fn world_now() -> Arc<World> {
 /// only its house or a setting has changed, the newer state is the better answer.
 pub async fn current(
     uri: &Uri,
-    need: Need,
-) -> Result<Option<(Arc<World>, Arc<Snapshot>, Option<Arc<Checked>>)>> {
-    let mut world = world().await;
-    let Some(mut snapshot) = world.get(uri.as_str()).cloned() else { return Ok(None) };
+    need: CheckDepth,
+) -> Result<Option<(Arc<Snapshots>, Arc<Snapshot>, Option<Arc<Checked>>)>> {
+    let mut snapshots = snapshots().await;
+    let Some(mut snapshot) = snapshots.get(uri.as_str()).cloned() else { return Ok(None) };
     loop {
         let checked = match need {
-            Need::Language => snapshot.judged(),
-            Need::Within(patience) => snapshot.wait_judged_for(patience).await,
+            CheckDepth::Language => snapshot.judged(),
+            CheckDepth::Within(patience) => snapshot.wait_judged_for(patience).await,
         };
         if snapshot.is_current() {
-            return Ok(Some((world, snapshot, checked)));
+            return Ok(Some((snapshots, snapshot, checked)));
         }
-        world = world_now().await;
-        match world.get(uri.as_str()) {
+        snapshots = current_snapshots().await;
+        match snapshots.get(uri.as_str()) {
             Some(newer) if newer.stamp.text == snapshot.stamp.text => snapshot = newer.clone(),
             _ => return Err(content_modified()),
         }
@@ -55,14 +55,14 @@ pub async fn current(
 }
 
 /// One document, with what is known of it.
-pub struct View {
+pub struct DocumentView {
     pub snapshot: Arc<Snapshot>,
     pub reading: Arc<Reading>,
     pub checked: Option<Arc<Checked>>,
-    pub world: Arc<World>,
+    pub snapshots: Arc<Snapshots>,
 }
 
-impl View {
+impl DocumentView {
     pub fn facts(&self) -> Facts<'_> {
         Facts { read: &self.reading.read, checked: self.checked.as_deref(), habits: None }
     }
@@ -70,31 +70,31 @@ impl View {
 
 /// How much a request needs to know.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Need {
+pub enum CheckDepth {
     /// The language is enough.
     Language,
     /// The mechanics too, if they are there in time.
     Within(Duration),
 }
 
-impl Need {
+impl CheckDepth {
     /// As long as a hover is worth waiting for.
-    pub const SOON: Need = Need::Within(Duration::from_millis(500));
+    pub const SOON: CheckDepth = CheckDepth::Within(Duration::from_millis(500));
     /// Nothing can be said without the mechanics.
-    pub const WHOLE: Need = Need::Within(Duration::from_secs(10));
+    pub const WHOLE: CheckDepth = CheckDepth::Within(Duration::from_secs(10));
 }
 
 /// Answers a request about one document. Nothing is said about a document that is not open; one that
 /// has moved on gets "content modified".
-pub async fn on<T, F>(uri: &Uri, need: Need, work: F) -> Result<Option<T>>
+pub async fn on<T, F>(uri: &Uri, need: CheckDepth, work: F) -> Result<Option<T>>
 where
     T: Send + 'static,
-    F: FnOnce(&View) -> Option<T> + Send + 'static,
+    F: FnOnce(&DocumentView) -> Option<T> + Send + 'static,
 {
-    let Some((world, snapshot, checked)) = current(uri, need).await? else { return Ok(None) };
+    let Some((snapshots, snapshot, checked)) = current(uri, need).await? else { return Ok(None) };
     contain(move || {
         let reading = snapshot.reading();
-        work(&View { snapshot, reading, checked, world })
+        work(&DocumentView { snapshot, reading, checked, snapshots })
     })
     .await
 }

@@ -5,9 +5,9 @@ use tower_lsp::ls_types::*;
 use super::acting::RECORD;
 use crate::convert::token;
 use crate::practice_files::EXTENSION;
-use crate::session::Abilities;
+use crate::session::ClientFeatures;
 
-pub fn of(abilities: Abilities) -> ServerCapabilities {
+pub fn of(abilities: ClientFeatures) -> ServerCapabilities {
     ServerCapabilities {
         position_encoding: Some(abilities.encoding.kind()),
         text_document_sync: Some(TextDocumentSyncCapability::Options(TextDocumentSyncOptions {

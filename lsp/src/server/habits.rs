@@ -9,7 +9,7 @@ use springline_lang::finding::FileId;
 use springline_lang::resolve::used;
 use springline_lang::syntax::{FileKind, SIZE_LIMIT, parse};
 
-use super::answer::View;
+use super::answer::DocumentView;
 use crate::features::habits::{Habits, statement_before};
 use crate::practice_files::EXTENSION;
 
@@ -29,7 +29,7 @@ pub struct KeptHabits {
 }
 
 /// What a menu at this place should know of the practice.
-pub fn of(view: &View, offset: usize) -> Arc<Habits> {
+pub fn of(view: &DocumentView, offset: usize) -> Arc<Habits> {
     let statement = statement_before(view.snapshot.text(), offset);
     let session = &view.snapshot.session;
     let today = Some(session.settings().today());

@@ -6,23 +6,23 @@ use springline_lang::resolve::{Used, used};
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::*;
 
-use super::answer::View;
+use super::answer::DocumentView;
+use super::house_users::{HouseUsers, beside};
 use super::naming::{refused, whole};
-use super::reach::{Reach, beside};
 use crate::convert::edit;
 use crate::features::names;
-use crate::owner::{World, path_of};
+use crate::owner::{Snapshots, path_of};
 use crate::practice_files::EXTENSION;
 use crate::project;
 use crate::session::Session;
 
-type Edits = Vec<(Uri, Option<i32>, Vec<TextEdit>)>;
+type DocumentEdits = Vec<(Uri, Option<i32>, Vec<TextEdit>)>;
 
 /// Asked for at a `use`.
-pub fn renamed(view: &View, used: &Used, new: &str) -> Result<Option<WorkspaceEdit>> {
+pub fn renamed(view: &DocumentView, used: &Used, new: &str) -> Result<Option<WorkspaceEdit>> {
     names::check_new(new).map_err(Error::invalid_params)?;
     let session = &*view.snapshot.session;
-    let mut reach = Reach::new(&view.world, session);
+    let mut reach = HouseUsers::new(&view.snapshots, session);
     let here = project::open_text(&view.snapshot);
     let Some(path) = reach.house(&here, &used.name) else {
         return Err(refused(format!("There is no practice file `{}.{EXTENSION}`.", used.name)));
@@ -34,7 +34,7 @@ pub fn renamed(view: &View, used: &Used, new: &str) -> Result<Option<WorkspaceEd
     if target.exists() || reach.house(&here, new).is_some() {
         return Err(Error::invalid_params(format!("A file `{new}.{EXTENSION}` already exists.")));
     }
-    if !session.abilities().file_renames {
+    if !session.client_features().file_renames {
         return Err(refused(format!(
             "This editor does not let a server rename files. Rename {} yourself, then correct the `use` lines.",
             path.display()
@@ -48,14 +48,19 @@ pub fn renamed(view: &View, used: &Used, new: &str) -> Result<Option<WorkspaceEd
 }
 
 /// The `use` lines that mean a house, under its new name.
-fn edits(session: &Session, reach: &mut Reach<'_>, path: &Path, new: &str) -> Result<Edits> {
+fn edits(
+    session: &Session,
+    reach: &mut HouseUsers<'_>,
+    path: &Path,
+    new: &str,
+) -> Result<DocumentEdits> {
     let (Some(folder), Some(old)) = (path.parent(), path.file_stem().and_then(|s| s.to_str()))
     else {
         return Ok(Vec::new());
     };
     let users = reach.users(folder, old);
     whole(&users, old)?;
-    let mut out: Edits = Vec::new();
+    let mut out: DocumentEdits = Vec::new();
     for text in &users.texts {
         let Some(used) = used(&text.parse).filter(|used| used.name == old) else { continue };
         if reach.house(text, old).as_deref() != Some(path) {
@@ -77,8 +82,12 @@ fn edits(session: &Session, reach: &mut Reach<'_>, path: &Path, new: &str) -> Re
 
 /// What a rename of files in the editor's list of them asks for. Where it cannot be whole nothing is
 /// changed, and the log says why: the files are renamed whatever is answered.
-pub fn follow(world: &World, session: &Session, files: &[FileRename]) -> Option<WorkspaceEdit> {
-    let mut out: Edits = Vec::new();
+pub fn follow(
+    snapshots: &Snapshots,
+    session: &Session,
+    files: &[FileRename],
+) -> Option<WorkspaceEdit> {
+    let mut out: DocumentEdits = Vec::new();
     for file in files {
         let path = |uri: &str| -> Option<PathBuf> { path_of(&uri.parse().ok()?) };
         let (Some(old), Some(new)) = (path(&file.old_uri), path(&file.new_uri)) else { continue };
@@ -88,10 +97,10 @@ pub fn follow(world: &World, session: &Session, files: &[FileRename]) -> Option<
         if old.file_stem() == new.file_stem() || names::check_new(name).is_err() {
             continue;
         }
-        match edits(session, &mut Reach::new(world, session), &old, name) {
+        match edits(session, &mut HouseUsers::new(snapshots, session), &old, name) {
             Ok(edits) => out.extend(edits),
             Err(why) => crate::log(&why.message),
         }
     }
-    (!out.is_empty()).then(|| edit::workspace(out, session.abilities()))
+    (!out.is_empty()).then(|| edit::workspace(out, session.client_features()))
 }

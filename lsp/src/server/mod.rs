@@ -6,11 +6,11 @@ mod capabilities;
 mod colours;
 mod habits;
 mod house;
+mod house_users;
 mod naming;
 mod pieces;
 mod preview;
 mod progress;
-mod reach;
 mod resolve;
 mod welcome;
 
@@ -23,18 +23,18 @@ use tower_lsp::{Client, LanguageServer};
 
 use springline_lang::finding::Span;
 
-use crate::analysis::{Stage, Stamp};
+use crate::analysis::{CheckStage, Revision};
 use crate::convert::{completion, diagnostic, symbol, token};
 use crate::features;
 use crate::front::content_modified;
 use crate::owner::Owner;
 use crate::project;
-use crate::session::{Abilities, Agreed, Session};
+use crate::session::{ClientFeatures, Negotiated, Session};
 use crate::settings::Settings;
-use answer::{Need, current, on, world};
+use answer::{CheckDepth, current, on, snapshots};
 use colours::Colours;
 pub use habits::KeptHabits;
-use pieces::{colours, folding, inlay, settle, stamped};
+use pieces::{colours, folding, formatting_edits, inlay, stamped};
 pub use preview::Drawn;
 use welcome::roots;
 
@@ -62,7 +62,7 @@ impl Server {
     }
 
     /// Edits count only for the text they were made for.
-    fn still<T>(&self, uri: &Uri, answer: Answer<T>) -> Result<Option<T>> {
+    fn still<T>(&self, uri: &Uri, answer: AtRevision<T>) -> Result<Option<T>> {
         match answer {
             Some((value, stamp)) if !self.session.currents.is_text(uri, stamp) => {
                 drop(value);
@@ -75,12 +75,16 @@ impl Server {
 }
 
 /// A value and the text it was found for.
-type Answer<T> = Option<(T, Stamp)>;
+type AtRevision<T> = Option<(T, Revision)>;
 
 impl LanguageServer for Server {
     async fn initialize(&self, params: InitializeParams) -> Result<InitializeResult> {
-        let abilities = Abilities::of(&params);
-        self.session.agree(Agreed { abilities, roots: roots(&params), editor: params.process_id });
+        let abilities = ClientFeatures::of(&params);
+        self.session.agree(Negotiated {
+            abilities,
+            roots: roots(&params),
+            editor: params.process_id,
+        });
         if let Some(settings) = Settings::read(params.initialization_options.as_ref()) {
             self.session.set(settings);
         }
@@ -95,7 +99,7 @@ impl LanguageServer for Server {
     }
 
     async fn initialized(&self, _: InitializedParams) {
-        let abilities = self.session.abilities();
+        let abilities = self.session.client_features();
         if abilities.watches {
             self.watch_files();
         }
@@ -114,11 +118,11 @@ impl LanguageServer for Server {
     ) -> Result<DocumentDiagnosticReportResult> {
         let mut items = Vec::new();
         let uri = &params.text_document.uri;
-        let again = self.session.abilities().diagnostic_refresh;
+        let again = self.session.client_features().diagnostic_refresh;
         let patience = if again { DIAGNOSTICS } else { DIAGNOSTICS_ONCE };
-        if let Some((_, snapshot, checked)) = current(uri, Need::Within(patience)).await? {
-            let checked = checked.or_else(|| snapshot.owe());
-            let stage = if checked.is_some() { Stage::Whole } else { Stage::Language };
+        if let Some((_, snapshot, checked)) = current(uri, CheckDepth::Within(patience)).await? {
+            let checked = checked.or_else(|| snapshot.mark_incomplete_reply());
+            let stage = if checked.is_some() { CheckStage::Whole } else { CheckStage::Language };
             items = match snapshot.text().len() {
                 ..=SHORT if checked.is_some() => {
                     answer::at_once(|| diagnostic::of(&snapshot, stage))?
@@ -136,7 +140,7 @@ impl LanguageServer for Server {
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let place = params.text_document_position_params;
-        on(&place.text_document.uri, Need::SOON, move |view| {
+        on(&place.text_document.uri, CheckDepth::SOON, move |view| {
             let positions = view.snapshot.positions();
             let found = features::hover::hover(view.facts(), positions.offset(place.position))?;
             let contents = MarkupContent { kind: MarkupKind::Markdown, value: found.markdown };
@@ -150,14 +154,14 @@ impl LanguageServer for Server {
 
     async fn completion(&self, params: CompletionParams) -> Result<Option<CompletionResponse>> {
         let place = params.text_document_position;
-        on(&place.text_document.uri, Need::Language, move |view| {
+        on(&place.text_document.uri, CheckDepth::Language, move |view| {
             let positions = view.snapshot.positions();
             let offset = positions.offset(place.position);
             let habits = habits::of(view, offset);
             let facts = crate::Facts { habits: Some(&habits), ..view.facts() };
             let offers = features::complete::complete(facts, offset);
             let (uri, at) = (&view.snapshot.document.uri, positions.at(offset));
-            let abilities = view.snapshot.session.abilities();
+            let abilities = view.snapshot.session.client_features();
             let items = completion::items(offers, uri, at, &positions, abilities);
             Some(CompletionResponse::Array(items))
         })
@@ -170,10 +174,10 @@ impl LanguageServer for Server {
 
     async fn signature_help(&self, params: SignatureHelpParams) -> Result<Option<SignatureHelp>> {
         let place = params.text_document_position_params;
-        on(&place.text_document.uri, Need::Language, move |view| {
+        on(&place.text_document.uri, CheckDepth::Language, move |view| {
             let offset = view.snapshot.positions().offset(place.position);
-            let shapes = features::shape::shapes(view.facts(), offset);
-            let offsets = view.snapshot.session.abilities().label_offsets;
+            let shapes = features::signature::shapes(view.facts(), offset);
+            let offsets = view.snapshot.session.client_features().label_offsets;
             let one = |shape| pieces::signature(shape, offsets);
             let signatures: Vec<SignatureInformation> = shapes.into_iter().map(one).collect();
             (!signatures.is_empty()).then(|| SignatureHelp {
@@ -189,10 +193,10 @@ impl LanguageServer for Server {
         &self,
         params: DocumentSymbolParams,
     ) -> Result<Option<DocumentSymbolResponse>> {
-        on(&params.text_document.uri, Need::Language, |view| {
+        on(&params.text_document.uri, CheckDepth::Language, |view| {
             let symbols = features::symbols::symbols(view.facts());
             let positions = view.snapshot.positions();
-            Some(if view.snapshot.session.abilities().symbol_tree {
+            Some(if view.snapshot.session.client_features().symbol_tree {
                 DocumentSymbolResponse::Nested(symbol::tree(&symbols, &positions))
             } else {
                 let mut flat = Vec::new();
@@ -207,9 +211,9 @@ impl LanguageServer for Server {
         &self,
         params: WorkspaceSymbolParams,
     ) -> Result<Option<WorkspaceSymbolResponse>> {
-        let (world, session) = (world().await, self.session.clone());
+        let (snapshots, session) = (snapshots().await, self.session.clone());
         let (token, query) = (params.work_done_progress_params.work_done_token, params.query);
-        let work = answer::contain(move || project::symbols(&world, &session, &query));
+        let work = answer::contain(move || project::symbols(&snapshots, &session, &query));
         let (found, is_cut) = self.with_progress(token, "reading plans", work).await?;
         if is_cut {
             let most = project::SYMBOLS;
@@ -220,8 +224,8 @@ impl LanguageServer for Server {
     }
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
-        let edits = on(&params.text_document.uri, Need::Language, |view| {
-            Some(stamped(view, settle(view, &features::edits::formatting(view.facts()))))
+        let edits = on(&params.text_document.uri, CheckDepth::Language, |view| {
+            Some(stamped(view, formatting_edits(view, &features::edits::formatting(view.facts()))))
         });
         self.still(&params.text_document.uri, edits.await?)
     }
@@ -230,11 +234,11 @@ impl LanguageServer for Server {
         &self,
         params: DocumentRangeFormattingParams,
     ) -> Result<Option<Vec<TextEdit>>> {
-        let edits = on(&params.text_document.uri, Need::Language, move |view| {
+        let edits = on(&params.text_document.uri, CheckDepth::Language, move |view| {
             let range = view.snapshot.positions().bytes(params.range);
             let span = Span::new(range.start, range.end);
             let edits = features::edits::range_formatting(view.facts(), span);
-            Some(stamped(view, settle(view, &edits)))
+            Some(stamped(view, formatting_edits(view, &edits)))
         });
         self.still(&params.text_document.uri, edits.await?)
     }
@@ -245,18 +249,18 @@ impl LanguageServer for Server {
     ) -> Result<Option<Vec<TextEdit>>> {
         let place = params.text_document_position;
         let uri = place.text_document.uri.clone();
-        let edits = on(&uri, Need::Language, move |view| {
+        let edits = on(&uri, CheckDepth::Language, move |view| {
             let offset = view.snapshot.positions().offset(place.position);
             let edits =
                 features::edits::on_type(view.facts(), offset, &params.ch).unwrap_or_default();
             // A file that cannot be settled yet is what typing is: nothing to log.
-            Some(stamped(view, settle(view, &Ok(edits))))
+            Some(stamped(view, formatting_edits(view, &Ok(edits))))
         });
         self.still(&uri, edits.await?)
     }
 
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
-        on(&params.text_document.uri, Need::Language, |view| {
+        on(&params.text_document.uri, CheckDepth::Language, |view| {
             let positions = view.snapshot.positions();
             let folds = springline_lang::syntax::folds(view.facts().parse());
             Some(folds.into_iter().filter_map(|fold| folding(fold, &positions)).collect())
@@ -268,7 +272,7 @@ impl LanguageServer for Server {
         &self,
         params: SelectionRangeParams,
     ) -> Result<Option<Vec<SelectionRange>>> {
-        on(&params.text_document.uri, Need::Language, move |view| {
+        on(&params.text_document.uri, CheckDepth::Language, move |view| {
             let positions = view.snapshot.positions();
             let one = |position: &Position| {
                 let offset = positions.offset(*position);
@@ -320,7 +324,7 @@ impl LanguageServer for Server {
     ) -> Result<Option<GotoDefinitionResponse>> {
         let place = params.text_document_position_params;
         let uri = place.text_document.uri.clone();
-        on(&uri, Need::Language, move |view| naming::definition(view, place.position)).await
+        on(&uri, CheckDepth::Language, move |view| naming::definition(view, place.position)).await
     }
 
     async fn references(&self, params: ReferenceParams) -> Result<Option<Vec<Location>>> {
@@ -328,7 +332,7 @@ impl LanguageServer for Server {
         let declaration = params.context.include_declaration;
         let token = params.work_done_progress_params.work_done_token;
         let uri = place.text_document.uri.clone();
-        let work = on(&uri, Need::Language, move |view| {
+        let work = on(&uri, CheckDepth::Language, move |view| {
             naming::references(view, place.position, declaration)
         });
         self.with_progress(token, "reading plans", work).await
@@ -340,7 +344,7 @@ impl LanguageServer for Server {
     ) -> Result<Option<Vec<DocumentHighlight>>> {
         let place = params.text_document_position_params;
         let uri = place.text_document.uri.clone();
-        on(&uri, Need::Language, move |view| naming::highlight(view, place.position)).await
+        on(&uri, CheckDepth::Language, move |view| naming::highlight(view, place.position)).await
     }
 
     async fn prepare_rename(
@@ -348,14 +352,15 @@ impl LanguageServer for Server {
         params: TextDocumentPositionParams,
     ) -> Result<Option<PrepareRenameResponse>> {
         let uri = params.text_document.uri.clone();
-        on(&uri, Need::Language, move |view| naming::prepare_rename(view, params.position)).await
+        on(&uri, CheckDepth::Language, move |view| naming::prepare_rename(view, params.position))
+            .await
     }
 
     async fn rename(&self, params: RenameParams) -> Result<Option<WorkspaceEdit>> {
         let place = params.text_document_position;
         let uri = place.text_document.uri.clone();
         let token = params.work_done_progress_params.work_done_token;
-        let work = on(&uri, Need::Language, move |view| {
+        let work = on(&uri, CheckDepth::Language, move |view| {
             Some(stamped(view, naming::rename(view, place.position, &params.new_name)))
         });
         let edit = self.with_progress(token, "reading plans", work).await?;
@@ -363,12 +368,12 @@ impl LanguageServer for Server {
     }
 
     async fn will_rename_files(&self, params: RenameFilesParams) -> Result<Option<WorkspaceEdit>> {
-        let (world, session) = (world().await, self.session.clone());
-        answer::contain(move || house::follow(&world, &session, &params.files)).await
+        let (snapshots, session) = (snapshots().await, self.session.clone());
+        answer::contain(move || house::follow(&snapshots, &session, &params.files)).await
     }
 
     async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
-        on(&params.text_document.uri, Need::Language, |view| {
+        on(&params.text_document.uri, CheckDepth::Language, |view| {
             let positions = view.snapshot.positions();
             let links = features::links::links(view.facts()).into_iter();
             Some(
@@ -389,15 +394,16 @@ impl LanguageServer for Server {
 
     async fn code_action(&self, params: CodeActionParams) -> Result<Option<CodeActionResponse>> {
         let uri = params.text_document.uri.clone();
-        let actions =
-            on(&uri, Need::SOON, move |view| Some(stamped(view, acting::actions(view, &params))));
+        let actions = on(&uri, CheckDepth::SOON, move |view| {
+            Some(stamped(view, acting::actions(view, &params)))
+        });
         self.still(&uri, actions.await?)
     }
 
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {
-        on(&params.text_document.uri, Need::WHOLE, move |view| {
+        on(&params.text_document.uri, CheckDepth::WHOLE, move |view| {
             let settings = view.snapshot.session.settings();
-            let wanted = features::hints::Wanted {
+            let wanted = features::hints::HintSelection {
                 passive: settings.inlay_hints.passive.0,
                 force: settings.inlay_hints.force.0,
                 space: settings.inlay_hints.space.0,
@@ -412,14 +418,14 @@ impl LanguageServer for Server {
     }
 
     async fn code_lens(&self, params: CodeLensParams) -> Result<Option<Vec<CodeLens>>> {
-        on(&params.text_document.uri, Need::WHOLE, |view| {
+        on(&params.text_document.uri, CheckDepth::WHOLE, |view| {
             if !view.snapshot.session.settings().code_lens.0 {
                 return None;
             }
             let positions = view.snapshot.positions();
             let uri = &view.snapshot.document.uri;
             let lenses = features::lens::lenses(view.facts()).into_iter();
-            let commands = view.snapshot.session.abilities().commands;
+            let commands = view.snapshot.session.client_features().commands;
             let able = lenses.filter_map(|lens| acting::lens(lens, uri, &positions, commands));
             Some(able.collect())
         })

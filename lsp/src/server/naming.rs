@@ -7,30 +7,30 @@ use springline_lang::syntax::Parse;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::*;
 
-use super::answer::View;
+use super::answer::DocumentView;
 use super::house;
-use super::reach::{Reach, Users};
+use super::house_users::{HouseUsers, Users};
 use crate::convert::edit;
 use crate::features::mentions;
-use crate::features::names::{self, Name, Scope, Use};
-use crate::project::{self, Text};
+use crate::features::names::{self, QualifiedName, Scope, Use};
+use crate::project::{self, ProjectText};
 
 /// The name under the cursor, and whose it is.
 struct Search<'a> {
-    name: Name,
+    name: QualifiedName,
     here: Use,
-    text: Text,
-    reach: Reach<'a>,
+    text: ProjectText,
+    reach: HouseUsers<'a>,
     /// The file whose definition counts here.
     definer: Option<PathBuf>,
 }
 
 impl<'a> Search<'a> {
-    fn at(view: &'a View, offset: usize) -> Option<Search<'a>> {
+    fn at(view: &'a DocumentView, offset: usize) -> Option<Search<'a>> {
         let parse = view.facts().parse();
         let here = names::at(parse, offset)?;
         let name = names::meaning(Scope { parse }, &here);
-        let mut reach = Reach::new(&view.world, &view.snapshot.session);
+        let mut reach = HouseUsers::new(&view.snapshots, &view.snapshot.session);
         let text = project::open_text(&view.snapshot);
         let definer = reach.definer(&text, &name);
         Some(Search { name, here, text, reach, definer })
@@ -54,17 +54,17 @@ impl<'a> Search<'a> {
         users
     }
 
-    fn uses(&self, text: &Text) -> Vec<Use> {
+    fn uses(&self, text: &ProjectText) -> Vec<Use> {
         names::find(Scope { parse: &text.parse }, &self.name)
     }
 }
 
-fn location(view: &View, text: &Text, found: &Use) -> Location {
+fn location(view: &DocumentView, text: &ProjectText, found: &Use) -> Location {
     let positions = text.positions(view.snapshot.session.encoding());
     Location { uri: text.uri.clone(), range: positions.range(found.span) }
 }
 
-pub fn definition(view: &View, position: Position) -> Option<GotoDefinitionResponse> {
+pub fn definition(view: &DocumentView, position: Position) -> Option<GotoDefinitionResponse> {
     let offset = view.snapshot.positions().offset(position);
     if let Some(house) = house_file(view, offset) {
         return Some(GotoDefinitionResponse::Scalar(house));
@@ -80,14 +80,18 @@ pub fn definition(view: &View, position: Position) -> Option<GotoDefinitionRespo
 }
 
 /// `use NAME` leads to the first line of the house.
-fn house_file(view: &View, offset: usize) -> Option<Location> {
+fn house_file(view: &DocumentView, offset: usize) -> Option<Location> {
     let links = crate::features::links::links(view.facts());
     let link = links.into_iter().find(|l| l.span.contains(offset))?;
     let uri = view.reading.file(link.target)?.uri.clone()?;
     Some(Location { uri, range: Range::default() })
 }
 
-pub fn references(view: &View, position: Position, declaration: bool) -> Option<Vec<Location>> {
+pub fn references(
+    view: &DocumentView,
+    position: Position,
+    declaration: bool,
+) -> Option<Vec<Location>> {
     let offset = view.snapshot.positions().offset(position);
     if let Some(tooth) = mentions::tooth_at(view.facts(), offset) {
         let (positions, uri) = (view.snapshot.positions(), &view.snapshot.document.uri);
@@ -108,7 +112,7 @@ pub fn references(view: &View, position: Position, declaration: bool) -> Option<
     Some(found)
 }
 
-pub fn highlight(view: &View, position: Position) -> Option<Vec<DocumentHighlight>> {
+pub fn highlight(view: &DocumentView, position: Position) -> Option<Vec<DocumentHighlight>> {
     let positions = view.snapshot.positions();
     let tree = view.facts().parse();
     let scope = Scope { parse: tree };
@@ -133,7 +137,7 @@ pub fn highlight(view: &View, position: Position) -> Option<Vec<DocumentHighligh
     Some(found.collect())
 }
 
-pub fn prepare_rename(view: &View, position: Position) -> Option<PrepareRenameResponse> {
+pub fn prepare_rename(view: &DocumentView, position: Position) -> Option<PrepareRenameResponse> {
     let positions = view.snapshot.positions();
     let (parse, offset) = (view.facts().parse(), positions.offset(position));
     let (span, placeholder) = match names::at(parse, offset) {
@@ -152,7 +156,7 @@ fn house_at(parse: &Parse, offset: usize) -> Option<Used> {
 }
 
 /// Whole or refused: a plan that kept the old name would be broken without a word.
-pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<WorkspaceEdit>> {
+pub fn rename(view: &DocumentView, position: Position, new: &str) -> Result<Option<WorkspaceEdit>> {
     let offset = view.snapshot.positions().offset(position);
     if let Some(used) = house_at(view.facts().parse(), offset) {
         return house::renamed(view, &used, new);
@@ -162,13 +166,14 @@ pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<Works
     let users = search.texts();
     whole(&users, &search.name.text)?;
     // A name that is taken would make two things one.
-    let target = Name { text: new.to_owned(), ..search.name.clone() };
-    let is_taken = |text: &Text, reach: &mut Reach<'_>| match search.name.owner.as_deref() {
-        Some(owner) if owner.starts_with("own ") => {
-            names::find(Scope { parse: &text.parse }, &target).iter().any(|u| u.defines)
-        }
-        _ => reach.definer(text, &target).is_some(),
-    };
+    let target = QualifiedName { text: new.to_owned(), ..search.name.clone() };
+    let is_taken =
+        |text: &ProjectText, reach: &mut HouseUsers<'_>| match search.name.owner.as_deref() {
+            Some(owner) if owner.starts_with("own ") => {
+                names::find(Scope { parse: &text.parse }, &target).iter().any(|u| u.defines)
+            }
+            _ => reach.definer(text, &target).is_some(),
+        };
     let mut files: Vec<(Uri, Option<i32>, Vec<TextEdit>)> = Vec::new();
     for text in &users.texts {
         let uses = names::find(Scope { parse: &text.parse }, &search.name);
@@ -186,7 +191,7 @@ pub fn rename(view: &View, position: Position, new: &str) -> Result<Option<Works
     if files.is_empty() {
         return Ok(None);
     }
-    Ok(Some(edit::workspace(files, view.snapshot.session.abilities())))
+    Ok(Some(edit::workspace(files, view.snapshot.session.client_features())))
 }
 
 /// Refuses where some plan could not be looked at.

@@ -1,24 +1,24 @@
 //! Small parts of answers.
 
-use springline_lang::syntax::{Fold, Refusal};
+use springline_lang::syntax::{Fold, FormatRefusal};
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::*;
 
-use super::answer::{Need, View, on};
-use crate::analysis::Stamp;
+use super::answer::{CheckDepth, DocumentView, on};
+use crate::analysis::Revision;
 use crate::convert::{edit, token};
 use crate::features;
 use crate::position::Positions;
 
 /// A value with the text it was found for.
-pub(super) fn stamped<T>(view: &View, value: T) -> (T, Stamp) {
+pub(super) fn stamped<T>(view: &DocumentView, value: T) -> (T, Revision) {
     (value, view.snapshot.stamp)
 }
 
 /// Edits to the settled layout; none where the formatter leaves the file as it is.
-pub(super) fn settle(
-    view: &View,
-    edits: &std::result::Result<Vec<features::edits::TextEdit>, Refusal>,
+pub(super) fn formatting_edits(
+    view: &DocumentView,
+    edits: &std::result::Result<Vec<features::edits::TextEdit>, FormatRefusal>,
 ) -> Vec<TextEdit> {
     match edits {
         Ok(edits) => edit::edits(edits, &view.snapshot.positions()),
@@ -30,7 +30,10 @@ pub(super) fn settle(
 }
 
 /// A shape with its parts; a client that cannot count in the label gets each part's own words.
-pub(super) fn signature(shape: features::shape::Shape, offsets: bool) -> SignatureInformation {
+pub(super) fn signature(
+    shape: features::signature::Signature,
+    offsets: bool,
+) -> SignatureInformation {
     let parameters = shape
         .parts
         .iter()
@@ -78,7 +81,7 @@ pub(super) fn inlay(hint: features::hints::Hint, positions: &Positions<'_>) -> I
 
 /// The colours of a document, and a name for this list of them.
 pub(super) async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
-    on(uri, Need::Language, |view| {
+    on(uri, CheckDepth::Language, |view| {
         let classes = springline_lang::syntax::classify(view.facts().parse());
         let positions = view.snapshot.positions();
         let data = token::tokens(&classes, view.snapshot.text(), &positions);

@@ -10,7 +10,7 @@ use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{Position, TextDocumentIdentifier, Uri};
 
 use super::Server;
-use super::answer::{Need, on};
+use super::answer::{CheckDepth, on};
 
 #[derive(Debug, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -58,7 +58,7 @@ impl Server {
     /// `null` for a document that is not open, or while its mechanics take too long.
     pub async fn preview(&self, params: Params) -> Result<Option<Preview>> {
         let uri = params.text_document.uri.clone();
-        on(&uri, Need::WHOLE, move |found| {
+        on(&uri, CheckDepth::WHOLE, move |found| {
             let checked = found.checked.as_ref()?;
             let shown = found.snapshot.session.drawn.of(&found.snapshot.document.uri, checked);
             let cursor = params.position.map(|p| found.snapshot.positions().offset(p));

@@ -4,7 +4,7 @@ use springline_lang::syntax::vocabulary::ROWS;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::*;
 
-use super::answer::{Need, on};
+use super::answer::{CheckDepth, on};
 use crate::convert::completion::Data;
 use crate::features::hover;
 
@@ -18,7 +18,7 @@ pub async fn item(mut item: CompletionItem) -> Result<CompletionItem> {
         Data::Finding { code, .. } => hover::rule(&code),
         Data::Name { uri, label, name, line, character } => {
             let position = Position { line, character };
-            on(&uri, Need::SOON, move |view| {
+            on(&uri, CheckDepth::SOON, move |view| {
                 let offset = view.snapshot.positions().offset(position);
                 hover::offered(view.facts(), &label, &name, offset)
             })

@@ -3,7 +3,7 @@
 use tower_lsp::ls_types::*;
 
 use super::Server;
-use crate::owner::{Message, path_of};
+use crate::owner::{OwnerMessage, path_of};
 use crate::practice_files::EXTENSION;
 use crate::settings::Settings;
 
@@ -37,7 +37,7 @@ impl Server {
             let Ok(values) = client.configuration(vec![item]).await else { return };
             if let Some(settings) = Settings::read(values.first()) {
                 session.set(settings);
-                owner.send(Message::Reconsider);
+                owner.send(OwnerMessage::Reconsider);
             }
         });
     }

@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
 use springline_lang::finding::FileId;
-use springline_lang::syntax::{Options, format, parse};
+use springline_lang::syntax::{FormatOptions, format, parse};
 
 use crate::project;
 
@@ -89,7 +89,7 @@ impl Session {
         let (before, after) = (self.read("before.txt"), self.read("after.txt"));
         assert!(before.contains("😀"), "{before}");
         let notation = Some(springline_lang::model::tooth::Notation::Iso);
-        let settled = format(&parse(FileId(0), &before), &Options { notation }).unwrap();
+        let settled = format(&parse(FileId(0), &before), &FormatOptions { notation }).unwrap();
         assert_ne!(before, after, "there was something to settle");
         assert_eq!(after, settled);
     }

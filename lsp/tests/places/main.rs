@@ -9,13 +9,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 
-use springline_lang::check::Source;
+use springline_lang::check::SourceText;
 use springline_lang::finding::{FileId, Span};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checker, Options};
+use springline_lang::{CheckOptions, Checker};
 use springline_lsp::Facts;
 use springline_lsp::features::{
-    actions, complete, edits, hints, hover, lens, links, names, select, shape, symbols,
+    actions, complete, edits, hints, hover, lens, links, names, select, signature, symbols,
 };
 use springline_lsp::position::{Encoding, LineIndex, Positions};
 
@@ -114,10 +114,10 @@ struct Count {
 /// Asks everything of one text, and at every so many-th place of it, from one of the first on.
 fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
     let mut checker = Checker::new();
-    let source = Source { name: name.to_owned(), text: text.into() };
+    let source = SourceText { name: name.to_owned(), text: text.into() };
     let read = checker.read(&source, &Saltmarsh);
     let today = Some(jiff::civil::date(2026, 11, 24));
-    let checked = checker.judge(read.clone(), &Options { today });
+    let checked = checker.judge(read.clone(), &CheckOptions { today });
     let facts = Facts { read: &read, checked: Some(&checked), habits: None };
     let about = Text::new(text);
     of_the_whole(facts, &about);
@@ -134,7 +134,7 @@ fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
 }
 
 fn of_the_whole(facts: Facts<'_>, about: &Text<'_>) {
-    let wanted = hints::Wanted { passive: true, force: true, space: true };
+    let wanted = hints::HintSelection { passive: true, force: true, space: true };
     for hint in hints::hints(facts, wanted) {
         about.holds(Span::new(hint.at, hint.at), "hint");
     }
@@ -168,7 +168,7 @@ fn at_a_place(facts: Facts<'_>, about: &Text<'_>, at: usize) -> u64 {
     for offer in complete::complete(facts, at) {
         about.holds(offer.replace, "completion");
     }
-    shape::shapes(facts, at);
+    signature::shapes(facts, at);
     for span in select::selections(facts, at) {
         about.holds(span, "selection");
     }

@@ -9,9 +9,9 @@ use springline_lang::model::quantity::{degrees, mm};
 use springline_lang::model::step::{Act, Step, StepSource};
 use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::rules::{Judged, Trees};
-use springline_lang::syntax::Line;
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::rules::{RuleContext, Trees};
+use springline_lang::syntax::StatementRef;
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 use super::Mutant;
 use super::bases::Base;
@@ -39,8 +39,8 @@ pub fn check(
     house: &Arc<str>,
     today: Date,
 ) -> Checked {
-    let source = Source { name: format!("{name}.spring"), text: text.into() };
-    checker.check(&source, &OneHouse(house.clone()), &Options { today: Some(today) })
+    let source = SourceText { name: format!("{name}.spring"), text: text.into() };
+    checker.check(&source, &OneHouse(house.clone()), &CheckOptions { today: Some(today) })
 }
 
 /// A step of an arch by its index.
@@ -68,11 +68,11 @@ impl Ground {
         let trees = Trees::new([checked.parse.clone()]);
         let (mut coming, mut open) = (Vec::new(), Vec::new());
         if let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) {
-            let judged = Judged { case, forecast, today: Some(base.today), trees: &trees };
+            let judged = RuleContext { case, forecast, today: Some(base.today), trees: &trees };
             for view in judged.views() {
                 let at = At { arch: view.arch.arch, index: view.index };
                 open.push(at);
-                if !view.begun() {
+                if !view.is_in_mouth() {
                     coming.push(at);
                 }
             }
@@ -105,7 +105,7 @@ impl Ground {
         self.coming.iter().copied().filter(|at| at.index == 0)
     }
 
-    pub fn lines(&self) -> impl Iterator<Item = Line<'_>> {
+    pub fn lines(&self) -> impl Iterator<Item = StatementRef<'_>> {
         self.checked.parse.all_lines()
     }
 

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::{Checked, Options, Source, check};
+use springline_lang::{CheckOptions, Checked, SourceText, check};
 
 use super::text::{HOUSE, text};
 
@@ -22,8 +22,8 @@ const PATIENCE: Duration = Duration::from_secs(60);
 
 pub fn checked(source: &str) -> Checked {
     let today = Some(jiff::civil::date(2026, 11, 24));
-    let source = Source { name: "any.spring".to_owned(), text: source.into() };
-    check(&source, &OneHouse, &Options { today })
+    let source = SourceText { name: "any.spring".to_owned(), text: source.into() };
+    check(&source, &OneHouse, &CheckOptions { today })
 }
 
 pub fn compile(bytes: &[u8]) {

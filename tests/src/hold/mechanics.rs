@@ -1,8 +1,8 @@
 //! Whatever is asked of the wire, the answer is a converged result of finite numbers or a refusal.
 
 use springline_lang::mechanics::{
-    ArchLine, Clip, Engagement, Housing, Law, Load, March, Section, Settings, Setup, Slot,
-    Solution, Stand, Start, Wire, march, solve,
+    ArchLine, ArchWire, Clip, Engagement, Housing, Law, Load, March, Setup, Slot, SlotPose,
+    Solution, SolverSettings, Start, WireSection, march, solve,
 };
 
 use super::Draw;
@@ -51,17 +51,21 @@ fn law(draw: &mut Draw<'_>) -> Law {
     }
 }
 
-fn section(draw: &mut Draw<'_>) -> Section {
+fn section(draw: &mut Draw<'_>) -> WireSection {
     match draw.byte() % 4 {
-        0 => Section::round(draw.about(0.2, 0.6)),
-        1 => Section::square(draw.about(0.3, 0.6), draw.about(0.0, 0.1)),
-        2 => Section::multistrand(draw.about(0.3, 0.6), draw.about(0.05, 1.0)),
-        _ => Section::rectangular(draw.about(0.3, 0.6), draw.about(0.4, 0.7), draw.about(0.0, 0.1)),
+        0 => WireSection::round(draw.about(0.2, 0.6)),
+        1 => WireSection::square(draw.about(0.3, 0.6), draw.about(0.0, 0.1)),
+        2 => WireSection::multistrand(draw.about(0.3, 0.6), draw.about(0.05, 1.0)),
+        _ => WireSection::rectangular(
+            draw.about(0.3, 0.6),
+            draw.about(0.4, 0.7),
+            draw.about(0.0, 0.1),
+        ),
     }
 }
 
 fn slot(draw: &mut Draw<'_>, id: u16, at: f64) -> Slot {
-    let stand = Stand {
+    let stand = SlotPose {
         lingual_mm: draw.about(-4.0, 4.0),
         gingival_mm: draw.about(-3.0, 3.0),
         along_mm: draw.about(-1.0, 1.0),
@@ -105,7 +109,7 @@ fn setup(draw: &mut Draw<'_>) -> Setup {
             slot(draw, n as u16, at)
         })
         .collect();
-    let wire = Wire::new(section(draw), law(draw));
+    let wire = ArchWire::new(section(draw), law(draw));
     let loads = (0..draw.below(4)).map(|_| load(draw, slots.len())).collect();
-    Setup { arch, slots, wire, loads, settings: Settings::default() }
+    Setup { arch, slots, wire, loads, settings: SolverSettings::default() }
 }

@@ -32,7 +32,7 @@ fn reads_again(before: &syntax::Parse, source: &str, bytes: &[u8]) {
     let to = boundary(source, from + draw.below(20)).max(from);
     let mut after = source.to_owned();
     after.replace_range(from..to, &text(draw.rest().get(..8).unwrap_or_default()));
-    let again = syntax::parse_again(before, &after);
+    let again = syntax::reparse(before, &after);
     let anew = syntax::parse(before.file, &after);
     assert_eq!(format!("{again:?}"), format!("{anew:?}"), "read again\n{source}\n----\n{after}");
 }

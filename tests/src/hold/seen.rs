@@ -2,7 +2,7 @@
 
 use jiff::civil::date;
 use springline_lang::finding::FileId;
-use springline_lang::record::{self, Entry};
+use springline_lang::record::{self, VisitEntry};
 use springline_lang::syntax;
 
 use super::Draw;
@@ -28,7 +28,7 @@ pub fn seen(bytes: &[u8]) {
     let day = date(2026, 1 + (draw.byte() % 12) as i8, 1 + (draw.byte() % 28) as i8);
     let lines = (0..1 + draw.below(4)).map(|_| draw.one(&LINES).to_owned()).collect();
     let by = (draw.byte().is_multiple_of(2)).then(|| "MT".to_owned());
-    let entry = Entry { on: day, by, kind: None, lines };
+    let entry = VisitEntry { on: day, by, kind: None, lines };
     let source = text(draw.rest());
     let Ok((recorded, span)) = record::add(&source, &entry) else { return };
     let before = syntax::parse(FileId(0), &source);

@@ -8,9 +8,9 @@ use jiff::civil::Date;
 use springline_lang::emit::findings;
 use springline_lang::finding::{FileId, Finding, Fix, Severity, Span};
 use springline_lang::fixes::only_safe;
-use springline_lang::{Checked, Checker, Options, Source};
+use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
-use super::sheet::Sheet;
+use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
 use crate::files::{self, Input};
@@ -24,8 +24,8 @@ pub struct Desk {
 }
 
 impl Desk {
-    pub fn options(&self) -> Options {
-        Options { today: Some(self.today) }
+    pub fn options(&self) -> CheckOptions {
+        CheckOptions { today: Some(self.today) }
     }
 }
 
@@ -36,12 +36,16 @@ pub fn chosen(
     ids: &[String],
     format: FixFormat,
 ) -> Result<ExitCode, Problem> {
-    let first = Sheet::of(desk, files::read(path)?);
-    let mut asked: Vec<Asked> = Vec::new();
+    let first = FixSheet::of(desk, files::read(path)?);
+    let mut asked: Vec<OfferedFix> = Vec::new();
     for id in ids.iter().map(|id| id.trim()) {
         let Some((finding, fix)) = first.find(id) else { return Err(unknown(&first, id)) };
         if asked.iter().all(|a| a.id != id) {
-            asked.push(Asked { id: id.to_owned(), finding: finding.clone(), fix: fix.clone() });
+            asked.push(OfferedFix {
+                id: id.to_owned(),
+                finding: finding.clone(),
+                fix: fix.clone(),
+            });
         }
     }
     let mut bench = Bench { now: first.input.clone(), written: Vec::new() };
@@ -60,7 +64,7 @@ pub fn chosen(
     Ok(if refused { ExitCode::from(1) } else { ExitCode::SUCCESS })
 }
 
-fn unknown(sheet: &Sheet, id: &str) -> Problem {
+fn unknown(sheet: &FixSheet, id: &str) -> Problem {
     let numbered = id.chars().all(|c| c.is_ascii_digit());
     let message = match numbered {
         true => format!("`{id}` is a number of the list, not the name of a fix."),
@@ -114,14 +118,14 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
     } else {
         let options = desk.options();
         let checked = desk.checker.check(&input.source(), &library, &options);
-        let first = Sheet { input, checked };
+        let first = FixSheet { input, checked };
         Bench { now, written: Vec::new() }.save(desk, path, &first, format)?;
     }
     Ok(refused.is_empty())
 }
 
 /// A fix as it was offered for the text that was shown.
-pub struct Asked {
+pub struct OfferedFix {
     pub id: String,
     pub finding: Finding,
     pub fix: Fix,
@@ -140,8 +144,8 @@ impl Bench {
     }
 
     /// Puts one in, if it is still offered and writes over none before it.
-    pub fn put_in(&mut self, desk: &mut Desk, asked: &Asked) -> Result<(), String> {
-        let sheet = Sheet::of(desk, self.now.clone());
+    pub fn put_in(&mut self, desk: &mut Desk, asked: &OfferedFix) -> Result<(), String> {
+        let sheet = FixSheet::of(desk, self.now.clone());
         let (code, title) = (asked.finding.code, &asked.fix.title);
         let of_it = sheet.offers().filter(|f| f.code == code && f.step == asked.finding.step);
         let Some(fix) = of_it.flat_map(|f| &f.fixes).find(|f| f.title == *title) else {
@@ -200,20 +204,20 @@ impl Bench {
         &self,
         desk: &mut Desk,
         path: &Path,
-        first: &Sheet,
+        first: &FixSheet,
         format: FixFormat,
     ) -> Result<Checked, Problem> {
         let options = desk.options();
-        let source = Source { name: self.now.name.clone(), text: self.now.text.clone() };
+        let source = SourceText { name: self.now.name.clone(), text: self.now.text.clone() };
         let checked = desk.checker.check(&source, &self.now.library(), &options);
         if self.now.text != first.input.text {
             files::replace(path, &first.input, self.now.text.as_bytes())?;
         }
         match format {
-            FixFormat::Json => crate::say::print(&findings::json::text(&[&checked])),
+            FixFormat::Json => crate::output::print(&findings::json::text(&[&checked])),
             FixFormat::Human => {
-                let after = Sheet { input: self.now.clone(), checked: checked.clone() };
-                crate::say::print_as_is(&told(first, &after));
+                let after = FixSheet { input: self.now.clone(), checked: checked.clone() };
+                crate::output::print_as_is(&summary(first, &after));
             }
         }
         Ok(checked)
@@ -221,18 +225,18 @@ impl Bench {
 }
 
 /// What has gone, what is new, and what remains.
-fn told(first: &Sheet, after: &Sheet) -> String {
+fn summary(first: &FixSheet, after: &FixSheet) -> String {
     let mut out = match first.input.text == after.input.text {
         true => format!("{}: nothing was written.\n", first.input.name),
         false => format!("{}: written.\n", first.input.name),
     };
-    let open = |s: &Sheet| -> Vec<Finding> {
+    let open = |s: &FixSheet| -> Vec<Finding> {
         let all = s.checked.findings.iter().filter(|f| f.accepted.is_none());
         all.filter(|f| f.severity != Severity::Advice).cloned().collect()
     };
     let (before, now) = (open(first), open(after));
     let same = |a: &Finding, b: &Finding| a.code == b.code && a.step == b.step;
-    let list = |sheet: &Sheet, head: &str, of: &[&Finding]| -> String {
+    let list = |sheet: &FixSheet, head: &str, of: &[&Finding]| -> String {
         of.iter().map(|f| format!("{head} {}", show::finding(sheet, f))).collect()
     };
     let gone: Vec<_> = before.iter().filter(|f| !now.iter().any(|n| same(f, n))).collect();

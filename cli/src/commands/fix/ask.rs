@@ -6,14 +6,14 @@ use std::process::ExitCode;
 
 use springline_lang::finding::Finding;
 
-use super::apply::{Asked, Bench, Desk};
-use super::sheet::Sheet;
+use super::apply::{Bench, Desk, OfferedFix};
+use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
 use crate::files;
 use crate::problem::Problem;
 
-enum Answer {
+enum FixChoice {
     Fix(usize),
     Skip,
     Quit,
@@ -24,20 +24,21 @@ pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
     let mut applied = 0usize;
     let about = |f: &Finding| (f.code.0, f.step.as_ref().map(|s| s.to_string()), f.message.clone());
     loop {
-        let sheet = Sheet::of(desk, files::read(path)?);
+        let sheet = FixSheet::of(desk, files::read(path)?);
         let next = sheet.offers().find(|f| !skipped.contains(&about(f)));
         let Some(finding) = next else { break };
-        crate::say::print_as_is(&show::finding(&sheet, finding));
+        crate::output::print_as_is(&show::finding(&sheet, finding));
         for (number, fix) in finding.fixes.iter().enumerate() {
             let text = show::one(&sheet, fix, desk.colour);
-            crate::say::print_as_is(&format!("\n   {}  {text}", number + 1));
+            crate::output::print_as_is(&format!("\n   {}  {text}", number + 1));
         }
         match answer(finding.fixes.len())? {
-            Answer::Quit => break,
-            Answer::Skip => skipped.push(about(finding)),
-            Answer::Fix(at) => {
+            FixChoice::Quit => break,
+            FixChoice::Skip => skipped.push(about(finding)),
+            FixChoice::Fix(at) => {
                 let Some(fix) = finding.fixes.get(at) else { continue };
-                let asked = Asked { id: sheet.id(fix), finding: finding.clone(), fix: fix.clone() };
+                let asked =
+                    OfferedFix { id: sheet.id(fix), finding: finding.clone(), fix: fix.clone() };
                 let mut bench = Bench::of(&sheet.input);
                 match bench.put_in(desk, &asked) {
                     Ok(()) => {
@@ -58,7 +59,7 @@ pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn answer(fixes: usize) -> Result<Answer, Problem> {
+fn answer(fixes: usize) -> Result<FixChoice, Problem> {
     let failed = |e: std::io::Error| Problem::unreadable(Path::new("the terminal"), &e);
     let numbers = if fixes == 1 { "1".to_owned() } else { format!("1 to {fixes}") };
     loop {
@@ -68,11 +69,11 @@ fn answer(fixes: usize) -> Result<Answer, Problem> {
         let read = std::io::stdin().lock().read_line(&mut line).map_err(failed)?;
         match line.trim() {
             // Input that ends is an end.
-            "q" | "quit" => return Ok(Answer::Quit),
-            _ if read == 0 => return Ok(Answer::Quit),
-            "s" | "skip" | "" => return Ok(Answer::Skip),
+            "q" | "quit" => return Ok(FixChoice::Quit),
+            _ if read == 0 => return Ok(FixChoice::Quit),
+            "s" | "skip" | "" => return Ok(FixChoice::Skip),
             number => match number.parse::<usize>() {
-                Ok(n) if (1..=fixes).contains(&n) => return Ok(Answer::Fix(n - 1)),
+                Ok(n) if (1..=fixes).contains(&n) => return Ok(FixChoice::Fix(n - 1)),
                 _ => crate::say!("Please type {numbers}, s or q."),
             },
         }

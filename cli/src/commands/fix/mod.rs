@@ -11,16 +11,16 @@ use springline_lang::Checker;
 use springline_lang::caution::CAUTION;
 use springline_lang::emit::findings;
 
-use crate::args::{Args, Fix, FixFormat};
+use crate::args::{Args, FixArgs, FixFormat};
 use crate::cases;
 use crate::commands::check::colour;
 use crate::files;
 use crate::problem::Problem;
 use crate::today::today;
 
-use sheet::Sheet;
+use sheet::FixSheet;
 
-pub fn run(fix: &Fix, args: &Args) -> Result<ExitCode, Problem> {
+pub fn run(fix: &FixArgs, args: &Args) -> Result<ExitCode, Problem> {
     let today = today()?;
     let found = cases::listed(&fix.paths)?;
     let one = match found.plans.as_slice() {
@@ -51,7 +51,9 @@ pub fn run(fix: &Fix, args: &Args) -> Result<ExitCode, Problem> {
     for plan in &found.plans {
         let done = match fix.all_safe {
             true => apply::all_safe(&mut desk, &plan.path, fix.format).map(|all| refused |= !all),
-            false => files::read(&plan.path).map(|input| sheets.push(Sheet::of(&mut desk, input))),
+            false => {
+                files::read(&plan.path).map(|input| sheets.push(FixSheet::of(&mut desk, input)))
+            }
         };
         if let Err(problem) = done {
             problems += 1;
@@ -68,15 +70,15 @@ pub fn run(fix: &Fix, args: &Args) -> Result<ExitCode, Problem> {
     })
 }
 
-fn list(sheets: &[Sheet], format: FixFormat, colour: bool) {
+fn list(sheets: &[FixSheet], format: FixFormat, colour: bool) {
     if format == FixFormat::Json {
-        let offered: Vec<_> = sheets.iter().map(Sheet::only_offered).collect();
-        crate::say::print(&findings::json::text(&offered.iter().collect::<Vec<_>>()));
+        let offered: Vec<_> = sheets.iter().map(FixSheet::only_offered).collect();
+        crate::output::print(&findings::json::text(&offered.iter().collect::<Vec<_>>()));
         return;
     }
-    let with_fixes: Vec<&Sheet> = sheets.iter().filter(|s| s.fixes() > 0).collect();
+    let with_fixes: Vec<&FixSheet> = sheets.iter().filter(|s| s.fixes() > 0).collect();
     for sheet in &with_fixes {
-        crate::say::print_as_is(&show::sheet(sheet, colour));
+        crate::output::print_as_is(&show::sheet(sheet, colour));
     }
     let count: usize = with_fixes.iter().map(|s| s.fixes()).sum();
     match (count, sheets) {

@@ -11,14 +11,14 @@ use crate::files::Input;
 /// Tries at most. What is beyond them is not offered: nobody has looked at what it does.
 const TRIES: usize = 400;
 
-pub struct Sheet {
+pub struct FixSheet {
     pub input: Input,
     pub checked: Checked,
 }
 
-impl Sheet {
+impl FixSheet {
     /// Checks a text and tries every fix; those stay that mend what they are offered for.
-    pub fn of(desk: &mut Desk, input: Input) -> Sheet {
+    pub fn of(desk: &mut Desk, input: Input) -> FixSheet {
         let (library, options) = (input.library(), desk.options());
         let checked = desk.checker.check(&input.source(), &library, &options);
         let budget = Budget { tries: TRIES };
@@ -30,11 +30,11 @@ impl Sheet {
                 let here = fix.edits.iter().all(|e| e.place.file == FileId(0));
                 let text = fix.kind == FixKind::Safe || finding.code.is_language();
                 let ours = finding.accepted.is_none() && here && !untried;
-                ours && (!text || desk.checker.mends_text(&checked, finding, fix, &library))
+                ours && (!text || desk.checker.fixes_text(&checked, finding, fix, &library))
             };
             finding.fixes = offered.into_iter().filter(mends).collect();
         }
-        Sheet { input, checked: tried }
+        FixSheet { input, checked: tried }
     }
 
     /// Findings that have fixes, in their order.

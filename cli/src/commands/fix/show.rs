@@ -5,11 +5,11 @@ use springline_lang::emit::findings::starts_at;
 use springline_lang::finding::{FileId, Finding, Fix, FixKind};
 use springline_lang::visible;
 
-use super::sheet::Sheet;
+use super::sheet::FixSheet;
 use crate::commands::fmt::changes;
 
 /// All of them, findings numbered.
-pub fn sheet(sheet: &Sheet, colour: bool) -> String {
+pub fn sheet(sheet: &FixSheet, colour: bool) -> String {
     let findings = counted(sheet.offers().count(), "finding");
     let fixes = counted(sheet.fixes(), "fix");
     let name = visible::line(&sheet.input.name).into_owned();
@@ -26,7 +26,7 @@ pub fn sheet(sheet: &Sheet, colour: bool) -> String {
 }
 
 /// "error, line 12: ... [force/sustained]".
-pub fn finding(sheet: &Sheet, found: &Finding) -> String {
+pub fn finding(sheet: &FixSheet, found: &Finding) -> String {
     let (name, at) = starts_at(&sheet.checked, found);
     let place = match name == sheet.input.name {
         true => format!("line {}", at.line),
@@ -37,7 +37,7 @@ pub fn finding(sheet: &Sheet, found: &Finding) -> String {
 }
 
 /// One fix under its name.
-pub fn one(sheet: &Sheet, fix: &Fix, colour: bool) -> String {
+pub fn one(sheet: &FixSheet, fix: &Fix, colour: bool) -> String {
     let who = match fix.kind {
         FixKind::Safe => "changes only how it is written",
         FixKind::Clinical => "needs the doctor's approval",

@@ -43,7 +43,7 @@ pub fn rate_mm_per_day(pressure_kpa: f64) -> f64 {
 /// Way in mm that a force gives its tooth in so many days, where it dies by `per_mm` N for every
 /// millimetre that the tooth goes: the law is made linear about the force, piece by piece, and each
 /// piece solved exactly. `k` slows it.
-pub fn way_mm(force_n: f64, area_mm2: f64, k: f64, per_mm: f64, days: f64) -> f64 {
+pub fn distance_mm(force_n: f64, area_mm2: f64, k: f64, per_mm: f64, days: f64) -> f64 {
     const PIECES: usize = 6;
     // The force that presses by P0 on the area.
     let scale_n = P0_KPA * area_mm2.max(1e-3) / 1000.0;
@@ -102,7 +102,7 @@ mod tests {
                 way += go;
                 left -= per_mm * go;
             }
-            let quick = way_mm(force, area, k, per_mm, days);
+            let quick = distance_mm(force, area, k, per_mm, days);
             assert!((quick / way - 1.0).abs() < 0.02, "{quick} for {way}");
             assert!(quick * per_mm <= force + 1e-9);
         }

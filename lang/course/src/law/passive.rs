@@ -31,7 +31,7 @@ const TORQUE: usize = 5;
 
 /// A tooth as the measure of passivity sees it.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Watched {
+pub(crate) struct MonitoredTooth {
     pub tooth: Tooth,
     pub crown_mm: f64,
     /// Does not move, so nothing of it can be removed.
@@ -41,7 +41,7 @@ pub(crate) struct Watched {
 }
 
 /// Irregularity of the front teeth at these stands.
-pub(crate) fn irregularity(watched: &[Watched], stands: &[[f64; 6]]) -> f64 {
+pub(crate) fn irregularity(watched: &[MonitoredTooth], stands: &[[f64; 6]]) -> f64 {
     let crowns: Vec<Crown> = watched
         .iter()
         .zip(stands)
@@ -58,7 +58,7 @@ pub(crate) fn irregularity(watched: &[Watched], stands: &[[f64; 6]]) -> f64 {
 /// The share of the removable part that is left: 1 at insertion, 0 at the stands `left` by play, of
 /// whatever is most behind.
 pub(crate) fn share_left(
-    watched: &[Watched],
+    watched: &[MonitoredTooth],
     at_insertion: &[[f64; 6]],
     now: &[[f64; 6]],
     left: &[[f64; 6]],
@@ -95,9 +95,9 @@ pub(crate) fn share_left(
 mod tests {
     use super::*;
 
-    fn arch() -> Vec<Watched> {
+    fn arch() -> Vec<MonitoredTooth> {
         [43, 42, 41, 31, 32, 33]
-            .map(|code| Watched {
+            .map(|code| MonitoredTooth {
                 tooth: Tooth::iso(code).unwrap(),
                 crown_mm: 5.5,
                 fixed: false,

@@ -38,7 +38,7 @@ const WIDEST_ENTRY: f64 = 0.85;
 
 /// What a house has learned about one wire, or the default.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Learnt {
+pub struct WireTimeFactor {
     pub factor: f64,
     pub sigma: f64,
     pub cases: Option<u32>,
@@ -48,7 +48,7 @@ pub struct Learnt {
 pub const Z90: f64 = 1.281_551_565_544_600_4;
 
 /// Factor and spread for a wire: its own estimate, else the house's, else none and the wide default.
-pub fn learnt(house: &House, wire: &Name) -> Learnt {
+pub fn learnt(house: &House, wire: &Name) -> WireTimeFactor {
     let own = house.learned.iter().find(|l| l.wire.as_ref() == Some(wire));
     let all = || house.learned.iter().find(|l| l.wire.is_none());
     match own.or_else(all) {
@@ -58,9 +58,9 @@ pub fn learnt(house: &House, wire: &Name) -> Learnt {
             let factor = if factor.is_finite() && factor > 0.0 { factor } else { 1.0 };
             let sigma =
                 if spread.is_finite() && spread >= 1.0 { spread.ln() } else { default_sigma() };
-            Learnt { factor, sigma, cases: Some(l.cases) }
+            WireTimeFactor { factor, sigma, cases: Some(l.cases) }
         }
-        None => Learnt { factor: 1.0, sigma: default_sigma(), cases: None },
+        None => WireTimeFactor { factor: 1.0, sigma: default_sigma(), cases: None },
     }
 }
 

@@ -7,33 +7,33 @@ use jiff::civil::Date;
 /// Several times together: all must have come, or one. The same patient is fast or slow in all of
 /// them, so the shares go together.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct When {
+pub(crate) struct ConditionTime {
     pub times: Vec<Time>,
     pub all: bool,
 }
 
-impl When {
+impl ConditionTime {
     /// From the terms of a condition, `None` where a term never holds.
-    pub fn of(terms: Vec<Option<Time>>, all: bool) -> Option<When> {
+    pub fn of(terms: Vec<Option<Time>>, all: bool) -> Option<ConditionTime> {
         if all {
             let times: Option<Vec<Time>> = terms.into_iter().collect();
-            times.filter(|t| !t.is_empty()).map(|times| When { times, all })
+            times.filter(|t| !t.is_empty()).map(|times| ConditionTime { times, all })
         } else {
             let times: Vec<Time> = terms.into_iter().flatten().collect();
-            (!times.is_empty()).then_some(When { times, all })
+            (!times.is_empty()).then_some(ConditionTime { times, all })
         }
     }
 
     /// Not before this either.
-    pub fn and(self, time: Time) -> When {
+    pub fn and(self, time: Time) -> ConditionTime {
         if self.all {
             let mut times = self.times;
             times.push(time);
-            When { times, all: true }
+            ConditionTime { times, all: true }
         } else {
             // The one time that comes first, no earlier than the other: by its own shares.
             let first = self.times.iter().copied().min_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)));
-            When { times: first.into_iter().chain([time]).collect(), all: true }
+            ConditionTime { times: first.into_iter().chain([time]).collect(), all: true }
         }
     }
 
@@ -59,15 +59,15 @@ mod tests {
     #[test]
     fn all_waits_for_the_last_and_any_for_the_first() {
         let (a, b) = (Time::scaled(0.0, 40.0, 0.5), Time::calendar(60.0));
-        let all = When { times: vec![a, b], all: true };
-        let any = When { times: vec![a, b], all: false };
+        let all = ConditionTime { times: vec![a, b], all: true };
+        let any = ConditionTime { times: vec![a, b], all: false };
         assert_eq!(all.at(0.5), 60.0);
         assert!((any.at(0.5) - 40.0).abs() < 1e-9);
         assert!(all.at(0.95) > 60.0);
         assert_eq!(any.at(0.95), 60.0);
         assert_eq!(all.share_by(59.0), 0.0);
         assert_eq!(any.share_by(60.0), 1.0);
-        assert!(When::of(vec![Some(a), None], true).is_none());
-        assert!(When::of(vec![Some(a), None], false).is_some());
+        assert!(ConditionTime::of(vec![Some(a), None], true).is_none());
+        assert!(ConditionTime::of(vec![Some(a), None], false).is_some());
     }
 }

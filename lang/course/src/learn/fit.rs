@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::likelihood::{Interval, Jet, log_normal, weibull};
+use super::likelihood::{Interval, PlaneJet, log_normal, weibull};
 use super::{LogNormal, Weibull};
 use crate::course::law::movement::SIGMA_PATIENT;
 
@@ -27,9 +27,9 @@ impl Prior {
         Prior { mu: house.mu, sd_mu: 0.2, ln_sigma: SIGMA_PATIENT.ln(), sd_ln_sigma: 0.25 }
     }
 
-    fn jet(&self, mu: f64, ln_sigma: f64) -> Jet {
+    fn jet(&self, mu: f64, ln_sigma: f64) -> PlaneJet {
         let (a, b) = ((mu - self.mu) / self.sd_mu, (ln_sigma - self.ln_sigma) / self.sd_ln_sigma);
-        Jet {
+        PlaneJet {
             value: -0.5 * (a * a + b * b),
             first: [-a / self.sd_mu, -b / self.sd_ln_sigma],
             second: [-1.0 / self.sd_mu.powi(2), 0.0, -1.0 / self.sd_ln_sigma.powi(2)],
@@ -40,7 +40,7 @@ impl Prior {
 /// Log-normal with or without a prior; `None` where the data do not determine it.
 pub fn fit_log_normal(data: &[Interval], prior: Option<Prior>) -> Option<LogNormal> {
     let data_jet = |mu: f64, ln_sigma: f64| {
-        let mut sum = Jet::default();
+        let mut sum = PlaneJet::default();
         data.iter().for_each(|i| sum.add(log_normal(*i, mu, ln_sigma)));
         sum
     };
@@ -104,7 +104,7 @@ pub fn spread_by_case(
 
 pub fn fit_weibull(data: &[Interval]) -> Option<Weibull> {
     let jet = |l: f64, r: f64| {
-        let mut sum = Jet::default();
+        let mut sum = PlaneJet::default();
         data.iter().for_each(|i| sum.add(weibull(*i, l, r)));
         sum
     };
@@ -125,7 +125,7 @@ const FAR: f64 = 6.0;
 const UNHELD: f64 = 3.0;
 
 /// The top of a smooth hill and the standard errors there.
-fn climb(jet: impl Fn(f64, f64) -> Jet, start: [f64; 2]) -> Option<([f64; 2], [f64; 2])> {
+fn climb(jet: impl Fn(f64, f64) -> PlaneJet, start: [f64; 2]) -> Option<([f64; 2], [f64; 2])> {
     let mut at = start;
     let mut here = jet(at[0], at[1]);
     let mut damp = 0.0_f64;

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::{Gathered, LeftOut, Observation};
 use crate::course::plan::calendar::days_between;
 use crate::course::plan::history::still_active;
-use crate::course::run::memory::Memory;
+use crate::course::run::phase_cache::PhaseCache;
 use crate::course::timeline::forecast::{Forecast, forecast_with};
 use crate::course::timeline::phase::Phase;
 use crate::model::Case;
@@ -13,7 +13,7 @@ use crate::model::case::{Found, Hygiene, Trouble, Visit, Wear};
 use crate::model::house::PassiveRule;
 
 /// The observations of one case, and the wires left out with the reason.
-pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut Memory) -> Gathered {
+pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Gathered {
     let mut all = Gathered::default();
     // Without a visit there is nothing to learn, and no need to compute anything.
     if case.visits.is_empty() {
@@ -39,7 +39,7 @@ pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut Memory) -> G
 }
 
 /// The course as it was predicted before the house learned anything.
-fn before_learning(case: &Case, memory: &mut Memory) -> Forecast {
+fn before_learning(case: &Case, memory: &mut PhaseCache) -> Forecast {
     if case.house.learned.is_empty() {
         return forecast_with(case, None, memory);
     }

@@ -12,14 +12,14 @@ pub struct Interval {
 
 /// Value, gradient and second derivatives (xx, xy, yy) in two parameters.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Jet {
+pub struct PlaneJet {
     pub value: f64,
     pub first: [f64; 2],
     pub second: [f64; 3],
 }
 
-impl Jet {
-    pub fn add(&mut self, other: Jet) {
+impl PlaneJet {
+    pub fn add(&mut self, other: PlaneJet) {
         self.value += other.value;
         for (a, b) in self.first.iter_mut().zip(other.first) {
             *a += b;
@@ -30,9 +30,9 @@ impl Jet {
     }
 
     /// Of ln p, from ln p itself and the derivatives of p over p.
-    fn of_log(ln_p: f64, first: [f64; 2], second: [f64; 3]) -> Jet {
+    fn of_log(ln_p: f64, first: [f64; 2], second: [f64; 3]) -> PlaneJet {
         let [x, y] = first;
-        Jet {
+        PlaneJet {
             value: ln_p,
             first,
             second: [second[0] - x * x, second[1] - x * y, second[2] - y * y],
@@ -41,12 +41,12 @@ impl Jet {
 }
 
 /// ln likelihood of a log-normal in (mu, ln sigma).
-pub fn log_normal(interval: Interval, mu: f64, ln_sigma: f64) -> Jet {
+pub fn log_normal(interval: Interval, mu: f64, ln_sigma: f64) -> PlaneJet {
     let sigma = ln_sigma.exp();
     let z = |t: f64| (t.ln() - mu) / sigma;
     if interval.high == Some(interval.low) && interval.low > 0.0 {
         let z = z(interval.low);
-        return Jet {
+        return PlaneJet {
             value: -0.5 * z * z - ln_sigma - interval.low.ln() - 0.5 * std::f64::consts::TAU.ln(),
             first: [z / sigma, z * z - 1.0],
             second: [-1.0 / (sigma * sigma), -2.0 * z / sigma, -2.0 * z * z],
@@ -70,11 +70,11 @@ pub fn log_normal(interval: Interval, mu: f64, ln_sigma: f64) -> Jet {
     let first = [-(b[0] - a[0]) / sigma, -(b[1] - a[1])];
     let second =
         [-(b[1] - a[1]) / (sigma * sigma), ((b[0] - a[0]) - (b[2] - a[2])) / sigma, -(b[3] - a[3])];
-    Jet::of_log(ln_p, first, second)
+    PlaneJet::of_log(ln_p, first, second)
 }
 
 /// ln likelihood of a Weibull in (ln lambda, ln rho).
-pub fn weibull(interval: Interval, ln_lambda: f64, ln_rho: f64) -> Jet {
+pub fn weibull(interval: Interval, ln_lambda: f64, ln_rho: f64) -> PlaneJet {
     let rho = ln_rho.exp();
     // (t / lambda)^rho with its derivatives.
     let power = |t: f64| {
@@ -88,7 +88,7 @@ pub fn weibull(interval: Interval, ln_lambda: f64, ln_rho: f64) -> Jet {
         // ln (rho / t) + ln a - a
         let (a, first, second) = power(interval.low);
         let ln_a = a.ln();
-        return Jet {
+        return PlaneJet {
             value: ln_rho - interval.low.ln() + ln_a - a,
             first: [-rho - first[0], 1.0 + ln_a - first[1]],
             second: [-second[0], -rho - second[1], ln_a - second[2]],
@@ -108,7 +108,7 @@ pub fn weibull(interval: Interval, ln_lambda: f64, ln_rho: f64) -> Jet {
     let (ca, cb) = (cross(a1), cross(b1));
     let second: [f64; 3] =
         std::array::from_fn(|i| (ca[i] - a2[i]) * wa - weighted(cb[i] - b2[i], wb));
-    Jet::of_log(ln_p, first, second)
+    PlaneJet::of_log(ln_p, first, second)
 }
 
 /// Zero weight takes everything.
@@ -120,7 +120,7 @@ fn weighted(x: f64, weight: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn check(f: impl Fn(f64, f64) -> Jet, x: f64, y: f64) {
+    fn check(f: impl Fn(f64, f64) -> PlaneJet, x: f64, y: f64) {
         let h = 1e-5;
         let jet = f(x, y);
         let (dx, dy) = (f(x + h, y), f(x, y + h));

@@ -18,7 +18,7 @@ pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
 pub use likelihood::Interval;
 
-use crate::course::run::memory::Memory;
+use crate::course::run::phase_cache::PhaseCache;
 use crate::model::Case;
 use crate::model::stock::Name;
 
@@ -129,13 +129,13 @@ pub struct LeftOut {
 }
 
 /// Reads one case. `today` leaves out what is dated later.
-pub fn observe(case: &Case, today: Option<Date>, memory: &mut Memory) -> Gathered {
+pub fn observe(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Gathered {
     gather(case, today, memory)
 }
 
 /// What the visits of these cases tell.
 pub fn learn(cases: &[&Case], today: Option<Date>) -> Learning {
-    let mut memory = Memory::default();
+    let mut memory = PhaseCache::default();
     let mut all = Gathered::default();
     for case in cases {
         let Gathered { observations, left_out } = observe(case, today, &mut memory);

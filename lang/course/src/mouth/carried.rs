@@ -7,7 +7,7 @@ use crate::model::tooth::Tooth;
 
 /// What is carried from one phase into the next.
 #[derive(Debug, Clone)]
-pub(crate) struct Carried {
+pub(crate) struct CarriedState {
     pub mouth: Mouth,
     /// Room still missing for the teeth in the wire, once reckoned; and whether it was assumed.
     pub missing: Option<(f64, bool)>,

@@ -9,19 +9,19 @@ use crate::model::stand::Stand;
 /// The errors of one tooth's place as entered, with the place they were entered for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Coarse {
-    lingual_mm: Part,
-    gingival_mm: Part,
-    rotated_rad: Part,
+    lingual_mm: ErrorPart,
+    gingival_mm: ErrorPart,
+    rotated_rad: ErrorPart,
 }
 
 /// Half-width of an error, and how far off the tooth was then.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-struct Part {
+struct ErrorPart {
     error: f64,
     at: f64,
 }
 
-impl Part {
+impl ErrorPart {
     /// As the tooth is brought in its error shrinks with it: nothing is left of it where the wire has put it.
     fn now(self, off: f64) -> f64 {
         if self.at > 0.0 { self.error * (off.abs() / self.at).min(1.0) } else { self.error }
@@ -34,23 +34,23 @@ impl Coarse {
         let (mm, rad) = (PATTERN_ERROR.0, PATTERN_ERROR.1.to_radians());
         if origin == Origin::Pattern {
             *self = Coarse {
-                lingual_mm: Part { error: mm, at: pose.lingual_mm.abs() },
-                gingival_mm: Part::default(),
-                rotated_rad: Part { error: rad, at: pose.rotated_rad.abs() },
+                lingual_mm: ErrorPart { error: mm, at: pose.lingual_mm.abs() },
+                gingival_mm: ErrorPart::default(),
+                rotated_rad: ErrorPart { error: rad, at: pose.rotated_rad.abs() },
             };
             return;
         }
         if let Some((by, _)) = stand.in_out {
             let error = by.error_mm().unwrap_or(0.0);
-            self.lingual_mm = Part { error, at: pose.lingual_mm.abs() };
+            self.lingual_mm = ErrorPart { error, at: pose.lingual_mm.abs() };
         }
         if let Some((by, _)) = stand.up_down {
             let error = by.error_mm().unwrap_or(0.0);
-            self.gingival_mm = Part { error, at: pose.gingival_mm.abs() };
+            self.gingival_mm = ErrorPart { error, at: pose.gingival_mm.abs() };
         }
         if let Some((by, _)) = stand.rotated {
             let error = by.error_deg().unwrap_or(0.0).to_radians();
-            self.rotated_rad = Part { error, at: pose.rotated_rad.abs() };
+            self.rotated_rad = ErrorPart { error, at: pose.rotated_rad.abs() };
         }
     }
 

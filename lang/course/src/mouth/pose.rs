@@ -124,8 +124,8 @@ impl ToothPose {
     }
 
     /// For the mechanics.
-    pub fn stand(&self) -> mechanics::Stand {
-        mechanics::Stand {
+    pub fn stand(&self) -> mechanics::SlotPose {
+        mechanics::SlotPose {
             lingual_mm: self.lingual_mm,
             gingival_mm: self.gingival_mm,
             along_mm: self.along_mm,

@@ -8,7 +8,7 @@ use crate::model::step::WireUse;
 
 /// One recorded visit as one arch sees it.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Event {
+pub(crate) struct RecordedEvent {
     /// Index into the case's visits.
     pub visit: usize,
     pub on: Date,
@@ -21,7 +21,7 @@ pub(crate) struct Event {
 
 /// The first wire: its day and which it is.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Begin {
+pub(crate) struct ArchStart {
     pub on: Option<Date>,
     /// The case was entered with this arch under way.
     pub in_place: bool,
@@ -30,7 +30,7 @@ pub(crate) struct Begin {
 
 /// When the first step of an arch goes in. The day of the whole case stands in for an arch without
 /// its own; a running case begins on the day it was entered.
-pub(crate) fn begin(case: &Case, arch: &ArchCase, today: Option<Date>) -> Begin {
+pub(crate) fn begin(case: &Case, arch: &ArchCase, today: Option<Date>) -> ArchStart {
     let own = arch.start.map(|(d, _)| d).or(case.start.map(|(d, _)| d));
     if let Some(place) = &case.in_place {
         let same = |wire: &crate::model::Wire| {
@@ -41,17 +41,17 @@ pub(crate) fn begin(case: &Case, arch: &ArchCase, today: Option<Date>) -> Begin 
             && same(wire)
         {
             let wire = WireUse { wire: wire.clone(), tandem: None, kept: true };
-            return Begin { on: Some(*since.min(&place.on)), in_place: true, wire: Some(wire) };
+            return ArchStart { on: Some(*since.min(&place.on)), in_place: true, wire: Some(wire) };
         }
         let on = own.unwrap_or(place.on).max(place.on);
-        return Begin { on: Some(on), in_place: on == place.on, wire: None };
+        return ArchStart { on: Some(on), in_place: on == place.on, wire: None };
     }
-    Begin { on: own.or(today), in_place: false, wire: None }
+    ArchStart { on: own.or(today), in_place: false, wire: None }
 }
 
 /// The visits of an arch in order of date. `as_planned` means: the branch of the card that what was
 /// found calls for was followed.
-pub(crate) fn events(case: &Case, arch: &ArchCase) -> Vec<Event> {
+pub(crate) fn events(case: &Case, arch: &ArchCase) -> Vec<RecordedEvent> {
     let mut visits: Vec<(usize, &Visit)> = case.visits.iter().enumerate().collect();
     visits.sort_by_key(|(i, v)| (v.on, *i));
     let mut step = 0;
@@ -64,7 +64,7 @@ pub(crate) fn events(case: &Case, arch: &ArchCase) -> Vec<Event> {
             step = *next;
         }
         let was_out = seen.is_some_and(|s| s.done == Some(Done::Out));
-        out.push(Event { visit, on: record.on, found, now, out: was_out });
+        out.push(RecordedEvent { visit, on: record.on, found, now, out: was_out });
     }
     out
 }

@@ -18,19 +18,19 @@ pub struct Booking {
 }
 
 /// What does not change while an arch is lived through.
-pub(crate) struct World<'a> {
+pub(crate) struct ArchInput<'a> {
     pub case: &'a Case,
     pub arch: &'a ArchCase,
     pub booking: Booking,
     /// What is known of the days of the phases from living through them once before.
-    pub foreseen: Option<Foreseen>,
+    pub foreseen: Option<FirstPassDates>,
 }
 
 /// Days from a first pass, where elastics wait for both arches.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Foreseen {
+pub(crate) struct FirstPassDates {
     /// In and out of each phase.
-    pub days: Vec<Days>,
+    pub days: Vec<PhaseDates>,
     /// The day from which each block of elastics can be worn: every arch it hangs on is in the step
     /// that it names, and settled where that is asked.
     pub elastics: Vec<Option<Date>>,
@@ -38,7 +38,7 @@ pub(crate) struct Foreseen {
 
 /// The days that recorded visits and the schedule give a phase.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Days {
+pub(crate) struct PhaseDates {
     pub date_in: Option<Date>,
     pub date_out: Option<Date>,
     pub begun: bool,

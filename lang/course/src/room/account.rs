@@ -8,7 +8,7 @@ use crate::course::law::rates::{
     INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, per_day,
 };
 use crate::course::room::room_account::RoomSource;
-use crate::course::run::trace::Run;
+use crate::course::run::trace::PhaseTrace;
 use crate::model::tooth::Tooth;
 
 /// One source of room, at unit rate.
@@ -134,12 +134,12 @@ impl Account {
 /// The day, at unit rate, on which each sample of a run is really reached; `None` from the sample on
 /// for which there is never room.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Gated {
+pub(crate) struct RoomLimitedTime {
     pub days: Vec<Option<f64>>,
 }
 
-impl Gated {
-    pub fn new(run: &Run, account: &Account) -> Gated {
+impl RoomLimitedTime {
+    pub fn new(run: &PhaseTrace, account: &Account) -> RoomLimitedTime {
         let mut last = Some(0.0_f64);
         let days = run
             .samples
@@ -153,11 +153,11 @@ impl Gated {
                 last
             })
             .collect();
-        Gated { days }
+        RoomLimitedTime { days }
     }
 
     /// The gated day of an ungated one, by straight line.
-    pub fn day(&self, run: &Run, ungated: f64) -> Option<f64> {
+    pub fn day(&self, run: &PhaseTrace, ungated: f64) -> Option<f64> {
         let samples = &run.samples;
         let after = samples.partition_point(|s| s.days < ungated);
         let Some(b) = samples.get(after) else {
@@ -171,7 +171,7 @@ impl Gated {
     }
 
     /// The ungated day that is reached on a gated one: where on the run's path the teeth stand.
-    pub fn progress(&self, run: &Run, gated: f64) -> f64 {
+    pub fn progress(&self, run: &PhaseTrace, gated: f64) -> f64 {
         let mut before = (0.0, 0.0);
         for (s, day) in run.samples.iter().zip(&self.days) {
             match day {

@@ -36,7 +36,7 @@ impl CoilAtWork {
         let rate = |force_n: f64| open_coil_mm_per_day(force_n, sides.0, sides.1);
         let once = once(&spring, rate);
         let way = match every_days {
-            Some(days) => again_and_again(&once, days),
+            Some(days) => reactivated(&once, days),
             None => once,
         };
         let teeth = sides.0.iter().chain(sides.1).copied().collect();
@@ -81,7 +81,7 @@ fn once(spring: &CoilSpring, rate: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
 }
 
 /// The same, pressed again by as much every so many days.
-fn again_and_again(once: &[(f64, f64)], every: f64) -> Vec<(f64, f64)> {
+fn reactivated(once: &[(f64, f64)], every: f64) -> Vec<(f64, f64)> {
     let Some(&(_, most)) = once.last() else { return Vec::new() };
     let until = along(once, every);
     let mut way = vec![(0.0, 0.0)];

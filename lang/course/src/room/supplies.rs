@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::course::law::irregularity::{Crown, index_mm};
-use crate::course::mouth::carried::Carried;
+use crate::course::mouth::carried::CarriedState;
 use crate::course::mouth::coil_spring::pushing;
 use crate::course::mouth::pair::pair;
-use crate::course::plan::input::World;
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::{ArchState, ToothStatus};
 use crate::course::room::account::{Account, Supply};
 use crate::course::room::coil::CoilAtWork;
@@ -23,7 +23,7 @@ const EASE_MM: f64 = 0.5;
 
 /// The account of one tooth that is out of the wire.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Site {
+pub(crate) struct SpaceSite {
     pub tooth: Tooth,
     pub width_mm: f64,
     pub space_mm: f64,
@@ -34,14 +34,14 @@ pub(crate) struct Site {
 }
 
 /// What a step does once, as it begins.
-pub(crate) fn begin_step(arch: &ArchCase, step: usize, carried: &mut Carried) {
+pub(crate) fn begin_step(arch: &ArchCase, step: usize, carried: &mut CarriedState) {
     if let Some(step) = arch.steps.get(step) {
         done_otherwise(&step.acts, carried);
     }
 }
 
 /// Acts that change where things stand, planned or recorded.
-pub(crate) fn done_otherwise(acts: &[Act], carried: &mut Carried) {
+pub(crate) fn done_otherwise(acts: &[Act], carried: &mut CarriedState) {
     for act in acts {
         match &act.kind {
             ActKind::Reposition { teeth, to } if !to.is_empty() => {
@@ -75,16 +75,16 @@ fn enamel(state: &ArchState, arch: &ArchCase) -> Vec<((Tooth, Tooth), f64)> {
 
 /// The account of the arch and of every tooth out of the wire.
 pub(crate) fn accounts(
-    world: &World<'_>,
+    world: &ArchInput<'_>,
     state: &ArchState,
-    carried: &Carried,
+    carried: &CarriedState,
     coils: &[CoilAtWork],
-) -> (Account, Vec<Site>) {
+) -> (Account, Vec<SpaceSite>) {
     let mut sites = sites(world, state, carried, coils);
     let mut account = Account::default();
     (account.demanded_mm, account.assumed) = demanded(state, carried);
     for (contact, amount) in enamel(state, world.arch) {
-        let touches = |s: &&mut Site| s.tooth == contact.0 || s.tooth == contact.1;
+        let touches = |s: &&mut SpaceSite| s.tooth == contact.0 || s.tooth == contact.1;
         match sites.iter_mut().find(touches) {
             Some(site) => site.supplies.push(Supply::enamel(contact, amount)),
             None => account.supplies.push(Supply::enamel(contact, amount)),
@@ -103,7 +103,7 @@ pub(crate) fn accounts(
 }
 
 /// Room that the teeth in the wire lack: written, else carried on, else from the irregularity.
-pub(crate) fn demanded(state: &ArchState, carried: &Carried) -> (f64, bool) {
+pub(crate) fn demanded(state: &ArchState, carried: &CarriedState) -> (f64, bool) {
     let short = |t: Tooth| {
         let space = carried.mouth.spaces.get(&t)?;
         Some((carried.mouth.width_mm(t) - space).max(0.0))
@@ -124,7 +124,7 @@ pub(crate) fn demanded(state: &ArchState, carried: &Carried) -> (f64, bool) {
 
 /// Whether the front may give room by coming forward: not where the goal forbids it, nor against a
 /// wire cinched tight on both sides.
-fn may_come_forward(world: &World<'_>, state: &ArchState) -> bool {
+fn may_come_forward(world: &ArchInput<'_>, state: &ArchState) -> bool {
     let forbidden = world.case.goal.as_ref().is_some_and(|g| g.incisors_forward == Some(false));
     let cinched =
         [Side::Right, Side::Left].iter().all(|s| state.ends.of(*s).value.kind == EndKind::Cinched);
@@ -135,7 +135,7 @@ fn may_come_forward(world: &World<'_>, state: &ArchState) -> bool {
 pub(crate) fn open_gaps(
     arch: &ArchCase,
     state: &ArchState,
-    carried: &Carried,
+    carried: &CarriedState,
 ) -> Vec<((Tooth, Tooth), f64)> {
     use crate::model::case::ToothState as S;
     let mut gaps: BTreeMap<(Tooth, Tooth), f64> =
@@ -165,11 +165,11 @@ pub(crate) fn open_gaps(
 
 /// Teeth out of the wire on purpose, with what makes their room.
 fn sites(
-    world: &World<'_>,
+    world: &ArchInput<'_>,
     state: &ArchState,
-    carried: &Carried,
+    carried: &CarriedState,
     coils: &[CoilAtWork],
-) -> Vec<Site> {
+) -> Vec<SpaceSite> {
     let mut wanted: BTreeMap<Tooth, (Option<f64>, bool)> = BTreeMap::new();
     for act in &state.acts {
         if let ActKind::Bypass { teeth, until, .. } = &act.kind {
@@ -199,7 +199,7 @@ fn sites(
             let width_mm = carried.mouth.width_mm(tooth);
             let known = carried.mouth.spaces.get(&tooth).copied();
             let coil = coils.iter().find(|c| c.spans(tooth));
-            Site {
+            SpaceSite {
                 tooth,
                 width_mm,
                 space_mm: known.unwrap_or(width_mm),
@@ -223,9 +223,9 @@ fn space_of(terms: &[Term]) -> Option<f64> {
 /// The open coils that push in a step, as they lie when a leg of it begins. `look_days`: the longest time
 /// between two visits, at unit rate.
 pub(crate) fn coils_at_work(
-    world: &World<'_>,
+    world: &ArchInput<'_>,
     state: &ArchState,
-    carried: &Carried,
+    carried: &CarriedState,
     look_days: f64,
 ) -> Vec<CoilAtWork> {
     let tied = state.tied(&world.arch.bars);

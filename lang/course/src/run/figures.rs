@@ -7,7 +7,7 @@ use crate::model::tooth::Tooth;
 
 /// Components and couples on a tooth; axes of [`ToothPose`](crate::course::ToothPose).
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
-pub struct Action {
+pub struct ToothAction {
     pub lingual_n: f64,
     pub gingival_n: f64,
     /// Towards the patient's left.
@@ -18,10 +18,10 @@ pub struct Action {
     pub torque_nmm: f64,
 }
 
-impl From<Components> for Action {
-    fn from(c: Components) -> Action {
+impl From<Components> for ToothAction {
+    fn from(c: Components) -> ToothAction {
         let Components { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm } = c;
-        Action { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm }
+        ToothAction { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm }
     }
 }
 
@@ -38,8 +38,8 @@ pub struct ToothLoad {
     /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
     /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
     pub sustained_14_n: Option<f64>,
-    pub at_insertion: Action,
-    pub delivered: Action,
+    pub at_insertion: ToothAction,
+    pub delivered: ToothAction,
     /// Largest fibre strain beside the tooth, and its share of the alloy's limit.
     pub strain: f64,
     pub strain_fraction: f64,

@@ -1,11 +1,11 @@
 //! A wire going in: the forces at once, after a little give, and after half a millimetre, with their
 //! bands. Findings, tables, hovers, pictures and fixes all take their figures from here.
 
-use crate::course::run::figures::{Action, Insertion, NoFigures, ToothLoad};
+use crate::course::run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
 use crate::course::setup::arch_setup::base_under;
 use crate::course::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
 use crate::mechanics::{
-    self, Given, Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand,
+    self, Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading,
     march_from,
 };
 use crate::model::tooth::Tooth;
@@ -16,7 +16,7 @@ pub(crate) struct Inserted {
     pub base: Option<Solution>,
     pub overlay: Option<Solution>,
     /// The first step of the base wire's march.
-    pub given: Option<Given>,
+    pub given: Option<Unloading>,
     pub solves: usize,
 }
 
@@ -101,7 +101,7 @@ pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
 }
 
 impl InsertionBands {
-    fn add(&mut self, banded: &mechanics::Banded, keep: impl Fn(u16) -> bool) {
+    fn add(&mut self, banded: &mechanics::ArchBands, keep: impl Fn(u16) -> bool) {
         self.teeth.extend(banded.teeth.iter().filter(|t| keep(t.id)).copied());
         self.variants = self.variants.max(banded.variants());
         self.refused = self.refused.max(banded.refused);
@@ -159,8 +159,8 @@ fn loads_of(
                 delivered_n: given.delivered_n(),
                 sustained_n: given.sustained_n(),
                 sustained_14_n: s14.map(|r| r.1),
-                at_insertion: Action::from(given.inserted),
-                delivered: Action::from(given.delivered),
+                at_insertion: ToothAction::from(given.inserted),
+                delivered: ToothAction::from(given.delivered),
                 strain: forces.strain,
                 strain_fraction: forces.strain_fraction,
                 gap_mm: forces.gap_mm,

@@ -3,5 +3,5 @@
 
 pub(crate) mod figures;
 pub(crate) mod insertion;
-pub(crate) mod memory;
+pub(crate) mod phase_cache;
 pub(crate) mod trace;

@@ -5,9 +5,9 @@
 //! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
 //! than a set distance, no force falls by more than half; teeth that are already near rest follow.
 
-use crate::course::law::movement::{rate_mm_per_day, way_mm};
+use crate::course::law::movement::{distance_mm, rate_mm_per_day};
 use crate::course::law::passive::{
-    FLOOR_N, QUARTER, SEEN_BEND_RAD, Watched, irregularity, share_left,
+    FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
 use crate::course::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
 use crate::course::run::figures::{Insertion, NoFigures};
@@ -18,9 +18,9 @@ use crate::mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve}
 
 /// A tooth the wire holds, and what holds it.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Mover {
+pub(crate) struct MovingTooth {
     pub id: u16,
-    pub watched: Watched,
+    pub watched: MonitoredTooth,
     pub area_mm2: f64,
     pub rotation_lever_mm: f64,
     /// Factor k of its situation.
@@ -29,19 +29,19 @@ pub(crate) struct Mover {
 
 /// Everything a run depends on.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Question {
+pub(crate) struct RunQuery {
     pub setup: ArchSetup,
     /// In order along the arch: all teeth that base wire or overlay hold.
-    pub movers: Vec<Mover>,
+    pub movers: Vec<MovingTooth>,
     /// Stands when this wire went in, where it has been in for a while: the measure of passivity
     /// counts from there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
-    pub pace: Pace,
+    pub pace: StepControl,
 }
 
 /// How coarsely to step.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Pace {
+pub(crate) struct StepControl {
     /// Farthest move of a tooth in a step, mm.
     pub step_mm: f64,
     /// Largest turn in a step, rad.
@@ -51,18 +51,18 @@ pub(crate) struct Pace {
     pub most_steps: usize,
 }
 
-impl Default for Pace {
-    fn default() -> Pace {
-        Pace { step_mm: 0.25, step_rad: 0.06, fall: 0.5, most_steps: 60 }
+impl Default for StepControl {
+    fn default() -> StepControl {
+        StepControl { step_mm: 0.25, step_rad: 0.06, fall: 0.5, most_steps: 60 }
     }
 }
 
 /// The teeth at one moment. Stands are against the wire as it was bent.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Sample {
+pub(crate) struct TraceSample {
     /// Days since insertion at unit rate (k included).
     pub days: f64,
-    pub stands: Vec<[f64; 6]>,
+    pub poses: Vec<[f64; 6]>,
     pub worst_n: f64,
     pub bend_rad: f64,
     /// Share of what the wire can remove that is left.
@@ -71,10 +71,10 @@ pub(crate) struct Sample {
 
 /// A phase simulated.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Run {
+pub(crate) struct PhaseTrace {
     pub insertion: Insertion,
     /// At least one: the start.
-    pub samples: Vec<Sample>,
+    pub samples: Vec<TraceSample>,
     /// Days until a quarter is left or every force is under the floor; until the strict look.
     pub quarter: Option<f64>,
     pub strict: Option<f64>,
@@ -87,7 +87,7 @@ pub(crate) struct Run {
     pub solves: usize,
 }
 
-impl Run {
+impl PhaseTrace {
     /// Why the simulation knows no time to passive; `None` where it knows one.
     pub fn never_at_rest(&self) -> Option<String> {
         if self.insertion.refused.is_some() {
@@ -105,14 +105,14 @@ impl Run {
     }
 
     /// Stands after so many days, by straight line between the samples.
-    pub fn stands_at(&self, days: f64) -> Vec<[f64; 6]> {
+    pub fn poses_at(&self, days: f64) -> Vec<[f64; 6]> {
         let after = self.samples.partition_point(|s| s.days < days);
         match (after.checked_sub(1).and_then(|i| self.samples.get(i)), self.samples.get(after)) {
             (Some(a), Some(b)) if b.days > a.days => {
                 let share = (days - a.days) / (b.days - a.days);
-                mix(&a.stands, &b.stands, share)
+                mix(&a.poses, &b.poses, share)
             }
-            (_, Some(s)) | (Some(s), None) => s.stands.clone(),
+            (_, Some(s)) | (Some(s), None) => s.poses.clone(),
             (None, None) => Vec::new(),
         }
     }
@@ -127,22 +127,22 @@ const HORIZON_DAYS: f64 = 1500.0;
 
 /// Net action on one tooth: force in the plane across the arch, and the couples.
 #[derive(Debug, Clone, Copy, Default)]
-struct Net {
+struct NetForce {
     lingual: f64,
     gingival: f64,
     couples: [f64; 3],
 }
 
 /// Base wire and overlay after one solve.
-struct State {
+struct WireState {
     base: Solution,
     overlay: Option<Solution>,
-    net: Vec<Net>,
+    net: Vec<NetForce>,
 }
 
-pub(crate) fn run(question: &Question) -> Run {
+pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
     let Inserted { insertion, base, overlay, given, mut solves } = insert(&question.setup);
-    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| stand_of(question, m)).collect();
+    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| pose_of(question, m)).collect();
     // What hangs on the wire, and a curve bent into it to work for months, would never let it be
     // passive: the path to rest is that of the plain wire. The forces at insertion have it all.
     let mut setup = question.setup.clone();
@@ -164,11 +164,11 @@ pub(crate) fn run(question: &Question) -> Run {
     });
     if let Some(base) = base {
         let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
-        let mut state = State { base, overlay, net };
+        let mut state = WireState { base, overlay, net };
         let mut stiff = Stiffness::new(&question.movers);
         if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
             let after = net_of(&setup, &question.movers, &given.solution, None);
-            let step = Step::given(&after, given.travel_mm_per_n);
+            let step = TimeStep::measured_at_insertion(&after, given.travel_mm_per_n);
             stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
         }
         let mut now = stands.clone();
@@ -176,7 +176,7 @@ pub(crate) fn run(question: &Question) -> Run {
         for _ in 0..=question.pace.most_steps {
             let worst_n = worst(&question.movers, &state.net);
             let bend_rad = seen_bend(&state);
-            let sample = Sample { days, stands: now.clone(), worst_n, bend_rad, share: 1.0 };
+            let sample = TraceSample { days, poses: now.clone(), worst_n, bend_rad, share: 1.0 };
             // Force and bend pass their marks between two samples, not at one.
             let before = samples.last().cloned();
             let at = |share: Option<f64>| match (&before, share) {
@@ -222,7 +222,10 @@ pub(crate) fn run(question: &Question) -> Run {
             }
         }
     }
-    Run { broke_off, ..finish(question, insertion, samples, stands, at_rest, strict, solves) }
+    PhaseTrace {
+        broke_off,
+        ..finish(question, insertion, samples, stands, at_rest, strict, solves)
+    }
 }
 
 /// The share of the way between two values at which a mark is passed downwards; forces die away, so
@@ -239,11 +242,11 @@ fn passes(from: f64, to: f64, mark: f64, dying: bool) -> Option<f64> {
     Some(share.clamp(0.0, 1.0))
 }
 
-fn between(a: &Sample, b: &Sample, share: f64) -> Sample {
+fn between(a: &TraceSample, b: &TraceSample, share: f64) -> TraceSample {
     let line = |x: f64, y: f64| x + (y - x) * share;
-    Sample {
+    TraceSample {
         days: line(a.days, b.days),
-        stands: mix(&a.stands, &b.stands, share),
+        poses: mix(&a.poses, &b.poses, share),
         worst_n: line(a.worst_n, b.worst_n),
         bend_rad: line(a.bend_rad, b.bend_rad),
         share: 1.0,
@@ -251,7 +254,7 @@ fn between(a: &Sample, b: &Sample, share: f64) -> Sample {
 }
 
 /// The stand of a tooth as the set-up has it.
-fn stand_of(question: &Question, mover: &Mover) -> [f64; 6] {
+fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
     let slots = question.setup.base.slots.iter();
     let more = question.setup.overlay.iter().flat_map(|o| o.slots.iter());
     slots.chain(more).find(|s| s.id == mover.id).map_or([0.0; 6], |s| {
@@ -263,14 +266,14 @@ fn stand_of(question: &Question, mover: &Mover) -> [f64; 6] {
 /// Wire, overlay and loads together on every tooth.
 fn net_of(
     setup: &ArchSetup,
-    movers: &[Mover],
+    movers: &[MovingTooth],
     base: &Solution,
     overlay: Option<&Solution>,
-) -> Vec<Net> {
+) -> Vec<NetForce> {
     movers
         .iter()
         .map(|m| {
-            let mut net = Net::default();
+            let mut net = NetForce::default();
             for f in [base.tooth(m.id), overlay.and_then(|o| o.tooth(m.id))].into_iter().flatten() {
                 net.lingual += f.lingual_n;
                 net.gingival += f.gingival_n;
@@ -289,7 +292,7 @@ fn net_of(
 }
 
 /// The largest force, couples by their levers, of the teeth that can move.
-fn worst(movers: &[Mover], net: &[Net]) -> f64 {
+fn worst(movers: &[MovingTooth], net: &[NetForce]) -> f64 {
     movers
         .iter()
         .zip(net)
@@ -302,7 +305,7 @@ fn worst(movers: &[Mover], net: &[Net]) -> f64 {
 }
 
 /// The largest angle between the wire beside a slot and the straight line to the next slot.
-fn seen_bend(state: &State) -> f64 {
+fn seen_bend(state: &WireState) -> f64 {
     let mut largest: f64 = 0.0;
     for solution in [Some(&state.base), state.overlay.as_ref()].into_iter().flatten() {
         for pair in solution.teeth.windows(2) {
@@ -325,15 +328,15 @@ fn seen_bend(state: &State) -> f64 {
 }
 
 /// A move of every tooth.
-struct Step {
+struct TimeStep {
     days: f64,
     /// Per tooth: lingual, gingival mm; rotated, tipped, torque rad.
     moves: Vec<[f64; 5]>,
 }
 
-impl Step {
+impl TimeStep {
     /// A step of the march that measured the forces at insertion; `net` is what it left.
-    fn given(net: &[Net], travel_mm_per_n: f64) -> Step {
+    fn measured_at_insertion(net: &[NetForce], travel_mm_per_n: f64) -> TimeStep {
         let moves = net
             .iter()
             .map(|n| {
@@ -342,7 +345,7 @@ impl Step {
                 parts.map(|part| travel_mm_per_n * part)
             })
             .collect();
-        Step { days: 0.0, moves }
+        TimeStep { days: 0.0, moves }
     }
 
     /// The way of a tooth: by force, and by the couples at their levers.
@@ -361,7 +364,7 @@ struct Stiffness {
 
 impl Stiffness {
     /// No support is stiffer than the mobility of the tooth itself, 0.1 mm/N and c/50, c/125.
-    fn new(movers: &[Mover]) -> Stiffness {
+    fn new(movers: &[MovingTooth]) -> Stiffness {
         let most: Vec<[f64; 4]> = movers
             .iter()
             .map(|m| {
@@ -374,7 +377,7 @@ impl Stiffness {
     }
 
     /// The next step; `None` when nothing moves.
-    fn step(&self, question: &Question, net: &[Net]) -> Option<Step> {
+    fn step(&self, question: &RunQuery, net: &[NetForce]) -> Option<TimeStep> {
         let pace = question.pace;
         let mut wanted = Vec::with_capacity(net.len());
         let (mut by_distance, mut by_force) = (f64::INFINITY, 0.0_f64);
@@ -414,7 +417,7 @@ impl Stiffness {
             .map(|(i, ((m, n), (rates, forces)))| {
                 let levers = levers(m);
                 let go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
-                    true => way_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
+                    true => distance_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
                     false => 0.0,
                 });
                 let size = forces[0].max(1e-12);
@@ -422,11 +425,18 @@ impl Stiffness {
                 [go[0] * n.lingual / size, go[0] * n.gingival / size, turn(1), turn(2), turn(3)]
             })
             .collect();
-        Some(Step { days, moves })
+        Some(TimeStep { days, moves })
     }
 
     /// Compares forces before and after a step.
-    fn learn(&mut self, movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) {
+    fn learn(
+        &mut self,
+        movers: &[MovingTooth],
+        before: &[NetForce],
+        after: &[NetForce],
+        step: &TimeStep,
+        taken: f64,
+    ) {
         for (i, m) in movers.iter().enumerate() {
             let levers = levers(m);
             let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
@@ -454,7 +464,13 @@ impl Stiffness {
 
 /// How long a step really took. Its ways were set by forces that were foreseen; now that those at its
 /// end are known, the mean rate between both tells the time, by those teeth that went far.
-fn time_for(movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken: f64) -> f64 {
+fn time_for(
+    movers: &[MovingTooth],
+    before: &[NetForce],
+    after: &[NetForce],
+    step: &TimeStep,
+    taken: f64,
+) -> f64 {
     let (mut ways, mut rates) = (0.0, 0.0);
     for (i, m) in movers.iter().enumerate() {
         let levers = levers(m);
@@ -486,11 +502,11 @@ fn time_for(movers: &[Mover], before: &[Net], after: &[Net], step: &Step, taken:
     days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
 }
 
-fn levers(m: &Mover) -> [f64; 4] {
+fn levers(m: &MovingTooth) -> [f64; 4] {
     [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM]
 }
 
-fn forces(n: &Net, levers: &[f64; 4]) -> [f64; 4] {
+fn forces(n: &NetForce, levers: &[f64; 4]) -> [f64; 4] {
     [
         n.lingual.hypot(n.gingival),
         n.couples[0].abs() / levers[1],
@@ -503,11 +519,11 @@ fn forces(n: &Net, levers: &[f64; 4]) -> [f64; 4] {
 /// step taken and the solves spent; on failure why, and the solves.
 fn advance(
     setup: &mut ArchSetup,
-    question: &Question,
+    question: &RunQuery,
     now: &[[f64; 6]],
-    step: &Step,
-    state: &State,
-) -> Result<(State, Vec<[f64; 6]>, f64, usize), (Refusal, usize)> {
+    step: &TimeStep,
+    state: &WireState,
+) -> Result<(WireState, Vec<[f64; 6]>, f64, usize), (Refusal, usize)> {
     let mut tries = 0;
     let mut why = None;
     for taken in [1.0, 0.5, 0.25] {
@@ -539,7 +555,7 @@ fn advance(
     Err((why.unwrap_or(never_tried), tries))
 }
 
-fn place(setup: &mut Setup, question: &Question, stands: &[[f64; 6]]) {
+fn place(setup: &mut Setup, question: &RunQuery, stands: &[[f64; 6]]) {
     for slot in &mut setup.slots {
         if let Some(i) = question.movers.iter().position(|m| m.id == slot.id) {
             slot.stand = crate::course::mouth::pose::ToothPose::from_parts(stands[i]).stand();
@@ -547,7 +563,11 @@ fn place(setup: &mut Setup, question: &Question, stands: &[[f64; 6]]) {
     }
 }
 
-fn solve_both(setup: &ArchSetup, question: &Question, before: &State) -> Result<State, Refusal> {
+fn solve_both(
+    setup: &ArchSetup,
+    question: &RunQuery,
+    before: &WireState,
+) -> Result<WireState, Refusal> {
     let overlay = match (&setup.overlay, &before.overlay) {
         (Some(s), Some(b)) => Some(solve(s, Start::Carry(b))?),
         _ => None,
@@ -561,7 +581,7 @@ fn solve_both(setup: &ArchSetup, question: &Question, before: &State) -> Result<
         }
     };
     let net = net_of(setup, &question.movers, &base, overlay.as_ref());
-    Ok(State { base, overlay, net })
+    Ok(WireState { base, overlay, net })
 }
 
 /// A fresh wire in the base's slots, under what the overlay passes on, found from the shape of a like
@@ -578,28 +598,28 @@ fn fresh(
 
 /// Reads the times off the samples.
 fn finish(
-    question: &Question,
+    question: &RunQuery,
     insertion: Insertion,
-    mut samples: Vec<Sample>,
+    mut samples: Vec<TraceSample>,
     start: Vec<[f64; 6]>,
     at_rest: Option<f64>,
     strict: Option<f64>,
     solves: usize,
-) -> Run {
-    let watched: Vec<Watched> = question.movers.iter().map(|m| m.watched.clone()).collect();
+) -> PhaseTrace {
+    let watched: Vec<MonitoredTooth> = question.movers.iter().map(|m| m.watched.clone()).collect();
     let reference = question.at_insertion.clone().unwrap_or_else(|| start.clone());
     let left = samples
         .iter()
         .find(|s| Some(s.days) == at_rest)
         .or(samples.last())
-        .map_or_else(|| start.clone(), |s| s.stands.clone());
+        .map_or_else(|| start.clone(), |s| s.poses.clone());
     for sample in &mut samples {
-        sample.share = share_left(&watched, &reference, &sample.stands, &left);
+        sample.share = share_left(&watched, &reference, &sample.poses, &left);
     }
     if samples.is_empty() {
-        samples.push(Sample {
+        samples.push(TraceSample {
             days: 0.0,
-            stands: start.clone(),
+            poses: start.clone(),
             worst_n: 0.0,
             bend_rad: 0.0,
             share: 1.0,
@@ -610,7 +630,7 @@ fn finish(
         // Without a state at rest the share is measured against where the run broke off.
         (_, r) => r,
     };
-    Run {
+    PhaseTrace {
         insertion,
         index_in_mm: irregularity(&watched, &reference),
         index_left_mm: irregularity(&watched, &left),
@@ -624,7 +644,7 @@ fn finish(
 }
 
 /// When the share first falls to a level, by straight line.
-pub(crate) fn crossing(samples: &[Sample], level: f64) -> Option<f64> {
+pub(crate) fn crossing(samples: &[TraceSample], level: f64) -> Option<f64> {
     if samples.first().is_some_and(|s| s.share <= level) {
         return Some(0.0);
     }

@@ -29,12 +29,12 @@ pub struct ArchSetup {
 
 /// Base wire and overlay in equilibrium.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Solved {
+pub struct ArchSolution {
     pub base: Solution,
     pub overlay: Option<Solution>,
 }
 
-impl Solved {
+impl ArchSolution {
     /// Every tooth once: what the base wire holds by the base wire, the others by the overlay.
     pub fn tooth_forces(&self) -> impl Iterator<Item = &ToothForces> {
         let alone = |t: &&ToothForces| self.base.tooth(t.id).is_none();
@@ -53,7 +53,7 @@ impl ArchSetup {
     ///
     /// # Errors
     /// As the mechanics' `solve`, of either wire.
-    pub fn solve(&self, before: Option<&Solved>) -> Result<Solved, Refusal> {
+    pub fn solve(&self, before: Option<&ArchSolution>) -> Result<ArchSolution, Refusal> {
         let overlay = match &self.overlay {
             Some(setup) => Some(solve(
                 setup,
@@ -63,7 +63,7 @@ impl ArchSetup {
         };
         let base = base_under(self, overlay.as_ref());
         let base = solve(&base, before.map_or(Start::Cold, |b| Start::Carry(&b.base)))?;
-        Ok(Solved { base, overlay })
+        Ok(ArchSolution { base, overlay })
     }
 
     /// The same arch with another base wire: one wire, not a pair.
@@ -129,10 +129,10 @@ pub fn stock(wire: &Wire) -> Stock {
 pub fn unfitted(wire: &Wire) -> Stock {
     let edge = wire.edge.map_or(EDGE_MM, mm);
     let mut section = match wire.section {
-        Section::Round { diameter } => mechanics::Section::round(mm(diameter)),
-        Section::Square { side } => mechanics::Section::square(mm(side), edge),
+        Section::Round { diameter } => mechanics::WireSection::round(mm(diameter)),
+        Section::Square { side } => mechanics::WireSection::square(mm(side), edge),
         Section::Rect { height, depth } => {
-            mechanics::Section::rectangular(mm(height), mm(depth), edge)
+            mechanics::WireSection::rectangular(mm(height), mm(depth), edge)
         }
     };
     if wire.alloy == Alloy::MultistrandSteel {
@@ -272,13 +272,13 @@ pub(crate) fn bends(state: &ArchState) -> BTreeMap<Tooth, ToothPose> {
     out
 }
 
-fn archwire(state: &ArchState) -> mechanics::Wire {
+fn archwire(state: &ArchState) -> mechanics::ArchWire {
     let first = stock(&state.wire.wire);
-    let mut wire = mechanics::Wire::new(first.section, first.law);
+    let mut wire = mechanics::ArchWire::new(first.section, first.law);
     wire.tandem = state.wire.tandem.as_ref().map(|w| stock(w));
     let end = |side| match state.ends.of(side).value.kind {
-        EndKind::Cinched => mechanics::End::Stopped,
-        EndKind::Free | EndKind::Flush | EndKind::TurnedIn => mechanics::End::Free,
+        EndKind::Cinched => mechanics::WireEnd::Stopped,
+        EndKind::Free | EndKind::Flush | EndKind::TurnedIn => mechanics::WireEnd::Free,
     };
     wire.ends = [end(Side::Right), end(Side::Left)];
     let curve = state.acts.iter().rev().find_map(|a| match &a.kind {
@@ -307,7 +307,7 @@ pub fn arch_setup(
         slot.stand_error = mouth.entry_error(t.tooth);
         Some(slot)
     };
-    let settings = mechanics::Settings::quick();
+    let settings = mechanics::SolverSettings::quick();
     let line = arch_line(state.form.curve);
     let base = Setup {
         arch: line,
@@ -329,7 +329,7 @@ pub fn arch_setup(
         Setup {
             arch: line,
             slots: state.teeth.iter().filter(held).filter_map(slot_of).collect(),
-            wire: mechanics::Wire::new(stock.section, stock.law),
+            wire: mechanics::ArchWire::new(stock.section, stock.law),
             loads: Vec::new(),
             settings,
         }
@@ -340,7 +340,7 @@ pub fn arch_setup(
 /// The reference of the force rules: 0.014 in superelastic round wire in the same slots.
 pub fn with_reference_wire(setup: &Setup) -> Setup {
     let law = mechanics::Law::superelastic();
-    let mut wire = mechanics::Wire::new(mechanics::Section::round(0.014 * 25.4), law);
+    let mut wire = mechanics::ArchWire::new(mechanics::WireSection::round(0.014 * 25.4), law);
     wire.ends = setup.wire.ends;
     Setup { wire, ..setup.clone() }
 }
@@ -348,7 +348,7 @@ pub fn with_reference_wire(setup: &Setup) -> Setup {
 /// The wire is that reference itself.
 pub fn is_reference_wire(setup: &Setup) -> bool {
     let stock = &setup.wire.stock;
-    let round = matches!(stock.section.shape, mechanics::Shape::Round { diameter_mm }
+    let round = matches!(stock.section.shape, mechanics::SectionShape::Round { diameter_mm }
         if (diameter_mm - 0.014 * 25.4).abs() < 1e-6);
     round
         && stock.law == mechanics::Law::superelastic()

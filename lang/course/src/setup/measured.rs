@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Mutex, OnceLock, PoisonError};
 
-use crate::mechanics::{Fit, Measured, Refusal, Stock, fit};
+use crate::mechanics::{Fit, MeasuredWire, Refusal, Stock, fit};
 use crate::model::quantity::{mm, newtons};
 use crate::model::stock::{MeasuredBend, Wire};
 
@@ -16,14 +16,14 @@ const STANDARD_MM: f64 = 3.1;
 /// More wires than any drawer holds.
 const KEPT: usize = 256;
 
-type Fitted = Result<Fit, Refusal>;
+type FitResult = Result<Fit, Refusal>;
 
 /// The law fitted to what the house measured, with every point beside its fitted force; `None` for a
 /// wire without a measured curve. A refusal is a curve that no wire of this section can have.
 ///
 /// `start` is the alloy's set with the house's own figures in it.
-pub fn fitted(wire: &Wire, start: &Stock) -> Option<Fitted> {
-    static KNOWN: OnceLock<Mutex<BTreeMap<String, Fitted>>> = OnceLock::new();
+pub fn fitted(wire: &Wire, start: &Stock) -> Option<FitResult> {
+    static KNOWN: OnceLock<Mutex<BTreeMap<String, FitResult>>> = OnceLock::new();
     let measured = curve(wire.measured.as_ref()?);
     // Every number to its last bit: two wires are never taken for one.
     let key = format!("{start:?} {measured:?}");
@@ -41,7 +41,7 @@ pub fn fitted(wire: &Wire, start: &Stock) -> Option<Fitted> {
     Some(fitted)
 }
 
-fn curve(bend: &MeasuredBend) -> Measured {
+fn curve(bend: &MeasuredBend) -> MeasuredWire {
     let points = |unloading: bool| -> Vec<(f64, f64)> {
         let own = bend.points.iter().filter(|p| p.unloading == unloading);
         own.map(|p| (mm(p.deflection), newtons(p.force))).collect()
@@ -52,5 +52,5 @@ fn curve(bend: &MeasuredBend) -> Measured {
     // Loading points say how far the test went; without one beyond the last unloading point, it went
     // as far as the standard's.
     let to_mm = if down > back || unloading.is_empty() { down } else { back.max(STANDARD_MM) };
-    Measured { span_mm: mm(bend.span), loading, unloading, to_mm, edgewise: false }
+    MeasuredWire { span_mm: mm(bend.span), loading, unloading, to_mm, edgewise: false }
 }

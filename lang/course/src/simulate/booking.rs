@@ -4,11 +4,11 @@ use crate::course::law::rules_of_thumb::{
     CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
     PIGGYBACK_DAYS,
 };
-use crate::course::plan::input::World;
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::ArchState;
-use crate::course::simulate::draft::Draft;
-use crate::course::simulate::due::Due;
+use crate::course::simulate::due::BookingWindow;
 use crate::course::simulate::outcome::EndReason;
+use crate::course::simulate::phase_in_progress::PhaseInProgress;
 use crate::model::house::BookOn;
 use crate::model::step::{ActKind, Activation, NextVisit, StepKind};
 
@@ -17,8 +17,8 @@ use crate::model::step::{ActKind, Activation, NextVisit, StepKind};
 /// Where the median patient is passive within the longest interval, the visit is booked on the
 /// house's share of patients, but no later than that interval allows. Where not, a look comes first
 /// and the change after it, on the same share.
-pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
-    let Some(step) = world.arch.steps.get(draft.step) else { return Due::default() };
+pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWindow {
+    let Some(step) = world.arch.steps.get(draft.step) else { return BookingWindow::default() };
     let (from, longest, shortest) = bounds(world, draft.step);
     let fixed = match &step.next.value {
         NextVisit::On { date } => Some(*date),
@@ -53,11 +53,19 @@ pub(crate) fn due(world: &World<'_>, draft: &Draft) -> Due {
     ready = ready.max(least);
     let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
     let earliest_days = (!computed && fixed.is_none()).then_some(from);
-    Due { ready_days: ready, chance, look_days, first_look_days, supervises, earliest_days, fixed }
+    BookingWindow {
+        ready_days: ready,
+        chance,
+        look_days,
+        first_look_days,
+        supervises,
+        earliest_days,
+        fixed,
+    }
 }
 
 /// Days to the next visit as step and house have them: earliest, latest, and the house's shortest.
-fn bounds(world: &World<'_>, step: usize) -> (f64, f64, f64) {
+fn bounds(world: &ArchInput<'_>, step: usize) -> (f64, f64, f64) {
     let house = &world.case.house;
     let shortest = house.shortest.value.days().max(1.0);
     let house_longest = house.longest.value.days().max(shortest);
@@ -70,14 +78,14 @@ fn bounds(world: &World<'_>, step: usize) -> (f64, f64, f64) {
 }
 
 /// Longest time between two visits while a step lasts, days.
-pub(crate) fn look_days(world: &World<'_>, state: &ArchState, elastics: &[usize]) -> f64 {
+pub(crate) fn look_days(world: &ArchInput<'_>, state: &ArchState, elastics: &[usize]) -> f64 {
     let (_, longest, _) = bounds(world, state.step);
     longest.min(supervision(world, state, elastics).0)
 }
 
 /// Longest time that coils, springs, chains, elastics and overlays may be left alone.
 fn supervision(
-    world: &World<'_>,
+    world: &ArchInput<'_>,
     state: &ArchState,
     elastics: &[usize],
 ) -> (f64, f64, Option<&'static str>) {

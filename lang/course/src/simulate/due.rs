@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 /// What the schedule needs to know of a phase, in days since its wire went in.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Due {
+pub(crate) struct BookingWindow {
     /// The change is booked for this day, not before.
     pub ready_days: f64,
     /// Share of patients in whom it is possible by then.
@@ -20,9 +20,9 @@ pub(crate) struct Due {
     pub fixed: Option<Date>,
 }
 
-impl Default for Due {
-    fn default() -> Due {
-        Due {
+impl Default for BookingWindow {
+    fn default() -> BookingWindow {
+        BookingWindow {
             ready_days: 0.0,
             chance: None,
             look_days: 84.0,

@@ -3,15 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::course::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
-use crate::course::law::passive::Watched;
+use crate::course::law::passive::MonitoredTooth;
 use crate::course::law::periodontium::{projected_area_mm2, rotation_lever_mm};
-use crate::course::mouth::carried::Carried;
+use crate::course::mouth::carried::CarriedState;
 use crate::course::mouth::pose::ToothPose;
 use crate::course::mouth::positions::Mouth;
-use crate::course::plan::input::World;
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
 use crate::course::room::supplies::{demanded, open_gaps};
-use crate::course::run::trace::Mover;
+use crate::course::run::trace::MovingTooth;
 use crate::course::setup::arch_setup::ArchSetup;
 use crate::model::tooth::Tooth;
 
@@ -19,8 +19,8 @@ pub(crate) fn movers(
     state: &ArchState,
     setup: &ArchSetup,
     mouth: &Mouth,
-    roomy: &Roomy,
-) -> Vec<Mover> {
+    roomy: &TeethWithRoom,
+) -> Vec<MovingTooth> {
     let held: BTreeMap<u16, f64> = setup
         .base
         .slots
@@ -32,9 +32,9 @@ pub(crate) fn movers(
         .teeth
         .iter()
         .filter_map(|t| Some((t, *held.get(&(t.tooth.code() as u16))?)))
-        .map(|(t, slot_torque_rad)| Mover {
+        .map(|(t, slot_torque_rad)| MovingTooth {
             id: t.tooth.code() as u16,
-            watched: Watched {
+            watched: MonitoredTooth {
                 tooth: t.tooth,
                 crown_mm: mouth.width_mm(t.tooth),
                 fixed: t.fixed,
@@ -49,7 +49,7 @@ pub(crate) fn movers(
 
 /// Which teeth have the room they need, as far as it is known.
 #[derive(Debug, Default)]
-pub(crate) struct Roomy {
+pub(crate) struct TeethWithRoom {
     /// Nobody in the wire lacks room, by spaces that were written.
     all: bool,
     teeth: BTreeSet<Tooth>,
@@ -59,10 +59,10 @@ pub(crate) struct Roomy {
 /// grid.
 const ENOUGH_MM: f64 = 0.25;
 
-impl Roomy {
+impl TeethWithRoom {
     /// By written or measured spaces, and by open gaps. Room that is only assumed to be there proves nothing:
     /// the crowded rate was fitted on whole alignments, second wires and all, without any spaces.
-    pub fn new(world: &World<'_>, state: &ArchState, carried: &Carried) -> Roomy {
+    pub fn new(world: &ArchInput<'_>, state: &ArchState, carried: &CarriedState) -> TeethWithRoom {
         let mouth = &carried.mouth;
         let mut teeth: BTreeSet<Tooth> = BTreeSet::new();
         teeth.extend(
@@ -74,13 +74,13 @@ impl Roomy {
             }
         }
         let (missing_mm, assumed) = demanded(state, carried);
-        Roomy { all: missing_mm < ENOUGH_MM && !assumed, teeth }
+        TeethWithRoom { all: missing_mm < ENOUGH_MM && !assumed, teeth }
     }
 }
 
 /// k: a tooth on a light wire over the base wire is free on its spring; one that has room is held back by the
 /// wire alone; all others count as crowded.
-fn situation(tooth: &ToothInState, roomy: &Roomy) -> f64 {
+fn situation(tooth: &ToothInState, roomy: &TeethWithRoom) -> f64 {
     if tooth.status == ToothStatus::Piggyback {
         K_FREE
     } else if roomy.all || roomy.teeth.contains(&tooth.tooth) {
@@ -92,7 +92,7 @@ fn situation(tooth: &ToothInState, roomy: &Roomy) -> f64 {
 
 /// Poses of all teeth: those the wire holds as the run has them, the others as they were.
 pub(crate) fn poses(
-    movers: &[Mover],
+    movers: &[MovingTooth],
     bent: &BTreeMap<Tooth, ToothPose>,
     stands: &[[f64; 6]],
     before: &Mouth,

@@ -2,21 +2,21 @@
 
 use crate::course::law::rules_of_thumb::SETTLE_DAYS;
 use crate::course::law::spread::{Time, default_sigma};
-use crate::course::law::until::When;
-use crate::course::mouth::carried::Carried;
-use crate::course::plan::input::World;
+use crate::course::law::until::ConditionTime;
+use crate::course::mouth::carried::CarriedState;
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::ToothStatus;
 use crate::course::room::closing::{bite_rates, closing_mm_per_day};
 use crate::course::room::supplies::open_gaps;
-use crate::course::simulate::draft::Draft;
 use crate::course::simulate::outcome::EndReason;
+use crate::course::simulate::phase_in_progress::PhaseInProgress;
 use crate::model::quantity::mm;
 use crate::model::step::{Condition, Term};
 use crate::model::tooth::Tooth;
 
 /// Measures at the start of the last leg of a phase, and how fast they change at unit rate.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Measures {
+pub(crate) struct StopMeasures {
     /// Day after insertion on which overjet and overbite are as given here.
     pub bite_days: f64,
     /// Teeth found over the bite.
@@ -27,14 +27,18 @@ pub(crate) struct Measures {
     pub overbite: Option<(f64, f64)>,
 }
 
-impl Measures {
-    pub fn of(world: &World<'_>, draft: &Draft, carried: &Carried) -> Measures {
+impl StopMeasures {
+    pub fn of(
+        world: &ArchInput<'_>,
+        draft: &PhaseInProgress,
+        carried: &CarriedState,
+    ) -> StopMeasures {
         let gaps = open_gaps(world.arch, &draft.state, carried)
             .into_iter()
             .map(|(pair, length)| (pair, length, closing_mm_per_day(&draft.state, pair)))
             .collect();
         let (jet, bite) = bite_rates(world.case, &draft.elastics, &draft.state);
-        Measures {
+        StopMeasures {
             bite_days: draft.bite_days,
             over_the_bite: carried.over_the_bite.iter().copied().collect(),
             gaps,
@@ -50,7 +54,7 @@ impl Measures {
 
 /// Time until a measure that changes steadily from a day on meets a figure, at the pace of the
 /// median patient.
-fn meets(draft: &Draft, from: f64, now: f64, rate: f64, figure: f64) -> Option<Time> {
+fn meets(draft: &PhaseInProgress, from: f64, now: f64, rate: f64, figure: f64) -> Option<Time> {
     let way = figure - now;
     if way.abs() < 1e-9 {
         return Some(Time::calendar(from));
@@ -61,14 +65,14 @@ fn meets(draft: &Draft, from: f64, now: f64, rate: f64, figure: f64) -> Option<T
 
 /// Why a phase ends, and when its step's condition holds.
 pub(crate) fn when(
-    world: &World<'_>,
-    draft: &Draft,
-    measures: &Measures,
-) -> (EndReason, Option<When>) {
+    world: &ArchInput<'_>,
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
+) -> (EndReason, Option<ConditionTime>) {
     let Some(step) = world.arch.steps.get(draft.step) else { return (EndReason::Decided, None) };
     let condition = &step.until.value;
     let found = condition_when(world, draft, measures, condition);
-    let settled = |w: When| match draft.settle_days {
+    let settled = |w: ConditionTime| match draft.settle_days {
         days if days > 0.0 => w.and(Time::calendar(days)),
         _ => w,
     };
@@ -101,12 +105,12 @@ fn reason(condition: &Condition) -> EndReason {
 /// A step waits for more space than its coil makes.
 pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
 
-fn why_never(draft: &Draft, condition: &Condition) -> String {
+fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
         return draft.never_passive().unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned());
     }
     let spaces = |t: &Term| matches!(t, Term::Space { .. } | Term::Gap { .. });
-    if condition.terms.iter().any(spaces) && !draft.leg().coils.is_empty() {
+    if condition.terms.iter().any(spaces) && !draft.segment().coils.is_empty() {
         return COIL_SPENT.to_owned();
     }
     let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
@@ -119,21 +123,26 @@ fn why_never(draft: &Draft, condition: &Condition) -> String {
 const NOTHING_BRINGS_IT: &str = "nothing in this step brings it about";
 
 fn condition_when(
-    world: &World<'_>,
-    draft: &Draft,
-    measures: &Measures,
+    world: &ArchInput<'_>,
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
     condition: &Condition,
-) -> Option<When> {
+) -> Option<ConditionTime> {
     let terms = condition
         .terms
         .iter()
         .filter(|t| condition.terms.len() == 1 || !matches!(t, Term::Decided))
         .map(|t| term_time(world, draft, measures, t))
         .collect();
-    When::of(terms, condition.all)
+    ConditionTime::of(terms, condition.all)
 }
 
-fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term) -> Option<Time> {
+fn term_time(
+    world: &ArchInput<'_>,
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
+    term: &Term,
+) -> Option<Time> {
     match term {
         Term::Passive => draft.passive(world.booking.rule),
         Term::Decided | Term::Midline { .. } => None,
@@ -144,7 +153,7 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
         Term::Time { period } => Some(Time::calendar(period.days().max(0.0))),
         Term::Space { length, teeth } => {
             let waits: Vec<Tooth> = if teeth.is_empty() {
-                draft.leg().sites.iter().map(|s| s.tooth).collect()
+                draft.segment().sites.iter().map(|s| s.tooth).collect()
             } else {
                 teeth.clone()
             };
@@ -155,16 +164,18 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
         Term::Gap { length, first, second } => {
             let pair = crate::course::mouth::pair::pair(*first, *second);
             let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
-            let opens = draft.leg().coils.iter().find(|c| c.between(pair.0, pair.1));
+            let opens = draft.segment().coils.iter().find(|c| c.between(pair.0, pair.1));
             match gap {
                 Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
                     let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
                     let days =
                         crate::course::room::account::time_to_make(&supplies, mm(*length) - now)?;
-                    Some(Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+                    Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
                 }
-                Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, mm(*length)),
-                None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.leg_start())),
+                Some((_, now, rate)) => {
+                    meets(draft, draft.segment_start(), *now, -rate, mm(*length))
+                }
+                None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.segment_start())),
             }
         }
         Term::Overjet { overjet } => {
@@ -191,14 +202,19 @@ fn term_time(world: &World<'_>, draft: &Draft, measures: &Measures, term: &Term)
 }
 
 /// When a tooth has so much space, or an extraction space has shrunk to it.
-fn space_time(draft: &Draft, measures: &Measures, tooth: Tooth, wanted: f64) -> Option<Time> {
+fn space_time(
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
+    tooth: Tooth,
+    wanted: f64,
+) -> Option<Time> {
     if draft.state.status(tooth) == ToothStatus::Absent {
         return match measures.gap_of(tooth) {
-            Some((_, now, rate)) => meets(draft, draft.leg_start(), *now, -rate, wanted),
-            None => (wanted <= 0.05).then(|| Time::calendar(draft.leg_start())),
+            Some((_, now, rate)) => meets(draft, draft.segment_start(), *now, -rate, wanted),
+            None => (wanted <= 0.05).then(|| Time::calendar(draft.segment_start())),
         };
     }
-    let site = draft.leg().sites.iter().find(|s| s.tooth == tooth)?;
+    let site = draft.segment().sites.iter().find(|s| s.tooth == tooth)?;
     let days = crate::course::room::account::time_to_make(&site.supplies, wanted - site.space_mm)?;
-    Some(Time::scaled(draft.leg_start(), days / draft.growth, default_sigma()))
+    Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
 }

@@ -7,18 +7,23 @@ use crate::course::law::spread::{Time, default_sigma};
 use crate::course::law::time_band::TimeBand;
 use crate::course::mouth::pose::ToothPose;
 use crate::course::plan::input::Booking;
-use crate::course::plan::input::Days;
+use crate::course::plan::input::PhaseDates;
 use crate::course::room::account::{Supply, made_mm, time_to_make};
 use crate::course::room::room_account::{RoomAccount, RoomMade, SiteAccount};
-use crate::course::room::supplies::Site;
-use crate::course::simulate::draft::Draft;
+use crate::course::room::supplies::SpaceSite;
 use crate::course::simulate::movers::poses;
 use crate::course::simulate::outcome::EndReason;
+use crate::course::simulate::phase_in_progress::PhaseInProgress;
 use crate::course::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
 use crate::model::house::PassiveRule;
 use crate::model::tooth::Arch;
 
-pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> Phase {
+pub(crate) fn finish(
+    draft: PhaseInProgress,
+    arch: Arch,
+    days: PhaseDates,
+    booking: Booking,
+) -> Phase {
     let teeth = teeth(&draft);
     let passive = passive_times(&draft, days.date_in, booking);
     let room = room(&draft, days.date_in);
@@ -28,7 +33,7 @@ pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> 
         Some((visit, _)) => EndReason::Recorded { visit },
         None => draft.reason.clone(),
     };
-    let first = &draft.legs[0];
+    let first = &draft.segments[0];
     Phase {
         arch,
         step: draft.step,
@@ -54,8 +59,8 @@ pub(crate) fn finish(draft: Draft, arch: Arch, days: Days, booking: Booking) -> 
     }
 }
 
-fn teeth(draft: &Draft) -> Vec<ToothCourse> {
-    let leg = draft.leg();
+fn teeth(draft: &PhaseInProgress) -> Vec<ToothCourse> {
+    let leg = draft.segment();
     let left = poses(&leg.movers, &leg.bent, &leg.run.left, &draft.leg_mouth);
     let held = |t| leg.movers.iter().any(|m| m.watched.tooth == t);
     draft
@@ -81,9 +86,9 @@ fn teeth(draft: &Draft) -> Vec<ToothCourse> {
 }
 
 /// The open coils of the first leg: as they go in, and as the next visit finds them.
-fn coils(draft: &Draft) -> Vec<CoilCourse> {
+fn coils(draft: &PhaseInProgress) -> Vec<CoilCourse> {
     let next = draft.due.look_days.min(draft.exit_days.max(1.0)) * draft.growth;
-    let coils = draft.legs[0].coils.iter();
+    let coils = draft.segments[0].coils.iter();
     coils
         .map(|c| {
             let (first, second, place) = c.key;
@@ -102,12 +107,12 @@ fn coils(draft: &Draft) -> Vec<CoilCourse> {
         .collect()
 }
 
-fn passive_times(draft: &Draft, start: Option<Date>, booking: Booking) -> PassiveTimes {
+fn passive_times(draft: &PhaseInProgress, start: Option<Date>, booking: Booking) -> PassiveTimes {
     let band = |rule| draft.predicted_passive(rule).map(|t: Time| t.band(start));
-    let run = &draft.legs[0].run;
+    let run = &draft.segments[0].run;
     let at_quarter = run.quarter.map(|q| {
-        let stands = run.stands_at(q);
-        let watched: Vec<_> = draft.legs[0].movers.iter().map(|m| m.watched.clone()).collect();
+        let stands = run.poses_at(q);
+        let watched: Vec<_> = draft.segments[0].movers.iter().map(|m| m.watched.clone()).collect();
         crate::course::law::passive::irregularity(&watched, &stands)
     });
     PassiveTimes {
@@ -123,7 +128,7 @@ fn passive_times(draft: &Draft, start: Option<Date>, booking: Booking) -> Passiv
         index_in_mm: run.index_in_mm,
         index_passive_mm: at_quarter.unwrap_or(run.index_in_mm),
         index_left_mm: run.index_left_mm,
-        held_by_room: draft.held_by_room(),
+        held_by_room: draft.limited_by_room(),
         never: draft.never_passive(),
     }
 }
@@ -141,8 +146,8 @@ fn made(supplies: &[Supply], days: f64, growth: f64, cap_mm: f64) -> Vec<RoomMad
         .collect()
 }
 
-fn room(draft: &Draft, start: Option<Date>) -> RoomAccount {
-    let leg = draft.leg();
+fn room(draft: &PhaseInProgress, start: Option<Date>) -> RoomAccount {
+    let leg = draft.segment();
     let unit = (draft.exit_days - leg.start_days).max(0.0) * draft.growth;
     RoomAccount {
         demanded_mm: draft.missing_in.0,
@@ -155,11 +160,12 @@ fn room(draft: &Draft, start: Option<Date>) -> RoomAccount {
     }
 }
 
-fn site(draft: &Draft, site: &Site, unit: f64, start: Option<Date>) -> SiteAccount {
+fn site(draft: &PhaseInProgress, site: &SpaceSite, unit: f64, start: Option<Date>) -> SiteAccount {
     let space_in = draft.entry.spaces.get(&site.tooth).copied().unwrap_or(site.width_mm);
     let days = time_to_make(&site.supplies, site.wanted_mm - site.space_mm);
-    let ready: Option<TimeBand> = days
-        .map(|d| Time::scaled(draft.leg_start(), d / draft.growth, default_sigma()).band(start));
+    let ready: Option<TimeBand> = days.map(|d| {
+        Time::scaled(draft.segment_start(), d / draft.growth, default_sigma()).band(start)
+    });
     SiteAccount {
         tooth: site.tooth,
         width_mm: site.width_mm,
@@ -174,18 +180,18 @@ fn site(draft: &Draft, site: &Site, unit: f64, start: Option<Date>) -> SiteAccou
 }
 
 /// The way of the median patient, leg by leg, up to the exit.
-fn path(draft: &Draft) -> Vec<(f64, Vec<ToothPose>)> {
+fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
     let stretch = draft.learnt.factor / draft.growth;
     let mut out: Vec<(f64, Vec<ToothPose>)> = Vec::new();
-    for (i, leg) in draft.legs.iter().enumerate() {
-        let end = draft.legs.get(i + 1).map_or(draft.exit_days, |next| next.start_days);
+    for (i, leg) in draft.segments.iter().enumerate() {
+        let end = draft.segments.get(i + 1).map_or(draft.exit_days, |next| next.start_days);
         let mouth = if i == 0 { &draft.entry } else { &draft.leg_mouth };
         for (sample, day) in leg.run.samples.iter().zip(&leg.gated.days) {
             let Some(day) = day.map(|d| leg.start_days + d * stretch) else { break };
             if day > end {
                 break;
             }
-            let now = poses(&leg.movers, &leg.bent, &sample.stands, mouth);
+            let now = poses(&leg.movers, &leg.bent, &sample.poses, mouth);
             let row = |t: &crate::course::plan::state::ToothInState| {
                 now.get(&t.tooth).copied().unwrap_or_default()
             };

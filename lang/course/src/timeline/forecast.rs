@@ -6,17 +6,17 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::course::law::rules_of_thumb::SETTLE_DAYS;
-use crate::course::law::until::When;
+use crate::course::law::until::ConditionTime;
 use crate::course::plan::history::{begin, events};
 use crate::course::plan::input::Booking;
-use crate::course::plan::input::Days;
-use crate::course::plan::input::{Foreseen, World};
-use crate::course::run::memory::Memory;
-use crate::course::simulate::draft::Draft;
-use crate::course::simulate::live::live;
+use crate::course::plan::input::PhaseDates;
+use crate::course::plan::input::{ArchInput, FirstPassDates};
+use crate::course::run::phase_cache::PhaseCache;
+use crate::course::simulate::arch_phases::simulate;
+use crate::course::simulate::phase_in_progress::PhaseInProgress;
 use crate::course::timeline::finish::finish;
 use crate::course::timeline::phase::ArchForecast;
-use crate::course::timeline::writer::Writer;
+use crate::course::timeline::visit_builder::VisitBuilder;
 use crate::course::visits::schedule::{ArchQueue, planned_before, timetable};
 use crate::course::visits::visit::PlannedVisit;
 use crate::model::Case;
@@ -52,31 +52,31 @@ impl Forecast {
 
 /// The course of a case. `today` only marks what is overdue and stands in for a missing start.
 pub fn forecast(case: &Case, today: Option<Date>) -> Forecast {
-    forecast_with(case, today, &mut Memory::default())
+    forecast_with(case, today, &mut PhaseCache::default())
 }
 
 /// The course of a case, with phases already computed taken from `memory`.
-pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> Forecast {
+pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Forecast {
     let booking = booking(case);
     let mut seen: Vec<(Date, usize)> =
         case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
     seen.sort();
     let last = seen.last().map(|(d, _)| *d);
-    let mut lived = live_all(case, today, booking, &[], memory);
+    let mut lived = simulate_all(case, today, booking, &[], memory);
     if !case.elastics.is_empty() {
         // Elastics join two arches: when they begin is known once both have been lived through.
         let first = timetable(&case.house, &queues(&lived), last, today);
         let starts = elastics_starts(case, &lived, &first.days);
-        let foreseen: Vec<Foreseen> = first
+        let foreseen: Vec<FirstPassDates> = first
             .days
             .into_iter()
-            .map(|days| Foreseen { days, elastics: starts.clone() })
+            .map(|days| FirstPassDates { days, elastics: starts.clone() })
             .collect();
-        lived = live_all(case, today, booking, &foreseen, memory);
+        lived = simulate_all(case, today, booking, &foreseen, memory);
     }
     let timetable = timetable(&case.house, &queues(&lived), last, today);
     let planned = planned_dates(case, &queues(&lived), &seen);
-    let whens: Vec<Vec<Option<When>>> =
+    let whens: Vec<Vec<Option<ConditionTime>>> =
         lived.iter().map(|l| l.drafts.iter().map(|d| d.when.clone()).collect()).collect();
     let starts = starts(case, &lived, last, today);
     let arches: Vec<ArchForecast> = case
@@ -97,7 +97,7 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> F
     let shares = |arch: usize, phase: usize, days: f64| {
         whens.get(arch)?.get(phase)?.as_ref().map(|w| w.share_by(days))
     };
-    let writer = Writer { case, arches: &arches, booking, shares: &shares };
+    let writer = VisitBuilder { case, arches: &arches, booking, shares: &shares };
     let mut visits: Vec<PlannedVisit> =
         seen.iter().zip(planned).map(|((_, i), was)| writer.recorded(*i, was)).collect();
     if let Some((on, first)) = starts {
@@ -113,44 +113,48 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut Memory) -> F
 }
 
 /// An arch lived through, before it has its days.
-struct Lived {
+struct SimulatedArch {
     begins: Option<Date>,
-    drafts: Vec<Draft>,
+    drafts: Vec<PhaseInProgress>,
 }
 
-fn live_all(
+fn simulate_all(
     case: &Case,
     today: Option<Date>,
     booking: Booking,
-    foreseen: &[Foreseen],
-    memory: &mut Memory,
-) -> Vec<Lived> {
+    foreseen: &[FirstPassDates],
+    memory: &mut PhaseCache,
+) -> Vec<SimulatedArch> {
     case.arches
         .iter()
         .enumerate()
         .map(|(i, arch)| {
             let foreseen = foreseen.get(i).cloned();
-            let world = World { case, arch, booking, foreseen };
+            let world = ArchInput { case, arch, booking, foreseen };
             let begin = begin(case, arch, today);
-            let drafts = live(&world, &begin, &events(case, arch), memory);
-            Lived { begins: begin.on, drafts }
+            let drafts = simulate(&world, &begin, &events(case, arch), memory);
+            SimulatedArch { begins: begin.on, drafts }
         })
         .collect()
 }
 
-fn queues(lived: &[Lived]) -> Vec<ArchQueue<'_>> {
+fn queues(lived: &[SimulatedArch]) -> Vec<ArchQueue<'_>> {
     lived.iter().map(|l| ArchQueue { drafts: &l.drafts, begins: l.begins }).collect()
 }
 
 /// The day from which each block of elastics can be worn: every arch it hangs on has reached the step
 /// that it names, and settled there where that is asked.
-fn elastics_starts(case: &Case, lived: &[Lived], days: &[Vec<Days>]) -> Vec<Option<Date>> {
+fn elastics_starts(
+    case: &Case,
+    lived: &[SimulatedArch],
+    days: &[Vec<PhaseDates>],
+) -> Vec<Option<Date>> {
     let start = |block: &Elastics| {
         let Some((name, settled, _)) = &block.from else {
             return lived.iter().filter_map(|l| l.begins).min();
         };
         let reached = lived.iter().zip(days).filter_map(|(arch, days)| {
-            let hangs = |d: &Draft| {
+            let hangs = |d: &PhaseInProgress| {
                 block.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == d.state.arch))
             };
             let at = arch.drafts.iter().position(|d| d.state.name == *name && hangs(d))?;
@@ -182,7 +186,7 @@ fn booking(case: &Case) -> Booking {
 /// was entered under way has had it.
 fn starts(
     case: &Case,
-    lived: &[Lived],
+    lived: &[SimulatedArch],
     last: Option<Date>,
     today: Option<Date>,
 ) -> Option<(Date, Vec<bool>)> {

@@ -4,4 +4,4 @@ pub(crate) mod finish;
 pub(crate) mod forecast;
 pub(crate) mod phase;
 pub mod torque;
-pub(crate) mod writer;
+pub(crate) mod visit_builder;

@@ -3,16 +3,16 @@
 use jiff::civil::Date;
 
 use crate::course::plan::calendar::days_between;
-use crate::course::plan::input::Days;
-use crate::course::simulate::draft::Draft;
-use crate::course::simulate::due::Due;
-use crate::course::visits::visit_optimizer::{Need, Problem, Solution};
+use crate::course::plan::input::PhaseDates;
+use crate::course::simulate::due::BookingWindow;
+use crate::course::simulate::phase_in_progress::PhaseInProgress;
+use crate::course::visits::visit_optimizer::{PhaseDemand, VisitProblem, VisitSolution};
 use crate::model::House;
 use crate::model::quantity::Period;
 
 /// One arch in the queue: its phases, what was recorded, and when it begins.
 pub(crate) struct ArchQueue<'a> {
-    pub drafts: &'a [Draft],
+    pub drafts: &'a [PhaseInProgress],
     pub begins: Option<Date>,
 }
 
@@ -33,7 +33,7 @@ pub(crate) struct Coming {
 /// The visits to come and the days of every phase.
 pub(crate) struct Timetable {
     pub coming: Vec<Coming>,
-    pub days: Vec<Vec<Days>>,
+    pub days: Vec<Vec<PhaseDates>>,
     /// The first of them was due on this day, which is past.
     pub due: Option<Date>,
     pub cut_short: bool,
@@ -68,8 +68,8 @@ impl Calendar<'_> {
         self.house.clinic.value.is_empty() || self.house.is_open(self.date(day))
     }
 
-    fn need(&self, due: &Due) -> Need {
-        Need {
+    fn need(&self, due: &BookingWindow) -> PhaseDemand {
+        PhaseDemand {
             ready: whole(due.ready_days),
             look: down(due.look_days),
             first_look: down(due.first_look_days),
@@ -80,15 +80,15 @@ impl Calendar<'_> {
 
     fn problem<'b>(
         &self,
-        arches: Vec<Vec<Need>>,
+        arches: Vec<Vec<PhaseDemand>>,
         inserted: Vec<i64>,
         last_visit: i64,
         open: &'b dyn Fn(i64) -> bool,
-    ) -> Problem<'b> {
+    ) -> VisitProblem<'b> {
         let shortest = down(self.house.shortest.value.days());
         let longest = down(self.house.longest.value.days()).max(shortest);
         let not_before = i64::MIN;
-        Problem { arches, inserted, last_visit, not_before, shortest, longest, open }
+        VisitProblem { arches, inserted, last_visit, not_before, shortest, longest, open }
     }
 }
 
@@ -99,7 +99,7 @@ pub(crate) fn timetable(
     last: Option<Date>,
     today: Option<Date>,
 ) -> Timetable {
-    let mut days: Vec<Vec<Days>> = arches.iter().map(recorded_days).collect();
+    let mut days: Vec<Vec<PhaseDates>> = arches.iter().map(recorded_days).collect();
     let nothing = |days| Timetable { coming: Vec::new(), days, due: None, cut_short: false };
     let begins: Vec<Date> = arches.iter().filter_map(|a| a.begins).collect();
     let Some(origin) = begins.iter().copied().chain(last).min() else { return nothing(days) };
@@ -127,10 +127,10 @@ pub(crate) fn timetable(
 }
 
 /// What is recorded of the days of each phase.
-fn recorded_days(arch: &ArchQueue<'_>) -> Vec<Days> {
+fn recorded_days(arch: &ArchQueue<'_>) -> Vec<PhaseDates> {
     arch.drafts
         .iter()
-        .map(|d| Days {
+        .map(|d| PhaseDates {
             date_in: d.date_in,
             date_out: d.recorded_end.map(|(_, on)| on),
             begun: d.begun,
@@ -139,18 +139,24 @@ fn recorded_days(arch: &ArchQueue<'_>) -> Vec<Days> {
 }
 
 /// An arch without a wire: nothing in it has to be looked at.
-const WAITS: Need = Need { ready: 0, look: 100_000, first_look: 100_000, earliest: 0, fixed: None };
+const WAITS: PhaseDemand =
+    PhaseDemand { ready: 0, look: 100_000, first_look: 100_000, earliest: 0, fixed: None };
 
 /// The phases of an arch that still have to end, as the merging wants them.
 struct Queue {
-    needs: Vec<Need>,
+    needs: Vec<PhaseDemand>,
     /// Index of the phase that each need is about; `None`: waiting for the first wire.
     labels: Vec<Option<usize>>,
     inserted: i64,
 }
 
 impl Queue {
-    fn new(calendar: &Calendar<'_>, arch: &ArchQueue<'_>, days: &[Days], seen: Date) -> Queue {
+    fn new(
+        calendar: &Calendar<'_>,
+        arch: &ArchQueue<'_>,
+        days: &[PhaseDates],
+        seen: Date,
+    ) -> Queue {
         let first = days.iter().position(|d| d.date_out.is_none());
         let mut queue =
             Queue { needs: Vec::new(), labels: Vec::new(), inserted: calendar.day(seen) };
@@ -162,7 +168,7 @@ impl Queue {
             Some(date) => {
                 let day = calendar.day(date);
                 let ready = day - queue.inserted;
-                let waits = Need { ready, fixed: Some(day), ..WAITS };
+                let waits = PhaseDemand { ready, fixed: Some(day), ..WAITS };
                 queue.needs.push(waits);
                 queue.labels.push(None);
             }
@@ -183,10 +189,10 @@ impl Queue {
 
 fn read(
     calendar: &Calendar<'_>,
-    problem: &Problem<'_>,
-    solution: &Solution,
+    problem: &VisitProblem<'_>,
+    solution: &VisitSolution,
     labels: &[Vec<Option<usize>>],
-    days: &mut [Vec<Days>],
+    days: &mut [Vec<PhaseDates>],
 ) -> Vec<Coming> {
     let mut at = vec![0_usize; labels.len()];
     let mut inserted = problem.inserted.clone();

@@ -29,7 +29,7 @@ const LATE_COST: i64 = 1000;
 
 /// One wire of one arch, in whole days.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Need {
+pub struct PhaseDemand {
     /// Not changed before so many days after it went in.
     pub ready: i64,
     /// Longest time between two visits while it is in, and before the first look at it.
@@ -44,9 +44,9 @@ pub struct Need {
 
 /// What is to be scheduled. Days are counted from any origin.
 #[derive(Clone)]
-pub struct Problem<'a> {
+pub struct VisitProblem<'a> {
     /// Phases still to come to their end, the first of each arch already in.
-    pub arches: Vec<Vec<Need>>,
+    pub arches: Vec<Vec<PhaseDemand>>,
     /// The day on which the first phase of each arch went in.
     pub inserted: Vec<i64>,
     /// The day of the last visit.
@@ -71,7 +71,7 @@ pub struct Scheduled {
 
 /// The days of the visits, and what they cost in hundredths of a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Solution {
+pub struct VisitSolution {
     pub visits: Vec<Scheduled>,
     pub cost: i64,
     /// The search was cut short (a plan of hundreds of steps): good, but not proven the best.
@@ -80,7 +80,7 @@ pub struct Solution {
 
 /// Where a search stands: the last visit, and per arch the phase that is in and since when.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Place {
+struct SearchState {
     day: i64,
     arches: Vec<(usize, i64)>,
 }
@@ -90,7 +90,7 @@ struct Place {
 struct Reached {
     bound: i64,
     cost: i64,
-    place: Place,
+    place: SearchState,
 }
 
 impl Ord for Reached {
@@ -108,22 +108,22 @@ impl PartialOrd for Reached {
 /// Places looked at before a search is cut short.
 const MOST_PLACES: usize = 300_000;
 
-impl Problem<'_> {
-    fn need(&self, arch: usize, place: &Place) -> Option<&Need> {
+impl VisitProblem<'_> {
+    fn need(&self, arch: usize, place: &SearchState) -> Option<&PhaseDemand> {
         self.arches[arch].get(place.arches[arch].0)
     }
 
-    fn done(&self, place: &Place) -> bool {
+    fn done(&self, place: &SearchState) -> bool {
         (0..self.arches.len()).all(|a| self.need(a, place).is_none())
     }
 
     /// In its last wire, or done.
-    fn is_last(&self, arch: usize, place: &Place) -> bool {
+    fn is_last(&self, arch: usize, place: &SearchState) -> bool {
         place.arches[arch].0 + 1 >= self.arches[arch].len()
     }
 
     /// The latest day for the next visit.
-    fn latest(&self, place: &Place) -> i64 {
+    fn latest(&self, place: &SearchState) -> i64 {
         (0..self.arches.len())
             .filter_map(|a| {
                 let need = self.need(a, place)?;
@@ -140,7 +140,7 @@ impl Problem<'_> {
     }
 
     /// The first day for the next visit. A stated range yields to a wire that must be looked at.
-    fn first(&self, place: &Place, latest: i64) -> i64 {
+    fn first(&self, place: &SearchState, latest: i64) -> i64 {
         let stated = (0..self.arches.len())
             .filter_map(|a| Some(place.arches[a].1 + self.need(a, place)?.earliest))
             .max()
@@ -149,7 +149,7 @@ impl Problem<'_> {
     }
 
     /// The days on which the next visit may be; where there is none, the first possible one after.
-    fn days(&self, place: &Place, latest: i64) -> Vec<i64> {
+    fn days(&self, place: &SearchState, latest: i64) -> Vec<i64> {
         if let Some(fixed) = self.fixed(place) {
             return vec![fixed];
         }
@@ -166,7 +166,7 @@ impl Problem<'_> {
         days
     }
 
-    fn fixed(&self, place: &Place) -> Option<i64> {
+    fn fixed(&self, place: &SearchState) -> Option<i64> {
         (0..self.arches.len())
             .filter_map(|a| self.need(a, place)?.fixed)
             .filter(|f| *f > place.day && *f >= self.not_before)
@@ -174,9 +174,9 @@ impl Problem<'_> {
     }
 
     /// The place after a visit on a day, what it costs, and which wires are changed.
-    fn visit(&self, place: &Place, day: i64, latest: i64) -> (Place, i64, Vec<bool>) {
+    fn visit(&self, place: &SearchState, day: i64, latest: i64) -> (SearchState, i64, Vec<bool>) {
         let mut cost = VISIT_COST * UNIT;
-        let mut next = Place { day, arches: place.arches.clone() };
+        let mut next = SearchState { day, arches: place.arches.clone() };
         let mut changed = vec![false; self.arches.len()];
         let waited = |a: usize| Some(day - (place.arches[a].1 + self.need(a, place)?.ready));
         let everyone = 0..self.arches.len();
@@ -205,7 +205,7 @@ impl Problem<'_> {
     }
 
     /// No fewer visits than phases left in either arch can follow.
-    fn bound(&self, place: &Place) -> i64 {
+    fn bound(&self, place: &SearchState) -> i64 {
         let left = (0..self.arches.len())
             .map(|a| self.arches[a].len().saturating_sub(place.arches[a].0))
             .max()
@@ -214,10 +214,13 @@ impl Problem<'_> {
     }
 
     /// The best days.
-    pub fn solve(&self) -> Solution {
-        let start =
-            Place { day: self.last_visit, arches: self.inserted.iter().map(|d| (0, *d)).collect() };
-        let mut best: BTreeMap<Place, (i64, Option<(Place, Scheduled)>)> = BTreeMap::new();
+    pub fn solve(&self) -> VisitSolution {
+        let start = SearchState {
+            day: self.last_visit,
+            arches: self.inserted.iter().map(|d| (0, *d)).collect(),
+        };
+        let mut best: BTreeMap<SearchState, (i64, Option<(SearchState, Scheduled)>)> =
+            BTreeMap::new();
         best.insert(start.clone(), (0, None));
         let mut open = BinaryHeap::new();
         open.push(Reached { bound: self.bound(&start), cost: 0, place: start });
@@ -228,7 +231,7 @@ impl Problem<'_> {
             }
             if self.done(&place) || best.len() > MOST_PLACES {
                 cut_short |= !self.done(&place);
-                return Solution { visits: trace(&best, place), cost, cut_short };
+                return VisitSolution { visits: trace(&best, place), cost, cut_short };
             }
             let latest = self.latest(&place);
             for day in self.days(&place, latest) {
@@ -242,13 +245,13 @@ impl Problem<'_> {
                 }
             }
         }
-        Solution { visits: Vec::new(), cost: 0, cut_short }
+        VisitSolution { visits: Vec::new(), cost: 0, cut_short }
     }
 }
 
 fn trace(
-    best: &BTreeMap<Place, (i64, Option<(Place, Scheduled)>)>,
-    mut place: Place,
+    best: &BTreeMap<SearchState, (i64, Option<(SearchState, Scheduled)>)>,
+    mut place: SearchState,
 ) -> Vec<Scheduled> {
     let mut visits = Vec::new();
     while let Some((_, Some((before, scheduled)))) = best.get(&place) {

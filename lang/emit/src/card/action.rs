@@ -1,7 +1,7 @@
 //! One act of a step as a sentence for the chair.
 
 use crate::emit::plan::InMouth;
-use crate::emit::{measures, own_words, say};
+use crate::emit::{masked, measures, wording};
 use crate::model::case::ArchCase;
 use crate::model::quantity::{Force, degrees, grams, mm, plain};
 use crate::model::step::{ActKind, Activation, Anchor, Spot, Wing};
@@ -21,38 +21,38 @@ impl Chair<'_> {
         let n = self.notation;
         Some(match kind {
             ActKind::Bypass { teeth, unbonded: true, .. } => {
-                format!("Leave {} without a bracket; the wire passes it.", say::list(teeth, n))
+                format!("Leave {} without a bracket; the wire passes it.", wording::list(teeth, n))
             }
             ActKind::Bypass { teeth, .. } => {
-                format!("Keep {} out of the wire.", say::list(teeth, n))
+                format!("Keep {} out of the wire.", wording::list(teeth, n))
             }
             ActKind::Engage { teeth, wing } => match wing {
-                Wing::Both => format!("Take {} into the wire.", say::list(teeth, n)),
+                Wing::Both => format!("Take {} into the wire.", wording::list(teeth, n)),
                 Wing::Mesial => half(teeth, "mesial", n),
                 Wing::Distal => half(teeth, "distal", n),
             },
             ActKind::PickUp { teeth, bracket, inverted, .. } => {
                 let over = if *inverted { INVERTED } else { "" };
-                format!("Bond {} on {}{over}.", bracket.name, say::list(teeth, n))
+                format!("Bond {} on {}{over}.", bracket.name, wording::list(teeth, n))
             }
             ActKind::Rebond { teeth, .. } => {
-                format!("Rebond {}, same place as before.", say::list(teeth, n))
+                format!("Rebond {}, same place as before.", wording::list(teeth, n))
             }
             ActKind::Reposition { teeth, to } => {
-                let way = teeth.first().map(|t| say::stand(to, *t)).filter(|w| !w.is_empty());
+                let way = teeth.first().map(|t| wording::stand(to, *t)).filter(|w| !w.is_empty());
                 let way = way.map(|w| format!(": {w}")).unwrap_or_default();
-                format!("Move the bracket on {}{way}.", say::list(teeth, n))
+                format!("Move the bracket on {}{way}.", wording::list(teeth, n))
             }
             ActKind::Piggyback { wire, within, over } => {
                 let over = if over.is_empty() {
                     String::new()
                 } else {
-                    format!("; tie it over {}", say::and(&each(over, n)))
+                    format!("; tie it over {}", wording::and(&each(over, n)))
                 };
                 format!(
                     "Light wire {} into the slot of {}{over}. The base wire stays straight.",
                     wire.name,
-                    say::list(within, n)
+                    wording::list(within, n)
                 )
             }
             ActKind::OpenCoil { first, second, activation, .. } => {
@@ -61,7 +61,7 @@ impl Chair<'_> {
             ActKind::ClosedCoil { first, second, hold, .. } => {
                 let hold =
                     hold.map(|l| format!(", holding {} mm", plain(mm(l)))).unwrap_or_default();
-                format!("Thread the passive coil {}{hold}.", say::pair(*first, *second, n))
+                format!("Thread the passive coil {}{hold}.", wording::pair(*first, *second, n))
             }
             ActKind::ClosingCoil { pulls, coil, force } => {
                 let force = force.or_else(|| coil.as_ref().and_then(|c| c.force));
@@ -73,38 +73,43 @@ impl Chair<'_> {
                     .iter()
                     .map(|(a, b)| format!("{} to {}", self.anchor(*a), self.anchor(*b)))
                     .collect();
-                format!("Hang the closing springs: {}{}.", say::and(&all), pull.unwrap_or_default())
+                format!(
+                    "Hang the closing springs: {}{}.",
+                    wording::and(&all),
+                    pull.unwrap_or_default()
+                )
             }
             ActKind::Chain { teeth, chain, force } => {
                 let force = force.or_else(|| chain.as_ref().and_then(|c| c.force));
                 let force = force.map(|f| format!(", {}", whole_grams(f))).unwrap_or_default();
                 format!(
                     "Chain over the wire on {}: {} links, one to a tooth{force}.",
-                    say::list(teeth, n),
+                    wording::list(teeth, n),
                     teeth.len()
                 )
             }
             ActKind::Tie { teeth, figure_eight } => {
                 let how = if *figure_eight { " in a figure-eight" } else { "" };
-                format!("Tie {} together{how}, under the wire.", say::list(teeth, n))
+                format!("Tie {} together{how}, under the wire.", wording::list(teeth, n))
             }
             ActKind::Laceback { pairs } => {
                 let all: Vec<String> = pairs
                     .iter()
                     .map(|(a, b)| format!("{} to {}", a.write(n), b.write(n)))
                     .collect();
-                format!("Laceback {}, under the wire.", say::and(&all))
+                format!("Laceback {}, under the wire.", wording::and(&all))
             }
             ActKind::Sleeve { spans } => {
-                let all: Vec<String> = spans.iter().map(|(a, b)| say::pair(*a, *b, n)).collect();
-                format!("Sleeve on the wire {}.", say::and(&all))
+                let all: Vec<String> =
+                    spans.iter().map(|(a, b)| wording::pair(*a, *b, n)).collect();
+                format!("Sleeve on the wire {}.", wording::and(&all))
             }
             ActKind::BiteRaisers { teeth, until } => {
-                let until = until.as_ref().map(|c| super::test::told(c, n));
+                let until = until.as_ref().map(|c| super::test::condition_text(c, n));
                 let until = until.map(|u| format!(" They stay until {u}.")).unwrap_or_default();
                 format!(
                     "Bite raisers on {}, just high enough that no bracket is bitten on.{until}",
-                    say::list(teeth, n)
+                    wording::list(teeth, n)
                 )
             }
             ActKind::Reduce { amount, contacts } => {
@@ -115,42 +120,48 @@ impl Chair<'_> {
                 format!(
                     "Interproximal reduction (IPR) {} mm at {}. Measure with the gauge.",
                     plain(mm(*amount)),
-                    say::and(&all)
+                    wording::and(&all)
                 )
             }
             ActKind::Stop { spots } => {
                 let word = stops(spots);
-                format!("{word} on the wire {}: put on, not crimped yet.", say::spots(spots, n))
+                format!("{word} on the wire {}: put on, not crimped yet.", wording::spots(spots, n))
             }
             ActKind::Post { spots } => {
                 let word = if spots.len() == 1 { "post" } else { "posts" };
-                format!("Crimp the {word} on the wire {}.", say::spots(spots, n))
+                format!("Crimp the {word} on the wire {}.", wording::spots(spots, n))
             }
             ActKind::ReverseCurve { depth } => format!(
                 "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
                 plain(mm(*depth))
             ),
             ActKind::Bend { teeth, by } => {
-                let way = teeth.first().map(|t| say::stand(by, *t)).unwrap_or_default();
-                format!("Bend at {}: {way}.", say::list(teeth, n))
+                let way = teeth.first().map(|t| wording::stand(by, *t)).unwrap_or_default();
+                format!("Bend at {}: {way}.", wording::list(teeth, n))
             }
             ActKind::Torque { teeth, angle, turn } => {
-                let way = teeth.first().map(|t| say::crown(*turn, *t)).unwrap_or_default();
-                format!("Torque at {}: {} deg, {way}.", say::list(teeth, n), plain(degrees(*angle)))
+                let way = teeth.first().map(|t| wording::crown(*turn, *t)).unwrap_or_default();
+                format!(
+                    "Torque at {}: {} deg, {way}.",
+                    wording::list(teeth, n),
+                    plain(degrees(*angle))
+                )
             }
             ActKind::Coordinated => "Shape the wire to the other arch.".to_owned(),
             ActKind::Trim { teeth } => {
-                format!("Cut the wire so that 1 mm stands out behind {}.", say::list(teeth, n))
+                format!("Cut the wire so that 1 mm stands out behind {}.", wording::list(teeth, n))
             }
             ActKind::Sectional { teeth } => {
-                format!("The wire runs over {} only.", say::list(teeth, n))
+                format!("The wire runs over {} only.", wording::list(teeth, n))
             }
-            ActKind::Separators { teeth, .. } => format!("Separators at {}.", say::list(teeth, n)),
+            ActKind::Separators { teeth, .. } => {
+                format!("Separators at {}.", wording::list(teeth, n))
+            }
             ActKind::Hold { teeth, length } => {
-                format!("Keep {} mm for {}.", plain(mm(*length)), say::list(teeth, n))
+                format!("Keep {} mm for {}.", plain(mm(*length)), wording::list(teeth, n))
             }
             ActKind::Records { what, .. } => format!("Take records: {what}."),
-            ActKind::Note { text } => own_words(text),
+            ActKind::Note { text } => masked(text),
             ActKind::HaltIf { .. } => return None,
         })
     }
@@ -170,7 +181,7 @@ impl Chair<'_> {
                 format!("the {} of {}", self.attachment(s.tooth), s.tooth.write(self.notation))
             })
             .collect();
-        format!("Crimp the {word} against {}.", say::and(&against))
+        format!("Crimp the {word} against {}.", wording::and(&against))
     }
 
     fn attachment(self, tooth: Tooth) -> &'static str {
@@ -186,7 +197,7 @@ impl Chair<'_> {
             || bonding.is_some_and(|b| b.bracket.hooks.contains(&tooth));
         match anchor {
             Anchor::Tooth(_) if hook => format!("the hook of {}", tooth.write(self.notation)),
-            other => say::anchor(other, self.notation),
+            other => wording::anchor(other, self.notation),
         }
     }
 
@@ -203,11 +214,11 @@ impl Chair<'_> {
 pub const INVERTED: &str = ", inverted (rotated 180 deg)";
 
 fn half(teeth: &[Tooth], wing: &str, n: Notation) -> String {
-    format!("{}: {wing} wing only, slide open, tie with a steel ligature.", say::list(teeth, n))
+    format!("{}: {wing} wing only, slide open, tie with a steel ligature.", wording::list(teeth, n))
 }
 
 fn open_coil(first: Tooth, second: Tooth, activation: Activation, n: Notation) -> String {
-    let between = say::pair(first, second, n);
+    let between = wording::pair(first, second, n);
     match activation {
         Activation::Passive => format!("Open coil stays {between}; do not press it."),
         Activation::Pressed { by, each_visit } => format!(

@@ -1,6 +1,6 @@
 //! When to stop and call the doctor, and what the doctor has accepted.
 
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::plan::{Plan, VisitToday};
 use crate::finding::Finding;
 use crate::model::house::Task;
@@ -58,10 +58,10 @@ pub fn accepted_line(finding: &Finding) -> Option<String> {
     let accepted = finding.accepted.as_ref()?;
     let up_to = accepted.up_to.as_ref().map(|f| format!(", up to {f}")).unwrap_or_default();
     let until = accepted.until.as_ref().map(|u| format!(", until {u}")).unwrap_or_default();
-    let message = own_words(finding.message.trim_end_matches('.'));
+    let message = masked(finding.message.trim_end_matches('.'));
     Some(format!(
         "{message}{up_to}{until}: \u{201c}{}\u{201d} ({})",
-        own_words(&accepted.reason),
-        own_words(&accepted.by)
+        masked(&accepted.reason),
+        masked(&accepted.by)
     ))
 }

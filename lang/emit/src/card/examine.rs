@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Blank, first, spaces};
 use crate::emit::plan::{Plan, VisitToday};
-use crate::emit::{recorded, say, worn};
+use crate::emit::{recorded, wording, worn};
 use crate::model::case::{ArchCase, Elastics};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Condition, Spot, Term};
@@ -45,15 +45,15 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         today.arches.iter().filter_map(|a| a.now).flat_map(|m| m.stops()).collect();
     if !stops.is_empty() {
         let word = if stops.len() == 1 { "Stop" } else { "Stops" };
-        out.push(format!("{word} still there: {}?", say::spots(&stops, n)));
+        out.push(format!("{word} still there: {}?", wording::spots(&stops, n)));
     }
     for (teeth, until) in first::raisers(today) {
-        let teeth = say::list(teeth, n);
+        let teeth = wording::list(teeth, n);
         match until {
-            Some(until) if recorded::met(plan.case, until, today.visit.date) => {}
+            Some(until) if recorded::is_met(plan.case, until, today.visit.date) => {}
             Some(until) => out.push(format!(
                 "Bite raisers on {teeth}: take them off once {}.",
-                super::test::told(until, n)
+                super::test::condition_text(until, n)
             )),
             None => out.push(format!("Bite raisers still on {teeth}?")),
         }
@@ -63,7 +63,7 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             out.push(format!(
                 "Caution at {}: {}.",
                 caution.tooth.write(n),
-                crate::emit::own_words(&caution.why)
+                crate::emit::masked(&caution.why)
             ));
         }
     }
@@ -71,8 +71,8 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
 }
 
 /// What is measured at this visit; the record has a line for each.
-pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Measures {
-    let mut all = Measures::default();
+pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> ChairMeasures {
+    let mut all = ChairMeasures::default();
     if today.visit.kind == Task::RetainerCheck {
         return all;
     }
@@ -108,7 +108,7 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
 }
 
 /// How spaces and gaps are measured, where there are any.
-pub fn how_measured(measures: &Measures) -> Option<&'static str> {
+pub fn how_measured(measures: &ChairMeasures) -> Option<&'static str> {
     let any = !measures.spaces.is_empty() || !measures.gaps.is_empty();
     any.then_some(
         "Space and gap: sliding caliper, from the contact point of one tooth named to that of the \
@@ -117,7 +117,7 @@ pub fn how_measured(measures: &Measures) -> Option<&'static str> {
 }
 
 #[derive(Debug, Default)]
-pub struct Measures {
+pub struct ChairMeasures {
     pub spaces: BTreeSet<Tooth>,
     pub gaps: BTreeSet<(Tooth, Tooth)>,
     pub overjet: bool,
@@ -126,7 +126,7 @@ pub struct Measures {
     pub over_the_bite: BTreeSet<Tooth>,
 }
 
-impl Measures {
+impl ChairMeasures {
     fn condition(&mut self, condition: &Condition) {
         for term in &condition.terms {
             match term {
@@ -191,7 +191,7 @@ impl Measures {
             put("Overbite".to_owned());
         }
         for arch in &self.midlines {
-            put(format!("{} midline", say::arch(*arch)));
+            put(format!("{} midline", wording::arch(*arch)));
         }
         out
     }

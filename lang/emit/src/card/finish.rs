@@ -3,7 +3,7 @@
 use super::{ElasticRow, Test};
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
 use crate::emit::words::Catalogue;
-use crate::emit::{dates, own_words, say, worn};
+use crate::emit::{dates, masked, wording, worn};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::quantity::plain;
@@ -56,8 +56,8 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
             let from = if new { ", from today" } else { "" };
             ElasticRow {
-                side: say::capital(run.side.word()),
-                what: say::elastic(&run.elastic),
+                side: wording::capital(run.side.word()),
+                what: wording::elastic(&run.elastic),
                 from_to: teeth.join(" to "),
                 hours: format!("{} h per day{from}", plain(run.hours_a_day)),
                 until: until.clone(),
@@ -69,7 +69,7 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
 
 /// What ends them: a measure, a day, or the doctor.
 fn until(plan: &Plan<'_>, elastics: &Elastics) -> String {
-    let aim = elastics.until.as_ref().map(|(c, _)| super::test::told(c, plan.notation()));
+    let aim = elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
     let last = worn::last_day(plan, elastics).map(dates::long);
     match (aim, last) {
         (Some(aim), Some(day)) => format!("{aim}, or {day} at the latest"),
@@ -93,12 +93,12 @@ pub fn elastics_doubt(plan: &Plan<'_>, worn: &[&Elastics]) -> Option<String> {
 }
 
 /// Three sentences, in the practice's own words where it has some.
-pub fn tell(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+pub fn wire_end_sentences(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let words = Catalogue::english();
     // The card is in English, whatever the patient reads.
     let own = |key: &str| {
         let own = plan.house().patient_text(key, words.language());
-        own.map_or_else(|| words.get(&format!("tell.{key}")).to_owned(), own_words)
+        own.map_or_else(|| words.get(&format!("tell.{key}")).to_owned(), masked)
     };
     match today.visit.kind {
         Task::Debond => vec![own("retainer"), own("call-us")],

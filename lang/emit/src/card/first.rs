@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::emit::plan::{Plan, VisitToday};
-use crate::emit::{dates, recorded, say};
+use crate::emit::{dates, recorded, wording};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Condition};
 use crate::model::tooth::Tooth;
@@ -66,12 +66,12 @@ fn raisers_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     raisers(today)
         .into_iter()
         .filter_map(|(teeth, until)| Some((teeth, until?)))
-        .filter(|(_, until)| recorded::met(plan.case, until, today.visit.date))
+        .filter(|(_, until)| recorded::is_met(plan.case, until, today.visit.date))
         .map(|(teeth, until)| {
             format!(
                 "Take the bite raisers off {}: {} (recorded).",
-                say::list(teeth, n),
-                super::test::told(until, n)
+                wording::list(teeth, n),
+                super::test::condition_text(until, n)
             )
         })
         .collect()
@@ -94,7 +94,7 @@ pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condi
 /// They are recorded as having done their work: not drawn, and not put back.
 pub fn is_done(plan: &Plan<'_>, thing: &ActKind, day: Date) -> bool {
     match thing {
-        ActKind::BiteRaisers { until: Some(until), .. } => recorded::met(plan.case, until, day),
+        ActKind::BiteRaisers { until: Some(until), .. } => recorded::is_met(plan.case, until, day),
         _ => false,
     }
 }

@@ -4,8 +4,8 @@
 use jiff::civil::Date;
 
 use super::RecordPart::{Tick, Word, Write};
-use super::{RecordLine, own_words};
-use crate::emit::plan::{Plan, Stamp};
+use super::{RecordLine, masked};
+use crate::emit::plan::{Plan, PrintStamp};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct HoldCard {
@@ -30,20 +30,20 @@ pub fn hold_card(plan: &Plan<'_>) -> HoldCard {
         _ => format!("{count} errors need the doctor\u{2019}s decision."),
     };
     HoldCard {
-        practice: own_words(&plan.house().title),
-        doctor: plan.case.doctor.as_deref().map(own_words),
+        practice: masked(&plan.house().title),
+        doctor: plan.case.doctor.as_deref().map(masked),
         call: answers(plan.case.doctor.as_deref()),
         ..card(&plan.case.chart, plan.today, open, plan.stamp)
     }
 }
 
 /// The hold card of a file that cannot be read as a case: the patient is in the chair all the same.
-pub fn hold_card_unread(chart: &str, stamp: &Stamp) -> HoldCard {
+pub fn hold_card_unread(chart: &str, stamp: &PrintStamp) -> HoldCard {
     card(chart, stamp.printed, "The file has faults in its text.".to_owned(), stamp)
 }
 
 fn answers(doctor: Option<&str>) -> String {
-    match doctor.map(own_words) {
+    match doctor.map(masked) {
         Some(doctor) => {
             format!("{doctor} answers the findings in the case file; then print the card again.")
         }
@@ -51,11 +51,11 @@ fn answers(doctor: Option<&str>) -> String {
     }
 }
 
-fn card(chart: &str, today: Date, open: String, stamp: &Stamp) -> HoldCard {
+fn card(chart: &str, today: Date, open: String, stamp: &PrintStamp) -> HoldCard {
     let words = |all: &[&str]| all.iter().map(|s| (*s).to_owned()).collect::<Vec<_>>();
     HoldCard {
         practice: String::new(),
-        chart: own_words(chart),
+        chart: masked(chart),
         open,
         date: today,
         comfort: words(&[

@@ -3,7 +3,7 @@
 use super::Tray;
 use super::action::Chair;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{measures, say};
+use crate::emit::{measures, wording};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::quantity::{mm, plain};
@@ -21,10 +21,10 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         let Some(next) = arch.next else { continue };
         let mut tray = Filling::default();
         tray.arch(plan, arch, next);
-        let name = say::arch(arch.arch.arch);
+        let name = wording::arch(arch.arch.arch);
         let heading = if arch.now.is_some() && !arch.expected() {
             // What may not be needed lies apart, with its own tools.
-            tray.lines.extend(tray.tools.drain(..).map(say::capital));
+            tray.lines.extend(tray.tools.drain(..).map(wording::capital));
             format!("{name}, {}", super::test::only_if(plan, arch))
         } else {
             name.to_owned()
@@ -36,15 +36,15 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
     if !worn.is_empty() {
         let mut kinds: Vec<String> = Vec::new();
         for run in worn.iter().flat_map(|e| &e.runs) {
-            let words = say::elastic(&run.elastic);
+            let words = wording::elastic(&run.elastic);
             if !kinds.contains(&words) {
                 kinds.push(words);
             }
         }
-        items.push(format!("Elastics to hand out: {}", say::and(&kinds)));
+        items.push(format!("Elastics to hand out: {}", wording::and(&kinds)));
     }
     if !tools.is_empty() {
-        items.push(say::capital(&tools.join(", ")));
+        items.push(wording::capital(&tools.join(", ")));
     }
     if out.is_empty() && items.is_empty() {
         items.push("Mirror, probe, director. No new wire today.".to_owned());
@@ -111,7 +111,11 @@ impl Filling {
             }
         }
         for (words, teeth) in kinds {
-            self.lines.push(format!("{} for {}", say::capital(&words), say::list(&teeth, n)));
+            self.lines.push(format!(
+                "{} for {}",
+                wording::capital(&words),
+                wording::list(&teeth, n)
+            ));
         }
         self.tool("bonding set");
     }
@@ -164,22 +168,26 @@ impl Filling {
                         || "cut to fit".to_owned(),
                         |l| format!("cut to {} mm", plain(l)),
                     );
-                    self.lines.push(format!("Sleeve {}, {cut}", say::pair(*a, *b, n)));
+                    self.lines.push(format!("Sleeve {}, {cut}", wording::pair(*a, *b, n)));
                 }
             }
             ActKind::Tie { teeth, .. } => {
-                self.lines.push(format!("Long steel ligature for {}", say::list(teeth, n)));
+                self.lines.push(format!("Long steel ligature for {}", wording::list(teeth, n)));
             }
             ActKind::Laceback { pairs } => {
                 self.lines
                     .push(format!("Long steel ligatures for lacebacks, {}", pieces(pairs.len())));
             }
             ActKind::Engage { teeth, wing } if *wing != crate::model::step::Wing::Both => {
-                self.lines.push(format!("Steel ligature for {}", say::list(teeth, n)));
+                self.lines.push(format!("Steel ligature for {}", wording::list(teeth, n)));
             }
             ActKind::PickUp { teeth, bracket, inverted, variant } => {
                 let words = bracket_words(bracket, *inverted, variant.as_deref());
-                self.lines.push(format!("{} for {}", say::capital(&words), say::list(teeth, n)));
+                self.lines.push(format!(
+                    "{} for {}",
+                    wording::capital(&words),
+                    wording::list(teeth, n)
+                ));
                 self.tool("bonding set");
             }
             ActKind::Rebond { teeth, bracket } => {
@@ -187,7 +195,11 @@ impl Filling {
                     || "bracket as before".to_owned(),
                     |b| bracket_words(b, false, None),
                 );
-                self.lines.push(format!("{} for {}", say::capital(&words), say::list(teeth, n)));
+                self.lines.push(format!(
+                    "{} for {}",
+                    wording::capital(&words),
+                    wording::list(teeth, n)
+                ));
                 self.tool("bonding set");
             }
             ActKind::Reposition { .. } => {
@@ -201,7 +213,7 @@ impl Filling {
                 self.lines.push(format!("Piggyback: {}, {long}; ligatures", wire.label()));
             }
             ActKind::BiteRaisers { teeth, .. } => {
-                self.lines.push(format!("Bite raiser material for {}", say::list(teeth, n)));
+                self.lines.push(format!("Bite raiser material for {}", wording::list(teeth, n)));
             }
             ActKind::Reduce { .. } => self.tool("strips and gauge for IPR"),
             ActKind::Bend { .. } | ActKind::ReverseCurve { .. } | ActKind::Torque { .. } => {
@@ -209,7 +221,7 @@ impl Filling {
             }
             ActKind::Trim { .. } => self.tool("distal end cutter"),
             ActKind::Separators { teeth, .. } => {
-                self.lines.push(format!("Separators for {}", say::list(teeth, n)));
+                self.lines.push(format!("Separators for {}", wording::list(teeth, n)));
             }
             ActKind::Records { what, .. } => self.lines.push(format!("Records: {what}")),
             _ => {}
@@ -271,10 +283,10 @@ fn debond(plan: &Plan<'_>) -> Vec<String> {
     let mut out = vec!["Debonding pliers, finishing burs, polish".to_owned()];
     if let Some(retain) = &plan.case.retention {
         for (teeth, _) in &retain.fixed {
-            out.push(format!("Bonded retainer {}, bonding set", say::list(teeth, n)));
+            out.push(format!("Bonded retainer {}, bonding set", wording::list(teeth, n)));
         }
         for (arch, _) in &retain.night {
-            out.push(format!("{} retainer for the night", say::arch(*arch)));
+            out.push(format!("{} retainer for the night", wording::arch(*arch)));
         }
     }
     out.push("Scan or impressions; photographs".to_owned());

@@ -25,7 +25,7 @@ pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 use super::draw::{self, Drawing};
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
-use super::{own_words, recorded, worn};
+use super::{masked, recorded, worn};
 use crate::model::case::Elastics;
 use crate::model::house::Task;
 use crate::model::tooth::{Arch, Tooth};
@@ -49,7 +49,7 @@ pub struct StaffCard {
     pub measure_how: Option<&'static str>,
     pub tests: Vec<Test>,
     pub drawing: Drawing,
-    pub doing: Vec<ArchDoing>,
+    pub doing: Vec<ArchActions>,
     pub fit_check: Vec<String>,
     pub elastics: Vec<ElasticRow>,
     pub elastics_doubt: Option<String>,
@@ -107,23 +107,23 @@ pub struct Test {
 
 /// What is taken out and put in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ArchDoing {
+pub struct ArchActions {
     pub arch: Arch,
     pub heading: String,
-    pub lines: Vec<DoLine>,
+    pub lines: Vec<ActionLine>,
 }
 
 /// One action.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct DoLine {
+pub struct ActionLine {
     pub text: String,
     /// Unlike the usual: that it is, and what is usual.
     pub house: Option<String>,
 }
 
-impl DoLine {
-    pub fn usual(text: impl Into<String>) -> DoLine {
-        DoLine { text: text.into(), house: None }
+impl ActionLine {
+    pub fn usual(text: impl Into<String>) -> ActionLine {
+        ActionLine { text: text.into(), house: None }
     }
 }
 
@@ -138,10 +138,10 @@ pub struct ElasticRow {
 
 impl StaffCard {
     /// What is done, an arch together.
-    pub fn by_arch(&self) -> Vec<Vec<&ArchDoing>> {
-        let mut out: Vec<Vec<&ArchDoing>> = Vec::new();
+    pub fn by_arch(&self) -> Vec<Vec<&ArchActions>> {
+        let mut out: Vec<Vec<&ArchActions>> = Vec::new();
         for arch in Arch::BOTH {
-            let here: Vec<&ArchDoing> = self.doing.iter().filter(|d| d.arch == arch).collect();
+            let here: Vec<&ArchActions> = self.doing.iter().filter(|d| d.arch == arch).collect();
             if !here.is_empty() {
                 out.push(here);
             }
@@ -157,7 +157,7 @@ impl StaffCard {
     }
 }
 
-impl ArchDoing {
+impl ArchActions {
     /// What the frames mean, where there are any.
     pub fn key(&self) -> Option<&'static str> {
         self.lines.iter().any(|l| l.house.is_some()).then_some("Framed: not usual here.")
@@ -190,15 +190,15 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let tests = test::tests(plan, &today);
     Some(StaffCard {
         head: Head {
-            practice: own_words(&plan.house().title),
-            chart: own_words(&plan.case.chart),
+            practice: masked(&plan.house().title),
+            chart: masked(&plan.case.chart),
             number,
             of: plan.forecast.visits.len(),
             date: today.visit.date,
             minutes: today.visit.minutes,
             minutes_if: today::minutes_if(plan, &today),
             kind: today::kind(today.visit.kind).to_owned(),
-            doctor: plan.case.doctor.as_deref().map(own_words),
+            doctor: plan.case.doctor.as_deref().map(masked),
         },
         first: first::lines(plan, &today, &loose),
         today: today::lines(plan, &today),
@@ -210,11 +210,11 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         measure: measures.blanks(plan),
         measure_how: examine::how_measured(&measures),
         drawing,
-        doing: wire_change::doing(plan, &today, &loose),
+        doing: wire_change::wire_change(plan, &today, &loose),
         fit_check: finish::fit_check(&today),
         elastics: finish::elastics(plan, &today, &worn),
         elastics_doubt: finish::elastics_doubt(plan, &worn),
-        tell: finish::tell(plan, &today),
+        tell: finish::wire_end_sentences(plan, &today),
         next: finish::next(plan, &today, &tests),
         record: record::form(plan, &today, &worn),
         call: call::list(plan, &today, !tests.is_empty()),
@@ -240,7 +240,7 @@ fn drawing(
         .iter()
         .filter(|a| a.expected())
         .filter_map(|a| a.next)
-        .flat_map(|m| m.step.acts.iter().flat_map(recorded::put_back))
+        .flat_map(|m| m.step.acts.iter().flat_map(recorded::teeth_bonded))
         .collect();
     picture.without_brackets(loose.keys().copied().filter(|t| !mended.contains(t)));
     picture.without(|thing| first::is_done(plan, thing, today.visit.date));

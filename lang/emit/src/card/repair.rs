@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::RecordPart::{Tick, Word, Write};
-use super::{RecordLine, call, first, own_words};
+use super::{RecordLine, call, first, masked};
 use crate::emit::draw::{self, Drawing};
 use crate::emit::picture::MouthPicture;
 use crate::emit::plan::{InMouth, Plan, VisitToday};
-use crate::emit::{dates, recorded, say, worn};
+use crate::emit::{dates, recorded, wording, worn};
 use crate::model::step::{ActKind, Spot};
 use crate::model::tooth::{Arch, Notation, Tooth};
 
@@ -57,11 +57,11 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     picture.without(|thing| first::is_done(plan, thing, plan.today));
     let n = plan.notation();
     Some(RepairCard {
-        chart: own_words(&plan.case.chart),
-        doctor: plan.case.doctor.as_deref().map(own_words),
+        chart: masked(&plan.case.chart),
+        doctor: plan.case.doctor.as_deref().map(masked),
         in_mouth: now
             .iter()
-            .map(|(arch, m)| format!("{}: {}", say::arch(*arch), m.state.wire.label()))
+            .map(|(arch, m)| format!("{}: {}", wording::arch(*arch), m.state.wire.label()))
             .collect(),
         next: format!(", {}", dates::long(next.date)),
         drawing: draw::mouth(&picture, n, "In the mouth now"),
@@ -117,7 +117,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
         [] => String::new(),
         teeth => format!(
             " At {}, tied or beside a coil: call before you touch it.",
-            say::in_order(teeth, n)
+            wording::in_order(teeth, n)
         ),
     };
     let mut out = vec![
@@ -150,7 +150,7 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
             found: "Stop lost",
             may: format!(
                 "They belong {}. Shift the wire until both ends are alike. Write down which is lost.",
-                say::spots(&stops, n)
+                wording::spots(&stops, n)
             ),
             ask: "A new stop goes on today only if the doctor says so.".to_owned(),
         });

@@ -4,14 +4,14 @@ use jiff::civil::Date;
 
 use super::Test;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, own_words, say};
+use crate::emit::{dates, masked, wording};
 use crate::model::house::Task;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::{ActKind, Condition, EndKind, Term};
 use crate::model::tooth::{Notation, Side};
 
 /// The two answers of a condition, in capitals on the card.
-struct Answers {
+struct ConditionAnswers {
     question: String,
     yes: String,
     no: String,
@@ -62,21 +62,21 @@ pub fn only_if(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     format!("only {}", if_words(plan, arch))
 }
 
-fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<Answers> {
+fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<ConditionAnswers> {
     let passive = condition.terms.contains(&Term::Passive);
     let measures: Vec<String> = condition.terms.iter().filter_map(|t| reached(t, n)).collect();
     let join = if condition.all { " and " } else { " or " };
     let made = |question: &str, yes: &str, no: &str| {
-        Some(Answers { question: question.into(), yes: yes.into(), no: no.into() })
+        Some(ConditionAnswers { question: question.into(), yes: yes.into(), no: no.into() })
     };
     match (passive, measures.is_empty()) {
         (true, true) => made("Is the wire passive?", "PASSIVE", "NOT PASSIVE"),
-        (true, false) => Some(Answers {
+        (true, false) => Some(ConditionAnswers {
             question: format!("Is the wire passive{join}{}?", measures.join(join)),
             yes: "YES".to_owned(),
             no: "NO".to_owned(),
         }),
-        (false, false) => Some(Answers {
+        (false, false) => Some(ConditionAnswers {
             question: format!("Is it reached: {}?", measures.join(join)),
             yes: "REACHED".to_owned(),
             no: "NOT YET".to_owned(),
@@ -101,13 +101,13 @@ fn reached(term: &Term, n: Notation) -> Option<String> {
             format!("{} mm of space", plain(mm(*length)))
         }
         Term::Space { length, teeth } => {
-            format!("{} mm of space at {}", plain(mm(*length)), say::list(teeth, n))
+            format!("{} mm of space at {}", plain(mm(*length)), wording::list(teeth, n))
         }
         Term::Gap { length, first, second } if mm(*length) == 0.0 => {
-            format!("the gap {} is closed", say::pair(*first, *second, n))
+            format!("the gap {} is closed", wording::pair(*first, *second, n))
         }
         Term::Gap { length, first, second } => {
-            format!("gap {} at {} mm", say::pair(*first, *second, n), plain(mm(*length)))
+            format!("gap {} at {} mm", wording::pair(*first, *second, n), plain(mm(*length)))
         }
         Term::Overjet { overjet } => overjet.written().replace("reverse-", "reverse "),
         Term::Overbite { length } => format!("overbite {} mm", plain(mm(*length))),
@@ -119,9 +119,9 @@ fn reached(term: &Term, n: Notation) -> Option<String> {
             plain(mm(midline.off)),
             midline.side
         ),
-        Term::OverTheBite { teeth } => format!("{} out of crossbite", say::list(teeth, n)),
+        Term::OverTheBite { teeth } => format!("{} out of crossbite", wording::list(teeth, n)),
         Term::Within { length, teeth } => {
-            format!("{} within {} mm of the arch line", say::list(teeth, n), plain(mm(*length)))
+            format!("{} within {} mm of the arch line", wording::list(teeth, n), plain(mm(*length)))
         }
         Term::Passive | Term::Decided | Term::Settled | Term::Time { .. } => return None,
     })
@@ -137,12 +137,12 @@ fn reference(reference: crate::model::step::MidlineReference) -> &'static str {
 }
 
 /// A condition after "until": "12 is out of crossbite".
-pub fn told(condition: &Condition, n: Notation) -> String {
-    let parts: Vec<String> = condition.terms.iter().map(|t| term_told(t, n)).collect();
+pub fn condition_text(condition: &Condition, n: Notation) -> String {
+    let parts: Vec<String> = condition.terms.iter().map(|t| term_text(t, n)).collect();
     parts.join(if condition.all { " and " } else { " or " })
 }
 
-fn term_told(term: &Term, n: Notation) -> String {
+fn term_text(term: &Term, n: Notation) -> String {
     match term {
         Term::Passive => "the wire is passive".to_owned(),
         Term::Decided => "the doctor says so".to_owned(),
@@ -152,21 +152,25 @@ fn term_told(term: &Term, n: Notation) -> String {
             format!("there is {} mm of space", plain(mm(*length)))
         }
         Term::Space { length, teeth } => {
-            format!("there is {} mm of space at {}", plain(mm(*length)), say::list(teeth, n))
+            format!("there is {} mm of space at {}", plain(mm(*length)), wording::list(teeth, n))
         }
         Term::Overjet { overjet } => {
             format!("the overjet is {}", crate::model::case::say_overjet(overjet.mm()))
         }
         Term::Overbite { length } => format!("the overbite is {} mm", plain(mm(*length))),
         Term::OverTheBite { teeth } if teeth.len() == 1 => {
-            format!("{} is out of crossbite", say::list(teeth, n))
+            format!("{} is out of crossbite", wording::list(teeth, n))
         }
-        Term::OverTheBite { teeth } => format!("{} are out of crossbite", say::list(teeth, n)),
+        Term::OverTheBite { teeth } => format!("{} are out of crossbite", wording::list(teeth, n)),
         Term::Within { length, teeth } => {
-            format!("{} is within {} mm of the arch line", say::list(teeth, n), plain(mm(*length)))
+            format!(
+                "{} is within {} mm of the arch line",
+                wording::list(teeth, n),
+                plain(mm(*length))
+            )
         }
         Term::Gap { length, first, second } if mm(*length) > 0.0 => {
-            format!("the gap {} is {} mm", say::pair(*first, *second, n), plain(mm(*length)))
+            format!("the gap {} is {} mm", wording::pair(*first, *second, n), plain(mm(*length)))
         }
         Term::Midline { .. } | Term::Gap { .. } => reached(term, n)
             .map(|t| t.replace(" midline on ", " midline is on "))
@@ -181,7 +185,7 @@ fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
         return Vec::new();
     }
     let look = match plan.house().staff_texts.get("passive-test") {
-        Some(own) => own_words(own),
+        Some(own) => masked(own),
         None => "Look along the wire: no bend beside any slot.".to_owned(),
     };
     vec![look]
@@ -199,12 +203,12 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
         let open: Vec<String> = first.iter().map(|t| t.write(n)).collect();
         let s = if open.len() == 1 { "" } else { "s" };
         let (first, closed) = match arch.is_ligated() {
-            true => (format!("Take the ligature{s} off {}.", say::and(&open)), "still ligated"),
-            false => (format!("Open the slide{s} of {}.", say::and(&open)), "slide closed"),
+            true => (format!("Take the ligature{s} off {}.", wording::and(&open)), "still ligated"),
+            false => (format!("Open the slide{s} of {}.", wording::and(&open)), "slide closed"),
         };
         out.push(first);
         if !rest.is_empty() {
-            out.push(format!("Look at {} too, {closed}.", say::in_order(rest, n)));
+            out.push(format!("Look at {} too, {closed}.", wording::in_order(rest, n)));
         }
     } else {
         out.push("No tooth stands out: look along the whole wire.".to_owned());

@@ -1,7 +1,7 @@
 //! Today in one line an arch.
 
 use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::emit::{own_words, recorded, say};
+use crate::emit::{masked, recorded, wording};
 use crate::model::house::Task;
 use crate::model::step::{ActKind, Activation, StepSource};
 
@@ -28,7 +28,11 @@ pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::RetainerCheck {
         return vec!["Check the retainers.".to_owned()];
     }
-    today.arches.iter().map(|a| format!("{}: {}", say::arch(a.arch.arch), line(plan, a))).collect()
+    today
+        .arches
+        .iter()
+        .map(|a| format!("{}: {}", wording::arch(a.arch.arch), line(plan, a)))
+        .collect()
 }
 
 fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
@@ -105,7 +109,7 @@ pub fn minutes_if(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<f64> {
                         | ActKind::Chain { .. }
                 )
             });
-            let bonds = acts().filter(|a| !recorded::put_back(a).is_empty()).count();
+            let bonds = acts().filter(|a| !recorded::teeth_bonded(a).is_empty()).count();
             let minutes = |task: Task, times: usize| plan.house().minutes_for(task) * times as f64;
             minutes(Task::WireChange, usize::from(!arch.same_wire()))
                 + minutes(Task::Coil, usize::from(coil))
@@ -129,10 +133,10 @@ pub fn ahead(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
 /// What is unlike the usual about the whole card: positions that are only a pattern, why the appliance comes
 /// off, steps that the house sequence does not have at all.
 pub fn unusual(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
-    let mut out: Vec<String> = say::patterns(plan.case).into_iter().collect();
+    let mut out: Vec<String> = wording::patterns(plan.case).into_iter().collect();
     let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
     if let (Task::Debond, Some(because)) = (today.visit.kind, because) {
-        out.push(format!("Debond because: \u{201c}{}\u{201d}.", own_words(because)));
+        out.push(format!("Debond because: \u{201c}{}\u{201d}.", masked(because)));
     }
     out.extend(added_steps(today));
     out
@@ -147,7 +151,7 @@ fn added_steps(today: &VisitToday<'_>) -> Vec<String> {
         .map(|(a, next)| {
             format!(
                 "{}: the step \u{201c}{}\u{201d} is not usual here: for this patient only.",
-                say::arch(a.arch.arch),
+                wording::arch(a.arch.arch),
                 next.step.name
             )
         })

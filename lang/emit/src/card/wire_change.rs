@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::action::{Chair, INVERTED};
-use super::{ArchDoing, DoLine};
+use super::{ActionLine, ArchActions};
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, own_words, recorded, say};
+use crate::emit::{dates, masked, recorded, wording};
 use crate::model::house::Task;
 use crate::model::provenance::Origin;
 use crate::model::quantity::{mm, plain};
@@ -20,11 +20,11 @@ use crate::rules::slide;
 pub const ONLY_HERE: &str = "For this patient only.";
 
 /// `loose`: teeth whose bracket is off, with the day that was recorded.
-pub fn doing(
+pub fn wire_change(
     plan: &Plan<'_>,
     today: &VisitToday<'_>,
     loose: &BTreeMap<Tooth, Date>,
-) -> Vec<ArchDoing> {
+) -> Vec<ArchActions> {
     if today.visit.kind == Task::Debond {
         return debond(plan, today);
     }
@@ -37,7 +37,7 @@ pub fn doing(
             None => bond(plan, next, &mut lines),
         }
         if lost_its_stops(arch, next) {
-            lines.push(DoLine::usual("No stop on the new wire."));
+            lines.push(ActionLine::usual("No stop on the new wire."));
         }
         into(plan, arch, next, loose, &mut lines);
         let what = match arch.now {
@@ -48,17 +48,17 @@ pub fn doing(
             Some(_) if arch.expected() => "change wire".to_owned(),
             Some(_) => super::test::only_if(plan, arch),
         };
-        let heading = format!("{}: {what}", say::arch(arch.arch.arch));
-        Some(ArchDoing { arch: arch.arch.arch, heading, lines })
+        let heading = format!("{}: {what}", wording::arch(arch.arch.arch));
+        Some(ArchActions { arch: arch.arch.arch, heading, lines })
     });
     changes.chain(again).collect()
 }
 
 /// Coils that the plan has pressed again at each visit, where their wire stays.
-fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchDoing> {
+fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
     let now = arch.now?;
     let n = plan.notation();
-    let lines: Vec<DoLine> = now
+    let lines: Vec<ActionLine> = now
         .state
         .acts
         .iter()
@@ -68,21 +68,21 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchDoing> {
                 second,
                 activation: Activation::Pressed { by, each_visit: true },
                 ..
-            } => Some(DoLine::usual(format!(
+            } => Some(ActionLine::usual(format!(
                 "Press the open coil {} together again: {} mm.",
-                say::pair(*first, *second, n),
+                wording::pair(*first, *second, n),
                 plain(mm(*by))
             ))),
             _ => None,
         })
         .collect();
     let when = if arch.next.is_some() { "if the test is not passed" } else { "at this look" };
-    let heading = format!("{}: {when}", say::arch(arch.arch.arch));
-    (!lines.is_empty()).then_some(ArchDoing { arch: arch.arch.arch, heading, lines })
+    let heading = format!("{}: {when}", wording::arch(arch.arch.arch));
+    (!lines.is_empty()).then_some(ArchActions { arch: arch.arch.arch, heading, lines })
 }
 
 /// Brackets and tubes go on first.
-fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
+fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
     let n = plan.notation();
     let mut kinds: Vec<(String, Vec<Tooth>)> = Vec::new();
     for tooth in &next.state.teeth {
@@ -96,7 +96,7 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
         }
     }
     for (words, teeth) in kinds {
-        lines.push(DoLine::usual(format!("{words}: {}.", say::list(&teeth, n))));
+        lines.push(ActionLine::usual(format!("{words}: {}.", wording::list(&teeth, n))));
     }
 }
 
@@ -112,7 +112,7 @@ fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {
 }
 
 /// What comes off and out.
-fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoLine>) {
+fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
     let n = plan.notation();
     let stays = |act: &Act| {
         next.state.acts.iter().any(|a| {
@@ -125,19 +125,21 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoL
     let mut off = Vec::new();
     for act in now.state.acts.iter().filter(|a| !stays(a)) {
         match &act.kind {
-            ActKind::Tie { teeth, .. } => off.push(format!("the tie on {}", say::list(teeth, n))),
+            ActKind::Tie { teeth, .. } => {
+                off.push(format!("the tie on {}", wording::list(teeth, n)))
+            }
             ActKind::Laceback { .. } => off.push("the lacebacks".to_owned()),
             ActKind::Chain { .. } => off.push("the chain".to_owned()),
             ActKind::ClosingCoil { .. } => off.push("the closing springs".to_owned()),
             ActKind::Piggyback { wire, .. } => off.push(format!("the piggyback {}", wire.name)),
             ActKind::BiteRaisers { teeth, .. } => {
-                off.push(format!("the bite raisers on {}", say::list(teeth, n)));
+                off.push(format!("the bite raisers on {}", wording::list(teeth, n)));
             }
             _ => {}
         }
     }
     if !off.is_empty() {
-        lines.push(DoLine::usual(format!("Take off {}.", say::and(&off))));
+        lines.push(ActionLine::usual(format!("Take off {}.", wording::and(&off))));
     }
     if !same_wire(Some(now), next) {
         let with = now.state.acts.iter().filter(|a| !stays(a)).find_map(|a| match a.kind {
@@ -145,7 +147,7 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<DoL
             ActKind::ClosedCoil { .. } => Some(" with its coil"),
             _ => None,
         });
-        lines.push(DoLine::usual(format!(
+        lines.push(ActionLine::usual(format!(
             "{} out{}.",
             now.state.wire.names(),
             with.unwrap_or_default()
@@ -159,14 +161,14 @@ fn into(
     arch: &ArchToday<'_>,
     next: InMouth<'_>,
     loose: &BTreeMap<Tooth, Date>,
-    lines: &mut Vec<DoLine>,
+    lines: &mut Vec<ActionLine>,
 ) {
     let chair = Chair { arch: arch.arch, next, notation: plan.notation() };
     let acts = || next.step.acts.iter();
     let off = still_off(arch, next, loose);
     lines.extend(rebond_first(plan, &off, loose));
     for act in acts().filter(|a| before_wire(&a.kind)) {
-        put(act, chair, lines);
+        add_action(act, chair, lines);
     }
     let stays = same_wire(arch.now, next);
     if stays {
@@ -176,31 +178,31 @@ fn into(
     }
     for spots in acts().filter_map(stop_spots) {
         if !stays {
-            lines.push(DoLine::usual(chair.crimp(spots)));
+            lines.push(ActionLine::usual(chair.crimp(spots)));
         }
     }
     if acts().any(|a| stop_spots(a).is_some()) {
         // What they are for, so that a stop is not put on its other side by mistake.
         let said = slide::stops_say(plan.case, plan.forecast, arch.arch.arch, next.state.step);
-        lines.extend(said.into_iter().map(|s| DoLine::usual(say::sentence(&s))));
+        lines.extend(said.into_iter().map(|s| ActionLine::usual(wording::sentence(&s))));
     }
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
-        put(act, chair, lines);
+        add_action(act, chair, lines);
     }
     // A wire that stays comes out for what lies under it.
     let under = acts().filter(|a| stays && under_wire(&a.kind));
     for (act, mut line) in under.filter_map(|a| Some((a, chair.action(&a.kind)?))) {
         line.truncate(line.trim_end_matches('.').len());
         let text = format!("{line}: wire out, tie, wire in again.");
-        lines.push(DoLine { text, house: unusual(act, &next.step.departures) });
+        lines.push(ActionLine { text, house: unusual(act, &next.step.departures) });
     }
     for act in acts().filter(|a| after_wire(&a.kind)) {
-        put_in(act, chair, &off, lines);
+        insertion_lines(act, chair, &off, lines);
     }
     lines.extend(ends(arch, next));
     for departure in next.step.departures.iter().filter(|d| d.here.is_none()) {
         if let Some(house) = &departure.house {
-            lines.push(DoLine {
+            lines.push(ActionLine {
                 text: format!("No {} here.", words_of(&departure.what)),
                 house: Some(not_here(house)),
             });
@@ -217,17 +219,17 @@ fn stop_spots(act: &Act) -> Option<&[crate::model::step::Spot]> {
 
 /// Teeth of this arch that the step would have in the wire, and that have no bracket.
 fn still_off(arch: &ArchToday<'_>, next: InMouth<'_>, loose: &BTreeMap<Tooth, Date>) -> Vec<Tooth> {
-    let mended: Vec<Tooth> = next.step.acts.iter().flat_map(recorded::put_back).collect();
+    let mended: Vec<Tooth> = next.step.acts.iter().flat_map(recorded::teeth_bonded).collect();
     let here = |t: &&Tooth| t.arch() == arch.arch.arch && !mended.contains(t);
     loose.keys().filter(here).copied().collect()
 }
 
-fn rebond_first(plan: &Plan<'_>, off: &[Tooth], loose: &BTreeMap<Tooth, Date>) -> Vec<DoLine> {
+fn rebond_first(plan: &Plan<'_>, off: &[Tooth], loose: &BTreeMap<Tooth, Date>) -> Vec<ActionLine> {
     off.iter()
         .map(|tooth| {
             let since = loose.get(tooth).map(|day| dates::long(*day)).unwrap_or_default();
             let tooth = tooth.write(plan.notation());
-            DoLine {
+            ActionLine {
                 text: format!("{tooth} has no bracket: rebond it, or leave it out of the wire."),
                 house: Some(format!("Recorded loose on {since}. The doctor decides.")),
             }
@@ -236,13 +238,13 @@ fn rebond_first(plan: &Plan<'_>, off: &[Tooth], loose: &BTreeMap<Tooth, Date>) -
 }
 
 /// Made up before it goes in; then which teeth it lies in.
-fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<DoLine>) {
+fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<ActionLine>) {
     let (next, n) = (chair.next, chair.notation);
     let house = replaced(&next.step.departures, "wire");
     let acts = || next.step.acts.iter();
     for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
         let from = lines.len();
-        put(act, chair, lines);
+        add_action(act, chair, lines);
         let was_there = |now: InMouth<'_>| now.state.acts.iter().any(|a| a.kind == act.kind);
         if under_wire(&act.kind) && arch.now.is_some_and(was_there) {
             lines[from..].iter_mut().for_each(|l| l.text = format!("Old one off. {}", l.text));
@@ -254,23 +256,26 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
         true => " as the base wire",
         false => "",
     };
-    let text = format!("{} in{base}: {}.", next.state.wire.names(), say::list(&teeth, n));
-    lines.push(DoLine { text, house: house.or_else(|| added(arch, next)) });
+    let text = format!("{} in{base}: {}.", next.state.wire.names(), wording::list(&teeth, n));
+    lines.push(ActionLine { text, house: house.or_else(|| added(arch, next)) });
     let halves: Vec<Tooth> = half(next);
     if !halves.is_empty() && !acts().any(|a| matches!(a.kind, ActKind::Engage { .. })) {
-        lines.push(DoLine::usual(format!("One wing only, as before: {}.", say::list(&halves, n))));
+        lines.push(ActionLine::usual(format!(
+            "One wing only, as before: {}.",
+            wording::list(&halves, n)
+        )));
     }
 }
 
-fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<DoLine>) {
+fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
     let next = chair.next;
     let passed = next.step.acts.iter().find_map(|a| match &a.kind {
         ActKind::Piggyback { within, .. } => Some(within),
         _ => None,
     });
     if let Some(passed) = passed {
-        let teeth = say::list(passed, chair.notation);
-        lines.push(DoLine::usual(format!(
+        let teeth = wording::list(passed, chair.notation);
+        lines.push(ActionLine::usual(format!(
             "{} stays in as the base wire, straight past {teeth}: do not bend it.",
             next.state.wire.names()
         )));
@@ -278,17 +283,17 @@ fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<DoLine>) {
     for act in next.step.acts.iter().filter(|a| on_wire(&a.kind)) {
         match stop_spots(act) {
             // Only a split one goes on a wire that is in.
-            Some(spots) => lines.push(DoLine {
+            Some(spots) => lines.push(ActionLine {
                 text: format!("Split stop on the wire that is in. {}", chair.crimp(spots)),
                 house: unusual(act, &next.step.departures),
             }),
-            None => put(act, chair, lines),
+            None => add_action(act, chair, lines),
         }
     }
 }
 
 /// Both ends of a wire that goes in today, or whose ends are to be another way.
-fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
+fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<ActionLine> {
     let ends = &next.state.ends;
     // Written on another line, the same ends are no order.
     let as_before = arch.now.is_some_and(|now| {
@@ -298,7 +303,7 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
     if arch.same_wire() && as_before {
         return None;
     }
-    let (right, left) = (say::end(&ends.right.value), say::end(&ends.left.value));
+    let (right, left) = (wording::end(&ends.right.value), wording::end(&ends.left.value));
     let mut text = if right == left {
         format!("Both ends: {right}.")
     } else {
@@ -316,7 +321,7 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<DoLine> {
     let departs = next.step.departures.iter().filter(|d| &*d.what == "ends");
     let usual: Vec<&str> = departs.filter_map(|d| d.house.as_deref()).collect();
     let house = (!usual.is_empty()).then(|| not_here(&usual.join(", ")));
-    Some(DoLine { text, house })
+    Some(ActionLine { text, house })
 }
 
 /// The step as a whole is the doctor's own.
@@ -390,14 +395,14 @@ fn after_wire(kind: &ActKind) -> bool {
     )
 }
 
-fn put(act: &Act, chair: Chair<'_>, lines: &mut Vec<DoLine>) {
+fn add_action(act: &Act, chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
     if let Some(text) = chair.action(&act.kind) {
-        lines.push(DoLine { text, house: unusual(act, &chair.next.step.departures) });
+        lines.push(ActionLine { text, house: unusual(act, &chair.next.step.departures) });
     }
 }
 
 /// A tooth without its bracket is not taken into the wire.
-fn put_in(act: &Act, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<DoLine>) {
+fn insertion_lines(act: &Act, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<ActionLine>) {
     let without: Vec<Tooth> = match &act.kind {
         ActKind::Engage { teeth, .. } | ActKind::Piggyback { within: teeth, .. } => {
             teeth.iter().filter(|t| off.contains(t)).copied().collect()
@@ -405,9 +410,9 @@ fn put_in(act: &Act, chair: Chair<'_>, off: &[Tooth], lines: &mut Vec<DoLine>) {
         _ => Vec::new(),
     };
     let from = lines.len();
-    put(act, chair, lines);
+    add_action(act, chair, lines);
     if !without.is_empty() {
-        let teeth = say::list(&without, chair.notation);
+        let teeth = wording::list(&without, chair.notation);
         for line in &mut lines[from..] {
             line.text = format!("Once {teeth} has its bracket again: {}", line.text);
         }
@@ -446,41 +451,43 @@ fn replaced(departures: &[Departure], what: &str) -> Option<String> {
 }
 
 fn not_here(usual: &str) -> String {
-    format!("Usual here: {}. Not for this patient.", own_words(usual))
+    format!("Usual here: {}. Not for this patient.", masked(usual))
 }
 
-fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchDoing> {
+fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchActions> {
     let n = plan.notation();
-    let mut out: Vec<ArchDoing> = Vec::new();
+    let mut out: Vec<ArchActions> = Vec::new();
     for arch in &today.arches {
         let mut lines =
-            vec![DoLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
+            vec![ActionLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
         let raised = arch.now.into_iter().flat_map(|m| &m.state.acts).find_map(|a| match &a.kind {
             ActKind::BiteRaisers { teeth, .. } => Some(teeth),
             _ => None,
         });
         if let Some(teeth) = raised {
-            let teeth = say::list(teeth, n);
-            lines.push(DoLine::usual(format!("Bite raisers off, if any are left: {teeth}.")));
+            let teeth = wording::list(teeth, n);
+            lines.push(ActionLine::usual(format!("Bite raisers off, if any are left: {teeth}.")));
         }
         if let Some(retain) = &plan.case.retention {
             for (teeth, _) in &retain.fixed {
                 let here = |t: &&Tooth| t.arch() == arch.arch.arch;
                 let teeth: Vec<Tooth> = teeth.iter().filter(here).copied().collect();
                 if !teeth.is_empty() {
-                    let text = format!("Bond the retainer {}.", say::list(&teeth, n));
-                    lines.push(DoLine::usual(text));
+                    let text = format!("Bond the retainer {}.", wording::list(&teeth, n));
+                    lines.push(ActionLine::usual(text));
                 }
             }
             if retain.night.iter().any(|(a, _)| *a == arch.arch.arch) {
-                lines.push(DoLine::usual("Fit the night retainer; show how it goes in and out."));
+                lines.push(ActionLine::usual(
+                    "Fit the night retainer; show how it goes in and out.",
+                ));
             }
         }
         if out.len() + 1 == today.arches.len() {
-            lines.push(DoLine::usual("Scan or impressions, then photographs."));
+            lines.push(ActionLine::usual("Scan or impressions, then photographs."));
         }
-        let heading = format!("{}: debond", say::arch(arch.arch.arch));
-        out.push(ArchDoing { arch: arch.arch.arch, heading, lines });
+        let heading = format!("{}: debond", wording::arch(arch.arch.arch));
+        out.push(ArchActions { arch: arch.arch.arch, heading, lines });
     }
     out
 }

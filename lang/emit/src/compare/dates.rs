@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::emit::plan::Plan;
-use crate::emit::{dates, say};
+use crate::emit::{dates, wording};
 use crate::model::tooth::Arch;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -41,7 +41,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<DateChange> {
         };
         for after in &b.phases {
             let before = a.phases.iter().find(|p| p.name == after.name);
-            let name = format!("{}, step {}", say::arch(arch), after.name);
+            let name = format!("{}, step {}", wording::arch(arch), after.name);
             differ(format!("{name}, in"), before.and_then(|p| p.date_in), after.date_in);
             differ(format!("{name}, out"), before.and_then(|p| p.end.date), after.end.date);
         }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::plan::Plan;
 use crate::finding::{Finding, Severity};
 
@@ -38,7 +38,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<FindingChange> {
         new,
         code: f.code.0,
         severity: f.severity,
-        message: own_words(&f.message),
+        message: masked(&f.message),
         accepted: f.accepted.is_some(),
     };
     let come = new.findings.iter().filter(|f| !old.findings.iter().any(|o| same(o, f)));

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::emit::plan::Plan;
-use crate::emit::say;
 use crate::emit::tables::two_digits;
+use crate::emit::wording;
 use crate::model::quantity::newtons_to_grams;
 use crate::model::tooth::{Arch, Notation, Tooth};
 
@@ -29,7 +29,7 @@ impl ForceChange {
         let side = |g: Option<f64>| g.map_or_else(|| "not in the wire".to_owned(), two_digits);
         format!(
             "{}, step {}, tooth {}: {} \u{2192} {}",
-            say::arch(self.arch),
+            wording::arch(self.arch),
             self.step,
             self.name,
             side(self.before_g),

@@ -11,7 +11,7 @@ mod teeth;
 use serde::Serialize;
 
 use crate::caution::CAUTION;
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::plan::Plan;
 
 pub use dates::DateChange;
@@ -67,7 +67,7 @@ pub fn compare(old: &Plan<'_>, new: &Plan<'_>) -> Comparison {
     changes.extend(rest::changes(old, new));
     Comparison {
         schema: SCHEMA,
-        chart: own_words(&new.case.chart),
+        chart: masked(&new.case.chart),
         also: rest::also(old, new),
         forces: forces::changes(old, new),
         dates: dates::changes(old, new),
@@ -87,7 +87,7 @@ fn differ(
     out: &mut Vec<Change>,
 ) {
     if before != after {
-        let own = |t: Option<String>| t.map(|t| own_words(&t));
+        let own = |t: Option<String>| t.map(|t| masked(&t));
         let (at, what) = (at.to_owned(), what.to_owned());
         out.push(Change { at, what, before: own(before), after: own(after) });
     }

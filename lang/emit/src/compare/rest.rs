@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::{Change, differ};
 use crate::emit::plan::Plan;
-use crate::emit::say;
+use crate::emit::wording;
 use crate::model::Case;
 use crate::model::case::{ElasticRun, Elastics, Visit, say_overjet};
 use crate::model::quantity::{mm, plain};
@@ -72,7 +72,12 @@ fn elastics(old: &[Elastics], new: &[Elastics], n: Notation, out: &mut Vec<Chang
 
 fn run(run: &ElasticRun, n: Notation) -> String {
     let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
-    format!("{}, {}, {} h", teeth.join(" to "), say::elastic(&run.elastic), plain(run.hours_a_day))
+    format!(
+        "{}, {}, {} h",
+        teeth.join(" to "),
+        wording::elastic(&run.elastic),
+        plain(run.hours_a_day)
+    )
 }
 
 /// Records are added at the end; one that was changed afterwards is told too.

@@ -2,7 +2,7 @@
 
 use super::{Change, differ};
 use crate::emit::plan::Plan;
-use crate::emit::say;
+use crate::emit::wording;
 use crate::model::case::ArchCase;
 use crate::model::departure::departures;
 use crate::model::step::Step;
@@ -25,11 +25,11 @@ fn whole(arch: &ArchCase, gone: bool, out: &mut Vec<Change>) {
     let steps: Vec<&str> = arch.steps.iter().map(|s| &*s.name).collect();
     let text = Some(format!("steps {}", steps.join(", ")));
     let (before, after) = if gone { (text, None) } else { (None, text) };
-    differ(say::arch(arch.arch), "treated", before, after, out);
+    differ(wording::arch(arch.arch), "treated", before, after, out);
 }
 
 fn both(a: &ArchCase, b: &ArchCase, out: &mut Vec<Change>) {
-    let name = say::arch(a.arch);
+    let name = wording::arch(a.arch);
     let follows = |x: &ArchCase| x.follows.as_ref().map(|(n, _)| n.to_string());
     differ(name, "follows", follows(a), follows(b), out);
     let order = |x: &ArchCase, other: &ArchCase| {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Change, differ};
 use crate::emit::plan::Plan;
-use crate::emit::say;
+use crate::emit::wording;
 use crate::model::case::ArchCase;
 use crate::model::quantity::{mm, plain};
 use crate::model::tooth::{Arch, Tooth};
@@ -20,7 +20,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
         }
         for tooth in teeth {
             let name = tooth.write(new.notation());
-            let at = format!("{}, tooth {name}", say::arch(arch));
+            let at = format!("{}, tooth {name}", wording::arch(arch));
             let mut told = |what: &str, of: &dyn Fn(&ArchCase, Tooth) -> Option<String>| {
                 let side = |arch: Option<&ArchCase>| arch.and_then(|arch| of(arch, tooth));
                 differ(&at, what, side(a), side(b), &mut out);
@@ -30,7 +30,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
             told("width", &|arch, t| length(arch.stands.get(&t)?.value.width));
             told("bracket", &bracket);
             told("condition", &|arch, t| {
-                arch.states.get(&t).map(|(state, _)| say::tooth_state(*state))
+                arch.states.get(&t).map(|(state, _)| wording::tooth_state(*state))
             });
             told("hook", &|arch, t| arch.hooks.contains(&t).then(|| "yes".to_owned()));
         }
@@ -39,7 +39,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
 }
 
 fn stand(arch: &ArchCase, tooth: Tooth) -> Option<String> {
-    let words = say::stand(&arch.stands.get(&tooth)?.value, tooth);
+    let words = wording::stand(&arch.stands.get(&tooth)?.value, tooth);
     (!words.is_empty()).then_some(words)
 }
 

@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use super::fittings::Fittings;
 use super::labels::{self, Label};
-use super::list::{Align, Drawing, Item, Pen, Point, Shade, Words, at, words_width};
+use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Shade, at, words_width};
 use super::strip::{CROWN_HEIGHT, Strip, WIDTH, lay_out, scale};
 use super::{crown, wire};
 use crate::emit::picture::{ArchPicture, MouthPicture, WornElastic};
-use crate::emit::telling;
+use crate::emit::text_alternative;
 use crate::model::quantity::{mm, plain};
 use crate::model::step::{End, EndKind};
 use crate::model::tooth::{Arch, Notation, Side, Tooth};
@@ -40,7 +40,7 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawi
         width: WIDTH,
         height: under,
         title: title.to_owned(),
-        description: telling::mouth(mouth, notation),
+        description: text_alternative::mouth(mouth, notation),
         items,
     }
 }
@@ -52,7 +52,7 @@ fn one_arch(
     scale: f64,
     notation: Notation,
     top: f64,
-    items: &mut Vec<Item>,
+    items: &mut Vec<DrawItem>,
     places: &mut Vec<(Tooth, Point)>,
 ) -> f64 {
     // The rows of words are only known once everything is laid out, so first at height zero.
@@ -74,15 +74,15 @@ fn one_arch(
     items.push(header(picture, if upper { top + 3.0 } else { bottom - 0.6 }));
     let mut parts = Vec::new();
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
-        let says = telling::tooth(tooth, notation);
+        let says = text_alternative::tooth(tooth, notation);
         let inside = vec![crown::crown(&strip, cell, tooth, notation)];
-        parts.push(Item::said_group(format!("tooth-{}", tooth.tooth), says, inside));
+        parts.push(DrawItem::said_group(format!("tooth-{}", tooth.tooth), says, inside));
         places.push((tooth.tooth, at(cell.middle(), strip.slot_y())));
     }
     parts.extend(wire::main_wire(&strip));
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
         if let Some(item) = crown::bonded(&strip, cell, tooth) {
-            parts.push(Item::group(format!("on-{}", tooth.tooth), vec![item]));
+            parts.push(DrawItem::group(format!("on-{}", tooth.tooth), vec![item]));
         }
     }
     parts.extend(wire::overlay(&strip));
@@ -94,7 +94,7 @@ fn one_arch(
     let words = labels::draw(&placed, edge, strip.to_gum());
     let mut all = vec![words];
     all.extend(parts);
-    items.push(Item::group(name, all));
+    items.push(DrawItem::group(name, all));
     bottom
 }
 
@@ -123,7 +123,7 @@ pub fn end_words(end: &End) -> String {
     }
 }
 
-fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
+fn header(picture: &ArchPicture<'_>, base: f64) -> DrawItem {
     let arch = if picture.arch == Arch::Upper { "UPPER" } else { "LOWER" };
     let wire = picture.wire.map_or_else(|| "no wire yet".to_owned(), |w| w.label());
     let wire = match picture.overlay {
@@ -134,7 +134,7 @@ fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
     let arch_w = words_width(arch, size, true) + 2.0;
     let start = WIDTH / 2.0 - (arch_w + words_width(&wire, size, false)) / 2.0;
     let side = |x: f64, align: Align, text: &str| {
-        Item::Words(Words {
+        DrawItem::Words(DrawnText {
             at: at(x, base),
             size: 3.0,
             bold: true,
@@ -143,13 +143,13 @@ fn header(picture: &ArchPicture<'_>, base: f64) -> Item {
             text: text.to_owned(),
         })
     };
-    Item::group(
+    DrawItem::group(
         format!("header-{}", picture.arch),
         vec![
             side(0.0, Align::Start, "\u{25c4} PATIENT\u{2019}S RIGHT"),
             side(WIDTH, Align::End, "PATIENT\u{2019}S LEFT \u{25ba}"),
-            Item::bold(at(start, base), size, Align::Start, arch),
-            Item::words(at(start + arch_w, base), size, Align::Start, wire),
+            DrawItem::bold(at(start, base), size, Align::Start, arch),
+            DrawItem::words(at(start + arch_w, base), size, Align::Start, wire),
         ],
     )
 }
@@ -175,7 +175,7 @@ fn elastic_run(
     elastic: &WornElastic<'_>,
     mouth: &MouthPicture<'_>,
     places: &[(Tooth, Point)],
-) -> Option<Item> {
+) -> Option<DrawItem> {
     let mut points: Vec<Point> = elastic
         .run
         .teeth
@@ -190,15 +190,15 @@ fn elastic_run(
     {
         points.push(first);
     }
-    let line = Item::polyline(&points, elastic_pen(elastic, mouth));
-    Some(Item::group(format!("elastic-{}", elastic.run.side), vec![line]))
+    let line = DrawItem::polyline(&points, elastic_pen(elastic, mouth));
+    Some(DrawItem::group(format!("elastic-{}", elastic.run.side), vec![line]))
 }
 
 const LEGEND_ROW: f64 = 4.4;
 
 /// A row for each elastic of a side, the patient's right on the left as in the picture; gives the
 /// height where it ends.
-fn legend(mouth: &MouthPicture<'_>, notation: Notation, top: f64) -> (Item, f64) {
+fn legend(mouth: &MouthPicture<'_>, notation: Notation, top: f64) -> (DrawItem, f64) {
     let mut items = Vec::new();
     let mut rows = 0;
     for side in [Side::Right, Side::Left] {
@@ -212,12 +212,12 @@ fn legend(mouth: &MouthPicture<'_>, notation: Notation, top: f64) -> (Item, f64)
             };
             let inward = if side == Side::Right { 1.0 } else { -1.0 };
             let pen = elastic_pen(elastic, mouth);
-            items.push(Item::line(at(from, y - 1.0), at(from + inward * 8.0, y - 1.0), pen));
+            items.push(DrawItem::line(at(from, y - 1.0), at(from + inward * 8.0, y - 1.0), pen));
             let text = elastic_words(elastic, notation);
-            items.push(Item::words(at(from + inward * 9.5, y), labels::SIZE, align, text));
+            items.push(DrawItem::words(at(from + inward * 9.5, y), labels::SIZE, align, text));
         }
     }
-    (Item::group("legend", items), top + LEGEND_ROW * rows as f64)
+    (DrawItem::group("legend", items), top + LEGEND_ROW * rows as f64)
 }
 
 /// "13 to 46: elastic 3/16 in, 4.5 oz, 22 h".
@@ -226,7 +226,7 @@ fn elastic_words(elastic: &WornElastic<'_>, notation: Notation) -> String {
     format!(
         "{}: elastic {}, {} h",
         teeth.join(" to "),
-        crate::emit::say::elastic(&elastic.run.elastic),
+        crate::emit::wording::elastic(&elastic.run.elastic),
         plain(elastic.run.hours_a_day)
     )
 }

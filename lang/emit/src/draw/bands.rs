@@ -1,7 +1,7 @@
 //! Where a patient's rubber bands go: the teeth as a mirror shows them, counted from the middle.
 
 use super::crown;
-use super::list::{Align, Drawing, Item, Pen, Point, Segment, Shade, Words, at};
+use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Segment, Shade, at};
 use super::strip::{Strip, WIDTH, lay_out, scale};
 use crate::emit::picture::{ArchPicture, Hold, MouthPicture};
 use crate::model::tooth::{Side, Tooth};
@@ -13,7 +13,7 @@ const BETWEEN: f64 = 6.0;
 const SIZE: f64 = 3.6;
 
 /// What stands beside the picture, in the patient's language.
-pub struct Told<'w> {
+pub struct BandsLegend<'w> {
     pub title: &'w str,
     pub description: String,
     /// "your right", "your left".
@@ -22,7 +22,7 @@ pub struct Told<'w> {
 }
 
 /// The teeth with the bands on them; `None` where no band is worn between teeth that are drawn.
-pub fn bands(mouth: &MouthPicture<'_>, told: Told<'_>) -> Option<Drawing> {
+pub fn bands(mouth: &MouthPicture<'_>, told: BandsLegend<'_>) -> Option<Drawing> {
     let scale = scale(mouth);
     let (mut items, mut places, mut y) = (Vec::new(), Vec::new(), TOP);
     for arch in mouth.arches() {
@@ -41,7 +41,7 @@ pub fn bands(mouth: &MouthPicture<'_>, told: Told<'_>) -> Option<Drawing> {
             .collect();
         Some((worn.run.side, points.filter(|p| p.len() > 1)?))
     });
-    let drawn: Vec<Item> = runs.map(|(side, points)| band(side, points)).collect();
+    let drawn: Vec<DrawItem> = runs.map(|(side, points)| band(side, points)).collect();
     if drawn.is_empty() {
         return None;
     }
@@ -49,7 +49,7 @@ pub fn bands(mouth: &MouthPicture<'_>, told: Told<'_>) -> Option<Drawing> {
     items.iter_mut().for_each(mirror);
     // As in a mirror: the patient's right is on the right.
     let side = |x: f64, align: Align, text: &str| {
-        Item::Words(Words {
+        DrawItem::Words(DrawnText {
             at: at(x, 3.6),
             size: SIZE,
             bold: true,
@@ -83,38 +83,38 @@ pub fn counted(arch: &ArchPicture<'_>, tooth: Tooth) -> Option<usize> {
     side.iter().position(|t| *t == tooth).map(|i| i + 1)
 }
 
-fn teeth(strip: &Strip<'_, '_>, places: &mut Vec<(Tooth, Point)>) -> Item {
+fn teeth(strip: &Strip<'_, '_>, places: &mut Vec<(Tooth, Point)>) -> DrawItem {
     let mut items = Vec::new();
     for cell in &strip.cells {
         let Some(number) = counted(strip.picture, cell.tooth) else { continue };
         let outline = crown::outline(strip, cell);
-        items.push(Item::shape(outline, Some(Pen::ink(0.3)), Some(Shade::Paper)));
+        items.push(DrawItem::shape(outline, Some(Pen::ink(0.3)), Some(Shade::Paper)));
         let base = strip.y(0.24) + SIZE * 0.36;
         let number = number.to_string();
-        items.push(Item::words(at(cell.middle(), base), SIZE, Align::Middle, number));
+        items.push(DrawItem::words(at(cell.middle(), base), SIZE, Align::Middle, number));
         places.push((cell.tooth, at(cell.middle(), strip.y(0.68))));
     }
-    Item::group(format!("teeth-{}", strip.picture.arch), items)
+    DrawItem::group(format!("teeth-{}", strip.picture.arch), items)
 }
 
 /// A thick line from hook to hook, closed where there are more than two.
-fn band(side: Side, mut points: Vec<Point>) -> Item {
+fn band(side: Side, mut points: Vec<Point>) -> DrawItem {
     let hooks = points.clone();
     if let [first, _, _, ..] = points.as_slice() {
         let first = *first;
         points.push(first);
     }
-    let mut items = vec![Item::polyline(&points, Pen::ink(1.1))];
-    items.extend(hooks.iter().map(|p| Item::circle(*p, 1.5, None, Some(Shade::Ink))));
-    Item::group(format!("band-{side}"), items)
+    let mut items = vec![DrawItem::polyline(&points, Pen::ink(1.1))];
+    items.extend(hooks.iter().map(|p| DrawItem::circle(*p, 1.5, None, Some(Shade::Ink))));
+    DrawItem::group(format!("band-{side}"), items)
 }
 
-fn mirror(item: &mut Item) {
+fn mirror(item: &mut DrawItem) {
     let turn = |p: &mut Point| p.x = WIDTH - p.x;
     match item {
-        Item::Group { items, .. } => items.iter_mut().for_each(mirror),
-        Item::Words(words) => turn(&mut words.at),
-        Item::Path { segments, .. } => {
+        DrawItem::Group { items, .. } => items.iter_mut().for_each(mirror),
+        DrawItem::Words(words) => turn(&mut words.at),
+        DrawItem::Path { segments, .. } => {
             for segment in segments {
                 match segment {
                     Segment::Move(p) | Segment::Line(p) => turn(p),

@@ -1,6 +1,6 @@
 //! Force against deflection of wires on the bench, with the practice's ceiling.
 
-use super::list::{Align, Dash, Drawing, Item, Pen, Point, Shade, at};
+use super::list::{Align, Dash, DrawItem, Drawing, Pen, Point, Shade, at};
 use crate::emit::tables::chart::{Chart, WireCurve, reading};
 use crate::model::quantity::plain;
 
@@ -12,13 +12,13 @@ const ROW: f64 = 5.2;
 /// A steel wire's force would press all others flat: the frame ends at so many ceilings.
 const CEILINGS_SHOWN: f64 = 6.0;
 
-pub(super) struct Frame {
+pub(super) struct BenchAxes {
     to_mm: f64,
     pub(super) to_g: f64,
 }
 
-impl Frame {
-    pub(super) fn of(chart: &Chart) -> Frame {
+impl BenchAxes {
+    pub(super) fn of(chart: &Chart) -> BenchAxes {
         let largest = chart
             .wires
             .iter()
@@ -27,7 +27,7 @@ impl Frame {
             .filter(|f| f.is_finite())
             .fold(chart.ceiling_g * 1.5, f64::max);
         let to_g = largest.min(chart.ceiling_g.max(1.0) * CEILINGS_SHOWN);
-        Frame { to_mm: chart.to_mm.max(0.1), to_g: round_up(to_g) }
+        BenchAxes { to_mm: chart.to_mm.max(0.1), to_g: round_up(to_g) }
     }
 
     fn at(&self, (mm, g): (f64, f64)) -> Point {
@@ -60,7 +60,7 @@ fn step(value: f64) -> f64 {
 }
 
 pub fn bench(chart: &Chart) -> Drawing {
-    let frame = Frame::of(chart);
+    let frame = BenchAxes::of(chart);
     let mut items = axes(chart, &frame);
     items.push(ceiling(chart, &frame));
     for (i, wire) in chart.wires.iter().enumerate() {
@@ -72,52 +72,52 @@ pub fn bench(chart: &Chart) -> Drawing {
         width: WIDTH,
         height: bottom + 4.2 + ROW * (chart.wires.len() as f64 + 1.6),
         title: format!("Bench test over {} mm", plain(chart.span_mm)),
-        description: told(chart),
+        description: text_alternative(chart),
         items,
     }
 }
 
-fn axes(chart: &Chart, frame: &Frame) -> Vec<Item> {
+fn axes(chart: &Chart, frame: &BenchAxes) -> Vec<DrawItem> {
     let mut items = Vec::new();
     let corner = frame.at((0.0, 0.0));
     let each_g = step(frame.to_g);
     let mut g = 0.0;
     while g <= frame.to_g + 1e-9 {
         let p = frame.at((0.0, g));
-        items.push(Item::line(p, frame.at((frame.to_mm, g)), Pen::soft(0.12)));
-        items.push(Item::words(at(p.x - 1.2, p.y + 0.9), 2.7, Align::End, plain(g)));
+        items.push(DrawItem::line(p, frame.at((frame.to_mm, g)), Pen::soft(0.12)));
+        items.push(DrawItem::words(at(p.x - 1.2, p.y + 0.9), 2.7, Align::End, plain(g)));
         g += each_g;
     }
     let each_mm = step(frame.to_mm);
     let mut mm = 0.0;
     while mm <= frame.to_mm + 1e-9 {
         let p = frame.at((mm, 0.0));
-        items.push(Item::line(p, at(p.x, p.y + 1.2), Pen::ink(0.25)));
-        items.push(Item::words(at(p.x, p.y + 4.4), 2.7, Align::Middle, plain(mm)));
+        items.push(DrawItem::line(p, at(p.x, p.y + 1.2), Pen::ink(0.25)));
+        items.push(DrawItem::words(at(p.x, p.y + 4.4), 2.7, Align::Middle, plain(mm)));
         mm += each_mm;
     }
-    items.push(Item::line(corner, frame.at((frame.to_mm, 0.0)), Pen::ink(0.3)));
-    items.push(Item::line(corner, frame.at((0.0, frame.to_g)), Pen::ink(0.3)));
-    items.push(Item::words(at(LEFT, TOP - 3.0), 2.9, Align::Start, "force, g"));
+    items.push(DrawItem::line(corner, frame.at((frame.to_mm, 0.0)), Pen::ink(0.3)));
+    items.push(DrawItem::line(corner, frame.at((0.0, frame.to_g)), Pen::ink(0.3)));
+    items.push(DrawItem::words(at(LEFT, TOP - 3.0), 2.9, Align::Start, "force, g"));
     let under = format!("deflection in the middle of {} mm, mm", plain(chart.span_mm));
-    items.push(Item::words(at(WIDTH - 8.0, corner.y + 8.4), 2.9, Align::End, under));
+    items.push(DrawItem::words(at(WIDTH - 8.0, corner.y + 8.4), 2.9, Align::End, under));
     items
 }
 
-fn ceiling(chart: &Chart, frame: &Frame) -> Item {
+fn ceiling(chart: &Chart, frame: &BenchAxes) -> DrawItem {
     let (from, to) = (frame.at((0.0, chart.ceiling_g)), frame.at((frame.to_mm, chart.ceiling_g)));
     let text = format!("ceiling {} g", plain(chart.ceiling_g));
-    Item::group(
+    DrawItem::group(
         "ceiling",
         vec![
-            Item::line(from, to, Pen::ink(0.5).dashed()),
-            Item::bold(at(to.x - 1.0, to.y + 3.4), 2.8, Align::End, text),
+            DrawItem::line(from, to, Pen::ink(0.5).dashed()),
+            DrawItem::bold(at(to.x - 1.0, to.y + 3.4), 2.8, Align::End, text),
         ],
     )
 }
 
 /// Loading thin, unloading heavy: what comes back is what is delivered.
-fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
+fn curve(chart: &Chart, frame: &BenchAxes, wire: &WireCurve, index: usize) -> DrawItem {
     let dash = [Dash::Solid, Dash::Dashed, Dash::Dotted][index % 3];
     let line = |points: &[(f64, f64)], width: f64| {
         let points: Vec<Point> = points
@@ -125,52 +125,57 @@ fn curve(chart: &Chart, frame: &Frame, wire: &WireCurve, index: usize) -> Item {
             .filter(|(x, f)| x.is_finite() && f.is_finite())
             .map(|p| frame.at(*p))
             .collect();
-        Item::polyline(&points, Pen { width, shade: Shade::Ink, dash })
+        DrawItem::polyline(&points, Pen { width, shade: Shade::Ink, dash })
     };
     let mut items = Vec::new();
     if !wire.loading.is_empty() {
-        items.push(Item::group("loading", vec![line(&wire.loading, 0.25)]));
+        items.push(DrawItem::group("loading", vec![line(&wire.loading, 0.25)]));
     }
     if !wire.unloading.is_empty() {
-        items.push(Item::group("unloading", vec![line(&wire.unloading, 0.7)]));
+        items.push(DrawItem::group("unloading", vec![line(&wire.unloading, 0.7)]));
     }
     // The number sits on the heavy line, each wire's a little further along.
     let share = 0.25 + 0.5 * index as f64 / chart.wires.len().max(1) as f64;
     let place = ((wire.unloading.len() as f64) * share) as usize;
     if let Some(point) = wire.unloading.get(place) {
         let p = frame.at(*point);
-        items.push(Item::circle(p, 2.0, Some(Pen::ink(0.3)), Some(Shade::Paper)));
+        items.push(DrawItem::circle(p, 2.0, Some(Pen::ink(0.3)), Some(Shade::Paper)));
         let number = (index + 1).to_string();
-        items.push(Item::bold(at(p.x, p.y + 1.0), 2.8, Align::Middle, number));
+        items.push(DrawItem::bold(at(p.x, p.y + 1.0), 2.8, Align::Middle, number));
     }
     if let Some(mm) = wire.under_ceiling_mm.filter(|mm| *mm < chart.to_mm - 1e-6) {
         let foot = frame.at((mm, 0.0));
         let top = frame.at((mm, chart.ceiling_g));
-        items.push(Item::group("largest", vec![Item::line(top, foot, Pen::ink(0.3).dotted())]));
+        items.push(DrawItem::group(
+            "largest",
+            vec![DrawItem::line(top, foot, Pen::ink(0.3).dotted())],
+        ));
     }
-    Item::group(format!("wire-{}", index + 1), items)
+    DrawItem::group(format!("wire-{}", index + 1), items)
 }
 
-fn legend(chart: &Chart, top: f64) -> Vec<Item> {
+fn legend(chart: &Chart, top: f64) -> Vec<DrawItem> {
     let lines = [
         "Thin line: loading. Heavy line: unloading. A line along the upper edge is off the scale.",
         "Under the ceiling: on unloading for superelastic wires, the force they deliver; on loading for any other.",
     ];
-    let mut items: Vec<Item> = (0..)
+    let mut items: Vec<DrawItem> = (0..)
         .zip(lines)
-        .map(|(i, line)| Item::words(at(LEFT, top + 4.2 * f64::from(i)), 2.7, Align::Start, line))
+        .map(|(i, line)| {
+            DrawItem::words(at(LEFT, top + 4.2 * f64::from(i)), 2.7, Align::Start, line)
+        })
         .collect();
     let top = top + 4.2;
     for (i, wire) in chart.wires.iter().enumerate() {
         let y = top + ROW * (i as f64 + 1.1);
-        items.push(Item::bold(at(LEFT, y), 2.9, Align::Start, (i + 1).to_string()));
-        items.push(Item::words(
+        items.push(DrawItem::bold(at(LEFT, y), 2.9, Align::Start, (i + 1).to_string()));
+        items.push(DrawItem::words(
             at(LEFT + 5.0, y),
             2.9,
             Align::Start,
             crate::model::stock::printed(&wire.wire),
         ));
-        items.push(Item::words(at(WIDTH - 8.0, y), 2.9, Align::End, under(chart, wire)));
+        items.push(DrawItem::words(at(WIDTH - 8.0, y), 2.9, Align::End, under(chart, wire)));
     }
     items
 }
@@ -185,7 +190,7 @@ pub fn under(chart: &Chart, wire: &WireCurve) -> String {
     }
 }
 
-fn told(chart: &Chart) -> String {
+fn text_alternative(chart: &Chart) -> String {
     let wires: Vec<String> = chart
         .wires
         .iter()

@@ -1,7 +1,7 @@
 //! Crowns and what is bonded to them, from the front.
 
-use super::list::{Align, Item, Pen, Segment, Shade, at};
-use super::strip::{Cell, Strip, passes_by};
+use super::list::{Align, DrawItem, Pen, Segment, Shade, at};
+use super::strip::{Strip, ToothBox, passes_by};
 use crate::emit::picture::{Attachment, Hold, ToothPicture};
 use crate::model::stock::Along;
 use crate::model::tooth::Notation;
@@ -15,16 +15,29 @@ const NUMBER_BESIDE_AT: f64 = 0.83;
 const NUMBER_SIZE: f64 = 3.1;
 
 /// The crown with its number, without what is bonded to it.
-pub fn crown(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture, notation: Notation) -> Item {
+pub fn crown(
+    strip: &Strip<'_, '_>,
+    cell: &ToothBox,
+    tooth: &ToothPicture,
+    notation: Notation,
+) -> DrawItem {
     let absent = matches!(tooth.hold, Hold::Absent(_));
     let pen = if absent { Pen::soft(0.3).dashed() } else { Pen::ink(0.3) };
     let fill = if absent { None } else { Some(Shade::Paper) };
-    let mut items = vec![Item::shape(outline(strip, cell), Some(pen), fill)];
+    let mut items = vec![DrawItem::shape(outline(strip, cell), Some(pen), fill)];
     if absent {
         let (a, b) = (strip.y(0.38), strip.y(0.9));
         let inset = cell.width() * 0.22;
-        items.push(Item::line(at(cell.left + inset, a), at(cell.right - inset, b), Pen::soft(0.3)));
-        items.push(Item::line(at(cell.right - inset, a), at(cell.left + inset, b), Pen::soft(0.3)));
+        items.push(DrawItem::line(
+            at(cell.left + inset, a),
+            at(cell.right - inset, b),
+            Pen::soft(0.3),
+        ));
+        items.push(DrawItem::line(
+            at(cell.right - inset, a),
+            at(cell.left + inset, b),
+            Pen::soft(0.3),
+        ));
     }
     let number = tooth.tooth.write(notation);
     // The base line sits under the digits' middle, whichever way the crown points. Where the bracket is
@@ -32,28 +45,32 @@ pub fn crown(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture, notation:
     let number_at = if passes_by(tooth.hold) { NUMBER_BESIDE_AT } else { NUMBER_AT };
     let y = strip.y(number_at) + NUMBER_SIZE * 0.36;
     items.push(if absent {
-        Item::words(at(cell.middle(), y), NUMBER_SIZE, Align::Middle, number)
+        DrawItem::words(at(cell.middle(), y), NUMBER_SIZE, Align::Middle, number)
     } else {
-        Item::bold(at(cell.middle(), y), NUMBER_SIZE, Align::Middle, number)
+        DrawItem::bold(at(cell.middle(), y), NUMBER_SIZE, Align::Middle, number)
     });
     if tooth.fixed {
         // A base line under the crown: it does not move.
         let gum = strip.y(0.0) + strip.to_gum() * 0.6;
         for k in 0..4 {
             let x = cell.left + cell.width() * (0.2 + 0.2 * f64::from(k));
-            items.push(Item::line(
+            items.push(DrawItem::line(
                 at(x, gum),
                 at(x - 0.8, gum + strip.to_gum() * 1.1),
                 Pen::ink(0.25),
             ));
         }
-        items.push(Item::line(at(cell.left + 0.8, gum), at(cell.right - 0.8, gum), Pen::ink(0.4)));
+        items.push(DrawItem::line(
+            at(cell.left + 0.8, gum),
+            at(cell.right - 0.8, gum),
+            Pen::ink(0.4),
+        ));
     }
-    Item::group("crown", items)
+    DrawItem::group("crown", items)
 }
 
 /// Neck at the gum, widest at the contact, edge by kind of tooth.
-pub fn outline(strip: &Strip<'_, '_>, cell: &Cell) -> Vec<Segment> {
+pub fn outline(strip: &Strip<'_, '_>, cell: &ToothBox) -> Vec<Segment> {
     let (l, r, w) = (cell.left, cell.right, cell.width());
     let x = |share: f64| l + w * share;
     let p = |sx: f64, sy: f64| at(x(sx), strip.y(sy));
@@ -90,7 +107,7 @@ pub fn outline(strip: &Strip<'_, '_>, cell: &Cell) -> Vec<Segment> {
 }
 
 /// Bracket, tube or band with its slot: filled where the wire lies in it, open where it does not.
-pub fn bonded(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture) -> Option<Item> {
+pub fn bonded(strip: &Strip<'_, '_>, cell: &ToothBox, tooth: &ToothPicture) -> Option<DrawItem> {
     if matches!(tooth.hold, Hold::NotBonded | Hold::Absent(_)) {
         return None;
     }
@@ -100,7 +117,7 @@ pub fn bonded(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture) -> Optio
     let mut items = Vec::new();
     if attachment.band {
         for share in [0.40, 0.76] {
-            items.push(Item::line(
+            items.push(DrawItem::line(
                 at(cell.left + 0.5, strip.y(share)),
                 at(cell.right - 0.5, strip.y(share)),
                 Pen::ink(0.3),
@@ -110,7 +127,7 @@ pub fn bonded(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture) -> Optio
     let top = y - BRACKET_HEIGHT / 2.0;
     let corner = if attachment.tube { 0.2 } else { 0.7 };
     let heavy = if attachment.tube { 0.55 } else { 0.35 };
-    items.push(Item::rect(
+    items.push(DrawItem::rect(
         at(left, top),
         right - left,
         BRACKET_HEIGHT,
@@ -122,7 +139,7 @@ pub fn bonded(strip: &Strip<'_, '_>, cell: &Cell, tooth: &ToothPicture) -> Optio
     if attachment.hook {
         items.push(hook(strip, tooth, left, right, y));
     }
-    Some(Item::group(name(&attachment), items))
+    Some(DrawItem::group(name(&attachment), items))
 }
 
 fn name(attachment: &Attachment) -> &'static str {
@@ -133,9 +150,9 @@ fn name(attachment: &Attachment) -> &'static str {
     }
 }
 
-fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> Item {
+fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> DrawItem {
     let box_of = |l: f64, r: f64, fill: Shade| {
-        Item::rect(
+        DrawItem::rect(
             at(l, y - SLOT_HEIGHT / 2.0),
             r - l,
             SLOT_HEIGHT,
@@ -146,7 +163,7 @@ fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> Item {
     };
     let middle = (left + right) / 2.0;
     match tooth.hold {
-        Hold::In => Item::group("slot-filled", vec![box_of(left, right, Shade::Ink)]),
+        Hold::In => DrawItem::group("slot-filled", vec![box_of(left, right, Shade::Ink)]),
         Hold::HalfIn(along) => {
             let right_half = crate::emit::picture::towards_left(tooth.tooth, along);
             let (full, open) = if right_half {
@@ -154,7 +171,7 @@ fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> Item {
             } else {
                 ((left, middle), (middle, right))
             };
-            Item::group(
+            DrawItem::group(
                 match along {
                     Along::Mesial => "slot-half-mesial",
                     Along::Distal => "slot-half-distal",
@@ -163,26 +180,29 @@ fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> Item {
             )
         }
         // A ring of ink round a light core: something is in it, but not the base wire.
-        Hold::Overlay => Item::group(
+        Hold::Overlay => DrawItem::group(
             "slot-overlay",
             vec![
                 box_of(left, right, Shade::Paper),
-                Item::line(at(left, y), at(right, y), Pen::ink(0.45)),
+                DrawItem::line(at(left, y), at(right, y), Pen::ink(0.45)),
             ],
         ),
-        _ => Item::group("slot-open", vec![box_of(left, right, Shade::Paper)]),
+        _ => DrawItem::group("slot-open", vec![box_of(left, right, Shade::Paper)]),
     }
 }
 
 /// Hooks point to the gum, on the distal wing.
-fn hook(strip: &Strip<'_, '_>, tooth: &ToothPicture, left: f64, right: f64, y: f64) -> Item {
+fn hook(strip: &Strip<'_, '_>, tooth: &ToothPicture, left: f64, right: f64, y: f64) -> DrawItem {
     let distal_is_right = crate::emit::picture::towards_left(tooth.tooth, Along::Distal);
     let x = if distal_is_right { right - 0.5 } else { left + 0.5 };
     let gum = strip.to_gum();
     let from = at(x, y + gum * BRACKET_HEIGHT / 2.0);
     let to = at(x, y + gum * (BRACKET_HEIGHT / 2.0 + 1.0));
-    Item::group(
+    DrawItem::group(
         "hook",
-        vec![Item::line(from, to, Pen::ink(0.4)), Item::circle(to, 0.42, None, Some(Shade::Ink))],
+        vec![
+            DrawItem::line(from, to, Pen::ink(0.4)),
+            DrawItem::circle(to, 0.42, None, Some(Shade::Ink)),
+        ],
     )
 }

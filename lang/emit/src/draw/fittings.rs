@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::labels::Label;
-use super::list::{Item, Pen, Point, Segment, Shade, at};
+use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
 use super::wire::way;
 use crate::emit::picture::Hold;
@@ -19,7 +19,7 @@ const POST: f64 = 2.6;
 pub struct Fittings<'s, 'p, 'a> {
     strip: &'s Strip<'p, 'a>,
     notation: Notation,
-    pub items: Vec<Item>,
+    pub items: Vec<DrawItem>,
     pub labels: Vec<Label>,
 }
 
@@ -58,8 +58,8 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.labels.push(Label { x, y, text, strong });
     }
 
-    fn put(&mut self, name: &str, items: Vec<Item>) {
-        self.items.push(Item::group(name, items));
+    fn put(&mut self, name: &str, items: Vec<DrawItem>) {
+        self.items.push(DrawItem::group(name, items));
     }
 
     fn write(&self, tooth: Tooth) -> String {
@@ -142,9 +142,9 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let Some((l, r)) = self.strip.between(first, second) else { return };
         let y = self.strip.slot_y();
         let (l, r) = (l + 0.3, r - 0.3);
-        let plate = |x: f64| Item::line(at(x, y - 1.5), at(x, y + 1.5), Pen::ink(0.5));
+        let plate = |x: f64| DrawItem::line(at(x, y - 1.5), at(x, y + 1.5), Pen::ink(0.5));
         let items =
-            vec![Item::polyline(&zigzag(l, r, y, 1.5, 1.5), Pen::ink(0.4)), plate(l), plate(r)];
+            vec![DrawItem::polyline(&zigzag(l, r, y, 1.5, 1.5), Pen::ink(0.4)), plate(l), plate(r)];
         self.put("open-coil", items);
         self.label((l + r) / 2.0, y, word.to_owned(), true);
     }
@@ -157,7 +157,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let items = (0..=count)
             .map(|i| {
                 let x = l + (r - l) * i as f64 / count as f64;
-                Item::line(at(x, y - 1.2), at(x, y + 1.2), Pen::ink(0.4))
+                DrawItem::line(at(x, y - 1.2), at(x, y + 1.2), Pen::ink(0.4))
             })
             .collect();
         self.put("closed-coil", items);
@@ -172,12 +172,15 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let (l, r) = (a.x + (b.x - a.x) * 0.3, a.x + (b.x - a.x) * 0.7);
         let pen = Pen::ink(0.35);
         let arrow = |x: f64, way: f64| {
-            Item::polyline(&[at(x - way * 1.2, y - 1.0), at(x, y), at(x - way * 1.2, y + 1.0)], pen)
+            DrawItem::polyline(
+                &[at(x - way * 1.2, y - 1.0), at(x, y), at(x - way * 1.2, y + 1.0)],
+                pen,
+            )
         };
         let items = vec![
-            Item::line(a, at(l, y), pen),
-            Item::polyline(&zigzag(l, r, y, 1.1, 1.0), pen),
-            Item::line(at(r, y), b, pen),
+            DrawItem::line(a, at(l, y), pen),
+            DrawItem::polyline(&zigzag(l, r, y, 1.1, 1.0), pen),
+            DrawItem::line(at(r, y), b, pen),
             arrow(l - 0.6, 1.0),
             arrow(r + 0.6, -1.0),
         ];
@@ -239,7 +242,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let items = (0..=count)
             .map(|i| {
                 let x = l + (r - l) * i as f64 / count as f64;
-                Item::circle(at(x, y), 0.8, Some(Pen::ink(0.4)), Some(Shade::Paper))
+                DrawItem::circle(at(x, y), 0.8, Some(Pen::ink(0.4)), Some(Shade::Paper))
             })
             .collect();
         self.put("chain", items);
@@ -299,8 +302,8 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let items = vec![
             strand(l, r, y, 0.4, 1.3),
             strand(l, r, y, -0.4, 1.3),
-            Item::circle(at(l, y), 0.7, Some(Pen::ink(0.3)), None),
-            Item::circle(at(r, y), 0.7, Some(Pen::ink(0.3)), None),
+            DrawItem::circle(at(l, y), 0.7, Some(Pen::ink(0.3)), None),
+            DrawItem::circle(at(r, y), 0.7, Some(Pen::ink(0.3)), None),
         ];
         self.put("laceback", items);
         self.label((l + r) / 2.0, y, "laceback".to_owned(), false);
@@ -315,8 +318,15 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             return;
         }
         let items = vec![
-            Item::rect(at(l, y - 1.0), r - l, 2.0, 1.0, Some(Pen::ink(0.3)), Some(Shade::Paper)),
-            Item::line(at(l + 0.6, y), at(r - 0.6, y), Pen::ink(0.35).dashed()),
+            DrawItem::rect(
+                at(l, y - 1.0),
+                r - l,
+                2.0,
+                1.0,
+                Some(Pen::ink(0.3)),
+                Some(Shade::Paper),
+            ),
+            DrawItem::line(at(l + 0.6, y), at(r - 0.6, y), Pen::ink(0.35).dashed()),
         ];
         self.put("sleeve", items);
         self.label((l + r) / 2.0 - 2.0, y, "sleeve".to_owned(), false);
@@ -333,7 +343,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             Segment::Curve(at(l, top), at(r, top), at(r, y)),
             Segment::Close,
         ];
-        self.put("bite-raiser", vec![Item::shape(segments, None, Some(Shade::Ink))]);
+        self.put("bite-raiser", vec![DrawItem::shape(segments, None, Some(Shade::Ink))]);
         self.label(cell.middle(), y, "bite raiser".to_owned(), true);
     }
 
@@ -342,7 +352,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let Some((edge, side)) = self.strip.spot(spot) else { return };
         let y = self.strip.slot_y();
         let (near, far) = (edge + side * 0.25, edge + side * 1.65);
-        let items = vec![Item::rect(
+        let items = vec![DrawItem::rect(
             at(near.min(far), y - 1.25),
             (far - near).abs(),
             2.5,
@@ -361,8 +371,8 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let (x, y, gum) = (edge + side * 1.4, self.strip.slot_y(), self.strip.to_gum());
         let tip = at(x, y + gum * POST);
         let items = vec![
-            Item::line(at(x, y), tip, Pen::ink(0.6)),
-            Item::circle(tip, 0.65, None, Some(Shade::Ink)),
+            DrawItem::line(at(x, y), tip, Pen::ink(0.6)),
+            DrawItem::circle(tip, 0.65, None, Some(Shade::Ink)),
         ];
         self.put(&format!("post-{}-of-{}", spot.along.word(), spot.tooth), items);
         self.label(x, tip.y, "post".to_owned(), true);
@@ -386,7 +396,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
                 Segment::Line(at(x + 0.9, base)),
                 Segment::Close,
             ];
-            items.push(Item::shape(segments, None, Some(Shade::Ink)));
+            items.push(DrawItem::shape(segments, None, Some(Shade::Ink)));
             places.push(x);
         }
         if places.is_empty() {
@@ -403,7 +413,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let Some((l, r)) = self.strip.bracket(tooth) else { return };
         let (y, gum) = (self.strip.slot_y(), self.strip.to_gum());
         let step = |x: f64| {
-            Item::polyline(
+            DrawItem::polyline(
                 &[
                     at(x - 1.0, y),
                     at(x - 0.3, y),
@@ -421,7 +431,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let (Some(a), Some(b)) = (self.strip.cell(first), self.strip.cell(second)) else { return };
         let y = self.strip.y(-0.04);
         let (l, r) = (a.middle().min(b.middle()), a.middle().max(b.middle()));
-        self.put("bar", vec![Item::line(at(l, y), at(r, y), Pen::ink(0.35).dashed())]);
+        self.put("bar", vec![DrawItem::line(at(l, y), at(r, y), Pen::ink(0.35).dashed())]);
         let text = format!("bar {} to {}", self.write(first), self.write(second));
         self.label((l + r) / 2.0, y, text, false);
     }
@@ -430,9 +440,9 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let Some((l, r)) = self.strip.between(first, second) else { return };
         let (x, y) = ((l + r) / 2.0, self.strip.y(-0.02));
         let items = vec![
-            Item::circle(at(x, y), 1.0, Some(Pen::ink(0.4)), Some(Shade::Paper)),
-            Item::line(at(x - 0.7, y), at(x + 0.7, y), Pen::ink(0.3)),
-            Item::line(at(x, y - 0.7), at(x, y + 0.7), Pen::ink(0.3)),
+            DrawItem::circle(at(x, y), 1.0, Some(Pen::ink(0.4)), Some(Shade::Paper)),
+            DrawItem::line(at(x - 0.7, y), at(x + 0.7, y), Pen::ink(0.3)),
+            DrawItem::line(at(x, y - 0.7), at(x, y + 0.7), Pen::ink(0.3)),
         ];
         self.put("screw", items);
         self.label(x, y, "screw".to_owned(), false);
@@ -451,7 +461,7 @@ fn zigzag(l: f64, r: f64, y: f64, height: f64, pitch: f64) -> Vec<Point> {
 }
 
 /// A smooth wave; two of opposite height cross.
-fn strand(l: f64, r: f64, y: f64, height: f64, pitch: f64) -> Item {
+fn strand(l: f64, r: f64, y: f64, height: f64, pitch: f64) -> DrawItem {
     let count = (((r - l) / pitch).round().max(1.0)) as usize;
     let step = (r - l) / count as f64;
     let mut segments = vec![Segment::Move(at(l, y))];
@@ -464,5 +474,5 @@ fn strand(l: f64, r: f64, y: f64, height: f64, pitch: f64) -> Item {
             at(x + step, y),
         ));
     }
-    Item::stroke(segments, Pen::ink(0.3))
+    DrawItem::stroke(segments, Pen::ink(0.3))
 }

@@ -4,8 +4,8 @@
 
 use jiff::civil::Date;
 
-use super::list::{Align, Item, Pen, Point, at};
-use crate::course::setup::{ArchSetup, Solved};
+use super::list::{Align, DrawItem, Pen, Point, at};
+use crate::course::setup::{ArchSetup, ArchSolution};
 use crate::course::{ArchForecast, Phase, ToothPose};
 use crate::emit::dates;
 use crate::mechanics;
@@ -62,7 +62,7 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
     let Some((_, first)) = phase.path.first() else { return Vec::new() };
     let step = phase.path.len().div_ceil(SOLVES).max(1);
     let last = phase.path.len() - 1;
-    let mut before: Option<Solved> = None;
+    let mut before: Option<ArchSolution> = None;
     let mut out = Vec::new();
     for (i, (day, now)) in phase.path.iter().enumerate() {
         if i % step != 0 && i != last {
@@ -90,7 +90,7 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
 }
 
 /// The slot goes the way its tooth has gone.
-fn shift(stand: &mut mechanics::Stand, from: &ToothPose, to: &ToothPose) {
+fn shift(stand: &mut mechanics::SlotPose, from: &ToothPose, to: &ToothPose) {
     stand.lingual_mm += to.lingual_mm - from.lingual_mm;
     stand.gingival_mm += to.gingival_mm - from.gingival_mm;
     stand.along_mm += to.along_mm - from.along_mm;
@@ -114,17 +114,17 @@ pub fn height() -> f64 {
 }
 
 /// The plot of one arch, and what it shows in words.
-pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String) {
+pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (DrawItem, String) {
     let largest = |t: &ToothForce| t.points.iter().map(|p| p.1).fold(0.0, f64::max);
     let top_g = teeth.iter().map(largest).fold(LEAST_TOP_G, f64::max);
     let base = axes.top + 7.5 + HEIGHT;
     let y = |grams: f64| base - HEIGHT * (grams / top_g).clamp(0.0, 1.0);
     let mut items = vec![
-        Item::bold(at(0.0, axes.top + 2.4), 2.6, Align::Start, title),
-        Item::line(at(axes.left, base), at(axes.right, base), Pen::ink(0.25)),
-        Item::line(at(axes.left, base), at(axes.left, base - HEIGHT), Pen::ink(0.25)),
-        Item::words(at(axes.left - 1.0, base + 0.8), 2.2, Align::End, "0 g"),
-        Item::words(at(axes.left - 1.0, y(top_g) + 1.6), 2.2, Align::End, rounded(top_g)),
+        DrawItem::bold(at(0.0, axes.top + 2.4), 2.6, Align::Start, title),
+        DrawItem::line(at(axes.left, base), at(axes.right, base), Pen::ink(0.25)),
+        DrawItem::line(at(axes.left, base), at(axes.left, base - HEIGHT), Pen::ink(0.25)),
+        DrawItem::words(at(axes.left - 1.0, base + 0.8), 2.2, Align::End, "0 g"),
+        DrawItem::words(at(axes.left - 1.0, y(top_g) + 1.6), 2.2, Align::End, rounded(top_g)),
     ];
     let mut order: Vec<&ToothForce> = teeth.iter().collect();
     order.sort_by(|a, b| largest(b).total_cmp(&largest(a)).then(a.tooth.cmp(&b.tooth)));
@@ -138,7 +138,7 @@ pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String
             let to = tooth.breaks.get(i + 1).copied().unwrap_or(tooth.points.len());
             let points: Vec<Point> =
                 tooth.points[*from..to].iter().map(|(d, g)| at((axes.x)(*d), y(*g))).collect();
-            parts.push(Item::polyline(&points, pen));
+            parts.push(DrawItem::polyline(&points, pen));
         }
         let peak = tooth.points.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         if let (true, Some((on, grams))) = (named, peak) {
@@ -149,12 +149,12 @@ pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (Item, String
                 place.x += 5.2;
             }
             taken.push(place);
-            parts.push(Item::bold(place, 2.4, Align::Start, name.clone()));
+            parts.push(DrawItem::bold(place, 2.4, Align::Start, name.clone()));
             told.push(format!("{name} at most {} on {on}", rounded(*grams)));
         }
-        items.push(Item::group(format!("tooth-{}", tooth.tooth.code()), parts));
+        items.push(DrawItem::group(format!("tooth-{}", tooth.tooth.code()), parts));
     }
-    (Item::group("force-over-time", items), told.join(", "))
+    (DrawItem::group("force-over-time", items), told.join(", "))
 }
 
 /// Two significant digits are all that published scatter allows.

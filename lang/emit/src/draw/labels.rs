@@ -1,6 +1,6 @@
 //! Words beside the strip: each over the thing it names, in as few rows as keep them apart.
 
-use super::list::{Align, Item, Pen, Shade, at, words_width};
+use super::list::{Align, DrawItem, Pen, Shade, at, words_width};
 use super::strip::WIDTH;
 
 /// 8.5 pt at the width that drawings have on paper.
@@ -20,18 +20,18 @@ pub struct Label {
 
 /// A label with its row (0 next to the crowns) and the middle of its words.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Placed {
+pub struct PlacedLabel {
     pub label: Label,
     pub row: usize,
     pub middle: f64,
 }
 
 /// Puts every label on a row where it touches no other. Neighbours that say the same become one.
-pub fn place(mut labels: Vec<Label>) -> Vec<Placed> {
+pub fn place(mut labels: Vec<Label>) -> Vec<PlacedLabel> {
     labels.sort_by(|a, b| a.x.total_cmp(&b.x));
     let labels = join(labels);
     let mut rows: Vec<f64> = Vec::new();
-    let mut out: Vec<Placed> = Vec::new();
+    let mut out: Vec<PlacedLabel> = Vec::new();
     for label in labels {
         let half = words_width(&label.text, SIZE, label.strong) / 2.0;
         let middle = label.x.clamp(half, (WIDTH - half).max(half));
@@ -46,7 +46,7 @@ pub fn place(mut labels: Vec<Label>) -> Vec<Placed> {
         if let Some(end) = rows.get_mut(row) {
             *end = middle + half;
         }
-        out.push(Placed { label, row, middle });
+        out.push(PlacedLabel { label, row, middle });
     }
     out
 }
@@ -74,33 +74,33 @@ fn join(labels: Vec<Label>) -> Vec<Label> {
         .collect()
 }
 
-pub fn rows(placed: &[Placed]) -> usize {
+pub fn rows(placed: &[PlacedLabel]) -> usize {
     placed.iter().map(|p| p.row + 1).max().unwrap_or(0)
 }
 
 /// The words and the thin lines that lead to what they name. `edge` is the height of the crowns'
 /// gum edge, `out` the way from there to the words (-1 up the paper, +1 down).
-pub fn draw(placed: &[Placed], edge: f64, out: f64) -> Item {
+pub fn draw(placed: &[PlacedLabel], edge: f64, out: f64) -> DrawItem {
     let mut lines = Vec::new();
     let mut words = Vec::new();
     for p in placed {
         let near = edge + out * (1.2 + ROW * p.row as f64);
         // Base lines differ: words hang above it on the way up, below it on the way down.
         let base = if out < 0.0 { near - 0.7 } else { near + SIZE * 0.82 };
-        lines.push(Item::line(at(p.label.x, p.label.y), at(p.label.x, near), Pen::soft(0.18)));
+        lines.push(DrawItem::line(at(p.label.x, p.label.y), at(p.label.x, near), Pen::soft(0.18)));
         // Lines to further words pass behind nearer ones.
         let half = words_width(&p.label.text, SIZE, p.label.strong) / 2.0 + 0.2;
         let back = at(p.middle - half, base - SIZE * 0.78);
-        words.push(Item::rect(back, 2.0 * half, SIZE, 0.0, None, Some(Shade::Paper)));
+        words.push(DrawItem::rect(back, 2.0 * half, SIZE, 0.0, None, Some(Shade::Paper)));
         let text = p.label.text.clone();
         words.push(if p.label.strong {
-            Item::bold(at(p.middle, base), SIZE, Align::Middle, text)
+            DrawItem::bold(at(p.middle, base), SIZE, Align::Middle, text)
         } else {
-            Item::words(at(p.middle, base), SIZE, Align::Middle, text)
+            DrawItem::words(at(p.middle, base), SIZE, Align::Middle, text)
         });
     }
     lines.extend(words);
-    Item::group("labels", lines)
+    DrawItem::group("labels", lines)
 }
 
 #[cfg(test)]
@@ -122,7 +122,7 @@ mod tests {
         for a in &placed {
             for b in &placed {
                 if a.label.x < b.label.x && a.row == b.row {
-                    let half = |p: &Placed| words_width(&p.label.text, SIZE, false) / 2.0;
+                    let half = |p: &PlacedLabel| words_width(&p.label.text, SIZE, false) / 2.0;
                     assert!(a.middle + half(a) < b.middle - half(b), "{a:?} {b:?}");
                 }
             }

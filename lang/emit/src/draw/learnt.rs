@@ -1,7 +1,7 @@
 //! How long wires stay active in a house: every bracket that visits made, and the estimates above.
 
-use super::list::{Align, Drawing, Item, Pen, Segment, Shade, at};
-use crate::emit::tables::learn::{Figures, Learnt, Row, SCALE, Seen, along};
+use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at};
+use crate::emit::tables::learn::{Figures, LearnReport, LearnRow, SCALE, SeenWireRow, along};
 
 const WIDTH: f64 = 186.0;
 const LEFT: f64 = 30.0;
@@ -16,11 +16,11 @@ fn x(factor: f64) -> f64 {
     LEFT + (WIDTH - LEFT - RIGHT) * along(factor)
 }
 
-pub fn learnt(table: &Learnt) -> Drawing {
+pub fn learnt(table: &LearnReport) -> Drawing {
     let mut y = TOP;
     let mut rows = Vec::new();
     for row in &table.rows {
-        let own: Vec<&Seen> = match &row.wire {
+        let own: Vec<&SeenWireRow> = match &row.wire {
             Some(wire) => table.seen.iter().filter(|s| s.wire == *wire).collect(),
             None => Vec::new(),
         };
@@ -38,28 +38,28 @@ pub fn learnt(table: &Learnt) -> Drawing {
         width: WIDTH,
         height: y + 12.0,
         title: format!("How long wires stay active: {}", table.house),
-        description: told(table),
+        description: text_alternative(table),
         items,
     }
 }
 
-fn scale(bottom: f64) -> Item {
+fn scale(bottom: f64) -> DrawItem {
     let mut items = Vec::new();
     for factor in [SCALE.0, 0.6, 0.8, 1.0, 1.25, 1.5, 2.0, SCALE.1] {
         let pen = if factor == 1.0 { Pen::ink(0.4) } else { Pen::soft(0.12) };
-        items.push(Item::line(at(x(factor), TOP - 4.0), at(x(factor), bottom), pen));
+        items.push(DrawItem::line(at(x(factor), TOP - 4.0), at(x(factor), bottom), pen));
         let text = crate::model::quantity::plain(factor);
-        items.push(Item::words(at(x(factor), TOP - 5.0), 2.6, Align::Middle, text));
+        items.push(DrawItem::words(at(x(factor), TOP - 5.0), 2.6, Align::Middle, text));
     }
     let words = "observed over forecast";
-    items.push(Item::words(at(LEFT - 2.0, TOP - 5.0), 2.4, Align::End, words));
-    Item::group("scale", items)
+    items.push(DrawItem::words(at(LEFT - 2.0, TOP - 5.0), 2.4, Align::End, words));
+    DrawItem::group("scale", items)
 }
 
 /// Patients as a thin line, the interval of the factor as a heavy one, the factor as a dot.
-fn estimate(row: &Row, y: f64) -> Item {
+fn estimate(row: &LearnRow, y: f64) -> DrawItem {
     let middle = y + 3.5;
-    let mut items = vec![Item::bold(at(0.0, middle + 1.0), 3.0, Align::Start, row.name())];
+    let mut items = vec![DrawItem::bold(at(0.0, middle + 1.0), 3.0, Align::Start, row.name())];
     let words = match &row.figures {
         Some(f) => {
             items.extend(marks(f, middle));
@@ -71,25 +71,25 @@ fn estimate(row: &Row, y: f64) -> Item {
         None => row.refused.clone().unwrap_or_default(),
     };
     let right = WIDTH - RIGHT + 3.0;
-    items.push(Item::words(at(right, middle + 1.0), 2.5, Align::Start, words));
-    Item::group(format!("estimate-{}", row.name()), items)
+    items.push(DrawItem::words(at(right, middle + 1.0), 2.5, Align::Start, words));
+    DrawItem::group(format!("estimate-{}", row.name()), items)
 }
 
-fn marks(f: &Figures, y: f64) -> Vec<Item> {
-    let tick = |v: f64| Item::line(at(x(v), y - 1.2), at(x(v), y + 1.2), Pen::ink(0.3));
+fn marks(f: &Figures, y: f64) -> Vec<DrawItem> {
+    let tick = |v: f64| DrawItem::line(at(x(v), y - 1.2), at(x(v), y + 1.2), Pen::ink(0.3));
     vec![
-        Item::line(at(x(f.early), y), at(x(f.late), y), Pen::ink(0.3)),
+        DrawItem::line(at(x(f.early), y), at(x(f.late), y), Pen::ink(0.3)),
         tick(f.early),
         tick(f.late),
-        Item::line(at(x(f.factor_from), y), at(x(f.factor_to), y), Pen::ink(1.4)),
-        Item::circle(at(x(f.factor), y), 1.3, Some(Pen::ink(0.4)), Some(Shade::Paper)),
+        DrawItem::line(at(x(f.factor_from), y), at(x(f.factor_to), y), Pen::ink(1.4)),
+        DrawItem::circle(at(x(f.factor), y), 1.3, Some(Pen::ink(0.4)), Some(Shade::Paper)),
     ]
 }
 
 /// From the last look that found it active to the first that found it passive; an open end points
 /// on.
-fn brackets(own: &[&Seen], top: f64) -> Item {
-    let middle = |s: &Seen| {
+fn brackets(own: &[&SeenWireRow], top: f64) -> DrawItem {
+    let middle = |s: &SeenWireRow| {
         let (low, high) = (s.active_at_days, s.passive_by_days);
         high.map_or(low * 1.3, |h| 0.5 * (low + h)) / s.predicted_days
     };
@@ -100,7 +100,7 @@ fn brackets(own: &[&Seen], top: f64) -> Item {
         let y = top + LINE * (i as f64 + 0.5);
         let from = x(s.active_at_days / s.predicted_days);
         let to = s.passive_by_days.map_or(WIDTH - RIGHT, |d| x(d / s.predicted_days));
-        items.push(Item::line(at(from, y), at(to, y), Pen::soft(0.35)));
+        items.push(DrawItem::line(at(from, y), at(to, y), Pen::soft(0.35)));
         let point = |tip: f64, back: f64| {
             let away = [at(back, y - 0.5), at(tip, y), at(back, y + 0.5)];
             let segments = vec![
@@ -109,7 +109,7 @@ fn brackets(own: &[&Seen], top: f64) -> Item {
                 Segment::Line(away[2]),
                 Segment::Close,
             ];
-            Item::shape(segments, None, Some(Shade::Soft))
+            DrawItem::shape(segments, None, Some(Shade::Soft))
         };
         if s.active_at_days <= 0.0 {
             items.push(point(from, from + 1.2));
@@ -121,18 +121,18 @@ fn brackets(own: &[&Seen], top: f64) -> Item {
     let more = own.len().saturating_sub(MOST_LINES);
     if more > 0 {
         let place = at(WIDTH - RIGHT + 3.0, top + 3.0);
-        items.push(Item::words(place, 2.4, Align::Start, format!("and {more} more")));
+        items.push(DrawItem::words(place, 2.4, Align::Start, format!("and {more} more")));
     }
-    Item::group("brackets", items)
+    DrawItem::group("brackets", items)
 }
 
-fn legend(y: f64) -> Item {
+fn legend(y: f64) -> DrawItem {
     let words = "ring: factor; heavy: its 90 % interval; thin, black: 8 in 10 patients; grey: one wire, from \
         last seen active to first seen passive";
-    Item::words(at(0.0, y), 2.4, Align::Start, words)
+    DrawItem::words(at(0.0, y), 2.4, Align::Start, words)
 }
 
-fn told(table: &Learnt) -> String {
+fn text_alternative(table: &LearnReport) -> String {
     let parts: Vec<String> = table
         .rows
         .iter()

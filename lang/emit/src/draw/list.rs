@@ -86,7 +86,7 @@ pub enum Align {
 
 /// Words on the drawing; `at` is on the base line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Words {
+pub struct DrawnText {
     pub at: Point,
     pub size: f64,
     pub bold: bool,
@@ -96,20 +96,20 @@ pub struct Words {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub enum Item {
+pub enum DrawItem {
     /// Parts that belong together. `name` is for tests and style sheets, `says` for a reader who
     /// cannot see the drawing.
     Group {
         name: String,
         says: Option<String>,
-        items: Vec<Item>,
+        items: Vec<DrawItem>,
     },
     Path {
         segments: Vec<Segment>,
         pen: Option<Pen>,
         fill: Option<Shade>,
     },
-    Words(Words),
+    Words(DrawnText),
 }
 
 /// A whole drawing.
@@ -120,18 +120,18 @@ pub struct Drawing {
     pub title: String,
     /// The drawing told in words.
     pub description: String,
-    pub items: Vec<Item>,
+    pub items: Vec<DrawItem>,
 }
 
 impl Drawing {
     /// Every word on it.
-    pub fn words(&self) -> Vec<&Words> {
-        fn walk<'d>(items: &'d [Item], out: &mut Vec<&'d Words>) {
+    pub fn words(&self) -> Vec<&DrawnText> {
+        fn walk<'d>(items: &'d [DrawItem], out: &mut Vec<&'d DrawnText>) {
             for item in items {
                 match item {
-                    Item::Group { items, .. } => walk(items, out),
-                    Item::Words(words) => out.push(words),
-                    Item::Path { .. } => {}
+                    DrawItem::Group { items, .. } => walk(items, out),
+                    DrawItem::Words(words) => out.push(words),
+                    DrawItem::Path { .. } => {}
                 }
             }
         }
@@ -141,33 +141,37 @@ impl Drawing {
     }
 }
 
-impl Item {
-    pub fn group(name: impl Into<String>, items: Vec<Item>) -> Item {
-        Item::Group { name: name.into(), says: None, items }
+impl DrawItem {
+    pub fn group(name: impl Into<String>, items: Vec<DrawItem>) -> DrawItem {
+        DrawItem::Group { name: name.into(), says: None, items }
     }
 
-    pub fn said_group(name: impl Into<String>, says: impl Into<String>, items: Vec<Item>) -> Item {
-        Item::Group { name: name.into(), says: Some(says.into()), items }
+    pub fn said_group(
+        name: impl Into<String>,
+        says: impl Into<String>,
+        items: Vec<DrawItem>,
+    ) -> DrawItem {
+        DrawItem::Group { name: name.into(), says: Some(says.into()), items }
     }
 
-    pub fn line(from: Point, to: Point, pen: Pen) -> Item {
-        Item::stroke(vec![Segment::Move(from), Segment::Line(to)], pen)
+    pub fn line(from: Point, to: Point, pen: Pen) -> DrawItem {
+        DrawItem::stroke(vec![Segment::Move(from), Segment::Line(to)], pen)
     }
 
-    pub fn polyline(points: &[Point], pen: Pen) -> Item {
+    pub fn polyline(points: &[Point], pen: Pen) -> DrawItem {
         let mut segments = Vec::with_capacity(points.len());
         for (i, p) in points.iter().enumerate() {
             segments.push(if i == 0 { Segment::Move(*p) } else { Segment::Line(*p) });
         }
-        Item::stroke(segments, pen)
+        DrawItem::stroke(segments, pen)
     }
 
-    pub fn stroke(segments: Vec<Segment>, pen: Pen) -> Item {
-        Item::Path { segments, pen: Some(pen), fill: None }
+    pub fn stroke(segments: Vec<Segment>, pen: Pen) -> DrawItem {
+        DrawItem::Path { segments, pen: Some(pen), fill: None }
     }
 
-    pub fn shape(segments: Vec<Segment>, pen: Option<Pen>, fill: Option<Shade>) -> Item {
-        Item::Path { segments, pen, fill }
+    pub fn shape(segments: Vec<Segment>, pen: Option<Pen>, fill: Option<Shade>) -> DrawItem {
+        DrawItem::Path { segments, pen, fill }
     }
 
     /// A box by its upper left corner, with corners rounded by `r`.
@@ -178,7 +182,7 @@ impl Item {
         r: f64,
         pen: Option<Pen>,
         fill: Option<Shade>,
-    ) -> Item {
+    ) -> DrawItem {
         let (x, y) = (corner.x, corner.y);
         let r = r.min(w / 2.0).min(h / 2.0).max(0.0);
         if r == 0.0 {
@@ -189,7 +193,7 @@ impl Item {
                 Segment::Line(at(x, y + h)),
                 Segment::Close,
             ];
-            return Item::shape(segments, pen, fill);
+            return DrawItem::shape(segments, pen, fill);
         }
         let c = r * (1.0 - KAPPA);
         let segments = vec![
@@ -204,15 +208,15 @@ impl Item {
             Segment::Curve(at(x, y + c), at(x + c, y), at(x + r, y)),
             Segment::Close,
         ];
-        Item::shape(segments, pen, fill)
+        DrawItem::shape(segments, pen, fill)
     }
 
-    pub fn circle(centre: Point, r: f64, pen: Option<Pen>, fill: Option<Shade>) -> Item {
-        Item::rect(at(centre.x - r, centre.y - r), 2.0 * r, 2.0 * r, r, pen, fill)
+    pub fn circle(centre: Point, r: f64, pen: Option<Pen>, fill: Option<Shade>) -> DrawItem {
+        DrawItem::rect(at(centre.x - r, centre.y - r), 2.0 * r, 2.0 * r, r, pen, fill)
     }
 
-    pub fn words(place: Point, size: f64, align: Align, text: impl Into<String>) -> Item {
-        Item::Words(Words {
+    pub fn words(place: Point, size: f64, align: Align, text: impl Into<String>) -> DrawItem {
+        DrawItem::Words(DrawnText {
             at: place,
             size,
             bold: false,
@@ -222,8 +226,8 @@ impl Item {
         })
     }
 
-    pub fn bold(place: Point, size: f64, align: Align, text: impl Into<String>) -> Item {
-        Item::Words(Words {
+    pub fn bold(place: Point, size: f64, align: Align, text: impl Into<String>) -> DrawItem {
+        DrawItem::Words(DrawnText {
             at: place,
             size,
             bold: true,
@@ -261,7 +265,8 @@ mod tests {
 
     #[test]
     fn a_round_box_closes_on_itself() {
-        let Item::Path { segments, .. } = Item::rect(at(1.0, 2.0), 4.0, 3.0, 0.5, None, None)
+        let DrawItem::Path { segments, .. } =
+            DrawItem::rect(at(1.0, 2.0), 4.0, 3.0, 0.5, None, None)
         else {
             panic!("a box is a path");
         };

@@ -16,7 +16,7 @@ mod timeline;
 mod wire;
 
 pub use arches::mouth;
-pub use bands::{Told, bands, counted};
+pub use bands::{BandsLegend, bands, counted};
 pub use bench::bench;
 pub use learnt::learnt;
 pub use list::Drawing;

@@ -1,6 +1,6 @@
 //! The bench chart in a terminal, in braille dots.
 
-use super::bench::{Frame, under};
+use super::bench::{BenchAxes, under};
 use crate::emit::tables::chart::Chart;
 use crate::model::quantity::plain;
 
@@ -79,7 +79,7 @@ impl Dots {
 
 /// One picture a wire, all on the same scale, the ceiling as a line.
 pub fn terminal(chart: &Chart) -> String {
-    let top = Frame::of(chart).to_g;
+    let top = BenchAxes::of(chart).to_g;
     let mut out = format!(
         "Bench test over {} mm, deflected {} mm and back. The level line is the bench ceiling, {} g.\n",
         plain(chart.span_mm),

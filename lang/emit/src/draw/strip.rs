@@ -21,13 +21,13 @@ const PASSED: f64 = 3.1;
 
 /// One tooth's box on paper.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cell {
+pub struct ToothBox {
     pub tooth: Tooth,
     pub left: f64,
     pub right: f64,
 }
 
-impl Cell {
+impl ToothBox {
     pub fn middle(&self) -> f64 {
         (self.left + self.right) / 2.0
     }
@@ -41,7 +41,7 @@ impl Cell {
 #[derive(Debug, Clone)]
 pub struct Strip<'p, 'a> {
     pub picture: &'p ArchPicture<'a>,
-    pub cells: Vec<Cell>,
+    pub cells: Vec<ToothBox>,
     pub scale: f64,
     /// Paper heights of gum edge and biting edge.
     pub gum_y: f64,
@@ -67,7 +67,7 @@ impl Strip<'_, '_> {
         if self.picture.arch == Arch::Upper { -1.0 } else { 1.0 }
     }
 
-    pub fn cell(&self, tooth: Tooth) -> Option<&Cell> {
+    pub fn cell(&self, tooth: Tooth) -> Option<&ToothBox> {
         self.cells.iter().find(|c| c.tooth == tooth)
     }
 
@@ -145,7 +145,7 @@ pub fn lay_out<'p, 'a>(
     for tooth in &picture.teeth {
         x += tooth.gap_before_mm * scale;
         let right = x + tooth.width_mm * scale;
-        cells.push(Cell { tooth: tooth.tooth, left: x, right });
+        cells.push(ToothBox { tooth: tooth.tooth, left: x, right });
         x = right;
     }
     Strip { picture, cells, scale, gum_y, bite_y }

@@ -2,7 +2,9 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::list::{Align, Dash, Drawing, Item, Pen, Point, Segment, Shade, Words, at, words_width};
+use super::list::{
+    Align, Dash, DrawItem, Drawing, DrawnText, Pen, Point, Segment, Shade, at, words_width,
+};
 use crate::caution::CAUTION;
 
 /// Inline SVG for an HTML page. `id` must be unique on the page: the title and description hang
@@ -26,7 +28,7 @@ pub fn file(drawing: &Drawing) -> String {
     const SIZE: f64 = 2.4;
     let (width, height) = (drawing.width, drawing.height + 2.0 * SIZE);
     let size = SIZE * (width / words_width(CAUTION, SIZE, false)).min(1.0);
-    let caution = Item::words(at(0.0, height - 0.6 * SIZE), size, Align::Start, CAUTION);
+    let caution = DrawItem::words(at(0.0, height - 0.6 * SIZE), size, Align::Start, CAUTION);
     let body = html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox={ "0 0 " (num(width)) " " (num(height)) }
             width={ (num(width)) "mm" } height={ (num(height)) "mm" } role="img"
@@ -49,15 +51,15 @@ fn view_box(drawing: &Drawing) -> String {
     format!("0 0 {} {}", num(drawing.width), num(drawing.height))
 }
 
-fn one(item: &Item) -> Markup {
+fn one(item: &DrawItem) -> Markup {
     match item {
-        Item::Group { name, says, items } => html! {
+        DrawItem::Group { name, says, items } => html! {
             g data-part=(name) {
                 @if let Some(says) = says { title { (says) } }
                 @for item in items { (one(item)) }
             }
         },
-        Item::Path { segments, pen, fill } => {
+        DrawItem::Path { segments, pen, fill } => {
             let fill = fill.map_or_else(|| "none".to_owned(), hex);
             match pen {
                 None => html! { path d=(route(segments)) fill=(fill) {} },
@@ -69,11 +71,11 @@ fn one(item: &Item) -> Markup {
                 },
             }
         }
-        Item::Words(words) => text(words),
+        DrawItem::Words(words) => text(words),
     }
 }
 
-fn text(words: &Words) -> Markup {
+fn text(words: &DrawnText) -> Markup {
     let anchor = match words.align {
         Align::Start => "start",
         Align::Middle => "middle",
@@ -148,7 +150,7 @@ mod tests {
             height: 5.0,
             title: "<b>".into(),
             description: "\"&".into(),
-            items: vec![Item::words(at(1.0, 2.0), 3.0, Align::Middle, "a<b & c")],
+            items: vec![DrawItem::words(at(1.0, 2.0), 3.0, Align::Middle, "a<b & c")],
         };
         let svg = file(&drawing);
         assert!(svg.contains("a&lt;b &amp; c"), "{svg}");

@@ -5,10 +5,10 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 use super::force_time;
-use super::list::{Align, Drawing, Item, Pen, Segment, Shade, at, words_width};
+use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at, words_width};
 use crate::course::{Phase, TimeBand};
 use crate::emit::plan::Plan;
-use crate::emit::{dates, say};
+use crate::emit::{dates, wording};
 use crate::model::tooth::Arch;
 
 const WIDTH: f64 = 186.0;
@@ -49,18 +49,18 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     for (i, arch) in forecast.arches.iter().enumerate() {
         let top = TOP + i as f64 * LANE;
         let mut parts =
-            vec![Item::bold(at(0.0, top + 6.2), 3.0, Align::Start, say::arch(arch.arch))];
+            vec![DrawItem::bold(at(0.0, top + 6.2), 3.0, Align::Start, wording::arch(arch.arch))];
         for (k, phase) in arch.phases.iter().enumerate() {
             parts.extend(bar(&scale, phase, top + 1.5, k));
         }
-        items.push(Item::group(format!("lane-{}", arch.arch), parts));
+        items.push(DrawItem::group(format!("lane-{}", arch.arch), parts));
     }
     items.push(today(plan, &scale, bottom));
     let drawing = Drawing {
         width: WIDTH,
         height: bottom + 14.0,
         title: "Forecast for both arches".to_owned(),
-        description: told(plan),
+        description: text_alternative(plan),
         items,
     };
     Some((drawing, scale))
@@ -87,7 +87,7 @@ pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
             x: &|date| scale.x(date),
             notation: plan.notation(),
         };
-        let title = format!("{}: force on each tooth, median patient", say::arch(arch.arch));
+        let title = format!("{}: force on each tooth, median patient", wording::arch(arch.arch));
         let (item, told) = force_time::plot(&title, &teeth, &axes);
         drawing.items.push(item);
         drawing.height += force_time::height();
@@ -106,7 +106,7 @@ fn band_of(phase: &Phase) -> Option<&TimeBand> {
 }
 
 /// A month's name where it begins.
-fn months(scale: &Scale, bottom: f64) -> Item {
+fn months(scale: &Scale, bottom: f64) -> DrawItem {
     let mut items = Vec::new();
     let mut day = scale.from.first_of_month();
     let mut free = LEFT;
@@ -118,50 +118,50 @@ fn months(scale: &Scale, bottom: f64) -> Item {
             break;
         }
         let x = scale.x(day);
-        items.push(Item::line(at(x, TOP - 2.0), at(x, bottom), Pen::soft(0.12)));
+        items.push(DrawItem::line(at(x, TOP - 2.0), at(x, bottom), Pen::soft(0.12)));
         let name = dates::month(day);
         if x >= free && x + 0.5 + words_width(&name, SMALL, false) <= WIDTH {
-            items.push(Item::words(at(x + 0.5, TOP - 3.0), SMALL, Align::Start, name.clone()));
+            items.push(DrawItem::words(at(x + 0.5, TOP - 3.0), SMALL, Align::Start, name.clone()));
             free = x + words_width(&name, SMALL, false) + 2.0;
         }
     }
-    Item::group("months", items)
+    DrawItem::group("months", items)
 }
 
 /// One wire: a bar to the day it comes out, its name, and the predicted span under it.
-fn bar(scale: &Scale, phase: &Phase, y: f64, index: usize) -> Option<Item> {
+fn bar(scale: &Scale, phase: &Phase, y: f64, index: usize) -> Option<DrawItem> {
     let (from, to) = (scale.x(phase.date_in?), scale.x(end_of(phase)?));
     let wide = (to - from).max(0.6);
     // A wire that is in is drawn with a heavy line, one that is only planned with a thin one.
     let pen = if phase.begun { Pen::ink(0.5) } else { Pen::ink(0.2) };
     let fill = if index.is_multiple_of(2) { Shade::Pale } else { Shade::Paper };
     let mut items = vec![
-        Item::rect(at(from, y), wide, BAR, 0.6, Some(pen), Some(fill)),
-        Item::line(at(to, y), at(to, y + BAR), Pen::ink(0.8)),
+        DrawItem::rect(at(from, y), wide, BAR, 0.6, Some(pen), Some(fill)),
+        DrawItem::line(at(to, y), at(to, y + BAR), Pen::ink(0.8)),
     ];
     let name = phase.wire.names();
     for (text, size, dy) in [(name.as_str(), SMALL, 3.2), (&*phase.name, SMALL, 6.7)] {
         if let Some(text) = cut(text, size, wide - 1.6) {
-            items.push(Item::words(at(from + 0.8, y + dy), size, Align::Start, text));
+            items.push(DrawItem::words(at(from + 0.8, y + dy), size, Align::Start, text));
         }
     }
     if let Some([early, _, late]) = band_of(phase).and_then(|b| b.dates)
         && early < late
     {
         let (a, b, line) = (scale.x(early), scale.x(late), y + BAR + 1.8);
-        let tick = |x: f64| Item::line(at(x, line - 0.9), at(x, line + 0.9), Pen::ink(0.3));
+        let tick = |x: f64| DrawItem::line(at(x, line - 0.9), at(x, line + 0.9), Pen::ink(0.3));
         let mark = scale.x(band_of(phase).and_then(|b| b.dates).map_or(early, |d| d[1]));
-        items.push(Item::group(
+        items.push(DrawItem::group(
             "band",
             vec![
-                Item::line(at(a, line), at(b, line), Pen::ink(0.3)),
+                DrawItem::line(at(a, line), at(b, line), Pen::ink(0.3)),
                 tick(a),
                 tick(b),
-                Item::circle(at(mark, line), 0.7, None, Some(Shade::Ink)),
+                DrawItem::circle(at(mark, line), 0.7, None, Some(Shade::Ink)),
             ],
         ));
     }
-    Some(Item::group(format!("phase-{}", phase.name), items))
+    Some(DrawItem::group(format!("phase-{}", phase.name), items))
 }
 
 /// As much of a name as there is room for; nothing rather than a single letter.
@@ -180,31 +180,31 @@ fn cut(text: &str, size: f64, room: f64) -> Option<String> {
     (out.chars().count() >= 4).then(|| format!("{}\u{2026}", out.trim_end_matches('-')))
 }
 
-fn visit_marks(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
+fn visit_marks(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> DrawItem {
     let mut items = Vec::new();
     let mut free = [f64::NEG_INFINITY; 2];
     for visit in &plan.forecast.visits {
         let x = scale.x(visit.date);
         let y = bottom + 1.6;
         let fill = if visit.recorded.is_some() { Shade::Ink } else { Shade::Paper };
-        items.push(Item::line(at(x, TOP), at(x, y), Pen::soft(0.15).dashed()));
-        items.push(Item::circle(at(x, y), 1.1, Some(Pen::ink(0.35)), Some(fill)));
+        items.push(DrawItem::line(at(x, TOP), at(x, y), Pen::soft(0.15).dashed()));
+        items.push(DrawItem::circle(at(x, y), 1.1, Some(Pen::ink(0.35)), Some(fill)));
         let text = dates::short(visit.date);
         let half = words_width(&text, SMALL, false) / 2.0;
         if let Some(row) = free.iter().position(|end| *end <= x - half) {
             free[row] = x + half + 1.0;
             let y = y + 4.2 + 3.4 * row as f64;
             let middle = x.min(WIDTH - half);
-            items.push(Item::words(at(middle, y), SMALL, Align::Middle, text));
+            items.push(DrawItem::words(at(middle, y), SMALL, Align::Middle, text));
         }
     }
-    Item::group("visits", items)
+    DrawItem::group("visits", items)
 }
 
-fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
+fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> DrawItem {
     let day = dates::days_between(scale.from, plan.today) as f64;
     if !(0.0..=scale.days).contains(&day) {
-        return Item::group("today", Vec::new());
+        return DrawItem::group("today", Vec::new());
     }
     let x = scale.x(plan.today);
     let triangle = vec![
@@ -213,17 +213,17 @@ fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> Item {
         Segment::Line(at(x, TOP)),
         Segment::Close,
     ];
-    Item::group(
+    DrawItem::group(
         "today",
         vec![
-            Item::line(at(x, TOP), at(x, bottom), Pen::ink(0.3).dotted()),
-            Item::shape(triangle, None, Some(Shade::Ink)),
-            Item::bold(at(x, 2.4), SMALL, Align::Middle, "today"),
+            DrawItem::line(at(x, TOP), at(x, bottom), Pen::ink(0.3).dotted()),
+            DrawItem::shape(triangle, None, Some(Shade::Ink)),
+            DrawItem::bold(at(x, 2.4), SMALL, Align::Middle, "today"),
         ],
     )
 }
 
-fn told(plan: &Plan<'_>) -> String {
+fn text_alternative(plan: &Plan<'_>) -> String {
     let mut out = Vec::new();
     for arch in Arch::BOTH {
         let Some(forecast) = plan.forecast.arch(arch) else { continue };
@@ -235,7 +235,7 @@ fn told(plan: &Plan<'_>) -> String {
             });
             out.push(format!(
                 "{} {}, {}: {from} to {to}{band}.",
-                say::arch(arch),
+                wording::arch(arch),
                 phase.name,
                 phase.wire.names()
             ));

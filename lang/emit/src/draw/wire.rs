@@ -1,7 +1,7 @@
 //! The archwire on the strip: through the slots it lies in, straight past those it does not, and its
 //! ends.
 
-use super::list::{Item, Pen, Point, Segment, Shade, at};
+use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
 use crate::emit::picture::{Hold, towards_left};
 use crate::model::quantity::mm;
@@ -38,23 +38,23 @@ impl Route {
 }
 
 /// The main wire (or both of a tandem), drawn under the brackets.
-pub fn main_wire(strip: &Strip<'_, '_>) -> Option<Item> {
+pub fn main_wire(strip: &Strip<'_, '_>) -> Option<DrawItem> {
     let wires = strip.picture.wire?;
     let (first, last) = strip.picture.wire_run()?;
     let route = route(strip, first, last)?;
     let items = if wires.tandem.is_some() {
         let shifted = |dy: f64| shift(&route, dy);
         vec![
-            Item::stroke(shifted(-0.45), Pen::ink(0.45)),
-            Item::stroke(shifted(0.45), Pen::ink(0.45)),
+            DrawItem::stroke(shifted(-0.45), Pen::ink(0.45)),
+            DrawItem::stroke(shifted(0.45), Pen::ink(0.45)),
         ]
     } else if wires.wire.section.is_round() {
-        vec![Item::stroke(route, Pen::ink(0.6))]
+        vec![DrawItem::stroke(route, Pen::ink(0.6))]
     } else {
         // A rectangular wire is a band with two edges.
         vec![
-            Item::stroke(route.clone(), Pen::ink(1.25)),
-            Item::stroke(
+            DrawItem::stroke(route.clone(), Pen::ink(1.25)),
+            DrawItem::stroke(
                 route,
                 Pen { width: 0.65, shade: Shade::Paper, dash: super::list::Dash::Solid },
             ),
@@ -65,7 +65,7 @@ pub fn main_wire(strip: &Strip<'_, '_>) -> Option<Item> {
         (None, true) => "wire-round",
         (None, false) => "wire-rectangular",
     };
-    Some(Item::group(name, items))
+    Some(DrawItem::group(name, items))
 }
 
 fn shift(route: &[Segment], dy: f64) -> Vec<Segment> {
@@ -124,7 +124,7 @@ fn half(route: &mut Route, strip: &Strip<'_, '_>, (left, right): (f64, f64), rig
 }
 
 /// Both ends of the wire behind the outermost tooth it is in.
-pub fn ends(strip: &Strip<'_, '_>) -> Vec<(Side, Point, Item)> {
+pub fn ends(strip: &Strip<'_, '_>) -> Vec<(Side, Point, DrawItem)> {
     let (Some(ends), Some((first, last))) = (strip.picture.ends, strip.picture.wire_run()) else {
         return Vec::new();
     };
@@ -142,24 +142,30 @@ pub fn ends(strip: &Strip<'_, '_>) -> Vec<(Side, Point, Item)> {
             .any(|t| matches!(t, ActKind::Trim { teeth } if teeth.contains(&tooth.tooth)));
         let end = &ends.of(side).value;
         let (tip, item) = end_of_wire(strip, end, edge, way, trim || end.trimmed);
-        out.push((side, tip, Item::group(format!("end-{side}"), vec![item])));
+        out.push((side, tip, DrawItem::group(format!("end-{side}"), vec![item])));
     }
     out
 }
 
-fn end_of_wire(strip: &Strip<'_, '_>, end: &End, edge: f64, way: f64, trim: bool) -> (Point, Item) {
+fn end_of_wire(
+    strip: &Strip<'_, '_>,
+    end: &End,
+    edge: f64,
+    way: f64,
+    trim: bool,
+) -> (Point, DrawItem) {
     let y = strip.slot_y();
     let slack = end.slack.map_or(0.0, mm) * strip.scale;
     let pen = Pen::ink(0.6);
     let (name, tip, mut items) = match end.kind {
         EndKind::Free => {
             let tip = at(edge + way * FREE_END, y);
-            ("end-free", tip, vec![Item::line(at(edge, y), tip, pen)])
+            ("end-free", tip, vec![DrawItem::line(at(edge, y), tip, pen)])
         }
         EndKind::Flush => {
             let tip = at(edge + way * 0.5, y);
-            let tick = Item::line(at(tip.x, y - 1.2), at(tip.x, y + 1.2), Pen::ink(0.4));
-            ("end-flush", tip, vec![Item::line(at(edge, y), tip, pen), tick])
+            let tick = DrawItem::line(at(tip.x, y - 1.2), at(tip.x, y + 1.2), Pen::ink(0.4));
+            ("end-flush", tip, vec![DrawItem::line(at(edge, y), tip, pen), tick])
         }
         EndKind::TurnedIn => {
             // A soft hook after the slack.
@@ -170,30 +176,38 @@ fn end_of_wire(strip: &Strip<'_, '_>, end: &End, edge: f64, way: f64, trim: bool
                 Segment::Line(at(turn, y)),
                 Segment::Curve(at(turn + way * 1.6, y), at(turn + way * 1.6, y + TURN), tip),
             ];
-            ("end-turned-in", at(turn + way * 1.2, y + TURN / 2.0), vec![Item::stroke(route, pen)])
+            (
+                "end-turned-in",
+                at(turn + way * 1.2, y + TURN / 2.0),
+                vec![DrawItem::stroke(route, pen)],
+            )
         }
         EndKind::Cinched => {
             // A square bend tight behind the tube.
             let turn = edge + way * slack.max(0.3);
             let points = [at(edge, y), at(turn, y), at(turn, y + TURN + 0.4)];
-            ("end-cinched", at(turn, y + TURN / 2.0), vec![Item::polyline(&points, Pen::ink(0.8))])
+            (
+                "end-cinched",
+                at(turn, y + TURN / 2.0),
+                vec![DrawItem::polyline(&points, Pen::ink(0.8))],
+            )
         }
     };
     if trim {
         let x = tip.x + way * 0.6;
         for k in [0.0, 0.7] {
-            items.push(Item::line(
+            items.push(DrawItem::line(
                 at(x + k - 0.5, y + 1.5),
                 at(x + k + 0.5, y - 1.5),
                 Pen::ink(0.3),
             ));
         }
     }
-    (tip, Item::group(name, items))
+    (tip, DrawItem::group(name, items))
 }
 
 /// The light wire tied over a stiff one: into the slots of some teeth, over those of others.
-pub fn overlay(strip: &Strip<'_, '_>) -> Option<Item> {
+pub fn overlay(strip: &Strip<'_, '_>) -> Option<DrawItem> {
     let (within, over) = strip.picture.things.iter().find_map(|t| match t {
         ActKind::Piggyback { within, over, .. } => Some((within, over)),
         _ => None,
@@ -218,7 +232,7 @@ pub fn overlay(strip: &Strip<'_, '_>) -> Option<Item> {
         }
         route.along_to(right);
     }
-    Some(Item::group("wire-overlay", vec![Item::stroke(route.segments, Pen::ink(0.4))]))
+    Some(DrawItem::group("wire-overlay", vec![DrawItem::stroke(route.segments, Pen::ink(0.4))]))
 }
 
 /// Which way on paper a side of a tooth lies: -1 left, +1 right.

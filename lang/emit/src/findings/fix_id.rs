@@ -1,6 +1,6 @@
 //! The name by which a fix is chosen: short, and good for one text only.
 
-use crate::check::File;
+use crate::check::SourceFile;
 use crate::finding::Fix;
 
 /// Letters and figures that nobody takes for each other.
@@ -9,7 +9,7 @@ const LENGTH: usize = 6;
 
 /// Made of all texts that were checked and of what the fix writes where: if a file has changed since, or the
 /// fix is another, so is the name.
-pub fn fix_id(files: &[File], fix: &Fix) -> String {
+pub fn fix_id(files: &[SourceFile], fix: &Fix) -> String {
     let mut bytes: Vec<u8> = Vec::new();
     for file in files {
         bytes.extend(file.text.as_bytes());
@@ -39,8 +39,9 @@ mod tests {
 
     #[test]
     fn another_text_or_another_edit_is_another_name() {
-        let file =
-            |text: &str| vec![File { id: FileId(0), name: "a.spring".into(), text: text.into() }];
+        let file = |text: &str| {
+            vec![SourceFile { id: FileId(0), name: "a.spring".into(), text: text.into() }]
+        };
         let fix = |text: &str| {
             let place = Place { file: FileId(0), span: Span::new(0, 1) };
             Fix::replace("", FixKind::Safe, place, text)

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::{Places, Region, fix_id};
+use super::{FilePositions, Region, fix_id};
 use crate::caution::CAUTION;
-use crate::emit::{own_name, own_words};
+use crate::emit::{masked, own_name};
 use crate::finding::{Figure, FixKind, Severity};
-use crate::report_cache::Reported;
+use crate::report_cache::FindingReport;
 
 pub const SCHEMA: &str = "springline.findings/1";
 
@@ -92,17 +92,17 @@ pub struct AcceptedRow {
     pub until: Option<String>,
 }
 
-pub fn report(checked: &[&impl Reported]) -> Report {
+pub fn report(checked: &[&impl FindingReport]) -> Report {
     Report { schema: SCHEMA, cases: checked.iter().map(|c| case(*c)).collect(), note: CAUTION }
 }
 
 /// Pretty-printed, so that two runs can be compared line by line.
-pub fn text(checked: &[&impl Reported]) -> String {
+pub fn text(checked: &[&impl FindingReport]) -> String {
     serde_json::to_string_pretty(&report(checked)).unwrap_or_default() + "\n"
 }
 
-fn case(checked: &impl Reported) -> CaseFindings {
-    let places = Places::of(checked);
+fn case(checked: &impl FindingReport) -> CaseFindings {
+    let places = FilePositions::of(checked);
     let at = |place| {
         let spot = places.spot(place);
         At { file: spot.file, region: spot.region }
@@ -113,36 +113,36 @@ fn case(checked: &impl Reported) -> CaseFindings {
         .map(|f| FindingRow {
             code: f.code.0,
             severity: f.severity,
-            message: own_words(&f.message),
+            message: masked(&f.message),
             at: at(f.place),
             figure: f.figure.clone().filter(|f| f.value.is_finite() && f.limit.is_finite()),
-            why: f.why.as_deref().map(own_words),
-            notes: f.notes.iter().map(|n| own_words(n)).collect(),
+            why: f.why.as_deref().map(masked),
+            notes: f.notes.iter().map(|n| masked(n)).collect(),
             related: f
                 .related
                 .iter()
-                .map(|r| RelatedRow { at: at(r.place), message: own_words(&r.message) })
+                .map(|r| RelatedRow { at: at(r.place), message: masked(&r.message) })
                 .collect(),
             fixes: f
                 .fixes
                 .iter()
                 .map(|x| FixRow {
                     id: fix_id(checked.files(), x),
-                    title: own_words(&x.title),
+                    title: masked(&x.title),
                     kind: x.kind,
-                    outcome: x.outcome.as_deref().map(own_words),
+                    outcome: x.outcome.as_deref().map(masked),
                     edits: x
                         .edits
                         .iter()
-                        .map(|e| EditRow { at: at(e.place), text: own_words(&e.text) })
+                        .map(|e| EditRow { at: at(e.place), text: masked(&e.text) })
                         .collect(),
                 })
                 .collect(),
             teeth: f.teeth.iter().map(|t| t.to_string()).collect(),
             step: f.step.as_deref().map(str::to_owned),
             accepted: f.accepted.as_ref().map(|a| AcceptedRow {
-                by: own_words(&a.by),
-                reason: own_words(&a.reason),
+                by: masked(&a.by),
+                reason: masked(&a.reason),
                 up_to: a.up_to.clone(),
                 until: a.until.clone(),
             }),
@@ -150,7 +150,7 @@ fn case(checked: &impl Reported) -> CaseFindings {
         .collect();
     CaseFindings {
         file: checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default(),
-        chart: checked.chart().map(own_words),
+        chart: checked.chart().map(masked),
         may_print: checked.may_print(),
         findings,
     }

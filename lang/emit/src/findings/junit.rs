@@ -4,18 +4,18 @@
 
 use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
-use super::{Places, whole_message};
+use super::{FilePositions, whole_message};
 use crate::caution::CAUTION;
-use crate::emit::{own_name, own_words};
-use crate::report_cache::Reported;
+use crate::emit::{masked, own_name};
+use crate::report_cache::FindingReport;
 
-pub fn text(checked: &[&impl Reported]) -> String {
+pub fn text(checked: &[&impl FindingReport]) -> String {
     let mut report = Report::new("springline");
     for one in checked {
         let name = one.files().first().map(|f| own_name(&f.name)).unwrap_or_default();
         let mut suite = TestSuite::new(name.clone());
         suite.add_property(("note", CAUTION));
-        let located = Places::of(*one).located();
+        let located = FilePositions::of(*one).located();
         for (i, located) in located.iter().enumerate() {
             let f = located.finding;
             let start = located.at.region.start;
@@ -25,8 +25,8 @@ pub fn text(checked: &[&impl Reported]) -> String {
                 (false, None) => TestCaseStatus::success(),
             };
             let reason = match &f.accepted {
-                Some(a) => format!("accepted by {}: {}", own_words(&a.by), own_words(&a.reason)),
-                None => own_words(&f.message),
+                Some(a) => format!("accepted by {}: {}", masked(&a.by), masked(&a.reason)),
+                None => masked(&f.message),
             };
             if f.blocks() || f.accepted.is_some() {
                 status.set_message(reason);

@@ -2,20 +2,20 @@
 
 use std::fmt::Write as _;
 
-use super::Places;
-use crate::emit::own_words;
-use crate::report_cache::Reported;
+use super::FilePositions;
+use crate::emit::masked;
+use crate::report_cache::FindingReport;
 
-pub fn lines(checked: &[&impl Reported]) -> String {
+pub fn lines(checked: &[&impl FindingReport]) -> String {
     let mut out = String::new();
     for one in checked {
-        for located in Places::of(*one).located() {
+        for located in FilePositions::of(*one).located() {
             let f = located.finding;
             let start = located.at.region.start;
             let accepted = f.accepted.as_ref().map_or_else(String::new, |a| {
-                format!(" (accepted by {}: {})", own_words(&a.by), own_words(&a.reason))
+                format!(" (accepted by {}: {})", masked(&a.by), masked(&a.reason))
             });
-            let message = own_words(&f.message).replace(['\n', '\r'], " ");
+            let message = masked(&f.message).replace(['\n', '\r'], " ");
             // Writing to a String cannot fail.
             let _ = writeln!(
                 out,

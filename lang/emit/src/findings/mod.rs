@@ -14,26 +14,26 @@ pub use fix_id::fix_id;
 use place::Lines;
 pub use place::{Position, Region};
 
-use super::{own_name, own_words};
-use crate::check::File;
+use super::{masked, own_name};
+use crate::check::SourceFile;
 use crate::finding::{Finding, Place};
-use crate::report_cache::Reported;
+use crate::report_cache::FindingReport;
 
 /// A finding with its place in words that need no offsets.
 struct Located<'a> {
     finding: &'a Finding,
-    at: Spot,
+    at: FileRegion,
 }
 
 /// File, lines and columns of a place.
 #[derive(Debug, Clone)]
-struct Spot {
+struct FileRegion {
     file: String,
     region: Region,
 }
 
 /// The file that a finding is in, and where it begins there.
-pub fn starts_at(checked: &impl Reported, finding: &Finding) -> (String, Position) {
+pub fn starts_at(checked: &impl FindingReport, finding: &Finding) -> (String, Position) {
     let Some(file) = checked.file(finding.place.file) else {
         return (String::new(), Region::default().start);
     };
@@ -41,26 +41,27 @@ pub fn starts_at(checked: &impl Reported, finding: &Finding) -> (String, Positio
 }
 
 /// Positions of one checked case's files.
-struct Places<'a> {
-    files: &'a [File],
+struct FilePositions<'a> {
+    files: &'a [SourceFile],
     findings: &'a [Finding],
     lines: Vec<Lines>,
 }
 
-impl<'a> Places<'a> {
-    fn of(checked: &'a impl Reported) -> Places<'a> {
+impl<'a> FilePositions<'a> {
+    fn of(checked: &'a impl FindingReport) -> FilePositions<'a> {
         let files = checked.files();
         let lines = files.iter().map(|f| Lines::of(&f.text)).collect();
-        Places { files, findings: checked.findings(), lines }
+        FilePositions { files, findings: checked.findings(), lines }
     }
 
-    fn spot(&self, place: Place) -> Spot {
+    fn spot(&self, place: Place) -> FileRegion {
         let found = self.files.iter().zip(&self.lines).find(|(f, _)| f.id == place.file);
         match found {
-            Some((file, lines)) => {
-                Spot { file: own_name(&file.name), region: lines.region(&file.text, place.span) }
-            }
-            None => Spot { file: String::new(), region: Region::default() },
+            Some((file, lines)) => FileRegion {
+                file: own_name(&file.name),
+                region: lines.region(&file.text, place.span),
+            },
+            None => FileRegion { file: String::new(), region: Region::default() },
         }
     }
 
@@ -72,10 +73,10 @@ impl<'a> Places<'a> {
 
 /// The message with its figure, limit and reason, on one line.
 fn whole_message(finding: &Finding) -> String {
-    let mut out = own_words(&finding.message);
+    let mut out = masked(&finding.message);
     for more in finding.why.iter().chain(&finding.notes) {
         out.push(' ');
-        out.push_str(&own_words(more));
+        out.push_str(&masked(more));
     }
     out
 }

@@ -3,16 +3,16 @@
 
 use serde::Serialize;
 
-use super::Places;
+use super::FilePositions;
 use crate::caution::CAUTION;
-use crate::emit::{own_name, own_words};
+use crate::emit::{masked, own_name};
 use crate::finding::Severity;
-use crate::report_cache::Reported;
+use crate::report_cache::FindingReport;
 
 pub const SCHEMA: &str = "springline.finding-row/1";
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Row {
+pub struct FlatFindingRow {
     pub schema: &'static str,
     /// The file checked, and the file the finding is in: a case or its house file.
     pub file: String,
@@ -35,14 +35,14 @@ pub struct Row {
     pub note: &'static str,
 }
 
-pub fn rows(checked: &impl Reported) -> Vec<Row> {
+pub fn rows(checked: &impl FindingReport) -> Vec<FlatFindingRow> {
     let file = checked.files().first().map(|f| own_name(&f.name)).unwrap_or_default();
-    let chart = checked.chart().map(own_words);
+    let chart = checked.chart().map(masked);
     let may_print = checked.may_print();
     let row = |located: super::Located<'_>| {
         let f = located.finding;
         let figure = f.figure.as_ref().filter(|f| f.value.is_finite() && f.limit.is_finite());
-        Row {
+        FlatFindingRow {
             schema: SCHEMA,
             file: file.clone(),
             chart: chart.clone(),
@@ -58,16 +58,17 @@ pub fn rows(checked: &impl Reported) -> Vec<Row> {
             figure: figure.map(|f| f.value),
             limit: figure.map(|f| f.limit),
             unit: figure.map(|f| f.unit),
-            message: own_words(&f.message),
+            message: masked(&f.message),
             accepted: f.accepted.is_some(),
-            accepted_by: f.accepted.as_ref().map(|a| own_words(&a.by)),
+            accepted_by: f.accepted.as_ref().map(|a| masked(&a.by)),
             note: CAUTION,
         }
     };
-    Places::of(checked).located().into_iter().map(row).collect()
+    FilePositions::of(checked).located().into_iter().map(row).collect()
 }
 
-pub fn lines(checked: &impl Reported) -> String {
-    let line = |row: &Row| serde_json::to_string(row).map(|s| s + "\n").unwrap_or_default();
+pub fn lines(checked: &impl FindingReport) -> String {
+    let line =
+        |row: &FlatFindingRow| serde_json::to_string(row).map(|s| s + "\n").unwrap_or_default();
     rows(checked).iter().map(line).collect()
 }

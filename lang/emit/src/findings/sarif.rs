@@ -7,22 +7,22 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
-use super::{Places, Spot, whole_message};
+use super::{FilePositions, FileRegion, whole_message};
 use crate::caution::CAUTION_IN_FULL;
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::finding::{Finding, Fix, FixKind, Severity};
 use crate::language_findings::LANGUAGE_FINDINGS;
-use crate::report_cache::Reported;
+use crate::report_cache::FindingReport;
 
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
 /// `version` is the tool's own.
-pub fn text(checked: &[&impl Reported], version: &str) -> String {
+pub fn text(checked: &[&impl FindingReport], version: &str) -> String {
     serde_json::to_string_pretty(&log(checked, version)).unwrap_or_default() + "\n"
 }
 
-pub fn log(checked: &[&impl Reported], version: &str) -> Value {
+pub fn log(checked: &[&impl FindingReport], version: &str) -> Value {
     let mut codes: BTreeMap<&'static str, Severity> = BTreeMap::new();
     for finding in checked.iter().flat_map(|c| c.findings()) {
         let worst = codes.entry(finding.code.0).or_insert(finding.severity);
@@ -32,7 +32,7 @@ pub fn log(checked: &[&impl Reported], version: &str) -> Value {
     let index: BTreeMap<&str, usize> = codes.keys().enumerate().map(|(i, c)| (*c, i)).collect();
     let mut results = Vec::new();
     for one in checked {
-        let places = Places::of(*one);
+        let places = FilePositions::of(*one);
         for located in places.located() {
             let at = index.get(located.finding.code.0).copied();
             results.push(result(located.finding, &located.at, at, &places));
@@ -76,7 +76,12 @@ fn rule(code: &'static str, worst: Severity) -> Value {
     out
 }
 
-fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_>) -> Value {
+fn result(
+    finding: &Finding,
+    at: &FileRegion,
+    index: Option<usize>,
+    places: &FilePositions<'_>,
+) -> Value {
     let mut out = json!({
         "ruleId": finding.code.0,
         "level": level(finding.severity),
@@ -93,7 +98,7 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
         for r in &finding.related {
             let location = json!({
                 "physicalLocation": physical(&places.spot(r.place)),
-                "message": { "text": own_words(&r.message) },
+                "message": { "text": masked(&r.message) },
             });
             if !related.contains(&location) {
                 related.push(location);
@@ -117,7 +122,7 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
         out["suppressions"] = json!([{
             "kind": "inSource",
             "status": "accepted",
-            "justification": format!("{} ({})", own_words(&accepted.reason), own_words(&accepted.by)),
+            "justification": format!("{} ({})", masked(&accepted.reason), masked(&accepted.by)),
             "location": { "physicalLocation": physical(&places.spot(accepted.place)) },
         }]);
     }
@@ -135,13 +140,13 @@ fn result(finding: &Finding, at: &Spot, index: Option<usize>, places: &Places<'_
     out
 }
 
-fn fix(fix: &Fix, places: &Places<'_>) -> Value {
+fn fix(fix: &Fix, places: &FilePositions<'_>) -> Value {
     let mut by_file: BTreeMap<String, Vec<Value>> = BTreeMap::new();
     for edit in &fix.edits {
         let spot = places.spot(edit.place);
         by_file.entry(uri(&spot.file)).or_default().push(json!({
             "deletedRegion": region(&spot),
-            "insertedContent": { "text": own_words(&edit.text) },
+            "insertedContent": { "text": masked(&edit.text) },
         }));
     }
     let changes: Vec<Value> = by_file
@@ -156,14 +161,14 @@ fn fix(fix: &Fix, places: &Places<'_>) -> Value {
 /// What a fix does, and what the recomputed plan says of it.
 fn described(fix: &Fix) -> String {
     let outcome = fix.outcome.as_deref().map(|o| format!(" ({o})")).unwrap_or_default();
-    own_words(&format!("{}{outcome}", fix.title))
+    masked(&format!("{}{outcome}", fix.title))
 }
 
-fn physical(spot: &Spot) -> Value {
+fn physical(spot: &FileRegion) -> Value {
     json!({ "artifactLocation": { "uri": uri(&spot.file) }, "region": region(spot) })
 }
 
-fn region(spot: &Spot) -> Value {
+fn region(spot: &FileRegion) -> Value {
     let r = spot.region;
     json!({
         "startLine": r.start.line,
@@ -188,7 +193,7 @@ fn uri(file: &str) -> String {
 }
 
 /// Stays when lines above move: code, file, teeth and step, not the position.
-fn fingerprint(finding: &Finding, at: &Spot) -> String {
+fn fingerprint(finding: &Finding, at: &FileRegion) -> String {
     let mut parts = vec![finding.code.0.to_owned(), at.file.clone()];
     parts.extend(finding.step.as_deref().map(str::to_owned));
     parts.extend(finding.teeth.iter().map(ToString::to_string));

@@ -5,10 +5,10 @@ use maud::{Markup, html};
 use super::fit;
 use super::parts::{bullets, foot, label_box};
 use crate::emit::card::{
-    ArchDoing, Head, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
+    ArchActions, Head, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
 use crate::emit::draw::svg;
-use crate::emit::{dates, say};
+use crate::emit::{dates, wording};
 use crate::model::quantity::plain;
 
 /// One visit. `id` makes the drawing's names unique in the file.
@@ -44,7 +44,7 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
             @let arches = card.by_arch();
             @if !arches.is_empty() {
                 div.two {
-                    @for arch in &arches { div { @for one in arch { (doing(one)) } } }
+                    @for arch in &arches { div { @for one in arch { (arch_actions(one)) } } }
                     @if arches.len() == 1 { div.beside { (leaving(card)) } }
                 }
             }
@@ -160,7 +160,7 @@ fn tests(tests: &[Test]) -> Markup {
             @for test in tests {
                 div.test-arch {
                     div {
-                        p.ask-line { (say::arch(test.arch)) ": " (lower(&test.question)) }
+                        p.ask-line { (wording::arch(test.arch)) ": " (lower(&test.question)) }
                         p { (test.where_to.join(" ")) }
                     }
                     div.answer.yes { b { (test.yes) " \u{2192} " } p { (test.yes_do.join(" ")) } }
@@ -177,7 +177,7 @@ fn lower(text: &str) -> String {
     chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
 }
 
-fn doing(arch: &ArchDoing) -> Markup {
+fn arch_actions(arch: &ArchActions) -> Markup {
     html! {
         div {
             h3 { (arch.heading) @if let Some(key) = arch.key() { " " span.frames { (key) } } }

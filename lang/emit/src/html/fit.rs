@@ -8,7 +8,7 @@ use crate::emit::draw::list::words_width;
 
 /// A size of type, with the class that sets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Size {
+pub struct TypeSize {
     pub class: &'static str,
     points: f64,
     line: f64,
@@ -16,14 +16,14 @@ pub struct Size {
 }
 
 /// From roomy to tight, never under 8.5 pt; the style sheet has the same figures.
-const SIZES: [Size; 4] = [
-    Size { class: "s0", points: 9.4, line: 1.26, gap: 2.1 },
-    Size { class: "s1", points: 9.0, line: 1.24, gap: 1.6 },
-    Size { class: "s2", points: 8.7, line: 1.2, gap: 1.2 },
-    Size { class: "s3", points: 8.5, line: 1.16, gap: 0.8 },
+const SIZES: [TypeSize; 4] = [
+    TypeSize { class: "s0", points: 9.4, line: 1.26, gap: 2.1 },
+    TypeSize { class: "s1", points: 9.0, line: 1.24, gap: 1.6 },
+    TypeSize { class: "s2", points: 8.7, line: 1.2, gap: 1.2 },
+    TypeSize { class: "s3", points: 8.5, line: 1.16, gap: 0.8 },
 ];
 /// A card with more to say than one sheet holds runs on to a second one: small type would be worse.
-const LONG: Size = Size { class: "long", points: 8.5, line: 1.16, gap: 0.8 };
+const LONG: TypeSize = TypeSize { class: "long", points: 8.5, line: 1.16, gap: 0.8 };
 
 /// What is done is set larger: it is read at arm's length.
 const DOING: f64 = 10.0;
@@ -33,12 +33,12 @@ const HEIGHT: f64 = 262.0;
 const WIDTH: f64 = 190.0;
 
 /// The largest size at which the card fits; where none does, one that runs on.
-pub fn size(card: &StaffCard) -> Size {
+pub fn size(card: &StaffCard) -> TypeSize {
     SIZES.into_iter().find(|s| height(card, *s) <= HEIGHT).unwrap_or(LONG)
 }
 
 /// Estimated height, mm.
-pub fn height(card: &StaffCard, size: Size) -> f64 {
+pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let em = size.points * 0.3528;
     let line = em * size.line;
     let heading = line + 0.6;
@@ -91,7 +91,7 @@ pub fn height(card: &StaffCard, size: Size) -> f64 {
     let picture = card.drawing.height * WIDTH / card.drawing.width + line + 3.0;
     let large = DOING * 0.3528;
     let arches = card.by_arch();
-    let column = |arch: &Vec<&crate::emit::card::ArchDoing>| {
+    let column = |arch: &Vec<&crate::emit::card::ArchActions>| {
         let each = arch.iter().map(|d| {
             let each = d.lines.iter().map(|l| {
                 let frame = if l.house.is_some() { 1.4 } else { 0.0 };

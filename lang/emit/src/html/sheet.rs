@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::emit::draw::svg;
-use crate::emit::sheet::{PatientSheet, Section};
+use crate::emit::sheet::{PatientSheet, SheetSection};
 
 pub fn patient(sheet: &PatientSheet) -> Markup {
     html! {
@@ -47,7 +47,7 @@ pub fn patient(sheet: &PatientSheet) -> Markup {
     }
 }
 
-fn one(section: &Section) -> Markup {
+fn one(section: &SheetSection) -> Markup {
     html! {
         div {
             h3 { (section.heading) }

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::{FullDay, columns, full_days};
 use crate::emit::card::staff_card;
 use crate::emit::plan::Plan;
-use crate::emit::{dates, own_words};
+use crate::emit::{dates, masked};
 use crate::model::quantity::plain;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -38,7 +38,7 @@ pub fn visits_on(plans: &[Plan<'_>], date: Date) -> Vec<(usize, usize)> {
     let mut found: Vec<(f64, String, usize, usize)> = Vec::new();
     for (index, plan) in plans.iter().enumerate() {
         for (number, visit) in plan.coming().filter(|(_, v)| v.date == date) {
-            found.push((visit.minutes, own_words(&plan.case.chart), index, number));
+            found.push((visit.minutes, masked(&plan.case.chart), index, number));
         }
     }
     found.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
@@ -53,8 +53,8 @@ pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
         let on_hold = !plan.blocking().is_empty();
         let card = if on_hold { None } else { staff_card(plan, number) };
         Some(DayRow {
-            chart: own_words(&plan.case.chart),
-            doctor: plan.case.doctor.as_deref().map(own_words),
+            chart: masked(&plan.case.chart),
+            doctor: plan.case.doctor.as_deref().map(masked),
             kind: card.as_ref().map_or_else(|| "On hold".to_owned(), |c| c.head.kind.clone()),
             minutes: visit.minutes,
             today: card.map(|c| c.today).unwrap_or_default(),

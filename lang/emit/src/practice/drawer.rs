@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::emit::dates;
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::plan::Plan;
 use crate::model::House;
 use crate::model::step::{ActKind, StepSource};
@@ -31,7 +31,7 @@ pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
             let since = |day: &Date| entered.is_none_or(|entered| *day >= entered);
             let planned = visit.was_planned_for.filter(since).unwrap_or(visit.date);
             let days = dates::days_between(planned, today);
-            let chart = own_words(&plan.case.chart);
+            let chart = masked(&plan.case.chart);
             (days > 0).then_some(Overdue { chart, planned, days })
         })
         .collect();
@@ -70,17 +70,17 @@ pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
                     .iter()
                     .map(|d| match (d.house.as_deref(), d.here.as_deref()) {
                         (Some(house), Some(here)) => {
-                            format!("{}, not {}", own_words(here), own_words(house))
+                            format!("{}, not {}", masked(here), masked(house))
                         }
-                        (None, Some(here)) => format!("also {}", own_words(here)),
-                        (house, None) => format!("without {}", own_words(house.unwrap_or(&d.what))),
+                        (None, Some(here)) => format!("also {}", masked(here)),
+                        (house, None) => format!("without {}", masked(house.unwrap_or(&d.what))),
                     })
                     .collect();
                 if step.source == StepSource::Added {
                     how = vec!["extra step".to_owned()];
                 }
                 if !how.is_empty() {
-                    let chart = own_words(&plan.case.chart);
+                    let chart = masked(&plan.case.chart);
                     out.push(OffSequence {
                         chart,
                         arch: arch.arch,
@@ -100,7 +100,7 @@ fn because(plan: &Plan<'_>, step: &str) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     let here = plan.findings.iter().filter(|f| f.step.as_deref() == Some(step));
     for accepted in here.filter_map(|f| f.accepted.as_ref()) {
-        let line = format!("{} ({})", own_words(&accepted.reason), own_words(&accepted.by));
+        let line = format!("{} ({})", masked(&accepted.reason), masked(&accepted.by));
         if !out.contains(&line) {
             out.push(line);
         }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::emit::plan::Plan;
-use crate::emit::{dates, own_words};
+use crate::emit::{dates, masked};
 use crate::model::quantity::plain;
 
 /// A day with more booked than there is.
@@ -42,7 +42,7 @@ pub fn full_days(plans: &[Plan<'_>], from: Date, to: Date) -> Vec<FullDay> {
     for plan in plans {
         for (_, visit) in plan.coming().filter(|(_, v)| (from..=to).contains(&v.date)) {
             let Some(chair_time) = plan.house().chair_minutes(visit.date) else { continue };
-            let practice = own_words(&plan.house().title);
+            let practice = masked(&plan.house().title);
             let day = days.entry((visit.date, practice.clone())).or_insert(FullDay {
                 practice,
                 date: visit.date,

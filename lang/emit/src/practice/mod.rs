@@ -12,7 +12,9 @@ pub mod steps;
 pub use day::{DayRow, DaySheet, day_sheet, visits_on};
 pub use drawer::{OffSequence, Overdue, off_sequence, overdue, unused_wires};
 pub use full::{FullDay, full_days};
-pub use overview::{Ask, Days, OpenFinding, Overview, Unused, day as day_listing, overview};
+pub use overview::{
+    Ask, OpenFinding, Overview, OverviewDays, Unused, day as day_listing, overview,
+};
 pub use pull::{PullItem, PullList, pull_list};
 
 /// Version of the JSON of these lists.

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::caution::CAUTION;
 use crate::emit::plan::Plan;
-use crate::emit::{dates, own_words, say};
+use crate::emit::{dates, masked, wording};
 use crate::finding::Severity;
 use crate::model::quantity::plain;
 use crate::model::stock::printed;
@@ -45,7 +45,7 @@ impl Ask {
 
 /// Days the lists are about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Days {
+pub struct OverviewDays {
     pub today: Date,
     /// The day of the day list and of the set-up.
     pub day: Date,
@@ -100,7 +100,7 @@ pub struct Overview {
     pub note: &'static str,
 }
 
-pub fn overview(plans: &[Plan<'_>], days: Days, asked: &[Ask]) -> Overview {
+pub fn overview(plans: &[Plan<'_>], days: OverviewDays, asked: &[Ask]) -> Overview {
     let want = |ask: Ask| asked.contains(&ask);
     Overview {
         schema: SCHEMA,
@@ -128,10 +128,10 @@ fn open_findings(plans: &[Plan<'_>]) -> Vec<OpenFinding> {
         let open =
             plan.findings.iter().filter(|f| f.accepted.is_none() && f.severity != Severity::Advice);
         out.extend(open.map(|f| OpenFinding {
-            chart: own_words(&plan.case.chart),
+            chart: masked(&plan.case.chart),
             code: f.code.0,
             severity: f.severity,
-            message: own_words(&f.message),
+            message: masked(&f.message),
             on_hold,
         }));
     }
@@ -147,7 +147,7 @@ fn unused(plans: &[Plan<'_>]) -> Vec<Unused> {
     houses
         .into_iter()
         .map(|(title, plan)| Unused {
-            house: own_words(title),
+            house: masked(title),
             wires: unused_wires(plan.house(), plans),
         })
         .collect()
@@ -221,7 +221,7 @@ impl Overview {
                     .map(|o| {
                         vec![
                             o.chart.clone(),
-                            say::arch(o.arch).to_owned(),
+                            wording::arch(o.arch).to_owned(),
                             o.step.clone(),
                             o.how.join("; "),
                             o.because.join("; "),

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::columns;
 use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, own_words, say, worn};
+use crate::emit::{dates, masked, wording, worn};
 use crate::model::house::Task;
 use crate::model::step::ActKind;
 use crate::model::stock::printed;
@@ -32,14 +32,14 @@ pub struct PullList {
     pub items: Vec<PullItem>,
 }
 
-type Key = (&'static str, String);
+type PullKey = (&'static str, String);
 
 /// What the changes expected from `from` to `to` need; cases on hold are left out.
 pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
-    let mut all: BTreeMap<Key, (usize, Vec<String>)> = BTreeMap::new();
+    let mut all: BTreeMap<PullKey, (usize, Vec<String>)> = BTreeMap::new();
     let mut visits = 0;
     for plan in plans.iter().filter(|p| p.blocking().is_empty()) {
-        let chart = own_words(&plan.case.chart);
+        let chart = masked(&plan.case.chart);
         for (number, visit) in plan.coming().filter(|(_, v)| (from..=to).contains(&v.date)) {
             visits += 1;
             if visit.kind == Task::Debond {
@@ -53,7 +53,7 @@ pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
                 }
             }
             for run in worn::worn(plan, &today).iter().flat_map(|e| &e.runs) {
-                need.push(("elastic", say::elastic(&run.elastic), 1));
+                need.push(("elastic", wording::elastic(&run.elastic), 1));
             }
             for (kind, what, count) in need {
                 let entry = all.entry((kind, what)).or_default();
@@ -72,7 +72,7 @@ pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
 }
 
 fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, String, usize)>) {
-    let jaw = say::arch(arch.arch.arch).to_lowercase();
+    let jaw = wording::arch(arch.arch.arch).to_lowercase();
     if !arch.same_wire() {
         let wires = &next.state.wire;
         for wire in std::iter::once(&wires.wire).chain(&wires.tandem) {

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::caution::CAUTION;
 use crate::course::{EndReason, Phase, TimeBand};
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::spreadsheet::{Cell, Table};
 use crate::finding::{Finding, Severity};
 use crate::model::Case;
@@ -19,7 +19,7 @@ pub const SCHEMA: &str = "springline.step-row/1";
 /// One step of one arch of one case. Weeks are of the patient faster than nine in ten, the median one,
 /// and the one slower than nine in ten; forces are those when the wire goes in.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct StepRow {
+pub struct PracticeStepRow {
     pub chart: String,
     pub house: String,
     pub doctor: Option<String>,
@@ -54,7 +54,7 @@ pub struct StepRow {
 }
 
 /// The rows of one case; none where it could not be read as far as a course.
-pub fn step_rows(checked: &crate::Checked) -> Vec<StepRow> {
+pub fn step_rows(checked: &crate::Checked) -> Vec<PracticeStepRow> {
     let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
         return Vec::new();
     };
@@ -71,17 +71,17 @@ fn row(
     may_print: bool,
     number: usize,
     phase: &Phase,
-) -> StepRow {
+) -> PracticeStepRow {
     let open = |severity| {
         let open = findings.iter().filter(|f| f.accepted.is_none() && f.severity == severity);
         small(open.count())
     };
     let weeks = |of: fn(&TimeBand) -> f64| phase.passive.quarter.as_ref().map(|b| of(b) / 7.0);
     let (peak, sustained) = (phase.insertion.worst_peak(), phase.insertion.worst_sustained());
-    StepRow {
-        chart: own_words(&case.chart),
-        house: own_words(&case.house.title),
-        doctor: case.doctor.as_ref().map(|d| own_words(d)),
+    PracticeStepRow {
+        chart: masked(&case.chart),
+        house: masked(&case.house.title),
+        doctor: case.doctor.as_ref().map(|d| masked(d)),
         growing: match case.growth {
             Growth::Growing => Some(true),
             Growth::Adult => Some(false),
@@ -122,19 +122,19 @@ fn small(count: usize) -> u32 {
 }
 
 /// As one line of JSON.
-pub fn line(row: &StepRow) -> String {
+pub fn line(row: &PracticeStepRow) -> String {
     #[derive(Serialize)]
-    struct Line<'a> {
+    struct StepLine<'a> {
         schema: &'static str,
         #[serde(flatten)]
-        row: &'a StepRow,
+        row: &'a PracticeStepRow,
         note: &'static str,
     }
-    let line = Line { schema: SCHEMA, row, note: CAUTION };
+    let line = StepLine { schema: SCHEMA, row, note: CAUTION };
     serde_json::to_string(&line).map(|s| s + "\n").unwrap_or_default()
 }
 
-impl Table for StepRow {
+impl Table for PracticeStepRow {
     const HEAD: &'static [&'static str] = &[
         "chart",
         "house",

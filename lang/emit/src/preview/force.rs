@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use crate::course::{Action, Phase, ToothLoad};
-use crate::emit::say;
+use crate::course::{Phase, ToothAction, ToothLoad};
+use crate::emit::wording;
 use crate::model::quantity::newtons_to_grams;
 use crate::model::stand::InOut;
 use crate::model::tooth::{Notation, Tooth};
@@ -61,7 +61,7 @@ fn grams(newtons: f64) -> String {
 
 /// Where the tooth is pushed: the larger of the two ways across the arch, both where they are alike.
 fn way(load: &ToothLoad) -> String {
-    let Action { lingual_n, gingival_n, .. } = load.at_insertion;
+    let ToothAction { lingual_n, gingival_n, .. } = load.at_insertion;
     let (across, up) = (newtons_to_grams(lingual_n), newtons_to_grams(gingival_n));
     let large = across.abs().max(up.abs());
     let counts = |grams: f64| grams.abs() >= SLIGHT_G && grams.abs() * 2.0 >= large;
@@ -76,5 +76,5 @@ fn way(load: &ToothLoad) -> String {
 }
 
 fn in_out(lingual: f64, tooth: Tooth) -> &'static str {
-    say::in_out(if lingual > 0.0 { InOut::Lingual } else { InOut::Labial }, tooth)
+    wording::in_out(if lingual > 0.0 { InOut::Lingual } else { InOut::Labial }, tooth)
 }

@@ -1,5 +1,5 @@
 use super::*;
-use crate::check::{Checked, Options, Source, check};
+use crate::check::{CheckOptions, Checked, SourceText, check};
 use crate::model::tooth::Arch;
 use crate::resolve::{Library, NotLoaded};
 
@@ -12,8 +12,8 @@ impl Library for Shelf {
 }
 
 fn checked(text: &str) -> Checked {
-    let source = Source { name: "a.spring".into(), text: text.into() };
-    let options = Options { today: Some("2026-11-24".parse().unwrap()) };
+    let source = SourceText { name: "a.spring".into(), text: text.into() };
+    let options = CheckOptions { today: Some("2026-11-24".parse().unwrap()) };
     check(&source, &Shelf, &options)
 }
 

@@ -9,12 +9,12 @@ use crate::check::Checked;
 use crate::course::{Forecast, Phase};
 use crate::emit::draw::{self, svg};
 use crate::emit::picture::MouthPicture;
-use crate::emit::plan::{Plan, Stamp, VisitToday};
-use crate::emit::{dates, own_words, say, worn};
+use crate::emit::plan::{Plan, PrintStamp, VisitToday};
+use crate::emit::{dates, masked, wording, worn};
 use crate::finding::Severity;
 use crate::model::Case;
 use crate::model::tooth::Arch;
-use crate::syntax::{FileKind, Line, statement_path_at};
+use crate::syntax::{FileKind, StatementRef, statement_path_at};
 
 /// Which moment is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,7 +36,7 @@ impl Choice {
     }
 }
 
-fn step_of(checked: &Checked, line: Line<'_>) -> Option<Choice> {
+fn step_of(checked: &Checked, line: StatementRef<'_>) -> Option<Choice> {
     let arch = match line.parent()?.keyword()? {
         "upper" => Arch::Upper,
         "lower" => Arch::Lower,
@@ -59,7 +59,7 @@ pub fn view(checked: &Checked, choice: Choice) -> String {
     };
     let phase = |arch: Arch| forecast.arch(arch)?.phases.get(here.phase(arch)?);
     html! {
-        h1 { (own_words(&case.chart)) " " small { (when(here)) } }
+        h1 { (masked(&case.chart)) " " small { (when(here)) } }
         (standing(checked))
         (choose(&all, forecast, at))
         figure { (drawing(checked, case, forecast, here)) }
@@ -102,7 +102,7 @@ fn standing(checked: &Checked) -> Markup {
     html! {
         @if !parts.is_empty() {
             p.standing {
-                (say::and(&parts))
+                (wording::and(&parts))
                 "."
                 @if errors > 0 { " Only a hold card would be printed." }
             }
@@ -142,7 +142,7 @@ fn drawing(checked: &Checked, case: &Case, forecast: &Forecast, here: Moment) ->
 /// The elastics worn from the visit of that day, by their place in the case.
 fn worn_from(checked: &Checked, day: Date) -> Vec<usize> {
     let none = String::new;
-    let stamp = Stamp { case: none(), house: none(), tool: none(), printed: day };
+    let stamp = PrintStamp { case: none(), house: none(), tool: none(), printed: day };
     let Some(plan) = Plan::of(checked, day, &stamp) else { return Vec::new() };
     let number = plan.forecast.visits.iter().position(|v| v.date == day);
     let Some(today) = number.and_then(|n| VisitToday::of(&plan, n + 1)) else { return Vec::new() };
@@ -157,7 +157,7 @@ fn forces(case: &Case, phase: &Phase) -> Markup {
     let notation = case.house.notation.value;
     let caption = format!(
         "{}, {}: forecast force of {} on each tooth",
-        say::arch(phase.arch),
+        wording::arch(phase.arch),
         phase.name,
         phase.wire.names()
     );
@@ -166,7 +166,7 @@ fn forces(case: &Case, phase: &Phase) -> Markup {
             @match force::table(phase, notation, &caption) {
                 Some(table) => (table),
                 None => p { (caption) ": no figures. "
-                    @if let Some(why) = &phase.insertion.refused { (say::capital(&why.why)) "." } },
+                    @if let Some(why) = &phase.insertion.refused { (wording::capital(&why.why)) "." } },
             }
         }
     }
@@ -174,7 +174,7 @@ fn forces(case: &Case, phase: &Phase) -> Markup {
 
 fn no_step(case: &Case) -> Markup {
     html! {
-        h1 { (own_words(&case.chart)) }
+        h1 { (masked(&case.chart)) }
         p { "No arch has a step yet: there is no wire to draw." }
     }
 }
@@ -187,7 +187,7 @@ fn unread(checked: &Checked) -> Markup {
             p { "This is a practice file; the preview shows cases." }
         } @else {
             p { "The text cannot be read far enough for a forecast." }
-            @if let Some(first) = first { p { (own_words(&first.message)) } }
+            @if let Some(first) = first { p { (masked(&first.message)) } }
         }
     }
 }

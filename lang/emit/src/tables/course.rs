@@ -15,16 +15,16 @@ pub const SCHEMA: &str = "springline.course/1";
 
 /// A predicted time: eight patients in ten lie between `early` and `late`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Band {
+pub struct WeeksBand {
     pub early_weeks: f64,
     pub median_weeks: f64,
     pub late_weeks: f64,
     pub dates: Option<[Date; 3]>,
 }
 
-impl From<&TimeBand> for Band {
+impl From<&TimeBand> for WeeksBand {
     fn from(band: &TimeBand) -> Self {
-        Band {
+        WeeksBand {
             early_weeks: band.early_days / 7.0,
             median_weeks: band.median_days / 7.0,
             late_weeks: band.late_days / 7.0,
@@ -33,7 +33,7 @@ impl From<&TimeBand> for Band {
     }
 }
 
-impl Band {
+impl WeeksBand {
     fn text(&self) -> String {
         if self.late_weeks <= 0.0 {
             return "at once".to_owned();
@@ -50,7 +50,7 @@ pub struct Waiting {
     pub tooth: Tooth,
     pub space_mm: f64,
     pub wanted_mm: f64,
-    pub ready: Option<Band>,
+    pub ready: Option<WeeksBand>,
 }
 
 /// An open coil of a step: it pushes less as its space opens.
@@ -66,15 +66,15 @@ pub struct CoilRow {
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct StepRow {
+pub struct CourseStepRow {
     pub arch: Arch,
     pub step: String,
     pub wire: String,
     pub date_in: Option<Date>,
     pub date_out: Option<Date>,
     pub recorded: bool,
-    pub passive: Option<Band>,
-    pub no_bend: Option<Band>,
+    pub passive: Option<WeeksBand>,
+    pub no_bend: Option<WeeksBand>,
     pub rule_of_thumb_weeks: f64,
     pub never: Option<String>,
     pub ends: String,
@@ -98,7 +98,7 @@ pub struct StepRow {
 pub struct Course {
     pub schema: &'static str,
     pub chart: String,
-    pub steps: Vec<StepRow>,
+    pub steps: Vec<CourseStepRow>,
     pub note: String,
 }
 
@@ -112,7 +112,7 @@ pub fn course(plan: &Plan<'_>) -> Course {
     let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();
     Course {
         schema: SCHEMA,
-        chart: crate::emit::own_words(&plan.case.chart),
+        chart: crate::emit::masked(&plan.case.chart),
         steps,
         note: note(plan, NOTE),
     }
@@ -120,22 +120,22 @@ pub fn course(plan: &Plan<'_>) -> Course {
 
 /// What stands under a table, with what its figures rest on where that is not this patient.
 pub(super) fn note(plan: &Plan<'_>, note: &str) -> String {
-    use crate::emit::say;
-    let coarse = [say::patterns(plan.case), say::in_words(plan.case)].into_iter().flatten();
+    use crate::emit::wording;
+    let coarse = [wording::patterns(plan.case), wording::in_words(plan.case)].into_iter().flatten();
     coarse.chain([note.to_owned()]).collect::<Vec<_>>().join(" ")
 }
 
-fn row(phase: &Phase) -> StepRow {
+fn row(phase: &Phase) -> CourseStepRow {
     let p = &phase.passive;
-    StepRow {
+    CourseStepRow {
         arch: phase.arch,
         step: phase.name.to_string(),
         wire: phase.wire.typed_label(),
         date_in: phase.date_in,
         date_out: phase.end.date,
         recorded: matches!(phase.end.reason, EndReason::Recorded { .. }),
-        passive: p.quarter.as_ref().map(Band::from),
-        no_bend: p.no_bend.as_ref().map(Band::from),
+        passive: p.quarter.as_ref().map(WeeksBand::from),
+        no_bend: p.no_bend.as_ref().map(WeeksBand::from),
         rule_of_thumb_weeks: p.rule_of_thumb_days / 7.0,
         never: p.never.clone(),
         ends: ends(&phase.end.reason),
@@ -153,7 +153,7 @@ fn row(phase: &Phase) -> StepRow {
                 tooth: s.tooth,
                 space_mm: s.space_in_mm,
                 wanted_mm: s.wanted_mm,
-                ready: s.ready.as_ref().map(Band::from),
+                ready: s.ready.as_ref().map(WeeksBand::from),
             })
             .collect(),
         curved: phase.setup.base.wire.reverse_curve.is_some(),
@@ -187,14 +187,14 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
     let notation = plan.notation();
     let mut out = format!("{}: forecast\n{}", course.chart, plan.left_out());
     for arch in Arch::BOTH {
-        let steps: Vec<&StepRow> = course.steps.iter().filter(|s| s.arch == arch).collect();
+        let steps: Vec<&CourseStepRow> = course.steps.iter().filter(|s| s.arch == arch).collect();
         if steps.is_empty() {
             continue;
         }
         out.push_str(&format!("\n{arch}\n"));
         let date = |d: Option<Date>| d.map_or_else(|| "-".to_owned(), |d| d.to_string());
         // A wire with a curve in it is not passive at once, whatever the plain wire would be.
-        let band = |b: &Option<Band>, curved: bool| match b {
+        let band = |b: &Option<WeeksBand>, curved: bool| match b {
             Some(b) if !(curved && b.late_weeks <= 0.0) => b.text(),
             _ => "-".to_owned(),
         };
@@ -279,8 +279,9 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
             }
         }
     }
-    let at_once =
-        |s: &StepRow| !s.curved && s.passive.as_ref().is_some_and(|band| band.late_weeks <= 0.0);
+    let at_once = |s: &CourseStepRow| {
+        !s.curved && s.passive.as_ref().is_some_and(|band| band.late_weeks <= 0.0)
+    };
     if course.steps.iter().any(at_once) {
         out.push_str(
             "\n    at once: play absorbs what this wire could still move; torque within it never arrives\n",
@@ -311,10 +312,11 @@ impl Table for Course {
     ];
 
     fn rows(&self) -> Vec<Vec<Cell>> {
-        let row = |s: &StepRow| {
+        let row = |s: &CourseStepRow| {
             let date = |d: Option<Date>| d.map_or(Cell::none(), Cell::plain);
-            let of =
-                |b: &Option<Band>, pick: fn(&Band) -> f64| Cell::maybe(b.as_ref().map(pick), 2);
+            let of = |b: &Option<WeeksBand>, pick: fn(&WeeksBand) -> f64| {
+                Cell::maybe(b.as_ref().map(pick), 2)
+            };
             vec![
                 Cell::words(&self.chart),
                 Cell::plain(s.arch),

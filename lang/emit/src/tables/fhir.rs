@@ -11,7 +11,7 @@ use uuid::Uuid;
 
 use super::schedule::{Schedule, VisitRow};
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
-use crate::emit::own_words;
+use crate::emit::masked;
 use crate::emit::plan::Plan;
 
 /// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not: the domain is one
@@ -74,7 +74,7 @@ fn care_plan(schedule: &Schedule, plan: &Plan<'_>) -> Value {
         .map(|v| match v.recorded {
             true => json!({ "detail": {
                 "status": "completed",
-                "description": own_words(&words(v)),
+                "description": masked(&words(v)),
                 "scheduledPeriod": { "start": v.date.to_string(), "end": v.date.to_string() },
             } }),
             false => json!({ "reference": {
@@ -104,7 +104,7 @@ fn care_plan(schedule: &Schedule, plan: &Plan<'_>) -> Value {
         out["activity"] = json!(activities);
     }
     if let Some(doctor) = &plan.case.doctor {
-        out["author"] = json!({ "type": "Practitioner", "display": own_words(doctor) });
+        out["author"] = json!({ "type": "Practitioner", "display": masked(doctor) });
     }
     out
 }
@@ -115,7 +115,7 @@ fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value 
     ];
     if let Some(doctor) = &plan.case.doctor {
         participants.push(json!({
-            "actor": { "type": "Practitioner", "display": own_words(doctor) },
+            "actor": { "type": "Practitioner", "display": masked(doctor) },
             "status": "needs-action",
         }));
     }
@@ -126,9 +126,9 @@ fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value 
         "status": "proposed",
         "serviceType": [{
             "coding": [{ "system": KIND, "code": visit.kind.word() }],
-            "text": own_words(&words(visit)),
+            "text": masked(&words(visit)),
         }],
-        "description": own_words(&format!("{}: {}", visit.kind.word(), visit.reason)),
+        "description": masked(&format!("{}: {}", visit.kind.word(), visit.reason)),
         "minutesDuration": visit.minutes.max(1.0).round() as u64,
         "requestedPeriod": [{ "start": visit.earliest.to_string(), "end": visit.latest.to_string() }],
         "comment": format!("Planned for {}. {CAUTION}", visit.date),
@@ -140,6 +140,6 @@ fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value 
 fn words(visit: &VisitRow) -> String {
     let said = visit.arches.iter().filter(|a| !a.words.is_empty());
     let arches: Vec<String> =
-        said.map(|a| format!("{}: {}", crate::emit::say::arch(a.arch), a.words)).collect();
+        said.map(|a| format!("{}: {}", crate::emit::wording::arch(a.arch), a.words)).collect();
     if arches.is_empty() { visit.kind.word().to_owned() } else { arches.join(" ") }
 }

@@ -20,7 +20,7 @@ pub const SCHEMA: &str = "springline.forces/1";
 
 /// A figure with its band, in g or N mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Banded {
+pub struct BandedFigure {
     pub value: f64,
     pub low: Option<f64>,
     pub high: Option<f64>,
@@ -33,19 +33,19 @@ pub struct Banded {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToothRow {
     pub tooth: Tooth,
-    pub lingual_g: Banded,
-    pub gingival_g: Banded,
-    pub along_g: Banded,
+    pub lingual_g: BandedFigure,
+    pub gingival_g: BandedFigure,
+    pub along_g: BandedFigure,
     /// Resultant when the wire goes in.
-    pub peak_g: Banded,
+    pub peak_g: BandedFigure,
     /// After 0.2 mm of give.
-    pub delivered_g: Banded,
+    pub delivered_g: BandedFigure,
     /// After 0.5 mm of give.
-    pub sustained_g: Banded,
-    pub rotation_nmm: Banded,
-    pub tip_nmm: Banded,
+    pub sustained_g: BandedFigure,
+    pub rotation_nmm: BandedFigure,
+    pub tip_nmm: BandedFigure,
     /// Left after the play of the wire in the slot and in its neighbours'.
-    pub torque_nmm: Banded,
+    pub torque_nmm: BandedFigure,
     /// The slot against the flat wire, degrees, the crown towards the lip positive: the bracket's torque, what
     /// the plan asks and how the tooth stands; `None` where they come to nothing.
     pub torque_asked_deg: Option<f64>,
@@ -107,7 +107,7 @@ pub fn forces(plan: &Plan<'_>, with_bands: bool) -> Forces {
         .iter()
         .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, with_bands)))
         .collect();
-    Forces { schema: SCHEMA, chart: crate::emit::own_words(&plan.case.chart), steps, note }
+    Forces { schema: SCHEMA, chart: crate::emit::masked(&plan.case.chart), steps, note }
 }
 
 fn step(phase: &Phase, with_bands: bool) -> StepRows {
@@ -187,12 +187,12 @@ fn row(
 ) -> ToothRow {
     type Pick = fn(&ToothBand) -> mechanics::Band;
     let g = newtons_to_grams;
-    let force = |value: f64, pick: Pick| Banded {
+    let force = |value: f64, pick: Pick| BandedFigure {
         value: g(value),
         low: band.map(|b| g(pick(b).low)),
         high: band.map(|b| g(pick(b).high)),
     };
-    let couple = |value: f64, pick: Pick| Banded {
+    let couple = |value: f64, pick: Pick| BandedFigure {
         value,
         low: band.map(|b| pick(b).low),
         high: band.map(|b| pick(b).high),
@@ -216,7 +216,7 @@ fn row(
     }
 }
 
-impl Banded {
+impl BandedFigure {
     /// "41 (28-60)": whole grams, as every finding and hover has them.
     fn text(&self) -> String {
         match (self.low, self.high) {
@@ -226,9 +226,9 @@ impl Banded {
     }
 
     /// Towards the patient's left is mesial on the right side of the mouth and distal on the left.
-    fn seen_from(&self, tooth: Tooth) -> Banded {
+    fn seen_from(&self, tooth: Tooth) -> BandedFigure {
         let sign = if tooth.side() == Side::Right { 1.0 } else { -1.0 };
-        Banded { value: sign * self.value, low: None, high: None }
+        BandedFigure { value: sign * self.value, low: None, high: None }
     }
 
     /// The amount with the word of its direction; nothing where it rounds to nothing.
@@ -336,7 +336,7 @@ impl Table for Forces {
     fn rows(&self) -> Vec<Vec<Cell>> {
         let mut out = Vec::new();
         for (step, t) in self.steps.iter().flat_map(|s| s.teeth.iter().map(move |t| (s, t))) {
-            let mut add = |name, unit, figure: Banded| {
+            let mut add = |name, unit, figure: BandedFigure| {
                 out.push(vec![
                     Cell::words(&self.chart),
                     Cell::plain(step.arch),
@@ -363,7 +363,7 @@ impl Table for Forces {
                 [("torque-asked", t.torque_asked_deg), ("torque-left", t.torque_left_deg)];
             for (name, value) in torques {
                 let Some(value) = value else { continue };
-                add(name, "deg", Banded { value, low: None, high: None });
+                add(name, "deg", BandedFigure { value, low: None, high: None });
             }
         }
         out

@@ -36,7 +36,7 @@ pub struct Figures {
 
 /// The house, or one of its wires.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Row {
+pub struct LearnRow {
     /// `None`: the whole house.
     pub wire: Option<String>,
     pub cases: usize,
@@ -48,7 +48,7 @@ pub struct Row {
 
 /// One wire in one patient.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Seen {
+pub struct SeenWireRow {
     pub case: String,
     pub wire: String,
     pub predicted_days: f64,
@@ -58,14 +58,14 @@ pub struct Seen {
 
 /// A wire that says nothing of its time.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Left {
+pub struct LeftOutRow {
     pub case: String,
     pub wire: String,
     pub why: &'static str,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Learnt {
+pub struct LearnReport {
     pub schema: &'static str,
     pub house: String,
     pub on: Date,
@@ -73,9 +73,9 @@ pub struct Learnt {
     pub cases_read: usize,
     pub cases_with_visits: usize,
     /// The house first.
-    pub rows: Vec<Row>,
-    pub seen: Vec<Seen>,
-    pub left_out: Vec<Left>,
+    pub rows: Vec<LearnRow>,
+    pub seen: Vec<SeenWireRow>,
+    pub left_out: Vec<LeftOutRow>,
     pub note: &'static str,
 }
 
@@ -87,17 +87,17 @@ const NOTE: &str = concat!(
 
 /// How many cases were read, and how many of them hold a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Read {
+pub struct CaseCounts {
     pub cases: usize,
     pub with_visits: usize,
 }
 
-pub fn learn(learning: &Learning, house: &House, read: Read, on: Date) -> Learnt {
+pub fn learn(learning: &Learning, house: &House, read: CaseCounts, on: Date) -> LearnReport {
     let wires = learning.wires.iter().map(|(name, e)| row(Some(name), e, learning));
     let rows = std::iter::once(row(None, &learning.house, learning)).chain(wires).collect();
-    Learnt {
+    LearnReport {
         schema: SCHEMA,
-        house: crate::emit::own_words(&house.title),
+        house: crate::emit::masked(&house.title),
         on,
         cases_read: read.cases,
         cases_with_visits: read.with_visits,
@@ -108,9 +108,9 @@ pub fn learn(learning: &Learning, house: &House, read: Read, on: Date) -> Learnt
     }
 }
 
-fn seen(o: &Observation) -> Seen {
-    Seen {
-        case: crate::emit::own_words(&o.case),
+fn seen(o: &Observation) -> SeenWireRow {
+    SeenWireRow {
+        case: crate::emit::masked(&o.case),
         wire: o.wire.to_string(),
         predicted_days: o.predicted_days,
         active_at_days: o.active_at_days,
@@ -118,15 +118,15 @@ fn seen(o: &Observation) -> Seen {
     }
 }
 
-fn left(l: &LeftOut) -> Left {
-    Left { case: crate::emit::own_words(&l.case), wire: l.wire.to_string(), why: l.why }
+fn left(l: &LeftOut) -> LeftOutRow {
+    LeftOutRow { case: crate::emit::masked(&l.case), wire: l.wire.to_string(), why: l.why }
 }
 
-fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> Row {
+fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> LearnRow {
     let own: Vec<&Observation> =
         learning.observations.iter().filter(|o| wire.is_none_or(|w| *o.wire == *w)).collect();
     let cases: std::collections::BTreeSet<&str> = own.iter().map(|o| &*o.case).collect();
-    Row {
+    LearnRow {
         wire: wire.map(str::to_owned),
         cases: cases.len(),
         wires: own.len(),
@@ -162,7 +162,7 @@ fn refused(why: &TooLittle) -> String {
     }
 }
 
-impl Row {
+impl LearnRow {
     pub fn name(&self) -> &str {
         self.wire.as_deref().unwrap_or("practice")
     }
@@ -207,7 +207,7 @@ fn scale() -> String {
     out.into_iter().collect()
 }
 
-pub fn human(table: &Learnt) -> String {
+pub fn human(table: &LearnReport) -> String {
     let mut out = format!(
         "{}: how long wires stay active here, compared with the forecast\n{} wires of {} cases; {} cases read, \
          {} with a visit\n\n",
@@ -245,7 +245,7 @@ pub fn human(table: &Learnt) -> String {
     out
 }
 
-fn cells(row: &Row) -> Vec<String> {
+fn cells(row: &LearnRow) -> Vec<String> {
     let dash = || "-".to_owned();
     let (factor, interval, spread, bar) = match &row.figures {
         Some(f) => (
@@ -271,7 +271,7 @@ fn second_opinion(f: &Figures) -> Option<String> {
 }
 
 /// Wires left out, by reason.
-fn left_out(table: &Learnt) -> String {
+fn left_out(table: &LearnReport) -> String {
     let mut by_reason: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
     for left in &table.left_out {
         *by_reason.entry(left.why).or_default() += 1;

@@ -14,15 +14,15 @@ pub const DOCUMENTS: &str = "springline.documents/1";
 
 /// The documents of several cases, of one kind, as one document.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct Documents<T> {
+pub struct DocumentList<T> {
     pub schema: &'static str,
     /// Each as its own schema says.
     pub documents: Vec<T>,
 }
 
-impl<T> Documents<T> {
-    pub fn of(documents: Vec<T>) -> Documents<T> {
-        Documents { schema: DOCUMENTS, documents }
+impl<T> DocumentList<T> {
+    pub fn of(documents: Vec<T>) -> DocumentList<T> {
+        DocumentList { schema: DOCUMENTS, documents }
     }
 }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::course::{ArchVisit, PlannedVisit, VisitReason};
 use crate::emit::spreadsheet::{Cell, Table};
-use crate::emit::{Plan, own_words};
+use crate::emit::{Plan, masked};
 use crate::model::Case;
 use crate::model::house::Task;
 use crate::model::step::Term;
@@ -62,7 +62,7 @@ pub fn schedule(plan: &Plan<'_>) -> Schedule {
     let share = (booking.at * 100.0).round();
     Schedule {
         schema: SCHEMA,
-        chart: crate::emit::own_words(&plan.case.chart),
+        chart: crate::emit::masked(&plan.case.chart),
         visits,
         booked: format!("booked for the day by which {share:.0} in 100 wires are passive"),
         note: NOTE,
@@ -142,7 +142,7 @@ fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
         VisitReason::Supervision { what } => format!("to check the {what}"),
         VisitReason::Debond => {
             let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
-            because.map_or("debond".to_owned(), |why| format!("debond: {}", own_words(why)))
+            because.map_or("debond".to_owned(), |why| format!("debond: {}", masked(why)))
         }
         VisitReason::Recorded => "recorded".to_owned(),
     }

@@ -22,7 +22,7 @@ pub struct Catalogue {
 
 /// A line that could not be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
+pub struct CatalogueFault {
     /// From 1.
     pub line: usize,
     pub what: String,
@@ -30,7 +30,7 @@ pub struct Fault {
 
 impl Catalogue {
     /// Reads a catalogue file; lines with faults are left out and told.
-    pub fn parse(text: &str) -> (Catalogue, Vec<Fault>) {
+    pub fn parse(text: &str) -> (Catalogue, Vec<CatalogueFault>) {
         let mut texts = BTreeMap::new();
         let mut faults = Vec::new();
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -39,7 +39,7 @@ impl Catalogue {
             if line.is_empty() || line.starts_with("//") {
                 continue;
             }
-            let fault = |what: String| Fault { line: i + 1, what };
+            let fault = |what: String| CatalogueFault { line: i + 1, what };
             let Some((key, value)) = line.split_once('=') else {
                 faults.push(fault("no `=`: a line is `key = text`".to_owned()));
                 continue;
@@ -141,7 +141,7 @@ fn holes(text: &str) -> Result<Vec<&str>, String> {
 }
 
 /// A hole that English does not have under the same key can never be filled.
-fn unknown_holes(texts: &BTreeMap<String, String>) -> Vec<Fault> {
+fn unknown_holes(texts: &BTreeMap<String, String>) -> Vec<CatalogueFault> {
     let Some(english) = (texts.get("language").map(String::as_str) != Some("en")).then(|| &*EN)
     else {
         return Vec::new();
@@ -152,7 +152,10 @@ fn unknown_holes(texts: &BTreeMap<String, String>) -> Vec<Fault> {
         let known = holes(known).unwrap_or_default();
         for hole in holes(text).unwrap_or_default() {
             if !known.contains(&hole) {
-                out.push(Fault { line: 0, what: format!("`{key}`: nothing fills `{{{hole}}}`") });
+                out.push(CatalogueFault {
+                    line: 0,
+                    what: format!("`{key}`: nothing fills `{{{hole}}}`"),
+                });
             }
         }
     }

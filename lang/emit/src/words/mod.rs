@@ -3,4 +3,4 @@
 mod catalogue;
 pub mod reading;
 
-pub use catalogue::{Catalogue, Fault};
+pub use catalogue::{Catalogue, CatalogueFault};

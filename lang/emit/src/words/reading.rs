@@ -2,15 +2,15 @@
 
 /// What a text measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Measure {
+pub struct TextMeasures {
     pub sentences: usize,
     pub words: usize,
     pub syllables: usize,
 }
 
 /// Counts sentences, words and English or Spanish syllables.
-pub fn measure(text: &str, syllables_of: fn(&str) -> usize) -> Measure {
-    let mut m = Measure { sentences: 0, words: 0, syllables: 0 };
+pub fn measure(text: &str, syllables_of: fn(&str) -> usize) -> TextMeasures {
+    let mut m = TextMeasures { sentences: 0, words: 0, syllables: 0 };
     for sentence in text.split(['.', '!', '?', ':', '\n']) {
         let words: Vec<&str> = sentence
             .split(|c: char| !(c.is_alphabetic() || c == '\'' || c == '\u{2019}'))

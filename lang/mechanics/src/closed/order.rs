@@ -1,6 +1,6 @@
 //! Second- and third-order clearance of a wire in its slot.
 
-use super::super::{Section, Shape};
+use super::super::{SectionShape, WireSection};
 
 /// Smallest root of `across sin t + along cos t = room` on `(0, pi/2]`; zero without clearance.
 fn first_contact(across: f64, along: f64, room: f64) -> Option<f64> {
@@ -25,10 +25,10 @@ fn first_contact(across: f64, along: f64, room: f64) -> Option<f64> {
 /// Solves `(d - 2r) sin t + (h - 2r) cos t + 2r = slot` with `h` the wire's size along the slot
 /// height, `d` its depth, `r` the edge radius. `None` for a round wire or one that turns freely, and
 /// for one too large for the slot.
-pub fn third_order_play(section: &Section, slot_height_mm: f64) -> Option<f64> {
+pub fn third_order_play(section: &WireSection, slot_height_mm: f64) -> Option<f64> {
     match section.shape {
-        Shape::Round { .. } => None,
-        Shape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
+        SectionShape::Round { .. } => None,
+        SectionShape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
             if !(r >= 0.0 && 2.0 * r <= h.min(d)) {
                 return None;
             }
@@ -44,7 +44,11 @@ pub fn critical_contact_angle(wire_mm: f64, width_mm: f64, slot_mm: f64) -> Opti
 }
 
 /// Share of the slot's height and depth that the wire fills, each 0 to 1 for a wire that fits.
-pub fn slot_fill(section: &Section, slot_height_mm: f64, slot_depth_mm: f64) -> Option<(f64, f64)> {
+pub fn slot_fill(
+    section: &WireSection,
+    slot_height_mm: f64,
+    slot_depth_mm: f64,
+) -> Option<(f64, f64)> {
     let fill = (section.height_mm() / slot_height_mm, section.depth_mm() / slot_depth_mm);
     (fill.0.is_finite() && fill.1.is_finite() && fill.0 >= 0.0 && fill.1 >= 0.0).then_some(fill)
 }

@@ -2,7 +2,7 @@
 
 /// A stop on the wire.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stop {
+pub struct SlidingStop {
     /// Its centre, mm along the arch with the wire unshifted.
     pub centre_mm: f64,
     /// Its length along the wire, mm.
@@ -30,7 +30,7 @@ impl SlidingInterval {
 pub fn sliding_interval(
     brackets_mm: &[(f64, f64)],
     ends_mm: (f64, f64),
-    stops: &[Stop],
+    stops: &[SlidingStop],
 ) -> Option<SlidingInterval> {
     let numbers = brackets_mm.iter().flat_map(|b| [b.0, b.1]);
     let stop_numbers = stops.iter().flat_map(|s| [s.centre_mm, s.length_mm]);

@@ -1,13 +1,13 @@
 //! Bending and torsional stiffness of sections.
 
-use super::super::{Law, Section, Shape};
+use super::super::{Law, SectionShape, WireSection};
 use std::f64::consts::PI;
 
 /// Area, mm^2, of the outline: edges rounded, strands not counted.
-pub fn area(section: &Section) -> f64 {
+pub fn area(section: &WireSection) -> f64 {
     match section.shape {
-        Shape::Round { diameter_mm: d } => PI * d * d / 4.0,
-        Shape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
+        SectionShape::Round { diameter_mm: d } => PI * d * d / 4.0,
+        SectionShape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
             h * d - (4.0 - PI) * r * r
         }
     }
@@ -15,13 +15,13 @@ pub fn area(section: &Section) -> f64 {
 
 /// Second moment of area, mm^4, for bending in the occlusogingival plane (the height bends) and in
 /// the labiolingual plane (the depth bends). Exact for rounded edges; a stiffness ratio scales it.
-pub fn bending_inertia(section: &Section) -> Option<(f64, f64)> {
+pub fn bending_inertia(section: &WireSection) -> Option<(f64, f64)> {
     let (vertical, horizontal) = match section.shape {
-        Shape::Round { diameter_mm: d } => {
+        SectionShape::Round { diameter_mm: d } => {
             let i = PI * d.powi(4) / 64.0;
             (i, i)
         }
-        Shape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
+        SectionShape::Rectangular { height_mm: h, depth_mm: d, edge_radius_mm: r } => {
             (d * h.powi(3) / 12.0 - edges_inertia(h, r), h * d.powi(3) / 12.0 - edges_inertia(d, r))
         }
     };
@@ -42,10 +42,10 @@ fn edges_inertia(height: f64, r: f64) -> f64 {
 
 /// Saint-Venant's torsion constant, mm^4: polar moment for round, the series for rectangular less what
 /// rounded edges take away.
-pub fn torsion_constant(section: &Section) -> Option<f64> {
+pub fn torsion_constant(section: &WireSection) -> Option<f64> {
     let j = match section.shape {
-        Shape::Round { diameter_mm: d } => PI * d.powi(4) / 32.0,
-        Shape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
+        SectionShape::Round { diameter_mm: d } => PI * d.powi(4) / 32.0,
+        SectionShape::Rectangular { height_mm, depth_mm, edge_radius_mm } => {
             let (long, short) = (height_mm.max(depth_mm), height_mm.min(depth_mm));
             // J = a b^3 (1/3 - 64/pi^5 b/a sum tanh(n pi a / 2b) / n^5), n odd; 20 terms reach rounding.
             let sum: f64 = (0..20)
@@ -75,19 +75,19 @@ fn edges_torsion(long: f64, short: f64, r: f64) -> f64 {
 }
 
 /// Flexural rigidity EI, N mm^2: occlusogingival, labiolingual. For a flag law that of austenite.
-pub fn flexural_rigidity(section: &Section, law: &Law) -> Option<(f64, f64)> {
+pub fn flexural_rigidity(section: &WireSection, law: &Law) -> Option<(f64, f64)> {
     let (v, h) = bending_inertia(section)?;
     Some((law.modulus_mpa() * v, law.modulus_mpa() * h))
 }
 
 /// Torsional rigidity GJ, N mm^2.
-pub fn torsional_rigidity(section: &Section, law: &Law) -> Option<f64> {
+pub fn torsional_rigidity(section: &WireSection, law: &Law) -> Option<f64> {
     Some(law.shear_modulus_mpa() * torsion_constant(section)?)
 }
 
 /// Burstone's cross-section stiffness number: inertia over that of a round 4 mil wire;
 /// occlusogingival (second order), labiolingual (first order).
-pub fn cross_section_stiffness_number(section: &Section) -> Option<(f64, f64)> {
+pub fn cross_section_stiffness_number(section: &WireSection) -> Option<(f64, f64)> {
     let unit = PI * (0.004_f64 * 25.4).powi(4) / 64.0;
     let (v, h) = bending_inertia(section)?;
     Some((v / unit, h / unit))

@@ -27,7 +27,7 @@ pub fn numbers(v: &Value) -> Vec<f64> {
 /// A rigid knife edge that holds the wire both ways.
 pub fn knife(id: usize, station_mm: f64, lingual_mm: f64) -> Slot {
     Slot {
-        stand: Stand { lingual_mm, ..Stand::default() },
+        stand: SlotPose { lingual_mm, ..SlotPose::default() },
         play: Play::None,
         support: Support::RIGID,
         ..Slot::bracket(id as u16, station_mm, 0.0)
@@ -35,8 +35,8 @@ pub fn knife(id: usize, station_mm: f64, lingual_mm: f64) -> Slot {
 }
 
 /// Tight numbers for comparison with closed forms.
-pub fn strict(kinematics: Kinematics) -> Settings {
-    Settings {
+pub fn strict(kinematics: Kinematics) -> SolverSettings {
+    SolverSettings {
         kinematics,
         force_tolerance_n: 1e-8,
         barrier_nmm: 1e-10,
@@ -45,15 +45,20 @@ pub fn strict(kinematics: Kinematics) -> Settings {
         refinement: 2,
         flag_strain_refused: 1.0,
         linear_strain_refused: 1.0,
-        ..Settings::default()
+        ..SolverSettings::default()
     }
 }
 
-pub fn straight(slots: Vec<Slot>, section: Section, law: Law, settings: Settings) -> Setup {
+pub fn straight(
+    slots: Vec<Slot>,
+    section: WireSection,
+    law: Law,
+    settings: SolverSettings,
+) -> Setup {
     Setup {
         arch: ArchLine::Straight,
         slots,
-        wire: Wire::new(section, law),
+        wire: ArchWire::new(section, law),
         loads: Vec::new(),
         settings,
     }
@@ -70,9 +75,9 @@ pub fn elastic(modulus_mpa: f64) -> Law {
 }
 
 /// A round section and modulus with EI = 1 N mm^2, thin enough that strain means nothing.
-pub fn unit_rigidity() -> (Section, Law) {
+pub fn unit_rigidity() -> (WireSection, Law) {
     let d = 0.4_f64;
-    (Section::round(d), elastic(64.0 / (std::f64::consts::PI * d.powi(4))))
+    (WireSection::round(d), elastic(64.0 / (std::f64::consts::PI * d.powi(4))))
 }
 
 /// Force of each slot on the wire, lingual component.

@@ -33,7 +33,7 @@ pub fn checks() -> Vec<Check> {
         (30.0, 3164.06),
         (36.0, 6561.0),
     ] {
-        let cs = closed::cross_section_stiffness_number(&Section::round(MIL * mil)).unwrap().0;
+        let cs = closed::cross_section_stiffness_number(&WireSection::round(MIL * mil)).unwrap().0;
         put(format!("cross-section stiffness number, round {mil} mil"), BURSTONE, cs, want, 0.006);
     }
     for (h, d, second, first) in [
@@ -45,13 +45,13 @@ pub fn checks() -> Vec<Check> {
         (21.0, 25.0, 1535.35, 2175.95),
         (21.5, 28.0, 1845.37, 3129.84),
     ] {
-        let section = Section::rectangular(MIL * h, MIL * d, 0.0);
+        let section = WireSection::rectangular(MIL * h, MIL * d, 0.0);
         let (v, l) = closed::cross_section_stiffness_number(&section).unwrap();
         put(format!("the same, {h} x {d} mil, second order"), BURSTONE, v, second, 0.006);
         put(format!("the same, {h} x {d} mil, first order"), BURSTONE, l, first, 0.006);
     }
-    let doubled = closed::bending_inertia(&Section::round(0.8)).unwrap().0
-        / closed::bending_inertia(&Section::round(0.4)).unwrap().0;
+    let doubled = closed::bending_inertia(&WireSection::round(0.8)).unwrap().0
+        / closed::bending_inertia(&WireSection::round(0.4)).unwrap().0;
     put(
         "stiffness of a round wire of twice the diameter, ratio".into(),
         "Proffit WR, Fields HW, Sarver DM. Contemporary Orthodontics, 3rd-6th ed. (value from memory)",
@@ -65,7 +65,7 @@ pub fn checks() -> Vec<Check> {
         (18.0, 25.0, 22.0, 9.82),
         (16.0, 22.0, 18.0, 5.40),
     ] {
-        let section = Section::rectangular(MIL * h, MIL * d, 0.0);
+        let section = WireSection::rectangular(MIL * h, MIL * d, 0.0);
         let play = closed::third_order_play(&section, MIL * slot).unwrap().to_degrees();
         put(
             format!("third-order play, {h}x{d} in {slot} slot, sharp, deg"),
@@ -142,7 +142,7 @@ pub fn checks() -> Vec<Check> {
     );
     for (mil, want) in [(14.0, 0.599), (16.0, 0.895), (18.0, 1.274)] {
         let flat = Flag::endless(50_000.0, 1e-3, 200.0, 0.5);
-        let stock = Stock { section: Section::round(MIL * mil), law: Law::Flag(flat) };
+        let stock = Stock { section: WireSection::round(MIL * mil), law: Law::Flag(flat) };
         let full = moment_curvature(&stock, true, &[3.0]).unwrap()[0];
         put(
             format!("three-point force of a {mil} mil round wire all at 200 MPa, N"),
@@ -158,7 +158,7 @@ pub fn checks() -> Vec<Check> {
         (16.0, [0.95, 0.93, 0.89]),
         (18.0, [1.39, 1.35, 1.28]),
     ] {
-        let stock = Stock { section: Section::round(MIL * mil), law: Law::superelastic() };
+        let stock = Stock { section: WireSection::round(MIL * mil), law: Law::superelastic() };
         let curve = three_point(&stock, &ThreePoint::standard()).unwrap();
         for (deflection, want) in [2.0, 1.0, 0.5].into_iter().zip(at) {
             put(

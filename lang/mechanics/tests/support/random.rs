@@ -30,36 +30,36 @@ impl Random {
 const MIL: f64 = 0.0254;
 
 /// Every kind of wire of a drawer.
-pub fn wires() -> Vec<(&'static str, Wire)> {
-    let round = |mil: f64| Section::round(MIL * mil);
-    let rect = |h: f64, d: f64| Section::rectangular(MIL * h, MIL * d, 0.0);
-    let mut tandem = Wire::new(round(14.0), Law::superelastic());
+pub fn wires() -> Vec<(&'static str, ArchWire)> {
+    let round = |mil: f64| WireSection::round(MIL * mil);
+    let rect = |h: f64, d: f64| WireSection::rectangular(MIL * h, MIL * d, 0.0);
+    let mut tandem = ArchWire::new(round(14.0), Law::superelastic());
     tandem.tandem = Some(tandem.stock);
     vec![
-        ("0.012 superelastic", Wire::new(round(12.0), Law::superelastic())),
-        ("0.014 superelastic", Wire::new(round(14.0), Law::superelastic())),
-        ("0.016 superelastic", Wire::new(round(16.0), Law::superelastic())),
-        ("0.018 superelastic", Wire::new(round(18.0), Law::superelastic())),
-        ("0.014 thermal", Wire::new(round(14.0), Law::thermal())),
+        ("0.012 superelastic", ArchWire::new(round(12.0), Law::superelastic())),
+        ("0.014 superelastic", ArchWire::new(round(14.0), Law::superelastic())),
+        ("0.016 superelastic", ArchWire::new(round(16.0), Law::superelastic())),
+        ("0.018 superelastic", ArchWire::new(round(18.0), Law::superelastic())),
+        ("0.014 thermal", ArchWire::new(round(14.0), Law::thermal())),
         ("0.014 + 0.014 superelastic", tandem),
-        ("14x25 superelastic", Wire::new(rect(14.0, 25.0), Law::superelastic())),
-        ("16x22 superelastic", Wire::new(rect(16.0, 22.0), Law::superelastic())),
-        ("19x25 superelastic", Wire::new(rect(19.0, 25.0), Law::superelastic())),
-        ("16x16 thermal", Wire::new(Section::square(MIL * 16.0, 0.03), Law::thermal())),
+        ("14x25 superelastic", ArchWire::new(rect(14.0, 25.0), Law::superelastic())),
+        ("16x22 superelastic", ArchWire::new(rect(16.0, 22.0), Law::superelastic())),
+        ("19x25 superelastic", ArchWire::new(rect(19.0, 25.0), Law::superelastic())),
+        ("16x16 thermal", ArchWire::new(WireSection::square(MIL * 16.0, 0.03), Law::thermal())),
         (
             "0.0175 multistrand steel",
-            Wire::new(Section::multistrand(MIL * 17.5, 0.19), Law::steel()),
+            ArchWire::new(WireSection::multistrand(MIL * 17.5, 0.19), Law::steel()),
         ),
-        ("0.016 steel", Wire::new(round(16.0), Law::steel())),
-        ("0.016 cobalt-chromium", Wire::new(round(16.0), Law::cobalt_chromium())),
-        ("17x25 beta-titanium", Wire::new(rect(17.0, 25.0), Law::beta_titanium())),
-        ("19x25 steel", Wire::new(rect(19.0, 25.0), Law::steel())),
+        ("0.016 steel", ArchWire::new(round(16.0), Law::steel())),
+        ("0.016 cobalt-chromium", ArchWire::new(round(16.0), Law::cobalt_chromium())),
+        ("17x25 beta-titanium", ArchWire::new(rect(17.0, 25.0), Law::beta_titanium())),
+        ("19x25 steel", ArchWire::new(rect(19.0, 25.0), Law::steel())),
     ]
 }
 
 /// An arch of a given irregularity: the five front contacts' in-out steps sum to it, with vertical
 /// steps and turns in proportion; up to three teeth missing or bypassed.
-pub fn arch(random: &mut Random, irregularity: f64, wire: Wire) -> Setup {
+pub fn arch(random: &mut Random, irregularity: f64, wire: ArchWire) -> Setup {
     let upper = random.chance(0.5);
     let widths: [f64; 7] = if upper {
         [8.5, 6.5, 7.5, 7.0, 7.0, 10.0, 9.0]
@@ -91,7 +91,7 @@ pub fn arch(random: &mut Random, irregularity: f64, wire: Wire) -> Setup {
             } else {
                 3.0
             };
-            let stand = Stand {
+            let stand = SlotPose {
                 lingual_mm: if front {
                     stands[index]
                 } else {
@@ -121,5 +121,5 @@ pub fn arch(random: &mut Random, irregularity: f64, wire: Wire) -> Setup {
         let out = (random.unit() * slots.len() as f64) as usize % slots.len();
         slots.remove(out);
     }
-    Setup { arch: line, slots, wire, loads: Vec::new(), settings: Settings::default() }
+    Setup { arch: line, slots, wire, loads: Vec::new(), settings: SolverSettings::default() }
 }

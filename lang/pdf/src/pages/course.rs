@@ -2,10 +2,10 @@
 
 use springline_lang::emit::pages::{CoursePage, ListPage, NothingPage};
 
-use super::Size;
-use crate::node::{MM, Node, Role, Track, soft};
+use super::PageTypeSize;
+use crate::node::{MM, PageNode, Role, Track, soft};
 
-pub fn course(page: &CoursePage, size: Size) -> Node {
+pub fn course(page: &CoursePage, size: PageTypeSize) -> PageNode {
     let tracks = [
         Track::Fixed(17.0 * MM),
         Track::Fixed(36.0 * MM),
@@ -18,7 +18,7 @@ pub fn course(page: &CoursePage, size: Size) -> Node {
         cells.extend(row[1..].iter().map(|c| size.cell(c.as_str())));
         cells
     };
-    let drawing = Node::Picture { drawing: Box::new(page.drawing.clone()), share: 1.0 };
+    let drawing = PageNode::Picture { drawing: Box::new(page.drawing.clone()), share: 1.0 };
     let mut parts = vec![
         size.title(&page.chart, page.title),
         size.p(page.how_to_read),
@@ -31,11 +31,11 @@ pub fn course(page: &CoursePage, size: Size) -> Node {
     size.sheet(parts, &page.stamp)
 }
 
-pub fn nothing(page: &NothingPage, size: Size) -> Node {
+pub fn nothing(page: &NothingPage, size: PageTypeSize) -> PageNode {
     size.sheet(vec![size.title(&page.chart, page.title), size.p(page.text.as_str())], &page.stamp)
 }
 
-pub fn list(page: &ListPage, size: Size) -> Node {
+pub fn list(page: &ListPage, size: PageTypeSize) -> PageNode {
     let listing = &page.listing;
     let widest = |i: usize| {
         let cells = listing.rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count());

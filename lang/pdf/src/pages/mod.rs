@@ -8,11 +8,11 @@ mod staff;
 
 use springline_lang::emit::pages::{Body, Page};
 
-use crate::node::Node;
+use crate::node::PageNode;
 
 /// A size of type, with what goes with it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Size {
+pub struct PageTypeSize {
     pub points: f32,
     pub leading: f32,
     /// Between parts, mm.
@@ -27,12 +27,12 @@ const DOING: f32 = 10.0;
 const CAUTION: f32 = 8.0;
 const CAUTION_FOR_PATIENTS: f32 = 10.0;
 
-const fn size(points: f32, leading: f32, gap: f32) -> Size {
-    Size { points, leading, gap }
+const fn size(points: f32, leading: f32, gap: f32) -> PageTypeSize {
+    PageTypeSize { points, leading, gap }
 }
 
 /// From roomy to tight.
-const CARD: [Size; 6] = [
+const CARD: [PageTypeSize; 6] = [
     size(9.8, 1.3, 2.8),
     size(9.4, 1.27, 2.3),
     size(9.0, 1.24, 1.8),
@@ -40,10 +40,10 @@ const CARD: [Size; 6] = [
     size(8.5, 1.17, 0.9),
     size(8.5, 1.13, 0.6),
 ];
-const PLAIN: [Size; 4] =
+const PLAIN: [PageTypeSize; 4] =
     [size(10.0, 1.3, 3.0), size(9.2, 1.28, 2.4), size(8.5, 1.25, 1.8), size(8.5, 1.15, 1.0)];
 /// The patient's sheet is read at home, in any light: never small.
-const SHEET: [Size; 5] = [
+const SHEET: [PageTypeSize; 5] = [
     size(11.6, 1.42, 4.0),
     size(11.0, 1.38, 3.4),
     size(10.5, 1.34, 2.6),
@@ -51,8 +51,8 @@ const SHEET: [Size; 5] = [
     size(10.0, 1.2, 1.2),
 ];
 
-impl Size {
-    pub fn all(page: &Page) -> &'static [Size] {
+impl PageTypeSize {
+    pub fn all(page: &Page) -> &'static [PageTypeSize] {
         match &page.body {
             Body::Staff(_) => &CARD,
             Body::Patient(_) => &SHEET,
@@ -62,7 +62,7 @@ impl Size {
 }
 
 /// The parts of a page that may go on overleaf, from top to bottom; only a visit has so much to say.
-pub fn parts(page: &Page, size: Size) -> Option<Vec<Node>> {
+pub fn parts(page: &Page, size: PageTypeSize) -> Option<Vec<PageNode>> {
     match &page.body {
         Body::Staff(card) => Some(staff::parts(card, size)),
         _ => None,
@@ -70,14 +70,20 @@ pub fn parts(page: &Page, size: Size) -> Option<Vec<Node>> {
 }
 
 /// One sheet of a page that goes on: `number` from 1, whether there is one after it.
-pub fn sheet(page: &Page, size: Size, number: usize, more: bool, parts: &[Node]) -> Option<Node> {
+pub fn sheet(
+    page: &Page,
+    size: PageTypeSize,
+    number: usize,
+    more: bool,
+    parts: &[PageNode],
+) -> Option<PageNode> {
     match &page.body {
         Body::Staff(card) => Some(staff::one_sheet(card, size, number, more, parts)),
         _ => None,
     }
 }
 
-pub fn page(page: &Page, size: Size) -> Node {
+pub fn page(page: &Page, size: PageTypeSize) -> PageNode {
     match &page.body {
         Body::Staff(card) => staff::card(card, size),
         Body::Hold(card) => plain::hold(card, size),

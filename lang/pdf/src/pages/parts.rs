@@ -3,45 +3,45 @@
 use springline_lang::caution::CAUTION_IN_FULL;
 use springline_lang::emit::card::{RecordLine, RecordPart};
 
-use super::{CAUTION, SMALLEST, Size};
+use super::{CAUTION, PageTypeSize, SMALLEST};
 use crate::node::{
-    Area, FrameKind, Ink, MM, Node, Role, Span, Text, Track, across, bold, columns, down, soft,
-    span,
+    Ink, MM, PageArea, PageFrameKind, PageNode, PageSpan, PageText, Role, Track, across, bold,
+    columns, down, soft, span,
 };
 
-impl Size {
-    pub fn text(self, spans: Vec<Span>) -> Text {
-        Text { spans, size: self.points, leading: self.leading, ..Text::default() }
+impl PageTypeSize {
+    pub fn text(self, spans: Vec<PageSpan>) -> PageText {
+        PageText { spans, size: self.points, leading: self.leading, ..PageText::default() }
     }
 
     /// A paragraph.
-    pub fn p(self, text: impl Into<String>) -> Node {
+    pub fn p(self, text: impl Into<String>) -> PageNode {
         self.text(vec![span(text)]).role(Role::Paragraph).node()
     }
 
-    pub fn strong(self, text: impl Into<String>) -> Node {
+    pub fn strong(self, text: impl Into<String>) -> PageNode {
         self.text(vec![bold(text)]).role(Role::Paragraph).node()
     }
 
     /// A heading of a part of the page.
-    pub fn h(self, text: &str) -> Node {
-        Text { tracking: 0.35, ..self.text(vec![self.heading(text)]) }
+    pub fn h(self, text: &str) -> PageNode {
+        PageText { tracking: 0.35, ..self.text(vec![self.heading(text)]) }
             .scaled(0.88)
             .role(Role::Heading(2))
             .node()
     }
 
-    fn heading(self, text: &str) -> Span {
-        Span { text: text.to_uppercase(), bold: true, ink: Ink::Accent, ..Span::default() }
+    fn heading(self, text: &str) -> PageSpan {
+        PageSpan { text: text.to_uppercase(), bold: true, ink: Ink::Accent, ..PageSpan::default() }
     }
 
     /// A heading with what stands under it.
-    pub fn part(self, heading: &str, mut under: Vec<Node>) -> Node {
+    pub fn part(self, heading: &str, mut under: Vec<PageNode>) -> PageNode {
         under.insert(0, self.h(heading));
         down(0.5 * MM, under).node()
     }
 
-    pub fn bullets(self, items: &[String]) -> Node {
+    pub fn bullets(self, items: &[String]) -> PageNode {
         let rows = items.iter().map(|item| {
             let dot = self.text(vec![span("\u{2022}")]).role(Role::Label).node();
             let body = self.text(vec![span(item.as_str())]).role(Role::Body).node();
@@ -53,7 +53,7 @@ impl Size {
     }
 
     /// A line of the form: words, boxes to tick, room to write.
-    pub fn record(self, line: &RecordLine) -> Node {
+    pub fn record(self, line: &RecordLine) -> PageNode {
         if let [RecordPart::Key(words)] = line.0.as_slice() {
             return self.text(vec![span(words.as_str())]).at(SMALLEST).role(Role::Paragraph).node();
         }
@@ -61,9 +61,9 @@ impl Size {
             RecordPart::Word(word) => self.text(vec![span(word.as_str())]).one_line().node(),
             RecordPart::Tick(word) => self.tick(word),
             RecordPart::Write("long") => {
-                let rule = Area { min_height: self.points * 1.2, ..down(0.0, Vec::new()) };
-                Area { grow: true, width: Some(20.0 * MM), ..rule }
-                    .frame(0.6, Ink::Black, FrameKind::Below)
+                let rule = PageArea { min_height: self.points * 1.2, ..down(0.0, Vec::new()) };
+                PageArea { grow: true, width: Some(20.0 * MM), ..rule }
+                    .frame(0.6, Ink::Black, PageFrameKind::Below)
                     .node()
             }
             RecordPart::Write(unit) => self.blank(unit),
@@ -72,47 +72,47 @@ impl Size {
         across(1.5 * MM, parts.collect()).role(Role::Paragraph).node()
     }
 
-    fn tick(self, word: &str) -> Node {
+    fn tick(self, word: &str) -> PageNode {
         let side = self.points * 0.86;
-        let mark = Area { width: Some(side), min_height: side, ..down(0.0, Vec::new()) };
-        let mark = mark.frame(0.85, Ink::Black, FrameKind::Solid).node();
+        let mark = PageArea { width: Some(side), min_height: side, ..down(0.0, Vec::new()) };
+        let mark = mark.frame(0.85, Ink::Black, PageFrameKind::Solid).node();
         let word = self.text(vec![span(word)]).one_line().node();
-        Area { gap: [0.0, 1.0 * MM], whole: true, ..across(1.0 * MM, vec![mark, word]) }.node()
+        PageArea { gap: [0.0, 1.0 * MM], whole: true, ..across(1.0 * MM, vec![mark, word]) }.node()
     }
 
     /// A rule to write on, with what is to be written.
-    fn blank(self, what: &str) -> Node {
+    fn blank(self, what: &str) -> PageNode {
         let word = self.text(vec![soft(what)]).scaled(0.82).end().one_line().node();
         let wide = (what.chars().count() as f32 * self.points * 0.52 + 3.0 * MM).max(11.0 * MM);
-        Area { width: Some(wide), min_height: self.points * 1.2, ..down(0.0, vec![word]) }
-            .frame(0.85, Ink::Black, FrameKind::Below)
+        PageArea { width: Some(wide), min_height: self.points * 1.2, ..down(0.0, vec![word]) }
+            .frame(0.85, Ink::Black, PageFrameKind::Below)
             .node()
     }
 
     /// What is framed because it must not be overlooked.
-    pub fn call(self, heading: &str, text: &str) -> Node {
+    pub fn call(self, heading: &str, text: &str) -> PageNode {
         let words = vec![bold(format!("{} ", heading.to_uppercase())), span(text)];
         down(0.0, vec![self.text(words).role(Role::Paragraph).node()])
             .pad([0.4 * MM, 0.0, 0.4 * MM, 3.6 * MM])
-            .frame(1.6 * MM, Ink::Black, FrameKind::Edge)
+            .frame(1.6 * MM, Ink::Black, PageFrameKind::Edge)
             .node()
     }
 
-    pub fn form(self, heading: &str, lines: &[RecordLine]) -> Node {
+    pub fn form(self, heading: &str, lines: &[RecordLine]) -> PageNode {
         let mut children = vec![self.h(heading)];
         children.extend(lines.iter().map(|l| self.record(l)));
         let gap = (self.gap * 0.3).clamp(0.3, 0.9) * MM;
         let form = down(gap, children).pad([0.8 * MM, 2.0 * MM, 1.2 * MM, 2.0 * MM]).frame(
             0.9,
             Ink::Black,
-            FrameKind::Solid,
+            PageFrameKind::Solid,
         );
-        Area { fill: Some(Ink::Pale), ..form }.node()
+        PageArea { fill: Some(Ink::Pale), ..form }.node()
     }
 
     /// A table: its head, then rows; the first cell of a row names it.
-    pub fn table(self, tracks: &[Track], head: &[&str], rows: Vec<Vec<Node>>) -> Node {
-        let line = |cells: Vec<Node>, kind| {
+    pub fn table(self, tracks: &[Track], head: &[&str], rows: Vec<Vec<PageNode>>) -> PageNode {
+        let line = |cells: Vec<PageNode>, kind| {
             columns(tracks, 2.0 * MM, cells)
                 .role(Role::Row)
                 .pad([0.35 * MM, 0.5 * MM, 0.35 * MM, 0.5 * MM])
@@ -121,16 +121,16 @@ impl Size {
         };
         let name =
             |text: &&str| self.text(vec![soft(*text)]).scaled(0.86).role(Role::ColumnHead).node();
-        let mut lines = vec![line(head.iter().map(name).collect(), FrameKind::AboveAndBelow)];
-        lines.extend(rows.into_iter().map(|cells| line(cells, FrameKind::Below)));
+        let mut lines = vec![line(head.iter().map(name).collect(), PageFrameKind::AboveAndBelow)];
+        lines.extend(rows.into_iter().map(|cells| line(cells, PageFrameKind::Below)));
         down(0.0, lines).role(Role::Table).node()
     }
 
-    pub fn cell(self, text: impl Into<String>) -> Node {
+    pub fn cell(self, text: impl Into<String>) -> PageNode {
         self.text(vec![span(text)]).role(Role::Cell).node()
     }
 
-    pub fn row_head(self, text: impl Into<String>) -> Node {
+    pub fn row_head(self, text: impl Into<String>) -> PageNode {
         self.text(vec![bold(text)]).role(Role::RowHead).node()
     }
 
@@ -140,13 +140,13 @@ impl Size {
         chart: &str,
         kind: &str,
         facts: &[(&str, String)],
-        under: Option<Node>,
-    ) -> Node {
+        under: Option<PageNode>,
+    ) -> PageNode {
         let note = "Patient label here. Check it against the chart reference.";
         let label = self.text(vec![soft(note)]).at(SMALLEST).role(Role::Paragraph).node();
-        let label = Area { min_height: 16.0 * MM, ..down(0.0, vec![label]) }
+        let label = PageArea { min_height: 16.0 * MM, ..down(0.0, vec![label]) }
             .pad([1.2 * MM, 2.0 * MM, 1.0 * MM, 2.0 * MM])
-            .frame(1.1, Ink::Soft, FrameKind::Dashed)
+            .frame(1.1, Ink::Soft, PageFrameKind::Dashed)
             .node();
         let facts = facts.iter().map(|(name, value)| {
             let name = if name.is_empty() { String::new() } else { format!("{name} ") };
@@ -160,42 +160,42 @@ impl Size {
     }
 
     /// The page's own heading and what kind of page it is.
-    pub fn title(self, chart: &str, kind: &str) -> Node {
+    pub fn title(self, chart: &str, kind: &str) -> PageNode {
         let title = self.text(vec![bold(chart)]).at(15.5).role(Role::Heading(1)).node();
-        let kind = Span { ink: Ink::Accent, ..bold(kind) };
+        let kind = PageSpan { ink: Ink::Accent, ..bold(kind) };
         let kind = self.text(vec![kind]).at(10.5).end().role(Role::Paragraph).node();
         let both = columns(&[Track::Share(1.0), Track::Share(1.0)], 4.0 * MM, vec![title, kind]);
-        Area { centred: true, ..both }
+        PageArea { centred: true, ..both }
             .pad([0.0, 0.0, 0.8 * MM, 0.0])
-            .frame(1.4, Ink::Accent, FrameKind::Below)
+            .frame(1.4, Ink::Accent, PageFrameKind::Below)
             .node()
     }
 
     /// Safety words and where the page comes from, on every page.
-    pub fn foot(self, safety: &str, points: f32, stamp: &str) -> Node {
+    pub fn foot(self, safety: &str, points: f32, stamp: &str) -> PageNode {
         // On a line of its own: a stamp broken in two is read wrongly.
         let line =
-            |text: Span, points| self.text(vec![text]).at(points).role(Role::Paragraph).node();
+            |text: PageSpan, points| self.text(vec![text]).at(points).role(Role::Paragraph).node();
         let foot = down(0.0, vec![line(soft(safety), points), line(span(stamp), SMALLEST)])
             .pad([0.7 * MM, 0.0, 0.0, 0.0])
-            .frame(0.6, Ink::Line, FrameKind::Above);
-        Area { at_foot: true, ..foot }.node()
+            .frame(0.6, Ink::Line, PageFrameKind::Above);
+        PageArea { at_foot: true, ..foot }.node()
     }
 
     /// The whole page: its parts with the foot as far down as it goes.
-    pub fn sheet(self, mut parts: Vec<Node>, stamp: &str) -> Node {
+    pub fn sheet(self, mut parts: Vec<PageNode>, stamp: &str) -> PageNode {
         parts.push(self.foot(CAUTION_IN_FULL, CAUTION, stamp));
         down(self.gap * MM, parts).node()
     }
 }
 
-impl Text {
+impl PageText {
     /// Larger, or smaller where that can still be read.
-    pub fn scaled(self, by: f32) -> Text {
-        Text { size: (self.size * by).max(SMALLEST), ..self }
+    pub fn scaled(self, by: f32) -> PageText {
+        PageText { size: (self.size * by).max(SMALLEST), ..self }
     }
 
-    pub fn at(self, points: f32) -> Text {
-        Text { size: points, leading: 1.2, ..self }
+    pub fn at(self, points: f32) -> PageText {
+        PageText { size: points, leading: 1.2, ..self }
     }
 }

@@ -3,11 +3,11 @@
 use springline_lang::emit::card::{HoldCard, MAY, RepairCard};
 use springline_lang::emit::dates;
 
-use super::Size;
-use crate::node::{FrameKind, Ink, MM, Node, Role, Track, bold, down, soft, span};
+use super::PageTypeSize;
+use crate::node::{Ink, MM, PageFrameKind, PageNode, Role, Track, bold, down, soft, span};
 
 /// Nothing of the plan: only what keeps the patient comfortable until the doctor has looked.
-pub fn hold(card: &HoldCard, size: Size) -> Node {
+pub fn hold(card: &HoldCard, size: PageTypeSize) -> PageNode {
     let mut facts = vec![("Date", dates::long(card.date))];
     facts.extend(card.doctor.clone().map(|d| ("Doctor", d)));
     facts.push(("Practice", card.practice.clone()));
@@ -16,7 +16,7 @@ pub fn hold(card: &HoldCard, size: Size) -> Node {
     let why = size.text(why).scaled(1.15).role(Role::Paragraph).node();
     let notice = down(1.0 * MM, vec![word, why])
         .pad([4.0 * MM, 5.0 * MM, 4.0 * MM, 5.0 * MM])
-        .frame(1.2 * MM, Ink::Black, FrameKind::Solid)
+        .frame(1.2 * MM, Ink::Black, PageFrameKind::Solid)
         .node();
     let list = |heading: &str, items: &[String]| size.part(heading, vec![size.bullets(items)]);
     let parts = vec![
@@ -32,16 +32,16 @@ pub fn hold(card: &HoldCard, size: Size) -> Node {
 }
 
 /// For a patient who comes between visits.
-pub fn repair(card: &RepairCard, size: Size) -> Node {
+pub fn repair(card: &RepairCard, size: PageTypeSize) -> PageNode {
     let mut facts: Vec<(&str, String)> =
         card.in_mouth.iter().map(|line| ("", line.clone())).collect();
     facts.extend(card.doctor.clone().map(|d| ("Doctor", d)));
     let caption = "In the mouth now, as you face the patient";
     let caption = size.text(vec![soft(caption)]).scaled(0.86).role(Role::Paragraph).node();
-    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
+    let drawing = PageNode::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
     let picture = down(0.6 * MM, vec![caption, drawing])
         .pad([0.9 * MM, 0.0, 0.9 * MM, 0.0])
-        .frame(0.7, Ink::Line, FrameKind::AboveAndBelow)
+        .frame(0.7, Ink::Line, PageFrameKind::AboveAndBelow)
         .node();
     let tracks = [Track::Fixed(34.0 * MM), Track::Share(1.2), Track::Share(1.0)];
     let rows = card

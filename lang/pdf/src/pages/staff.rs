@@ -1,21 +1,27 @@
 //! The staff card: one visit on one page, in the order in which the chair works.
 
-use springline_lang::emit::card::{ArchDoing, DoLine, ElasticRow, StaffCard, Test};
-use springline_lang::emit::{dates, say};
+use springline_lang::emit::card::{ActionLine, ArchActions, ElasticRow, StaffCard, Test};
+use springline_lang::emit::{dates, wording};
 use springline_lang::model::quantity::plain;
 
-use super::{DOING, Size};
+use super::{DOING, PageTypeSize};
 use crate::node::{
-    Area, FrameKind, Ink, MM, Node, Role, Span, Text, Track, across, bold, columns, down, shares,
-    soft, span,
+    Ink, MM, PageArea, PageFrameKind, PageNode, PageSpan, PageText, Role, Track, across, bold,
+    columns, down, shares, soft, span,
 };
 
-pub fn card(card: &StaffCard, size: Size) -> Node {
+pub fn card(card: &StaffCard, size: PageTypeSize) -> PageNode {
     size.sheet(parts(card, size), &stamp(card))
 }
 
 /// A visit with more to say than one sheet holds.
-pub fn one_sheet(card: &StaffCard, size: Size, number: usize, more: bool, parts: &[Node]) -> Node {
+pub fn one_sheet(
+    card: &StaffCard,
+    size: PageTypeSize,
+    number: usize,
+    more: bool,
+    parts: &[PageNode],
+) -> PageNode {
     let mut all = Vec::new();
     if number > 1 {
         let date = dates::long(card.head.date);
@@ -33,14 +39,14 @@ fn stamp(card: &StaffCard) -> String {
 }
 
 /// From the head to what the doctor accepted.
-pub fn parts(card: &StaffCard, size: Size) -> Vec<Node> {
+pub fn parts(card: &StaffCard, size: PageTypeSize) -> Vec<PageNode> {
     let mut parts = vec![head(card, size)];
     if !card.first.is_empty() {
         let line =
             |l: &String| size.text(vec![bold(l.as_str())]).at(DOING).role(Role::Paragraph).node();
         let first = down(0.4 * MM, card.first.iter().map(line).collect())
             .pad([1.0 * MM, 2.0 * MM, 1.0 * MM, 2.0 * MM])
-            .frame(2.6, Ink::Black, FrameKind::Solid);
+            .frame(2.6, Ink::Black, PageFrameKind::Solid);
         parts.push(first.node());
     }
     parts.push(before(card, size));
@@ -50,10 +56,10 @@ pub fn parts(card: &StaffCard, size: Size) -> Vec<Node> {
     parts.push(picture(card, size));
     let arches = card.by_arch();
     if !arches.is_empty() {
-        let one = |arch: &Vec<&ArchDoing>| {
-            down(size.gap * MM, arch.iter().map(|d| doing(d, size)).collect()).node()
+        let one = |arch: &Vec<&ArchActions>| {
+            down(size.gap * MM, arch.iter().map(|d| arch_actions(d, size)).collect()).node()
         };
-        let mut each: Vec<Node> = arches.iter().map(one).collect();
+        let mut each: Vec<PageNode> = arches.iter().map(one).collect();
         // Beside one arch there is room for how the visit ends.
         if each.len() == 1 {
             each.push(down(1.2 * MM, leaving(card, size)).node());
@@ -77,7 +83,7 @@ pub fn parts(card: &StaffCard, size: Size) -> Vec<Node> {
     parts
 }
 
-fn head(card: &StaffCard, size: Size) -> Node {
+fn head(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let head = &card.head;
     let time = match head.minutes_if {
         Some(more) => {
@@ -94,11 +100,11 @@ fn head(card: &StaffCard, size: Size) -> Node {
     size.head(&head.chart, &head.kind, &facts, Some(today(card, size)))
 }
 
-fn today(card: &StaffCard, size: Size) -> Node {
+fn today(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let line =
         |l: &String| size.text(vec![bold(l.as_str())]).scaled(1.2).role(Role::Paragraph).node();
-    let mut lines: Vec<Node> = card.today.iter().map(line).collect();
-    let mut small: Vec<Span> = card.unusual.iter().map(|l| span(format!("{l} "))).collect();
+    let mut lines: Vec<PageNode> = card.today.iter().map(line).collect();
+    let mut small: Vec<PageSpan> = card.unusual.iter().map(|l| span(format!("{l} "))).collect();
     small.extend(card.ahead.iter().map(|l| bold(l.as_str())));
     if !small.is_empty() {
         lines.push(size.text(small).role(Role::Paragraph).node());
@@ -107,7 +113,7 @@ fn today(card: &StaffCard, size: Size) -> Node {
 }
 
 /// A heading an arch, so that what may not be needed lies apart.
-fn lay_out(card: &StaffCard, size: Size) -> Vec<Node> {
+fn lay_out(card: &StaffCard, size: PageTypeSize) -> Vec<PageNode> {
     let mut out = Vec::new();
     for tray in &card.lay_out {
         if let ([one], false) = (tray.items.as_slice(), tray.heading.is_empty()) {
@@ -125,7 +131,7 @@ fn lay_out(card: &StaffCard, size: Size) -> Vec<Node> {
 }
 
 /// Set up, ask and look, measure: before anything is opened.
-fn before(card: &StaffCard, size: Size) -> Node {
+fn before(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let all = |lines: &[String]| lines.iter().map(|l| size.p(l.as_str())).collect::<Vec<_>>();
     let asked =
         down(0.6 * MM, vec![size.part("Ask", all(&card.ask)), size.part("Look", all(&card.look))]);
@@ -134,11 +140,11 @@ fn before(card: &StaffCard, size: Size) -> Node {
     if !card.measure.is_empty() {
         let blank = |b: &springline_lang::emit::card::Blank| {
             let what = size.text(vec![span(b.what.as_str())]).node();
-            let field = Area { min_height: 4.0 * MM, ..down(0.0, Vec::new()) };
-            let field = field.frame(0.85, Ink::Black, FrameKind::Solid).node();
+            let field = PageArea { min_height: 4.0 * MM, ..down(0.0, Vec::new()) };
+            let field = field.frame(0.85, Ink::Black, PageFrameKind::Solid).node();
             let unit = size.text(vec![soft(b.unit)]).node();
             let tracks = [Track::Share(1.0), Track::Fixed(12.0 * MM), Track::Fixed(6.0 * MM)];
-            Area { centred: true, ..columns(&tracks, 1.0 * MM, vec![what, field, unit]) }
+            PageArea { centred: true, ..columns(&tracks, 1.0 * MM, vec![what, field, unit]) }
                 .role(Role::Paragraph)
                 .node()
         };
@@ -152,7 +158,7 @@ fn before(card: &StaffCard, size: Size) -> Node {
 }
 
 /// How the tests are done, said once; then a row an arch, its two answers side by side.
-fn tests(tests: &[Test], size: Size) -> Node {
+fn tests(tests: &[Test], size: PageTypeSize) -> PageNode {
     let mut how: Vec<&str> = Vec::new();
     for line in tests.iter().flat_map(|t| &t.how) {
         if !how.contains(&line.as_str()) {
@@ -165,7 +171,7 @@ fn tests(tests: &[Test], size: Size) -> Node {
         false => vec![across(2.0 * MM, vec![heading, size.p(how.join(" "))]).node()],
     };
     for test in tests {
-        let ask = format!("{}: {}", say::arch(test.arch), lower(&test.question));
+        let ask = format!("{}: {}", wording::arch(test.arch), lower(&test.question));
         let ask = size.text(vec![bold(ask)]).scaled(1.06).role(Role::Paragraph).node();
         let question = down(0.3 * MM, vec![ask, size.p(test.where_to.join(" "))]).node();
         let answer = |word: &str, what: &[String], width, kind| {
@@ -175,14 +181,14 @@ fn tests(tests: &[Test], size: Size) -> Node {
                 .frame(width, Ink::Black, kind)
                 .node()
         };
-        let yes = answer(&test.yes, &test.yes_do, 1.4, FrameKind::Solid);
-        let no = answer(&test.no, &test.no_do, 3.0, FrameKind::Double);
+        let yes = answer(&test.yes, &test.yes_do, 1.4, PageFrameKind::Solid);
+        let no = answer(&test.no, &test.no_do, 3.0, PageFrameKind::Double);
         children
             .push(columns(&shares(&[1.0, 0.95, 1.25]), 2.0 * MM, vec![question, yes, no]).node());
     }
     down(0.8 * MM, children)
         .pad([1.0 * MM, 1.6 * MM, 1.3 * MM, 1.6 * MM])
-        .frame(0.85, Ink::Line, FrameKind::Solid)
+        .frame(0.85, Ink::Line, PageFrameKind::Solid)
         .node()
 }
 
@@ -191,25 +197,25 @@ fn lower(text: &str) -> String {
     chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
 }
 
-fn picture(card: &StaffCard, size: Size) -> Node {
+fn picture(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let caption = format!("{}, as you face the patient", card.drawing.title);
     let caption = size.text(vec![soft(caption)]).role(Role::Paragraph).node();
-    let drawing = Node::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
+    let drawing = PageNode::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
     down(0.6 * MM, vec![caption, drawing])
         .pad([0.9 * MM, 0.0, 0.9 * MM, 0.0])
-        .frame(0.7, Ink::Line, FrameKind::AboveAndBelow)
+        .frame(0.7, Ink::Line, PageFrameKind::AboveAndBelow)
         .node()
 }
 
 /// Numbered, one action a line; what is unlike the usual in a heavy frame.
-fn doing(arch: &ArchDoing, size: Size) -> Node {
-    let large = Size { points: size.points.max(DOING), ..size };
-    let row = |(i, line): (usize, &DoLine)| {
-        let number = Span { ink: Ink::Accent, ..bold((i + 1).to_string()) };
+fn arch_actions(arch: &ArchActions, size: PageTypeSize) -> PageNode {
+    let large = PageTypeSize { points: size.points.max(DOING), ..size };
+    let row = |(i, line): (usize, &ActionLine)| {
+        let number = PageSpan { ink: Ink::Accent, ..bold((i + 1).to_string()) };
         let number = large.text(vec![number]).role(Role::Label).node();
         let mut words = vec![span(line.text.as_str())];
         if let Some(house) = &line.house {
-            words.push(Span { italic: true, ..span(format!(" {house}")) });
+            words.push(PageSpan { italic: true, ..span(format!(" {house}")) });
         }
         let body = large.text(words).role(Role::Body).node();
         let row = columns(&[Track::Fixed(5.5 * MM), Track::Share(1.0)], 0.0, vec![number, body])
@@ -217,7 +223,7 @@ fn doing(arch: &ArchDoing, size: Size) -> Node {
         match line.house {
             Some(_) => row
                 .pad([0.4 * MM, 1.0 * MM, 0.5 * MM, 1.0 * MM])
-                .frame(1.7, Ink::Black, FrameKind::Solid)
+                .frame(1.7, Ink::Black, PageFrameKind::Solid)
                 .node(),
             None => row.node(),
         }
@@ -228,8 +234,8 @@ fn doing(arch: &ArchDoing, size: Size) -> Node {
     down(0.5 * MM, vec![across(2.0 * MM, heading).node(), list.node()]).node()
 }
 
-fn leaving(card: &StaffCard, size: Size) -> Vec<Node> {
-    let strong_at = |lines: &[String], at: usize| -> Vec<Node> {
+fn leaving(card: &StaffCard, size: PageTypeSize) -> Vec<PageNode> {
+    let strong_at = |lines: &[String], at: usize| -> Vec<PageNode> {
         let line = |(i, l): (usize, &String)| if i == at { size.strong(l) } else { size.p(l) };
         lines.iter().enumerate().map(line).collect()
     };
@@ -242,7 +248,7 @@ fn leaving(card: &StaffCard, size: Size) -> Vec<Node> {
     parts
 }
 
-fn elastics(card: &StaffCard, size: Size) -> Node {
+fn elastics(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let until = card.elastics_until();
     let mut tracks = vec![
         Track::Fixed(13.0 * MM),
@@ -269,17 +275,17 @@ fn elastics(card: &StaffCard, size: Size) -> Node {
         cells.push(write_in(size));
         cells
     };
-    let mut parts: Vec<Node> = card.elastics_doubt.iter().map(|d| size.strong(d)).collect();
+    let mut parts: Vec<PageNode> = card.elastics_doubt.iter().map(|d| size.strong(d)).collect();
     parts.extend(until.as_deref().map(|until| size.p(until)));
     parts.push(size.table(&tracks, &head, card.elastics.iter().map(cells).collect()));
     size.part("Elastics", parts)
 }
 
 /// An empty field of a table.
-fn write_in(size: Size) -> Node {
-    let blank: Text = size.text(vec![span(" ")]);
+fn write_in(size: PageTypeSize) -> PageNode {
+    let blank: PageText = size.text(vec![span(" ")]);
     across(0.0, vec![blank.node()])
         .role(Role::Cell)
-        .frame(0.85, Ink::Black, FrameKind::Below)
+        .frame(0.85, Ink::Black, PageFrameKind::Below)
         .node()
 }

@@ -20,12 +20,12 @@ const NOW_DEG: f64 = 5.0;
 const TWICE: f64 = 2.0;
 
 /// The bend is said by its size alone.
-pub(super) fn is_said(view: &View<'_>, by: &Stand) -> bool {
+pub(super) fn is_said(view: &StepView<'_>, by: &Stand) -> bool {
     bent(view, by).is_some()
 }
 
 /// Severity, figure, limit and unit of a bend that is too large.
-fn bent(view: &View<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str)> {
+fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str)> {
     if !is_rigid_alloy(&view.wire().wire) {
         return None;
     }
@@ -55,10 +55,10 @@ fn bent(view: &View<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str
     Some((severity, value, limit, unit))
 }
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
-    for view in judged.views().into_iter().filter(|v| !v.begun()) {
+    for view in judged.views().into_iter().filter(|v| !v.is_in_mouth()) {
         for act in &view.step.acts {
             let (teeth, (severity, value, limit, unit), what) = match &act.kind {
                 ActKind::Bend { teeth, by } => match bent(&view, by) {
@@ -103,5 +103,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), value / limit, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -47,11 +47,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .why("Limits are halved for this tooth.")
                 .figure(said, most, "g")
                 .teeth([caution.tooth]);
-            finding.fixes.extend(gentler(judged, &view));
+            finding.fixes.extend(lighter_wire_fixes(judged, &view));
             finding.fixes.extend(lighter_wire::one_wing(judged, &view, caution.tooth));
             finding.fixes.extend(lighter_wire::leave_out(judged, &view, caution.tooth));
             list.push(Candidate::new(view.side(), grams / limit, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = &judged.case.house.limits;
@@ -77,9 +77,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 }
             }
             Some(_) => {}
-            None => finding.fixes.extend(gentler(judged, &view)),
+            None => finding.fixes.extend(lighter_wire_fixes(judged, &view)),
         }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -44,8 +44,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);
         }
-        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(lighter_wire_fixes(judged, &view));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

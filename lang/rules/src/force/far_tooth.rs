@@ -14,7 +14,7 @@ const FAR_MM: f64 = 2.75;
 /// Under 0.014 or lighter.
 const LIGHT_FAR_MM: f64 = 3.25;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -51,15 +51,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("At such a deflection a superelastic wire softens, and its force rises again later.")
             .figure(tenth(off), limit, "mm")
             .teeth(far.iter().map(|f| f.0));
-        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(lighter_wire_fixes(judged, &view));
         finding.fixes.extend(lighter_wire::leave_out(judged, &view, tooth));
         list.push(Candidate::new(view.side(), off, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// Distance from the straight line between the neighbours in the wire.
-pub(super) fn off_line(view: &View<'_>, tooth: Tooth) -> f64 {
+pub(super) fn off_line(view: &StepView<'_>, tooth: Tooth) -> f64 {
     let beside: Vec<_> = [Side::Right, Side::Left]
         .into_iter()
         .filter_map(|way| view.next_in_wire(tooth, way))

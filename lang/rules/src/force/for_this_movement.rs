@@ -1,7 +1,7 @@
 //! The movement that the plan itself asks of a tooth, against the force that such a movement bears.
 
 use super::verdict::{insertion, passes};
-use crate::course::Action;
+use crate::course::ToothAction;
 use crate::model::limits::Limits;
 use crate::model::stand::{Stand, UpDown};
 use crate::rules::prelude::*;
@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 };
 
 /// One kind of movement that was asked: its word, its limit, and the figure of it.
-struct Asked {
+struct RequestedMovement {
     what: &'static str,
     limit: Limit,
     value: f64,
@@ -27,7 +27,7 @@ fn limit_that_warns(limits: &Limits, limit: Limit, tooth: Tooth) -> f64 {
     limits.for_tooth(limit, tooth).value.warn
 }
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = &judged.case.house.limits;
@@ -83,11 +83,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// What a bend asks for, with the part of the force that goes that way.
-fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
+fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();
     let in_mm = |l: crate::model::Length| Some((mm(l), "mm"));
@@ -98,20 +98,32 @@ fn asked(by: &Stand, delivered: &Action) -> Vec<Asked> {
             UpDown::Occlusal => ("extrusion", Limit::Extrusion),
         };
         let (value, written) = (g(delivered.gingival_n), in_mm(length.length()));
-        out.push(Asked { what, limit, value, unit: "g", written });
+        out.push(RequestedMovement { what, limit, value, unit: "g", written });
     }
     if let Some((length, _)) = by.in_out {
         let (value, written) = (g(delivered.lingual_n), in_mm(length.length()));
-        out.push(Asked { what: "tipping", limit: Limit::Tipping, value, unit: "g", written });
+        out.push(RequestedMovement {
+            what: "tipping",
+            limit: Limit::Tipping,
+            value,
+            unit: "g",
+            written,
+        });
     }
     if let Some((angle, _)) = by.rotated {
         let (value, written) = (delivered.rotation_nmm.abs(), in_deg(angle.angle()));
-        out.push(Asked { what: "rotation", limit: Limit::Couple, value, unit: "Nmm", written });
+        out.push(RequestedMovement {
+            what: "rotation",
+            limit: Limit::Couple,
+            value,
+            unit: "Nmm",
+            written,
+        });
     }
     if let Some((angle, _)) = by.tipped {
         let (value, written) = (delivered.tip_nmm.abs(), in_deg(angle));
         let what = "uprighting";
-        out.push(Asked { what, limit: Limit::Couple, value, unit: "Nmm", written });
+        out.push(RequestedMovement { what, limit: Limit::Couple, value, unit: "Nmm", written });
     }
     out
 }

@@ -13,13 +13,13 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     use crate::model::case::Done;
     let words = judged.words();
     let mut list = Vec::new();
     list.extend(judged.case.arches.iter().filter_map(|arch| found_in_place(judged, arch)));
     let Some(visit) = judged.case.visits.last() else {
-        settle(words, list, out);
+        merge_per_arch(words, list, out);
         return;
     };
     for seen in &visit.arches {
@@ -59,12 +59,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         .teeth([tooth]);
         list.push(Candidate::new(seen.arch, value / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// A running case whose first step is the wire that was found in the mouth, and nobody has recorded a visit
 /// since.
-fn found_in_place(judged: &Judged<'_>, arch: &ArchCase) -> Option<Candidate> {
+fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate> {
     let words = judged.words();
     let (wire, since, place) = judged.case.in_place.as_ref()?.wires.get(&arch.arch)?;
     let step = arch.steps.first().filter(|s| s.wire.wire.name == wire.name)?;
@@ -95,7 +95,7 @@ fn found_in_place(judged: &Judged<'_>, arch: &ArchCase) -> Option<Candidate> {
 }
 
 /// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
-fn heavy(judged: &Judged<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'static str)> {
+fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'static str)> {
     let stop = |limit: Limit, tooth: Tooth| {
         let figures = judged.case.house.limits.for_tooth(limit, tooth).value;
         figures.stop.unwrap_or(figures.warn)

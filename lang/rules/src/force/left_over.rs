@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
 const ENTRY_MM: f64 = 0.25;
 const ENTRY_DEG: f64 = 2.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -31,7 +31,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             _ => (ENTRY_DEG, say_deg),
         };
         let name = words.tooth(tooth);
-        let found = ToothPose::from_stand(tooth, &stand_now(view.case, view.arch, tooth));
+        let found = ToothPose::from_stand(tooth, &current_stand(view.case, view.arch, tooth));
         let found = match worst.unit {
             "mm" => found.off_mm(),
             _ => found.rotated_rad.abs().max(found.tipped_rad.abs()).to_degrees(),
@@ -100,11 +100,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// An earlier wire has held the tooth: in the plan, or as a visit tells.
-fn has_been_in_a_wire(view: &View<'_>, tooth: Tooth) -> bool {
+fn has_been_in_a_wire(view: &StepView<'_>, tooth: Tooth) -> bool {
     let by_plan = (0..view.index).any(|step| {
         let course = view.judged.forecast.arch(view.side());
         course.and_then(|f| f.latest_phase_of_step(step)).map_or_else(
@@ -116,12 +116,12 @@ fn has_been_in_a_wire(view: &View<'_>, tooth: Tooth) -> bool {
         )
     });
     let in_place = view.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&view.side()));
-    by_plan || (in_place && view.index == 0 && view.begun())
+    by_plan || (in_place && view.index == 0 && view.is_in_mouth())
 }
 
 /// The step before this one in which the tooth's bracket was moved under a wire that cannot flex, with no
 /// other kind of wire since: there the fault lies, not in the wire that comes after.
-fn moved_under<'a>(view: &View<'a>, tooth: Tooth) -> Option<&'a Step> {
+fn moved_under<'a>(view: &StepView<'a>, tooth: Tooth) -> Option<&'a Step> {
     let earlier = view.arch.steps[..view.index].iter().rev();
     let mut stiff = earlier.take_while(|s| is_rigid_alloy(&s.wire.wire));
     stiff.find(|step| {
@@ -135,15 +135,15 @@ fn moved_under<'a>(view: &View<'a>, tooth: Tooth) -> Option<&'a Step> {
 }
 
 /// A superelastic wire in the step that moves the bracket, if that is still to come.
-fn before_moving(judged: &Judged<'_>, view: &View<'_>, step: &Step) -> Option<Fix> {
+fn before_moving(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
     let index = view.arch.steps.iter().position(|s| s.name == step.name)?;
-    let there = judged.view_of(view.side(), index).filter(|v| !v.begun())?;
+    let there = judged.step_view(view.side(), index).filter(|v| !v.is_in_mouth())?;
     lighter_wire::lighter(judged, &there)
 }
 
 /// The stiffest superelastic wire of the drawer that sustains no more than its limits there, computed
 /// with the teeth as they stand.
-fn flexible_instead(judged: &Judged<'_>, view: &View<'_>) -> Option<(String, f64)> {
+fn flexible_instead(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<(String, f64)> {
     let phase = view.phase?;
     let lightest = lightest_g(&phase.insertion);
     let mut drawer: Vec<_> = judged

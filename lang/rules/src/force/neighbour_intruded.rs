@@ -20,7 +20,7 @@ fn is_light(wire: &crate::model::Wire) -> bool {
         && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6
 }
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = &judged.case.house.limits;
@@ -91,5 +91,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(lighter_wire::leave_out(judged, &view, high));
         list.push(Candidate::new(view.side(), grams / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -46,7 +46,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ),
                 Some((turn_rad.to_degrees().round(), limit_rad.to_degrees().round(), "deg")),
             ),
-            Refusal::LetsGo { .. } => (
+            Refusal::SnapThrough { .. } => (
                 Severity::Error,
                 format!(
                     "{wire} cannot be engaged at {at} in {}: it would slip through the slots before reaching it.",
@@ -132,13 +132,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The tooth for which the wire cannot go in: where it gives way, or the one beside that if it stands
 /// farther off.
-fn keeps_it_out(view: &View<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
-    if !matches!(refusal, Refusal::Strain { .. } | Refusal::LetsGo { .. }) {
+fn keeps_it_out(view: &StepView<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
+    if !matches!(refusal, Refusal::Strain { .. } | Refusal::SnapThrough { .. }) {
         return at;
     }
     let beside = [Side::Right, Side::Left].into_iter().filter_map(|way| view.next_in_wire(at, way));
@@ -150,7 +150,7 @@ fn keeps_it_out(view: &View<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
 const FARTHER_MM: f64 = 1.0;
 
 /// The lightest wire, one wing, or the tooth brought near before it is taken in.
-fn ways_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Vec<Fix> {
+fn ways_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Vec<Fix> {
     [
         bring_in(judged, view, tooth),
         make_space(judged, view, tooth, true),

@@ -11,11 +11,11 @@ use crate::model::quantity::newtons_to_grams;
 use crate::model::stock::Name;
 use crate::model::tooth::{Arch, Tooth};
 use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::view::View;
-use crate::rules::{Judged, Trees};
+use crate::rules::view::StepView;
+use crate::rules::{RuleContext, Trees};
 
 /// One figure of one tooth in one step.
-pub(crate) struct Past {
+pub(crate) struct FigurePastLimit {
     pub step: Name,
     pub tooth: Tooth,
     pub limit: Limit,
@@ -28,7 +28,7 @@ pub(crate) struct Past {
 
 /// All of a plan, with the steps that were looked at.
 pub(crate) struct PastLimits {
-    pub past: Vec<Past>,
+    pub past: Vec<FigurePastLimit>,
     pub steps: BTreeSet<(Arch, Name)>,
 }
 
@@ -36,13 +36,13 @@ pub(crate) struct PastLimits {
 pub(crate) fn past_limits(checked: &Checked) -> Option<PastLimits> {
     let (case, forecast) = (checked.case.as_deref()?, checked.forecast.as_deref()?);
     let trees = Trees::default();
-    let judged = Judged { case, forecast, today: None, trees: &trees };
+    let judged = RuleContext { case, forecast, today: None, trees: &trees };
     let views = judged.views();
     let steps = views.iter().map(|v| (v.side(), v.step.name.clone())).collect();
     Some(PastLimits { past: views.iter().flat_map(of_step).collect(), steps })
 }
 
-fn of_step(view: &View<'_>) -> Vec<Past> {
+fn of_step(view: &StepView<'_>) -> Vec<FigurePastLimit> {
     let mut out = Vec::new();
     let limits = &view.case.house.limits;
     let predicted = view.index > 0 && view.follows_done_work();
@@ -50,7 +50,14 @@ fn of_step(view: &View<'_>) -> Vec<Past> {
         let figures = limits.for_tooth(limit, tooth).value;
         let most = figures.warn.max(at_least);
         if passes(value, figures).is_some() && value > most + 1e-9 {
-            out.push(Past { step: view.step.name.clone(), tooth, limit, value, most, predicted });
+            out.push(FigurePastLimit {
+                step: view.step.name.clone(),
+                tooth,
+                limit,
+                value,
+                most,
+                predicted,
+            });
         }
     };
     let rigid = is_rigid_alloy(&view.wire().wire);

@@ -6,7 +6,7 @@ use crate::rules::prelude::*;
 pub const RULE: Rule =
     Rule { code: "force/peak", severity: Severity::Error, page: include_str!("peak.md"), check };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -36,9 +36,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, "g") {
             finding = finding.note(note);
         }
-        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(lighter_wire_fixes(judged, &view));
         finding.fixes.extend(lighter_wire::one_wing(judged, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

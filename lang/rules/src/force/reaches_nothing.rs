@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 
 const USEFUL_G: f64 = 10.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         // Later steps stand on predictions; only the first wire is judged against what was written.
@@ -54,5 +54,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

@@ -1,6 +1,6 @@
 //! A wire bent beyond its elastic limit.
 
-use super::verdict::{Past, insertion, is_said, passes, worst_first};
+use super::verdict::{LimitExceeded, insertion, is_said, passes, worst_first};
 use crate::model::limits::SUPERELASTIC_STRAIN;
 use crate::rules::prelude::*;
 
@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = &judged.case.house.limits;
@@ -20,7 +20,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             continue;
         };
         let niti = view.wire().wire.alloy.is_niti();
-        let mut bent: Vec<Past> = insertion
+        let mut bent: Vec<LimitExceeded> = insertion
             .teeth
             .iter()
             .filter_map(|t| {
@@ -28,7 +28,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     if niti { t.strain / SUPERELASTIC_STRAIN } else { t.strain_fraction } * 100.0;
                 let figures = limits.for_tooth(Limit::Strain, t.tooth).value;
                 let (severity, limit) = passes(share, figures)?;
-                Some(Past { severity, tooth: t.tooth, value: share, limit })
+                Some(LimitExceeded { severity, tooth: t.tooth, value: share, limit })
             })
             .collect();
         worst_first(&mut bent);
@@ -65,9 +65,9 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why(why)
             .figure(worst.value.round(), worst.limit, "%")
             .teeth(bent.iter().map(|p| p.tooth));
-        finding.fixes.extend(gentler(judged, &view));
+        finding.fixes.extend(lighter_wire_fixes(judged, &view));
         finding.fixes.extend(lighter_wire::one_wing(judged, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 /// Below this a warning is worded as on the edge, g.
 const EDGE_G: f64 = 100.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -77,12 +77,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(more.into_iter().flatten());
         list.push(Candidate::new(view.side(), worst.value / worst.limit.max(1.0), finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The drawer's 0.014 superelastic round wire.
 pub(in crate::rules) fn lightest_in_drawer<'a>(
-    judged: &Judged<'a>,
+    judged: &RuleContext<'a>,
 ) -> Option<&'a crate::model::Wire> {
     let is_014 = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
     judged

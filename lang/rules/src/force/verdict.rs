@@ -11,11 +11,11 @@ use crate::model::limits::{Limit, LimitFigures};
 use crate::model::quantity::newtons_to_grams;
 use crate::model::tooth::Tooth;
 use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::view::View;
+use crate::rules::view::StepView;
 
 /// A figure past its limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Past {
+pub struct LimitExceeded {
     pub severity: Severity,
     pub tooth: Tooth,
     pub value: f64,
@@ -32,7 +32,7 @@ pub fn passes(value: f64, figures: LimitFigures) -> Option<(Severity, f64)> {
 }
 
 /// The figures of the wire going in with this step; `None` where it is in already or was refused.
-pub fn insertion<'v>(view: &'v View<'_>) -> Option<&'v Insertion> {
+pub fn insertion<'v>(view: &'v StepView<'_>) -> Option<&'v Insertion> {
     if !view.wire_goes_in() {
         return None;
     }
@@ -46,13 +46,13 @@ pub fn lightest_g(insertion: &Insertion) -> Option<f64> {
 }
 
 /// Teeth on which a superelastic wire sustains more than the limits, worst first.
-pub fn sustained(view: &View<'_>) -> Vec<Past> {
+pub fn sustained(view: &StepView<'_>) -> Vec<LimitExceeded> {
     let Some(insertion) = insertion(view) else { return Vec::new() };
     if is_rigid_alloy(&view.wire().wire) {
         return Vec::new();
     }
     let reference = lightest_g(insertion);
-    let mut out: Vec<Past> = insertion
+    let mut out: Vec<LimitExceeded> = insertion
         .teeth
         .iter()
         .filter_map(|load| {
@@ -71,18 +71,18 @@ pub fn sustained(view: &View<'_>) -> Vec<Past> {
 
 /// One tooth's sustained force against the house's limits and the lightest wire.
 pub fn judge_sustained(
-    view: &View<'_>,
+    view: &StepView<'_>,
     tooth: Tooth,
     grams: f64,
     lightest: Option<f64>,
-) -> Option<Past> {
+) -> Option<LimitExceeded> {
     let limits = &view.case.house.limits;
     let grams_of = limits.for_tooth(Limit::Sustained, tooth).value;
     let times = limits.for_tooth(Limit::SustainedRatio, tooth).value;
     let over = |figure: f64, ratio: f64| {
         grams > figure + 1e-9 && lightest.is_none_or(|l| grams > ratio * l + 1e-9)
     };
-    let past = |severity, figure: f64, ratio: f64| Past {
+    let past = |severity, figure: f64, ratio: f64| LimitExceeded {
         severity,
         tooth,
         value: grams,
@@ -99,19 +99,19 @@ pub fn judge_sustained(
 
 /// What is left at a tooth when a wire that cannot flex goes in.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Left {
-    pub past: Past,
+pub struct LeftOver {
+    pub past: LimitExceeded,
     /// `mm` or `deg`.
     pub unit: &'static str,
 }
 
 /// Teeth with more left than steel or beta-titanium should meet, worst first.
-pub fn left_over(view: &View<'_>) -> Vec<Left> {
+pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
     if !view.wire_goes_in() || !view.knows_poses() || !is_rigid_alloy(&view.wire().wire) {
         return Vec::new();
     }
     let limits = &view.case.house.limits;
-    let mut out: Vec<Left> = view
+    let mut out: Vec<LeftOver> = view
         .state
         .teeth
         .iter()
@@ -137,8 +137,8 @@ pub fn left_over(view: &View<'_>) -> Vec<Left> {
                 }
                 (one, other) => one.or(other),
             };
-            worst.map(|(severity, value, limit, unit)| Left {
-                past: Past { severity, tooth: t.tooth, value, limit },
+            worst.map(|(severity, value, limit, unit)| LeftOver {
+                past: LimitExceeded { severity, tooth: t.tooth, value, limit },
                 unit,
             })
         })
@@ -157,7 +157,7 @@ pub fn left_over(view: &View<'_>) -> Vec<Left> {
 }
 
 /// The wire before this one fills the slot well enough to leave little.
-fn follows_full_wire(view: &View<'_>) -> bool {
+fn follows_full_wire(view: &StepView<'_>) -> bool {
     view.before().is_some_and(|b| {
         let wire = &b.wire.wire;
         !wire.section.is_round() && crate::rules::order::strength::is_at_least(wire, 0.016, 0.022)
@@ -165,7 +165,7 @@ fn follows_full_wire(view: &View<'_>) -> bool {
 }
 
 /// The main verdict on the wire: the most severe of the two.
-pub fn main_verdict(view: &View<'_>) -> Option<Severity> {
+pub fn main_verdict(view: &StepView<'_>) -> Option<Severity> {
     let by_force = sustained(view).first().map(|p| p.severity);
     let by_rest = left_over(view).first().map(|l| l.past.severity);
     match (by_force, by_rest) {
@@ -175,24 +175,28 @@ pub fn main_verdict(view: &View<'_>) -> Option<Severity> {
 }
 
 /// A backstop speaks only where it is more severe than the main verdict.
-pub fn is_said(view: &View<'_>, severity: Severity) -> bool {
+pub fn is_said(view: &StepView<'_>, severity: Severity) -> bool {
     main_verdict(view).is_some_and(|said| said <= severity)
 }
 
 /// Every tooth of the insertion past a limit, worst first.
-pub fn past(view: &View<'_>, limit: Limit, figure: impl Fn(&ToothLoad) -> f64) -> Vec<Past> {
+pub fn past(
+    view: &StepView<'_>,
+    limit: Limit,
+    figure: impl Fn(&ToothLoad) -> f64,
+) -> Vec<LimitExceeded> {
     let Some(insertion) = insertion(view) else { return Vec::new() };
     if view.follows_done_work() {
         return Vec::new();
     }
-    let mut out: Vec<Past> = insertion
+    let mut out: Vec<LimitExceeded> = insertion
         .teeth
         .iter()
         .filter_map(|load| {
             let value = figure(load);
             let (severity, limit) =
                 passes(value, view.case.house.limits.for_tooth(limit, load.tooth).value)?;
-            Some(Past { severity, tooth: load.tooth, value, limit })
+            Some(LimitExceeded { severity, tooth: load.tooth, value, limit })
         })
         .collect();
     if view.index > 0 && !view.cuts_work_short() {
@@ -202,16 +206,16 @@ pub fn past(view: &View<'_>, limit: Limit, figure: impl Fn(&ToothLoad) -> f64) -
     out
 }
 
-fn order(a: &Past, b: &Past) -> std::cmp::Ordering {
+fn order(a: &LimitExceeded, b: &LimitExceeded) -> std::cmp::Ordering {
     a.severity.cmp(&b.severity).then((b.value / b.limit).total_cmp(&(a.value / a.limit)))
 }
 
-pub fn worst_first(list: &mut [Past]) {
+pub fn worst_first(list: &mut [LimitExceeded]) {
     list.sort_by(order);
 }
 
 /// "12 180 g, 22 150 g": the teeth after the worst.
-pub fn others(view: &View<'_>, list: &[Past], unit: &str) -> Option<String> {
+pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: &str) -> Option<String> {
     let words = view.words();
     let parts: Vec<String> = list
         .iter()

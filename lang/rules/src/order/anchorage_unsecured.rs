@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for arch in &judged.case.arches {
         let maximum = matches!(arch.anchorage, Some((Anchorage::Maximum, _)));
         let (place, step) = match (arch.anchorage, closing(judged, arch)) {
@@ -88,7 +88,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 
 /// A coming or running step in which coils pull the front back against single teeth behind an extraction
 /// space.
-fn closing(judged: &Judged<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
+fn closing(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
     let extracted =
         arch.states.values().any(|(s, _)| crate::rules::space::account::is_extraction(*s));
     if !extracted {

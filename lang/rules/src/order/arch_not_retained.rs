@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(retention) = &case.retention else { return };
     let Some(place) = retention.place else { return };

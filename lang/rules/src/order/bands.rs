@@ -3,8 +3,8 @@
 use crate::model::case::{Case, ElasticRun, Elastics, ElasticsKind};
 use crate::model::quantity::grams;
 use crate::model::tooth::Side;
-use crate::rules::Judged;
-use crate::rules::view::View;
+use crate::rules::RuleContext;
+use crate::rules::view::StepView;
 
 /// Grams in an ounce, as a limit is set.
 pub const OUNCE_G: f64 = 28.35;
@@ -33,7 +33,7 @@ pub fn side_g(case: &Case, like: &Elastics, side: Side) -> f64 {
 }
 
 /// The views of the steps in which these elastics are first worn, one an arch they touch.
-pub fn first_worn<'a>(judged: &'a Judged<'a>, elastics: &Elastics) -> Vec<View<'a>> {
+pub fn first_worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
     let Some((from, ..)) = &elastics.from else { return Vec::new() };
     judged
         .views()
@@ -44,7 +44,7 @@ pub fn first_worn<'a>(judged: &'a Judged<'a>, elastics: &Elastics) -> Vec<View<'
 }
 
 /// The views of all steps of the working kind from then on.
-pub fn worn<'a>(judged: &'a Judged<'a>, elastics: &Elastics) -> Vec<View<'a>> {
+pub fn worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
     let Some((from, ..)) = &elastics.from else { return Vec::new() };
     judged
         .views()
@@ -59,7 +59,7 @@ pub fn worn<'a>(judged: &'a Judged<'a>, elastics: &Elastics) -> Vec<View<'a>> {
         .collect()
 }
 
-fn touches(elastics: &Elastics, view: &View<'_>) -> bool {
+fn touches(elastics: &Elastics, view: &StepView<'_>) -> bool {
     elastics.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == view.side()))
 }
 

@@ -9,13 +9,15 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limit = judged.case.house.limits.of(Limit::Span).value.warn;
     for view in judged.views() {
         let wire = &view.wire().wire;
-        if wire.alloy == crate::model::Alloy::Steel && !wire.section.is_round() || view.begun() {
+        if wire.alloy == crate::model::Alloy::Steel && !wire.section.is_round()
+            || view.is_in_mouth()
+        {
             continue;
         }
         let teeth = view.in_wire();
@@ -58,11 +60,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), free, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// A sleeve or a coil lies over the span.
-fn is_covered(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
+fn is_covered(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     let over = |x: Tooth, y: Tooth| {
         x.place().min(y.place()) <= a.place() && x.place().max(y.place()) >= b.place()
     };
@@ -76,7 +78,7 @@ fn is_covered(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
 }
 
 /// Bypassed for ever: the bypass is the fault, said elsewhere.
-fn is_forgotten(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
+fn is_forgotten(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     let inside = |t: &Tooth| a.place() < t.place() && t.place() < b.place();
     view.acts().any(|act| match &act.kind {
         ActKind::Bypass { teeth, until: None, .. } => teeth.iter().filter(|t| inside(t)).any(|t| {

@@ -9,9 +9,9 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views().into_iter().filter(|v| !v.begun()) {
+    for view in judged.views().into_iter().filter(|v| !v.is_in_mouth()) {
         let wire = view.wire();
         if !wire.wire.alloy.is_niti() {
             continue;
@@ -48,11 +48,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// A beta-titanium wire of the drawer, nearest in section: it takes bends and stays the softer of the two.
-fn bendable(judged: &Judged<'_>, wire: &crate::model::step::WireUse) -> Option<String> {
+fn bendable(judged: &RuleContext<'_>, wire: &crate::model::step::WireUse) -> Option<String> {
     use crate::model::stock::Alloy;
     let height = sizes_mm(wire.wire.section).0;
     judged

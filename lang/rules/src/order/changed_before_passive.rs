@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let (Some(phase), Some(next)) = (view.phase, view.after()) else { continue };
@@ -62,5 +62,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             finding,
         ));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

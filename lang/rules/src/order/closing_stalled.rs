@@ -18,9 +18,9 @@ const UNEVEN_MM: f64 = 1.5;
 /// A gap this small is closed and may stand still, mm.
 const CLOSED_MM: f64 = 0.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views().into_iter().filter(View::begun) {
+    for view in judged.views().into_iter().filter(StepView::is_in_mouth) {
         let closing: Vec<&Act> = view
             .acts()
             .filter(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }))
@@ -30,13 +30,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         };
         list.extend(stalled(judged, &view, since).or_else(|| uneven(judged, &view)));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
-type Measured<'a> = (Date, &'a crate::model::case::Gap);
+type GapMeasurement<'a> = (Date, &'a crate::model::case::Gap);
 
 /// Every measurement of gaps in this arch, oldest first.
-fn measured<'a>(judged: &'a Judged<'_>, arch: Arch) -> Vec<Measured<'a>> {
+fn measured<'a>(judged: &'a RuleContext<'_>, arch: Arch) -> Vec<GapMeasurement<'a>> {
     let of = |v: &'a Visit| v.gaps.iter().map(move |g| (v.on, g));
     judged.case.visits.iter().flat_map(of).filter(|(_, g)| g.first.arch() == arch).collect()
 }
@@ -45,7 +45,7 @@ fn same(a: &crate::model::case::Gap, b: &crate::model::case::Gap) -> bool {
     (a.first, a.second) == (b.first, b.second) || (a.first, a.second) == (b.second, b.first)
 }
 
-fn stalled(judged: &Judged<'_>, view: &View<'_>, since: Date) -> Option<Candidate> {
+fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option<Candidate> {
     let words = judged.words();
     let all = measured(judged, view.side());
     let last_day = all.iter().map(|(on, _)| *on).max()?;
@@ -81,17 +81,17 @@ fn stalled(judged: &Judged<'_>, view: &View<'_>, since: Date) -> Option<Candidat
     Some(Candidate::new(view.side(), 2.0, finding))
 }
 
-fn uneven(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+fn uneven(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
     if matches!(
         crate::rules::slide::midline::wanted(judged.case, view.arch),
-        crate::rules::slide::midline::Wanted::Go(..)
+        crate::rules::slide::midline::MidlineTarget::Go(..)
     ) {
         return None;
     }
     let all = measured(judged, view.side());
     let last_day = all.iter().map(|(on, _)| *on).max()?;
-    let of = |list: &[Measured<'_>], side: Side| -> Option<f64> {
+    let of = |list: &[GapMeasurement<'_>], side: Side| -> Option<f64> {
         let here: Vec<f64> = list
             .iter()
             .filter(|(_, g)| g.first.side() == side && g.second.side() == side)
@@ -99,9 +99,10 @@ fn uneven(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
             .collect();
         (!here.is_empty()).then(|| here.iter().sum())
     };
-    let now: Vec<Measured<'_>> = all.iter().copied().filter(|(on, _)| *on == last_day).collect();
-    let entered: Vec<Measured<'_>> = view.arch.gaps.iter().map(|g| (last_day, g)).collect();
-    let apart = |list: &[Measured<'_>]| Some(of(list, Side::Right)? - of(list, Side::Left)?);
+    let now: Vec<GapMeasurement<'_>> =
+        all.iter().copied().filter(|(on, _)| *on == last_day).collect();
+    let entered: Vec<GapMeasurement<'_>> = view.arch.gaps.iter().map(|g| (last_day, g)).collect();
+    let apart = |list: &[GapMeasurement<'_>]| Some(of(list, Side::Right)? - of(list, Side::Left)?);
     let (now_apart, was_apart) = (apart(&now)?, apart(&entered)?);
     let grown = (now_apart - was_apart).abs();
     if grown <= UNEVEN_MM + 1e-9 {

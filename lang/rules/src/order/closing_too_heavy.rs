@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 const WARNS_G: f64 = 200.0;
 const STOPS_G: f64 = 300.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -52,8 +52,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 ));
             }
             let stock_is_light = stock.is_some_and(|s| grams(s) <= WARNS_G * share);
-            let written = |line: Line<'_>| {
-                let force = line.holes(Hole::Force).next()?;
+            let written = |line: StatementRef<'_>| {
+                let force = line.holes(PlaceholderKind::Force).next()?;
                 Some(plan_fix::word(line, "force")?.span.to(force.span()))
             };
             if force.is_some()
@@ -68,5 +68,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), pull / limit, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

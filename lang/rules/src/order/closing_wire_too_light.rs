@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some(act) = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. })) else {
@@ -65,11 +65,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// A chain pulls on teeth that a round or aligning wire cannot keep upright.
-fn chained(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+fn chained(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
     let act = view.acts().find(|a| matches!(a.kind, ActKind::Chain { .. }))?;
     let wire = &view.wire().wire;

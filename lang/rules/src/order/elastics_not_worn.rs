@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Some(elastics) = judged.case.elastics.last() else { return };
     let told: Vec<_> = judged.case.visits.iter().filter(|v| !v.wear.is_empty()).collect();
     let [.., before, last] = told.as_slice() else { return };

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 const LIGHT_G: f64 = 2.5 * OUNCE_G;
 const SETTLE_DAYS: f64 = 28.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in judged.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
         let Some((from, settled, from_place)) = &elastics.from else { continue };
         let force = strongest_g(elastics);
@@ -56,14 +56,14 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             out.push(finding);
             continue;
         }
-        let rests = |v: &View<'_>| {
-            v.begun()
+        let rests = |v: &StepView<'_>| {
+            v.is_in_mouth()
                 || v.step.settle.as_ref().is_some_and(|s| s.days() >= SETTLE_DAYS - 0.5)
                 || v.before().is_some_and(|b| b.wire.same_wires(&v.step.wire) || v.step.wire.kept)
         };
         let restless = views
             .iter()
-            .find(|v| v.step.kind == StepKind::Work && !(*settled && rests(v)) && !v.begun());
+            .find(|v| v.step.kind == StepKind::Work && !(*settled && rests(v)) && !v.is_in_mouth());
         if let Some(view) = restless {
             let mut finding = Finding::new(
                 RULE.code,
@@ -105,7 +105,7 @@ pub(super) fn capital(word: &str) -> String {
 }
 
 /// The first working step with a rectangular wire that all arches share.
-fn working_step(judged: &Judged<'_>) -> Option<String> {
+fn working_step(judged: &RuleContext<'_>) -> Option<String> {
     let first = judged.case.arches.first()?;
     first
         .steps

@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     let house = &judged.case.house;
     let figures = house.limits.of(Limit::Elastic).value;
@@ -68,7 +68,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let fix = lighter.and_then(|light| {
             let title = format!("{} ({}) instead", light.name, light.force_text);
             let each = elastics.runs.iter().fold(judged.fix(title), |fix, run| {
-                fix.set_field(run.place, |line| line.holes(Hole::Name).next(), &light.name)
+                fix.set_field(
+                    run.place,
+                    |line| line.holes(PlaceholderKind::Name).next(),
+                    &light.name,
+                )
             });
             each.done()
         });

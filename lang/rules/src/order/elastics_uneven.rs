@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
 const HOURS: f64 = 4.0;
 const FORCE_G: f64 = 2.0 * OUNCE_G;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in &judged.case.elastics {
         let paired = matches!(
             elastics.kind,
@@ -81,7 +81,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             let hours = format!("{} h", plain(more.hours_a_day));
             if let Some(fix) = judged
                 .fix(format!("both sides {hours}"))
-                .set_field(less.place, |line| line.holes(Hole::Time).next(), &hours)
+                .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
                 .done()
             {
                 finding = finding.fix(fix);

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     let bite = &judged.case.bite;
     for elastics in &judged.case.elastics {
@@ -88,7 +88,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The other class, from canine to molar in the other arches: 13 to 46 becomes 43 to 16.
-fn turned_about(judged: &Judged<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
+fn turned_about(judged: &RuleContext<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
     let words = judged.words();
     let turned = judged.fix(format!("use {meant} elastics")).set_field(
         elastics.place,
@@ -98,8 +98,16 @@ fn turned_about(judged: &Judged<'_>, elastics: &Elastics, meant: &str) -> Option
     let runs = elastics.runs.iter().try_fold(turned, |fix, run| {
         let [a, b] = run.teeth.as_slice() else { return None };
         let (to_a, to_b) = (in_arch(*a, b.arch())?, in_arch(*b, a.arch())?);
-        let fix = fix.set_field(run.place, |l| l.holes(Hole::Tooth).next(), &words.tooth(to_a));
-        Some(fix.set_field(run.place, |l| l.holes(Hole::Tooth).nth(1), &words.tooth(to_b)))
+        let fix = fix.set_field(
+            run.place,
+            |l| l.holes(PlaceholderKind::Tooth).next(),
+            &words.tooth(to_a),
+        );
+        Some(fix.set_field(
+            run.place,
+            |l| l.holes(PlaceholderKind::Tooth).nth(1),
+            &words.tooth(to_b),
+        ))
     });
     runs?.done()
 }

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -21,7 +21,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 crate::model::case::ToothState::Implant => "an implant",
                 _ => "ankylosed",
             };
-            let pose = stand_now(view.case, view.arch, tooth);
+            let pose = current_stand(view.case, view.arch, tooth);
             let off = crate::course::ToothPose::from_stand(tooth, &pose);
             let in_wire = state.status.is_in_wire();
             let out_of_line = in_wire && (off.off_mm() > 0.3 || off.off_deg() > 5.0);
@@ -80,11 +80,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         seen.extend(tooth);
         new
     });
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// It stays out of every wire, under a sleeve where the bare span is long.
-fn left_out(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+fn left_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
     let mut fix = judged.fix(format!("leave {} out of the wire", words.tooth(tooth)));

@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
 /// Between an upper and a lower bracket with the mouth a little open, mm.
 const UPRIGHT_MM: f64 = 7.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = judged.case.house.limits.of(Limit::Give).value;
@@ -32,7 +32,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 .iter()
                 .flat_map(|run| run.teeth.iter().map(move |t| (run, *t)))
                 .filter(|(_, t)| view.is_in_wire(*t))
-                .filter_map(|(run, t)| Some((run, t, give_mm(&view, elastics, run, t)?)))
+                .filter_map(|(run, t)| Some((run, t, deflection_mm(&view, elastics, run, t)?)))
                 .max_by(|a, b| a.2.total_cmp(&b.2));
             let Some((run, tooth, give)) = worst else { continue };
             // Judged as it is told, in tenths: 0.5 mm is not over a limit of 0.5 mm.
@@ -73,16 +73,21 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), give / limit, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// How far the wire gives at a tooth, mm: a beam held fast three brackets away on either side.
-fn give_mm(view: &View<'_>, elastics: &Elastics, run: &ElasticRun, tooth: Tooth) -> Option<f64> {
-    give_with(view, elastics, run, tooth, rigidity(view.wire()))
+fn deflection_mm(
+    view: &StepView<'_>,
+    elastics: &Elastics,
+    run: &ElasticRun,
+    tooth: Tooth,
+) -> Option<f64> {
+    deflection_with(view, elastics, run, tooth, rigidity(view.wire()))
 }
 
-fn give_with(
-    view: &View<'_>,
+fn deflection_with(
+    view: &StepView<'_>,
     elastics: &Elastics,
     run: &ElasticRun,
     tooth: Tooth,
@@ -105,7 +110,7 @@ fn give_with(
 }
 
 /// The upright share of the pull at a tooth.
-fn upright(view: &View<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
+fn upright(view: &StepView<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
     let station = |t: Tooth| -> f64 {
         // Both arches counted from the midline outwards by crowns.
         (1..t.position())
@@ -133,8 +138,8 @@ fn upright(view: &View<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
 
 /// The least stiff wire of the drawer that stays under the limit and fits.
 fn stiffer(
-    judged: &Judged<'_>,
-    view: &View<'_>,
+    judged: &RuleContext<'_>,
+    view: &StepView<'_>,
     elastics: &Elastics,
     run: &ElasticRun,
     tooth: Tooth,
@@ -155,7 +160,7 @@ fn stiffer(
         .filter_map(|w| {
             let uses = WireUse { wire: w.clone(), tandem: None, kept: false };
             let stiff = rigidity(&uses);
-            let give = give_with(view, elastics, run, tooth, stiff)?;
+            let give = deflection_with(view, elastics, run, tooth, stiff)?;
             (give <= limit).then(|| (stiff, w.name.to_string(), give))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))

@@ -3,7 +3,7 @@
 use crate::model::case::{ArchCase, Case, ElasticsKind, say_overjet};
 use crate::model::house::Task;
 use crate::rules::prelude::*;
-use crate::rules::slide::midline::{Wanted, wanted};
+use crate::rules::slide::midline::{MidlineTarget, wanted};
 
 pub const RULE: Rule = Rule {
     code: "order/goal-unmet",
@@ -16,7 +16,7 @@ const OVERJET_MM: f64 = 1.0;
 const MIDLINE_MM: f64 = 1.0;
 const SPACE_MM: f64 = 0.3;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(goal) = &case.goal else { return };
     let Some(place) = goal.place else { return };
@@ -58,7 +58,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     }
     for arch in &case.arches {
         let stated = goal.bite.midlines.contains_key(&arch.arch);
-        let Wanted::Go(way, by) = wanted(case, arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(case, arch) else { continue };
         if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(judged, arch.arch)) {
             continue;
         }
@@ -153,7 +153,7 @@ fn closes(arch: &ArchCase, act: &ActKind) -> bool {
 }
 
 /// Something in the plan carries that arch's midline.
-fn moves_midline(judged: &Judged<'_>, arch: Arch) -> bool {
+fn moves_midline(judged: &RuleContext<'_>, arch: Arch) -> bool {
     let case = judged.case;
     let elastics = case.elastics.iter().any(|e| {
         let on = |side| {

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(last) = judged.last_seen() else { return };
     let poor = case
@@ -48,11 +48,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(keep_for_now(judged, &now, next));
         list.push(Candidate::new(arch.arch, 1.0, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// A step on the wire that is in, before the one that takes the next: nothing of the plan is left out.
-fn keep_for_now(judged: &Judged<'_>, now: &View<'_>, next: &Step) -> Option<Fix> {
+fn keep_for_now(judged: &RuleContext<'_>, now: &StepView<'_>, next: &Step) -> Option<Fix> {
     let name = lighter_wire::free_name(now, "clean")?;
     let line = format!(
         "step {name} as {} before {}, wire keep, until doctor-decides, next 6 wk",

@@ -15,7 +15,7 @@ pub(super) const LEFT_MM: f64 = 1.0;
 pub(super) const LEFT_DEG: f64 = 10.0;
 
 /// The worst tooth in the wire that is beyond what a light rectangular wire wants: figure, limit, unit.
-pub(super) fn far_off(view: &View<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
+pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
     let mut out: Vec<(Tooth, f64, f64, &'static str)> = view
         .state
         .teeth
@@ -36,7 +36,7 @@ pub(super) fn far_off(view: &View<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
 }
 
 /// The wire before this one is left in until it is passive.
-pub(super) fn waits_for_passive(view: &View<'_>) -> bool {
+pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
     use crate::model::step::Term;
     let Some(before) = view.before() else { return false };
     let phase =
@@ -53,7 +53,7 @@ pub(super) fn waits_for_passive(view: &View<'_>) -> bool {
 }
 
 /// The finding is due here, so a milder word on the forces need not be said too.
-pub fn is_due(view: &View<'_>) -> bool {
+pub fn is_due(view: &StepView<'_>) -> bool {
     let wire = view.wire();
     view.index > 0
         && view.wire_goes_in()
@@ -65,7 +65,7 @@ pub fn is_due(view: &View<'_>) -> bool {
         && !far_off(view).is_empty()
 }
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -127,11 +127,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(lighter_wire::split(judged, &view));
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The drawer's 0.014 superelastic round wire, or the one nearest above 0.012.
-pub(super) fn lightest(judged: &Judged<'_>) -> Option<String> {
+pub(super) fn lightest(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case
         .house

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for elastics in &judged.case.elastics {
         let mut bare: Vec<(Tooth, crate::finding::Place)> = Vec::new();
@@ -52,7 +52,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn has_hook(judged: &Judged<'_>, tooth: Tooth) -> bool {
+fn has_hook(judged: &RuleContext<'_>, tooth: Tooth) -> bool {
     let Some(arch) = judged.case.arch(tooth.arch()) else { return false };
     let on_bracket = |b: &crate::model::stock::Bracket| b.hooks.contains(&tooth);
     let picked_up = arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {

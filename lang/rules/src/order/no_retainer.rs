@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let treated: Vec<Arch> =
         case.arches.iter().filter(|a| !a.steps.is_empty()).map(|a| a.arch).collect();

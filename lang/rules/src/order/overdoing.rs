@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 
 const LEAST_MM: f64 = 1.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let now = case.overjet_now().map(Overjet::mm);
     // Where the front teeth are said to be in crossbite an overjet of theirs means little, unless it is said to

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let film =
@@ -24,7 +24,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let taken =
             view.arch.steps[..=view.index].iter().flat_map(|s| &s.acts).any(|a| film(&a.kind))
                 || judged.case.extras.iter().any(|a| film(&a.kind));
-        if taken || view.begun() {
+        if taken || view.is_in_mouth() {
             continue;
         }
         let mut finding = view
@@ -49,5 +49,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

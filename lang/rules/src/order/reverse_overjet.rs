@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let seen = case.visits.iter().rev().find_map(|v| v.bite.overjet.as_ref());
     let Some((now, place)) = seen.or(case.bite.overjet.as_ref()) else { return };

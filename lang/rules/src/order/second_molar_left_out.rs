@@ -14,7 +14,7 @@ const DEEP_MM: f64 = 4.0;
 /// 3 oz.
 const LIGHT_G: f64 = 85.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     use crate::model::case::Growth;
     let case = judged.case;
     let words = judged.words();
@@ -38,7 +38,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .any(|t| t.arch() == arch.arch && t.is_molar())
         });
         let levelled = arch.arch == Arch::Lower && overbite.is_some_and(|o| o > DEEP_MM + 1e-9);
-        let still_to_come = judged.views().iter().any(|v| v.side() == arch.arch && !v.begun());
+        let still_to_come =
+            judged.views().iter().any(|v| v.side() == arch.arch && !v.is_in_mouth());
         if !(pulled || levelled) || !still_to_come {
             continue;
         }

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let wire = view.wire();
@@ -49,5 +49,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(lighter_wire::split(judged, &view));
         list.push(Candidate::new(view.side(), times, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

@@ -13,11 +13,11 @@ pub const RULE: Rule = Rule {
 
 const SOFTER: f64 = 0.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some(before) = view.before() else { continue };
-        if view.begun() || view.step.kind == StepKind::Finish || broken(judged, view.side()) {
+        if view.is_in_mouth() || view.step.kind == StepKind::Finish || broken(judged, view.side()) {
             continue;
         }
         // A wire before it that is too heavy is the fault; said there.
@@ -70,12 +70,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), times, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// Something broke in this arch at the last visit, and the wire did not stay in: what goes in next may well
 /// be a softer one. After a repair under the wire that was in there is no reason to go back.
-fn broken(judged: &Judged<'_>, arch: Arch) -> bool {
+fn broken(judged: &RuleContext<'_>, arch: Arch) -> bool {
     use crate::model::case::Done;
     let Some(visit) = judged.case.visits.last() else { return false };
     let here = visit.troubles.iter().any(|(t, _)| match t {
@@ -87,7 +87,7 @@ fn broken(judged: &Judged<'_>, arch: Arch) -> bool {
 }
 
 /// A bypassed tooth comes into the wire by its own condition with this step.
-fn released(view: &View<'_>) -> bool {
+fn released(view: &StepView<'_>) -> bool {
     let earlier = view
         .index
         .checked_sub(1)

@@ -19,7 +19,7 @@ const SHARE: f64 = 0.5;
 const MOST_DEG: f64 = 40.0;
 
 /// What is asked at one tooth and what comes of it, in the direction that was written.
-struct Asked {
+struct RequestedTorque {
     tooth: Tooth,
     written_deg: f64,
     /// With the bracket's own torque and how the tooth stands.
@@ -28,7 +28,7 @@ struct Asked {
     torque: Torque,
 }
 
-impl Asked {
+impl RequestedTorque {
     fn is_lost(&self) -> bool {
         self.arrives_deg < self.written_deg * SHARE
     }
@@ -50,7 +50,7 @@ impl Asked {
     }
 }
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -64,10 +64,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     let torque = torque(view.phase?, tooth)?;
                     let arrives_deg = (way * torque.arrives_deg).max(0.0);
                     let together_deg = way * torque.asked_deg;
-                    Some(Asked { tooth, written_deg, together_deg, arrives_deg, torque })
+                    Some(RequestedTorque { tooth, written_deg, together_deg, arrives_deg, torque })
                 })
                 .min_by(|a, b| a.arrives_deg.total_cmp(&b.arrives_deg));
-            let Some(worst) = worst.filter(Asked::is_lost) else { continue };
+            let Some(worst) = worst.filter(RequestedTorque::is_lost) else { continue };
             let finding = view
                 .finding(
                     RULE.code,
@@ -102,10 +102,10 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
     }
     list.extend(judged.case.arches.iter().filter_map(|arch| chosen(judged, arch.arch)));
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
-fn why(asked: &Asked) -> String {
+fn why(asked: &RequestedTorque) -> String {
     let Some(play) = asked.torque.play_deg else { return "rotates freely in the slot".to_owned() };
     let couple = asked.torque.couple_nmm.abs();
     if couple < 0.5 {
@@ -118,22 +118,27 @@ fn why(asked: &Asked) -> String {
     )
 }
 
-fn asking_more(judged: &Judged<'_>, act: &Act, asked: &Asked) -> Option<crate::finding::Fix> {
+fn asking_more(
+    judged: &RuleContext<'_>,
+    act: &Act,
+    asked: &RequestedTorque,
+) -> Option<crate::finding::Fix> {
     let more = asked.enough_deg().filter(|more| *more <= MOST_DEG)?;
     judged
         .fix(format!("ask for {}", say_deg(more)))
         .set_field(
             act.place,
-            |line| line.holes(Hole::Angle).next(),
+            |line| line.holes(PlaceholderKind::Angle).next(),
             &format!("{} deg", plain(more)),
         )
         .done()
 }
 
 /// A bracket chosen for its torque, in a plan that does not bring it.
-fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
+fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
     let words = judged.words();
-    let views: Vec<View<'_>> = judged.views().into_iter().filter(|v| v.side() == arch).collect();
+    let views: Vec<StepView<'_>> =
+        judged.views().into_iter().filter(|v| v.side() == arch).collect();
     let last = views.last()?;
     let phases = &judged.forecast.arch(arch)?.phases;
     // Only a plan that goes on to a rectangular wire is about torque.
@@ -182,7 +187,11 @@ fn chosen(judged: &Judged<'_>, arch: Arch) -> Option<Candidate> {
 
 /// The least wire of the drawer that may bring half of what is asked, takes a twist, and goes into the
 /// slots: what play takes shrinks with the play. The fix is tried before it is shown.
-fn larger(judged: &Judged<'_>, view: &View<'_>, asked: &Asked) -> Option<String> {
+fn larger(
+    judged: &RuleContext<'_>,
+    view: &StepView<'_>,
+    asked: &RequestedTorque,
+) -> Option<String> {
     let height = view.bracket(asked.tooth)?.true_height_mm().taken_mm;
     let arrives = |w: &crate::model::Wire| {
         let play = third_order_play(&stock(w).section, height)?.to_degrees();

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 /// Slots are cut a little large and wires rolled a little small; less than this is no misfit, mm.
 const EXACT_MM: f64 = 1e-3;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -73,7 +73,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// Size, room and word for what does not fit; `None` where it goes in.
@@ -97,7 +97,7 @@ fn excess(
 }
 
 /// The largest wire of the same alloy that goes into every slot.
-fn largest_that_fits(judged: &Judged<'_>, view: &View<'_>, like: &Wire) -> Option<String> {
+fn largest_that_fits(judged: &RuleContext<'_>, view: &StepView<'_>, like: &Wire) -> Option<String> {
     let fits = |w: &Wire| {
         view.in_wire()
             .into_iter()

@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for arch in &judged.case.arches {
         for (index, step) in arch.steps.iter().enumerate() {
@@ -19,7 +19,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let what = act.kind.keyword();
                 let teeth = |t: &[Tooth]| words.teeth(t);
                 let (message, why, wrong, pair) = match slip {
-                    Slip::Across(a, b) => (
+                    SideMistake::Across(a, b) => (
                         format!(
                             "The {what} in {} runs from {} to {}, across the midline.",
                             step.name,
@@ -30,7 +30,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         vec![b, a],
                         vec![a, b],
                     ),
-                    Slip::Past(a, b, between) => (
+                    SideMistake::Past(a, b, between) => (
                         format!(
                             "The {what} in {} lies between {} and {}, and the brackets of {} are in its way.",
                             step.name,
@@ -43,7 +43,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         vec![a, b],
                         vec![a, b],
                     ),
-                    Slip::Beside(within, over) => (
+                    SideMistake::Beside(within, over) => (
                         format!(
                             "The light wire in {} engages {}, which does not lie between {}, where it is tied.",
                             step.name,
@@ -80,7 +80,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 /// What is wrong with the teeth that an act names.
-enum Slip {
+enum SideMistake {
     /// It pulls from one side to the other.
     Across(Tooth, Tooth),
     /// It lies on the wire, and brackets are in its way.
@@ -89,10 +89,10 @@ enum Slip {
     Beside(Tooth, Vec<Tooth>),
 }
 
-fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<Slip> {
+fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<SideMistake> {
     let across = |(a, b): (Tooth, Tooth)| {
         let is = a.side() != b.side() && a.position().max(b.position()) > 2;
-        is.then_some(Slip::Across(a, b))
+        is.then_some(SideMistake::Across(a, b))
     };
     match kind {
         ActKind::ClosingCoil { pulls, .. } => {
@@ -111,7 +111,7 @@ fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<Slip> {
 }
 
 /// Teeth between the two that hold the wire with their brackets.
-fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<Slip> {
+fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<SideMistake> {
     let (right, left) = (a.min(b), a.max(b));
     let state = crate::course::arch_state(arch, step, &Default::default())?;
     let between: Vec<Tooth> = state
@@ -119,22 +119,29 @@ fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<Slip> {
         .map(|t| t.tooth)
         .filter(|t| t.place() > right.place() && t.place() < left.place())
         .collect();
-    (!between.is_empty()).then_some(Slip::Past(a, b, between))
+    (!between.is_empty()).then_some(SideMistake::Past(a, b, between))
 }
 
-fn beside(within: &[Tooth], over: &[Tooth]) -> Option<Slip> {
+fn beside(within: &[Tooth], over: &[Tooth]) -> Option<SideMistake> {
     let (first, last) =
         (over.iter().map(|t| t.place()).min()?, over.iter().map(|t| t.place()).max()?);
     let out = within.iter().find(|t| t.place() < first || t.place() > last)?;
-    (over.len() > 1).then(|| Slip::Beside(*out, over.to_vec()))
+    (over.len() > 1).then(|| SideMistake::Beside(*out, over.to_vec()))
 }
 
 /// A light wire tied so far apart that it passes two brackets or more that hold the base wire.
-fn passed_over(arch: &ArchCase, step: usize, within: &[Tooth], over: &[Tooth]) -> Option<Slip> {
+fn passed_over(
+    arch: &ArchCase,
+    step: usize,
+    within: &[Tooth],
+    over: &[Tooth],
+) -> Option<SideMistake> {
     let (first, last) = (over.iter().min()?, over.iter().max()?);
-    let Slip::Past(a, b, mut between) = past(arch, step, *first, *last)? else { return None };
+    let SideMistake::Past(a, b, mut between) = past(arch, step, *first, *last)? else {
+        return None;
+    };
     between.retain(|t| !within.contains(t) && !over.contains(t));
-    (between.len() > 1).then_some(Slip::Past(a, b, between))
+    (between.len() > 1).then_some(SideMistake::Past(a, b, between))
 }
 
 /// The act is no better with this tooth on its other side.

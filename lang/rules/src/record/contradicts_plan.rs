@@ -12,13 +12,13 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let words = judged.words();
     let latest = case.visits.len().saturating_sub(1);
     let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
     for (index, visit) in case.visits.iter().enumerate() {
-        let mut said: Vec<Said> = Vec::new();
+        let mut said: Vec<Contradiction> = Vec::new();
         for seen in &visit.arches {
             let Some(arch) = case.arch(seen.arch) else { continue };
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
@@ -29,7 +29,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let loose: Vec<Tooth> =
                     teeth.iter().copied().filter(|t| !reaches(&state, *t)).collect();
                 if !loose.is_empty() {
-                    said.push(Said {
+                    said.push(Contradiction {
                         place: seen.place,
                         message: format!(
                             "The wire binds at {}, which the plan leaves out of the wire.",
@@ -45,7 +45,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 && visit.on < *start
                 && seen.found.is_some()
             {
-                said.push(Said {
+                said.push(Contradiction {
                     place: seen.place,
                     message: format!(
                         "The {} arch was tested on {}; it starts on {start}.",
@@ -69,11 +69,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         .filter_map(|other| {
                             judged
                                 .fix(format!("write {other}"))
-                                .set_field(seen.place, |line| line.holes(Hole::Name).next(), other)
+                                .set_field(
+                                    seen.place,
+                                    |line| line.holes(PlaceholderKind::Name).next(),
+                                    other,
+                                )
                                 .done()
                         })
                         .collect();
-                    said.push(Said { place: seen.place, message: format!(
+                    said.push(Contradiction { place: seen.place, message: format!(
                             "The record names the step {name}, which the {} arch does not have; {meant}.",
                             seen.arch
                         ), teeth: Vec::new(), step: None, fixes });
@@ -97,7 +101,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                         .fix(format!("correct the record: it was {}", planned.names()))
                         .set_field(seen.place, wires, &planned.names())
                         .done();
-                    said.push(Said {
+                    said.push(Contradiction {
                         place: seen.place,
                         message: format!(
                             "{name} was recorded with {} on {}; the plan has {}.",
@@ -123,7 +127,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 })
             };
             if let Some(spot) = spots.iter().find(|s| !placed(s)) {
-                said.push(Said {
+                said.push(Contradiction {
                     place: *place,
                     message: format!(
                         "A stop {} is recorded as lost; the plan has none there.",
@@ -136,7 +140,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             }
         }
         if !visit.wear.is_empty() && case.elastics.is_empty() {
-            said.push(Said {
+            said.push(Contradiction {
                 place: visit.place,
                 message: "Elastics are recorded as worn or not worn, and the plan has none."
                     .to_owned(),
@@ -145,7 +149,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 fixes: Vec::new(),
             });
         }
-        for Said { place, message, teeth, step, fixes } in said {
+        for Contradiction { place, message, teeth, step, fixes } in said {
             // What lies behind is history; only the last record asks for a decision.
             let severity = if index == latest { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
@@ -161,7 +165,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 /// One contradiction, with what may mend it.
-struct Said {
+struct Contradiction {
     place: Place,
     message: String,
     teeth: Vec<Tooth>,
@@ -170,8 +174,8 @@ struct Said {
 }
 
 /// The wires that a record names, after its step.
-fn wires(line: Line<'_>) -> Option<Span> {
-    let mut names = line.holes(Hole::Name).skip(1).map(Captured::span);
+fn wires(line: StatementRef<'_>) -> Option<Span> {
+    let mut names = line.holes(PlaceholderKind::Name).skip(1).map(FieldValue::span);
     let first = names.next()?;
     Some(names.fold(first, Span::to))
 }

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 
 const FEW: f64 = 0.1;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for forecast in &judged.forecast.arches {
         let seen = forecast

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Some(today) = judged.today else { return };
     for visit in judged.case.visits.iter().filter(|v| v.on > today) {
         let mut finding = Finding::new(
@@ -35,7 +35,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             && before.is_none_or(|b| b < date)
             && let Some(fix) = judged
                 .fix(format!("write {date}"))
-                .set_field(visit.place, |line| line.holes(Hole::Date).next(), &date.to_string())
+                .set_field(
+                    visit.place,
+                    |line| line.holes(PlaceholderKind::Date).next(),
+                    &date.to_string(),
+                )
                 .done()
         {
             finding = finding.fix(fix);

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let started = case
         .start
@@ -56,7 +56,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 
 /// The visit's lines moved above an earlier written one: only the order changes.
 fn moved(
-    judged: &Judged<'_>,
+    judged: &RuleContext<'_>,
     visit: crate::finding::Place,
     above: crate::finding::Place,
 ) -> Option<crate::finding::Fix> {

@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
 
 const GRACE_DAYS: f64 = 14.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(today) = judged.today else { return };
     let over = case.visits.iter().any(|v| {
@@ -37,7 +37,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     let allowed = judged
         .views()
         .iter()
-        .filter(|v| v.begun() || v.index == 0)
+        .filter(|v| v.is_in_mouth() || v.index == 0)
         .filter_map(crate::rules::time::next_days)
         .fold(None, |most: Option<f64>, (_, to)| Some(most.map_or(to, |m| m.max(to))))
         .map_or(longest, |to| to.min(longest).max(28.0));

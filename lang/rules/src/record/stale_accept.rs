@@ -6,4 +6,4 @@ use crate::rules::prelude::*;
 pub const RULE: Rule =
     Rule { code: STALE, severity: Severity::Warning, page: include_str!("stale_accept.md"), check };
 
-fn check(_: &Judged<'_>, _: &mut Vec<Finding>) {}
+fn check(_: &RuleContext<'_>, _: &mut Vec<Finding>) {}

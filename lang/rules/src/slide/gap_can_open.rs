@@ -15,17 +15,17 @@ pub const RULE: Rule = Rule {
 /// source).
 const LIGHT_G: f64 = 85.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         list.extend(by_stop(judged, &view));
     }
     list.extend(by_elastic(judged));
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// A lone stop in a front gap: the wire carries it away from its own tooth against the next one.
-fn by_stop(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
+fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
     let wire = Sliding::of(view);
     let lone = wire.uses().into_iter().find_map(|u| match u {
@@ -89,7 +89,7 @@ fn by_stop(judged: &Judged<'_>, view: &View<'_>) -> Option<Candidate> {
 }
 
 /// A canine that elastics pull back while nothing ties it to the incisors.
-fn by_elastic(judged: &Judged<'_>) -> Vec<Candidate> {
+fn by_elastic(judged: &RuleContext<'_>) -> Vec<Candidate> {
     let words = judged.words();
     let mut out = Vec::new();
     for elastics in &judged.case.elastics {

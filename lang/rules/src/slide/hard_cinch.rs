@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 const SOME_MM: f64 = 1.0;
 const MUCH_MM: f64 = 3.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let goal = judged.case.goal.as_ref();
     if goal.is_some_and(|g| g.incisors_forward == Some(false)) {
@@ -65,5 +65,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), crowding, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

@@ -1,7 +1,7 @@
 //! A crowded tooth between two stops: its length can leave on neither side.
 
 use crate::rules::prelude::*;
-use crate::rules::slide::travel::{Expression, LITTLE_MM, Met, Sliding};
+use crate::rules::slide::travel::{LITTLE_MM, SlideLimit, Sliding, SurplusExit};
 
 pub const RULE: Rule = Rule {
     code: "slide/locked",
@@ -10,18 +10,18 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
         let wire = Sliding::of(&view);
-        let Expression::Locked(tooth) = wire.expression() else { continue };
+        let SurplusExit::Locked(tooth) = wire.expression() else { continue };
         let Some(source) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
         if source.gives_mm < LITTLE_MM {
             continue;
         }
         let met = |way| match wire.way_out(source, way).map(|w| w.met) {
-            Some(Met::Stop { stop, .. }) => Some(stop),
+            Some(SlideLimit::Stop { stop, .. }) => Some(stop),
             _ => None,
         };
         let (Some(right), Some(left)) = (met(Side::Right), met(Side::Left)) else { continue };
@@ -49,5 +49,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), source.gives_mm, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -25,7 +25,7 @@ pub fn stands(case: &Case, arch: &ArchCase) -> Option<Midline> {
 
 /// What is wanted of a midline.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Wanted {
+pub enum MidlineTarget {
     /// Nobody said where it stands.
     Unknown,
     /// It stands where it should.
@@ -35,8 +35,8 @@ pub enum Wanted {
 }
 
 /// Which way the midline should go.
-pub fn wanted(case: &Case, arch: &ArchCase) -> Wanted {
-    let Some(now) = stands(case, arch) else { return Wanted::Unknown };
+pub fn wanted(case: &Case, arch: &ArchCase) -> MidlineTarget {
+    let Some(now) = stands(case, arch) else { return MidlineTarget::Unknown };
     let goal = case.goal.as_ref().and_then(|g| g.bite.midlines.get(&arch.arch)).map(|(m, _)| *m);
     let signed = |m: Midline| match m.side {
         Side::Right => -mm(m.off),
@@ -45,16 +45,16 @@ pub fn wanted(case: &Case, arch: &ArchCase) -> Wanted {
     let target = goal.filter(|g| g.reference == now.reference).map_or(0.0, signed);
     let to_go = target - signed(now);
     if to_go.abs() + 1e-9 < NOTICED_MM {
-        return Wanted::Stay;
+        return MidlineTarget::Stay;
     }
     let way = if to_go < 0.0 { Side::Right } else { Side::Left };
-    Wanted::Go(way, to_go.abs())
+    MidlineTarget::Go(way, to_go.abs())
 }
 
 /// "2 mm to the patient's right".
 pub fn say(case: &Case, arch: &ArchCase) -> String {
     match wanted(case, arch) {
-        Wanted::Go(way, by) => {
+        MidlineTarget::Go(way, by) => {
             format!("{} to the patient's {}", crate::rules::words::say_mm(by), other(way))
         }
         _ => "where it should be".to_owned(),

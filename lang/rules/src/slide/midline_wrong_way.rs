@@ -3,7 +3,7 @@
 use crate::model::case::{Elastics, ElasticsKind};
 use crate::model::step::Activation;
 use crate::rules::prelude::*;
-use crate::rules::slide::midline::{Wanted, say, wanted};
+use crate::rules::slide::midline::{MidlineTarget, say, wanted};
 use crate::rules::slide::travel::other;
 
 pub const RULE: Rule = Rule {
@@ -16,10 +16,10 @@ pub const RULE: Rule = Rule {
 /// Less than this between the sides moves no midline, g worn over the day.
 const EVEN_G: f64 = 15.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
-        let Wanted::Go(way, by) = wanted(judged.case, view.arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(judged.case, view.arch) else { continue };
         let Some((act, goes, what)) = pushes(&view) else { continue };
         if goes == way {
             continue;
@@ -42,7 +42,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), by, finding));
     }
     for arch in &judged.case.arches {
-        let Wanted::Go(way, by) = wanted(judged.case, arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(judged.case, arch) else { continue };
         for elastics in &judged.case.elastics {
             let Some(goes) = pulled(elastics, arch.arch) else { continue };
             if goes == way {
@@ -66,11 +66,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(arch.arch, by, finding));
         }
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// Both sides worn the same hours.
-fn even(judged: &Judged<'_>, elastics: &Elastics) -> Option<crate::finding::Fix> {
+fn even(judged: &RuleContext<'_>, elastics: &Elastics) -> Option<crate::finding::Fix> {
     let run = |side| elastics.runs.iter().find(|r| r.side == side);
     let (right, left) = (run(Side::Right)?, run(Side::Left)?);
     let (more, less) =
@@ -78,12 +78,12 @@ fn even(judged: &Judged<'_>, elastics: &Elastics) -> Option<crate::finding::Fix>
     let hours = format!("{} h", plain(more.hours_a_day));
     judged
         .fix(format!("both sides {hours}"))
-        .set_field(less.place, |line| line.holes(Hole::Time).next(), &hours)
+        .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
         .done()
 }
 
 /// What in this step moves the front teeth to one side.
-fn pushes<'v>(view: &'v View<'_>) -> Option<(&'v Act, Side, String)> {
+fn pushes<'v>(view: &'v StepView<'_>) -> Option<(&'v Act, Side, String)> {
     let words = view.words();
     let mut found: Vec<(&Act, Side, String)> = Vec::new();
     for act in view.acts() {

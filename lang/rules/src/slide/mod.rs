@@ -14,11 +14,11 @@ mod stop_slips;
 mod stop_without_gap;
 
 use super::register::Rule;
-use super::{Judged, Trees};
+use super::{RuleContext, Trees};
 use crate::course::Forecast;
 use crate::model::Case;
 use crate::model::tooth::{Arch, Side};
-use travel::{Expression, Met, Sliding, StopUse};
+use travel::{SlideLimit, Sliding, StopUse, SurplusExit};
 
 /// What the stops of a step do, in words: for the card, the hover and whoever reads along.
 pub fn stops_say(case: &Case, forecast: &Forecast, arch: Arch, step: usize) -> Vec<String> {
@@ -48,8 +48,8 @@ fn with_sliding<T>(
     tell: impl Fn(&Sliding, super::words::Words) -> T,
 ) -> Option<T> {
     let trees = Trees::default();
-    let judged = Judged { case, forecast, today: None, trees: &trees };
-    let view = judged.view_of(arch, step)?;
+    let judged = RuleContext { case, forecast, today: None, trees: &trees };
+    let view = judged.step_view(arch, step)?;
     let wire = Sliding::of(&view);
     (wire.brackets.len() > 1).then(|| tell(&wire, judged.words()))
 }
@@ -59,16 +59,16 @@ fn shifts(wire: &Sliding, way: Side, words: super::words::Words) -> String {
     let shift = wire.shift(way);
     let far = say_mm(shift.travel_mm);
     match shift.met {
-        Met::Stop { stop, against } => format!(
+        SlideLimit::Stop { stop, against } => format!(
             "to the patient's {way} it can shift {far}, until the stop {} meets {}",
             words.spot(stop.spot.along, stop.spot.tooth),
             words.tooth(against)
         ),
-        Met::End { .. } => format!(
+        SlideLimit::End { .. } => format!(
             "to the patient's {way} it can shift {far}, until its {} end lies against the tube",
             travel::other(way)
         ),
-        Met::Nothing => {
+        SlideLimit::Nothing => {
             format!(
                 "to the patient's {way} nothing stops it before its {} end leaves the tube",
                 travel::other(way)
@@ -86,10 +86,10 @@ fn comes_out(wire: &Sliding, words: super::words::Words) -> Option<String> {
     let teeth: Vec<_> = wire.sources.iter().map(|s| s.tooth).collect();
     let from = format!("aligning {} releases {} of wire", words.teeth(&teeth), say_mm(all));
     Some(match wire.expression() {
-        Expression::Nothing => return None,
-        Expression::Both => format!("{from}, at both ends"),
-        Expression::Only(side) => format!("{from}, all of it on the patient's {side}"),
-        Expression::Locked(tooth) => {
+        SurplusExit::Nothing => return None,
+        SurplusExit::Both => format!("{from}, at both ends"),
+        SurplusExit::Only(side) => format!("{from}, all of it on the patient's {side}"),
+        SurplusExit::Locked(tooth) => {
             format!("{from}, and what {} releases cannot exit", words.tooth(tooth))
         }
     })

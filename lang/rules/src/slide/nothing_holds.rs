@@ -2,7 +2,7 @@
 
 use crate::model::step::EndKind;
 use crate::rules::prelude::*;
-use crate::rules::slide::travel::{Met, Sliding, other};
+use crate::rules::slide::travel::{SlideLimit, Sliding, other};
 
 pub const RULE: Rule = Rule {
     code: "slide/nothing-holds",
@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
@@ -24,7 +24,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         // The end that comes out lies opposite to the way the wire goes.
         let open: Vec<Side> = [Side::Right, Side::Left]
             .into_iter()
-            .filter(|side| wire.shift(other(*side)).met == Met::Nothing)
+            .filter(|side| wire.shift(other(*side)).met == SlideLimit::Nothing)
             .filter(|side| !view.step.ends.of(*side).trimmed)
             .collect();
         if open.is_empty() {
@@ -72,11 +72,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(two_stops(judged, &view));
         list.push(Candidate::new(view.side(), open.len() as f64, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// Two stops facing each other in the midline: the wire can walk to neither side.
-fn two_stops(judged: &Judged<'_>, view: &View<'_>) -> Option<crate::finding::Fix> {
+fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<crate::finding::Fix> {
     let words = judged.words();
     let round = view.wire().wire.section.is_round();
     let has = judged.case.house.stops.values().any(|s| s.for_round.is_none_or(|r| r == round));

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 /// Beyond this a tooth bends the wire beside it, deg (common practice, no source).
 const TURNED_DEG: f64 = 30.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -89,5 +89,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

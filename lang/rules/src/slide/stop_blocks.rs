@@ -2,8 +2,8 @@
 
 use crate::finding::Fix;
 use crate::rules::prelude::*;
-use crate::rules::slide::midline::{Wanted, say, wanted};
-use crate::rules::slide::travel::{Expression, LITTLE_MM, Sliding, Stop, StopUse, other};
+use crate::rules::slide::midline::{MidlineTarget, say, wanted};
+use crate::rules::slide::travel::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",
@@ -12,20 +12,20 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
         let wire = Sliding::of(&view);
-        let Expression::Only(goes) = wire.expression() else {
+        let SurplusExit::Only(goes) = wire.expression() else {
             list.extend(quiet(judged, &view, &wire));
             continue;
         };
         let (severity, midline) = match wanted(judged.case, view.arch) {
-            Wanted::Go(way, _) if way != goes => {
+            MidlineTarget::Go(way, _) if way != goes => {
                 (Severity::Error, format!("is {}", say(judged.case, view.arch)))
             }
-            Wanted::Stay => (Severity::Warning, "is where it should be".to_owned()),
+            MidlineTarget::Stay => (Severity::Warning, "is where it should be".to_owned()),
             _ => continue,
         };
         let Some((stop, tooth)) = wire.closes(other(goes)) else { continue };
@@ -71,15 +71,15 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), gives.gives_mm, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// A lone stop on the side to which the midline has to go, on a wire that has hardly any length left to
 /// give: it does no harm by much, and nothing of what it is there for.
-fn quiet(judged: &Judged<'_>, view: &View<'_>, wire: &Sliding) -> Option<Candidate> {
+fn quiet(judged: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Option<Candidate> {
     let words = judged.words();
-    let Wanted::Go(way, by) = wanted(judged.case, view.arch) else { return None };
-    let lone: Vec<(Stop, Side)> = wire
+    let MidlineTarget::Go(way, by) = wanted(judged.case, view.arch) else { return None };
+    let lone: Vec<(PlacedStop, Side)> = wire
         .uses()
         .into_iter()
         .filter_map(|u| match u {
@@ -116,7 +116,7 @@ fn quiet(judged: &Judged<'_>, view: &View<'_>, wire: &Sliding) -> Option<Candida
 }
 
 /// The same stop on the mirrored tooth.
-fn other_side(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> {
+fn other_side(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
     let words = judged.words();
     let (along, tooth) = (stop.spot.along, stop.spot.tooth);
     let mirrored = tooth.mirror();
@@ -124,8 +124,8 @@ fn other_side(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> 
         return None;
     }
     let (from, to) = (words.spot(along, tooth), words.spot(along, mirrored));
-    let same = |group: &Group<'_>| {
-        let on = group.holes(Hole::Tooth).next().and_then(|t| Tooth::parse(t.text()));
+    let same = |group: &FragmentMatch<'_>| {
+        let on = group.holes(PlaceholderKind::Tooth).next().and_then(|t| Tooth::parse(t.text()));
         group.word() == from.split(' ').next() && on == Some(tooth)
     };
     judged
@@ -135,7 +135,7 @@ fn other_side(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> 
 }
 
 /// Two stops facing each other in the midline in its place: the front teeth stay where they are.
-fn facing_it(judged: &Judged<'_>, view: &View<'_>, stop: &Stop) -> Option<Fix> {
+fn facing_it(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
     let words = judged.words();
     let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
     let [right, left] = centrals.as_slice() else { return None };

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let stops: Vec<Option<bool>> = judged.case.house.stops.values().map(|s| s.for_round).collect();
@@ -40,5 +40,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(judged.fix("remove the stop").remove(act.place).done());
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 /// Room to reach a stop with the crimping pliers, mm.
 const PLIERS_MM: f64 = 1.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let length = judged
@@ -83,5 +83,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             break;
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -10,8 +10,8 @@ use crate::model::quantity::mm;
 use crate::model::step::{EndKind, Spot};
 use crate::model::stock::Along;
 use crate::model::tooth::{Side, Tooth};
-use crate::rules::positions::{Along1, along};
-use crate::rules::view::View;
+use crate::rules::positions::{BracketPosition, along};
+use crate::rules::view::StepView;
 use crate::rules::words::{Words, say_mm};
 
 /// Length of a stop where the drawer has none, mm (common practice, no source).
@@ -21,7 +21,7 @@ pub const LITTLE_MM: f64 = 0.3;
 
 /// A stop on the wire, and where it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stop {
+pub struct PlacedStop {
     pub spot: Spot,
     pub place: Place,
     pub centre_mm: f64,
@@ -29,7 +29,7 @@ pub struct Stop {
 
 /// A tooth out of line: once it comes in, the wire it bent is too long by this.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Source {
+pub struct WireSurplus {
     pub tooth: Tooth,
     pub centre_mm: f64,
     pub gives_mm: f64,
@@ -37,9 +37,9 @@ pub struct Source {
 
 /// What ends a slide.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Met {
+pub enum SlideLimit {
     /// A stop runs into the bracket of this tooth.
-    Stop { stop: Stop, against: Tooth },
+    Stop { stop: PlacedStop, against: Tooth },
     /// The turned end at the other side is drawn against its tube.
     End { slack_mm: f64 },
     /// The other end comes out of its tube.
@@ -48,14 +48,14 @@ pub enum Met {
 
 /// How far something can go, and what then stops it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Way {
+pub struct SlideTravel {
     pub travel_mm: f64,
-    pub met: Met,
+    pub met: SlideLimit,
 }
 
 /// Where the length goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Expression {
+pub enum SurplusExit {
     /// No tooth gives out any.
     Nothing,
     Both,
@@ -67,9 +67,9 @@ pub enum Expression {
 /// One wire in its brackets.
 #[derive(Debug, Clone)]
 pub struct Sliding {
-    pub brackets: Vec<Along1>,
-    pub stops: Vec<Stop>,
-    pub sources: Vec<Source>,
+    pub brackets: Vec<BracketPosition>,
+    pub stops: Vec<PlacedStop>,
+    pub sources: Vec<WireSurplus>,
     /// Right end, left end.
     pub ends: [(EndKind, f64); 2],
     stop_mm: f64,
@@ -135,11 +135,11 @@ pub fn other(side: Side) -> Side {
 }
 
 impl Sliding {
-    pub fn of(view: &View<'_>) -> Sliding {
+    pub fn of(view: &StepView<'_>) -> Sliding {
         let stock = view.case.house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
         let stop_mm = stock.unwrap_or(STOP_MM);
         let all = along(view);
-        let brackets: Vec<Along1> = all.into_iter().filter(|a| a.in_wire).collect();
+        let brackets: Vec<BracketPosition> = all.into_iter().filter(|a| a.in_wire).collect();
         let stops = view
             .state
             .stops()
@@ -149,7 +149,7 @@ impl Sliding {
                     Side::Right => at.right_edge() - stop_mm / 2.0,
                     Side::Left => at.left_edge() + stop_mm / 2.0,
                 };
-                Some(Stop { spot, place: view.act_place(act), centre_mm })
+                Some(PlacedStop { spot, place: view.act_place(act), centre_mm })
             })
             .collect();
         let end = |side| {
@@ -168,7 +168,7 @@ impl Sliding {
     }
 
     /// Towards which bracket a stop runs, and how far until it meets it.
-    pub fn run(&self, stop: &Stop, way: Side) -> Option<(Tooth, f64)> {
+    pub fn run(&self, stop: &PlacedStop, way: Side) -> Option<(Tooth, f64)> {
         match way {
             Side::Right => {
                 let bracket = self.brackets.iter().rfind(|b| b.centre_mm < stop.centre_mm)?;
@@ -182,34 +182,44 @@ impl Sliding {
     }
 
     /// The first stop among these to meet a bracket going that way.
-    fn first_stop<'s>(&self, stops: impl Iterator<Item = &'s Stop>, way: Side) -> Option<Way> {
+    fn first_stop<'s>(
+        &self,
+        stops: impl Iterator<Item = &'s PlacedStop>,
+        way: Side,
+    ) -> Option<SlideTravel> {
         stops
             .filter_map(|stop| {
                 let (against, travel) = self.run(stop, way)?;
                 let travel_mm = travel.max(0.0);
-                Some(Way { travel_mm, met: Met::Stop { stop: *stop, against } })
+                Some(SlideTravel { travel_mm, met: SlideLimit::Stop { stop: *stop, against } })
             })
             .min_by(|a, b| a.travel_mm.total_cmp(&b.travel_mm))
     }
 
     /// How far the whole wire can shift that way before something meets.
-    pub fn shift(&self, way: Side) -> Way {
+    pub fn shift(&self, way: Side) -> SlideTravel {
         let trailing = self.end(other(way));
         let by_end = match trailing.0 {
             EndKind::TurnedIn | EndKind::Cinched => {
-                Way { travel_mm: trailing.1, met: Met::End { slack_mm: trailing.1 } }
+                SlideTravel { travel_mm: trailing.1, met: SlideLimit::End { slack_mm: trailing.1 } }
             }
-            EndKind::Free | EndKind::Flush => Way { travel_mm: trailing.1, met: Met::Nothing },
+            EndKind::Free | EndKind::Flush => {
+                SlideTravel { travel_mm: trailing.1, met: SlideLimit::Nothing }
+            }
         };
         match self.first_stop(self.stops.iter(), way) {
             // A stop holds the wire wherever an open end would let it go.
-            Some(stop) if by_end.met == Met::Nothing || stop.travel_mm <= by_end.travel_mm => stop,
+            Some(stop)
+                if by_end.met == SlideLimit::Nothing || stop.travel_mm <= by_end.travel_mm =>
+            {
+                stop
+            }
             _ => by_end,
         }
     }
 
     /// How much of a source's length can leave that way, past the stops that lie there.
-    pub fn way_out(&self, source: &Source, way: Side) -> Option<Way> {
+    pub fn way_out(&self, source: &WireSurplus, way: Side) -> Option<SlideTravel> {
         let there = self.stops.iter().filter(|s| match way {
             Side::Right => s.centre_mm < source.centre_mm,
             Side::Left => s.centre_mm > source.centre_mm,
@@ -217,14 +227,14 @@ impl Sliding {
         self.first_stop(there, way)
     }
 
-    fn leaves(&self, source: &Source, way: Side) -> bool {
+    fn leaves(&self, source: &WireSurplus, way: Side) -> bool {
         self.way_out(source, way).is_none_or(|w| w.travel_mm + 1e-6 >= source.gives_mm)
     }
 
     /// Which way the length of aligning teeth leaves.
-    pub fn expression(&self) -> Expression {
+    pub fn expression(&self) -> SurplusExit {
         let (mut right, mut left) = (false, false);
-        let mut locked: Option<&Source> = None;
+        let mut locked: Option<&WireSurplus> = None;
         for source in &self.sources {
             match (self.leaves(source, Side::Right), self.leaves(source, Side::Left)) {
                 (false, false) => {
@@ -243,24 +253,24 @@ impl Sliding {
             }
         }
         if let Some(locked) = locked {
-            return Expression::Locked(locked.tooth);
+            return SurplusExit::Locked(locked.tooth);
         }
         let closed = |way| self.sources.iter().any(|s| !self.leaves(s, way));
         match (right, left) {
-            (false, false) => Expression::Nothing,
-            (true, true) => Expression::Both,
-            (true, false) if closed(Side::Left) => Expression::Only(Side::Right),
-            (false, true) if closed(Side::Right) => Expression::Only(Side::Left),
-            _ => Expression::Both,
+            (false, false) => SurplusExit::Nothing,
+            (true, true) => SurplusExit::Both,
+            (true, false) if closed(Side::Left) => SurplusExit::Only(Side::Right),
+            (false, true) if closed(Side::Right) => SurplusExit::Only(Side::Left),
+            _ => SurplusExit::Both,
         }
     }
 
     /// The stop that closes one way to the length of some tooth: the one that gives out most.
-    pub fn closes(&self, way: Side) -> Option<(Stop, Tooth)> {
+    pub fn closes(&self, way: Side) -> Option<(PlacedStop, Tooth)> {
         let closed = self.sources.iter().filter(|s| !self.leaves(s, way));
         closed
             .filter_map(|source| match self.way_out(source, way)?.met {
-                Met::Stop { stop, .. } => Some((source, stop)),
+                SlideLimit::Stop { stop, .. } => Some((source, stop)),
                 _ => None,
             })
             .max_by(|a, b| a.0.gives_mm.total_cmp(&b.0.gives_mm))
@@ -292,7 +302,7 @@ impl Sliding {
         out
     }
 
-    fn pair(&self, a: &Stop, b: &Stop) -> Option<StopUse> {
+    fn pair(&self, a: &PlacedStop, b: &PlacedStop) -> Option<StopUse> {
         let (right, left) = if a.centre_mm <= b.centre_mm { (a, b) } else { (b, a) };
         let (r, l) = (right.spot.tooth, left.spot.tooth);
         if r == l {
@@ -320,7 +330,7 @@ impl Sliding {
 /// The length each tooth out of line will give out as it comes in. Shared out by geometry: the way round
 /// each tooth less the straight way. How much it is in all, the mechanics says: what the wire takes in at
 /// its ends as it goes into the slots.
-fn sources(view: &View<'_>, brackets: &[Along1]) -> Vec<Source> {
+fn sources(view: &StepView<'_>, brackets: &[BracketPosition]) -> Vec<WireSurplus> {
     let poses: Vec<_> = brackets.iter().map(|b| view.pose(b.tooth)).collect();
     let mut gives: Vec<f64> = brackets
         .iter()
@@ -348,14 +358,14 @@ fn sources(view: &View<'_>, brackets: &[Along1]) -> Vec<Source> {
         let own = pose.off_mm() > 0.3 || pose.rotated_rad.abs() > 0.09;
         let gives_mm = gives * factor;
         if own && gives_mm >= 0.05 {
-            out.push(Source { tooth: at.tooth, centre_mm: at.centre_mm, gives_mm });
+            out.push(WireSurplus { tooth: at.tooth, centre_mm: at.centre_mm, gives_mm });
         }
     }
     out
 }
 
 /// What the wire takes in at its ends as it goes in, where the mechanics has an answer.
-fn taken_in_mm(view: &View<'_>) -> Option<f64> {
+fn taken_in_mm(view: &StepView<'_>) -> Option<f64> {
     let insertion = &view.phase?.insertion;
     let solved = insertion.refused.is_none() && !insertion.teeth.is_empty();
     Some(insertion.taken_in_mm).filter(|mm| solved && *mm > 0.05)
@@ -373,10 +383,10 @@ mod tests {
     /// Ten upper brackets 3 mm wide, 7 mm apart, the midline between 11 and 21.
     fn arch(stops: &[(Along, u32)], out_of_line: &[u32]) -> Sliding {
         let codes = [15, 14, 13, 12, 11, 21, 22, 23, 24, 25];
-        let brackets: Vec<Along1> = codes
+        let brackets: Vec<BracketPosition> = codes
             .iter()
             .enumerate()
-            .map(|(i, c)| Along1 {
+            .map(|(i, c)| BracketPosition {
                 tooth: tooth(*c),
                 centre_mm: 7.0 * (i as f64) - 31.5,
                 width_mm: 3.0,
@@ -393,12 +403,12 @@ mod tests {
                     Side::Right => at(*c).right_edge() - 0.75,
                     Side::Left => at(*c).left_edge() + 0.75,
                 };
-                Stop { spot, place, centre_mm }
+                PlacedStop { spot, place, centre_mm }
             })
             .collect();
         let sources = out_of_line
             .iter()
-            .map(|c| Source { tooth: tooth(*c), centre_mm: at(*c).centre_mm, gives_mm: 0.8 })
+            .map(|c| WireSurplus { tooth: tooth(*c), centre_mm: at(*c).centre_mm, gives_mm: 0.8 })
             .collect();
         Sliding { brackets, stops, sources, ends: [(EndKind::TurnedIn, 2.0); 2], stop_mm: 1.5 }
     }
@@ -409,7 +419,7 @@ mod tests {
     fn a_pair_in_the_midline_keeps_the_incisors_together_and_lets_both_ends_go() {
         let wire = arch(&[(Mesial, 11), (Mesial, 21)], &[12, 22]);
         assert_eq!(wire.uses(), [StopUse::KeepsTogether(tooth(11), tooth(21))]);
-        assert_eq!(wire.expression(), Expression::Both);
+        assert_eq!(wire.expression(), SurplusExit::Both);
         assert_eq!(wire.shift(Side::Right).travel_mm, 0.0);
         assert_eq!(wire.shift(Side::Left).travel_mm, 0.0);
     }
@@ -417,16 +427,16 @@ mod tests {
     #[test]
     fn a_stop_on_one_side_sends_all_length_to_the_other() {
         let wire = arch(&[(Mesial, 15)], &[12, 13]);
-        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+        assert_eq!(wire.expression(), SurplusExit::Only(Side::Left));
         let wire = arch(&[(Mesial, 25)], &[12, 13]);
-        assert_eq!(wire.expression(), Expression::Only(Side::Right));
+        assert_eq!(wire.expression(), SurplusExit::Only(Side::Right));
     }
 
     #[test]
     fn two_stops_about_one_bracket_fix_the_wire_there() {
         let wire = arch(&[(Mesial, 14), (Distal, 14)], &[12]);
         assert_eq!(wire.uses(), [StopUse::FixesAt(tooth(14))]);
-        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+        assert_eq!(wire.expression(), SurplusExit::Only(Side::Left));
     }
 
     #[test]
@@ -440,16 +450,16 @@ mod tests {
     fn a_tooth_between_two_closed_ways_locks_the_wire() {
         let wire = arch(&[(Mesial, 14), (Mesial, 11)], &[12]);
         // Right: stop mesial of 14 meets 14 at once. Left: stop mesial of 11 may run 2.5 mm to 21.
-        assert_eq!(wire.expression(), Expression::Only(Side::Left));
+        assert_eq!(wire.expression(), SurplusExit::Only(Side::Left));
         let wire = arch(&[(Mesial, 14), (Mesial, 21)], &[12]);
-        assert_eq!(wire.expression(), Expression::Locked(tooth(12)));
+        assert_eq!(wire.expression(), SurplusExit::Locked(tooth(12)));
     }
 
     #[test]
     fn the_tooth_that_gives_out_most_is_the_one_named() {
         let mut wire = arch(&[(Mesial, 14), (Mesial, 21)], &[13, 12]);
         wire.sources[0].gives_mm = 0.2;
-        assert_eq!(wire.expression(), Expression::Locked(tooth(12)));
+        assert_eq!(wire.expression(), SurplusExit::Locked(tooth(12)));
         let mut wire = arch(&[(Mesial, 15)], &[13, 12]);
         wire.sources[0].gives_mm = 0.2;
         assert_eq!(wire.closes(Side::Right).map(|c| c.1), Some(tooth(12)));
@@ -459,7 +469,7 @@ mod tests {
     fn an_open_end_holds_nothing() {
         let mut wire = arch(&[], &[12]);
         wire.ends = [(EndKind::TurnedIn, 2.0), (EndKind::Free, 0.0)];
-        assert_eq!(wire.shift(Side::Right).met, Met::Nothing);
-        assert_eq!(wire.shift(Side::Left).met, Met::End { slack_mm: 2.0 });
+        assert_eq!(wire.shift(Side::Right).met, SlideLimit::Nothing);
+        assert_eq!(wire.shift(Side::Left).met, SlideLimit::End { slack_mm: 2.0 });
     }
 }

@@ -4,9 +4,9 @@ use crate::model::case::{ArchCase, Case, ToothState};
 use crate::model::quantity::mm;
 use crate::model::step::{Act, ActKind};
 use crate::model::tooth::{Side, Tooth};
-use crate::rules::slide::midline::{Wanted, wanted};
+use crate::rules::slide::midline::{MidlineTarget, wanted};
 use crate::rules::slide::travel::other;
-use crate::rules::view::{View, stand_now, width_mm};
+use crate::rules::view::{StepView, current_stand, width_mm};
 
 /// A tooth and what it lacks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,7 +28,7 @@ pub fn shortages(case: &Case, arch: &ArchCase) -> Vec<Shortage> {
         .stands
         .keys()
         .filter_map(|tooth| {
-            let space_mm = mm(stand_now(case, arch, *tooth).space?);
+            let space_mm = mm(current_stand(case, arch, *tooth).space?);
             let width = width_mm(arch, *tooth);
             (width > space_mm).then_some(Shortage { tooth: *tooth, width_mm: width, space_mm })
         })
@@ -51,7 +51,7 @@ pub fn planned_enamel_mm(arch: &ArchCase) -> f64 {
 }
 
 /// Enamel taken off near a tooth, up to and with this step: contacts up to two teeth away.
-pub fn enamel_near_mm(view: &View<'_>, tooth: Tooth) -> f64 {
+pub fn enamel_near_mm(view: &StepView<'_>, tooth: Tooth) -> f64 {
     let near = |t: &Tooth| t.place().abs_diff(tooth.place()) <= 3;
     view.arch
         .steps
@@ -69,7 +69,7 @@ pub fn enamel_near_mm(view: &View<'_>, tooth: Tooth) -> f64 {
 }
 
 /// A tooth was or will be taken out near here, or an open gap lies beside it.
-pub fn gap_beside_mm(view: &View<'_>, tooth: Tooth) -> f64 {
+pub fn gap_beside_mm(view: &StepView<'_>, tooth: Tooth) -> f64 {
     let near = |t: Tooth| t.place().abs_diff(tooth.place()) <= 2;
     let gaps: f64 = view
         .arch
@@ -94,7 +94,7 @@ pub fn is_extraction(state: ToothState) -> bool {
 }
 
 /// Teeth of this arch are taken out.
-pub fn has_extraction(view: &View<'_>) -> bool {
+pub fn has_extraction(view: &StepView<'_>) -> bool {
     view.arch.states.values().any(|(s, _)| is_extraction(*s))
 }
 
@@ -113,14 +113,14 @@ pub fn supplied_mm(arch: &ArchCase) -> f64 {
 /// Space that comes from carrying the midline over, away from the side that lacks it.
 pub fn from_midline_mm(case: &Case, arch: &ArchCase, side: Side) -> f64 {
     match wanted(case, arch) {
-        Wanted::Go(way, by) if way == other(side) => by,
+        MidlineTarget::Go(way, by) if way == other(side) => by,
         _ => 0.0,
     }
 }
 
 /// Crowding of the teeth in the wire: as written, else from how far contacts stand apart (six
 /// tenths of what irregularity exceeds a millimetre, as the course counts).
-pub fn crowding_mm(view: &View<'_>) -> f64 {
+pub fn crowding_mm(view: &StepView<'_>) -> f64 {
     if let Some(phase) = view.phase {
         return phase.room.demanded_mm;
     }
@@ -141,8 +141,8 @@ pub fn crowding_mm(view: &View<'_>) -> f64 {
 }
 
 /// Space there is for a tooth as this step begins; `None` where nobody measured any.
-pub fn space_at(view: &View<'_>, tooth: Tooth) -> Option<f64> {
-    let measured = mm(stand_now(view.case, view.arch, tooth).space?);
+pub fn space_at(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
+    let measured = mm(current_stand(view.case, view.arch, tooth).space?);
     if view.index == 0 {
         return Some(measured);
     }

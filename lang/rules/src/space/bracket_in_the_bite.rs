@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
 
 const DEEP_MM: f64 = 4.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let case = judged.case;
@@ -27,7 +27,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         true => (Arch::Upper, " with a reverse overjet"),
         false => (Arch::Lower, ""),
     };
-    let raised = |view: &View<'_>| {
+    let raised = |view: &StepView<'_>| {
         let here = view.acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }));
         // Raisers stand in the other arch's steps as often as in this one's.
         let there = case.arches.iter().filter(|a| a.arch != view.side()).any(|a| {
@@ -39,7 +39,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
     };
     for view in judged.views() {
         // A running wire has shown already whether its brackets stay on.
-        if view.begun() || raised(&view) {
+        if view.is_in_mouth() || raised(&view) {
             continue;
         }
         let crossed: Vec<Tooth> = case
@@ -123,5 +123,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let finding = finding.teeth(teeth);
         list.push(Candidate::new(view.side(), figure.unwrap_or(1.0), finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -7,14 +7,14 @@ use crate::finding::Fix;
 use crate::rules::prelude::*;
 
 /// This step leaves the tooth out, and two steps after it bring it in.
-pub fn bring_in(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth) -> Option<Fix> {
+pub fn bring_in(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
     let (base, over) = (carrier(judged)?, lightest_round(judged)?);
     let light = crate::rules::force::lightest_in_drawer(judged)?.name.to_string();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
-    if named || view.begun() || view.step.kind != StepKind::Align {
+    if named || view.is_in_mouth() || view.step.kind != StepKind::Align {
         return None;
     }
     let (bring, take) =

@@ -5,11 +5,11 @@ use crate::model::quantity::{grams, mm, newtons_to_grams, plain};
 use crate::model::step::{Act, ActKind, Activation};
 use crate::model::stock::Coil;
 use crate::model::tooth::Tooth;
-use crate::rules::view::View;
+use crate::rules::view::StepView;
 use crate::rules::words::Words;
 
 /// One open coil in force in a step.
-pub struct OpenCoil<'v> {
+pub struct StepOpenCoil<'v> {
     pub act: &'v Act,
     /// From the patient's right.
     pub right: Tooth,
@@ -20,7 +20,7 @@ pub struct OpenCoil<'v> {
     pub new: bool,
 }
 
-impl OpenCoil<'_> {
+impl StepOpenCoil<'_> {
     pub fn is_passive(&self) -> bool {
         self.activation == Activation::Passive
     }
@@ -75,10 +75,10 @@ pub fn force_at_g(coil: &Coil, pressed_mm: f64) -> f64 {
 }
 
 /// The open coils in force.
-pub fn open_coils<'v>(view: &'v View<'_>) -> Vec<OpenCoil<'v>> {
+pub fn open_coils<'v>(view: &'v StepView<'_>) -> Vec<StepOpenCoil<'v>> {
     view.acts()
         .filter_map(|act| match &act.kind {
-            ActKind::OpenCoil { first, second, coil, activation } => Some(OpenCoil {
+            ActKind::OpenCoil { first, second, coil, activation } => Some(StepOpenCoil {
                 act,
                 right: *first.min(second),
                 left: *first.max(second),
@@ -93,7 +93,7 @@ pub fn open_coils<'v>(view: &'v View<'_>) -> Vec<OpenCoil<'v>> {
 
 /// Whether something makes space in the arch in this step or a later one: for this tooth if it is
 /// said where.
-pub fn makes_space_for(view: &View<'_>, tooth: Tooth) -> bool {
+pub fn makes_space_for(view: &StepView<'_>, tooth: Tooth) -> bool {
     let spans = |a: Tooth, b: Tooth| {
         a.place().min(b.place()) <= tooth.place() && tooth.place() <= a.place().max(b.place())
     };

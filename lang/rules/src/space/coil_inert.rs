@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -74,7 +74,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                     .filter(|(g, _)| *g <= 100.0)
                     .max_by(|a, b| a.0.total_cmp(&b.0));
                 let fix = stock.filter(|_| coil.coil.is_none()).and_then(|(_, name)| {
-                    let along = |line: Line<'_>| {
+                    let along = |line: StatementRef<'_>| {
                         line.groups("between").next().map(|g| plan_fix::behind(&g))
                     };
                     judged
@@ -109,11 +109,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// One act that ties both abutments, in this case's text.
-fn ties_across<'v>(view: &'v View<'_>, right: Tooth, left: Tooth) -> Option<&'v Act> {
+fn ties_across<'v>(view: &'v StepView<'_>, right: Tooth, left: Tooth) -> Option<&'v Act> {
     view.acts().find(|act| match &act.kind {
         ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => {
             teeth.contains(&right) && teeth.contains(&left)

@@ -17,7 +17,7 @@ const CARRIES_MM: f64 = 0.018 * INCH;
 const LIGHT_MM: f64 = 0.016 * INCH;
 const LIGHT_G: f64 = 50.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -30,7 +30,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         for coil in open_coils(&view) {
             // One that stays on the wire from the step before: said there.
-            if !coil.new && !view.begun() {
+            if !coil.new && !view.is_in_mouth() {
                 continue;
             }
             let Some(force) = coil.force_g().filter(|f| *f > 0.0) else { continue };
@@ -66,11 +66,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), force, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The lightest superelastic round wire of the drawer that carries a coil.
-pub(super) fn carrier(judged: &Judged<'_>) -> Option<String> {
+pub(super) fn carrier(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case
         .house

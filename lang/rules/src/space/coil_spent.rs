@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -53,11 +53,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), need / work.room_mm.max(0.1), finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// Space that a tooth left out until it is there lacks as the step begins, mm, where no later step makes more.
-fn left_out_mm(view: &View<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
+fn left_out_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
     let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
     let site = phase
         .room
@@ -74,7 +74,7 @@ fn left_out_mm(view: &View<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Opt
 }
 
 /// Space that is lacking between two teeth as the step begins, mm, by what the step waits for.
-fn lacking_mm(view: &View<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
+fn lacking_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
     let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
     let site = phase.room.sites.iter().find(|s| inside(s.tooth));
     view.step.until.terms.iter().find_map(|term| match term {

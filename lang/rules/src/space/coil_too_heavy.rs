@@ -10,7 +10,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = &judged.case.house.limits;
@@ -58,13 +58,13 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), force / limit, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The strongest open coil of the drawer that stays under the limit, written as a statement.
 fn lighter(
-    judged: &Judged<'_>,
-    view: &View<'_>,
+    judged: &RuleContext<'_>,
+    view: &StepView<'_>,
     act: &Act,
     warn: f64,
 ) -> Option<crate::finding::Fix> {

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 const LIGHT_G: f64 = 50.0;
 const TURNED_DEG: f64 = 20.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -93,11 +93,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), force, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// Stops in the gap between two teeth, one against each: the wire holds them together.
-fn has_pair_of_stops(view: &View<'_>, a: Tooth, b: Tooth) -> bool {
+fn has_pair_of_stops(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     use crate::rules::slide::travel::{Sliding, StopUse};
     let (right, left) = (a.min(b), a.max(b));
     Sliding::of(view).uses().contains(&StopUse::KeepsTogether(right, left))

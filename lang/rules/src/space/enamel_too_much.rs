@@ -17,7 +17,7 @@ const STOPS_MM: f64 = 0.8;
 const LOWER_INCISORS_MM: f64 = 0.3;
 const TURNED_DEG: f64 = 15.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for arch in &judged.case.arches {
@@ -64,7 +64,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
                 let fix = match left > 0.0 {
                     true => judged.fix(format!("reduce it to {most} here")).set_field(
                         place,
-                        |line| line.holes(Hole::Length).next(),
+                        |line| line.holes(PlaceholderKind::Length).next(),
                         &most,
                     ),
                     false => judged.fix("remove this IPR").remove(place),
@@ -108,7 +108,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), deg / TURNED_DEG, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 fn amount_at(arch: &crate::model::case::ArchCase, place: Place) -> Option<f64> {

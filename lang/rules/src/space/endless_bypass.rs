@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -81,11 +81,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// `engage 23`, or `pick-up 23 with twin` where it has no bracket yet.
-fn take_in(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> String {
+fn take_in(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> String {
     let words = judged.words();
     let bonded = teeth.iter().all(|t| view.arch.bonded.contains_key(t));
     let bracket = view.arch.bonded.values().find(|b| !b.bracket.is_tube).map(|b| &b.bracket.name);
@@ -95,7 +95,7 @@ fn take_in(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> String {
     }
 }
 
-fn taken_in_later(view: &View<'_>, tooth: Tooth) -> bool {
+fn taken_in_later(view: &StepView<'_>, tooth: Tooth) -> bool {
     view.arch.steps.iter().skip(view.index + 1).any(|step| {
         step.acts.iter().any(|act| match &act.kind {
             ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => teeth.contains(&tooth),
@@ -107,8 +107,8 @@ fn taken_in_later(view: &View<'_>, tooth: Tooth) -> bool {
 }
 
 /// Its space is there already.
-fn has_space(view: &View<'_>, tooth: Tooth) -> bool {
-    let space = stand_now(view.case, view.arch, tooth).space.map(mm);
+fn has_space(view: &StepView<'_>, tooth: Tooth) -> bool {
+    let space = current_stand(view.case, view.arch, tooth).space.map(mm);
     match (space, view.wanted_space(tooth)) {
         (Some(space), Some(wanted)) => space >= wanted - 1e-9,
         _ => false,

@@ -17,7 +17,7 @@ const STOPS_SHARE: f64 = 0.4;
 /// What is wanted beyond the crown's width, mm.
 const SPARE_MM: f64 = 0.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -94,12 +94,12 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), missing, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// The tooth comes into the wire with this step: it was not in it before.
-fn is_taken_in(view: &View<'_>, tooth: Tooth) -> bool {
-    if view.begun() {
+fn is_taken_in(view: &StepView<'_>, tooth: Tooth) -> bool {
+    if view.is_in_mouth() {
         return false;
     }
     let Some(before) = view.index.checked_sub(1) else { return true };

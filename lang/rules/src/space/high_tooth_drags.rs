@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 
 const HIGH_MM: f64 = 3.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
@@ -20,7 +20,7 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         let lightest = wire.alloy.is_niti()
             && wire.section.is_round()
             && mm(wire.section.height()) <= 0.012 * 25.4 + 1e-6;
-        if lightest || view.begun() || !view.knows_poses() {
+        if lightest || view.is_in_mouth() || !view.knows_poses() {
             continue;
         }
         let mut high: Vec<(Tooth, f64)> = view
@@ -68,11 +68,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), by, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// How much further towards the gum it stands than its neighbours do on the mean.
-fn above_neighbours(view: &View<'_>, tooth: Tooth) -> Option<f64> {
+fn above_neighbours(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
     let beside: Vec<f64> = [Side::Right, Side::Left]
         .into_iter()
         .filter_map(|way| view.next_in_wire(tooth, way))
@@ -83,7 +83,7 @@ fn above_neighbours(view: &View<'_>, tooth: Tooth) -> Option<f64> {
 }
 
 /// The drawer's 0.012 superelastic wire, if it has one.
-pub(super) fn lightest_round(judged: &Judged<'_>) -> Option<String> {
+pub(super) fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case
         .house

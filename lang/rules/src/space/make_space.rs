@@ -15,7 +15,12 @@ const MOST_MM: f64 = 4.0;
 
 /// The tooth stays out until its space is there, and two steps after this one make it and bring it in.
 /// `bypass`: the step does not leave it out yet.
-pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bool) -> Option<Fix> {
+pub fn make_space(
+    judged: &RuleContext<'_>,
+    view: &StepView<'_>,
+    tooth: Tooth,
+    bypass: bool,
+) -> Option<Fix> {
     let words = judged.words();
     let beside = |way| neighbour(view, tooth, way);
     let (right, left) = (beside(Side::Right)?, beside(Side::Left)?);
@@ -23,12 +28,12 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
     let coil = coil(judged)?;
     let light = crate::rules::force::lightest_in_drawer(judged)?.name.to_string();
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
-    if taken("make-space") || taken("bring-in") || view.begun() {
+    if taken("make-space") || taken("bring-in") || view.is_in_mouth() {
         return None;
     }
     let width = width_mm(view.arch, tooth);
     let wanted = view.wanted_space(tooth).unwrap_or(width + SPARE_MM);
-    let there = stand_now(view.case, view.arch, tooth).space.map(mm)?;
+    let there = current_stand(view.case, view.arch, tooth).space.map(mm)?;
     // Pressed together by what is lacking, in half millimetres; more than a coil's stroke is no one step.
     let pressed = ((wanted - there).max(1.0) * 2.0).ceil() / 2.0;
     if pressed > MOST_MM {
@@ -70,7 +75,7 @@ pub fn make_space(judged: &Judged<'_>, view: &View<'_>, tooth: Tooth, bypass: bo
 }
 
 /// `engage 12`, or `pick-up 12 with twin` where it has no bracket yet.
-fn take_in(view: &View<'_>, name: &str, tooth: Tooth) -> String {
+fn take_in(view: &StepView<'_>, name: &str, tooth: Tooth) -> String {
     let bracket = view.arch.bonded.values().find(|b| !b.bracket.is_tube).map(|b| &b.bracket.name);
     match bracket {
         Some(bracket) if !view.arch.bonded.contains_key(&tooth) => {
@@ -81,12 +86,12 @@ fn take_in(view: &View<'_>, name: &str, tooth: Tooth) -> String {
 }
 
 /// The next tooth in the wire, whether this one is in it or not.
-fn neighbour(view: &View<'_>, tooth: Tooth, way: Side) -> Option<Tooth> {
+fn neighbour(view: &StepView<'_>, tooth: Tooth, way: Side) -> Option<Tooth> {
     view.next_in_wire(tooth, way)
 }
 
 /// An open coil of the drawer for a lateral: the strongest up to 100 g.
-fn coil(judged: &Judged<'_>) -> Option<String> {
+fn coil(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case
         .house
@@ -101,7 +106,7 @@ fn coil(judged: &Judged<'_>) -> Option<String> {
 
 /// Front teeth beside the coil that go together: those in the wire on each side that begins with an
 /// incisor.
-fn ties(view: &View<'_>, tooth: Tooth) -> Vec<(Tooth, Tooth)> {
+fn ties(view: &StepView<'_>, tooth: Tooth) -> Vec<(Tooth, Tooth)> {
     let mut out = Vec::new();
     for way in [Side::Right, Side::Left] {
         let begins = neighbour(view, tooth, way).is_some_and(Tooth::is_incisor);

@@ -15,11 +15,11 @@ pub const RULE: Rule = Rule {
 /// Free wire beside a tooth from which its neighbours are no longer close, mm.
 const LONG_SPAN_MM: f64 = 8.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
-        if view.begun() || !view.knows_poses() {
+        if view.is_in_mouth() || !view.knows_poses() {
             continue;
         }
         let wire = &view.wire().wire;
@@ -69,11 +69,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), deg / limit, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }
 
 /// One wing each: in place of the statement that takes them in whole, or in the step where none does.
-fn one_wing(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> Option<Fix> {
+fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> Option<Fix> {
     let words = judged.words();
     let line = |t: &Tooth| format!("engage {} mesial-wing", words.tooth(*t));
     let title = teeth.iter().map(line).collect::<Vec<_>>().join("; ");
@@ -104,7 +104,7 @@ fn one_wing(judged: &Judged<'_>, view: &View<'_>, teeth: &[Tooth]) -> Option<Fix
     fix.done()
 }
 
-fn has_long_span(view: &View<'_>, tooth: Tooth) -> bool {
+fn has_long_span(view: &StepView<'_>, tooth: Tooth) -> bool {
     let beside = [Side::Right, Side::Left]
         .into_iter()
         .map(|way| view.next_in_wire(tooth, way).and_then(|n| free_between(view, tooth, n)));

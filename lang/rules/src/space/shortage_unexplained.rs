@@ -16,7 +16,7 @@ const PER_FORWARD: f64 = 1.7;
 /// Enamel taken off at one contact without a second thought, mm.
 const ENAMEL_MM: f64 = 0.3;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let goal = judged.case.goal.as_ref();
@@ -101,5 +101,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(fix.done().filter(|_| !held));
         list.push(Candidate::new(arch.arch, left, finding));
     }
-    settle(words, list, out);
+    merge_per_arch(words, list, out);
 }

@@ -14,13 +14,13 @@ pub const RULE: Rule = Rule {
 /// A look at the patient after so long needs no reason, days.
 const LOOK_DAYS: f64 = 41.5;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some(phase) = view.phase else { continue };
         let Some((_, to)) = next_days(&view) else { continue };
         let until = &view.step.until;
-        if !until.terms.contains(&Term::Passive) || to >= LOOK_DAYS || view.begun() {
+        if !until.terms.contains(&Term::Passive) || to >= LOOK_DAYS || view.is_in_mouth() {
             continue;
         }
         let supervised = view.acts().any(|a| {
@@ -66,5 +66,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), passive.median_days / to.max(1.0), finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let mut days: Vec<(Date, Place, String, Option<std::sync::Arc<str>>)> = Vec::new();
     if let Some((date, place)) = &case.start
@@ -74,8 +74,8 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Where the statement says this day.
-fn written<'l>(line: Line<'l>, date: Date) -> Option<Captured<'l>> {
-    line.group().captured().find(|field| field.date().is_some_and(|d| d.date == Some(date)))
+fn written<'l>(line: StatementRef<'l>, date: Date) -> Option<FieldValue<'l>> {
+    line.group().field_values().find(|field| field.date().is_some_and(|d| d.date == Some(date)))
 }
 
 fn weekday(date: Date) -> &'static str {
@@ -92,7 +92,7 @@ fn weekday(date: Date) -> &'static str {
 }
 
 /// The nearest open day, later ones first among equals.
-fn nearest_open(judged: &Judged<'_>, date: Date) -> Option<Date> {
+fn nearest_open(judged: &RuleContext<'_>, date: Date) -> Option<Date> {
     use jiff::ToSpan;
     (1..40_i64).find_map(|n| {
         [n, -n]

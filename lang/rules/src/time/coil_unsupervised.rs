@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
 
 const LONGEST_DAYS: f64 = 56.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some((_, to)) = next_days(&view) else { continue };
@@ -56,5 +56,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), to / LONGEST_DAYS, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 
 const HELD_DAYS: f64 = 42.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Some(Debond { on: Some(debond), place, because }) = &judged.case.debond else { return };
     let last = judged.forecast.arches.iter().filter_map(|arch| {
         let planned = judged.case.arch(arch.arch)?.steps.len();
@@ -51,7 +51,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         .find(|d| judged.case.house.is_open(*d));
     if let Some(day) = open {
         let fix = judged.fix(format!("debond on {day}"));
-        let fix = fix.set_field(*place, |line| line.holes(Hole::Date).next(), &day.to_string());
+        let fix = fix.set_field(
+            *place,
+            |line| line.holes(PlaceholderKind::Date).next(),
+            &day.to_string(),
+        );
         finding.fixes.extend(fix.done());
     }
     out.push(finding);

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 const LONGEST_DAYS: f64 = 182.0;
 const LOOK_DAYS: f64 = 56.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in &judged.case.elastics {
         let kind = elastics.kind.word();
         let longest = elastics.longest.as_ref().map(|(p, place)| (p.days(), *place));

@@ -11,12 +11,12 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let Some(phase) = view.phase else { continue };
         let Some((from, _)) = next_days(&view) else { continue };
-        if !view.step.until.terms.contains(&Term::Passive) || view.begun() {
+        if !view.step.until.terms.contains(&Term::Passive) || view.is_in_mouth() {
             continue;
         }
         let Some(passive) = phase.passive.by_rule() else { continue };
@@ -61,5 +61,5 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), from / late.max(1.0), finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }

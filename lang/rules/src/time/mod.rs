@@ -26,12 +26,12 @@ pub const RULES: &[&Rule] = &[
     &two_visits_for_one::RULE,
 ];
 
-use super::view::View;
+use super::view::StepView;
 use crate::model::step::NextVisit;
 
 /// Days from when the wire goes in, or from the last visit, to the next one as written: earliest and
 /// latest. `None` where it is computed.
-pub(super) fn next_days(view: &View<'_>) -> Option<(f64, f64)> {
+pub(super) fn next_days(view: &StepView<'_>) -> Option<(f64, f64)> {
     match &view.step.next.value {
         NextVisit::Computed => None,
         NextVisit::Range { from, to } => Some((from.days(), to.days())),
@@ -45,7 +45,7 @@ pub(super) fn next_days(view: &View<'_>) -> Option<(f64, f64)> {
 
 /// The day from which an interval counts: the last visit if there was one in this step, else the day
 /// the wire goes in.
-pub(super) fn since(view: &View<'_>) -> Option<jiff::civil::Date> {
+pub(super) fn since(view: &StepView<'_>) -> Option<jiff::civil::Date> {
     let wire_in = view.phase.and_then(|p| p.date_in);
     let start = if view.index == 0 {
         view.arch.start.as_ref().map(|(d, _)| *d).or(view.case.start.as_ref().map(|(d, _)| *d))
@@ -57,6 +57,6 @@ pub(super) fn since(view: &View<'_>) -> Option<jiff::civil::Date> {
 }
 
 /// The clause that names the next visit, if in this case.
-pub(super) fn next_place(view: &View<'_>) -> crate::finding::Place {
+pub(super) fn next_place(view: &StepView<'_>) -> crate::finding::Place {
     view.clause_place(view.step.next.place)
 }

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
         let until = &view.step.until.value;
@@ -58,11 +58,11 @@ fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
             .why("Every visit would be recorded as `not yet` while nothing is happening.");
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    settle(judged.words(), list, out);
+    merge_per_arch(judged.words(), list, out);
 }
 
 /// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
-fn is_predictable(judged: &Judged<'_>, view: &View<'_>) -> bool {
+fn is_predictable(judged: &RuleContext<'_>, view: &StepView<'_>) -> bool {
     use crate::model::step::Activation;
     use crate::rules::space::account::shortages;
     let passive_coil = view.acts().any(
@@ -77,7 +77,7 @@ fn is_predictable(judged: &Judged<'_>, view: &View<'_>) -> bool {
 }
 
 /// No act of the plan can bring this term about, and it does not hold yet.
-fn nothing_brings(judged: &Judged<'_>, view: &View<'_>, term: &Term) -> bool {
+fn nothing_brings(judged: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -> bool {
     let case = judged.case;
     let acts = || view.acts();
     let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));

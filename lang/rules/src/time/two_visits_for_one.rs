@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 /// Intervals nearer than this want one visit, days.
 const NEAR_DAYS: f64 = 21.0;
 
-fn check(judged: &Judged<'_>, out: &mut Vec<Finding>) {
+fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     // The steps that are in now, or go in first, one an arch.
     let views = judged.views();
     let first = |arch: Arch| views.iter().find(|v| v.side() == arch);

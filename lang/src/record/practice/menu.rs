@@ -8,50 +8,50 @@ type Mil = u16;
 
 /// A section as it is named.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Size {
+pub enum WireSize {
     Round(Mil),
     /// Smaller side first; equal sides are a square wire.
     Rect(Mil, Mil),
 }
 
-impl Size {
+impl WireSize {
     /// `14`, `014`, `0.014`, `14x25`, `0.014 x 0.025 in`.
-    pub fn parse(text: &str) -> Option<Size> {
+    pub fn parse(text: &str) -> Option<WireSize> {
         let text = text.trim().trim_end_matches("in").trim().to_lowercase().replace('\u{d7}', "x");
         match text.split_once('x') {
-            None => mil(&text).map(Size::Round),
-            Some((a, b)) => Some(Size::Rect(mil(a)?, mil(b)?)),
+            None => mil(&text).map(WireSize::Round),
+            Some((a, b)) => Some(WireSize::Rect(mil(a)?, mil(b)?)),
         }
     }
 
     pub fn is_round(self) -> bool {
-        matches!(self, Size::Round(_))
+        matches!(self, WireSize::Round(_))
     }
 
     pub fn height(self) -> Mil {
         match self {
-            Size::Round(d) | Size::Rect(d, _) => d,
+            WireSize::Round(d) | WireSize::Rect(d, _) => d,
         }
     }
 
     pub fn depth(self) -> Mil {
         match self {
-            Size::Round(d) | Size::Rect(_, d) => d,
+            WireSize::Round(d) | WireSize::Rect(_, d) => d,
         }
     }
 
     /// `0.014 x 0.025 in`.
     pub fn text(self) -> String {
         match self {
-            Size::Round(d) => format!("{} in", inches(d)),
-            Size::Rect(a, b) => format!("{} x {} in", inches(a), inches(b)),
+            WireSize::Round(d) => format!("{} in", inches(d)),
+            WireSize::Rect(a, b) => format!("{} x {} in", inches(a), inches(b)),
         }
     }
 
     fn short(self) -> String {
         match self {
-            Size::Round(d) => format!("{d}"),
-            Size::Rect(a, b) => format!("{a}x{b}"),
+            WireSize::Round(d) => format!("{d}"),
+            WireSize::Rect(a, b) => format!("{a}x{b}"),
         }
     }
 }
@@ -87,9 +87,9 @@ impl SlotSize {
 
     /// By both sides, or by its height alone where that is a usual one.
     pub fn parse(text: &str) -> Option<SlotSize> {
-        let slot = match Size::parse(text)? {
-            Size::Round(height) => SlotSize::MENU.into_iter().find(|s| s.height == height)?,
-            Size::Rect(height, depth) => SlotSize { height, depth },
+        let slot = match WireSize::parse(text)? {
+            WireSize::Round(height) => SlotSize::MENU.into_iter().find(|s| s.height == height)?,
+            WireSize::Rect(height, depth) => SlotSize { height, depth },
         };
         // Slots that the language takes without a question.
         let known = (16..=30).contains(&slot.height) && (16..=31).contains(&slot.depth);
@@ -97,7 +97,7 @@ impl SlotSize {
     }
 
     pub fn text(self) -> String {
-        Size::Rect(self.height, self.depth).text()
+        WireSize::Rect(self.height, self.depth).text()
     }
 }
 
@@ -105,7 +105,7 @@ impl SlotSize {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct PlainWire {
     pub alloy: Alloy,
-    pub size: Size,
+    pub size: WireSize,
 }
 
 /// The first part of a generated name.
@@ -142,7 +142,7 @@ impl PlainWire {
     pub fn parse(text: &str) -> Option<PlainWire> {
         let (word, size) = text.trim().rsplit_once('-')?;
         let alloy = Alloy::ALL.into_iter().find(|a| prefix(*a).eq_ignore_ascii_case(word))?;
-        let size = Size::parse(size)?;
+        let size = WireSize::parse(size)?;
         let drawn = (8..=29).contains(&size.height()) && (8..=29).contains(&size.depth());
         (drawn && size.height() <= size.depth()).then_some(PlainWire { alloy, size })
     }
@@ -154,12 +154,12 @@ impl PlainWire {
     /// Its line in the practice file.
     pub fn line(self) -> String {
         let shape = match self.size {
-            Size::Round(_) => "round",
-            Size::Rect(a, b) if a == b => {
-                let side = Size::Round(a).text();
+            WireSize::Round(_) => "round",
+            WireSize::Rect(a, b) if a == b => {
+                let side = WireSize::Round(a).text();
                 return format!("wire {} {}, square {side}", self.name(), self.alloy.word());
             }
-            Size::Rect(..) => "rect",
+            WireSize::Rect(..) => "rect",
         };
         format!("wire {} {}, {shape} {}", self.name(), self.alloy.word(), self.size.text())
     }
@@ -179,7 +179,7 @@ pub struct Choices {
 
 /// The wires that go through that slot, alloy by alloy.
 pub fn wires(slot: SlotSize) -> Vec<Choices> {
-    let group = |alloy: Alloy, shape: &str, sizes: Vec<Size>| {
+    let group = |alloy: Alloy, shape: &str, sizes: Vec<WireSize>| {
         let wires = sizes.into_iter().map(|size| PlainWire { alloy, size });
         let shown = |w: PlainWire| (w.size.text().replace(" in", ""), w.name());
         Choices {
@@ -188,8 +188,8 @@ pub fn wires(slot: SlotSize) -> Vec<Choices> {
         }
     };
     let both = |(alloy, round, rect): (Alloy, &[Mil], &[(Mil, Mil)])| {
-        let round = round.iter().map(|d| Size::Round(*d)).collect();
-        let rect = rect.iter().map(|(a, b)| Size::Rect(*a, *b)).collect();
+        let round = round.iter().map(|d| WireSize::Round(*d)).collect();
+        let rect = rect.iter().map(|(a, b)| WireSize::Rect(*a, *b)).collect();
         [group(alloy, "round", round), group(alloy, "rectangular", rect)]
     };
     WIRES.into_iter().flat_map(both).filter(|g| !g.items.is_empty()).collect()
@@ -320,10 +320,10 @@ mod tests {
     #[test]
     fn sizes_are_read_in_every_usual_spelling() {
         for text in ["14x25", "0.014 x 0.025 in", ".014x.025", "014 \u{d7} 025"] {
-            assert_eq!(Size::parse(text), Some(Size::Rect(14, 25)), "{text}");
+            assert_eq!(WireSize::parse(text), Some(WireSize::Rect(14, 25)), "{text}");
         }
-        assert_eq!(Size::parse("0.02"), Some(Size::Round(20)));
-        assert_eq!(Size::parse("1.4"), None);
+        assert_eq!(WireSize::parse("0.02"), Some(WireSize::Round(20)));
+        assert_eq!(WireSize::parse("1.4"), None);
         assert_eq!(SlotSize::parse("0.018"), Some(SlotSize::MENU[0]));
         assert_eq!(
             SlotSize::parse("22 x 27").map(SlotSize::text).as_deref(),

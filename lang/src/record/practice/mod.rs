@@ -19,18 +19,18 @@ use crate::syntax::{FileKind, parse};
 
 /// An answer that cannot be taken: what is wrong with it, and what to write.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Refusal {
+pub struct RejectedAnswer {
     pub what: String,
     pub fix: String,
 }
 
-impl Refusal {
-    fn new(what: impl Into<String>, fix: impl Into<String>) -> Refusal {
-        Refusal { what: what.into(), fix: fix.into() }
+impl RejectedAnswer {
+    fn new(what: impl Into<String>, fix: impl Into<String>) -> RejectedAnswer {
+        RejectedAnswer { what: what.into(), fix: fix.into() }
     }
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for RejectedAnswer {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", self.what, self.fix)
     }
@@ -38,7 +38,7 @@ impl fmt::Display for Refusal {
 
 /// What is asked, in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Key {
+pub enum QuestionKey {
     Title,
     Notation,
     Clinic,
@@ -55,48 +55,48 @@ pub enum Key {
     Doctor,
 }
 
-impl Key {
-    pub const ALL: [Key; 14] = [
-        Key::Title,
-        Key::Notation,
-        Key::Clinic,
-        Key::ChairTime,
-        Key::Slot,
-        Key::Brackets,
-        Key::Prescription,
-        Key::Hooks,
-        Key::Wires,
-        Key::Coils,
-        Key::Elastics,
-        Key::Chart,
-        Key::Telephone,
-        Key::Doctor,
+impl QuestionKey {
+    pub const ALL: [QuestionKey; 14] = [
+        QuestionKey::Title,
+        QuestionKey::Notation,
+        QuestionKey::Clinic,
+        QuestionKey::ChairTime,
+        QuestionKey::Slot,
+        QuestionKey::Brackets,
+        QuestionKey::Prescription,
+        QuestionKey::Hooks,
+        QuestionKey::Wires,
+        QuestionKey::Coils,
+        QuestionKey::Elastics,
+        QuestionKey::Chart,
+        QuestionKey::Telephone,
+        QuestionKey::Doctor,
     ];
 
     /// The flag that answers it, without its hyphens.
     pub fn flag(self) -> &'static str {
         match self {
-            Key::Title => "title",
-            Key::Notation => "notation",
-            Key::Clinic => "clinic",
-            Key::ChairTime => "chair-time",
-            Key::Slot => "slot",
-            Key::Brackets => "brackets",
-            Key::Prescription => "prescription",
-            Key::Hooks => "hooks",
-            Key::Wires => "wires",
-            Key::Coils => "coils",
-            Key::Elastics => "elastics",
-            Key::Chart => "chart",
-            Key::Telephone => "telephone",
-            Key::Doctor => "doctor",
+            QuestionKey::Title => "title",
+            QuestionKey::Notation => "notation",
+            QuestionKey::Clinic => "clinic",
+            QuestionKey::ChairTime => "chair-time",
+            QuestionKey::Slot => "slot",
+            QuestionKey::Brackets => "brackets",
+            QuestionKey::Prescription => "prescription",
+            QuestionKey::Hooks => "hooks",
+            QuestionKey::Wires => "wires",
+            QuestionKey::Coils => "coils",
+            QuestionKey::Elastics => "elastics",
+            QuestionKey::Chart => "chart",
+            QuestionKey::Telephone => "telephone",
+            QuestionKey::Doctor => "doctor",
         }
     }
 }
 
 /// One question, as it is put.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Question {
+pub struct PracticeQuestion {
     pub text: String,
     /// What can be picked by number, numbered on through all groups.
     pub choices: Vec<Choices>,
@@ -116,7 +116,7 @@ pub enum Closing {
 
 /// The answers so far.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Draft {
+pub struct PracticeAnswers {
     title: String,
     notation: Notation,
     clinic: Vec<&'static str>,
@@ -136,10 +136,10 @@ pub struct Draft {
 /// Canines: where elastics are hung on (common practice, no source).
 const HOOKED: [u32; 4] = [13, 23, 33, 43];
 
-impl Draft {
+impl PracticeAnswers {
     /// With the defaults, which an empty answer keeps; `name` is what the practice was called.
-    pub fn new(name: &str) -> Draft {
-        Draft {
+    pub fn new(name: &str) -> PracticeAnswers {
+        PracticeAnswers {
             title: clean(name).unwrap_or_else(|_| "Practice".to_owned()),
             notation: Notation::Iso,
             clinic: DAYS[..5].to_vec(),
@@ -157,114 +157,120 @@ impl Draft {
         }
     }
 
-    pub fn question(&self, key: Key) -> Question {
+    pub fn question(&self, key: QuestionKey) -> PracticeQuestion {
         let (text, empty): (&str, Option<&str>) = match key {
-            Key::Title => ("Name of the practice, as it is printed", Some(&self.title)),
-            Key::Notation => ("How do you write teeth?", Some("iso")),
-            Key::Clinic => {
+            QuestionKey::Title => ("Name of the practice, as it is printed", Some(&self.title)),
+            QuestionKey::Notation => ("How do you write teeth?", Some("iso")),
+            QuestionKey::Clinic => {
                 ("Days on which you see patients, such as mon, tue, thu", Some("mon-fri"))
             }
-            Key::ChairTime => (
+            QuestionKey::ChairTime => (
                 "Chair time on such a day, all chairs together, such as 480 min; the day list then flags a day \
                  booked for more",
                 Some("not said"),
             ),
-            Key::Slot => ("Slot of the brackets; another one as height x depth", None),
-            Key::Brackets => ("What are the brackets?", None),
-            Key::Prescription => (
+            QuestionKey::Slot => ("Slot of the brackets; another one as height x depth", None),
+            QuestionKey::Brackets => ("What are the brackets?", None),
+            QuestionKey::Prescription => (
                 "Torque and tip of the brackets: a tooth, its torque and, if you like, its tip, such as \
                  `14 -7 2`. One side is enough; torque + turns the crown to the lip, - to the tongue; tip + is \
                  mesial. Type or paste the table",
                 Some("no torque is written"),
             ),
-            Key::Hooks => ("Teeth whose brackets have a hook, or `none`", Some("the canines")),
-            Key::Wires => (
+            QuestionKey::Hooks => {
+                ("Teeth whose brackets have a hook, or `none`", Some("the canines"))
+            }
+            QuestionKey::Wires => (
                 "Which wires do you stock? Numbers such as 1, 3-5, or names such as steel-21x25 for what is not \
                  listed",
                 None,
             ),
-            Key::Coils => ("Which coils, chains and stops?", Some("none")),
-            Key::Elastics => ("Which elastics?", Some("none")),
-            Key::Chart => ("Form of your chart references, such as BK-####", Some("any")),
-            Key::Telephone => ("Telephone for the patient's sheet", Some("none")),
-            Key::Doctor => ("Initials of the doctor whom new cases are written for", Some("none")),
+            QuestionKey::Coils => ("Which coils, chains and stops?", Some("none")),
+            QuestionKey::Elastics => ("Which elastics?", Some("none")),
+            QuestionKey::Chart => ("Form of your chart references, such as BK-####", Some("any")),
+            QuestionKey::Telephone => ("Telephone for the patient's sheet", Some("none")),
+            QuestionKey::Doctor => {
+                ("Initials of the doctor whom new cases are written for", Some("none"))
+            }
         };
         let items = |pairs: &[(&str, &str)]| {
             let items = pairs.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
             vec![Choices { heading: String::new(), items }]
         };
         let choices = match key {
-            Key::Notation => items(&[
+            QuestionKey::Notation => items(&[
                 ("ISO (13)", "iso"),
                 ("quadrant letters (UR3)", "quadrant"),
                 ("universal (#6)", "universal"),
             ]),
-            Key::Slot => {
+            QuestionKey::Slot => {
                 let slots = SlotSize::MENU.map(SlotSize::text);
                 vec![Choices {
                     heading: String::new(),
                     items: slots.into_iter().map(|s| (s.clone(), s)).collect(),
                 }]
             }
-            Key::Brackets => items(&[
+            QuestionKey::Brackets => items(&[
                 ("self-ligating, passive slide", "passive"),
                 ("self-ligating, active clip", "active"),
                 ("ligated", "ligated"),
             ]),
-            Key::Wires => menu::wires(self.slot.unwrap_or(SlotSize::MENU[1])),
-            Key::Coils => menu::pieces(),
-            Key::Elastics => menu::elastics(),
+            QuestionKey::Wires => menu::wires(self.slot.unwrap_or(SlotSize::MENU[1])),
+            QuestionKey::Coils => menu::pieces(),
+            QuestionKey::Elastics => menu::elastics(),
             _ => Vec::new(),
         };
-        Question {
+        PracticeQuestion {
             text: text.to_owned(),
             choices,
             empty: empty.map(str::to_owned),
-            lines: key == Key::Prescription,
+            lines: key == QuestionKey::Prescription,
         }
     }
 
     /// Takes an answer; one that cannot be taken changes nothing.
-    pub fn take(&mut self, key: Key, said: &str) -> Result<(), Refusal> {
+    pub fn take(&mut self, key: QuestionKey, said: &str) -> Result<(), RejectedAnswer> {
         let said = said.trim();
         let question = self.question(key);
         match key {
-            Key::Title if said.is_empty() => {}
-            Key::Title => self.title = clean(said)?,
-            Key::Notation => {
+            QuestionKey::Title if said.is_empty() => {}
+            QuestionKey::Title => self.title = clean(said)?,
+            QuestionKey::Notation => {
                 self.notation = match &*one_of(&question, said)? {
                     "quadrant" => Notation::Quadrant,
                     "universal" => Notation::Universal,
                     _ => Notation::Iso,
                 };
             }
-            Key::Clinic => self.clinic = days(said)?,
-            Key::ChairTime => self.chair_minutes = minutes(said)?,
-            Key::Slot => self.take_slot(&one_of(&question, said)?)?,
-            Key::Brackets => self.closing = Some(closing(&one_of(&question, said)?)?),
-            Key::Prescription => self.prescription = prescription::read(said, self.notation)?,
-            Key::Hooks => self.hooks = self.hooks_of(said)?,
-            Key::Wires => self.wires = self.wires_of(&ticked(&question, said)?)?,
-            Key::Coils => {
+            QuestionKey::Clinic => self.clinic = days(said)?,
+            QuestionKey::ChairTime => self.chair_minutes = minutes(said)?,
+            QuestionKey::Slot => self.take_slot(&one_of(&question, said)?)?,
+            QuestionKey::Brackets => self.closing = Some(closing(&one_of(&question, said)?)?),
+            QuestionKey::Prescription => {
+                self.prescription = prescription::read(said, self.notation)?
+            }
+            QuestionKey::Hooks => self.hooks = self.hooks_of(said)?,
+            QuestionKey::Wires => self.wires = self.wires_of(&ticked(&question, said)?)?,
+            QuestionKey::Coils => {
                 let names = ticked(&question, said)?;
                 known(&names, |n| menu::piece_line(n).is_some())?;
                 self.coils = names;
             }
-            Key::Elastics => {
+            QuestionKey::Elastics => {
                 let names = ticked(&question, said)?;
                 known(&names, |n| menu::elastic_line(n).is_some())?;
                 self.elastics = names;
             }
-            Key::Chart => self.chart = chart_form(said)?,
-            Key::Telephone => self.telephone = telephone(said)?,
-            Key::Doctor => self.doctor = initials(said)?,
+            QuestionKey::Chart => self.chart = chart_form(said)?,
+            QuestionKey::Telephone => self.telephone = telephone(said)?,
+            QuestionKey::Doctor => self.doctor = initials(said)?,
         }
         Ok(())
     }
 
-    fn take_slot(&mut self, said: &str) -> Result<(), Refusal> {
+    fn take_slot(&mut self, said: &str) -> Result<(), RejectedAnswer> {
         let Some(slot) = SlotSize::parse(said) else {
-            return Err(Refusal::new(
+            return Err(RejectedAnswer::new(
                 format!("`{said}` is no slot."),
                 "Write height x depth, such as 0.022 x 0.028 in.",
             ));
@@ -276,7 +282,7 @@ impl Draft {
         Ok(())
     }
 
-    fn hooks_of(&self, said: &str) -> Result<Vec<Tooth>, Refusal> {
+    fn hooks_of(&self, said: &str) -> Result<Vec<Tooth>, RejectedAnswer> {
         if said.is_empty() {
             return Ok(HOOKED.into_iter().filter_map(Tooth::iso).collect());
         }
@@ -289,7 +295,7 @@ impl Draft {
             let tooth = Tooth::parse(word).filter(|_| !bare || self.notation == Notation::Iso);
             match tooth.filter(|t| !t.is_deciduous()) {
                 Some(tooth) if tooth.is_molar() => {
-                    return Err(Refusal::new(
+                    return Err(RejectedAnswer::new(
                         format!("{word} is a molar; it carries a tube."),
                         "Name teeth in front of the molars; tubes are written with hooks.",
                     ));
@@ -298,7 +304,7 @@ impl Draft {
                 Some(_) => {}
                 None => {
                     let canines: Vec<Tooth> = HOOKED.into_iter().filter_map(Tooth::iso).collect();
-                    return Err(Refusal::new(
+                    return Err(RejectedAnswer::new(
                         format!("`{word}` is no permanent tooth in your notation."),
                         format!(
                             "Write teeth such as {}.",
@@ -311,11 +317,11 @@ impl Draft {
         Ok(out)
     }
 
-    fn wires_of(&self, names: &[String]) -> Result<Vec<PlainWire>, Refusal> {
+    fn wires_of(&self, names: &[String]) -> Result<Vec<PlainWire>, RejectedAnswer> {
         let mut out = Vec::new();
         for name in names {
             let Some(wire) = PlainWire::parse(name) else {
-                return Err(Refusal::new(
+                return Err(RejectedAnswer::new(
                     format!("`{name}` is no wire of the list."),
                     "Write its number, or alloy and size: thermal-14, superelastic-16x22, beta-17x25, \
                      steel-19x25, cobalt-16x22, multistrand-16.",
@@ -329,7 +335,7 @@ impl Draft {
             }
         }
         if out.is_empty() {
-            return Err(Refusal::new(
+            return Err(RejectedAnswer::new(
                 "A practice file without wires is of no use.",
                 "Tick at least one, such as `1`.",
             ));
@@ -338,13 +344,13 @@ impl Draft {
     }
 
     /// What follows from an answer and should be looked at: the table in words, the sequence.
-    pub fn remark(&self, key: Key) -> Vec<String> {
+    pub fn remark(&self, key: QuestionKey) -> Vec<String> {
         match key {
-            Key::Prescription => {
+            QuestionKey::Prescription => {
                 let lines = |molars| self.prescription.lines(molars, self.notation);
                 [lines(false), lines(true)].concat()
             }
-            Key::Wires => match self.sequence() {
+            QuestionKey::Wires => match self.sequence() {
                 Some(Ok(usual)) => vec![format!("Usual sequence: {}.", usual.shown())],
                 Some(Err(missing)) => vec![no_sequence(&missing)],
                 None => Vec::new(),
@@ -364,16 +370,16 @@ impl Draft {
     }
 
     /// Answers without which nothing can be written.
-    pub fn missing(&self) -> Vec<Key> {
+    pub fn missing(&self) -> Vec<QuestionKey> {
         let mut out = Vec::new();
         if self.slot.is_none() {
-            out.push(Key::Slot);
+            out.push(QuestionKey::Slot);
         }
         if self.closing.is_none() {
-            out.push(Key::Brackets);
+            out.push(QuestionKey::Brackets);
         }
         if self.wires.is_empty() {
-            out.push(Key::Wires);
+            out.push(QuestionKey::Wires);
         }
         out
     }
@@ -384,20 +390,20 @@ fn no_sequence(missing: &[&str]) -> String {
     format!("These wires make no usual sequence: there is not {}.", missing.join("; nor "))
 }
 
-fn too_thick(wire: PlainWire, slot: SlotSize) -> Refusal {
-    Refusal::new(
+fn too_thick(wire: PlainWire, slot: SlotSize) -> RejectedAnswer {
+    RejectedAnswer::new(
         format!("{} does not go into a slot of {}.", wire.name(), slot.text()),
         "Leave it out, or correct the slot.",
     )
 }
 
 /// A choice by number, by word, or as it was typed.
-fn one_of(question: &Question, said: &str) -> Result<String, Refusal> {
+fn one_of(question: &PracticeQuestion, said: &str) -> Result<String, RejectedAnswer> {
     let items: Vec<&(String, String)> = question.choices.iter().flat_map(|c| &c.items).collect();
     if said.is_empty() {
         return match &question.empty {
             Some(empty) => Ok(empty.clone()),
-            None => Err(Refusal::new(
+            None => Err(RejectedAnswer::new(
                 "An answer is needed here.",
                 format!("Type a number from 1 to {}.", items.len()),
             )),
@@ -417,14 +423,14 @@ fn one_of(question: &Question, said: &str) -> Result<String, Refusal> {
         return Ok(said.to_owned());
     }
     let names: Vec<&str> = items.iter().map(|(_, name)| name.as_str()).collect();
-    Err(Refusal::new(
+    Err(RejectedAnswer::new(
         format!("`{said}` is none of the answers."),
         format!("Type a number from 1 to {}, or one of: {}.", items.len(), names.join(", ")),
     ))
 }
 
 /// Names ticked: by number, by ranges of numbers, by name; each once.
-fn ticked(question: &Question, said: &str) -> Result<Vec<String>, Refusal> {
+fn ticked(question: &PracticeQuestion, said: &str) -> Result<Vec<String>, RejectedAnswer> {
     let items: Vec<&(String, String)> = question.choices.iter().flat_map(|c| &c.items).collect();
     let mut out: Vec<String> = Vec::new();
     let mut put = |name: &str| {
@@ -443,7 +449,7 @@ fn ticked(question: &Question, said: &str) -> Result<Vec<String>, Refusal> {
             continue;
         };
         if from == 0 || to > items.len() || from > to {
-            return Err(Refusal::new(
+            return Err(RejectedAnswer::new(
                 format!("`{word}` is not on the list."),
                 format!("Numbers go from 1 to {}.", items.len()),
             ));
@@ -453,9 +459,9 @@ fn ticked(question: &Question, said: &str) -> Result<Vec<String>, Refusal> {
     Ok(out)
 }
 
-fn known(names: &[String], is_known: impl Fn(&str) -> bool) -> Result<(), Refusal> {
+fn known(names: &[String], is_known: impl Fn(&str) -> bool) -> Result<(), RejectedAnswer> {
     match names.iter().find(|n| !is_known(n)) {
-        Some(name) => Err(Refusal::new(
+        Some(name) => Err(RejectedAnswer::new(
             format!("`{name}` is not on the list."),
             "Tick by number; what is not listed is added to the file afterwards.",
         )),
@@ -464,7 +470,7 @@ fn known(names: &[String], is_known: impl Fn(&str) -> bool) -> Result<(), Refusa
 }
 
 /// A text that fits between quotes on one line.
-fn clean(text: &str) -> Result<String, Refusal> {
+fn clean(text: &str) -> Result<String, RejectedAnswer> {
     let text = text.trim();
     let quoted = |c: char| {
         matches!(c, '"' | '\u{201c}' | '\u{201d}' | '\u{201e}' | '\u{ab}' | '\u{bb}')
@@ -472,13 +478,13 @@ fn clean(text: &str) -> Result<String, Refusal> {
             || matches!(c, '\u{2028}' | '\u{2029}')
     };
     if text.is_empty() || text.chars().count() > 80 || text.contains(quoted) {
-        return Err(Refusal::new(
+        return Err(RejectedAnswer::new(
             format!("`{text}` cannot be the name of a practice."),
             "Write up to 80 characters without quotation marks.",
         ));
     }
     if let Some((_, looks)) = crate::identity::find(text).first() {
-        return Err(Refusal::new(
+        return Err(RejectedAnswer::new(
             format!("In `{text}` stands what looks like {}.", looks.describe()),
             "It would be masked in print: name the practice otherwise; the telephone is asked for later.",
         ));
@@ -487,7 +493,7 @@ fn clean(text: &str) -> Result<String, Refusal> {
 }
 
 /// `mon, tue`, `Monday Tuesday`, `mon-fri`.
-fn days(said: &str) -> Result<Vec<&'static str>, Refusal> {
+fn days(said: &str) -> Result<Vec<&'static str>, RejectedAnswer> {
     if said.is_empty() {
         return Ok(DAYS[..5].to_vec());
     }
@@ -502,7 +508,7 @@ fn days(said: &str) -> Result<Vec<&'static str>, Refusal> {
         match (day(ends.0), day(ends.1)) {
             (Some(from), Some(to)) if from <= to => (from..=to).for_each(|d| seen[d] = true),
             _ => {
-                return Err(Refusal::new(
+                return Err(RejectedAnswer::new(
                     format!("`{word}` is no day of the week."),
                     "Write days such as mon, tue, thu, or mon-fri.",
                 ));
@@ -513,7 +519,7 @@ fn days(said: &str) -> Result<Vec<&'static str>, Refusal> {
 }
 
 /// `480`, `480 min`, `8 h`.
-fn minutes(said: &str) -> Result<Option<f64>, Refusal> {
+fn minutes(said: &str) -> Result<Option<f64>, RejectedAnswer> {
     if said.is_empty() || said.eq_ignore_ascii_case("none") {
         return Ok(None);
     }
@@ -526,14 +532,14 @@ fn minutes(said: &str) -> Result<Option<f64>, Refusal> {
     };
     match digits.parse::<f64>().map(|v| v * per) {
         Ok(minutes) if (120.0..=5760.0).contains(&minutes) => Ok(Some(minutes)),
-        _ => Err(Refusal::new(
+        _ => Err(RejectedAnswer::new(
             format!("`{said}` is no chair time of a day."),
             "Write minutes from 120 to 5760, all chairs together, such as 480 min.",
         )),
     }
 }
 
-fn closing(said: &str) -> Result<Closing, Refusal> {
+fn closing(said: &str) -> Result<Closing, RejectedAnswer> {
     match said {
         "passive" => Ok(Closing::Passive),
         "active" => Ok(Closing::Active),
@@ -542,7 +548,7 @@ fn closing(said: &str) -> Result<Closing, Refusal> {
 }
 
 /// `BK-####`; the digits of an example are taken for what they stand for.
-fn chart_form(said: &str) -> Result<Option<String>, Refusal> {
+fn chart_form(said: &str) -> Result<Option<String>, RejectedAnswer> {
     if said.is_empty() || said.eq_ignore_ascii_case("any") {
         return Ok(None);
     }
@@ -551,13 +557,13 @@ fn chart_form(said: &str) -> Result<Option<String>, Refusal> {
     if form.contains('#') && form.chars().all(fits) && form.chars().count() <= 24 {
         return Ok(Some(form));
     }
-    Err(Refusal::new(
+    Err(RejectedAnswer::new(
         format!("`{said}` is no form of a chart reference."),
         "Write it with # for each digit, such as BK-####.",
     ))
 }
 
-fn telephone(said: &str) -> Result<Option<String>, Refusal> {
+fn telephone(said: &str) -> Result<Option<String>, RejectedAnswer> {
     if said.is_empty() || said.eq_ignore_ascii_case("none") {
         return Ok(None);
     }
@@ -566,13 +572,13 @@ fn telephone(said: &str) -> Result<Option<String>, Refusal> {
     if said.chars().all(fits) && (3..=20).contains(&digits) && said.len() <= 40 {
         return Ok(Some(said.to_owned()));
     }
-    Err(Refusal::new(
+    Err(RejectedAnswer::new(
         format!("`{said}` is no telephone number."),
         "Write digits, blanks, + - ( ) / and points.",
     ))
 }
 
-fn initials(said: &str) -> Result<Option<String>, Refusal> {
+fn initials(said: &str) -> Result<Option<String>, RejectedAnswer> {
     if said.is_empty() || said.eq_ignore_ascii_case("none") {
         return Ok(None);
     }
@@ -583,7 +589,7 @@ fn initials(said: &str) -> Result<Option<String>, Refusal> {
     if said.chars().count() <= 4 && said.chars().all(char::is_alphabetic) && reads() {
         return Ok(Some(said.to_owned()));
     }
-    Err(Refusal::new(
+    Err(RejectedAnswer::new(
         format!("`{said}` are no initials."),
         "Write two to four letters, such as KL; a name does not belong in the file.",
     ))
@@ -591,7 +597,7 @@ fn initials(said: &str) -> Result<Option<String>, Refusal> {
 
 /// The name that cases give after `use`, and the file's own without its ending: of small letters, digits
 /// and hyphens.
-pub fn practice_name(name: &str) -> Result<String, Refusal> {
+pub fn practice_name(name: &str) -> Result<String, RejectedAnswer> {
     let bare = name.trim();
     let bare = bare.strip_suffix(".spring").unwrap_or(bare).to_lowercase();
     let sign = |c: char| if c.is_alphanumeric() { c } else { '-' };
@@ -604,7 +610,7 @@ pub fn practice_name(name: &str) -> Result<String, Refusal> {
     if read.kind == FileKind::Case && read.findings.is_empty() && used.as_deref() == Some(&made) {
         return Ok(made);
     }
-    Err(Refusal::new(
+    Err(RejectedAnswer::new(
         format!("`{name}` cannot be the name of a practice file."),
         "Begin with a letter, and write letters, digits and hyphens, such as brook.",
     ))
@@ -620,21 +626,21 @@ mod tests {
 
     #[test]
     fn answers_are_taken_in_the_ways_people_give_them() {
-        let mut draft = Draft::new("Brook");
+        let mut draft = PracticeAnswers::new("Brook");
         for (key, said) in [
-            (Key::Notation, "2"),
-            (Key::Clinic, "Monday, Wednesday thu-fri"),
-            (Key::ChairTime, "8 h"),
-            (Key::Slot, "0.022"),
-            (Key::Brackets, "self-ligating passive"),
-            (Key::Prescription, "UR1 12"),
-            (Key::Hooks, "UR3, UL3"),
-            (Key::Wires, "1-3, beta-18x25 STEEL-19x25"),
-            (Key::Coils, ""),
-            (Key::Elastics, "quarter-light"),
-            (Key::Chart, "BK-0001"),
-            (Key::Telephone, "+44 (0)20 7946 0000"),
-            (Key::Doctor, "KL"),
+            (QuestionKey::Notation, "2"),
+            (QuestionKey::Clinic, "Monday, Wednesday thu-fri"),
+            (QuestionKey::ChairTime, "8 h"),
+            (QuestionKey::Slot, "0.022"),
+            (QuestionKey::Brackets, "self-ligating passive"),
+            (QuestionKey::Prescription, "UR1 12"),
+            (QuestionKey::Hooks, "UR3, UL3"),
+            (QuestionKey::Wires, "1-3, beta-18x25 STEEL-19x25"),
+            (QuestionKey::Coils, ""),
+            (QuestionKey::Elastics, "quarter-light"),
+            (QuestionKey::Chart, "BK-0001"),
+            (QuestionKey::Telephone, "+44 (0)20 7946 0000"),
+            (QuestionKey::Doctor, "KL"),
         ] {
             draft.take(key, said).unwrap_or_else(|r| panic!("{key:?} {said}: {r}"));
         }
@@ -646,25 +652,25 @@ mod tests {
 
     #[test]
     fn answers_that_say_nothing_are_refused_and_change_nothing() {
-        let mut draft = Draft::new("Brook");
-        draft.take(Key::Slot, "0.018").expect("a slot");
+        let mut draft = PracticeAnswers::new("Brook");
+        draft.take(QuestionKey::Slot, "0.018").expect("a slot");
         let before = draft.clone();
         for (key, said) in [
-            (Key::Notation, "roman"),
-            (Key::Clinic, "someday"),
-            (Key::ChairTime, "all day"),
-            (Key::Slot, "big"),
-            (Key::Brackets, ""),
-            (Key::Prescription, "11"),
-            (Key::Hooks, "16"),
-            (Key::Wires, "99"),
-            (Key::Wires, "steel-19x25"),
-            (Key::Wires, ""),
-            (Key::Coils, "spring"),
-            (Key::Chart, "BK"),
-            (Key::Telephone, "call us"),
-            (Key::Doctor, "Dr Who"),
-            (Key::Title, "a \"b\""),
+            (QuestionKey::Notation, "roman"),
+            (QuestionKey::Clinic, "someday"),
+            (QuestionKey::ChairTime, "all day"),
+            (QuestionKey::Slot, "big"),
+            (QuestionKey::Brackets, ""),
+            (QuestionKey::Prescription, "11"),
+            (QuestionKey::Hooks, "16"),
+            (QuestionKey::Wires, "99"),
+            (QuestionKey::Wires, "steel-19x25"),
+            (QuestionKey::Wires, ""),
+            (QuestionKey::Coils, "spring"),
+            (QuestionKey::Chart, "BK"),
+            (QuestionKey::Telephone, "call us"),
+            (QuestionKey::Doctor, "Dr Who"),
+            (QuestionKey::Title, "a \"b\""),
         ] {
             assert!(draft.take(key, said).is_err(), "{key:?} {said}");
         }

@@ -8,7 +8,7 @@ use crate::model::tooth::{Arch, Notation, Tooth};
 use crate::resolve::plausible::{self, Plausible, Verdict};
 use crate::syntax::vocabulary::direction_word;
 
-use super::Refusal;
+use super::RejectedAnswer;
 
 /// Torque and tip of one tooth in degrees, signed as in every table: torque + turns the crown to the lip,
 /// - to the tongue; tip + turns the crown mesially, - distally.
@@ -32,7 +32,7 @@ enum Order {
 /// Reads a table: entries `tooth torque` or `tooth torque tip` on lines of their own, or with ` / `, `;`
 /// or `, ` between them. A first line that names the columns is understood. What is written for one side
 /// holds for the other.
-pub fn read(text: &str, notation: Notation) -> Result<Prescription, Refusal> {
+pub fn read(text: &str, notation: Notation) -> Result<Prescription, RejectedAnswer> {
     let mut written: BTreeMap<Tooth, (Angles, usize)> = BTreeMap::new();
     let mut order = Order::TorqueTip;
     let mut number = 0;
@@ -64,7 +64,7 @@ pub fn read(text: &str, notation: Notation) -> Result<Prescription, Refusal> {
             && other != angles
         {
             let (a, b) = (tooth.write(notation), tooth.mirror().write(notation));
-            return Err(Refusal::new(
+            return Err(RejectedAnswer::new(
                 format!(
                     "{a} and {b} have different figures, and a prescription is the same on both sides."
                 ),
@@ -107,7 +107,11 @@ fn heading(entry: &str) -> Option<Order> {
 }
 
 /// One entry: its teeth (two for `U1`) and what it asks of them.
-fn one(entry: &str, notation: Notation, order: Order) -> Result<(Vec<Tooth>, Angles), Refusal> {
+fn one(
+    entry: &str,
+    notation: Notation,
+    order: Order,
+) -> Result<(Vec<Tooth>, Angles), RejectedAnswer> {
     let words: Vec<&str> = entry.split_whitespace().collect();
     let words: Vec<&str> =
         words.into_iter().filter(|w| !matches!(*w, "deg" | "\u{b0}" | "degrees")).collect();
@@ -160,7 +164,7 @@ fn could_be_tooth(word: &str, teeth: &[Tooth], notation: Notation) -> bool {
 const SHAPE: &str =
     "An entry is a tooth, its torque and, if you like, its tip: `14 -7` or `14 -7 2`.";
 
-fn teeth(word: &str, entry: &str, notation: Notation) -> Result<Vec<Tooth>, Refusal> {
+fn teeth(word: &str, entry: &str, notation: Notation) -> Result<Vec<Tooth>, RejectedAnswer> {
     let upper = word.to_ascii_uppercase();
     let mut letters = upper.chars();
     // `U1`, `L6`: a row of a table that holds both sides.
@@ -196,7 +200,7 @@ fn teeth(word: &str, entry: &str, notation: Notation) -> Result<Vec<Tooth>, Refu
 }
 
 /// A signed figure in degrees. A comma may be a decimal comma or part two figures: refused.
-fn figure(word: &str, entry: &str) -> Result<f64, Refusal> {
+fn figure(word: &str, entry: &str) -> Result<f64, RejectedAnswer> {
     let bare = word.trim_end_matches('\u{b0}').trim_end_matches("deg");
     if bare == "-" || bare == "+" {
         let fix = "Write the sign and the figure together: `-7`.";
@@ -218,7 +222,7 @@ fn figure(word: &str, entry: &str) -> Result<f64, Refusal> {
     }
 }
 
-fn plausible(value: f64, what: &str, range: Plausible, entry: &str) -> Result<(), Refusal> {
+fn plausible(value: f64, what: &str, range: Plausible, entry: &str) -> Result<(), RejectedAnswer> {
     if range.judge(Quantity::new(value.abs(), Unit::Deg)) == Verdict::Fine {
         return Ok(());
     }
@@ -230,7 +234,7 @@ fn plausible(value: f64, what: &str, range: Plausible, entry: &str) -> Result<()
 /// More tip than this is a column taken for another (common practice, no source).
 const MOST_TIP: f64 = 20.0;
 
-fn plausible_tip(value: f64, entry: &str) -> Result<(), Refusal> {
+fn plausible_tip(value: f64, entry: &str) -> Result<(), RejectedAnswer> {
     if value.abs() > MOST_TIP {
         let reason = format!("a tip of {} degrees is in no prescription", plain(value));
         let fix = "Torque comes first, then tip; a first line `tooth tip torque` turns that round.";
@@ -239,8 +243,8 @@ fn plausible_tip(value: f64, entry: &str) -> Result<(), Refusal> {
     plausible(value, "tip", plausible::TIP, entry)
 }
 
-fn refused(entry: &str, reason: &str, fix: &str) -> Refusal {
-    Refusal::new(format!("In `{entry}`: {reason}."), fix.to_owned())
+fn refused(entry: &str, reason: &str, fix: &str) -> RejectedAnswer {
+    RejectedAnswer::new(format!("In `{entry}`: {reason}."), fix.to_owned())
 }
 
 impl Prescription {

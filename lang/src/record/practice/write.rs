@@ -1,6 +1,8 @@
 //! The text of a practice file, in its settled layout.
 
-use super::{Closing, Draft, SlotSize, menu, minutes_text, no_sequence, prescription, sequence};
+use super::{
+    Closing, PracticeAnswers, SlotSize, menu, minutes_text, no_sequence, prescription, sequence,
+};
 use crate::finding::FileId;
 use crate::model::tooth::{Notation, Tooth};
 use crate::syntax::vocabulary::ROWS;
@@ -12,24 +14,24 @@ const MOLARS: [u32; 8] = [17, 16, 26, 27, 37, 36, 46, 47];
 /// Columns of a comment.
 const WIDTH: usize = 96;
 
-impl Draft {
+impl PracticeAnswers {
     /// The file; `None` while an answer is missing that nothing can be written without.
     pub fn write(&self) -> Option<String> {
         let (slot, closing) = (self.slot?, self.closing?);
         if self.wires.is_empty() {
             return None;
         }
-        let mut out = Text(String::new());
+        let mut out = TextWriter(String::new());
         self.head(&mut out);
         self.clinic(&mut out);
         self.brackets(&mut out, slot, closing);
         self.drawer(&mut out);
         self.usual(&mut out);
-        let options = syntax::Options { notation: Some(self.notation) };
+        let options = syntax::FormatOptions { notation: Some(self.notation) };
         format(&parse(FileId(0), &out.0), &options).ok()
     }
 
-    fn head(&self, out: &mut Text) {
+    fn head(&self, out: &mut TextWriter) {
         out.line("springline 1");
         out.line(&format!("practice \"{}\"", self.title));
         out.comment(
@@ -53,7 +55,7 @@ impl Draft {
         }
     }
 
-    fn clinic(&self, out: &mut Text) {
+    fn clinic(&self, out: &mut TextWriter) {
         out.blank();
         out.comment(
             "When patients are seen. For closed days add lines such as `closed DATE..DATE`.",
@@ -72,7 +74,7 @@ impl Draft {
         );
     }
 
-    fn brackets(&self, out: &mut Text, slot: SlotSize, closing: Closing) {
+    fn brackets(&self, out: &mut TextWriter, slot: SlotSize, closing: Closing) {
         out.blank();
         if self.prescription.0.is_empty() {
             out.comment(
@@ -109,7 +111,7 @@ impl Draft {
         out.line("}");
     }
 
-    fn angles(&self, out: &mut Text, molars: bool) {
+    fn angles(&self, out: &mut TextWriter, molars: bool) {
         let table = &self.prescription;
         table.lines(molars, self.notation).iter().for_each(|l| out.line(l));
         let none = table.without_torque(molars);
@@ -118,7 +120,7 @@ impl Draft {
         }
     }
 
-    fn drawer(&self, out: &mut Text) {
+    fn drawer(&self, out: &mut TextWriter) {
         out.blank();
         out.comment(
             "Wires by alloy and size; if you have a bending test of a wire, add it to its line.",
@@ -143,7 +145,7 @@ impl Draft {
         }
     }
 
-    fn usual(&self, out: &mut Text) {
+    fn usual(&self, out: &mut TextWriter) {
         out.blank();
         match self.sequence() {
             Some(Ok(usual)) => {
@@ -163,9 +165,9 @@ fn has_telephone() -> bool {
     ROWS.iter().any(|r| r.pattern.starts_with("telephone "))
 }
 
-struct Text(String);
+struct TextWriter(String);
 
-impl Text {
+impl TextWriter {
     fn line(&mut self, text: &str) {
         self.0.push_str(text);
         self.0.push('\n');

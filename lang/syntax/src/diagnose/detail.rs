@@ -1,7 +1,7 @@
 //! A detail that is said twice on one line.
 
 use super::super::item::Item;
-use super::super::program::{Event, EventKind};
+use super::super::program::{MatchEvent, MatchEventKind};
 use super::super::tree::Parse;
 use crate::finding::{Finding, Span};
 
@@ -9,12 +9,12 @@ use crate::finding::{Finding, Span};
 pub const GRADES: [&str; 3] = ["slightly", "clearly", "fully"];
 
 /// The first detail whose leading word was said before: where, where first, and the word.
-fn twice(items: &[Item], events: &[Event]) -> Option<(Span, Span, &'static str)> {
+fn twice(items: &[Item], events: &[MatchEvent]) -> Option<(Span, Span, &'static str)> {
     let mut said: Vec<(u16, &'static str, Span)> = Vec::new();
     for (i, event) in events.iter().enumerate() {
-        let EventKind::Detail(list) = event.kind else { continue };
+        let MatchEventKind::Detail(list) = event.kind else { continue };
         let lead = events[i + 1..].iter().find_map(|e| match e.kind {
-            EventKind::Word(word) if !GRADES.contains(&word) => {
+            MatchEventKind::Word(word) if !GRADES.contains(&word) => {
                 Some((word, items.get(e.first as usize)?.span))
             }
             _ => None,
@@ -28,11 +28,11 @@ fn twice(items: &[Item], events: &[Event]) -> Option<(Span, Span, &'static str)>
     None
 }
 
-pub fn is_said_twice(items: &[Item], events: &[Event]) -> bool {
+pub fn is_said_twice(items: &[Item], events: &[MatchEvent]) -> bool {
     twice(items, events).is_some()
 }
 
-pub fn said_twice(parse: &Parse, items: &[Item], events: &[Event]) -> Option<Finding> {
+pub fn said_twice(parse: &Parse, items: &[Item], events: &[MatchEvent]) -> Option<Finding> {
     let (second, first, word) = twice(items, events)?;
     Some(
         Finding::error(

@@ -2,7 +2,7 @@
 
 use super::super::balance::{DEPTH_LIMIT, Unclosed};
 use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
-use super::super::tree::{FileKind, Line, Parse};
+use super::super::tree::{FileKind, Parse, StatementRef};
 use crate::finding::{FileId, Finding, Fix, FixKind, Place, Span};
 
 pub fn too_large(file: FileId) -> Finding {
@@ -135,7 +135,7 @@ pub const OPENINGS: [&str; 4] = [
 /// A file says once, and first, which edition it is in, and once whether it is a case or a house.
 pub fn openings(parse: &Parse) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let mut opening: Option<Line<'_>> = None;
+    let mut opening: Option<StatementRef<'_>> = None;
     let mut edition = false;
     for (i, line) in parse.lines().enumerate() {
         match line.keyword() {
@@ -154,7 +154,7 @@ pub fn openings(parse: &Parse) -> Vec<Finding> {
             _ => {}
         }
     }
-    let said = |line: Line<'_>| matches!(line.keyword(), Some("case" | "practice"));
+    let said = |line: StatementRef<'_>| matches!(line.keyword(), Some("case" | "practice"));
     if parse.kind == FileKind::Unsaid
         && !parse.lines().any(said)
         && let Some(first) = parse.lines().find(|l| l.keyword() != Some("springline"))
@@ -164,7 +164,7 @@ pub fn openings(parse: &Parse) -> Vec<Finding> {
     findings
 }
 
-fn late_edition(line: Line<'_>) -> Finding {
+fn late_edition(line: StatementRef<'_>) -> Finding {
     let text = line.text().to_owned();
     let parse = line.parse;
     let start = Span::new(0, 0);
@@ -185,7 +185,7 @@ fn late_edition(line: Line<'_>) -> Finding {
     })
 }
 
-fn edition_again(line: Line<'_>) -> Finding {
+fn edition_again(line: StatementRef<'_>) -> Finding {
     Finding::error(
         "syntax/edition-twice",
         line.place(),
@@ -194,7 +194,7 @@ fn edition_again(line: Line<'_>) -> Finding {
     .clinical_fix("remove this line", line.place(), "")
 }
 
-fn second_opening(first: Line<'_>, second: Line<'_>) -> Finding {
+fn second_opening(first: StatementRef<'_>, second: StatementRef<'_>) -> Finding {
     Finding::error(
         "syntax/second-opening",
         second.place(),
@@ -204,7 +204,7 @@ fn second_opening(first: Line<'_>, second: Line<'_>) -> Finding {
     .note("Put it in a file of its own.")
 }
 
-fn no_opening(first: Line<'_>) -> Finding {
+fn no_opening(first: StatementRef<'_>) -> Finding {
     Finding::error(
         "syntax/no-opening",
         first.place(),

@@ -18,11 +18,11 @@ pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {
         text.char_indices().filter_map(hides).partition(|(_, c, _)| *c == '\0');
     let mut out: Vec<Finding> =
         nuls.iter().map(|(span, ..)| slip::nul(parse.place(*span))).collect();
-    out.extend(told(parse, &others));
+    out.extend(hidden_finding(parse, &others));
     out
 }
 
-fn told(parse: &Parse, found: &[(Span, char, Hidden)]) -> Option<Finding> {
+fn hidden_finding(parse: &Parse, found: &[(Span, char, Hidden)]) -> Option<Finding> {
     let (first, last) = (found.first()?, found.last()?);
     // A mark without width is part of how some scripts are written; the others are never meant.
     let severity = match found.iter().all(|(.., hidden)| *hidden == Hidden::Mark) {

@@ -4,11 +4,11 @@ use super::super::context::Context;
 use super::super::grammar::RawBlock;
 use super::super::item::Item;
 use super::super::pattern::{Pattern, patterns};
-use super::super::read::Reader;
+use super::super::read::StatementParser;
 use super::super::split::Split;
 use super::super::suggest::{self, either};
 use super::super::tree::Parse;
-use super::super::vocabulary::{BlockRule, Stage};
+use super::super::vocabulary::{BlockRule, SupportLevel};
 use super::trial;
 use crate::finding::{Edit, Finding, Fix, FixKind, Span};
 
@@ -62,7 +62,7 @@ pub fn too_long(parse: &Parse, items: &[Item]) -> Option<Finding> {
 
 /// No statement of this context begins like this.
 pub fn unknown(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     context: Context,
     block: Option<&RawBlock>,
@@ -88,7 +88,7 @@ fn stray_braces(parse: &Parse, block: Option<&RawBlock>) -> Finding {
     )
 }
 
-fn no_keyword(reader: &mut Reader<'_>, items: &[Item], context: Context) -> Finding {
+fn no_keyword(reader: &mut StatementParser<'_>, items: &[Item], context: Context) -> Finding {
     let place = reader.out.place(items[0].span);
     let text = reader.out.text(items[0].span).to_owned();
     let mut finding = Finding::error(
@@ -107,7 +107,7 @@ fn no_keyword(reader: &mut Reader<'_>, items: &[Item], context: Context) -> Find
     finding
 }
 
-fn misspelt(reader: &Reader<'_>, items: &[Item], context: Context) -> Finding {
+fn misspelt(reader: &StatementParser<'_>, items: &[Item], context: Context) -> Finding {
     let place = reader.out.place(items[0].span);
     let typed = reader.out.text(items[0].span);
     let opening = (context == reader.base).then(|| suggest::keywords(Context::File));
@@ -161,14 +161,14 @@ fn places(found: &[&Pattern]) -> String {
 
 /// A statement that the language has, but not here.
 fn elsewhere(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     keyword: &'static str,
     context: Context,
 ) -> Option<Finding> {
     let found: Vec<&Pattern> = patterns().of(keyword).collect();
     let first = found.first()?;
-    if first.row.stage == Stage::Later {
+    if first.row.stage == SupportLevel::Later {
         return Some(not_yet(reader, items, first, context));
     }
     let typed = reader.out.text(items[0].span);
@@ -188,7 +188,7 @@ fn elsewhere(
 
 /// Known to the trade, not yet to the language.
 pub fn not_yet(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     pattern: &Pattern,
     context: Context,

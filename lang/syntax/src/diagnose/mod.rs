@@ -13,15 +13,15 @@ mod typed;
 
 use super::context::Context;
 use super::grammar::RawBlock;
-use super::item::{Item, ItemKind, Slip};
-use super::read::{Outcome, Reader};
+use super::item::{Item, ItemKind, RecoverableTypo};
+use super::read::{StatementMatch, StatementParser};
 use crate::finding::Finding;
 
 /// Everything that is wrong with one statement.
 pub(super) fn findings(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
-    outcome: &Outcome,
+    outcome: &StatementMatch,
     context: Option<Context>,
     block: Option<&RawBlock>,
 ) -> Vec<Finding> {
@@ -39,23 +39,23 @@ pub(super) fn findings(
     for (i, item) in items.iter().enumerate() {
         if let Some(slip) = item.slip {
             let finding = slip::slip(reader, items, i, slip, context);
-            settled |= slip == Slip::Minus && !finding.fixes.is_empty();
+            settled |= slip == RecoverableTypo::Minus && !finding.fixes.is_empty();
             findings.push(finding);
         }
     }
     let Some(context) = context else { return findings };
     let own = match outcome {
-        Outcome::Short(..) if settled => None,
-        Outcome::Read(pattern, events) => detail::said_twice(reader.out, items, events)
+        StatementMatch::Short(..) if settled => None,
+        StatementMatch::Read(pattern, events) => detail::said_twice(reader.out, items, events)
             .or_else(|| line::block(reader.out, items, pattern, block)),
         // What does not fit is most likely the sign that was reported already.
-        Outcome::Short(..) | Outcome::Unknown if bad.is_some() => None,
-        Outcome::Short(pattern, reach) => {
+        StatementMatch::Short(..) | StatementMatch::Unknown if bad.is_some() => None,
+        StatementMatch::Short(pattern, reach) => {
             Some(part::explain(reader, items, pattern, reach, context))
         }
-        Outcome::Later(pattern) => Some(line::not_yet(reader, items, pattern, context)),
-        Outcome::Unknown => Some(line::unknown(reader, items, context, block)),
-        Outcome::Unjudged => line::too_long(reader.out, items),
+        StatementMatch::Later(pattern) => Some(line::not_yet(reader, items, pattern, context)),
+        StatementMatch::Unknown => Some(line::unknown(reader, items, context, block)),
+        StatementMatch::Unjudged => line::too_long(reader.out, items),
     };
     findings.extend(own);
     findings

@@ -1,35 +1,35 @@
 //! A statement whose keyword is known and whose parts do not fit: what is missing or too much.
 
 use super::super::context::Context;
-use super::super::item::{Item, ItemKind, Slip};
-use super::super::pattern::{Hole, Pattern};
-use super::super::program::{Reach, Want};
-use super::super::read::Reader;
+use super::super::item::{Item, ItemKind, RecoverableTypo};
+use super::super::pattern::{Pattern, PlaceholderKind};
+use super::super::program::{ExpectedItem, FurthestFailure};
+use super::super::read::StatementParser;
 use super::super::suggest::{self, either};
 use super::super::token::unit_of;
 use super::trial;
 use crate::finding::{Finding, FixKind, Span};
 
 /// What is asked about at the place where reading stopped.
-struct Case<'a> {
+struct FailureContext<'a> {
     items: &'a [Item],
     at: usize,
-    wants: &'a [Want],
+    wants: &'a [ExpectedItem],
     context: Context,
     keyword: &'static str,
 }
 
 pub(super) fn explain(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     pattern: &Pattern,
-    reach: &Reach,
+    reach: &FurthestFailure,
     context: Context,
 ) -> Finding {
     let keyword = items.first().and_then(Item::keyword).unwrap_or_default();
     let at = reach.furthest.min(items.len());
-    let case = Case { items, at, wants: &reach.wants, context, keyword };
-    let special: [fn(&mut Reader<'_>, &Case<'_>) -> Option<Finding>; 9] = [
+    let case = FailureContext { items, at, wants: &reach.wants, context, keyword };
+    let special: [fn(&mut StatementParser<'_>, &FailureContext<'_>) -> Option<Finding>; 9] = [
         mixed_condition,
         which_way,
         acceptance,
@@ -46,13 +46,13 @@ pub(super) fn explain(
         }
     }
     let finding = general(reader, &case, pattern);
-    if at < items.len() && reach.wants.contains(&Want::End) {
+    if at < items.len() && reach.wants.contains(&ExpectedItem::End) {
         return offer_cut(reader, &case, finding);
     }
     finding
 }
 
-impl Case<'_> {
+impl FailureContext<'_> {
     fn item(&self) -> Option<&Item> {
         self.items.get(self.at)
     }
@@ -80,7 +80,7 @@ impl Case<'_> {
             .wants
             .iter()
             .filter_map(|w| match w {
-                Want::Word(word) => Some(*word),
+                ExpectedItem::Word(word) => Some(*word),
                 _ => None,
             })
             .collect();
@@ -89,20 +89,20 @@ impl Case<'_> {
     }
 
     fn wants_word(&self, word: &str) -> bool {
-        self.wants.iter().any(|w| matches!(w, Want::Word(x) if *x == word))
+        self.wants.iter().any(|w| matches!(w, ExpectedItem::Word(x) if *x == word))
     }
 
-    fn wants_hole(&self, fits: impl Fn(Hole) -> bool) -> bool {
-        self.wants.iter().any(|w| matches!(w, Want::Slot(slot) if fits(slot.hole)))
+    fn wants_hole(&self, fits: impl Fn(PlaceholderKind) -> bool) -> bool {
+        self.wants.iter().any(|w| matches!(w, ExpectedItem::Slot(slot) if fits(slot.hole)))
     }
 
     fn only_words(&self) -> bool {
-        self.wants.iter().all(|w| matches!(w, Want::Word(_)))
+        self.wants.iter().all(|w| matches!(w, ExpectedItem::Word(_)))
     }
 }
 
 /// The first teeth on the line, as typed.
-fn teeth_text(reader: &Reader<'_>, items: &[Item]) -> Option<String> {
+fn teeth_text(reader: &StatementParser<'_>, items: &[Item]) -> Option<String> {
     let first = items.iter().position(|i| i.teeth().is_some())?;
     let mut last = first;
     while items.get(last + 1).is_some_and(Item::is_comma)
@@ -114,7 +114,7 @@ fn teeth_text(reader: &Reader<'_>, items: &[Item]) -> Option<String> {
 }
 
 /// "`and` and `or` together can be read two ways."
-fn mixed_condition(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn mixed_condition(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let here = case.item()?.keyword().filter(|w| matches!(*w, "and" | "or"))?;
     let other = if here == "and" { "or" } else { "and" };
     let joins: Vec<Span> = case
@@ -142,7 +142,7 @@ fn mixed_condition(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> 
 }
 
 /// A side or a direction that was not said: ask for it, and offer the answers.
-fn which_way(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn which_way(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let words = case.words();
     // A word that is one letter off was said: it is not asked for again.
     let typed = case.item().filter(|i| i.is_word()).map(|i| reader.out.text(i.span));
@@ -230,7 +230,7 @@ const ANSWERS: &[&str] = &[
 ];
 
 /// An accepted finding carries a reason and initials; neither is invented here.
-fn acceptance(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn acceptance(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let asked = case.wants_word("because") || case.wants_word("by");
     if case.keyword != "accept" || !asked || case.item().is_some() {
         return None;
@@ -246,7 +246,7 @@ fn acceptance(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 }
 
 /// `2,4` where no unit tells that it is one number.
-fn decimal_comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn decimal_comma(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     for at in [case.at, case.at + 1] {
         let [.., whole, comma, part] = case.items.get(..=at)? else { continue };
         let touch = whole.span.end == comma.span.start && comma.span.end == part.span.start;
@@ -272,7 +272,7 @@ fn decimal_comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 }
 
 /// A comma too many or too few.
-fn comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn comma(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let (span, title, text, message) = match case.item() {
         Some(item) if item.is_comma() && case.at + 1 < case.items.len() => {
             (item.span, "remove the comma", "", "No comma belongs here.")
@@ -299,7 +299,7 @@ fn comma(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 }
 
 /// `16 and 26`: a list is written with commas.
-fn listed_with_and(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn listed_with_and(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let item = case.item().filter(|i| i.keyword() == Some("and"))?;
     let before = case.before()?;
     let span = Span { start: before.span.end, end: item.span.end };
@@ -314,14 +314,14 @@ fn listed_with_and(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> 
 }
 
 /// Names stand without quotes, texts with them.
-fn quotes(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn quotes(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let item = case.item()?;
     let text = reader.out.text(item.span).to_owned();
     let (written, message) = match item.kind {
-        ItemKind::Text(inner) if case.wants_hole(|h| h == Hole::Name) => {
+        ItemKind::Text(inner) if case.wants_hole(|h| h == PlaceholderKind::Name) => {
             (reader.out.text(inner).to_owned(), "Names are written without quotes.")
         }
-        ItemKind::Word(_) if case.wants_hole(|h| h == Hole::Text) => {
+        ItemKind::Word(_) if case.wants_hole(|h| h == PlaceholderKind::Text) => {
             (format!("\"{text}\""), "This text is written in quotes.")
         }
         _ => return None,
@@ -334,7 +334,7 @@ fn quotes(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 }
 
 /// A misspelt word inside a statement.
-fn near_word(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn near_word(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let item = case.item().filter(|i| i.is_word())?;
     let typed = reader.out.text(item.span).to_owned();
     let near = suggest::nearest(&typed, case.words());
@@ -357,7 +357,7 @@ fn near_word(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
 }
 
 /// A word right after a number that is no unit.
-fn unknown_unit(reader: &mut Reader<'_>, case: &Case<'_>) -> Option<Finding> {
+fn unknown_unit(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let item = case.item().filter(|i| i.is_word() && i.keyword().is_none())?;
     let measure = case.before()?.measure().filter(|m| m.unit().is_none())?;
     if measure.bare().is_none() && measure.second.is_none() {
@@ -400,7 +400,11 @@ const UNIT_SLIPS: &[(&str, &str)] = &[
 ];
 
 /// In words: what stands here, and what belongs here.
-fn general(reader: &mut Reader<'_>, case: &Case<'_>, pattern: &Pattern) -> Finding {
+fn general(
+    reader: &mut StatementParser<'_>,
+    case: &FailureContext<'_>,
+    pattern: &Pattern,
+) -> Finding {
     let place = reader.out.place(case.span());
     let expected = expected(case.wants);
     let (code, message) = match case.item() {
@@ -429,7 +433,7 @@ fn general(reader: &mut Reader<'_>, case: &Case<'_>, pattern: &Pattern) -> Findi
             let (span, text) = (case.gap(), format!(" {word}"));
             let fix = (FixKind::Clinical, title.as_str(), span, text.as_str());
             finding = trial::offer(reader, finding, case.items, case.context, fix);
-            if case.item().is_some_and(|i| i.slip.is_none_or(Slip::is_harmless)) {
+            if case.item().is_some_and(|i| i.slip.is_none_or(RecoverableTypo::is_harmless)) {
                 let fix = (FixKind::Clinical, title.as_str(), case.span(), word);
                 finding = trial::offer(reader, finding, case.items, case.context, fix);
             }
@@ -439,15 +443,15 @@ fn general(reader: &mut Reader<'_>, case: &Case<'_>, pattern: &Pattern) -> Findi
 }
 
 /// What could have stood there; the end of the line is not said.
-fn expected(wants: &[Want]) -> String {
+fn expected(wants: &[ExpectedItem]) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut holes: Vec<String> = Vec::new();
     for want in wants {
         match want {
-            Want::Word(word) => words.push(format!("`{word}`")),
-            Want::Slot(slot) => holes.push(describe(slot.hole, slot.label)),
-            Want::Comma => holes.push("a comma".to_owned()),
-            Want::End => {}
+            ExpectedItem::Word(word) => words.push(format!("`{word}`")),
+            ExpectedItem::Slot(slot) => holes.push(describe(slot.hole, slot.label)),
+            ExpectedItem::Comma => holes.push("a comma".to_owned()),
+            ExpectedItem::End => {}
         }
     }
     holes.dedup();
@@ -460,10 +464,10 @@ fn expected(wants: &[Want]) -> String {
     either(&holes)
 }
 
-fn describe(hole: Hole, label: &str) -> String {
+fn describe(hole: PlaceholderKind, label: &str) -> String {
     match hole {
-        Hole::Name if label == "person" => "initials".to_owned(),
-        Hole::Name if label != "name" => format!("the name of a {label}"),
+        PlaceholderKind::Name if label == "person" => "initials".to_owned(),
+        PlaceholderKind::Name if label != "name" => format!("the name of a {label}"),
         _ => hole.describe().to_owned(),
     }
 }
@@ -503,7 +507,11 @@ const NEGATES: &[&str] =
     &["not", "negative", "minus", "reverse", "reversed", "high", "low", "opposite"];
 
 /// The statement is whole before something: offer to cut there, unless what is cut turns it about.
-fn offer_cut(reader: &mut Reader<'_>, case: &Case<'_>, finding: Finding) -> Finding {
+fn offer_cut(
+    reader: &mut StatementParser<'_>,
+    case: &FailureContext<'_>,
+    finding: Finding,
+) -> Finding {
     let Some(last) = case.items.last() else { return finding };
     let turns = |item: &Item| {
         let typed = reader.out.text(item.span).to_lowercase();

@@ -4,7 +4,7 @@
 
 use super::super::context::Context;
 use super::super::item::Item;
-use super::super::read::Reader;
+use super::super::read::StatementParser;
 use super::trial;
 use crate::finding::{Finding, FixKind, Span};
 use crate::model::quantity::Dimension;
@@ -44,7 +44,7 @@ pub fn opposite(word: &str) -> Option<&'static str> {
 
 /// What the language has for a figure with a minus.
 pub fn minus(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     at: usize,
     context: Option<Context>,
@@ -103,7 +103,7 @@ impl Sign<'_> {
 
     fn offer(
         &self,
-        reader: &mut Reader<'_>,
+        reader: &mut StatementParser<'_>,
         finding: Finding,
         title: String,
         edits: Vec<(Span, String)>,
@@ -114,7 +114,11 @@ impl Sign<'_> {
 }
 
 /// `overbite -2 mm` is an open bite of 2 mm.
-fn bite(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -> Option<Finding> {
+fn bite(
+    reader: &mut StatementParser<'_>,
+    sign: &Sign<'_>,
+    mut finding: Finding,
+) -> Option<Finding> {
     let before = sign.before()?;
     let (_, other, why) = BITE.iter().find(|(word, ..)| *word == before)?;
     finding = finding.why(*why);
@@ -125,7 +129,7 @@ fn bite(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -> Optio
 }
 
 /// `halt-if overjet under -1 mm` is a reverse overjet of more than 1 mm.
-fn halt(reader: &mut Reader<'_>, sign: &Sign<'_>, finding: Finding) -> Option<Finding> {
+fn halt(reader: &mut StatementParser<'_>, sign: &Sign<'_>, finding: Finding) -> Option<Finding> {
     let way = sign.before().filter(|w| matches!(*w, "under" | "over"))?;
     let measure = sign.word(sign.at.checked_sub(2))?;
     let (_, other, why) = BITE.iter().find(|(word, ..)| *word == measure)?;
@@ -137,7 +141,11 @@ fn halt(reader: &mut Reader<'_>, sign: &Sign<'_>, finding: Finding) -> Option<Fi
 }
 
 /// A direction is written as well: the sign turns it about, or was only a habit. Both are offered.
-fn written_way(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -> Option<Finding> {
+fn written_way(
+    reader: &mut StatementParser<'_>,
+    sign: &Sign<'_>,
+    mut finding: Finding,
+) -> Option<Finding> {
     let near = [sign.at.checked_sub(1), Some(sign.at + 1), Some(sign.at + 2)];
     let (index, word, other) = near.into_iter().flatten().find_map(|i| {
         let word = sign.word(Some(i))?;
@@ -160,7 +168,11 @@ fn written_way(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -
 
 /// A figure as it stands in a table of prescriptions: no word says which way. For torque a minus is the
 /// crown to the tongue or palate, for tip it is distal.
-fn table(reader: &mut Reader<'_>, sign: &Sign<'_>, mut finding: Finding) -> Option<Finding> {
+fn table(
+    reader: &mut StatementParser<'_>,
+    sign: &Sign<'_>,
+    mut finding: Finding,
+) -> Option<Finding> {
     let (why, ways): (&str, &[&str]) = match sign.detail()? {
         "torque" => (
             "In prescription tables a minus sign before torque means lingual crown torque; a figure without a \

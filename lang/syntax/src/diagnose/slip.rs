@@ -1,9 +1,9 @@
 //! Slips of the pen: understood, but not how the language writes it.
 
 use super::super::context::Context;
-use super::super::item::{DateMark, Item, ItemKind, Measure, Slip};
+use super::super::item::{DateMark, Item, ItemKind, Measure, RecoverableTypo};
 use super::super::item_builder::{parse_date, readings};
-use super::super::read::Reader;
+use super::super::read::StatementParser;
 use super::super::tree::Parse;
 use crate::finding::{Finding, Fix, FixKind, Place, Span};
 
@@ -51,13 +51,13 @@ fn short(text: &str) -> String {
 }
 
 pub fn slip(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     at: usize,
-    slip: Slip,
+    slip: RecoverableTypo,
     context: Option<Context>,
 ) -> Finding {
-    if slip == Slip::Minus {
+    if slip == RecoverableTypo::Minus {
         return super::sign::minus(reader, items, at, context);
     }
     let parse = &*reader.out;
@@ -65,14 +65,14 @@ pub fn slip(
     let place = parse.place(item.span);
     let text = parse.text(item.span);
     match slip {
-        Slip::DecimalComma => decimal_comma(parse, item),
-        Slip::DashRange => {
+        RecoverableTypo::DecimalComma => decimal_comma(parse, item),
+        RecoverableTypo::DashRange => {
             let written = two_points(parse, item);
             Finding::error("syntax/dash-range", place, "A range is written with two points.")
                 .safe_fix(format!("write `{written}`"), place, written)
         }
-        Slip::Minus => Finding::error("syntax/minus", place, super::sign::NO_MINUS),
-        Slip::InchMark => {
+        RecoverableTypo::Minus => Finding::error("syntax/minus", place, super::sign::NO_MINUS),
+        RecoverableTypo::InchMark => {
             let written = text.replace(['"', '\u{201C}', '\u{201D}'], " in");
             Finding::advice("syntax/inch-mark", place, "The inch mark is written `in`.").safe_fix(
                 format!("write `{written}`"),
@@ -80,14 +80,14 @@ pub fn slip(
                 written,
             )
         }
-        Slip::UnitCase => unit_case(parse, item),
-        Slip::DateForm => date_form(parse, item),
-        Slip::NoSuchDay => Finding::error(
+        RecoverableTypo::UnitCase => unit_case(parse, item),
+        RecoverableTypo::DateForm => date_form(parse, item),
+        RecoverableTypo::NoSuchDay => Finding::error(
             "syntax/no-such-day",
             place,
             format!("There is no {text} in the calendar."),
         ),
-        Slip::OpenText => {
+        RecoverableTypo::OpenText => {
             let quote = if text.starts_with('\u{AB}') { "\u{BB}" } else { "\"" };
             let end = item.span.start as usize + text.trim_end().len();
             let end = parse.place(Span::new(end, end));
@@ -98,7 +98,7 @@ pub fn slip(
             )
             .safe_fix("close it at the end of the line", end, quote)
         }
-        Slip::ThreeSizes => Finding::error(
+        RecoverableTypo::ThreeSizes => Finding::error(
             "syntax/three-sizes",
             place,
             "A section has two sizes, the smaller first: 0.016 x 0.022 in.",

@@ -3,8 +3,8 @@
 use super::super::context::Context;
 use super::super::grammar;
 use super::super::item::{Item, ItemKind};
-use super::super::item_builder::Lowering;
-use super::super::read::{Outcome, Reader, say_side};
+use super::super::item_builder::ItemBuilder;
+use super::super::read::{StatementMatch, StatementParser, say_side};
 use super::super::token::lex;
 use super::super::trivia::without_trivia;
 use super::detail;
@@ -14,7 +14,7 @@ use crate::finding::{Edit, Finding, Fix, FixKind, Span};
 const LONGEST: usize = 2000;
 
 /// The text of a line of items with one stretch replaced.
-fn mended(reader: &Reader<'_>, items: &[Item], span: Span, text: &str) -> Option<String> {
+fn mended(reader: &StatementParser<'_>, items: &[Item], span: Span, text: &str) -> Option<String> {
     let (first, last) = (items.first()?.span, items.last()?.span);
     let start = first.start.min(span.start) as usize;
     let end = last.end.max(span.end) as usize;
@@ -33,28 +33,28 @@ fn slips(items: &[Item]) -> usize {
 }
 
 /// Whether a text reads as one whole statement, with no more than so many slips in it.
-fn reads(reader: &mut Reader<'_>, text: &str, context: Context, allowed: usize) -> bool {
+fn reads(reader: &mut StatementParser<'_>, text: &str, context: Context, allowed: usize) -> bool {
     let sigs = without_trivia(&lex(text));
     let Some(raw) = grammar::statements(&sigs) else { return false };
     let [statement] = raw.as_slice() else { return false };
     if statement.block.is_some() {
         return false;
     }
-    let lowering = Lowering { source: text, sigs: &sigs };
+    let lowering = ItemBuilder { source: text, sigs: &sigs };
     let mut items: Vec<Item> = statement.items.iter().map(|raw| lowering.item(raw)).collect();
     say_side(text, Some(context), &mut items);
     if items.iter().any(|i| matches!(i.kind, ItemKind::Bad)) || slips(&items) > allowed {
         return false;
     }
     match reader.outcome(&items, Some(context)) {
-        Outcome::Read(_, events) => !detail::is_said_twice(&items, &events),
+        StatementMatch::Read(_, events) => !detail::is_said_twice(&items, &events),
         _ => false,
     }
 }
 
 /// Adds a fix if the line, so mended, reads as a whole.
 pub fn offer(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     finding: Finding,
     items: &[Item],
     context: Context,
@@ -71,7 +71,7 @@ pub fn offer(
 
 /// Adds a fix of several edits, in order and apart, if the line so mended reads as a whole.
 pub fn offer_edits(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     finding: Finding,
     items: &[Item],
     context: Context,
@@ -87,7 +87,7 @@ pub fn offer_edits(
 
 /// Whether a line reads as a whole once these edits are made.
 pub fn reads_with(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
     context: Context,
     edits: &[(Span, String)],
@@ -110,6 +110,6 @@ pub fn reads_with(
 }
 
 /// The stretch from one offset to another, for an edit.
-pub fn edit(reader: &Reader<'_>, span: Span, text: impl Into<String>) -> Edit {
+pub fn edit(reader: &StatementParser<'_>, span: Span, text: impl Into<String>) -> Edit {
     Edit { place: reader.out.place(span), text: text.into() }
 }

@@ -5,10 +5,10 @@
 //! custom leaves a side or a direction open it offers both.
 
 use super::super::context::Context;
-use super::super::item::{Item, ItemKind, Shape, Slip};
-use super::super::pattern::{Hole, patterns};
-use super::super::program::Want;
-use super::super::read::{Outcome, Reader};
+use super::super::item::{Item, ItemKind, ItemShape, RecoverableTypo};
+use super::super::pattern::{PlaceholderKind, patterns};
+use super::super::program::ExpectedItem;
+use super::super::read::{StatementMatch, StatementParser};
 use super::super::token::unit_of;
 use super::trial;
 use crate::finding::{Finding, FixKind, Span};
@@ -20,27 +20,27 @@ struct Typed<'a> {
     items: &'a [Item],
     /// Where reading stopped, and what would have been taken there.
     at: usize,
-    wants: &'a [Want],
+    wants: &'a [ExpectedItem],
     context: Context,
     /// Every item in small letters, as typed.
     words: Vec<String>,
 }
 
-type Edits = Vec<(Span, String)>;
+type Replacements = Vec<(Span, String)>;
 
 /// Longer lines are not looked at.
 const MOST_ITEMS: usize = 60;
 
 /// The answer to a line that is commonly typed so.
 pub(super) fn answer(
-    reader: &mut Reader<'_>,
+    reader: &mut StatementParser<'_>,
     items: &[Item],
-    outcome: &Outcome,
+    outcome: &StatementMatch,
     context: Context,
 ) -> Option<Finding> {
-    let (at, wants): (usize, &[Want]) = match outcome {
-        Outcome::Short(_, reach) => (reach.furthest.min(items.len()), &reach.wants),
-        Outcome::Unknown => (0, &[]),
+    let (at, wants): (usize, &[ExpectedItem]) = match outcome {
+        StatementMatch::Short(_, reach) => (reach.furthest.min(items.len()), &reach.wants),
+        StatementMatch::Unknown => (0, &[]),
         _ => return None,
     };
     if items.is_empty() || items.len() > MOST_ITEMS {
@@ -48,7 +48,7 @@ pub(super) fn answer(
     }
     let words = items.iter().map(|i| reader.out.text(i.span).to_lowercase()).collect();
     let typed = Typed { items, at, wants, context, words };
-    let forms: [fn(&mut Reader<'_>, &Typed<'_>) -> Option<Finding>; 13] = [
+    let forms: [fn(&mut StatementParser<'_>, &Typed<'_>) -> Option<Finding>; 13] = [
         age,
         no_extraction,
         midline,
@@ -87,23 +87,23 @@ impl Typed<'_> {
     }
 
     fn wants_word(&self, word: &str) -> bool {
-        self.wants.contains(&Want::Word(patterns().keyword(word).unwrap_or_default()))
+        self.wants.contains(&ExpectedItem::Word(patterns().keyword(word).unwrap_or_default()))
     }
 
     fn wants_date(&self) -> bool {
-        let date = |w: &Want| matches!(w, Want::Slot(s) if matches!(s.hole, Hole::Date | Hole::Dates | Hole::Times));
+        let date = |w: &ExpectedItem| matches!(w, ExpectedItem::Slot(s) if matches!(s.hole, PlaceholderKind::Date | PlaceholderKind::Dates | PlaceholderKind::Times));
         self.wants.iter().any(date)
     }
 
     /// The teeth named on the line.
-    fn teeth(&self, reader: &Reader<'_>) -> Vec<Tooth> {
+    fn teeth(&self, reader: &StatementParser<'_>) -> Vec<Tooth> {
         let spans = self.items.iter().filter_map(Item::teeth);
         spans.filter_map(|t| Tooth::parse(reader.out.text(t.first))).collect()
     }
 
     fn finding(
         &self,
-        reader: &Reader<'_>,
+        reader: &StatementParser<'_>,
         code: &'static str,
         span: Span,
         message: impl Into<String>,
@@ -114,7 +114,7 @@ impl Typed<'_> {
     /// Adds a fix that replaces one stretch.
     fn replace(
         &self,
-        reader: &mut Reader<'_>,
+        reader: &mut StatementParser<'_>,
         finding: Finding,
         kind: FixKind,
         span: Span,
@@ -130,7 +130,7 @@ fn offered(finding: Finding) -> Option<Finding> {
 }
 
 /// `patient age 13`, `patient 13 years`
-fn age(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn age(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let told = |item: &Item| item.measure().is_some();
     if typed.keyword() != Some("patient") || !typed.items.iter().any(told) {
         return None;
@@ -151,7 +151,7 @@ fn age(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// `no extraction`
-fn no_extraction(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn no_extraction(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let none = typed.says(0, &["no", "extraction"])
         || typed.says(0, &["no", "extractions"])
         || typed.says(0, &["extraction", "no"])
@@ -171,7 +171,7 @@ fn no_extraction(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> 
 }
 
 /// `midline 2 mm left`: whose left, the reader of the line cannot know.
-fn midline(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn midline(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let head = typed.words.iter().position(|w| w == "midline")?;
     let figure = head + 1;
     typed.items.get(figure)?.measure()?;
@@ -210,7 +210,7 @@ fn midline(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// `13 high 5 mm`: an upper tooth that is high is towards the gum. Of a lower one people say it for both.
-fn high(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn high(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let at = typed.words.iter().position(|w| matches!(w.as_str(), "high" | "low"))?;
     let word = typed.words[at].as_str();
     let teeth = typed.teeth(reader);
@@ -229,7 +229,7 @@ fn high(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let mut finding = typed.finding(reader, "syntax/which-way", span, message);
     let first = &typed.items[0];
     for way in ways {
-        let mut edits: Edits = Vec::new();
+        let mut edits: Replacements = Vec::new();
         if first.teeth().is_some() {
             let start = Span { start: first.span.start, end: first.span.start };
             edits.push((start, "tooth ".to_owned()));
@@ -242,7 +242,7 @@ fn high(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// An elastic over the midline: the side is not told by its teeth.
-fn side_of_elastic(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn side_of_elastic(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let first = &typed.items[0];
     if typed.context != Context::Elastics || first.teeth().is_none() {
         return None;
@@ -308,7 +308,7 @@ const OTHER_WORDS: &[(Context, &[&str], &[&str], &str)] = &[
     ),
 ];
 
-fn other_word(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn other_word(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let (_, said, ours, message) = OTHER_WORDS
         .iter()
         .find(|(context, said, ..)| *context == typed.context && typed.says(0, said))?;
@@ -324,13 +324,13 @@ fn other_word(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// `tip 5 deg on UR1` in a bracket: a plain figure of a table is mesial, one with a minus distal.
-fn tip(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn tip(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let here = matches!(typed.words[0].as_str(), "tip" | "tipped" | "angulation");
     let figure = typed.items.get(1).filter(|i| i.measure().is_some())?;
     if !here || typed.context != Context::Fit {
         return None;
     }
-    let minus = figure.slip == Some(Slip::Minus);
+    let minus = figure.slip == Some(RecoverableTypo::Minus);
     let amount = typed.words[1].trim_start_matches(|c: char| !c.is_ascii_digit() && c != '.');
     let span = typed.span(0, 2);
     let mut finding = typed.finding(
@@ -355,7 +355,7 @@ fn tip(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// `niti` is one of two alloys.
-fn nickel_titanium(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn nickel_titanium(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     const NAMES: &[&[&str]] =
         &[&["nickel", "titanium"], &["nickel-titanium"], &["niti"], &["ni-ti"]];
     if typed.keyword() != Some("wire") || !typed.wants_word("thermal-niti") {
@@ -376,7 +376,7 @@ fn nickel_titanium(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding
 }
 
 /// `thermal-niti 27C`
-fn temperature(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn temperature(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     if typed.keyword() != Some("wire") {
         return None;
     }
@@ -425,8 +425,8 @@ fn month_at(typed: &Typed<'_>, at: usize) -> Option<(i16, i8, usize)> {
     let skip = usize::from(matches!(typed.words.get(at)?.as_str(), "about" | "around" | "circa"));
     let item = typed.items.get(at + skip)?;
     if let ItemKind::Measure(m) = &item.kind
-        && m.shape == Shape::Range
-        && item.slip == Some(Slip::DashRange)
+        && m.shape == ItemShape::Range
+        && item.slip == Some(RecoverableTypo::DashRange)
         && m.unit().is_none()
     {
         let (year, month) = (year_of(m.first.value)?, m.second?.value);
@@ -441,7 +441,7 @@ fn month_at(typed: &Typed<'_>, at: usize) -> Option<(i16, i8, usize)> {
 }
 
 /// `since 2026-08`: a month is no day, and three days stand for it.
-fn month(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn month(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     if !typed.wants_date() {
         return None;
     }
@@ -461,8 +461,8 @@ fn month(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
 }
 
 /// `mesial in`, `class 1`, `patient left`, `stainless steel`: a blank where the language has a hyphen.
-fn blank_for_hyphen(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
-    let mut edits: Edits = Vec::new();
+fn blank_for_hyphen(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
+    let mut edits: Replacements = Vec::new();
     let mut at = 0;
     while at < typed.items.len() {
         match joined(typed, at) {
@@ -477,7 +477,7 @@ fn blank_for_hyphen(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Findin
         let from = typed.at.saturating_sub(3).min(typed.items.len() - 1);
         span.end >= typed.items[from].span.start
     };
-    let here: Edits = edits.iter().filter(|(span, _)| near(span)).take(1).cloned().collect();
+    let here: Replacements = edits.iter().filter(|(span, _)| near(span)).take(1).cloned().collect();
     for edits in [here, edits] {
         let Some((span, word)) = edits.first().cloned() else { continue };
         let text = reader.out.text(span).to_owned();
@@ -548,7 +548,7 @@ const NUMBERS: [&str; 21] = [
 ];
 
 /// `six weeks`, `8 to 10 weeks`
-fn number_in_words(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn number_in_words(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let unit = |at: usize| {
         let word = typed.words.get(at)?;
         typed.items[at].is_word().then(|| unit_of(word)).flatten()
@@ -560,11 +560,12 @@ fn number_in_words(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding
             let end = at + 1 + usize::from(unit.is_some());
             return Some((n.to_string(), unit, end));
         }
-        let m = typed.items[at].measure().filter(|m| m.shape == Shape::Single)?;
+        let m = typed.items[at].measure().filter(|m| m.shape == ItemShape::Single)?;
         let number = crate::model::quantity::plain(m.first.value);
         Some((number, m.unit().map(|u| u.unit.symbol().to_owned()), at + 1))
     };
-    let (mut ranges, mut low, mut high): (Edits, Edits, Edits) = Default::default();
+    let (mut ranges, mut low, mut high): (Replacements, Replacements, Replacements) =
+        Default::default();
     let mut in_words = false;
     let mut at = 0;
     while at < typed.items.len() {
@@ -598,7 +599,7 @@ fn number_in_words(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding
         true => ("syntax/number-in-words", "A number is written in figures."),
         false => ("syntax/dash-range", "A range is written with two points."),
     };
-    let ways: Vec<(FixKind, Edits)> =
+    let ways: Vec<(FixKind, Replacements)> =
         match trial::reads_with(reader, typed.items, typed.context, &ranges) {
             true => vec![(FixKind::Safe, ranges)],
             // Where no range can stand, both its ends are offered.
@@ -619,7 +620,7 @@ fn number_in_words(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding
 }
 
 /// `molars class-2 3 mm left`: the side stands before the class.
-fn side_behind(reader: &mut Reader<'_>, typed: &Typed<'_>) -> Option<Finding> {
+fn side_behind(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     if !matches!(typed.keyword(), Some("molars" | "canines")) || typed.items.len() < 3 {
         return None;
     }

@@ -1,11 +1,11 @@
 //! A statement as the words and values it is written with, each in its one written form.
 
-use super::super::item::{Amount, DateMark, Item, ItemKind, Measure, Shape, ToothSpan};
-use super::super::pattern::{Hole, Slot};
-use super::super::program::EventKind;
-use super::super::tree::{Group, Line, Parse};
+use super::super::item::{Amount, DateMark, Item, ItemKind, ItemShape, Measure, ToothSpan};
+use super::super::pattern::{Placeholder, PlaceholderKind};
+use super::super::program::MatchEventKind;
+use super::super::tree::{FragmentMatch, Parse, StatementRef};
 use super::super::vocabulary::direction_word;
-use super::Options;
+use super::FormatOptions;
 use crate::finding::Span;
 use crate::model::tooth::{Notation, Tooth};
 
@@ -19,43 +19,44 @@ pub struct Atom {
     pub at: Option<u32>,
 }
 
-struct Writer<'a> {
+struct AtomWriter<'a> {
     parse: &'a Parse,
-    options: &'a Options,
+    options: &'a FormatOptions,
     teeth: Vec<Tooth>,
     out: Vec<Atom>,
     comma: bool,
 }
 
 /// The atoms of a statement that matches its pattern, or of a part of one.
-pub fn atoms(group: Group<'_>, options: &Options) -> Vec<Atom> {
+pub fn atoms(group: FragmentMatch<'_>, options: &FormatOptions) -> Vec<Atom> {
     let line = group.line;
     let parse = line.parse;
     let teeth = named_teeth(line);
-    let mut writer = Writer { parse, options, teeth, out: Vec::new(), comma: false };
+    let mut writer = AtomWriter { parse, options, teeth, out: Vec::new(), comma: false };
     let items = line.items();
     for event in group.events() {
         let covered = items.get(event.first as usize..event.end as usize).unwrap_or_default();
         match event.kind {
-            EventKind::Word(word) => {
+            MatchEventKind::Word(word) => {
                 let word = direction_word(word, &writer.teeth);
                 writer.push(word.to_owned(), covered.first().map(|i| i.span.start));
             }
-            EventKind::Slot(slot) => writer.slot(slot, covered),
-            EventKind::Comma => writer.comma = true,
-            EventKind::Open(_) | EventKind::Close | EventKind::Detail(_) => {}
+            MatchEventKind::Slot(slot) => writer.slot(slot, covered),
+            MatchEventKind::Comma => writer.comma = true,
+            MatchEventKind::Open(_) | MatchEventKind::Close | MatchEventKind::Detail(_) => {}
         }
     }
     writer.out
 }
 
 /// The teeth a statement is about, ranges in full; those that do not exist are left out.
-pub fn named_teeth(line: Line<'_>) -> Vec<Tooth> {
+pub fn named_teeth(line: StatementRef<'_>) -> Vec<Tooth> {
     let tooth = |span: Span| Tooth::parse(line.parse.text(span));
     let mut teeth = Vec::new();
-    let holes = line.group().captured();
-    for span in
-        holes.filter(|c| matches!(c.slot.hole, Hole::Teeth | Hole::Tooth)).flat_map(|c| c.teeth())
+    let holes = line.group().field_values();
+    for span in holes
+        .filter(|c| matches!(c.slot.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
+        .flat_map(|c| c.teeth())
     {
         match (tooth(span.first), span.last.map(tooth)) {
             (Some(first), Some(Some(last))) => {
@@ -68,7 +69,7 @@ pub fn named_teeth(line: Line<'_>) -> Vec<Tooth> {
     teeth
 }
 
-impl Writer<'_> {
+impl AtomWriter<'_> {
     fn push(&mut self, text: String, at: Option<u32>) {
         if std::mem::take(&mut self.comma)
             && let Some(last) = self.out.last_mut()
@@ -78,14 +79,14 @@ impl Writer<'_> {
         self.out.push(Atom { text, comma: false, at });
     }
 
-    fn slot(&mut self, slot: Slot, items: &[Item]) {
+    fn slot(&mut self, slot: Placeholder, items: &[Item]) {
         for item in items {
             if item.is_comma() {
                 self.comma = true;
                 continue;
             }
             let text = match (slot.hole, item.teeth()) {
-                (Hole::Teeth | Hole::Tooth, Some(teeth)) => self.teeth(teeth),
+                (PlaceholderKind::Teeth | PlaceholderKind::Tooth, Some(teeth)) => self.teeth(teeth),
                 _ => self.value(slot.hole, item),
             };
             self.push(text, Some(item.span.start));
@@ -96,13 +97,15 @@ impl Writer<'_> {
         self.parse.text(span)
     }
 
-    fn value(&self, hole: Hole, item: &Item) -> String {
+    fn value(&self, hole: PlaceholderKind, item: &Item) -> String {
         match &item.kind {
             ItemKind::Measure(measure) => self.measure(measure),
             ItemKind::Text(inner) => self.quoted(*inner, item.span),
             ItemKind::Date(day) => self.date(*day),
             ItemKind::Dates(first, last) => format!("{}..{}", self.date(*first), self.date(*last)),
-            ItemKind::Word(Some(word)) if matches!(hole, Hole::Day | Hole::Teeth) => {
+            ItemKind::Word(Some(word))
+                if matches!(hole, PlaceholderKind::Day | PlaceholderKind::Teeth) =>
+            {
                 (*word).to_owned()
             }
             _ => self.text(item.span).to_owned(),
@@ -131,7 +134,7 @@ impl Writer<'_> {
         let Some(second) = &measure.second else { return format!("{first}{tail}") };
         let own = measure.first.unit.map(|u| u.unit).filter(|own| Some(*own) != unit);
         let own = own.map_or(String::new(), |u| format!(" {u}"));
-        let join = if measure.shape == Shape::Dims { " x " } else { ".." };
+        let join = if measure.shape == ItemShape::Dims { " x " } else { ".." };
         format!("{first}{own}{join}{}{tail}", self.number(second))
     }
 

@@ -10,21 +10,21 @@ use std::fmt;
 pub use atoms::named_teeth;
 
 use super::read::EDITION;
-use super::tree::{Group, Parse, Unread};
+use super::tree::{FragmentMatch, Parse, Unread};
 use crate::model::tooth::Notation;
 
 /// Lines are wrapped after a comma beyond this many columns.
 pub const WIDTH: usize = 100;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Options {
+pub struct FormatOptions {
     /// The house's way to write teeth. Without it teeth stay as typed.
     pub notation: Option<Notation>,
 }
 
 /// Why a file is left as it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Refusal {
+pub enum FormatRefusal {
     TooLarge,
     TooDeep,
     NewerEdition(u32),
@@ -34,19 +34,19 @@ pub enum Refusal {
     WouldChange,
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for FormatRefusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Refusal::TooLarge => f.write_str("The file is too large to be read; file unchanged."),
-            Refusal::TooDeep => f.write_str("The file's braces are nested too deep to be read; file unchanged."),
-            Refusal::NewerEdition(edition) => write!(
+            FormatRefusal::TooLarge => f.write_str("The file is too large to be read; file unchanged."),
+            FormatRefusal::TooDeep => f.write_str("The file's braces are nested too deep to be read; file unchanged."),
+            FormatRefusal::NewerEdition(edition) => write!(
                 f,
                 "The file is written for edition {edition}; this program knows edition {EDITION}; file unchanged."
             ),
-            Refusal::Braces => f.write_str(
+            FormatRefusal::Braces => f.write_str(
                 "cannot format: unbalanced braces; file unchanged",
             ),
-            Refusal::WouldChange => f.write_str(
+            FormatRefusal::WouldChange => f.write_str(
                 "The formatted text would not have read the same; file unchanged. Please report this file.",
             ),
         }
@@ -55,24 +55,24 @@ impl fmt::Display for Refusal {
 
 /// The text in its settled layout. Its line ends are those that the file begins with: a file from a
 /// machine that ends lines with two characters goes back there as it came.
-pub fn format(parse: &Parse, options: &Options) -> Result<String, Refusal> {
+pub fn format(parse: &Parse, options: &FormatOptions) -> Result<String, FormatRefusal> {
     match parse.unread {
-        Some(Unread::TooLarge) => return Err(Refusal::TooLarge),
-        Some(Unread::TooDeep) => return Err(Refusal::TooDeep),
-        Some(Unread::NewerEdition(edition)) => return Err(Refusal::NewerEdition(edition)),
+        Some(Unread::TooLarge) => return Err(FormatRefusal::TooLarge),
+        Some(Unread::TooDeep) => return Err(FormatRefusal::TooDeep),
+        Some(Unread::NewerEdition(edition)) => return Err(FormatRefusal::NewerEdition(edition)),
         None => {}
     }
     if parse.braces_guessed {
-        return Err(Refusal::Braces);
+        return Err(FormatRefusal::Braces);
     }
     let text = line_ends(printer::print(parse, options), &parse.source);
-    if verify::reads_the_same(parse, &text) { Ok(text) } else { Err(Refusal::WouldChange) }
+    if verify::reads_the_same(parse, &text) { Ok(text) } else { Err(FormatRefusal::WouldChange) }
 }
 
 /// A statement without its block, or a part of one, as the formatter writes it, on one line. Teeth stay
 /// in the notation they were typed in.
-pub fn written(group: Group<'_>) -> String {
-    printer::segment(&atoms::atoms(group, &Options::default()))
+pub fn written(group: FragmentMatch<'_>) -> String {
+    printer::segment(&atoms::atoms(group, &FormatOptions::default()))
 }
 
 fn line_ends(text: String, source: &str) -> String {

@@ -1,17 +1,17 @@
 //! Statements, blocks, blank lines and comments, in the order of the source.
 
-use super::super::item::{Item, Slip};
-use super::super::token::{Kind, Token};
-use super::super::tree::{Id, Line, Parse};
+use super::super::item::{Item, RecoverableTypo};
+use super::super::token::{Token, TokenKind};
+use super::super::tree::{Id, Parse, StatementRef};
 use super::atoms::{Atom, atoms};
-use super::{Options, WIDTH};
+use super::{FormatOptions, WIDTH};
 use crate::finding::Span;
 
 const INDENT: usize = 2;
 /// A line that goes on stands this much deeper than its first.
 const CONTINUED: usize = 4;
 
-pub fn print(parse: &Parse, options: &Options) -> String {
+pub fn print(parse: &Parse, options: &FormatOptions) -> String {
     let comments = parse.tokens.iter().copied().filter(is_comment).collect();
     let mut printer = Printer {
         parse,
@@ -34,12 +34,12 @@ pub fn print(parse: &Parse, options: &Options) -> String {
 }
 
 fn is_comment(token: &Token) -> bool {
-    matches!(token.kind, Kind::Comment | Kind::HashComment)
+    matches!(token.kind, TokenKind::Comment | TokenKind::HashComment)
 }
 
 struct Printer<'a> {
     parse: &'a Parse,
-    options: &'a Options,
+    options: &'a FormatOptions,
     comments: Vec<Token>,
     /// The first comment that is not printed yet.
     next: usize,
@@ -77,8 +77,8 @@ impl Printer<'_> {
         {
             let gap = Span { start: a.span().end, end: b.span().start };
             let tokens = self.tokens_in(gap);
-            let apart = tokens.iter().any(|t| t.kind == Kind::Newline);
-            let comma = tokens.iter().any(|t| t.kind == Kind::Comma);
+            let apart = tokens.iter().any(|t| t.kind == TokenKind::Newline);
+            let comma = tokens.iter().any(|t| t.kind == TokenKind::Comma);
             if a.block().is_some() || (apart && !comma) {
                 break;
             }
@@ -100,8 +100,8 @@ impl Printer<'_> {
         let mut newlines = 0;
         for token in self.parse.tokens[..at].iter().rev() {
             match token.kind {
-                Kind::Newline => newlines += 1,
-                Kind::Blank => {}
+                TokenKind::Newline => newlines += 1,
+                TokenKind::Blank => {}
                 _ => return Some(newlines),
             }
         }
@@ -159,7 +159,7 @@ impl Printer<'_> {
             self.comments[self.next..].iter().take_while(|c| c.span.end <= span.end).count();
     }
 
-    fn settled(&mut self, line: Line<'_>, depth: usize) {
+    fn settled(&mut self, line: StatementRef<'_>, depth: usize) {
         let opens = if line.block().is_some() { " {".len() } else { 0 };
         let atoms = atoms(line.group(), self.options);
         let mut column = depth * INDENT;
@@ -210,13 +210,14 @@ impl Printer<'_> {
         any
     }
 
-    fn block(&mut self, line: Line<'_>, depth: usize) {
+    fn block(&mut self, line: StatementRef<'_>, depth: usize) {
         self.commented = false;
         let Some(block) = line.block() else {
             self.out.push('\n');
             return;
         };
-        let open_text = line.items().last().is_some_and(|i: &Item| i.slip == Some(Slip::OpenText));
+        let open_text =
+            line.items().last().is_some_and(|i: &Item| i.slip == Some(RecoverableTypo::OpenText));
         if open_text {
             // On the same line the brace would become part of the text.
             self.out.push('\n');

@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use super::super::item::{DateMark, Item, ItemKind, Measure};
-use super::super::pattern::{Hole, Slot};
-use super::super::program::EventKind;
+use super::super::pattern::{Placeholder, PlaceholderKind};
+use super::super::program::MatchEventKind;
 use super::super::read::parse;
-use super::super::token::Kind;
-use super::super::tree::{Line, Parse};
+use super::super::token::TokenKind;
+use super::super::tree::{Parse, StatementRef};
 use crate::finding::Span;
 use crate::model::tooth::Tooth;
 
@@ -19,7 +19,7 @@ pub fn reads_the_same(before: &Parse, text: &str) -> bool {
 fn comments(parse: &Parse) -> impl Iterator<Item = &str> {
     let tokens = parse.tokens.iter();
     tokens
-        .filter(|t| matches!(t.kind, Kind::Comment | Kind::HashComment))
+        .filter(|t| matches!(t.kind, TokenKind::Comment | TokenKind::HashComment))
         .map(|t| parse.text(t.span).trim_end())
 }
 
@@ -46,7 +46,7 @@ pub fn meaning(parse: &Parse) -> String {
     out
 }
 
-fn statement(line: Line<'_>) -> String {
+fn statement(line: StatementRef<'_>) -> String {
     let mut out = String::new();
     if !line.is_read() || line.is_faulty() {
         for item in line.items() {
@@ -58,10 +58,10 @@ fn statement(line: Line<'_>) -> String {
     for event in line.group().events() {
         let covered = items.get(event.first as usize..event.end as usize).unwrap_or_default();
         match event.kind {
-            EventKind::Word(word) => {
+            MatchEventKind::Word(word) => {
                 let _ = write!(out, " {word}");
             }
-            EventKind::Slot(slot) => {
+            MatchEventKind::Slot(slot) => {
                 for item in covered.iter().filter(|i| !i.is_comma()) {
                     let _ = write!(out, " {}", value(line.parse, slot, item));
                 }
@@ -72,12 +72,14 @@ fn statement(line: Line<'_>) -> String {
     out
 }
 
-fn value(parse: &Parse, slot: Slot, item: &Item) -> String {
+fn value(parse: &Parse, slot: Placeholder, item: &Item) -> String {
     let tooth = |span: Span| match Tooth::parse(parse.text(span)) {
         Some(tooth) => tooth.to_string(),
         None => parse.text(span).to_owned(),
     };
-    if let (Hole::Teeth | Hole::Tooth, Some(teeth)) = (slot.hole, item.teeth()) {
+    if let (PlaceholderKind::Teeth | PlaceholderKind::Tooth, Some(teeth)) =
+        (slot.hole, item.teeth())
+    {
         return format!("{}..{:?}", tooth(teeth.first), teeth.last.map(tooth));
     }
     match &item.kind {
@@ -85,7 +87,9 @@ fn value(parse: &Parse, slot: Slot, item: &Item) -> String {
         ItemKind::Text(inner) => format!("{:?}", parse.text(*inner)),
         ItemKind::Date(day) => date(parse, *day),
         ItemKind::Dates(first, last) => format!("{}..{}", date(parse, *first), date(parse, *last)),
-        ItemKind::Word(Some(word)) if matches!(slot.hole, Hole::Day | Hole::Teeth) => {
+        ItemKind::Word(Some(word))
+            if matches!(slot.hole, PlaceholderKind::Day | PlaceholderKind::Teeth) =>
+        {
             (*word).to_owned()
         }
         _ => parse.text(item.span).to_owned(),

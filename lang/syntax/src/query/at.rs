@@ -1,21 +1,21 @@
 //! What stands at an offset, and what encloses it.
 
 use super::super::item::Item;
-use super::super::pattern::Slot;
-use super::super::program::EventKind;
-use super::super::token::Kind;
-use super::super::tree::{Line, Parse};
+use super::super::pattern::Placeholder;
+use super::super::program::MatchEventKind;
+use super::super::token::TokenKind;
+use super::super::tree::{Parse, StatementRef};
 use crate::finding::Span;
 
 /// An item under the cursor and the part it plays.
 #[derive(Debug, Clone)]
 pub struct ItemAt<'a> {
-    pub line: Line<'a>,
+    pub line: StatementRef<'a>,
     /// Its index in the statement.
     pub index: usize,
     pub item: &'a Item,
     /// The hole it fills, where its statement is read.
-    pub slot: Option<Slot>,
+    pub slot: Option<Placeholder>,
     /// The keyword it is there.
     pub word: Option<&'static str>,
     /// The fragments it stands in, outermost first: `clause`, `condition`, `term`.
@@ -39,16 +39,16 @@ pub fn item_at(parse: &Parse, offset: usize) -> Option<ItemAt<'_>> {
     let mut open = Vec::new();
     for event in line.group().events() {
         match event.kind {
-            EventKind::Open(name) => open.push(name),
-            EventKind::Close => {
+            MatchEventKind::Open(name) => open.push(name),
+            MatchEventKind::Close => {
                 open.pop();
             }
             _ if !(event.first as usize..event.end as usize).contains(&index) => {}
-            EventKind::Slot(slot) => {
+            MatchEventKind::Slot(slot) => {
                 found.slot = Some(slot);
                 found.groups.clone_from(&open);
             }
-            EventKind::Word(word) => {
+            MatchEventKind::Word(word) => {
                 found.word = Some(word);
                 found.groups.clone_from(&open);
             }
@@ -62,7 +62,7 @@ pub fn item_at(parse: &Parse, offset: usize) -> Option<ItemAt<'_>> {
 }
 
 /// The statements around an offset, outermost first: those whose words or braces enclose it.
-pub fn statement_path_at(parse: &Parse, offset: usize) -> Vec<Line<'_>> {
+pub fn statement_path_at(parse: &Parse, offset: usize) -> Vec<StatementRef<'_>> {
     let after = parse.statements.partition_point(|s| s.span.start as usize <= offset);
     let mut path = Vec::new();
     let mut line = after.checked_sub(1).and_then(|id| parse.line(id));
@@ -98,12 +98,12 @@ pub fn folds(parse: &Parse) -> Vec<Fold> {
     let mut starts_line = true;
     for token in &parse.tokens {
         match token.kind {
-            Kind::Newline => {
+            TokenKind::Newline => {
                 newlines += 1;
                 starts_line = true;
             }
-            Kind::Blank => {}
-            Kind::Comment if starts_line => {
+            TokenKind::Blank => {}
+            TokenKind::Comment if starts_line => {
                 run = match run {
                     Some(span) if newlines == 1 => Some(span.to(token.span)),
                     _ => {

@@ -1,10 +1,10 @@
 //! What every part of a text is, for colours.
 
 use super::super::item::{Amount, Item, ItemKind};
-use super::super::pattern::{Hole, Slot};
-use super::super::program::EventKind;
-use super::super::token::Kind;
-use super::super::tree::{Line, Parse};
+use super::super::pattern::{Placeholder, PlaceholderKind};
+use super::super::program::MatchEventKind;
+use super::super::token::TokenKind;
+use super::super::tree::{Parse, StatementRef};
 use crate::finding::Span;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -29,7 +29,7 @@ pub enum TokenClass {
 
 /// The coloured stretches of a text, in order, none over another.
 pub fn classify(parse: &Parse) -> Vec<(Span, TokenClass)> {
-    let comment = |k: Kind| matches!(k, Kind::Comment | Kind::HashComment);
+    let comment = |k: TokenKind| matches!(k, TokenKind::Comment | TokenKind::HashComment);
     let tokens = parse.tokens.iter().filter(|t| comment(t.kind));
     let mut out: Vec<_> = tokens.map(|t| (t.span, TokenClass::Comment)).collect();
     for line in parse.all_lines() {
@@ -39,11 +39,11 @@ pub fn classify(parse: &Parse) -> Vec<(Span, TokenClass)> {
     out
 }
 
-fn statement(line: Line<'_>, out: &mut Vec<(Span, TokenClass)>) {
+fn statement(line: StatementRef<'_>, out: &mut Vec<(Span, TokenClass)>) {
     let items = line.items();
-    let mut slots: Vec<Option<Slot>> = vec![None; items.len()];
+    let mut slots: Vec<Option<Placeholder>> = vec![None; items.len()];
     for event in line.group().events() {
-        if let EventKind::Slot(slot) = event.kind {
+        if let MatchEventKind::Slot(slot) = event.kind {
             for place in slots.iter_mut().take(event.end as usize).skip(event.first as usize) {
                 *place = Some(slot);
             }
@@ -56,11 +56,12 @@ fn statement(line: Line<'_>, out: &mut Vec<(Span, TokenClass)>) {
     }
 }
 
-fn class(item: &Item, slot: Option<Slot>, leads: bool, out: &mut Vec<(Span, TokenClass)>) {
-    let is_tooth = slot.is_some_and(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth));
+fn class(item: &Item, slot: Option<Placeholder>, leads: bool, out: &mut Vec<(Span, TokenClass)>) {
+    let is_tooth =
+        slot.is_some_and(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth));
     match item.kind {
         ItemKind::Word(keyword) => match (slot, keyword) {
-            (Some(slot), _) if slot.hole == Hole::Name => {
+            (Some(slot), _) if slot.hole == PlaceholderKind::Name => {
                 let class = if slot.defines { TokenClass::Definition } else { TokenClass::Name };
                 out.push((item.span, class));
             }

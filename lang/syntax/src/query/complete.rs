@@ -4,14 +4,14 @@
 use super::super::context::Context;
 use super::super::grammar;
 use super::super::item::Item;
-use super::super::item_builder::Lowering;
-use super::super::pattern::{Hole, Pattern, Slot, patterns};
-use super::super::program::{Machine, Want};
+use super::super::item_builder::ItemBuilder;
+use super::super::pattern::{Pattern, Placeholder, PlaceholderKind, patterns};
+use super::super::program::{ExpectedItem, Machine};
 use super::super::read::say_side;
-use super::super::token::{Kind, Token};
+use super::super::token::{Token, TokenKind};
 use super::super::tree::{Block, FileKind, Parse};
 use super::super::trivia::without_trivia;
-use super::super::vocabulary::{Row, Stage};
+use super::super::vocabulary::{Production, SupportLevel};
 use crate::finding::Span;
 use crate::model::quantity::Unit;
 
@@ -24,9 +24,9 @@ pub struct Expected {
     pub prefix: String,
     pub replace: Span,
     /// Words of the language, each with the statement it belongs to.
-    pub words: Vec<(&'static str, &'static Row)>,
+    pub words: Vec<(&'static str, &'static Production)>,
     /// Values, by kind and label; for names the label is the namespace.
-    pub slots: Vec<Slot>,
+    pub slots: Vec<Placeholder>,
     /// Units for the number just before.
     pub units: Vec<Unit>,
     /// The statement begins here: the words are its keywords.
@@ -49,9 +49,9 @@ pub fn expected(parse: &Parse, offset: usize) -> Expected {
     if let Some(last) = tokens.last() {
         let inside = (last.span.end as usize) > offset;
         match last.kind {
-            Kind::Comment | Kind::HashComment | Kind::OpenText => return out,
-            Kind::Text if inside => return out,
-            Kind::Word | Kind::UnitWord | Kind::ToothWord => {
+            TokenKind::Comment | TokenKind::HashComment | TokenKind::OpenText => return out,
+            TokenKind::Text if inside => return out,
+            TokenKind::Word | TokenKind::UnitWord | TokenKind::ToothWord => {
                 out.prefix = parse.source[last.span.start as usize..offset].to_owned();
                 out.replace = last.span;
                 tokens = &tokens[..tokens.len() - 1];
@@ -86,7 +86,8 @@ fn end_of(parse: &Parse, block: &Block) -> u32 {
         return block.close.start;
     }
     let from = parse.tokens.partition_point(|t| t.span.start < block.close.end);
-    let next = parse.tokens[from..].iter().find(|t| !t.kind.is_trivia() && t.kind != Kind::Newline);
+    let next =
+        parse.tokens[from..].iter().find(|t| !t.kind.is_trivia() && t.kind != TokenKind::Newline);
     next.map_or(u32::MAX, |t| t.span.start.saturating_sub(1))
 }
 
@@ -97,11 +98,11 @@ fn statement_tokens(tokens: &[Token]) -> &[Token] {
     let mut newline = None;
     for (at, token) in tokens.iter().enumerate().rev() {
         match token.kind {
-            Kind::Newline => newline = newline.or(Some(at + 1)),
+            TokenKind::Newline => newline = newline.or(Some(at + 1)),
             kind if kind.is_trivia() => {}
-            Kind::Open | Kind::Close => break,
+            TokenKind::Open | TokenKind::Close => break,
             kind => {
-                if newline.take().is_some() && kind != Kind::Comma {
+                if newline.take().is_some() && kind != TokenKind::Comma {
                     break;
                 }
                 from = at;
@@ -113,7 +114,7 @@ fn statement_tokens(tokens: &[Token]) -> &[Token] {
 
 fn items_of(parse: &Parse, tokens: &[Token]) -> Vec<Item> {
     let sigs = without_trivia(tokens);
-    let lowering = Lowering { source: &parse.source, sigs: &sigs };
+    let lowering = ItemBuilder { source: &parse.source, sigs: &sigs };
     let raw = grammar::statements(&sigs).unwrap_or_default();
     let items = raw.iter().flat_map(|s| &s.items).map(|raw| lowering.item(raw));
     items.collect()
@@ -139,7 +140,7 @@ fn starts(parse: &Parse, context: Context, out: &mut Expected) {
         }
     }
     for pattern in contexts.into_iter().flat_map(|c| patterns().inside(c)) {
-        if pattern.row.stage == Stage::Later {
+        if pattern.row.stage == SupportLevel::Later {
             continue;
         }
         for keyword in &pattern.keywords {
@@ -160,16 +161,17 @@ fn goes_on(parse: &Parse, context: Context, items: &[Item], out: &mut Expected) 
         if machine.reach.furthest == items.len() {
             for want in std::mem::take(&mut machine.reach.wants) {
                 match want {
-                    Want::Word(word) => {
-                        let same =
-                            |(w, row): &(&str, &Row)| *w == word && std::ptr::eq(*row, pattern.row);
+                    ExpectedItem::Word(word) => {
+                        let same = |(w, row): &(&str, &Production)| {
+                            *w == word && std::ptr::eq(*row, pattern.row)
+                        };
                         if !out.words.iter().any(same) {
                             out.words.push((word, pattern.row));
                         }
                     }
-                    Want::Slot(slot) => push(&mut out.slots, slot),
-                    Want::End => out.may_end = !ends_in_comma,
-                    Want::Comma => {}
+                    ExpectedItem::Slot(slot) => push(&mut out.slots, slot),
+                    ExpectedItem::End => out.may_end = !ends_in_comma,
+                    ExpectedItem::Comma => {}
                 }
             }
             let bare = items.last().and_then(Item::measure).is_some_and(|m| m.unit().is_none());
@@ -181,7 +183,7 @@ fn goes_on(parse: &Parse, context: Context, items: &[Item], out: &mut Expected) 
         }
         if ends_in_comma {
             machine.explore(&pattern.program, &items[..items.len() - 1]);
-            let teeth = machine.last.iter().filter(|s| s.hole == Hole::Teeth).copied();
+            let teeth = machine.last.iter().filter(|s| s.hole == PlaceholderKind::Teeth).copied();
             teeth.for_each(|slot| push(&mut out.slots, slot));
         }
     }
@@ -193,10 +195,10 @@ fn push<T: PartialEq>(list: &mut Vec<T>, value: T) {
     }
 }
 
-fn units(slot: &Slot) -> Vec<Unit> {
+fn units(slot: &Placeholder) -> Vec<Unit> {
     match slot.hole.dimension() {
         Some(dimension) => dimension.units().to_vec(),
-        None if slot.hole == Hole::Any => Unit::ALL.to_vec(),
+        None if slot.hole == PlaceholderKind::Any => Unit::ALL.to_vec(),
         None => Vec::new(),
     }
 }

@@ -4,7 +4,7 @@ use springline_lang::model::quantity::plain;
 use springline_lang::rules::register::RULES;
 use springline_lang::syntax::Expected;
 
-use super::{About, Offer, OfferKind};
+use super::{Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 use crate::features::accept;
 
@@ -25,7 +25,7 @@ pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<O
             insert,
             is_snippet: true,
             replace: place.replace,
-            about: About::Finding(finding.code.to_string()),
+            about: OfferSubject::Finding(finding.code.to_string()),
         });
     }
     for rule in RULES {
@@ -36,7 +36,7 @@ pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<O
             insert: rule.code.to_owned(),
             is_snippet: false,
             replace: place.replace,
-            about: About::Finding(rule.code.to_owned()),
+            about: OfferSubject::Finding(rule.code.to_owned()),
         });
     }
 }

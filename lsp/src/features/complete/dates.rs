@@ -5,14 +5,14 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use springline_lang::syntax::Expected;
 
-use super::{About, Offer, OfferKind, Scene};
+use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use springline_lang::finding::Span;
 
 /// Days offered at most.
 const MOST: usize = 40;
 
 pub fn offers(
-    scene: &Scene<'_>,
+    scene: &CompletionSite<'_>,
     place: &Expected,
     replace: Span,
     typed: &str,
@@ -32,14 +32,14 @@ pub fn offers(
             detail: detail.to_owned(),
             is_snippet: false,
             replace,
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         });
     }
 }
 
 type Day = (Date, &'static str);
 
-fn days(scene: &Scene<'_>, keyword: Option<&str>, after: &str) -> Vec<Day> {
+fn days(scene: &CompletionSite<'_>, keyword: Option<&str>, after: &str) -> Vec<Day> {
     let facts = scene.facts;
     let today = facts.forecast().and_then(|f| f.today).or(scene.today());
     let start = facts.case().and_then(|c| c.start).map(|(day, _)| day);
@@ -55,7 +55,7 @@ fn days(scene: &Scene<'_>, keyword: Option<&str>, after: &str) -> Vec<Day> {
 }
 
 /// The visit that was due, today, then clinic days back to the visit before.
-fn past(scene: &Scene<'_>, today: Date, start: Option<Date>) -> Vec<Day> {
+fn past(scene: &CompletionSite<'_>, today: Date, start: Option<Date>) -> Vec<Day> {
     let Some(forecast) = scene.facts.forecast() else { return back(scene, today, start) };
     let last = scene.facts.case().and_then(|c| c.visits.iter().map(|v| v.on).max());
     let mut out: Vec<Day> = Vec::new();
@@ -76,14 +76,14 @@ fn past(scene: &Scene<'_>, today: Date, start: Option<Date>) -> Vec<Day> {
 }
 
 /// Today and the clinic's days before it.
-fn back(scene: &Scene<'_>, today: Date, until: Option<Date>) -> Vec<Day> {
+fn back(scene: &CompletionSite<'_>, today: Date, until: Option<Date>) -> Vec<Day> {
     let days = (0..90).filter_map(|n| today.checked_sub(n.days()).ok());
     days.filter(|d| until.is_none_or(|u| *d > u) && (*d == today || scene.is_open(*d)))
         .map(|d| (d, if d == today { "today" } else { "the clinic is open" }))
         .collect()
 }
 
-fn before_start(scene: &Scene<'_>, start: Date, strictly: bool) -> Vec<Day> {
+fn before_start(scene: &CompletionSite<'_>, start: Date, strictly: bool) -> Vec<Day> {
     let first = i32::from(strictly);
     let days = (first..28).filter_map(|n| start.checked_sub(n.days()).ok());
     let days: Vec<Date> = days.collect();
@@ -95,7 +95,7 @@ fn before_start(scene: &Scene<'_>, start: Date, strictly: bool) -> Vec<Day> {
 }
 
 /// The next visit and the clinic's days after today; today too where something begins.
-fn to_come(scene: &Scene<'_>, today: Date, begins: bool) -> Vec<Day> {
+fn to_come(scene: &CompletionSite<'_>, today: Date, begins: bool) -> Vec<Day> {
     let mut out: Vec<Day> = Vec::new();
     if begins {
         out.push((today, "today"));

@@ -1,21 +1,23 @@
 //! Figures: those that plans of this house write at such a place, and round ones.
 
-use springline_lang::syntax::pattern::Slot;
-use springline_lang::syntax::{Expected, Hole};
+use springline_lang::syntax::pattern::Placeholder;
+use springline_lang::syntax::{Expected, PlaceholderKind};
 
-use super::{About, Offer, OfferKind, Scene};
+use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use springline_lang::finding::Span;
 
 /// Figures of a place, with their units. Of one that is begun only those that begin so.
 pub fn offers(
-    scene: &Scene<'_>,
+    scene: &CompletionSite<'_>,
     place: &Expected,
     replace: Span,
     typed: &str,
     out: &mut Vec<Offer>,
 ) {
     let mut found: Vec<String> = Vec::new();
-    for slot in place.slots.iter().filter(|s| s.hole.is_figure() || s.hole == Hole::Count) {
+    for slot in
+        place.slots.iter().filter(|s| s.hole.is_figure() || s.hole == PlaceholderKind::Count)
+    {
         if slot.hole.is_figure() {
             let fits = |text: &String| unit_of(text).is_some_and(|unit| fits(*slot, unit));
             found.extend(scene.figures().into_iter().filter(fits));
@@ -35,13 +37,13 @@ pub fn offers(
             detail: String::new(),
             is_snippet: false,
             replace,
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         });
     }
 }
 
 /// The upper end of a range of times: `8..` goes on as `8..10 wk`.
-pub fn ends(scene: &Scene<'_>, place: &Expected, typed: &str, out: &mut Vec<Offer>) {
+pub fn ends(scene: &CompletionSite<'_>, place: &Expected, typed: &str, out: &mut Vec<Offer>) {
     let Some((_, begun)) = typed.rsplit_once("..") else { return };
     let (from, replace) = (out.len(), place.replace);
     let whole = Span { start: replace.start - begun.len() as u32, end: replace.end };
@@ -58,41 +60,45 @@ fn unit_of(text: &str) -> Option<&str> {
     text.rsplit(' ').next()
 }
 
-fn fits(slot: Slot, unit: &str) -> bool {
+fn fits(slot: Placeholder, unit: &str) -> bool {
     let Some(dimension) = slot.hole.dimension() else { return true };
     let hours = slot.label == "hours";
     dimension.units().iter().any(|u| u.symbol() == unit) && (!hours || unit == "h")
 }
 
 /// Round figures in the order of their size, such as a hand writes.
-fn round(slot: Slot, after: &str) -> Vec<String> {
+fn round(slot: Placeholder, after: &str) -> Vec<String> {
     let halves = |from: u32, to: u32| {
         (from..=to).map(|n| format!("{} mm", f64::from(n) / 2.0)).collect::<Vec<_>>()
     };
     let whole = |list: &[&str], unit: &str| list.iter().map(|n| format!("{n} {unit}")).collect();
     match slot.hole {
-        Hole::Count if slot.label == "edition" => vec!["1".to_owned()],
-        Hole::Count if slot.label == "scale" => vec!["10".to_owned()],
-        Hole::Count => (0..=10).map(|n| n.to_string()).collect(),
-        Hole::Length if after == "ipr" => whole(&["0.1", "0.2", "0.3", "0.4", "0.5"], "mm"),
-        Hole::Length => {
+        PlaceholderKind::Count if slot.label == "edition" => vec!["1".to_owned()],
+        PlaceholderKind::Count if slot.label == "scale" => vec!["10".to_owned()],
+        PlaceholderKind::Count => (0..=10).map(|n| n.to_string()).collect(),
+        PlaceholderKind::Length if after == "ipr" => {
+            whole(&["0.1", "0.2", "0.3", "0.4", "0.5"], "mm")
+        }
+        PlaceholderKind::Length => {
             let mut out = halves(1, 24);
             out.push("0 mm".to_owned());
             out
         }
-        Hole::Angle => (1..=12).map(|n| format!("{} deg", n * 5)).collect(),
-        Hole::Time if slot.label == "hours" => {
+        PlaceholderKind::Angle => (1..=12).map(|n| format!("{} deg", n * 5)).collect(),
+        PlaceholderKind::Time if slot.label == "hours" => {
             whole(&["12", "14", "22", "10", "8", "16", "18", "20", "24"], "h")
         }
-        Hole::Times => whole(&["6", "8", "6..8", "8..10", "10..12", "4", "5", "10", "12"], "wk"),
-        Hole::Time => {
+        PlaceholderKind::Times => {
+            whole(&["6", "8", "6..8", "8..10", "10..12", "4", "5", "10", "12"], "wk")
+        }
+        PlaceholderKind::Time => {
             let mut out: Vec<String> =
                 whole(&["6", "8", "4", "5", "10", "12", "16", "20", "26", "52"], "wk");
             out.extend(["3 mo", "6 mo", "12 mo"].map(str::to_owned));
             out
         }
-        Hole::Force => whole(&["100", "150", "50", "60", "70", "80", "90", "200"], "g"),
-        Hole::Percent => vec!["50 %".to_owned()],
+        PlaceholderKind::Force => whole(&["100", "150", "50", "60", "70", "80", "90", "200"], "g"),
+        PlaceholderKind::Percent => vec!["50 %".to_owned()],
         _ => Vec::new(),
     }
 }

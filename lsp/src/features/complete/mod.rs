@@ -13,13 +13,13 @@ mod words;
 use springline_lang::finding::Span;
 use springline_lang::model::quantity::Unit;
 use springline_lang::model::tooth::Tooth;
-use springline_lang::syntax::pattern::{DAYS, Pattern, Slot, patterns};
-use springline_lang::syntax::tree::Line;
+use springline_lang::syntax::pattern::{DAYS, Pattern, Placeholder, patterns};
+use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::vocabulary::BlockRule;
-use springline_lang::syntax::{Context, Expected, Hole, expected};
+use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};
 
 use crate::facts::Facts;
-use crate::features::habits::{self, Habits, Token};
+use crate::features::habits::{self, HabitToken, Habits};
 
 /// What an offer is, for the editor's icons.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,12 +46,12 @@ pub struct Offer {
     pub is_snippet: bool,
     pub replace: Span,
     /// Explained when the editor asks.
-    pub about: About,
+    pub about: OfferSubject,
 }
 
 /// How an offer is explained: found again by this, so that a long list stays short to send.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum About {
+pub enum OfferSubject {
     Nothing,
     /// A statement's keyword, by the row of the vocabulary.
     Row(usize),
@@ -65,47 +65,56 @@ pub enum About {
 /// Everything that could be written at an offset, likeliest first.
 pub fn complete(facts: Facts<'_>, offset: usize) -> Vec<Offer> {
     let offset = facts.text().floor_char_boundary(offset);
-    let begun = Begun::at(facts, offset);
+    let begun = TypedPrefix::at(facts, offset);
     let mut place = expected(facts.parse(), begun.from);
-    if begun.kind != BegunKind::Nothing {
+    if begun.kind != TypedPrefixKind::Nothing {
         place.replace = Span::new(begun.from, offset);
     }
-    let scene = Scene::new(facts, begun.from, &place);
+    let scene = CompletionSite::new(facts, begun.from, &place);
     let mut out = Vec::new();
     match begun.kind {
-        BegunKind::Name => offers(&scene, &place, offset, &mut out),
-        BegunKind::Stretch => {
+        TypedPrefixKind::Name => offers(&scene, &place, offset, &mut out),
+        TypedPrefixKind::Stretch => {
             place.replace = Span::new(offset, offset);
             teeth::ends(facts, &place, offset, begun.typed(facts, offset), &mut out);
-            if !place.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+            if !place
+                .slots
+                .iter()
+                .any(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
+            {
                 figures::ends(&scene, &place, begun.typed(facts, offset), &mut out);
             }
         }
-        BegunKind::Figure => {
+        TypedPrefixKind::Figure => {
             let typed = begun.typed(facts, offset);
             let here = expected(facts.parse(), offset);
-            teeth::begun(facts, offset, &mut out);
+            teeth::second_digits(facts, offset, &mut out);
             units(&place, &here, facts, offset, &mut out);
             figures::offers(&scene, &place, place.replace, typed, &mut out);
-            if place.slots.iter().any(|s| matches!(s.hole, Hole::Date | Hole::Dates | Hole::Times))
-            {
+            if place.slots.iter().any(|s| {
+                matches!(
+                    s.hole,
+                    PlaceholderKind::Date | PlaceholderKind::Dates | PlaceholderKind::Times
+                )
+            }) {
                 dates::offers(&scene, &place, place.replace, typed, &mut out);
             }
         }
-        BegunKind::Nothing => offers(&scene, &place, offset, &mut out),
+        TypedPrefixKind::Nothing => offers(&scene, &place, offset, &mut out),
     }
-    if begun.kind == BegunKind::Name {
+    if begun.kind == TypedPrefixKind::Name {
         let typed = begun.typed(facts, offset);
         out.retain(|offer| offer.insert.starts_with(typed));
     }
-    let stretch = (begun.kind == BegunKind::Stretch).then(|| Scene::new(facts, offset, &place));
+    let stretch = (begun.kind == TypedPrefixKind::Stretch)
+        .then(|| CompletionSite::new(facts, offset, &place));
     order::sort(stretch.as_ref().unwrap_or(&scene), &place, &mut out);
     out
 }
 
-fn offers(scene: &Scene<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
+fn offers(scene: &CompletionSite<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
     let facts = scene.facts;
-    teeth::begun(facts, offset, out);
+    teeth::second_digits(facts, offset, out);
     units_after(scene, place, out);
     for slot in &place.slots {
         values(scene, place, *slot, offset, out);
@@ -119,7 +128,7 @@ fn offers(scene: &Scene<'_>, place: &Expected, offset: usize, out: &mut Vec<Offe
 }
 
 /// The brace that opens a statement's block, where it has none yet.
-fn block(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+fn block(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let (Some(context), Some(keyword)) = (place.context, place.keyword) else { return };
     let text = scene.facts.text();
     let rest = text.get(scene.offset..).unwrap_or_default().lines().next().unwrap_or_default();
@@ -134,19 +143,19 @@ fn block(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
         insert: "{".to_owned(),
         is_snippet: false,
         replace: place.replace,
-        about: About::Nothing,
+        about: OfferSubject::Nothing,
     });
 }
 
 /// What is typed already of what is wanted, where the language would take it for something else.
 #[derive(Debug, Clone, Copy)]
-struct Begun {
+struct TypedPrefix {
     from: usize,
-    kind: BegunKind,
+    kind: TypedPrefixKind,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum BegunKind {
+enum TypedPrefixKind {
     Nothing,
     /// A name up to its hyphen: `niti-`.
     Name,
@@ -156,26 +165,26 @@ enum BegunKind {
     Figure,
 }
 
-impl Begun {
-    fn at(facts: Facts<'_>, offset: usize) -> Begun {
+impl TypedPrefix {
+    fn at(facts: Facts<'_>, offset: usize) -> TypedPrefix {
         let before = &facts.text()[..offset];
         let back = |fits: fn(char) -> bool| before.trim_end_matches(fits).len();
         let word = back(|c| c.is_alphanumeric() || c == '-');
         let typed = &before[word..];
         if typed.ends_with('-') && typed.starts_with(char::is_alphabetic) {
-            return Begun { from: word, kind: BegunKind::Name };
+            return TypedPrefix { from: word, kind: TypedPrefixKind::Name };
         }
         let stretch = back(|c| c.is_alphanumeric() || c == '.' || c == '#');
         let typed = &before[stretch..];
         if typed.contains("..") && !typed.starts_with('.') {
-            return Begun { from: stretch, kind: BegunKind::Stretch };
+            return TypedPrefix { from: stretch, kind: TypedPrefixKind::Stretch };
         }
         let digits = back(|c| c.is_ascii_digit() || c == '.' || c == '-');
         let after_word = before[..digits].ends_with(char::is_alphanumeric);
         if before[digits..].starts_with(|c: char| c.is_ascii_digit()) && !after_word {
-            return Begun { from: digits, kind: BegunKind::Figure };
+            return TypedPrefix { from: digits, kind: TypedPrefixKind::Figure };
         }
-        Begun { from: offset, kind: BegunKind::Nothing }
+        TypedPrefix { from: offset, kind: TypedPrefixKind::Nothing }
     }
 
     fn typed(self, facts: Facts<'_>, offset: usize) -> &str {
@@ -184,38 +193,38 @@ impl Begun {
 }
 
 /// A place with what is known around it.
-pub struct Scene<'a> {
+pub struct CompletionSite<'a> {
     pub facts: Facts<'a>,
     pub offset: usize,
     /// The words of the statement before the place.
-    pub before: Vec<Token<'a>>,
+    pub before: Vec<HabitToken<'a>>,
     starts: bool,
-    at: habits::Place,
+    at: habits::HabitContext,
     /// What this plan itself does.
     own: Habits,
     /// The statements of the block, in order: those above the place, and all.
-    above: Vec<Line<'a>>,
-    siblings: Vec<Line<'a>>,
+    above: Vec<StatementRef<'a>>,
+    siblings: Vec<StatementRef<'a>>,
     context: Option<Context>,
 }
 
-impl<'a> Scene<'a> {
-    fn new(facts: Facts<'a>, from: usize, place: &Expected) -> Scene<'a> {
+impl<'a> CompletionSite<'a> {
+    fn new(facts: Facts<'a>, from: usize, place: &Expected) -> CompletionSite<'a> {
         let parse = facts.parse();
         let from = if place.prefix.is_empty() { from } else { place.replace.start as usize };
         let before = habits::tokens(habits::statement_before(facts.text(), from));
-        let inside = |l: &Line<'_>| {
+        let inside = |l: &StatementRef<'_>| {
             l.block().is_some_and(|b| {
                 b.open.end as usize <= from
                     && (from <= b.close.start as usize || b.close.start == b.close.end)
             })
         };
         let parent = parse.all_lines().filter(inside).last();
-        let siblings: Vec<Line<'a>> = match parent {
+        let siblings: Vec<StatementRef<'a>> = match parent {
             Some(parent) => parent.children().collect(),
             None => parse.lines().collect(),
         };
-        let above: Vec<Line<'a>> =
+        let above: Vec<StatementRef<'a>> =
             siblings.iter().filter(|l| (l.span().end as usize) < from).copied().collect();
         let word = |back: usize| {
             above
@@ -231,7 +240,7 @@ impl<'a> Scene<'a> {
         };
         let own = habits::own(parse, from);
         let context = place.context;
-        Scene {
+        CompletionSite {
             facts,
             offset: from,
             starts: before.is_empty(),
@@ -284,12 +293,12 @@ impl<'a> Scene<'a> {
 
     /// A place between two teeth or a list of them is just begun.
     pub fn place_is_new(&self) -> bool {
-        self.before.last().is_some_and(|t| t.kind != habits::Kind::Tooth)
+        self.before.last().is_some_and(|t| t.kind != habits::HabitTokenKind::Tooth)
     }
 
     /// A tooth that the plan is about: left out, behind the bite, taken in again.
     pub fn is_of_concern(&self, tooth: Tooth) -> bool {
-        let about = |l: &Line<'_>| {
+        let about = |l: &StatementRef<'_>| {
             let keyword = l.keyword();
             matches!(
                 keyword,
@@ -297,7 +306,7 @@ impl<'a> Scene<'a> {
             )
         };
         let lines = self.facts.parse().all_lines().filter(about);
-        let teeth = lines.flat_map(|l| l.holes(Hole::Teeth)).flat_map(|h| h.teeth());
+        let teeth = lines.flat_map(|l| l.holes(PlaceholderKind::Teeth)).flat_map(|h| h.teeth());
         teeth.flat_map(|span| self.facts.teeth_of(span)).any(|t| t == tooth)
     }
 
@@ -358,28 +367,38 @@ fn is_once(context: Option<Context>, word: &str) -> bool {
     list.contains(&word)
 }
 
-fn values(scene: &Scene<'_>, place: &Expected, slot: Slot, offset: usize, out: &mut Vec<Offer>) {
+fn values(
+    scene: &CompletionSite<'_>,
+    place: &Expected,
+    slot: Placeholder,
+    offset: usize,
+    out: &mut Vec<Offer>,
+) {
     let facts = scene.facts;
     match slot.hole {
-        Hole::Tooth | Hole::Teeth => teeth::offers(facts, place, offset, out),
-        Hole::Name if !slot.defines => names::offers(scene, place, slot.label, offset, out),
-        Hole::Rule => accept::offers(facts, place, offset, out),
-        Hole::Day => out.extend(DAYS.into_iter().map(|day| Offer {
+        PlaceholderKind::Tooth | PlaceholderKind::Teeth => teeth::offers(facts, place, offset, out),
+        PlaceholderKind::Name if !slot.defines => {
+            names::offers(scene, place, slot.label, offset, out)
+        }
+        PlaceholderKind::Rule => accept::offers(facts, place, offset, out),
+        PlaceholderKind::Day => out.extend(DAYS.into_iter().map(|day| Offer {
             label: day.to_owned(),
             kind: OfferKind::Date,
             detail: String::new(),
             insert: day.to_owned(),
             is_snippet: false,
             replace: place.replace,
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         })),
-        Hole::Date | Hole::Dates => dates::offers(scene, place, place.replace, "", out),
+        PlaceholderKind::Date | PlaceholderKind::Dates => {
+            dates::offers(scene, place, place.replace, "", out)
+        }
         _ => {}
     }
 }
 
 /// The units of the figure before the place: those that its hole is written in.
-fn units_after(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+fn units_after(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let text = &scene.facts.text()[..place.replace.start as usize];
     let number = text.trim_end().trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
     let hole = expected(scene.facts.parse(), number);
@@ -404,7 +423,7 @@ fn units(hole: &Expected, place: &Expected, facts: Facts<'_>, offset: usize, out
             insert: if touches { format!(" {symbol}") } else { symbol.to_owned() },
             is_snippet: false,
             replace: Span::new(offset, (place.replace.end as usize).max(offset)),
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         });
     }
 }

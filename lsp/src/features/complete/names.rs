@@ -7,11 +7,11 @@ use springline_lang::model::stock::{CoilKind, printed};
 use springline_lang::model::tooth::Arch;
 use springline_lang::syntax::Expected;
 
-use super::{About, Offer, OfferKind, Scene};
+use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 
 pub fn offers(
-    scene: &Scene<'_>,
+    scene: &CompletionSite<'_>,
     place: &Expected,
     label: &'static str,
     offset: usize,
@@ -31,7 +31,7 @@ pub fn offers(
         insert: name.clone(),
         is_snippet: false,
         replace: place.replace,
-        about: About::Name(label, name),
+        about: OfferSubject::Name(label, name),
     }));
 }
 
@@ -102,7 +102,7 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
 
 /// Steps of the arch around the cursor; of both arches outside them. What can be changed or skipped
 /// is what the house has.
-fn steps(scene: &Scene<'_>, place: &Expected, offset: usize) -> Vec<(String, String)> {
+fn steps(scene: &CompletionSite<'_>, place: &Expected, offset: usize) -> Vec<(String, String)> {
     let facts = scene.facts;
     let Some(case) = facts.case() else { return Vec::new() };
     // In a visit the line itself names the arch.

@@ -2,10 +2,10 @@
 
 use springline_lang::model::stock::CoilKind;
 use springline_lang::model::tooth::{Arch, Tooth};
-use springline_lang::syntax::{Expected, Hole};
+use springline_lang::syntax::{Expected, PlaceholderKind};
 
-use super::{Offer, OfferKind, Scene};
-use crate::features::habits::{self, Kind};
+use super::{CompletionSite, Offer, OfferKind};
+use crate::features::habits::{self, HabitTokenKind};
 
 /// What stands first in a block where nothing is known of the practice's habits.
 const USUAL: [&str; 14] = [
@@ -26,21 +26,21 @@ const USUAL: [&str; 14] = [
 ];
 
 /// Likeliest first; what counts the same stays in the order it came in.
-pub fn sort(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+pub fn sort(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let mut scored: Vec<(f64, Offer)> =
         out.drain(..).map(|offer| (score(scene, place, &offer), offer)).collect();
     scored.sort_by(|a, b| b.0.total_cmp(&a.0));
     out.extend(scored.into_iter().map(|(_, offer)| offer));
 }
 
-fn score(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
+fn score(scene: &CompletionSite<'_>, place: &Expected, offer: &Offer) -> f64 {
     let written = offer.insert.trim_start();
     match offer.kind {
         OfferKind::Snippet if scene.is_empty() => 20.0,
         OfferKind::Snippet => -2.0,
         OfferKind::Finding => 0.0,
         // Days have an order of their own; where a time may stand too, times are written more often.
-        OfferKind::Date if place.slots.iter().any(|s| s.hole == Hole::Times) => -1.0,
+        OfferKind::Date if place.slots.iter().any(|s| s.hole == PlaceholderKind::Times) => -1.0,
         OfferKind::Date => 0.05,
         OfferKind::Tooth => scene.expects(written) + tooth(scene, place, written),
         OfferKind::Name => scene.expects(written) + name(scene, place, offer),
@@ -55,7 +55,7 @@ fn score(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
 }
 
 /// What this visit's card asks first.
-fn due(scene: &Scene<'_>, place: &Expected, word: &str) -> f64 {
+fn due(scene: &CompletionSite<'_>, place: &Expected, word: &str) -> f64 {
     let arch = match place.keyword {
         Some("upper") => Arch::Upper,
         Some("lower") => Arch::Lower,
@@ -66,10 +66,10 @@ fn due(scene: &Scene<'_>, place: &Expected, word: &str) -> f64 {
 }
 
 /// A list goes on on the other side; a place is named by teeth that are described or near.
-fn tooth(scene: &Scene<'_>, place: &Expected, written: &str) -> f64 {
+fn tooth(scene: &CompletionSite<'_>, place: &Expected, written: &str) -> f64 {
     let Some(tooth) = Tooth::parse(written) else { return 0.0 };
     let nth = |back: usize| scene.before.len().checked_sub(back).map(|i| scene.before[i]);
-    let last_tooth = scene.before.iter().rev().find(|t| t.kind == Kind::Tooth);
+    let last_tooth = scene.before.iter().rev().find(|t| t.kind == HabitTokenKind::Tooth);
     let last_tooth = last_tooth.and_then(|t| Tooth::parse(t.text));
     let mut out = 0.0;
     if let Some(last) = last_tooth {
@@ -122,25 +122,26 @@ fn asks_of(place: &Expected) -> bool {
 
 /// `laceback 16 to 13, 26 to`, `mesial of 11, mesial of`: after the comma the first half is said again
 /// for the other side; its tooth at this place of the half, mirrored.
-fn mirrored(scene: &Scene<'_>) -> Option<Tooth> {
+fn mirrored(scene: &CompletionSite<'_>) -> Option<Tooth> {
     let comma = scene.before.iter().rposition(|t| t.text == ",")?;
     let behind = scene.before.len() - comma - 1;
     let earlier = scene.before[..comma].iter().rposition(|t| t.text == ",").map_or(1, |i| i + 1);
     let half = &scene.before[earlier..comma];
-    let same = half.get(behind).filter(|t| t.kind == Kind::Tooth)?;
+    let same = half.get(behind).filter(|t| t.kind == HabitTokenKind::Tooth)?;
     // What lies between two teeth is said from the patient's right to the left: the other way round.
-    let teeth: Vec<&str> = half.iter().filter(|t| t.kind == Kind::Tooth).map(|t| t.text).collect();
+    let teeth: Vec<&str> =
+        half.iter().filter(|t| t.kind == HabitTokenKind::Tooth).map(|t| t.text).collect();
     let turns = half.iter().any(|t| matches!(t.text, "and" | ".."));
     let said = teeth.iter().position(|t| *t == same.text).filter(|_| turns && teeth.len() == 2);
     let same = said.map_or(same.text, |i| teeth[1 - i]);
     Some(Tooth::parse(same)?.mirror())
 }
 
-fn name(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
+fn name(scene: &CompletionSite<'_>, place: &Expected, offer: &Offer) -> f64 {
     let facts = scene.facts;
     let name = offer.label.as_str();
     let Some(house) = facts.house() else { return 0.0 };
-    let super::About::Name(label, _) = &offer.about else { return 0.0 };
+    let super::OfferSubject::Name(label, _) = &offer.about else { return 0.0 };
     let yes = |fits: bool| if fits { 0.0 } else { -20.0 };
     match *label {
         "bracket" => house
@@ -162,7 +163,7 @@ fn name(scene: &Scene<'_>, place: &Expected, offer: &Offer) -> f64 {
 }
 
 /// The arch of a visit's line, or the one around the place.
-fn arch(scene: &Scene<'_>, place: &Expected) -> Option<Arch> {
+fn arch(scene: &CompletionSite<'_>, place: &Expected) -> Option<Arch> {
     match place.keyword {
         Some("upper") => Some(Arch::Upper),
         Some("lower") => Some(Arch::Lower),
@@ -171,7 +172,7 @@ fn arch(scene: &Scene<'_>, place: &Expected) -> Option<Arch> {
 }
 
 /// The step after the one that is in.
-fn next_step(scene: &Scene<'_>, arch: Arch) -> Option<usize> {
+fn next_step(scene: &CompletionSite<'_>, arch: Arch) -> Option<usize> {
     let case = scene.facts.case()?;
     let steps = &case.arch(arch)?.steps;
     let text = scene.facts.text().get(..scene.offset)?;
@@ -187,7 +188,7 @@ fn next_step(scene: &Scene<'_>, arch: Arch) -> Option<usize> {
     (next < steps.len()).then_some(next)
 }
 
-fn step(scene: &Scene<'_>, place: &Expected, name: &str) -> f64 {
+fn step(scene: &CompletionSite<'_>, place: &Expected, name: &str) -> f64 {
     let Some(arch) = arch(scene, place) else { return 0.0 };
     let Some(steps) = scene.facts.case().and_then(|c| c.arch(arch)).map(|a| &a.steps) else {
         return 0.0;
@@ -216,7 +217,7 @@ fn step(scene: &Scene<'_>, place: &Expected, name: &str) -> f64 {
 }
 
 /// `now level with`: the wire of that step.
-fn wire(scene: &Scene<'_>, name: &str) -> f64 {
+fn wire(scene: &CompletionSite<'_>, name: &str) -> f64 {
     let [.., step, with] = scene.before.as_slice() else { return 0.0 };
     let Some(case) = scene.facts.case().filter(|_| with.text == "with") else { return 0.0 };
     let mut steps = case.arches.iter().flat_map(|a| &a.steps);

@@ -2,7 +2,7 @@
 
 use springline_lang::syntax::{Context, Expected};
 
-use super::{About, Offer, OfferKind, Scene};
+use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 
 /// A statement to fill in. `$wire`, `$date` and the like are filled from the house and the case first.
@@ -72,7 +72,7 @@ pub const SNIPPETS: &[Snippet] = &[
     },
 ];
 
-pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let facts = scene.facts;
     let Some(context) = place.context else { return };
     let empty = facts.parse().statements.is_empty();
@@ -91,7 +91,7 @@ pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
             insert: fill(snippet.body, facts),
             is_snippet: true,
             replace: place.replace,
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         });
     }
 }

@@ -2,10 +2,10 @@
 
 use springline_lang::finding::Span;
 use springline_lang::model::tooth::{Arch, Tooth};
-use springline_lang::syntax::token::Kind;
-use springline_lang::syntax::{Context, Expected, Hole, expected};
+use springline_lang::syntax::token::TokenKind;
+use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};
 
-use super::{About, Offer, OfferKind};
+use super::{Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 
 pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
@@ -17,16 +17,21 @@ pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<O
 
 /// A tooth of which the first figure stands there already: a number is a part of its own to the
 /// language, but not to whoever types it.
-pub fn begun(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
+pub fn second_digits(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
     let tokens = &facts.parse().tokens;
     let before = tokens.partition_point(|t| (t.span.end as usize) < offset);
     let Some(token) = tokens.get(before) else { return };
-    let is_begun = matches!(token.kind, Kind::Number | Kind::ToothMark | Kind::HashComment);
+    let is_begun =
+        matches!(token.kind, TokenKind::Number | TokenKind::ToothMark | TokenKind::HashComment);
     if !is_begun || token.span.end as usize != offset {
         return;
     }
     let earlier = expected(facts.parse(), token.span.start as usize);
-    if earlier.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+    if earlier
+        .slots
+        .iter()
+        .any(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
+    {
         let typed = facts.parse().text(token.span);
         push(facts, earlier.keyword, offset, token.span, typed, out);
     }
@@ -36,7 +41,11 @@ pub fn begun(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
 pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out: &mut Vec<Offer>) {
     let Some((first, begun)) = typed.rsplit_once("..") else { return };
     let Some(first) = Tooth::parse(first) else { return };
-    if !place.slots.iter().any(|s| matches!(s.hole, Hole::Teeth | Hole::Tooth)) {
+    if !place
+        .slots
+        .iter()
+        .any(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
+    {
         return;
     }
     let replace = Span::new(offset - begun.len(), offset);
@@ -73,7 +82,7 @@ fn push(
             insert: label,
             is_snippet: false,
             replace,
-            about: About::Nothing,
+            about: OfferSubject::Nothing,
         });
     }
 }

@@ -1,16 +1,16 @@
 //! Words of the language that fit the place.
 
 use springline_lang::model::tooth::Tooth;
-use springline_lang::syntax::vocabulary::{ROWS, Row, direction_word};
-use springline_lang::syntax::{Expected, Hole};
+use springline_lang::syntax::vocabulary::{Production, ROWS, direction_word};
+use springline_lang::syntax::{Expected, PlaceholderKind};
 
-use super::{About, Offer, OfferKind, Scene};
-use crate::features::habits::Kind;
+use super::{CompletionSite, Offer, OfferKind, OfferSubject};
+use crate::features::habits::HabitTokenKind;
 use crate::features::hover::leading;
 
-pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
+pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     // The words before a name are words, not the name: nothing else would complete to them.
-    let only_names = place.slots.iter().any(|s| s.hole == Hole::Name && s.defines);
+    let only_names = place.slots.iter().any(|s| s.hole == PlaceholderKind::Name && s.defines);
     if only_names && place.words.is_empty() {
         return;
     }
@@ -25,11 +25,11 @@ pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
         seen.push(word);
         let word = &direction_word(word, &teeth);
         let (detail, about) = if place.starts_statement {
-            (row.doc.to_owned(), index(row).map_or(About::Nothing, About::Row))
+            (row.doc.to_owned(), index(row).map_or(OfferSubject::Nothing, OfferSubject::Row))
         } else {
             let meaning =
                 springline_lang::meanings::meaning(leading(row), word).unwrap_or_default();
-            (meaning.to_owned(), About::Word(word))
+            (meaning.to_owned(), OfferSubject::Word(word))
         };
         out.push(Offer {
             label: (*word).to_owned(),
@@ -44,8 +44,8 @@ pub fn offers(scene: &Scene<'_>, place: &Expected, out: &mut Vec<Offer>) {
 }
 
 /// The teeth that the statement names; where it names none, one of the arch it stands in.
-fn teeth(scene: &Scene<'_>) -> Vec<Tooth> {
-    let named = scene.before.iter().filter(|t| t.kind == Kind::Tooth);
+fn teeth(scene: &CompletionSite<'_>) -> Vec<Tooth> {
+    let named = scene.before.iter().filter(|t| t.kind == HabitTokenKind::Tooth);
     let named: Vec<Tooth> = named.filter_map(|t| Tooth::parse(t.text)).collect();
     let around = scene.facts.arch_at(scene.offset).and_then(|arch| Tooth::at(arch, 7));
     if named.is_empty() { around.into_iter().collect() } else { named }
@@ -88,6 +88,6 @@ fn is_opening(word: &str) -> bool {
     )
 }
 
-fn index(row: &Row) -> Option<usize> {
+fn index(row: &Production) -> Option<usize> {
     ROWS.iter().position(|r| std::ptr::eq(r, row))
 }

@@ -13,7 +13,7 @@ mod word;
 
 use springline_lang::caution::CAUTION;
 use springline_lang::finding::Span;
-use springline_lang::syntax::{Hole, ItemAt, ItemKind, item_at};
+use springline_lang::syntax::{ItemAt, ItemKind, PlaceholderKind, item_at};
 
 use crate::facts::Facts;
 
@@ -49,12 +49,16 @@ fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, Str
     let span = at.item.span;
     if let Some(slot) = at.slot {
         match slot.hole {
-            Hole::Tooth | Hole::Teeth => return tooth::hover(facts, at, offset),
-            Hole::Name => {
+            PlaceholderKind::Tooth | PlaceholderKind::Teeth => {
+                return tooth::hover(facts, at, offset);
+            }
+            PlaceholderKind::Name => {
                 let typed = facts.parse().text(span);
                 return name(facts, slot.label, typed, offset).map(|text| (span, text));
             }
-            Hole::Rule => return word::rule(facts.parse().text(span)).map(|text| (span, text)),
+            PlaceholderKind::Rule => {
+                return word::rule(facts.parse().text(span)).map(|text| (span, text));
+            }
             _ => {}
         }
     }

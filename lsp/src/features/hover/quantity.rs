@@ -1,7 +1,7 @@
 //! A figure in every unit it could have been written in.
 
 use springline_lang::model::quantity::{Quantity, Unit, plain};
-use springline_lang::syntax::{ItemAt, Measure, Shape};
+use springline_lang::syntax::{ItemAt, ItemShape, Measure};
 
 use crate::facts::Facts;
 
@@ -50,8 +50,8 @@ fn converted(measure: &Measure, unit: Unit) -> Option<String> {
         None => None,
     };
     Some(match (measure.shape, second) {
-        (Shape::Range, Some(second)) => format!("{first}..{second} {unit}"),
-        (Shape::Dims, Some(second)) => format!("{first} \u{d7} {second} {unit}"),
+        (ItemShape::Range, Some(second)) => format!("{first}..{second} {unit}"),
+        (ItemShape::Dims, Some(second)) => format!("{first} \u{d7} {second} {unit}"),
         _ => format!("{first} {unit}"),
     })
 }

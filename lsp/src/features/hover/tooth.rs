@@ -1,7 +1,7 @@
 //! A tooth: its names, how it stands and where that is known from, and what the wire does to it.
 
 use springline_lang::course::{Phase, ToothStatus};
-use springline_lang::emit::say;
+use springline_lang::emit::wording;
 use springline_lang::finding::Span;
 use springline_lang::model::case::{ArchCase, ToothState};
 use springline_lang::model::provenance::Origin;
@@ -57,7 +57,7 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
             ToothState::Implant | ToothState::Ankylosed => ": it does not move",
             _ => "",
         };
-        out.push(format!("{}{stays}", say::tooth_state(*state)));
+        out.push(format!("{}{stays}", wording::tooth_state(*state)));
     }
     if let Some(bonding) = arch.bonded.get(&tooth) {
         let turned = if bonding.inverted { ", inverted" } else { "" };
@@ -81,7 +81,7 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
 /// "is 2.4 mm palatal, rotated 25 deg, mesial edge in; width 6.5 mm".
 fn entered(stand: &Stand, tooth: Tooth) -> String {
     let mut parts = Vec::new();
-    let way = say::stand(stand, tooth);
+    let way = wording::stand(stand, tooth);
     if !way.is_empty() {
         parts.push(format!("is {way}"));
     }

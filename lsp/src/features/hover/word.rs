@@ -4,7 +4,7 @@ use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::syntax::ItemAt;
 use springline_lang::syntax::format::named_teeth;
-use springline_lang::syntax::vocabulary::{Row, Stage, direction_word};
+use springline_lang::syntax::vocabulary::{Production, SupportLevel, direction_word};
 
 use super::{course, limit};
 use crate::facts::Facts;
@@ -61,17 +61,17 @@ fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option
 }
 
 /// A statement: what it is for, its shape, an example.
-pub fn statement(word: &str, row: &Row) -> String {
+pub fn statement(word: &str, row: &Production) -> String {
     let later = match row.stage {
-        Stage::Computed => "",
-        Stage::Printed => "\n\nPrinted on the card; nothing is computed from it.",
-        Stage::Later => "\n\nNot yet part of the language.",
+        SupportLevel::Computed => "",
+        SupportLevel::Printed => "\n\nPrinted on the card; nothing is computed from it.",
+        SupportLevel::Later => "\n\nNot yet part of the language.",
     };
     format!("**{word}**: {}{later}\n\n```springline\n{}\n```", row.doc, row.example)
 }
 
 /// A word inside a statement: the meaning it has there.
-fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
+fn detail(word: &str, at: &ItemAt<'_>, row: &Production) -> String {
     let meaning = springline_lang::meanings::meaning(leading(row), word);
     let inside = at.groups.last().map(|group| group.replace('-', " "));
     let belongs = match inside {
@@ -85,7 +85,7 @@ fn detail(word: &str, at: &ItemAt<'_>, row: &Row) -> String {
 }
 
 /// The word that a statement begins with.
-pub fn leading(row: &Row) -> &'static str {
+pub fn leading(row: &Production) -> &'static str {
     let words = row.pattern.split(|c: char| " ,()[]{}|".contains(c));
     words.into_iter().find(|w| !w.is_empty()).unwrap_or(row.pattern)
 }

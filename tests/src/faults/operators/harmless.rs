@@ -5,7 +5,7 @@ use springline_lang::finding::{Edit, FileId, Span};
 use springline_lang::model::Tooth;
 use springline_lang::model::quantity::{Unit, plain};
 use springline_lang::model::tooth::Notation;
-use springline_lang::syntax::{self, Context, Hole, ItemKind, Line, Shape};
+use springline_lang::syntax::{self, Context, ItemKind, ItemShape, PlaceholderKind, StatementRef};
 
 use super::one;
 use crate::faults::edit::put;
@@ -209,7 +209,11 @@ fn broken_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn teeth(g: &Ground) -> Vec<(Span, Tooth)> {
     g.lines()
         .filter(|l| l.is_read())
-        .flat_map(|l| l.holes(Hole::Tooth).chain(l.holes(Hole::Teeth)).collect::<Vec<_>>())
+        .flat_map(|l| {
+            l.holes(PlaceholderKind::Tooth)
+                .chain(l.holes(PlaceholderKind::Teeth))
+                .collect::<Vec<_>>()
+        })
         .flat_map(|c| c.teeth().collect::<Vec<_>>())
         .filter(|t| t.last.is_none())
         .filter_map(|t| Some((t.first, Tooth::parse(g.checked.parse.text(t.first))?)))
@@ -241,7 +245,7 @@ fn amounts(g: &Ground) -> Vec<(Span, f64, Unit)> {
     for line in g.lines().filter(|l| l.is_read() && l.keyword() != Some("accept")) {
         for item in line.items() {
             let Some(m) =
-                item.measure().filter(|m| m.shape == Shape::Single && !m.first.is_fraction)
+                item.measure().filter(|m| m.shape == ItemShape::Single && !m.first.is_fraction)
             else {
                 continue;
             };
@@ -304,14 +308,14 @@ fn figures(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 /// Whole lines of these statements exchanged, where each stands alone on its lines.
-fn exchange(g: &Ground, a: Line<'_>, b: Line<'_>) -> Option<Mutant> {
+fn exchange(g: &Ground, a: StatementRef<'_>, b: StatementRef<'_>) -> Option<Mutant> {
     let (a, b) = (a.whole_span(), b.whole_span());
     let text = |s: Span| g.checked.parse.text(s).to_owned();
     let edits = vec![put(a, &text(b)), put(b, &text(a))];
     g.mutant("two exchanged", Some(edits), &[])
 }
 
-fn exchanges<'g>(g: &'g Ground, rng: &mut Rng, groups: Vec<Vec<Line<'g>>>) -> Vec<Mutant> {
+fn exchanges<'g>(g: &'g Ground, rng: &mut Rng, groups: Vec<Vec<StatementRef<'g>>>) -> Vec<Mutant> {
     let mut out = Vec::new();
     for group in groups.into_iter().filter(|l| l.len() >= 2) {
         for _ in 0..3 {
@@ -326,9 +330,9 @@ fn exchanges<'g>(g: &'g Ground, rng: &mut Rng, groups: Vec<Vec<Line<'g>>>) -> Ve
 
 fn children<'g>(
     g: &'g Ground,
-    of: impl Fn(&Line<'g>) -> bool,
-    is: impl Fn(&Line<'g>) -> bool,
-) -> Vec<Vec<Line<'g>>> {
+    of: impl Fn(&StatementRef<'g>) -> bool,
+    is: impl Fn(&StatementRef<'g>) -> bool,
+) -> Vec<Vec<StatementRef<'g>>> {
     g.lines().filter(|l| of(l)).map(|l| l.children().filter(|c| is(c)).collect()).collect()
 }
 
@@ -346,13 +350,15 @@ fn arch_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         "follow",
         "anchorage",
     ];
-    let of = |l: &Line<'_>| matches!(l.keyword(), Some("upper" | "lower")) && l.parent().is_none();
-    let is = |l: &Line<'_>| l.keyword().is_some_and(|k| said.contains(&k));
+    let of = |l: &StatementRef<'_>| {
+        matches!(l.keyword(), Some("upper" | "lower")) && l.parent().is_none()
+    };
+    let is = |l: &StatementRef<'_>| l.keyword().is_some_and(|k| said.contains(&k));
     exchanges(g, rng, children(g, of, is))
 }
 
 fn step_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
-    let of = |l: &Line<'_>| matches!(l.keyword(), Some("step" | "change"));
+    let of = |l: &StatementRef<'_>| matches!(l.keyword(), Some("step" | "change"));
     exchanges(g, rng, children(g, of, |_| true))
 }
 
@@ -367,7 +373,8 @@ fn block_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 fn bite_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
-    let of = |l: &Line<'_>| matches!(l.keyword(), Some("bite" | "goal" | "retain" | "elastics"));
+    let of =
+        |l: &StatementRef<'_>| matches!(l.keyword(), Some("bite" | "goal" | "retain" | "elastics"));
     exchanges(g, rng, children(g, of, |_| true))
 }
 
@@ -375,7 +382,7 @@ fn bite_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn uses(g: &Ground, labels: &[&str], name: &str) -> Vec<Edit> {
     g.lines()
         .filter(|l| l.is_read())
-        .flat_map(|l| l.holes(Hole::Name).collect::<Vec<_>>())
+        .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
         .filter(|c| labels.contains(&c.slot.label) && c.text() == name)
         .map(|c| put(c.span(), ""))
         .collect()
@@ -411,7 +418,7 @@ fn rename_wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
         let mut text = g.house.to_string();
         let mut spans: Vec<Span> = house
             .all_lines()
-            .flat_map(|l| l.holes(Hole::Name).collect::<Vec<_>>())
+            .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
             .filter(|c| c.slot.label == "wire" && c.text() == name.as_ref())
             .map(|c| c.span())
             .collect();
@@ -435,7 +442,7 @@ fn initials(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 3, |rng| {
         let mut edits = Vec::new();
         for line in g.lines().filter(|l| l.is_read()) {
-            for c in line.holes(Hole::Name).filter(|c| c.slot.label == "person") {
+            for c in line.holes(PlaceholderKind::Name).filter(|c| c.slot.label == "person") {
                 edits.push(put(c.span(), one(rng, &["AB", "ZQ"])));
             }
             if line.context() == Some(Context::File)
@@ -451,7 +458,7 @@ fn initials(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn split_tooth(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && l.keyword() == Some("tooth")) {
-        let Some(teeth) = line.holes(Hole::Teeth).next() else { continue };
+        let Some(teeth) = line.holes(PlaceholderKind::Teeth).next() else { continue };
         let commas: Vec<Span> = line
             .items()
             .iter()
@@ -470,7 +477,7 @@ fn split_list(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     for line in g.lines().filter(|l| {
         l.is_read() && matches!(l.keyword(), Some("tubes" | "bonded" | "banded" | "hook" | "tooth"))
     }) {
-        let Some(teeth) = line.holes(Hole::Teeth).next() else { continue };
+        let Some(teeth) = line.holes(PlaceholderKind::Teeth).next() else { continue };
         let text = line.text();
         let parts: Vec<&str> = teeth.text().split(", ").collect();
         if parts.len() < 2 {
@@ -541,7 +548,8 @@ fn mirrored(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         Tooth::parse(g.checked.parse.text(span)).map(|t| t.mirror().code().to_string())
     };
     for line in g.lines().filter(|l| l.is_read()) {
-        let holes: Vec<_> = line.holes(Hole::Tooth).chain(line.holes(Hole::Teeth)).collect();
+        let holes: Vec<_> =
+            line.holes(PlaceholderKind::Tooth).chain(line.holes(PlaceholderKind::Teeth)).collect();
         for span in holes.iter().flat_map(|c| c.teeth().collect::<Vec<_>>()) {
             match (write(span.first), span.last.map(write)) {
                 (Some(one), None) => edits.push(put(span.first, &one)),

@@ -3,7 +3,7 @@
 use fastrand::Rng;
 use springline_lang::finding::Span;
 use springline_lang::model::quantity::{Unit, plain};
-use springline_lang::syntax::Hole;
+use springline_lang::syntax::PlaceholderKind;
 
 use super::unit::quantities;
 use crate::faults::ground::Ground;
@@ -196,7 +196,7 @@ fn doubled(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
             let lines: Vec<_> =
                 g.lines().filter(|l| l.keyword() == Some(kind) && l.parent().is_none()).collect();
             for pair in lines.windows(2) {
-                let name = |i: usize| pair[i].holes(Hole::Name).next();
+                let name = |i: usize| pair[i].holes(PlaceholderKind::Name).next();
                 if let (Some(first), Some(second)) = (name(0), name(1)) {
                     out.extend(g.replace(second.span(), first.text(), &[first.span()]));
                 }
@@ -210,7 +210,7 @@ fn sequence_wire(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for line in g.lines().filter(|l| l.keyword() == Some("step")) {
-            for name in line.holes(Hole::Name).filter(|c| c.slot.label == "wire") {
+            for name in line.holes(PlaceholderKind::Name).filter(|c| c.slot.label == "wire") {
                 for by in ["niti-20", "steel-21x25", "niti-1425"] {
                     out.extend(g.replace(name.span(), by, &[]));
                 }

@@ -4,7 +4,7 @@ use fastrand::Rng;
 use springline_lang::finding::Span;
 use springline_lang::model::Tooth;
 use springline_lang::model::step::ActKind;
-use springline_lang::syntax::Hole;
+use springline_lang::syntax::PlaceholderKind;
 
 use super::one;
 use crate::faults::ground::Ground;
@@ -76,7 +76,7 @@ pub const OPERATORS: &[Operator] = &[
 fn names<'g>(g: &'g Ground, label: &'g str) -> Vec<(Span, &'g str)> {
     g.lines()
         .filter(|l| l.is_read())
-        .flat_map(|l| l.holes(Hole::Name).collect::<Vec<_>>())
+        .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
         .filter(|c| c.slot.label == label)
         .map(|c| (c.span(), c.text()))
         .collect()
@@ -149,7 +149,7 @@ fn other_names(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn own_names(g: &Ground) -> Vec<Span> {
     g.lines()
         .filter(|l| l.is_read() && l.keyword() == Some("step"))
-        .flat_map(|l| l.holes(Hole::Name).collect::<Vec<_>>())
+        .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
         .filter(|c| c.slot.label == "step" && c.slot.defines)
         .map(|c| c.span())
         .collect()
@@ -171,7 +171,11 @@ fn single_teeth(g: &Ground) -> Vec<(Span, Tooth)> {
                 Some("accept" | "bite-raisers" | "extract" | "missing" | "unerupted")
             )
         })
-        .flat_map(|l| l.holes(Hole::Tooth).chain(l.holes(Hole::Teeth)).collect::<Vec<_>>())
+        .flat_map(|l| {
+            l.holes(PlaceholderKind::Tooth)
+                .chain(l.holes(PlaceholderKind::Teeth))
+                .collect::<Vec<_>>()
+        })
         .flat_map(|c| c.teeth().collect::<Vec<_>>())
         .filter(|t| t.last.is_none())
         .filter_map(|t| Some((t.first, Tooth::parse(g.checked.parse.text(t.first))?)))
@@ -256,7 +260,7 @@ fn absent(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             // A range leaves such a tooth out of itself; one that is named cannot.
             let named = g.lines().any(|l| {
                 matches!(l.keyword(), Some("bonded" | "tubes" | "banded"))
-                    && l.holes(Hole::Teeth).any(|c| {
+                    && l.holes(PlaceholderKind::Teeth).any(|c| {
                         c.teeth().any(|t| {
                             t.last.is_none()
                                 && g.checked.parse.text(t.first) == tooth.code().to_string()

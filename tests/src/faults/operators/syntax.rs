@@ -2,7 +2,7 @@
 
 use fastrand::Rng;
 use springline_lang::finding::Span;
-use springline_lang::syntax::{Context, Hole};
+use springline_lang::syntax::{Context, PlaceholderKind};
 
 use super::one;
 use crate::faults::ground::Ground;
@@ -99,7 +99,7 @@ fn brace(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
 fn quote(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read()) {
-        for text in line.holes(Hole::Text) {
+        for text in line.holes(PlaceholderKind::Text) {
             let end = text.span().end as usize;
             let next = Span::new(end, (end + 2).min(g.text().len()));
             out.extend(g.replace(Span::new(end - 1, end), "", &[next]));
@@ -125,7 +125,7 @@ fn hyphen(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
 fn date(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read()) {
-        for hole in line.holes(Hole::Date) {
+        for hole in line.holes(PlaceholderKind::Date) {
             let text = hole.text();
             let parts: Vec<&str> = text.split('-').collect();
             let [y, m, d] = parts.as_slice() else { continue };

@@ -3,7 +3,7 @@
 use fastrand::Rng;
 use springline_lang::finding::Span;
 use springline_lang::model::quantity::{Dimension, Unit, plain};
-use springline_lang::syntax::{Amount, Line};
+use springline_lang::syntax::{Amount, StatementRef};
 
 use super::one;
 use crate::faults::ground::Ground;
@@ -97,7 +97,7 @@ fn figures(g: &Ground) -> Vec<Figure> {
 }
 
 /// What an accept covers is checked against the finding, not against the world.
-fn is_accept(line: &Line<'_>) -> bool {
+fn is_accept(line: &StatementRef<'_>) -> bool {
     line.keyword() == Some("accept")
 }
 

@@ -8,23 +8,23 @@ use jiff::civil::Date;
 use crate::course::law::irregularity::{Crown, index_mm};
 use crate::course::law::rates::LENGTH_PER_FORWARD;
 use crate::course::law::rules_of_thumb::{crowding_mm, rule_of_thumb};
-use crate::course::law::spread::{Learnt, SIGMA_WIRE, Time, sigma_entry};
-use crate::course::law::until::When;
-use crate::course::mouth::carried::Carried;
+use crate::course::law::spread::{SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
+use crate::course::law::until::ConditionTime;
+use crate::course::mouth::carried::CarriedState;
 use crate::course::mouth::pose::ToothPose;
 use crate::course::mouth::positions::Mouth;
-use crate::course::plan::history::Event;
+use crate::course::plan::history::RecordedEvent;
 use crate::course::plan::history::still_active;
-use crate::course::plan::input::World;
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::ArchState;
-use crate::course::room::account::{Account, Gated, made_mm};
+use crate::course::room::account::{Account, RoomLimitedTime, made_mm};
 use crate::course::room::closing::{bite_rates, closing_mm_per_day};
 use crate::course::room::coil::CoilAtWork;
 use crate::course::room::room_account::RoomSource;
-use crate::course::room::supplies::{Site, open_gaps};
-use crate::course::run::trace::{Mover, Run};
+use crate::course::room::supplies::{SpaceSite, open_gaps};
+use crate::course::run::trace::{MovingTooth, PhaseTrace};
 use crate::course::setup::arch_setup::ArchSetup;
-use crate::course::simulate::due::Due;
+use crate::course::simulate::due::BookingWindow;
 use crate::course::simulate::movers::poses;
 use crate::course::simulate::outcome::{EndReason, SeenWire};
 use crate::course::stations::crown;
@@ -36,21 +36,21 @@ use crate::model::tooth::Tooth;
 
 /// A stretch of a phase between measurements: one run and its room.
 #[derive(Debug, Clone)]
-pub(crate) struct Leg {
+pub(crate) struct PhaseSegment {
     /// Days since the wire went in.
     pub start_days: f64,
-    pub run: Arc<Run>,
-    pub gated: Gated,
+    pub run: Arc<PhaseTrace>,
+    pub gated: RoomLimitedTime,
     pub account: Account,
-    pub sites: Vec<Site>,
+    pub sites: Vec<SpaceSite>,
     pub coils: Vec<CoilAtWork>,
     pub setup: Arc<ArchSetup>,
-    pub movers: Vec<Mover>,
+    pub movers: Vec<MovingTooth>,
     pub bent: BTreeMap<Tooth, ToothPose>,
 }
 
 #[derive(Debug, Clone)]
-pub(crate) struct Draft {
+pub(crate) struct PhaseInProgress {
     pub step: usize,
     pub date_in: Option<Date>,
     /// The wire is in by record: `date_in` is a fact.
@@ -61,7 +61,7 @@ pub(crate) struct Draft {
     pub worn_from: Vec<f64>,
     /// The day up to which the carried bite is reckoned.
     pub bite_days: f64,
-    pub learnt: Learnt,
+    pub learnt: WireTimeFactor,
     /// g.
     pub growth: f64,
     pub thumb: (f64, &'static str),
@@ -69,7 +69,7 @@ pub(crate) struct Draft {
     /// At the exit, once left.
     pub exit: Mouth,
     pub exit_days: f64,
-    pub legs: Vec<Leg>,
+    pub segments: Vec<PhaseSegment>,
     /// Mouth at the start of the last leg.
     pub leg_mouth: Mouth,
     pub seen: Vec<SeenWire>,
@@ -79,10 +79,10 @@ pub(crate) struct Draft {
     /// Days that the step asks for after its condition holds.
     pub settle_days: f64,
     pub reason: EndReason,
-    pub when: Option<When>,
-    pub due: Due,
+    pub when: Option<ConditionTime>,
+    pub due: BookingWindow,
     /// As booked when the wire went in, before any visit spoke of it.
-    pub first_due: Due,
+    pub first_due: BookingWindow,
     pub first_predicted: Option<f64>,
     pub recorded_end: Option<(usize, Date)>,
     pub missing_out: f64,
@@ -90,28 +90,28 @@ pub(crate) struct Draft {
     pub forward_mm: f64,
 }
 
-fn thumb(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
+fn rule_of_thumb_days(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
     let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, mouth)).collect();
     let farthest = state.in_wire().map(|t| mouth.pose(t.tooth).off_mm()).fold(0.0, f64::max);
     rule_of_thumb(state.kind, &state.wire.wire, crowding_mm(index_mm(&crowns), farthest))
 }
 
-impl Draft {
+impl PhaseInProgress {
     #[allow(clippy::too_many_arguments)]
     pub fn new(
-        world: &World<'_>,
+        world: &ArchInput<'_>,
         step: usize,
         date_in: Option<Date>,
         state: ArchState,
         entry: Mouth,
-        learnt: Learnt,
+        learnt: WireTimeFactor,
         growth: f64,
-        leg: Leg,
-    ) -> Draft {
-        let thumb = thumb(&state, &entry);
+        leg: PhaseSegment,
+    ) -> PhaseInProgress {
+        let thumb = rule_of_thumb_days(&state, &entry);
         let settle = world.arch.steps.get(step).and_then(|s| s.settle.as_ref());
         let missing_in = (leg.account.demanded_mm, leg.account.assumed);
-        Draft {
+        PhaseInProgress {
             step,
             date_in,
             begun: false,
@@ -126,7 +126,7 @@ impl Draft {
             leg_mouth: entry.clone(),
             entry,
             exit_days: 0.0,
-            legs: vec![leg],
+            segments: vec![leg],
             seen: Vec::new(),
             seen_events: 0,
             last_active: 0.0,
@@ -134,8 +134,8 @@ impl Draft {
             settle_days: settle.map_or(0.0, |s| s.value.days()),
             reason: EndReason::Decided,
             when: None,
-            due: Due::default(),
-            first_due: Due::default(),
+            due: BookingWindow::default(),
+            first_due: BookingWindow::default(),
             first_predicted: None,
             recorded_end: None,
             missing_out: missing_in.0,
@@ -144,13 +144,13 @@ impl Draft {
         }
     }
 
-    pub fn leg(&self) -> &Leg {
+    pub fn segment(&self) -> &PhaseSegment {
         // Drafts are made with one leg and never lose it.
-        &self.legs[self.legs.len() - 1]
+        &self.segments[self.segments.len() - 1]
     }
 
-    pub fn leg_start(&self) -> f64 {
-        self.leg().start_days
+    pub fn segment_start(&self) -> f64 {
+        self.segment().start_days
     }
 
     /// Calendar days of a median patient for a day at unit rate.
@@ -170,13 +170,13 @@ impl Draft {
 
     /// Spread of the time to passive: patients and practice (or what is learned), wire and slot, entry.
     pub fn sigma(&self) -> f64 {
-        let run = &self.leg().run;
+        let run = &self.segment().run;
         let entry = sigma_entry(run.index_in_mm - run.index_left_mm, self.entry_error_mm());
         (self.learnt.sigma.powi(2) + SIGMA_WIRE.powi(2) + entry.powi(2)).sqrt()
     }
 
     fn time(&self, unit_days: f64) -> Time {
-        let leg = self.leg();
+        let leg = self.segment();
         let mut time = Time::scaled(leg.start_days, unit_days * self.stretch(), self.sigma());
         time.after = self.last_active;
         time
@@ -192,7 +192,7 @@ impl Draft {
 
     /// The same, whatever a visit has found since.
     pub fn predicted_passive(&self, rule: PassiveRule) -> Option<Time> {
-        let leg = self.leg();
+        let leg = self.segment();
         let ungated = match rule {
             PassiveRule::QuarterLeft => leg.run.quarter,
             PassiveRule::NoBend => leg.run.strict,
@@ -202,15 +202,15 @@ impl Draft {
 
     /// Why there is no time to passive; `None` where there is one.
     pub fn never_passive(&self) -> Option<String> {
-        self.leg().run.never_at_rest().or_else(|| {
+        self.segment().run.never_at_rest().or_else(|| {
             let gated = self.passive(PassiveRule::QuarterLeft).is_none();
             gated.then(|| "space is short and nothing in the plan makes it".to_owned())
         })
     }
 
     /// The room account, not the wire, sets the time.
-    pub fn held_by_room(&self) -> bool {
-        let leg = self.leg();
+    pub fn limited_by_room(&self) -> bool {
+        let leg = self.segment();
         leg.run
             .quarter
             .is_some_and(|q| leg.gated.day(&leg.run, q).is_none_or(|d| d > 1.001 * q + 0.01))
@@ -218,9 +218,9 @@ impl Draft {
 
     /// When all these teeth stand as asked.
     pub fn teeth_reach(&self, teeth: &[Tooth], there: impl Fn(&ToothPose) -> bool) -> Option<Time> {
-        let leg = self.leg();
+        let leg = self.segment();
         for (sample, day) in leg.run.samples.iter().zip(&leg.gated.days) {
-            let now = poses(&leg.movers, &leg.bent, &sample.stands, &self.leg_mouth);
+            let now = poses(&leg.movers, &leg.bent, &sample.poses, &self.leg_mouth);
             let pose = |t: &Tooth| now.get(t).copied().unwrap_or_default();
             if teeth.iter().all(|t| there(&pose(t))) {
                 return day.map(|d| self.time(d));
@@ -230,25 +230,25 @@ impl Draft {
     }
 
     /// Starts over with another wire on the same day.
-    pub fn restart(&mut self, leg: Leg, state: ArchState) {
-        self.thumb = thumb(&state, &self.entry);
-        self.legs = vec![leg];
+    pub fn restart(&mut self, leg: PhaseSegment, state: ArchState) {
+        self.thumb = rule_of_thumb_days(&state, &self.entry);
+        self.segments = vec![leg];
         self.state = state;
     }
 
     /// Goes on after a measurement.
-    pub fn resume(&mut self, leg: Leg, state: ArchState) {
+    pub fn resume(&mut self, leg: PhaseSegment, state: ArchState) {
         self.state = state;
         self.leg_mouth = self.exit.clone();
-        self.legs.push(leg);
+        self.segments.push(leg);
     }
 
-    pub fn stands_at_insertion(&self) -> Option<Vec<[f64; 6]>> {
-        self.legs.first().and_then(|l| l.run.samples.first()).map(|s| s.stands.clone())
+    pub fn poses_at_insertion(&self) -> Option<Vec<[f64; 6]>> {
+        self.segments.first().and_then(|l| l.run.samples.first()).map(|s| s.poses.clone())
     }
 
     /// Takes in what a visit found.
-    pub fn see(&mut self, world: &World<'_>, event: &Event, days: f64) {
+    pub fn see(&mut self, world: &ArchInput<'_>, event: &RecordedEvent, days: f64) {
         let expected = self.passive(world.booking.rule).map(|t| t.share_ever_by(days));
         self.seen.push(SeenWire {
             visit: event.visit,
@@ -267,7 +267,7 @@ impl Draft {
 
     /// Where the run has got to after so many days since insertion, at unit rate.
     fn unit_day(&self, days: f64) -> f64 {
-        let leg = self.leg();
+        let leg = self.segment();
         let mut unit = (days - leg.start_days).max(0.0) / self.stretch();
         let quarter = leg.run.quarter.and_then(|q| leg.gated.day(&leg.run, q));
         if let Some(quarter) = quarter {
@@ -282,14 +282,14 @@ impl Draft {
     }
 
     /// Moves everything on to a day, and hands it over.
-    pub fn leave(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
+    pub fn leave(&mut self, world: &ArchInput<'_>, days: f64, carried: &mut CarriedState) {
         let unit = self.unit_day(days);
-        let leg = self.legs[self.legs.len() - 1].clone();
+        let leg = self.segments[self.segments.len() - 1].clone();
         let since = (days - leg.start_days).max(0.0) * self.growth;
         let progress = leg.gated.progress(&leg.run, unit);
-        let stands = leg.run.stands_at(progress);
+        let stands = leg.run.poses_at(progress);
         carried.mouth.move_to(poses(&leg.movers, &leg.bent, &stands, &self.leg_mouth));
-        self.leave_room(&leg, unit, since, carried);
+        self.settle_room_account(&leg, unit, since, carried);
         for (pair, length) in open_gaps(world.arch, &self.state, carried) {
             if let Some(coil) = leg.coils.iter().find(|c| c.between(pair.0, pair.1)) {
                 carried.mouth.gaps.insert(pair, length + coil.supply.made_mm(since));
@@ -305,7 +305,13 @@ impl Draft {
         self.exit = carried.mouth.clone();
     }
 
-    fn leave_room(&mut self, leg: &Leg, unit: f64, since: f64, carried: &mut Carried) {
+    fn settle_room_account(
+        &mut self,
+        leg: &PhaseSegment,
+        unit: f64,
+        since: f64,
+        carried: &mut CarriedState,
+    ) {
         let missing = leg.account.missing_mm(unit);
         let share =
             if leg.account.demanded_mm > 0.0 { missing / leg.account.demanded_mm } else { 0.0 };
@@ -342,7 +348,7 @@ impl Draft {
     }
 
     /// What a visit measured takes the place of what was predicted.
-    pub fn replace(&mut self, visit: &Visit, event: &Event, carried: &mut Carried) {
+    pub fn replace(&mut self, visit: &Visit, event: &RecordedEvent, carried: &mut CarriedState) {
         let mut replaced = Vec::new();
         for (tooth, (stand, _)) in &visit.stands {
             if tooth.arch() == self.state.arch {
@@ -369,8 +375,8 @@ impl Draft {
     }
 
     /// A coil whose space was measured is pressed by so much less than when the leg began.
-    fn recharge_coils(&self, visit: &Visit, carried: &mut Carried) {
-        let leg = self.leg();
+    fn recharge_coils(&self, visit: &Visit, carried: &mut CarriedState) {
+        let leg = self.segment();
         for coil in &leg.coils {
             let site = leg.sites.iter().find(|s| coil.spans(s.tooth));
             let site = site.filter(|s| visit.stands.contains_key(&s.tooth));
@@ -391,8 +397,8 @@ impl Draft {
     }
 
     /// Bypassed teeth that have their space by now are taken in with the next wire.
-    pub fn release(&self, carried: &mut Carried) {
-        for site in self.leg().sites.iter().filter(|s| s.ends_by_itself) {
+    pub fn release(&self, carried: &mut CarriedState) {
+        for site in self.segment().sites.iter().filter(|s| s.ends_by_itself) {
             let space = carried.mouth.spaces.get(&site.tooth).copied().unwrap_or(site.space_mm);
             if space >= site.wanted_mm - 1e-6 {
                 carried.released.insert(site.tooth);
@@ -401,7 +407,7 @@ impl Draft {
     }
 
     /// Moves overjet and overbite on to a day.
-    pub fn leave_bite(&mut self, world: &World<'_>, days: f64, carried: &mut Carried) {
+    pub fn leave_bite(&mut self, world: &ArchInput<'_>, days: f64, carried: &mut CarriedState) {
         let (jet, bite) = bite_rates(world.case, &self.elastics, &self.state);
         let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;
         if let Some(overjet) = &mut carried.overjet_mm {

@@ -7,13 +7,13 @@ use super::stand::{axis, lead, parts};
 use crate::finding::{Finding, Fix, FixKind, Place, Span};
 use crate::model::Tooth;
 use crate::syntax::item::ToothSpan;
-use crate::syntax::pattern::Hole;
-use crate::syntax::repeat::{Part, Repeat, repeat};
-use crate::syntax::tree::{Captured, Group, Id, Line, Parse};
+use crate::syntax::pattern::PlaceholderKind;
+use crate::syntax::repeat::{Repeat, SubjectPart, repeat};
+use crate::syntax::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
 
 /// One thing that a statement is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-enum About<'a> {
+enum StatementSubject<'a> {
     All,
     Tooth(Tooth),
     Between(Tooth, Tooth),
@@ -22,14 +22,14 @@ enum About<'a> {
     Text(&'a str),
 }
 
-type Key<'a> = [About<'a>; 2];
+type StatementKey<'a> = [StatementSubject<'a>; 2];
 
 /// Every second one of a file, each once.
 pub fn check(parse: &Parse, findings: &mut Vec<Finding>) {
-    let mut said: HashMap<(Option<Id>, &'static str, Key<'_>), Id> = HashMap::new();
+    let mut said: HashMap<(Option<Id>, &'static str, StatementKey<'_>), Id> = HashMap::new();
     for line in parse.all_lines().filter(|line| line.is_read()) {
         let (Some(inside), Some(keyword)) = (line.context(), line.keyword()) else { continue };
-        let parts: &[Part] = match repeat(inside, keyword) {
+        let parts: &[SubjectPart] = match repeat(inside, keyword) {
             Some(Repeat::Once) => &[],
             Some(Repeat::Per(parts)) => parts,
             Some(Repeat::Free | Repeat::Told) | None => continue,
@@ -53,19 +53,19 @@ pub fn check(parse: &Parse, findings: &mut Vec<Finding>) {
 }
 
 fn finding(
-    first: Line<'_>,
-    second: Line<'_>,
+    first: StatementRef<'_>,
+    second: StatementRef<'_>,
     keyword: &str,
-    key: Key<'_>,
-    parts: &[Part],
+    key: StatementKey<'_>,
+    parts: &[SubjectPart],
 ) -> Finding {
     let about: Vec<String> = key.iter().filter_map(|a| a.words()).collect();
     let about = about.concat();
     let message = format!("`{keyword}`{about} is given twice.");
     let mut finding = said_twice(&message, second.place(), Some(first.place()));
     let teeth = key.iter().flat_map(|about| match about {
-        About::Tooth(tooth) | About::Beside(_, tooth) => vec![*tooth],
-        About::Between(a, b) => vec![*a, *b],
+        StatementSubject::Tooth(tooth) | StatementSubject::Beside(_, tooth) => vec![*tooth],
+        StatementSubject::Between(a, b) => vec![*a, *b],
         _ => Vec::new(),
     });
     finding = finding.teeth(teeth);
@@ -91,8 +91,8 @@ pub fn said_twice(message: &str, second: Place, first: Option<Place>) -> Finding
 /// Takes out the one or the other, where nothing else goes with it.
 pub fn fixes(
     mut finding: Finding,
-    first: Line<'_>,
-    second: Line<'_>,
+    first: StatementRef<'_>,
+    second: StatementRef<'_>,
     second_may_go: bool,
     first_may_go: bool,
 ) -> Finding {
@@ -103,7 +103,7 @@ pub fn fixes(
     if first.text() == second.text() {
         return finding.fix(remove(second, "remove this line".to_owned(), FixKind::Safe));
     }
-    let keep = |line: Line<'_>| format!("keep `{}`", line.text());
+    let keep = |line: StatementRef<'_>| format!("keep `{}`", line.text());
     if second_may_go {
         finding = finding.fix(remove(second, keep(first), FixKind::Clinical));
     }
@@ -114,7 +114,7 @@ pub fn fixes(
 }
 
 /// Takes a whole statement out, with its line end where it stands alone on its lines.
-pub fn remove(line: Line<'_>, title: String, kind: FixKind) -> Fix {
+pub fn remove(line: StatementRef<'_>, title: String, kind: FixKind) -> Fix {
     let source = &line.parse.source;
     let range = line.whole_span().range();
     let start = source[..range.start].rfind('\n').map_or(0, |i| i + 1);
@@ -129,75 +129,88 @@ pub fn remove(line: Line<'_>, title: String, kind: FixKind) -> Fix {
     Fix::replace(title, kind, line.parse.place(Span::new(start, end)), "")
 }
 
-impl About<'_> {
+impl StatementSubject<'_> {
     fn words(&self) -> Option<String> {
         Some(match self {
-            About::All => return None,
-            About::Tooth(tooth) => format!(" of {tooth}"),
-            About::Between(a, b) => format!(" between {a} and {b}"),
-            About::Beside(side, tooth) => format!(" {side} of {tooth}"),
-            About::Word(word) => format!(" {word}"),
-            About::Text(text) => format!(" {text}"),
+            StatementSubject::All => return None,
+            StatementSubject::Tooth(tooth) => format!(" of {tooth}"),
+            StatementSubject::Between(a, b) => format!(" between {a} and {b}"),
+            StatementSubject::Beside(side, tooth) => format!(" {side} of {tooth}"),
+            StatementSubject::Word(word) => format!(" {word}"),
+            StatementSubject::Text(text) => format!(" {text}"),
         })
     }
 }
 
 /// Everything that a statement is about.
-fn keys<'a>(line: Line<'a>, parts: &[Part]) -> Vec<Key<'a>> {
-    let list =
-        |at: usize| parts.get(at).map_or_else(|| vec![About::All], |part| abouts(line, *part));
+fn keys<'a>(line: StatementRef<'a>, parts: &[SubjectPart]) -> Vec<StatementKey<'a>> {
+    let list = |at: usize| {
+        parts.get(at).map_or_else(|| vec![StatementSubject::All], |part| abouts(line, *part))
+    };
     let second = list(1);
     list(0).into_iter().flat_map(|a| second.iter().map(move |b| [a, *b])).collect()
 }
 
-fn abouts<'a>(line: Line<'a>, part: Part) -> Vec<About<'a>> {
+fn abouts<'a>(line: StatementRef<'a>, part: SubjectPart) -> Vec<StatementSubject<'a>> {
     let group = line.group();
-    let out: Vec<About<'a>> = match part {
-        Part::Teeth(label) => {
+    let out: Vec<StatementSubject<'a>> = match part {
+        SubjectPart::Teeth(label) => {
             let hole = line.hole(label);
-            hole.map(teeth).unwrap_or_default().into_iter().map(About::Tooth).collect()
+            hole.map(teeth).unwrap_or_default().into_iter().map(StatementSubject::Tooth).collect()
         }
-        Part::Between => line.groups("between").filter_map(between).collect(),
-        Part::Contacts => {
+        SubjectPart::Between => line.groups("between").filter_map(between).collect(),
+        SubjectPart::Contacts => {
             let ends = line.groups("between").filter_map(ends);
             ends.flat_map(|(a, b)| contacts(&a.stretch(b).unwrap_or_default())).collect()
         }
-        Part::Run => match &line.hole("teeth").map(teeth).unwrap_or_default()[..] {
-            [one] => vec![About::Tooth(*one)],
+        SubjectPart::Run => match &line.hole("teeth").map(teeth).unwrap_or_default()[..] {
+            [one] => vec![StatementSubject::Tooth(*one)],
             many => contacts(many),
         },
-        Part::Pairs => {
-            let single: Vec<Tooth> = group.holes(Hole::Tooth).flat_map(teeth).collect();
+        SubjectPart::Pairs => {
+            let single: Vec<Tooth> = group.holes(PlaceholderKind::Tooth).flat_map(teeth).collect();
             single.chunks_exact(2).map(|pair| unordered(pair[0], pair[1])).collect()
         }
-        Part::Places => line.groups("place").filter_map(beside).collect(),
-        Part::Axes => {
+        SubjectPart::Places => line.groups("place").filter_map(beside).collect(),
+        SubjectPart::Axes => {
             let words = parts(group).into_iter().filter_map(lead);
-            words.map(|w| About::Word(axis(w))).collect()
+            words.map(|w| StatementSubject::Word(axis(w))).collect()
         }
-        Part::Second => group.words().nth(1).map(About::Word).into_iter().collect(),
-        Part::Word(words) => group.words().filter(|w| words.contains(w)).map(About::Word).collect(),
-        Part::Name(label) => line.hole(label).map(|h| About::Text(h.text())).into_iter().collect(),
-        Part::Date => line.hole("date").map(|h| About::Text(h.text())).into_iter().collect(),
-        Part::Pulls => {
-            line.groups("pull").map(|g| About::Text(line.parse.text(g.span()))).collect()
+        SubjectPart::Second => {
+            group.words().nth(1).map(StatementSubject::Word).into_iter().collect()
         }
-        Part::Sides => line.groups("worn").flat_map(|g| both(g, "right", "left")).collect(),
-        Part::Arches => both(group, "upper", "lower"),
+        SubjectPart::Word(words) => {
+            group.words().filter(|w| words.contains(w)).map(StatementSubject::Word).collect()
+        }
+        SubjectPart::Name(label) => {
+            line.hole(label).map(|h| StatementSubject::Text(h.text())).into_iter().collect()
+        }
+        SubjectPart::Date => {
+            line.hole("date").map(|h| StatementSubject::Text(h.text())).into_iter().collect()
+        }
+        SubjectPart::Pulls => {
+            line.groups("pull").map(|g| StatementSubject::Text(line.parse.text(g.span()))).collect()
+        }
+        SubjectPart::Sides => line.groups("worn").flat_map(|g| both(g, "right", "left")).collect(),
+        SubjectPart::Arches => both(group, "upper", "lower"),
     };
-    if out.is_empty() { vec![About::All] } else { out }
+    if out.is_empty() { vec![StatementSubject::All] } else { out }
 }
 
 /// The one that is said, or both where none is.
-fn both(group: Group<'_>, one: &'static str, other: &'static str) -> Vec<About<'static>> {
+fn both(
+    group: FragmentMatch<'_>,
+    one: &'static str,
+    other: &'static str,
+) -> Vec<StatementSubject<'static>> {
     match (group.has(one), group.has(other)) {
-        (true, false) => vec![About::Word(one)],
-        (false, true) => vec![About::Word(other)],
-        _ => vec![About::Word(one), About::Word(other)],
+        (true, false) => vec![StatementSubject::Word(one)],
+        (false, true) => vec![StatementSubject::Word(other)],
+        _ => vec![StatementSubject::Word(one), StatementSubject::Word(other)],
     }
 }
 
-fn teeth(hole: Captured<'_>) -> Vec<Tooth> {
+fn teeth(hole: FieldValue<'_>) -> Vec<Tooth> {
     let parse = hole.line.parse;
     let tooth = |span: Span| Tooth::parse(parse.text(span));
     let stretch = |span: ToothSpan| match (tooth(span.first), span.last.and_then(tooth)) {
@@ -209,27 +222,27 @@ fn teeth(hole: Captured<'_>) -> Vec<Tooth> {
     hole.teeth().flat_map(stretch).filter(|t| !except.contains(t)).collect()
 }
 
-fn one(group: Group<'_>, label: &str) -> Option<Tooth> {
+fn one(group: FragmentMatch<'_>, label: &str) -> Option<Tooth> {
     teeth(group.hole(label)?).first().copied()
 }
 
-fn ends(group: Group<'_>) -> Option<(Tooth, Tooth)> {
+fn ends(group: FragmentMatch<'_>) -> Option<(Tooth, Tooth)> {
     Some((one(group, "first")?, one(group, "second")?))
 }
 
-fn between(group: Group<'_>) -> Option<About<'static>> {
+fn between(group: FragmentMatch<'_>) -> Option<StatementSubject<'static>> {
     ends(group).map(|(a, b)| unordered(a, b))
 }
 
-fn beside(group: Group<'_>) -> Option<About<'static>> {
+fn beside(group: FragmentMatch<'_>) -> Option<StatementSubject<'static>> {
     let side = if group.has("mesial") { "mesial" } else { "distal" };
-    Some(About::Beside(side, one(group, "tooth")?))
+    Some(StatementSubject::Beside(side, one(group, "tooth")?))
 }
 
-fn unordered(a: Tooth, b: Tooth) -> About<'static> {
-    if a <= b { About::Between(a, b) } else { About::Between(b, a) }
+fn unordered(a: Tooth, b: Tooth) -> StatementSubject<'static> {
+    if a <= b { StatementSubject::Between(a, b) } else { StatementSubject::Between(b, a) }
 }
 
-fn contacts<'a>(teeth: &[Tooth]) -> Vec<About<'a>> {
+fn contacts<'a>(teeth: &[Tooth]) -> Vec<StatementSubject<'a>> {
     teeth.windows(2).map(|pair| unordered(pair[0], pair[1])).collect()
 }

@@ -6,37 +6,37 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::course::law::movement::growth_factor;
-use crate::course::mouth::carried::Carried;
+use crate::course::mouth::carried::CarriedState;
 use crate::course::mouth::coil_spring::pushing;
 use crate::course::mouth::positions::Mouth;
 use crate::course::plan::calendar::days_between;
 use crate::course::plan::elastics::elastics_in;
-use crate::course::plan::history::{Begin, Event};
-use crate::course::plan::input::World;
+use crate::course::plan::history::{ArchStart, RecordedEvent};
+use crate::course::plan::input::ArchInput;
 use crate::course::plan::state::{ArchState, arch_state};
-use crate::course::room::account::Gated;
+use crate::course::room::account::RoomLimitedTime;
 use crate::course::room::supplies::{accounts, begin_step, coils_at_work};
-use crate::course::run::memory::Memory;
-use crate::course::run::trace::{Pace, Question, Run, run};
+use crate::course::run::phase_cache::PhaseCache;
+use crate::course::run::trace::{PhaseTrace, RunQuery, StepControl, run};
 use crate::course::setup::arch_setup::{arch_setup, bends};
 use crate::course::simulate::booking::{due, look_days};
-use crate::course::simulate::draft::{Draft, Leg};
-use crate::course::simulate::due::Due;
-use crate::course::simulate::movers::{Roomy, movers};
-use crate::course::simulate::stop_conditions::{Measures, when};
+use crate::course::simulate::due::BookingWindow;
+use crate::course::simulate::movers::{TeethWithRoom, movers};
+use crate::course::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
+use crate::course::simulate::stop_conditions::{StopMeasures, when};
 use crate::model::house::Task;
 use crate::model::quantity::mm;
 use crate::model::step::WireUse;
 
 /// Phases in order, as far as they can be told.
-pub(crate) fn live(
-    world: &World<'_>,
-    begin: &Begin,
-    events: &[Event],
-    memory: &mut Memory,
-) -> Vec<Draft> {
+pub(crate) fn simulate(
+    world: &ArchInput<'_>,
+    begin: &ArchStart,
+    events: &[RecordedEvent],
+    memory: &mut PhaseCache,
+) -> Vec<PhaseInProgress> {
     let bite = &world.case.bite;
-    let mut carried = Carried {
+    let mut carried = CarriedState {
         mouth: Mouth::entered(world.arch),
         missing: None,
         released: BTreeSet::new(),
@@ -49,7 +49,8 @@ pub(crate) fn live(
     let mut next = 0;
     while step < world.arch.steps.len() && drafts.len() < MOST_PHASES {
         let index = drafts.len();
-        let Some(entry) = Entry::new(world, step, index, date, wire.take(), &mut carried) else {
+        let Some(entry) = PhaseEntry::new(world, step, index, date, wire.take(), &mut carried)
+        else {
             break;
         };
         let (mut draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
@@ -71,7 +72,7 @@ pub(crate) fn live(
 const MOST_PHASES: usize = 64;
 
 /// A phase about to begin.
-struct Entry {
+struct PhaseEntry {
     step: usize,
     date: Option<Date>,
     state: ArchState,
@@ -79,29 +80,29 @@ struct Entry {
     worn_from: Vec<f64>,
 }
 
-impl Entry {
+impl PhaseEntry {
     fn new(
-        world: &World<'_>,
+        world: &ArchInput<'_>,
         step: usize,
         index: usize,
         date: Option<Date>,
         wire: Option<WireUse>,
-        carried: &mut Carried,
-    ) -> Option<Entry> {
+        carried: &mut CarriedState,
+    ) -> Option<PhaseEntry> {
         let mut state = arch_state(world.arch, step, &carried.released)?;
         if let Some(wire) = wire {
             state.wire = wire;
         }
         let (elastics, worn_from) = worn(world, step, index, date);
         begin_step(world.arch, step, carried);
-        Some(Entry { step, date, state, elastics, worn_from })
+        Some(PhaseEntry { step, date, state, elastics, worn_from })
     }
 }
 
 /// The elastics worn in a phase, and from which day of it. Those of both arches wait until both are
 /// there, which only a second pass can know.
 fn worn(
-    world: &World<'_>,
+    world: &ArchInput<'_>,
     step: usize,
     index: usize,
     date: Option<Date>,
@@ -126,49 +127,49 @@ fn worn(
 }
 
 /// One leg: a stretch of the phase between measurements.
-fn leg(
-    world: &World<'_>,
+fn segment(
+    world: &ArchInput<'_>,
     state: &ArchState,
     elastics: &[usize],
-    carried: &Carried,
+    carried: &CarriedState,
     at_insertion: Option<Vec<[f64; 6]>>,
     start_days: f64,
-    memory: &mut Memory,
-) -> Leg {
+    memory: &mut PhaseCache,
+) -> PhaseSegment {
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
-    let movers = movers(state, &setup, &carried.mouth, &Roomy::new(world, state, carried));
-    let question = Question { setup, movers, at_insertion, pace: Pace::default() };
-    let solved: Arc<Run> = memory.run(&question, || run(&question));
+    let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
+    let question = RunQuery { setup, movers, at_insertion, pace: StepControl::default() };
+    let solved: Arc<PhaseTrace> = memory.run(&question, || run(&question));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);
     let (account, sites) = accounts(world, state, carried, &coils);
-    let gated = Gated::new(&solved, &account);
+    let gated = RoomLimitedTime::new(&solved, &account);
     let bent = bends(state);
-    let Question { setup, movers, .. } = question;
+    let RunQuery { setup, movers, .. } = question;
     let setup = Arc::new(setup);
-    Leg { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
+    PhaseSegment { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
 }
 
-type Change = Option<(Date, usize, Option<WireUse>)>;
+type RecordedChange = Option<(Date, usize, Option<WireUse>)>;
 
 /// Lives through one phase: to the visit that changed the wire, or to the day it is booked for.
 fn phase(
-    world: &World<'_>,
-    entry: Entry,
-    events: &[Event],
-    carried: &mut Carried,
-    memory: &mut Memory,
-) -> (Draft, Change) {
-    let Entry { step, date, mut state, elastics, worn_from } = entry;
+    world: &ArchInput<'_>,
+    entry: PhaseEntry,
+    events: &[RecordedEvent],
+    carried: &mut CarriedState,
+    memory: &mut PhaseCache,
+) -> (PhaseInProgress, RecordedChange) {
+    let PhaseEntry { step, date, mut state, elastics, worn_from } = entry;
     let learnt = crate::course::law::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
-    let first = leg(world, &state, &elastics, carried, None, 0.0, memory);
+    let first = segment(world, &state, &elastics, carried, None, 0.0, memory);
     let mut draft =
-        Draft::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
+        PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
     draft.worn_from = worn_from;
-    let mut measures = Measures::of(world, &draft, carried);
+    let mut measures = StopMeasures::of(world, &draft, carried);
     (draft.reason, draft.when) = when(world, &draft, &measures);
     draft.due = due(world, &draft);
     draft.first_due = draft.due.clone();
@@ -188,7 +189,7 @@ fn phase(
         {
             if !state.wire.same_wires(wire) {
                 state.wire = wire.clone();
-                let again = leg(world, &state, &elastics, carried, None, 0.0, memory);
+                let again = segment(world, &state, &elastics, carried, None, 0.0, memory);
                 draft.restart(again, state.clone());
             }
             draft.seen_events += 1;
@@ -234,24 +235,27 @@ fn phase(
             }
             crate::course::room::supplies::done_otherwise(&acts, carried);
             state.acts.extend(acts);
-            let reference = draft.stands_at_insertion();
-            let again = leg(world, &state, &elastics, carried, reference, days, memory);
+            let reference = draft.poses_at_insertion();
+            let again = segment(world, &state, &elastics, carried, reference, days, memory);
             draft.resume(again, state.clone());
-            measures = Measures::of(world, &draft, carried);
+            measures = StopMeasures::of(world, &draft, carried);
         } else {
             draft.leave_bite(world, days, carried);
             draft.replace(visit, event, carried);
             let bite = &visit.bite;
             if bite.overjet.is_some() || bite.overbite.is_some() || !visit.over_the_bite.is_empty()
             {
-                measures = Measures { gaps: measures.gaps, ..Measures::of(world, &draft, carried) };
+                measures = StopMeasures {
+                    gaps: measures.gaps,
+                    ..StopMeasures::of(world, &draft, carried)
+                };
             }
         }
     }
     (draft.reason, draft.when) = when(world, &draft, &measures);
     draft.due = due(world, &draft);
     if draft.recorded_end.is_none() {
-        let Due { ready_days, .. } = draft.due;
+        let BookingWindow { ready_days, .. } = draft.due;
         draft.leave(world, ready_days, carried);
         draft.release(carried);
     }

@@ -1,25 +1,25 @@
 //! The shape of the statement under the cursor, for whoever has forgotten what may follow: its parts, and
 //! which of them is being written.
 
-use springline_lang::syntax::vocabulary::{FRAGMENTS, Row};
+use springline_lang::syntax::vocabulary::{FRAGMENTS, Production};
 use springline_lang::syntax::{Expected, expected};
 
 use crate::facts::Facts;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Shape {
+pub struct Signature {
     /// `bypass TEETH [unbonded] [until CONDITION]`
     pub label: String,
     pub doc: &'static str,
     /// The parts after the keyword.
-    pub parts: Vec<Part>,
+    pub parts: Vec<SignaturePart>,
     /// The part at the cursor, by index.
     pub active: Option<usize>,
 }
 
 /// A part of a statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Part {
+pub struct SignaturePart {
     /// Where it stands in the label.
     pub start: usize,
     pub end: usize,
@@ -28,14 +28,14 @@ pub struct Part {
 }
 
 /// The shapes that the statement at an offset could have, the one it is read as first.
-pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Shape> {
+pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Signature> {
     let Some(line) = facts.line_at(offset) else { return Vec::new() };
     let own = line.row();
     let same_keyword =
         line.keyword().zip(line.context()).into_iter().flat_map(|(word, context)| {
             springline_lang::syntax::pattern::patterns().at(context, word).map(|p| p.row)
         });
-    let mut rows: Vec<&Row> = own.into_iter().collect();
+    let mut rows: Vec<&Production> = own.into_iter().collect();
     for row in same_keyword {
         if !rows.iter().any(|known| std::ptr::eq(*known, row)) {
             rows.push(row);
@@ -45,7 +45,7 @@ pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Shape> {
     rows.into_iter().map(|row| shape(row, &place)).collect()
 }
 
-fn shape(row: &'static Row, place: &Expected) -> Shape {
+fn shape(row: &'static Production, place: &Expected) -> Signature {
     let (mut label, mut parts, mut active) = (String::new(), Vec::new(), None);
     for (i, part) in parts_of(row.pattern).into_iter().enumerate() {
         if i > 0 {
@@ -59,9 +59,9 @@ fn shape(row: &'static Row, place: &Expected) -> Shape {
         if active.is_none() && takes(part, place) {
             active = Some(parts.len());
         }
-        parts.push(Part { start, end: label.len(), doc: explained(part) });
+        parts.push(SignaturePart { start, end: label.len(), doc: explained(part) });
     }
-    Shape { label, doc: row.doc, parts, active }
+    Signature { label, doc: row.doc, parts, active }
 }
 
 /// The parts of a pattern that stand beside each other: a bracket with all that is in it is one.

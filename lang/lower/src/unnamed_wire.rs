@@ -1,16 +1,16 @@
 //! A record that says which step began and not with which wire. What went in is told by whoever put it in:
 //! the plan's own wire is offered, never taken for granted.
 
-use super::read::Reader;
+use super::read::LoweringContext;
 use crate::finding::{Finding, Span};
 use crate::model::case::Case;
 use crate::model::tooth::Arch;
-use crate::syntax::tree::Line;
+use crate::syntax::tree::StatementRef;
 
-pub fn check(reader: &mut Reader<'_>, case: &Case) {
+pub fn check(reader: &mut LoweringContext<'_>, case: &Case) {
     let parse = reader.parse;
     let seen = parse.lines().filter(|l| l.is_read() && l.keyword() == Some("seen"));
-    for line in seen.flat_map(Line::children).filter(|l| l.is_read()) {
+    for line in seen.flat_map(StatementRef::children).filter(|l| l.is_read()) {
         let Some(done) = line.groups("done").next().filter(|g| g.has("now")) else { continue };
         let Some(step) = done.hole("step").filter(|_| done.hole("wire").is_none()) else {
             continue;

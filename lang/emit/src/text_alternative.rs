@@ -1,7 +1,7 @@
 //! A picture told in words: for readers who cannot see the drawing, and for tests of it.
 
 use super::picture::{ArchPicture, Hold, MouthPicture, ToothPicture};
-use super::say::{self, list};
+use super::wording::{self, list};
 use crate::model::tooth::{Notation, Tooth};
 
 /// The whole mouth, upper arch first, each from the patient's right to left.
@@ -13,7 +13,7 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation) -> String {
             "Elastic on the patient\u{2019}s {}: {}, {}.",
             worn.run.side,
             teeth.join(" to "),
-            say::elastic(&worn.run.elastic),
+            wording::elastic(&worn.run.elastic),
         ));
     }
     out.join(" ")
@@ -38,12 +38,12 @@ fn arch(picture: &ArchPicture<'_>, notation: Notation) -> String {
         }
     }
     for thing in &picture.things {
-        if let Some(line) = say::thing(thing, notation) {
+        if let Some(line) = wording::thing(thing, notation) {
             out.push(format!("{line}."));
         }
     }
     if let Some(ends) = picture.ends {
-        let (right, left) = (say::end(&ends.right.value), say::end(&ends.left.value));
+        let (right, left) = (wording::end(&ends.right.value), wording::end(&ends.left.value));
         if right == left {
             out.push(format!("Both ends {right}."));
         } else {

@@ -11,21 +11,21 @@ use springline_lang::resolve::{Library, NotLoaded};
 use crate::files::{Folders, Input};
 
 /// What a name was answered with.
-pub type Answer = Result<(String, Arc<str>), NotLoaded>;
+pub type HouseAnswer = Result<(String, Arc<str>), NotLoaded>;
 
 /// By the folder asked from, and the name.
 #[derive(Debug, Default)]
-pub struct Shelf {
-    answers: Mutex<HashMap<(PathBuf, String), Answer>>,
+pub struct HouseCache {
+    answers: Mutex<HashMap<(PathBuf, String), HouseAnswer>>,
 }
 
-impl Shelf {
+impl HouseCache {
     /// As one file asks.
-    pub fn library(&self, input: &Input) -> Shelved<'_> {
-        Shelved { shelf: self, folders: input.library(), asked: RefCell::new(Vec::new()) }
+    pub fn library(&self, input: &Input) -> CaseLibrary<'_> {
+        CaseLibrary { shelf: self, folders: input.library(), asked: RefCell::new(Vec::new()) }
     }
 
-    fn answer(&self, folders: &Folders, name: &str) -> Answer {
+    fn answer(&self, folders: &Folders, name: &str) -> HouseAnswer {
         let key = (folders.start().to_path_buf(), name.to_owned());
         let mut answers = self.answers.lock().unwrap_or_else(PoisonError::into_inner);
         // Held while looking: a second thread that asks the same waits for the answer.
@@ -35,21 +35,21 @@ impl Shelf {
 
 /// The shelf for one file, with what it asked for and got.
 #[derive(Debug)]
-pub struct Shelved<'a> {
-    shelf: &'a Shelf,
+pub struct CaseLibrary<'a> {
+    shelf: &'a HouseCache,
     folders: Folders,
-    asked: RefCell<Vec<(String, Answer)>>,
+    asked: RefCell<Vec<(String, HouseAnswer)>>,
 }
 
-impl Shelved<'_> {
+impl CaseLibrary<'_> {
     /// Every name asked for, once.
-    pub fn asked(&self) -> Vec<(String, Answer)> {
+    pub fn asked(&self) -> Vec<(String, HouseAnswer)> {
         self.asked.borrow().clone()
     }
 }
 
-impl Library for Shelved<'_> {
-    fn house(&self, name: &str) -> Answer {
+impl Library for CaseLibrary<'_> {
+    fn house(&self, name: &str) -> HouseAnswer {
         let answer = self.shelf.answer(&self.folders, name);
         let mut asked = self.asked.borrow_mut();
         if !asked.iter().any(|(n, _)| n == name) {

@@ -7,24 +7,24 @@ use springline_lang::Checked;
 use tower_lsp::ls_types::Uri;
 
 #[derive(Debug, Default)]
-pub struct Tellings {
-    last: Mutex<HashMap<String, Last>>,
+pub struct PublishedChecks {
+    last: Mutex<HashMap<String, PublishedCheck>>,
 }
 
 /// A whole check as it was told, and which of its findings a text since then no longer had.
 #[derive(Debug, Clone)]
-pub struct Last {
+pub struct PublishedCheck {
     pub checked: Arc<Checked>,
     pub gone: Vec<bool>,
 }
 
-impl Tellings {
+impl PublishedChecks {
     pub fn set(&self, uri: &Uri, checked: Arc<Checked>) {
         let gone = vec![false; checked.findings.len()];
-        self.lock().insert(uri.as_str().to_owned(), Last { checked, gone });
+        self.lock().insert(uri.as_str().to_owned(), PublishedCheck { checked, gone });
     }
 
-    pub fn last(&self, uri: &Uri) -> Option<Last> {
+    pub fn last(&self, uri: &Uri) -> Option<PublishedCheck> {
         self.lock().get(uri.as_str()).cloned()
     }
 
@@ -46,7 +46,7 @@ impl Tellings {
         self.lock().remove(uri.as_str());
     }
 
-    fn lock(&self) -> MutexGuard<'_, HashMap<String, Last>> {
+    fn lock(&self) -> MutexGuard<'_, HashMap<String, PublishedCheck>> {
         self.last.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

@@ -11,43 +11,43 @@ use springline_lang::resolve::used;
 use springline_lang::syntax::{Parse, parse};
 use tower_lsp::ls_types::Uri;
 
-use crate::features::names::{self, Name, Scope};
-use crate::owner::World;
+use crate::features::names::{self, QualifiedName, Scope};
+use crate::owner::Snapshots;
 use crate::practice_files::{EXTENSION, read_file};
-use crate::project::{self, Text};
+use crate::project::{self, ProjectText};
 use crate::session::Session;
 
 /// What is known of the files around the open documents.
-pub struct Reach<'a> {
-    world: &'a World,
+pub struct HouseUsers<'a> {
+    snapshots: &'a Snapshots,
     session: &'a Session,
     /// Open documents by their path.
-    open: HashMap<PathBuf, Text>,
+    open: HashMap<PathBuf, ProjectText>,
     found: HashMap<(PathBuf, String), Option<PathBuf>>,
     houses: HashMap<PathBuf, Option<Arc<Parse>>>,
 }
 
 /// Plans that may use a name, and why the list may not be whole.
 pub struct Users {
-    pub texts: Vec<Text>,
+    pub texts: Vec<ProjectText>,
     pub missed: Vec<String>,
 }
 
 /// Houses that build on one another, at most: the reader takes no more.
 const CHAIN: usize = 8;
 
-impl<'a> Reach<'a> {
-    pub fn new(world: &'a World, session: &'a Session) -> Reach<'a> {
-        let open = world.values().filter_map(|snapshot| {
+impl<'a> HouseUsers<'a> {
+    pub fn new(snapshots: &'a Snapshots, session: &'a Session) -> HouseUsers<'a> {
+        let open = snapshots.values().filter_map(|snapshot| {
             let path = snapshot.path.clone()?;
             Some((path, project::open_text(snapshot)))
         });
         let open = open.collect();
-        Reach { world, session, open, found: HashMap::new(), houses: HashMap::new() }
+        HouseUsers { snapshots, session, open, found: HashMap::new(), houses: HashMap::new() }
     }
 
     /// The file that `use NAME` in this text means.
-    pub fn house(&mut self, text: &Text, name: &str) -> Option<PathBuf> {
+    pub fn house(&mut self, text: &ProjectText, name: &str) -> Option<PathBuf> {
         let folder = self.folder(text)?;
         let key = (folder, name.to_owned());
         if let Some(known) = self.found.get(&key) {
@@ -61,13 +61,13 @@ impl<'a> Reach<'a> {
     }
 
     /// Where its houses are looked for: its folder, or that of the project where it was never saved.
-    fn folder(&self, text: &Text) -> Option<PathBuf> {
+    fn folder(&self, text: &ProjectText) -> Option<PathBuf> {
         let own = text.path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
         own.or_else(|| self.session.roots().first().cloned())
     }
 
     /// The file whose definition of a name counts in this text: it itself, or the nearest of its houses.
-    pub fn definer(&mut self, text: &Text, name: &Name) -> Option<PathBuf> {
+    pub fn definer(&mut self, text: &ProjectText, name: &QualifiedName) -> Option<PathBuf> {
         if defines(&text.parse, name) {
             return text.path.clone();
         }
@@ -93,14 +93,14 @@ impl<'a> Reach<'a> {
     }
 
     /// The text at a path, open or not.
-    pub fn text(&self, path: &Path) -> Option<Text> {
+    pub fn text(&self, path: &Path) -> Option<ProjectText> {
         self.open.get(path).cloned().or_else(|| project::text(path, read_file(path).ok()?))
     }
 
     /// Every plan that lies where it can use a house in that folder, and holds that word.
     pub fn users(&self, folder: &Path, word: &str) -> Users {
         let mut out = Users { texts: Vec::new(), missed: Vec::new() };
-        out.texts.extend(self.world.values().map(|snapshot| project::open_text(snapshot)));
+        out.texts.extend(self.snapshots.values().map(|snapshot| project::open_text(snapshot)));
         let in_project = folder.ancestors().take(project::LEVELS).any(|f| f.join(".git").exists());
         let depth = if in_project { project::LEVELS } else { 1 };
         let found = project::below(folder, depth, &mut out.missed);
@@ -127,7 +127,7 @@ fn lacks(path: &Path, word: &str) -> bool {
 /// No plan is near this.
 const LARGE: u64 = 64 << 20;
 
-fn defines(parse: &Parse, name: &Name) -> bool {
+fn defines(parse: &Parse, name: &QualifiedName) -> bool {
     names::find(Scope { parse }, name).iter().any(|used| used.defines)
 }
 

@@ -5,10 +5,10 @@ use std::collections::hash_map::DefaultHasher;
 use std::hash::Hasher as _;
 use std::sync::Arc;
 
-use crate::course::run::trace::{Question, Run};
+use crate::course::run::trace::{PhaseTrace, RunQuery};
 use crate::mechanics::Setup;
 
-/// What was asked of a [`Memory`] since it was made.
+/// What was asked of a [`PhaseCache`] since it was made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Counters {
     /// Phases simulated.
@@ -23,10 +23,10 @@ pub struct Counters {
 
 /// A phase with everything it depends on, kept whole, so two phases are never taken for one.
 #[derive(Debug, Clone)]
-struct Kept {
+struct CachedRun {
     used: u64,
-    question: Question,
-    run: Arc<Run>,
+    question: RunQuery,
+    run: Arc<PhaseTrace>,
 }
 
 /// A bounded store of simulated phases, owned by the caller: one for each open document, say.
@@ -34,19 +34,25 @@ struct Kept {
 /// A phase is found by everything its simulation depends on - stands at entry, brackets, wire, ends,
 /// loads - and by nothing else, so dates, growth and what a house has learned cost no new simulation.
 #[derive(Debug, Clone)]
-pub struct Memory {
+pub struct PhaseCache {
     /// By the mark of the question; those of one mark are told apart by the whole question.
-    kept: HashMap<u64, Vec<Kept>>,
+    kept: HashMap<u64, Vec<CachedRun>>,
     count: usize,
     capacity: usize,
     clock: u64,
     counters: Counters,
 }
 
-impl Memory {
+impl PhaseCache {
     /// Keeps at most so many phases; the one longest unused goes first.
-    pub fn new(capacity: usize) -> Memory {
-        Memory { kept: HashMap::new(), count: 0, capacity, clock: 0, counters: Counters::default() }
+    pub fn new(capacity: usize) -> PhaseCache {
+        PhaseCache {
+            kept: HashMap::new(),
+            count: 0,
+            capacity,
+            clock: 0,
+            counters: Counters::default(),
+        }
     }
 
     pub fn counters(&self) -> Counters {
@@ -62,9 +68,13 @@ impl Memory {
     }
 
     /// The phase that answers the question, computed only when it is not there yet.
-    pub(crate) fn run(&mut self, question: &Question, compute: impl FnOnce() -> Run) -> Arc<Run> {
+    pub(crate) fn run(
+        &mut self,
+        question: &RunQuery,
+        compute: impl FnOnce() -> PhaseTrace,
+    ) -> Arc<PhaseTrace> {
         self.clock += 1;
-        let mark = mark(question);
+        let mark = cache_key(question);
         let alike = self.kept.get_mut(&mark).map(Vec::as_mut_slice).unwrap_or_default();
         if let Some(known) = alike.iter_mut().find(|k| k.question == *question) {
             known.used = self.clock;
@@ -78,7 +88,7 @@ impl Memory {
             if self.count >= self.capacity {
                 self.drop_oldest();
             }
-            let kept = Kept { used: self.clock, question: question.clone(), run: run.clone() };
+            let kept = CachedRun { used: self.clock, question: question.clone(), run: run.clone() };
             self.kept.entry(mark).or_default().push(kept);
             self.count += 1;
         }
@@ -88,7 +98,7 @@ impl Memory {
     /// Takes over what another memory has computed. So both arches of a case can be prepared on two
     /// threads - each by a [`forecast_with`](crate::course::forecast_with) of the case with that arch alone - and
     /// the whole case then finds its phases ready. Counters add up.
-    pub fn absorb(&mut self, other: Memory) {
+    pub fn absorb(&mut self, other: PhaseCache) {
         let own = self.clock;
         self.clock += other.clock;
         for (mark, list) in other.kept {
@@ -97,7 +107,7 @@ impl Memory {
                 if alike.iter().any(|k| k.question == kept.question) {
                     continue;
                 }
-                alike.push(Kept { used: own + kept.used, ..kept });
+                alike.push(CachedRun { used: own + kept.used, ..kept });
                 self.count += 1;
             }
         }
@@ -127,7 +137,7 @@ impl Memory {
 
 /// A number that is the same for the same question, and seldom for two: the figures that change most,
 /// to their last bit. Cheap, because it is made with every key that is typed.
-fn mark(question: &Question) -> u64 {
+fn cache_key(question: &RunQuery) -> u64 {
     let mut hasher = DefaultHasher::new();
     let mut put = |value: f64| hasher.write_u64(value.to_bits());
     let setups = [Some(&question.setup.base), question.setup.overlay.as_ref()];
@@ -150,9 +160,9 @@ fn mark(question: &Question) -> u64 {
     hasher.finish()
 }
 
-impl Default for Memory {
+impl Default for PhaseCache {
     /// Room for some twenty cases.
-    fn default() -> Memory {
-        Memory::new(256)
+    fn default() -> PhaseCache {
+        PhaseCache::new(256)
     }
 }

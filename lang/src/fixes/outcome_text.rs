@@ -51,7 +51,7 @@ fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'sta
 /// The figure that a rule judges, in the recomputed phase.
 fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
     let load = phase.insertion.tooth(tooth)?;
-    let couple = |a: &crate::course::Action| {
+    let couple = |a: &crate::course::ToothAction| {
         a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())
     };
     match judges {

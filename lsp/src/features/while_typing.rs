@@ -11,7 +11,7 @@ use springline_lang::syntax::{expected, statement_path_at};
 
 /// Where the hand is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
+pub enum Typing {
     /// Nobody types here, or what came was no typing: a file opened, something pasted, a fix.
     Away,
     /// At this offset.
@@ -22,7 +22,7 @@ pub enum Hand {
 
 /// What was told last with nothing held back.
 #[derive(Debug, Clone, Copy)]
-pub struct Told<'a> {
+pub struct LastPublished<'a> {
     pub checked: &'a Checked,
     /// Of its findings, those that a text since then no longer had.
     pub gone: &'a [bool],
@@ -30,7 +30,7 @@ pub struct Told<'a> {
 
 /// What there is to tell now.
 #[derive(Debug, Clone, Copy)]
-pub struct Now<'a> {
+pub struct CurrentFindings<'a> {
     pub parse: &'a Parse,
     pub findings: &'a [Finding],
     /// The mechanics are among them.
@@ -39,15 +39,15 @@ pub struct Now<'a> {
 
 /// One finding that is told.
 #[derive(Debug, Clone)]
-pub struct Shown<'a> {
+pub struct ShownFinding<'a> {
     pub finding: Cow<'a, Finding>,
     /// It was found in the text as it was before; whether it stands is not known yet.
     pub is_past: bool,
 }
 
 #[derive(Debug, Default)]
-pub struct Telling<'a> {
-    pub shown: Vec<Shown<'a>>,
+pub struct Publication<'a> {
+    pub shown: Vec<ShownFinding<'a>>,
     /// Something is held back or out of date.
     pub holds_back: bool,
     /// Findings told last that are no more, by index.
@@ -55,58 +55,64 @@ pub struct Telling<'a> {
 }
 
 /// Everything, as it is.
-pub fn all(now: Now<'_>) -> Telling<'_> {
-    let shown = |f| Shown { finding: Cow::Borrowed(f), is_past: false };
-    Telling { shown: now.findings.iter().map(shown).collect(), ..Telling::default() }
+pub fn all(now: CurrentFindings<'_>) -> Publication<'_> {
+    let shown = |f| ShownFinding { finding: Cow::Borrowed(f), is_past: false };
+    Publication { shown: now.findings.iter().map(shown).collect(), ..Publication::default() }
 }
 
 /// What is told with the hand there. Without anything told before, only its line is held back.
-pub fn telling<'a>(now: Now<'a>, hand: Hand, told: Option<Told<'a>>) -> Telling<'a> {
+pub fn publication<'a>(
+    now: CurrentFindings<'a>,
+    hand: Typing,
+    told: Option<LastPublished<'a>>,
+) -> Publication<'a> {
     let held = match hand {
-        Hand::At(at) => line_of(&now.parse.source, at),
-        Hand::Away | Hand::Elsewhere => None,
+        Typing::At(at) => line_of(&now.parse.source, at),
+        Typing::Away | Typing::Elsewhere => None,
     };
     let step = match hand {
-        Hand::At(at) if held.is_none() => step_at(now.parse, at),
+        Typing::At(at) if held.is_none() => step_at(now.parse, at),
         _ => None,
     };
-    let is_free = held.is_none() && step.is_none() && hand != Hand::Elsewhere;
+    let is_free = held.is_none() && step.is_none() && hand != Typing::Elsewhere;
     if is_free && (now.is_whole || told.is_none()) {
         return all(now);
     }
     let at = match hand {
-        Hand::At(at) => at,
+        Typing::At(at) => at,
         _ => now.parse.source.len(),
     };
-    let shift = told.map(|told| Shift::between(&told.checked.parse.source, &now.parse.source));
-    let is_frozen = hand != Hand::Away && step.is_none();
-    let scene = Scene { now, held, step, at, told, shift, is_frozen };
-    scene.tell()
+    let shift =
+        told.map(|told| ChangedRange::between(&told.checked.parse.source, &now.parse.source));
+    let is_frozen = hand != Typing::Away && step.is_none();
+    let scene = TypingState { now, held, step, at, told, shift, is_frozen };
+    scene.publication()
 }
 
-struct Scene<'a> {
-    now: Now<'a>,
+struct TypingState<'a> {
+    now: CurrentFindings<'a>,
     held: Option<Span>,
     /// A step whose next line is about to be written: it is judged anew when it is left.
     step: Option<&'a str>,
     at: usize,
-    told: Option<Told<'a>>,
-    shift: Option<Shift>,
+    told: Option<LastPublished<'a>>,
+    shift: Option<ChangedRange>,
     /// Nothing new is said elsewhere.
     is_frozen: bool,
 }
 
-impl<'a> Scene<'a> {
-    fn tell(&self) -> Telling<'a> {
-        let mut out = Telling::default();
+impl<'a> TypingState<'a> {
+    fn publication(&self) -> Publication<'a> {
+        let mut out = Publication::default();
         // An arch with a line that cannot be read is not judged: then nothing is known of what was.
         let mut is_sure = self.now.is_whole;
         for finding in self.now.findings.iter().filter(|f| f.code.is_language()) {
             let under = self.held.is_some_and(|held| self.is_in(finding.place, held));
             is_sure &= !(under && finding.severity == Severity::Error);
-            let tell = if under { self.is_told_of_line(finding) } else { self.is_told(finding) };
+            let tell =
+                if under { self.may_publish_on_line(finding) } else { self.may_publish(finding) };
             if tell {
-                out.shown.push(Shown { finding: Cow::Borrowed(finding), is_past: false });
+                out.shown.push(ShownFinding { finding: Cow::Borrowed(finding), is_past: false });
             } else {
                 out.holds_back = true;
             }
@@ -116,12 +122,12 @@ impl<'a> Scene<'a> {
     }
 
     /// The clinical findings: those told last, as far as they still hold or nobody can say.
-    fn verdict(&self, is_sure: bool, out: &mut Telling<'a>) {
+    fn verdict(&self, is_sure: bool, out: &mut Publication<'a>) {
         let mut now: Vec<&Finding> =
             self.now.findings.iter().filter(|f| !f.code.is_language()).collect();
         let (Some(told), Some(shift)) = (self.told, self.shift) else {
             out.shown.extend(
-                now.into_iter().map(|f| Shown { finding: Cow::Borrowed(f), is_past: false }),
+                now.into_iter().map(|f| ShownFinding { finding: Cow::Borrowed(f), is_past: false }),
             );
             return;
         };
@@ -139,12 +145,12 @@ impl<'a> Scene<'a> {
             };
             if let Some(found) = now.iter().position(same) {
                 let finding = Cow::Borrowed(now.swap_remove(found));
-                out.shown.push(Shown { finding, is_past: false });
+                out.shown.push(ShownFinding { finding, is_past: false });
             } else if is_sure {
                 out.gone.push(index);
             } else if let Some(moved) = shift.finding(before) {
                 out.holds_back = true;
-                out.shown.push(Shown { finding: Cow::Owned(moved), is_past: true });
+                out.shown.push(ShownFinding { finding: Cow::Owned(moved), is_past: true });
             }
         }
         if self.is_frozen {
@@ -154,7 +160,7 @@ impl<'a> Scene<'a> {
                 .into_iter()
                 .partition(|f| self.step.is_some() && f.step.as_deref() == self.step);
             out.holds_back |= !of_step.is_empty();
-            let shown = |f| Shown { finding: Cow::Borrowed(f), is_past: false };
+            let shown = |f| ShownFinding { finding: Cow::Borrowed(f), is_past: false };
             out.shown.extend(others.into_iter().map(shown));
         }
     }
@@ -166,13 +172,13 @@ impl<'a> Scene<'a> {
     }
 
     /// Elsewhere: what was told stays, and what lies in lines written since may be said.
-    fn is_told(&self, finding: &Finding) -> bool {
+    fn may_publish(&self, finding: &Finding) -> bool {
         let (Some(_), Some(shift)) = (self.told, self.shift) else { return true };
         let own = finding.place.file == self.now.parse.file;
-        !self.is_frozen || (own && shift.is_new(finding.place.span)) || self.was_told(finding)
+        !self.is_frozen || (own && shift.is_new(finding.place.span)) || self.was_published(finding)
     }
 
-    fn was_told(&self, finding: &Finding) -> bool {
+    fn was_published(&self, finding: &Finding) -> bool {
         let (Some(told), Some(shift)) = (self.told, self.shift) else { return false };
         let same =
             |f: &Finding| f.code == finding.code && shift.place(f.place) == Some(finding.place);
@@ -180,11 +186,11 @@ impl<'a> Scene<'a> {
     }
 
     /// On the line under the hand: what was told already, and what cannot be mended by going on.
-    fn is_told_of_line(&self, finding: &Finding) -> bool {
+    fn may_publish_on_line(&self, finding: &Finding) -> bool {
         if finding.code.0 == "syntax/not-judged" {
             return false;
         }
-        self.was_told(finding) || self.is_beyond_mending(finding)
+        self.was_published(finding) || self.is_beyond_mending(finding)
     }
 
     /// It lies in the words before the one at the hand, and no word after them makes it right.
@@ -250,7 +256,7 @@ fn word_start(text: &str, at: usize) -> usize {
 
 /// What lies between two texts that begin and end alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Shift {
+struct ChangedRange {
     /// As far both begin alike.
     head: usize,
     /// From here on they end alike: in the old text, and in the new one.
@@ -258,12 +264,12 @@ struct Shift {
     new: usize,
 }
 
-impl Shift {
-    fn between(old: &str, new: &str) -> Shift {
+impl ChangedRange {
+    fn between(old: &str, new: &str) -> ChangedRange {
         let (a, b) = (old.as_bytes(), new.as_bytes());
-        let head = alike(a, b);
-        let tail = alike_at_end(&a[head..], &b[head..]);
-        Shift { head, old: a.len() - tail, new: b.len() - tail }
+        let head = common_prefix(a, b);
+        let tail = common_suffix(&a[head..], &b[head..]);
+        ChangedRange { head, old: a.len() - tail, new: b.len() - tail }
     }
 
     /// Where a stretch of the old text lies now; `None` where it was written over.
@@ -313,13 +319,13 @@ impl Shift {
 /// Compared a stretch at a time: texts are long and nearly the same.
 const STRETCH: usize = 256;
 
-fn alike(a: &[u8], b: &[u8]) -> usize {
+fn common_prefix(a: &[u8], b: &[u8]) -> usize {
     let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
     let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
     from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
 }
 
-fn alike_at_end(a: &[u8], b: &[u8]) -> usize {
+fn common_suffix(a: &[u8], b: &[u8]) -> usize {
     let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
     let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
     let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);
@@ -331,18 +337,18 @@ mod tests {
     use super::*;
     use crate::features::testing::Sample;
 
-    fn codes(telling: &Telling<'_>) -> Vec<&'static str> {
-        telling.shown.iter().map(|s| s.finding.code.0).collect()
+    fn codes(publication: &Publication<'_>) -> Vec<&'static str> {
+        publication.shown.iter().map(|s| s.finding.code.0).collect()
     }
 
-    fn now(sample: &Sample) -> Now<'_> {
+    fn now(sample: &Sample) -> CurrentFindings<'_> {
         let facts = sample.facts();
-        Now { parse: facts.parse(), findings: facts.findings(), is_whole: true }
+        CurrentFindings { parse: facts.parse(), findings: facts.findings(), is_whole: true }
     }
 
-    fn typed<'a>(sample: &'a Sample, before: Option<&'a Sample>) -> Telling<'a> {
-        let told = before.map(|b| Told { checked: b.facts().checked.unwrap(), gone: &[] });
-        telling(now(sample), Hand::At(sample.offset), told)
+    fn typed<'a>(sample: &'a Sample, before: Option<&'a Sample>) -> Publication<'a> {
+        let told = before.map(|b| LastPublished { checked: b.facts().checked.unwrap(), gone: &[] });
+        publication(now(sample), Typing::At(sample.offset), told)
     }
 
     #[test]
@@ -359,8 +365,8 @@ mod tests {
             ("  step more as align after align,\n   ¦", None),
         ] {
             let sample = Sample::upper(line);
-            let telling = typed(&sample, None);
-            let of_text: Vec<_> = telling
+            let publication = typed(&sample, None);
+            let of_text: Vec<_> = publication
                 .shown
                 .iter()
                 .filter(|s| s.finding.code.is_language())
@@ -380,13 +386,13 @@ mod tests {
         let place = text.find("  follow").unwrap();
         let broken = format!("{}  tooth ¦\n{}", &text[..place], &text[place..]);
         let sample = Sample::new(&broken);
-        let telling = typed(&sample, Some(&before));
-        assert!(telling.holds_back);
-        let codes_now = codes(&telling);
+        let publication = typed(&sample, Some(&before));
+        assert!(publication.holds_back);
+        let codes_now = codes(&publication);
         for finding in before.facts().findings().iter().filter(clinical) {
             assert!(codes_now.contains(&finding.code.0), "{} not in {codes_now:?}", finding.code);
         }
-        for shown in telling.shown.iter().filter(|s| s.is_past) {
+        for shown in publication.shown.iter().filter(|s| s.is_past) {
             let span = shown.finding.place.span.range();
             assert!(broken.replace('¦', "").get(span).is_some());
         }
@@ -397,13 +403,13 @@ mod tests {
 
     #[test]
     fn places_move_with_the_text() {
-        let shift = Shift::between("one two three", "one 22 three");
+        let shift = ChangedRange::between("one two three", "one 22 three");
         assert_eq!(shift.span(Span::new(0, 3)), Some(Span::new(0, 3)));
         assert_eq!(shift.span(Span::new(8, 13)), Some(Span::new(7, 12)));
         assert_eq!(shift.span(Span::new(5, 6)), None);
         assert_eq!(shift.span(Span::new(0, 13)), Some(Span::new(0, 12)));
         let long = "x".repeat(5000);
-        let both = Shift::between(&long, &format!("{long}y"));
+        let both = ChangedRange::between(&long, &format!("{long}y"));
         assert_eq!((both.head, both.old, both.new), (5000, 5000, 5001));
     }
 }

@@ -70,7 +70,7 @@ fn minutes(case: &Case, tasks: &[Task]) -> (Vec<(Task, f64)>, f64) {
     (timed, sum)
 }
 
-pub(crate) struct Writer<'a> {
+pub(crate) struct VisitBuilder<'a> {
     pub case: &'a Case,
     pub arches: &'a [ArchForecast],
     pub booking: Booking,
@@ -78,7 +78,7 @@ pub(crate) struct Writer<'a> {
     pub shares: &'a dyn Fn(usize, usize, f64) -> Option<f64>,
 }
 
-impl Writer<'_> {
+impl VisitBuilder<'_> {
     fn phase(&self, arch: usize, index: Option<usize>) -> Option<&Phase> {
         self.arches.get(arch)?.phases.get(index?)
     }
