@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, CommandFactory as _, Parser, Subcommand, ValueEnum};
-use springline_lang::caution::{CAUTION, CAUTION_IN_FULL};
+use springline_emit::caution::{CAUTION, CAUTION_IN_FULL};
 
 /// Check, schedule and print orthodontic case plans.
 #[derive(Debug, Parser)]

@@ -13,11 +13,11 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::{Duration, SystemTime};
 
+use crate::report_cache::{FileReport, StoredReport};
 use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-use springline_lang::report_cache::{FileReport, StoredReport};
-use springline_lang::resolve::Library as _;
+use springline_lang::lower::Library as _;
 
 use crate::args::StoringArgs;
 use crate::cases::LONG_WORK;

@@ -5,9 +5,9 @@ use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
+use springline_emit::{Plan, PrintStamp};
 use springline_lang::Checked;
-use springline_lang::emit::{Plan, PrintStamp};
-use springline_lang::finding::FileId;
+use springline_lang::text::FileId;
 
 use crate::find::{self, PlanFile as File};
 use crate::judge::{self, Run};
@@ -27,7 +27,7 @@ pub struct CheckedCase {
 impl CheckedCase {
     /// As the documents take it; `None` where the text could not be read as a case.
     pub fn plan(&self) -> Option<Plan<'_>> {
-        Plan::of(&self.checked, self.today, &self.stamp)
+        Plan::of(self.checked.course(), &self.checked.findings, self.today, &self.stamp)
     }
 
     /// The chart reference, or the file's name where it has none.

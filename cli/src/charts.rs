@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 use springline_lang::charts;
-use springline_lang::finding::{FileId, Finding, Place};
+use springline_lang::finding::Finding;
+use springline_lang::text::{FileId, Place};
 
 use crate::files;
 use crate::find::PlanFile;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use springline_lang::SourceText;
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lsp::practice_files::{Disk, OpenTexts, PracticeFiles, bounded};
 
 use crate::problem::Problem;

@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 
 use crate::files::{Folders, Input};
 

@@ -1,9 +1,9 @@
 //! Many files checked on all cores, the results handed over in the order of the paths.
 
+use crate::report_cache::FileReport;
 use jiff::civil::Date;
 use rayon::prelude::*;
 use springline_lang::fixes::Budget;
-use springline_lang::report_cache::FileReport;
 use springline_lang::{CheckOptions, Checked, Checker};
 use std::cell::RefCell;
 

@@ -18,6 +18,7 @@ mod output;
 mod preview;
 mod problem;
 mod render;
+mod report_cache;
 mod today;
 
 use std::process::ExitCode;

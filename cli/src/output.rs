@@ -7,7 +7,7 @@
 
 use std::io::{IsTerminal as _, Write as _};
 
-use springline_lang::visible;
+use springline_lang::text::visible;
 
 /// A document to standard output; a reader who has seen enough is no error.
 pub fn print(text: &str) {
@@ -38,7 +38,7 @@ pub fn show_as_is(text: &str) {
 #[macro_export]
 macro_rules! say {
     ($($part:tt)*) => {{
-        $crate::output::print_as_is(&(springline_lang::visible::line(&format!($($part)*)) + "\n"));
+        $crate::output::print_as_is(&(springline_lang::text::visible::line(&format!($($part)*)) + "\n"));
     }};
 }
 
@@ -46,7 +46,7 @@ macro_rules! say {
 #[macro_export]
 macro_rules! say_part {
     ($($part:tt)*) => {{
-        $crate::output::print_as_is(&springline_lang::visible::line(&format!($($part)*)));
+        $crate::output::print_as_is(&springline_lang::text::visible::line(&format!($($part)*)));
     }};
 }
 
@@ -54,6 +54,6 @@ macro_rules! say_part {
 #[macro_export]
 macro_rules! tell {
     ($($part:tt)*) => {{
-        $crate::output::show_as_is(&(springline_lang::visible::line(&format!($($part)*)) + "\n"));
+        $crate::output::show_as_is(&(springline_lang::text::visible::line(&format!($($part)*)) + "\n"));
     }};
 }

@@ -5,7 +5,7 @@ use std::io;
 use std::path::Path;
 
 use miette::Diagnostic;
-use springline_lang::visible;
+use springline_lang::text::visible;
 use thiserror::Error;
 
 use crate::args::{Args, Colour};

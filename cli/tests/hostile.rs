@@ -307,7 +307,7 @@ const ESCAPES: &str = "SM-1\u{1b}]8;;http://evil.example/\u{7}x\u{202e}y\u{2066}
 fn is_clean(bytes: &[u8], what: &str) {
     let text = String::from_utf8_lossy(bytes);
     // What colours the program itself puts around words is no concern here: none are asked for.
-    let bad = text.chars().find(|c| springline_lang::visible::hidden(*c).is_some());
+    let bad = text.chars().find(|c| springline_lang::text::visible::hidden(*c).is_some());
     assert!(bad.is_none(), "{what}: {bad:?} in {text:?}");
 }
 

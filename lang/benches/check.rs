@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use divan::{Bencher, counter::ItemsCount};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checker, SourceText};
 
 fn main() {

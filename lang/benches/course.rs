@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use springline_lang::course::{PhaseCache, forecast, forecast_with};
-use springline_lang::finding::FileId;
+use springline_lang::lower;
+use springline_lang::lower::{Acceptable, Library, NotLoaded};
 use springline_lang::model::Case;
-use springline_lang::resolve::{self, Acceptable, Library, NotLoaded};
 use springline_lang::syntax::parse;
+use springline_lang::text::FileId;
 
 fn main() {
     divan::main();
@@ -40,10 +41,10 @@ fn case(last_tooth: u32, steps: usize, arches: &[&str]) -> Case {
     let tree = parse(FileId(0), &text);
     let mut findings = Vec::new();
     let loaded =
-        resolve::load("saltmarsh".to_owned(), Saltmarsh.house("saltmarsh").unwrap().1, &Saltmarsh);
+        lower::load("saltmarsh".to_owned(), Saltmarsh.house("saltmarsh").unwrap().1, &Saltmarsh);
     let known = |_: &str| None;
     let acceptable = Acceptable { known: &known, codes: &[] };
-    let case = resolve::case(&tree, loaded.house.unwrap(), &acceptable, &mut findings);
+    let case = lower::case(&tree, loaded.house.unwrap(), &acceptable, &mut findings);
     assert!(findings.iter().all(|f| !f.code.is_language()), "{findings:?}");
     case.unwrap()
 }

@@ -1,9 +1,9 @@
 //! How fast a text is read and laid out: `cargo bench -p springline-lang --bench parse`.
 
 use divan::{Bencher, counter::BytesCount};
-use springline_lang::finding::FileId;
 use springline_lang::syntax::token::lex;
 use springline_lang::syntax::{FormatOptions, expected, format, parse};
+use springline_lang::text::FileId;
 
 fn main() {
     divan::main();

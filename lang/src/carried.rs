@@ -10,12 +10,13 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::check::LoweredFile;
-use crate::course::Forecast;
-use crate::finding::{FileId, Finding, Place, Span};
-use crate::model::House;
-use crate::model::provenance::Sourced;
-use crate::syntax::token::TokenKind;
-use crate::syntax::tree::{Parse, Statement};
+use springline_course::Forecast;
+use springline_finding::Finding;
+use springline_model::House;
+use springline_model::provenance::Sourced;
+use springline_syntax::token::TokenKind;
+use springline_syntax::tree::{Parse, Statement};
+use springline_text::{FileId, Place, Span};
 
 /// One case as it was judged last.
 #[derive(Debug, Clone)]

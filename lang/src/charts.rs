@@ -3,10 +3,11 @@
 
 use logos::Logos as _;
 
-use crate::finding::{Finding, Place, Span};
-use crate::syntax::pattern::patterns;
-use crate::syntax::token::TokenKind;
-use crate::visible;
+use springline_finding::Finding;
+use springline_syntax::pattern::patterns;
+use springline_syntax::token::TokenKind;
+use springline_text::visible;
+use springline_text::{Place, Span};
 
 /// The chart reference that a text opens with and where it stands, without reading the rest of it;
 /// `None` where it is no case.

@@ -5,15 +5,16 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::course::Forecast;
-use crate::finding::{Code, FileId, Finding, Severity};
 use crate::judgement_cache::JudgementCache;
-use crate::language_findings::language_finding;
-use crate::model::{Case, House};
-use crate::resolve::Library;
-use crate::rules;
-use crate::syntax::Parse;
 use crate::text_database::TextDatabase;
+use springline_course::Forecast;
+use springline_finding::language::{LanguageFinding, language_finding};
+use springline_finding::{Code, Finding, FindingReport, RuleText, Severity};
+use springline_lower::Library;
+use springline_model::{Case, House};
+use springline_rules as rules;
+use springline_syntax::Parse;
+use springline_text::{FileId, SourceFile};
 
 /// A text with the name it is shown under.
 #[derive(Debug, Clone)]
@@ -27,14 +28,6 @@ pub struct SourceText {
 pub struct CheckOptions {
     /// The day of the check; the core has no clock of its own.
     pub today: Option<Date>,
-}
-
-/// One of the files that a check read.
-#[derive(Debug, Clone)]
-pub struct SourceFile {
-    pub id: FileId,
-    pub name: String,
-    pub text: Arc<str>,
 }
 
 /// The result of the fast pass: the language, not yet the mechanics.
@@ -77,6 +70,11 @@ impl Checked {
         sort(&mut self.findings);
     }
 
+    /// The case with its forecast; `None` where it could not be read that far.
+    pub fn course(&self) -> Option<(&Case, &Forecast)> {
+        Some((self.case.as_deref()?, self.forecast.as_deref()?))
+    }
+
     /// No error stands that the doctor has not accepted: the case may be printed.
     pub fn may_print(&self) -> bool {
         self.case.is_some() && !self.findings.iter().any(Finding::blocks)
@@ -88,6 +86,24 @@ impl Checked {
 
     pub fn worst(&self) -> Option<Severity> {
         self.findings.iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
+    }
+}
+
+impl FindingReport for Checked {
+    fn files(&self) -> &[SourceFile] {
+        &self.files
+    }
+
+    fn chart(&self) -> Option<&str> {
+        self.case.as_ref().map(|c| c.chart.as_str())
+    }
+
+    fn may_print(&self) -> bool {
+        Checked::may_print(self)
+    }
+
+    fn findings(&self) -> &[Finding] {
+        &self.findings
     }
 }
 
@@ -128,7 +144,7 @@ impl Checker {
 
 /// Worst first: by severity, then by what matters most - what was written, then rules in the order of their
 /// weight - and then in the order of the text; accepted ones last.
-pub(crate) fn sort(findings: &mut [Finding]) {
+pub fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
         let key = |f: &Finding| {
             (f.accepted.is_some(), f.severity, weight(f.code), f.place.file, f.place.span)
@@ -138,11 +154,29 @@ pub(crate) fn sort(findings: &mut [Finding]) {
 }
 
 /// The code of that name, of a rule or of a finding about the text; `None` where nothing is called so.
-pub(crate) fn known_code(code: &str) -> Option<Code> {
+pub fn known_code(code: &str) -> Option<Code> {
     rules::rule(code)
         .map(|rule| rule.code)
         .or_else(|| language_finding(code).map(|finding| finding.code))
         .map(Code)
+}
+
+/// What the documentation of a rule, or of a finding about the text, says of a code.
+pub fn rule_text(code: &str) -> Option<RuleText> {
+    let of_rule = |rule: &rules::Rule| {
+        let page = rule.page();
+        RuleText {
+            short: page.title.to_owned(),
+            full: Some(format!("{} {}", page.finds, page.why)),
+            help: format!("{} SourceText: {}", page.what_to_do, page.source),
+        }
+    };
+    let of_text = |f: &LanguageFinding| RuleText {
+        short: f.title.to_owned(),
+        full: None,
+        help: f.what_to_do.to_owned(),
+    };
+    rules::rule(code).map(of_rule).or_else(|| language_finding(code).map(of_text))
 }
 
 /// Findings about the text first, for the rest stands on it; then by harm, as the register has it.

@@ -1,8 +1,8 @@
 //! Terms of the trade as this program means them, for `explain`. Words of the language explain
 //! themselves in their vocabulary; here stand ideas that several words and findings share.
 
-use crate::course::FLOOR_N;
-use crate::mechanics::March;
+use springline_course::FLOOR_N;
+use springline_mechanics::March;
 
 /// A term and what it means here.
 #[derive(Debug, Clone, Copy)]

@@ -1,8 +1,10 @@
 //! The finding about a patient's identity in texts, comments and file names.
 
-use crate::finding::{Finding, Span};
-use crate::identity::{self, Looks};
-use crate::syntax::Parse;
+use springline_finding::Finding;
+use springline_syntax::Parse;
+use springline_text::Span;
+use springline_text::identity;
+use springline_text::identity::Looks;
 
 /// What the reader noticed in the text, and the file's own name.
 pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
@@ -23,7 +25,7 @@ pub fn check(parse: &Parse, file_name: &str, findings: &mut Vec<Finding>) {
     }
 }
 
-fn finding(looks: Looks, place: crate::finding::Place, lead: &str) -> Finding {
+fn finding(looks: Looks, place: springline_text::Place, lead: &str) -> Finding {
     Finding::warning("name/looks-like-identity", place, format!("{lead} {}.", looks.describe()))
         .why("A plan contains no patient identity: it travels, is versioned and printed. It is masked in every \
             output.")

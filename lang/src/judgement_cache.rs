@@ -6,8 +6,10 @@ use std::sync::Arc;
 
 use crate::carried::CarriedCheck;
 use crate::check::{CheckOptions, Checked, LoweredFile, sort};
-use crate::course::{self, PhaseCache};
-use crate::rules::{self, RuleContext, Trees};
+use springline_course as course;
+use springline_course::PhaseCache;
+use springline_rules as rules;
+use springline_rules::{RuleContext, Trees};
 
 /// Judges cases one after another. What it remembers is bounded.
 #[derive(Debug)]

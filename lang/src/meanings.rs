@@ -145,7 +145,7 @@ const MEANINGS: &[(&str, &str)] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::stand::{Grade, TurnGrade};
+    use springline_model::stand::{Grade, TurnGrade};
 
     /// The sentences say the figures that the words are taken as.
     #[test]

@@ -4,13 +4,15 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::check::{LoweredFile, SourceFile, SourceText, known_code, sort};
-use crate::finding::{FileId, Finding, Fix, FixKind, Severity, Span};
+use crate::check::{LoweredFile, SourceText, known_code, sort};
 use crate::identity_check;
-use crate::model::House;
-use crate::resolve::{self, Acceptable, Library, LoadedHouse};
-use crate::rules;
-use crate::syntax::{FileKind, Parse, parse, reparse};
+use springline_finding::{Finding, Fix, FixKind, Severity};
+use springline_lower as lower;
+use springline_lower::{Acceptable, Library, LoadedHouse};
+use springline_model::House;
+use springline_rules as rules;
+use springline_syntax::{FileKind, Parse, parse, reparse};
+use springline_text::{FileId, SourceFile, Span};
 
 /// Reads texts one after another. What it remembers is bounded.
 #[derive(Debug, Default)]
@@ -99,7 +101,7 @@ impl TextDatabase {
         findings: &mut Vec<Finding>,
     ) {
         let Some(base) = self.base(parse, library, read, findings) else { return };
-        read.house = Some(Arc::new(resolve::house(parse, base.as_ref().clone(), findings)));
+        read.house = Some(Arc::new(lower::house(parse, base.as_ref().clone(), findings)));
     }
 
     fn read_case(
@@ -118,8 +120,8 @@ impl TextDatabase {
         let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
         let house_unread = may_hide_use(parse);
         let before = findings.len();
-        read.case = resolve::case(parse, house, &acceptable, findings).map(Arc::new);
-        let without_house = resolve::used(parse).is_none() && !house_unread;
+        read.case = lower::case(parse, house, &acceptable, findings).map(Arc::new);
+        let without_house = lower::used(parse).is_none() && !house_unread;
         if without_house {
             let arches = || parse.lines().any(|l| matches!(l.keyword(), Some("upper" | "lower")));
             // Where nothing of the drawer is named yet nothing is wrong yet either.
@@ -149,16 +151,16 @@ impl TextDatabase {
         read: &mut LoweredFile,
         findings: &mut Vec<Finding>,
     ) -> Option<Arc<House>> {
-        let Some(used) = resolve::used(parse) else {
-            return Some(Arc::new(resolve::builtin::house()));
+        let Some(used) = lower::used(parse) else {
+            return Some(Arc::new(springline_model::builtin::house()));
         };
-        let loaded = match resolve::find(&used, library, findings) {
+        let loaded = match lower::find(&used, library, findings) {
             Some((name, text)) => {
                 let key = (name.clone(), text.clone());
                 match self.houses.get(&key) {
                     Some(loaded) if loaded.is_current(library) => loaded.clone(),
                     _ => {
-                        let loaded = Arc::new(resolve::load(name, text, library));
+                        let loaded = Arc::new(lower::load(name, text, library));
                         if self.houses.len() >= HOUSES {
                             self.houses.clear();
                         }
@@ -190,11 +192,11 @@ fn no_house(severity: Severity, parse: &Parse, library: &dyn Library) -> Finding
     let opening = parse.lines().find(|l| l.keyword() == Some("case"));
     let span = opening.map_or(Span::default(), |l| l.span());
     let present = match library.house("") {
-        Err(resolve::NotLoaded::Missing { present, .. }) => present,
+        Err(lower::NotLoaded::Missing { present, .. }) => present,
         _ => Vec::new(),
     };
     let text = match present.is_empty() {
-        true => resolve::read::capital(resolve::builtin::NO_PRACTICE_FILE) + ".",
+        true => springline_text::capital(springline_model::builtin::NO_PRACTICE_FILE) + ".",
         false => "The case names no practice file.".to_owned(),
     };
     let mut finding = Finding::new("name/no-house", severity, parse.place(span), text)
@@ -219,7 +221,7 @@ fn line_end(text: &str, at: Span) -> Span {
 
 /// No house is named, and a line outside all braces cannot be read: it may be the one that names it.
 fn may_hide_use(parse: &Parse) -> bool {
-    resolve::used(parse).is_none()
+    lower::used(parse).is_none()
         && parse.lines().any(|l| !l.is_read() && matches!(l.keyword(), None | Some("use")))
 }
 

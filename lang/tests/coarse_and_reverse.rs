@@ -2,11 +2,12 @@
 
 use std::sync::Arc;
 
+use springline_emit as emit;
+use springline_emit::{Plan, PrintStamp};
 use springline_lang::course::bands;
-use springline_lang::emit::{self, Plan, PrintStamp};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::mechanics::Spread;
-use springline_lang::model::tooth::{Arch, Tooth};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::units::tooth::{Arch, Tooth};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1
@@ -102,7 +103,7 @@ fn class_2_elastics_are_the_wrong_ones_for_it() {
         wrong.message,
         "Class II elastics are planned, and the overjet is reversed by 2 mm."
     );
-    let mended = wrong.fixes[0].apply(springline_lang::finding::FileId(0), &text).unwrap();
+    let mended = wrong.fixes[0].apply(springline_lang::text::FileId(0), &text).unwrap();
     assert!(mended.contains("elastics class-3 {\n  right 43 to 16"), "{mended}");
     // One finding for one mistake.
     assert!(!codes(&checked).contains(&"order/overdoing"));
@@ -133,7 +134,8 @@ fn a_card_asks_which_way_the_overjet_is() {
     let head = "bite {\n  reverse-overjet 2 mm\n}\n";
     let checked = check(&case(head, "", "", CLASS_3));
     let stamp = stamp();
-    let plan = Plan::of(&checked, jiff::civil::date(2026, 9, 1), &stamp).unwrap();
+    let plan = Plan::of(checked.course(), &checked.findings, jiff::civil::date(2026, 9, 1), &stamp)
+        .unwrap();
     let card = emit::card::staff_card(&plan, 2).expect("a second visit");
     let record = format!("{:?}", card.record);
     assert!(record.contains(r#"Tick("overjet"), Tick("reverse-overjet")"#), "{record}");
@@ -170,7 +172,8 @@ fn a_word_has_the_figure_s_force_and_a_wider_band() {
 fn what_was_said_in_words_is_printed_with_its_figure() {
     let checked = check(&case("", "  tooth 12 clearly palatal, rotated half mesial-in\n", "", ""));
     let stamp = stamp();
-    let plan = Plan::of(&checked, jiff::civil::date(2026, 9, 1), &stamp).unwrap();
+    let plan = Plan::of(checked.course(), &checked.findings, jiff::civil::date(2026, 9, 1), &stamp)
+        .unwrap();
     let course = emit::tables::course::course(&plan);
     assert!(
         course.note.starts_with(
@@ -187,7 +190,8 @@ fn a_crowding_is_spread_as_a_pattern_and_says_so() {
     let checked = check(&case("", "  crowding 5 mm\n", "", ""));
     let says = "Upper arch: positions spread from crowding 5 mm: a pattern, not this patient.";
     let stamp = stamp();
-    let plan = Plan::of(&checked, jiff::civil::date(2026, 9, 1), &stamp).unwrap();
+    let plan = Plan::of(checked.course(), &checked.findings, jiff::civil::date(2026, 9, 1), &stamp)
+        .unwrap();
     let card = emit::card::staff_card(&plan, 1).unwrap();
     assert!(card.unusual.contains(&says.to_owned()), "{:?}", card.unusual);
     assert!(emit::tables::course::course(&plan).note.starts_with(says));
@@ -226,7 +230,8 @@ fn beside_described_teeth_no_pattern_is_spread() {
 fn a_debond_s_reason_is_printed_with_it() {
     let checked = check(&case("", "", "", "debond 2027-12-14 because \"moves abroad\"\n"));
     let stamp = stamp();
-    let plan = Plan::of(&checked, jiff::civil::date(2026, 9, 1), &stamp).unwrap();
+    let plan = Plan::of(checked.course(), &checked.findings, jiff::civil::date(2026, 9, 1), &stamp)
+        .unwrap();
     let schedule = emit::tables::schedule::schedule(&plan);
     assert!(
         schedule.visits.iter().any(|v| v.reason == "debond: moves abroad"),

@@ -15,8 +15,7 @@ use springline_lang::course::{PassiveTimes, forecast};
 use springline_lang::mechanics::Law;
 use springline_lang::model::Case;
 use springline_lang::model::stock::{Section, Wire};
-use uom::si::f64::Pressure;
-use uom::si::pressure::megapascal;
+use springline_lang::units::quantity::{Quantity, Unit};
 
 /// Draws of each arch.
 const DRAWS: u64 = 24;
@@ -30,7 +29,7 @@ fn another_lot(wire: &Wire, random: &mut Seeded) -> Wire {
     let (stress, size) = ((LOTS * random.normal()).exp(), (SIZES * random.normal()).exp());
     let mut wire = wire.clone();
     if let Law::Flag(flag) = stock(&wire).law {
-        let mpa = |value: f64| Pressure::new::<megapascal>(value * stress);
+        let mpa = |value: f64| Quantity::new(value * stress, Unit::MPa).stress().unwrap();
         wire.unloading_plateau = Some((mpa(flag.unloading_start_mpa), mpa(flag.unloading_end_mpa)));
     }
     if let Section::Round { diameter } = wire.section {

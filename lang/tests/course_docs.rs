@@ -9,8 +9,8 @@ use std::path::Path;
 
 use springline_lang::course::movement::{K_SLIDE, MONTH_DAYS, SIGMA_PATIENT, rate_mm_per_day};
 use springline_lang::course::periodontium::{pressure_kpa, projected_area_mm2};
-use springline_lang::model::Tooth;
-use springline_lang::model::quantity::grams_to_newtons;
+use springline_lang::units::quantity::grams_to_newtons;
+use springline_lang::units::tooth::Tooth;
 
 /// Arches of each cohort.
 const ARCHES: u64 = 24;

@@ -8,8 +8,8 @@ use springline_lang::course::{
     COIL_SPENT, EndReason, FLOOR_N, PhaseCache, RoomSource, forecast, forecast_with,
 };
 use springline_lang::model::house::Task;
-use springline_lang::model::quantity::newtons_to_grams;
-use springline_lang::model::{Arch, Tooth};
+use springline_lang::units::quantity::newtons_to_grams;
+use springline_lang::units::tooth::{Arch, Tooth};
 
 const CROWDED_LOWER: &str = "lower {
   bonded 45..35 with twin

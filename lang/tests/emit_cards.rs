@@ -6,15 +6,16 @@ use std::collections::BTreeMap;
 
 use emit_support::*;
 use jiff::civil::{Date, date};
-use springline_lang::emit::card::{self, RecordPart, StaffCard};
-use springline_lang::emit::{Plan, PrintStamp, html};
+use springline_emit::card;
+use springline_emit::card::{RecordPart, StaffCard};
+use springline_emit::{Plan, PrintStamp, html};
 use springline_lang::finding::{Acceptance, Finding};
 use springline_lang::model::Case;
 use springline_lang::model::case::{ArchSeen, Bite, Debond, Hygiene, Overjet, Trouble, Visit};
-use springline_lang::model::quantity::from_mm;
 use springline_lang::model::step::{ActKind, Spot, Term, Wing};
 use springline_lang::model::stock::Along;
-use springline_lang::model::tooth::Arch;
+use springline_lang::units::quantity::from_mm;
+use springline_lang::units::tooth::Arch;
 
 fn stamp() -> PrintStamp {
     PrintStamp {

@@ -3,11 +3,11 @@
 mod emit_support;
 
 use emit_support::*;
-use springline_lang::emit::draw::list::{DrawItem, Drawing, DrawnText, Segment};
-use springline_lang::emit::draw::{mouth, svg};
-use springline_lang::emit::picture::MouthPicture;
+use springline_emit::draw::list::{DrawItem, Drawing, DrawnText, Segment};
+use springline_emit::draw::{mouth, svg};
+use springline_emit::picture::MouthPicture;
 use springline_lang::model::Case;
-use springline_lang::model::tooth::Notation;
+use springline_lang::units::tooth::Notation;
 
 fn draw(case: &Case, step: usize, elastics: bool) -> Drawing {
     let forecast = forecast(case, jiff::civil::date(2026, 9, 14));
@@ -190,7 +190,7 @@ fn ends_posts_and_springs_are_on_their_own_side() {
 
 #[test]
 fn nothing_leaves_the_paper_and_words_do_not_overlap() {
-    use springline_lang::emit::draw::list::{Align, words_width};
+    use springline_emit::draw::list::{Align, words_width};
     for (case, steps) in [(plain(), 4), (lateral_blocked_out(), 6), (premolars_out(), 2)] {
         for step in 0..steps {
             let d = draw(&case, step, true);

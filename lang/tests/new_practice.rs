@@ -3,11 +3,13 @@
 use std::sync::Arc;
 
 use proptest::prelude::*;
-use springline_lang::finding::{FileId, Severity};
+use springline_lang::finding::Severity;
+use springline_lang::lower::{Library, NoLibrary, NotLoaded};
 use springline_lang::record::practice::{PracticeAnswers, QuestionKey};
 use springline_lang::record::{NewCaseAnswers, new_case};
-use springline_lang::resolve::{Library, NoLibrary, NotLoaded};
-use springline_lang::syntax::{self, format, parse};
+use springline_lang::syntax;
+use springline_lang::syntax::{format, parse};
+use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checker, SourceText};
 
 /// Some of the numbers of a list, or nothing.
@@ -116,7 +118,7 @@ proptest! {
             doctor: None,
             start: jiff::civil::date(2026, 12, 7),
             growing: None,
-            arches: springline_lang::model::Arch::BOTH.to_vec(),
+            arches: springline_lang::units::tooth::Arch::BOTH.to_vec(),
         };
         let case = new_case(&answers, Some(house));
         let read = Checker::new().read(&source("BK-0001.spring", &case), &One(text.as_str().into()));
@@ -152,7 +154,7 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
             doctor: None,
             start: jiff::civil::date(2026, 12, 7),
             growing: Some(false),
-            arches: vec![springline_lang::model::Arch::Upper],
+            arches: vec![springline_lang::units::tooth::Arch::Upper],
         };
         let case = new_case(&answers, checked.house.as_deref());
         let options = CheckOptions { today: Some(jiff::civil::date(2026, 12, 5)) };

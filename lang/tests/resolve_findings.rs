@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use springline_lang::finding::{FileId, Finding};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::finding::Finding;
+use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::text::FileId;
 use springline_lang::{Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1

@@ -6,10 +6,11 @@
 use std::fmt::Write;
 use std::sync::Arc;
 
-use springline_lang::finding::{FileId, Finding};
+use springline_lang::finding::Finding;
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::Case;
-use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::syntax::{Context, FormatOptions, format, parse};
+use springline_lang::text::FileId;
 use springline_lang::{Checker, SourceText};
 
 const HOUSE: &str = r#"springline 1
@@ -154,9 +155,9 @@ fn settled(text: &str) -> String {
 
 /// What a case means where a form was typed: the resolved value, as short as it can be said.
 fn meaning(at: At, case: Option<&Case>) -> String {
-    use springline_lang::emit::wording;
+    use springline_emit::wording;
     let Some(case) = case else { return String::new() };
-    let teeth = |arch: springline_lang::model::Arch| {
+    let teeth = |arch: springline_lang::units::tooth::Arch| {
         let arch = case.arch(arch).unwrap();
         let stands =
             arch.stands.iter().map(|(t, s)| format!("{t} {}", wording::stand(&s.value, *t)));
@@ -167,7 +168,7 @@ fn meaning(at: At, case: Option<&Case>) -> String {
             let bite = if at == At::Bite { &case.bite } else { &case.goal.as_ref().unwrap().bite };
             let mut out = Vec::new();
             out.extend(bite.overjet.map(|(o, _)| o.written()));
-            let mm = springline_lang::model::quantity::mm;
+            let mm = springline_lang::units::quantity::mm;
             out.extend(bite.overbite.map(|(l, _)| format!("overbite {} mm", mm(l))));
             out.extend(bite.open_bite.map(|(l, _)| format!("open bite {} mm", mm(l))));
             out.extend(
@@ -191,21 +192,21 @@ fn meaning(at: At, case: Option<&Case>) -> String {
             out.join("; ")
         }
         At::Upper => {
-            let arch = case.arch(springline_lang::model::Arch::Upper).unwrap();
+            let arch = case.arch(springline_lang::units::tooth::Arch::Upper).unwrap();
             let midline = arch.midline.map(|(m, _)| {
-                let mm = springline_lang::model::quantity::mm(m.off);
+                let mm = springline_lang::units::quantity::mm(m.off);
                 format!("midline {mm} mm to the patient's {}", m.side)
             });
             let states = arch.states.iter().map(|(t, (s, _))| format!("{t} {s:?}"));
             let mut out = vec![format!("{} bonded", arch.bonded.len())];
             out.extend(midline);
             out.extend(states);
-            out.push(teeth(springline_lang::model::Arch::Upper));
+            out.push(teeth(springline_lang::units::tooth::Arch::Upper));
             out.join("; ")
         }
-        At::Lower => teeth(springline_lang::model::Arch::Lower),
+        At::Lower => teeth(springline_lang::units::tooth::Arch::Lower),
         At::Step => {
-            let arch = case.arch(springline_lang::model::Arch::Upper).unwrap();
+            let arch = case.arch(springline_lang::units::tooth::Arch::Upper).unwrap();
             let step = arch.steps.iter().find(|s| s.name.as_ref() == "level").unwrap();
             step.acts.iter().map(|a| a.text.clone()).collect::<Vec<_>>().join("; ")
         }

@@ -4,11 +4,12 @@ use crate::features::habits::Habits;
 use springline_lang::Checked;
 use springline_lang::check::LoweredFile;
 use springline_lang::course::{ArchForecast, Forecast, Phase};
-use springline_lang::finding::{FileId, Finding};
-use springline_lang::model::tooth::{Arch, Notation, Tooth};
+use springline_lang::finding::Finding;
 use springline_lang::model::{Case, House};
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{FileKind, ToothSpan, statement_path_at};
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::{Arch, Notation, Tooth};
 
 /// A file at one moment. Features are functions of this and a byte offset.
 #[derive(Debug, Clone, Copy)]

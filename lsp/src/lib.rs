@@ -37,6 +37,7 @@ use crate::server::Server;
 use crate::session::Session;
 
 pub use facts::Facts;
+pub use server::previewed;
 
 /// Serves one client until it says `exit` or closes its end. The process's exit code: 0 after
 /// `shutdown`, 1 without.

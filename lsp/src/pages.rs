@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use etcetera::BaseStrategy as _;
-use springline_lang::language_findings::LANGUAGE_FINDINGS;
+use springline_lang::finding::language::LANGUAGE_FINDINGS;
 use springline_lang::rules::register::RULES;
 use tower_lsp::ls_types::Uri;
 

@@ -5,7 +5,7 @@ use std::cell::Cell;
 
 use tower_lsp::ls_types::{Position, PositionEncodingKind, Range};
 
-use springline_lang::finding::Span;
+use springline_lang::text::Span;
 
 /// What a character of a position counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -14,7 +14,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
 use springline_lang::charts::is_practice_opening;
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::syntax::SIZE_LIMIT;
 
 /// The ending of plans and house files.

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
-use springline_lang::finding::FileId;
 use springline_lang::syntax::{Parse, parse};
+use springline_lang::text::FileId;
 use tower_lsp::ls_types::{SymbolInformation, Uri};
 
 use crate::convert::symbol;

@@ -8,8 +8,9 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use springline_lang::check::{LoweredFile, SourceText};
-use springline_lang::finding::{FileId, Fix};
+use springline_lang::finding::Fix;
 use springline_lang::fixes::{Trial, Tried};
+use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checked, TextDatabase};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;

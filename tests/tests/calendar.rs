@@ -8,9 +8,9 @@ use std::sync::Arc;
 
 use ical::parser::ical::component::IcalEvent;
 use jiff::civil::{Date, date};
-use springline_lang::emit::tables::{calendar, schedule};
-use springline_lang::emit::{Plan, PrintStamp};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_emit::tables::{calendar, schedule};
+use springline_emit::{Plan, PrintStamp};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, SourceText, check};
 
 const TODAY: Date = date(2026, 11, 25);
@@ -45,7 +45,7 @@ fn export(text: &str, today: Date) -> String {
         tool: "springline".into(),
         printed: today,
     };
-    let plan = Plan::of(&checked, today, &stamp).expect("a plan");
+    let plan = Plan::of(checked.course(), &checked.findings, today, &stamp).expect("a plan");
     calendar::calendar([&schedule::schedule(&plan)], today)
 }
 

@@ -3,9 +3,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use springline_lang::finding::FileId;
-use springline_lang::model::tooth::Notation;
 use springline_lang::syntax;
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::Notation;
 
 fn examples() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")

@@ -6,15 +6,16 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::{Date, date};
-use springline_lang::demo;
-use springline_lang::emit::preview::{Choice, view};
-use springline_lang::emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
-use springline_lang::emit::{Plan, PrintStamp};
-use springline_lang::finding::FileId;
+use springline_demo as demo;
+use springline_emit::preview::{Choice, view};
+use springline_emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
+use springline_emit::{Plan, PrintStamp};
 use springline_lang::fixes::Budget;
-use springline_lang::model::tooth::Notation;
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::Notation;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_lsp::previewed;
 
 /// The day the examples were written for.
 const TODAY: Date = date(2026, 11, 25);
@@ -64,7 +65,7 @@ fn table(checked: &Checked, bands: bool) -> Option<Forces> {
         tool: "springline".into(),
         printed: TODAY,
     };
-    Some(forces(&Plan::of(checked, TODAY, &stamp)?, bands))
+    Some(forces(&Plan::of(checked.course(), &checked.findings, TODAY, &stamp)?, bands))
 }
 
 /// What no row may do; every one that does, in words.
@@ -227,7 +228,7 @@ fn the_preview_shows_the_grams_of_the_table() {
         for (arch, phase) in
             forecast.arches.iter().flat_map(|a| a.phases.iter().map(|p| (a.arch, p)))
         {
-            let page = view(&checked, Choice::Step(arch, phase.step));
+            let page = view(&previewed(&checked), Choice::Step(arch, phase.step));
             let step = figures
                 .steps
                 .iter()

@@ -9,8 +9,9 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 use serde_json::Value;
-use springline_lang::finding::{FileId, Finding, Fix, FixKind};
+use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::fixes::Budget;
+use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checked, Checker};
 use springline_tests::faults::bases::{TODAY, bases, house};
 use springline_tests::faults::ground::check;

@@ -5,9 +5,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use jiff::civil::date;
-use springline_lang::emit::tables::{chart, forces};
-use springline_lang::emit::{Plan, PrintStamp};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_emit::tables::{chart, forces};
+use springline_emit::{Plan, PrintStamp};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, SourceText, check};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
@@ -50,7 +50,7 @@ fn align(wire: &str, bands: bool) -> (forces::StepRows, chart::Chart) {
         tool: "springline".into(),
         printed: TODAY,
     };
-    let plan = Plan::of(&checked, TODAY, &stamp).unwrap_or_else(|| {
+    let plan = Plan::of(checked.course(), &checked.findings, TODAY, &stamp).unwrap_or_else(|| {
         panic!("{wire}: {:?}", checked.findings.iter().map(|f| &f.message).collect::<Vec<_>>())
     });
     let table = forces::forces(&plan, bands);

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use jiff::civil::date;
-use springline_lang::emit::draw::list::{DrawItem, Segment};
-use springline_lang::emit::words::{Catalogue, reading};
-use springline_lang::emit::{Plan, PrintStamp, card, findings, html, sheet};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_emit::draw::list::{DrawItem, Segment};
+use springline_emit::words::{Catalogue, reading};
+use springline_emit::{Plan, PrintStamp, card, findings, html, sheet};
+use springline_lang::check::rule_text;
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 fn examples() -> PathBuf {
@@ -68,7 +69,8 @@ fn every_example_prints() {
     let (stamp, look) = (stamp(), std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from));
     for one in cases() {
         let name = &one.files[0].name;
-        let plan = Plan::of(one, TODAY, &stamp).unwrap_or_else(|| panic!("{name} has no plan"));
+        let plan = Plan::of(one.course(), &one.findings, TODAY, &stamp)
+            .unwrap_or_else(|| panic!("{name} has no plan"));
         let page = html::case_document(&plan);
         assert!(page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>"), "{name}");
         for outside in ["http:", "https:", "<script", "<link", "url("] {
@@ -94,7 +96,7 @@ fn patients_can_read_their_sheet() {
     let stamp = stamp();
     let (mut worst_age, mut worst_ease) = (0.0_f64, 100.0_f64);
     for one in cases() {
-        let Some(plan) = Plan::of(one, TODAY, &stamp) else { continue };
+        let Some(plan) = Plan::of(one.course(), &one.findings, TODAY, &stamp) else { continue };
         for (number, _) in plan.coming() {
             let english = sheet::patient_sheet(&plan, number, Catalogue::english());
             let spanish = Catalogue::built_in("es").expect("comes with the tool");
@@ -136,7 +138,7 @@ fn under(lines: &str) -> Checked {
 
 fn next_sheet(checked: &Checked, language: &str) -> sheet::PatientSheet {
     let stamp = stamp();
-    let plan = Plan::of(checked, TODAY, &stamp).expect("a plan");
+    let plan = Plan::of(checked.course(), &checked.findings, TODAY, &stamp).expect("a plan");
     let (number, _) = plan.coming().next().expect("a visit");
     let words = Catalogue::built_in(language).expect("comes with the tool");
     sheet::patient_sheet(&plan, number, words).expect("a sheet")
@@ -194,7 +196,7 @@ fn findings_for_machines_hold_every_finding() {
     assert_eq!(findings::line::lines(&refs).lines().count(), count);
     let report = findings::json::report(&refs);
     assert_eq!(report.cases.iter().map(|c| c.findings.len()).sum::<usize>(), count);
-    let sarif = findings::sarif::log(&refs, "0.1.0");
+    let sarif = findings::sarif::log(&refs, "0.1.0", rule_text);
     let results = sarif["runs"][0]["results"].as_array().expect("results");
     assert_eq!(results.len(), count);
     for result in results {
@@ -209,7 +211,7 @@ fn findings_for_machines_hold_every_finding() {
     assert_eq!(junit.matches("<testsuite ").count(), refs.len());
     assert_eq!(junit, findings::junit::text(&refs), "the same plans give the same text");
     if let Some(folder) = std::env::var_os("SPRINGLINE_LOOK").map(PathBuf::from) {
-        fs::write(folder.join("findings.sarif"), findings::sarif::text(&refs, "0.1.0"))
+        fs::write(folder.join("findings.sarif"), findings::sarif::text(&refs, "0.1.0", rule_text))
             .expect("written");
         fs::write(folder.join("findings.json"), findings::json::text(&refs)).expect("written");
         fs::write(folder.join("findings.xml"), junit).expect("written");

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::date;
-use springline_lang::emit::draw::{bench, list::DrawItem, svg, terminal};
-use springline_lang::emit::tables::chart::chart;
-use springline_lang::emit::{Plan, PrintStamp, practice};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_emit::draw::list::DrawItem;
+use springline_emit::draw::{bench, svg, terminal};
+use springline_emit::tables::chart::chart;
+use springline_emit::{Plan, PrintStamp, practice};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
@@ -51,14 +52,15 @@ fn lists_of_the_practice_agree_with_the_cards() {
         printed: TODAY,
     };
     let all = some_cases();
-    let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
+    let plans: Vec<Plan<'_>> =
+        all.iter().filter_map(|c| Plan::of(c.course(), &c.findings, TODAY, &stamp)).collect();
     assert_eq!(plans.len(), 3);
     for plan in &plans {
         let (number, visit) = plan.coming().next().expect("a visit");
         let day = practice::day_sheet(&plans, visit.date);
         let row = day.rows.iter().find(|r| r.chart == plan.case.chart).expect("on its day");
         if !row.on_hold {
-            let card = springline_lang::emit::card::staff_card(plan, number).expect("a card");
+            let card = springline_emit::card::staff_card(plan, number).expect("a card");
             assert_eq!(row.today, card.today);
             assert!(day.human().contains(&card.today[0]));
         }
@@ -92,7 +94,7 @@ fn a_case_last_seen_months_ago_is_overdue() {
         tool: "springline".into(),
         printed: TODAY,
     };
-    let plan = Plan::of(&checked, TODAY, &stamp).expect("a plan");
+    let plan = Plan::of(checked.course(), &checked.findings, TODAY, &stamp).expect("a plan");
     let listed = practice::overdue(&[plan], TODAY);
     assert!(late && listed.len() == 1 && listed[0].days > 14, "{late} {listed:?}");
 }

@@ -7,11 +7,12 @@ use std::sync::Arc;
 use jiff::civil::date;
 use serde::Serialize;
 use serde_json::Value;
+use springline_emit::practice::steps::PracticeStepRow;
+use springline_emit::tables;
+use springline_emit::tables::{chart, course, forces, schedule};
+use springline_emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
 use springline_lang::course::learn;
-use springline_lang::emit::practice::steps::PracticeStepRow;
-use springline_lang::emit::tables::{self, chart, course, forces, schedule};
-use springline_lang::emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, SourceText, check};
 
 fn root() -> PathBuf {
@@ -150,7 +151,7 @@ fn every_json_output_keeps_to_its_schema() {
         let findings = findings::rows::lines(one);
         assert_eq!(findings.lines().count(), one.findings.len());
         findings.lines().for_each(|l| keeps_to("finding-row", &line(l)));
-        for row in practice::steps::step_rows(one) {
+        for row in practice::steps::step_rows(one.course(), &one.findings, one.may_print()) {
             keeps_to("step-row", &line(&practice::steps::line(&row)));
             let columns = |text: &str| text.trim_end().split(',').count();
             assert_eq!(
@@ -159,7 +160,8 @@ fn every_json_output_keeps_to_its_schema() {
             );
         }
     }
-    let plans: Vec<Plan<'_>> = all.iter().filter_map(|c| Plan::of(c, TODAY, &stamp)).collect();
+    let plans: Vec<Plan<'_>> =
+        all.iter().filter_map(|c| Plan::of(c.course(), &c.findings, TODAY, &stamp)).collect();
     for plan in &plans {
         keeps_to("schedule", &schedule::schedule(plan));
         keeps_to("course", &course::course(plan));

@@ -15,14 +15,16 @@ use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use springline_lang::course::learn::{Estimate, learn};
 use springline_lang::course::{ArchVisit, Forecast, Phase, PhaseCache, forecast_with};
-use springline_lang::finding::{FileId, Severity};
+use springline_lang::finding::Severity;
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::case::Case;
 use springline_lang::model::house::Task;
 use springline_lang::model::step::Term;
-use springline_lang::model::tooth::Arch;
 use springline_lang::record::{VisitEntry, add};
-use springline_lang::resolve::{Library, NotLoaded};
-use springline_lang::syntax::{self, format, parse};
+use springline_lang::syntax;
+use springline_lang::syntax::{format, parse};
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::Arch;
 use springline_lang::{CheckOptions, Checker, SourceText};
 
 /// Factors on the predicted time, by wire; others 1.1.

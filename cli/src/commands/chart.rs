@@ -4,9 +4,9 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::Arc;
 
+use springline_emit::tables::chart;
+use springline_emit::{draw, spreadsheet};
 use springline_lang::TextDatabase;
-use springline_lang::emit::tables::chart;
-use springline_lang::emit::{draw, spreadsheet};
 use springline_lang::model::{House, Wire};
 
 use crate::args::{ChartArgs, ChartFormat};

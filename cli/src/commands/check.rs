@@ -2,11 +2,14 @@
 
 use std::process::ExitCode;
 
-use springline_lang::caution::CAUTION;
-use springline_lang::emit::findings;
+use springline_emit::caution::CAUTION;
+use springline_emit::findings;
+use springline_lang::check::rule_text;
+use springline_lang::finding::FindingReport as _;
 use springline_lang::finding::Severity;
-use springline_lang::report_cache::{FileReport, FindingReport as _};
-use springline_lang::visible;
+
+use crate::report_cache::FileReport;
+use springline_lang::text::visible;
 
 use crate::args::{Args, CheckArgs, Colour, FindingFormat, Threshold};
 use crate::cache::Cache;
@@ -58,7 +61,7 @@ pub fn run(check: &CheckArgs, args: &Args) -> Result<ExitCode, Problem> {
     print(&match check.format {
         FindingFormat::Human => tally.summary() + &tally.offered(&found.plans),
         FindingFormat::Json => findings::json::text(&whole),
-        FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION")),
+        FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION"), rule_text),
         FindingFormat::Junit => findings::junit::text(&whole),
         // A line is read by an editor; beside the lines it can be said.
         FindingFormat::OneLine => {

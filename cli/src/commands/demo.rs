@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use rayon::prelude::*;
-use springline_lang::demo;
+use springline_demo as demo;
 
 use crate::cases;
 use crate::files;

@@ -4,8 +4,9 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use springline_lang::emit::Plan;
-use springline_lang::emit::compare::{self, Comparison};
+use springline_emit::Plan;
+use springline_emit::compare;
+use springline_emit::compare::Comparison;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 use crate::args::{DiffArgs, DiffFormat};
@@ -61,7 +62,10 @@ pub fn run(args: &DiffArgs) -> Result<ExitCode, Problem> {
         return Ok(ExitCode::SUCCESS);
     };
     let (before, after) = (cases::stamp(old, today), cases::stamp(new, today));
-    let plans = (Plan::of(old, today, &before), Plan::of(new, today, &after));
+    let plans = (
+        Plan::of(old.course(), &old.findings, today, &before),
+        Plan::of(new.course(), &new.findings, today, &after),
+    );
     let (Some(a), Some(b)) = plans else {
         // A house file, or a text that cannot be read as a plan: git still wants an answer.
         if sides.by_git {

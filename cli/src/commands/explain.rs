@@ -2,17 +2,18 @@
 
 use std::process::ExitCode;
 
-use springline_lang::caution::CAUTION;
+use springline_emit::caution::CAUTION;
+use springline_lang::finding::language::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::glossary::{GlossaryTerm, TERMS, terms};
-use springline_lang::language_findings::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::meanings::meaning;
 use springline_lang::model::limits::Limit;
-use springline_lang::model::quantity::plain;
-use springline_lang::rules::{self, FAMILIES};
+use springline_lang::rules;
+use springline_lang::rules::FAMILIES;
 use springline_lang::syntax::pattern::{EXCEPT, Pattern, patterns};
 use springline_lang::syntax::vocabulary::{
     ALIASES, Alias, FRAGMENTS, ROWS, SupportLevel, aliases, is_by_the_tooth,
 };
+use springline_lang::units::quantity::plain;
 
 use crate::args::ExplainArgs;
 use crate::output::print;
@@ -187,7 +188,7 @@ fn nearest(word: &str) -> Vec<&'static str> {
     let limits = Limit::ALL.into_iter().map(Limit::word);
     let named = TERMS.iter().flat_map(|t| t.names.iter().copied());
     let read = ALIASES.iter().map(|alias| alias.read);
-    springline_lang::resolve::nearest::nearest(word, codes.chain(limits).chain(named).chain(read))
+    springline_lang::text::nearest::nearest(word, codes.chain(limits).chain(named).chain(read))
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 use std::process::ExitCode;
 
 use springline_lang::TextDatabase;
-use springline_lang::syntax::{self, format};
+use springline_lang::syntax;
+use springline_lang::syntax::format;
 
 use crate::args::FmtArgs;
 use crate::cases;

@@ -7,15 +7,18 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 use rayon::prelude::*;
+use springline_emit::draw;
+use springline_emit::tables::DocumentList;
+use springline_emit::tables::learn::{CaseCounts, human, learn as table};
 use springline_lang::course::PhaseCache;
-use springline_lang::course::learn::{self, Gathered, Learning};
-use springline_lang::emit::draw;
-use springline_lang::emit::tables::DocumentList;
-use springline_lang::emit::tables::learn::{CaseCounts, human, learn as table};
-use springline_lang::finding::{FileId, Severity};
+use springline_lang::course::learn;
+use springline_lang::course::learn::{Gathered, Learning};
+use springline_lang::finding::Severity;
 use springline_lang::model::{Case, House};
 use springline_lang::record::{learned_lines, write_learned};
-use springline_lang::syntax::{self, FileKind, format, parse};
+use springline_lang::syntax;
+use springline_lang::syntax::{FileKind, format, parse};
+use springline_lang::text::FileId;
 use springline_lang::{SourceText, TextDatabase};
 
 use crate::args::{LearnArgs, LearnFormat};

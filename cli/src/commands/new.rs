@@ -5,12 +5,13 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 
-use springline_lang::emit::dates;
+use springline_emit::dates;
+use springline_lang::lower;
+use springline_lang::lower::Library as _;
 use springline_lang::model::House;
-use springline_lang::model::tooth::Arch;
+use springline_lang::model::builtin::NO_PRACTICE_FILE;
 use springline_lang::record::{NewCaseAnswers, new_case};
-use springline_lang::resolve::builtin::NO_PRACTICE_FILE;
-use springline_lang::resolve::{self, Library as _};
+use springline_lang::units::tooth::Arch;
 
 use crate::args::{NewArgs, NewWhat};
 use crate::files::{self, Folders};
@@ -102,7 +103,7 @@ fn practice(new: &NewArgs, library: &Folders) -> Result<Option<(String, Arc<Hous
             help,
         ));
     };
-    match resolve::load(shown.clone(), text, library).house {
+    match lower::load(shown.clone(), text, library).house {
         Some(house) => Ok(Some((name, house))),
         None => Err(Problem::usage(
             format!("{shown} cannot be read as a practice file."),

@@ -4,8 +4,8 @@ use std::process::ExitCode;
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use springline_lang::emit::Plan;
-use springline_lang::emit::practice::{Ask, Overview, OverviewDays, listing, overview};
+use springline_emit::Plan;
+use springline_emit::practice::{Ask, Overview, OverviewDays, listing, overview};
 use springline_lang::finding::Severity;
 
 use crate::args::{ListFormat, PracticeArgs, PracticeList};

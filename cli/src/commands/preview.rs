@@ -4,7 +4,7 @@ use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::process::ExitCode;
 
-use springline_lang::visible;
+use springline_lang::text::visible;
 
 use crate::args::PreviewArgs;
 use crate::preview::{Follower, Secret, serve};

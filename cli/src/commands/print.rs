@@ -6,15 +6,18 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use jiff::civil::Date;
-use springline_lang::caution::CAUTION;
-use springline_lang::emit::dates;
-use springline_lang::emit::pages::{self, Body, Papers};
-use springline_lang::emit::pick::{self, Kinds, NoVisit, Which};
-use springline_lang::emit::practice::{full_days, visits_on};
-use springline_lang::emit::tables::{calendar, schedule};
-use springline_lang::emit::words::Catalogue;
-use springline_lang::emit::{self, Plan};
-use springline_lang::visible;
+use springline_emit as emit;
+use springline_emit::Plan;
+use springline_emit::caution::CAUTION;
+use springline_emit::dates;
+use springline_emit::pages;
+use springline_emit::pages::{Body, Papers};
+use springline_emit::pick;
+use springline_emit::pick::{Kinds, NoVisit, Which};
+use springline_emit::practice::{full_days, visits_on};
+use springline_emit::tables::{calendar, schedule};
+use springline_emit::words::Catalogue;
+use springline_lang::text::visible;
 
 #[cfg(feature = "pdf")]
 use crate::args::PaperSize;

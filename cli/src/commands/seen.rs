@@ -2,10 +2,13 @@
 
 use std::process::ExitCode;
 
-use springline_lang::finding::{FileId, Severity};
-use springline_lang::model::tooth::Notation;
-use springline_lang::record::{self, VisitEntry};
-use springline_lang::syntax::{self, format, parse};
+use springline_lang::finding::Severity;
+use springline_lang::record;
+use springline_lang::record::VisitEntry;
+use springline_lang::syntax;
+use springline_lang::syntax::{format, parse};
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::Notation;
 use springline_lang::{CheckOptions, Checker, SourceText};
 
 use crate::args::SeenArgs;

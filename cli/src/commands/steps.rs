@@ -3,9 +3,11 @@
 
 use std::process::ExitCode;
 
-use springline_lang::emit::practice::listing::{self, Listing};
-use springline_lang::emit::practice::steps::{self, PracticeStepRow};
-use springline_lang::emit::spreadsheet;
+use springline_emit::practice::listing;
+use springline_emit::practice::listing::Listing;
+use springline_emit::practice::steps;
+use springline_emit::practice::steps::PracticeStepRow;
+use springline_emit::spreadsheet;
 
 use crate::args::{ListFormat, PracticeArgs};
 use crate::cache::Cache;

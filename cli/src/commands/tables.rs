@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use springline_lang::emit::spreadsheet::{self, Table};
-use springline_lang::emit::tables::{DocumentList, calendar, course, fhir, forces, schedule};
-use springline_lang::emit::{Plan, draw};
+use springline_emit::spreadsheet;
+use springline_emit::spreadsheet::Table;
+use springline_emit::tables::{DocumentList, calendar, course, fhir, forces, schedule};
+use springline_emit::{Plan, draw};
 
 use crate::args::{
     CourseArgs, CourseFormat, ForcesArgs, ScheduleArgs, ScheduleFormat, TableFormat,

@@ -6,8 +6,9 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use jiff::civil::Date;
-use springline_lang::emit::preview::{Choice, held, is_drawable, view};
-use springline_lang::{CheckOptions, Checked, Checker};
+use springline_emit::preview::{Choice, held, is_drawable, view};
+use springline_lang::{CheckOptions, Checked, Checker, step_at};
+use springline_lsp::previewed;
 use tokio::sync::watch;
 
 use crate::files;
@@ -37,10 +38,10 @@ impl PreviewState {
                 let shown = self.drawn.as_ref().unwrap_or(checked);
                 let choice = match (at, self.changed_at) {
                     (Some(at), _) => Choice::Moment(at),
-                    (None, Some(offset)) => Choice::at(shown, offset),
+                    (None, Some(offset)) => step_at(shown, offset).into(),
                     (None, None) => Choice::Today,
                 };
-                let view = view(shown, choice);
+                let view = view(&previewed(shown), choice);
                 if Arc::ptr_eq(shown, checked) { view } else { held(&view) }
             }
             (_, problem) => {
@@ -100,8 +101,11 @@ fn look(path: &Path, today: Date, checker: &mut Checker, before: &PreviewState) 
                 None => None,
             };
             let checked = Arc::new(checked);
-            let drawn =
-                if is_drawable(&checked) { Some(checked.clone()) } else { before.drawn.clone() };
+            let drawn = if is_drawable(&previewed(&checked)) {
+                Some(checked.clone())
+            } else {
+                before.drawn.clone()
+            };
             PreviewState { revision, checked: Some(checked), drawn, changed_at, problem: None }
         }
         Err(problem) => {
@@ -126,7 +130,7 @@ fn texts(path: &Path, state: &PreviewState) -> Vec<(String, Option<String>)> {
     let mut out = vec![(main, Some(checked.parse.source.to_string()))];
     let houses = checked.files.iter().skip(1);
     out.extend(houses.map(|f| (f.name.clone(), Some(f.text.to_string()))));
-    let used = springline_lang::resolve::used(&checked.parse);
+    let used = springline_lang::lower::used(&checked.parse);
     if let (Some(used), true) = (used, checked.files.len() < 2) {
         let folder = path.parent().unwrap_or(Path::new("."));
         let file = format!("{}.{}", used.name, files::EXTENSION);

@@ -16,8 +16,8 @@ use futures::Stream;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
-use springline_lang::emit::preview::{page, policy};
-use springline_lang::visible;
+use springline_emit::preview::{page, policy};
+use springline_lang::text::visible;
 use tokio::net::TcpListener;
 
 use super::follow::Follower;

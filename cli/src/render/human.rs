@@ -3,11 +3,13 @@
 //! around it.
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
-use springline_lang::check::SourceFile;
-use springline_lang::emit::findings::{Position, starts_at};
-use springline_lang::finding::{FileId, Finding, FixKind, Place, Severity};
-use springline_lang::report_cache::FindingReport;
-use springline_lang::visible::{self, VisibleText};
+use springline_emit::findings::{Position, starts_at};
+use springline_lang::finding::FindingReport;
+use springline_lang::finding::{Finding, FixKind, Severity};
+use springline_lang::text::SourceFile;
+use springline_lang::text::visible;
+use springline_lang::text::visible::VisibleText;
+use springline_lang::text::{FileId, Place};
 
 /// How much is shown.
 #[derive(Debug, Clone, Copy)]
@@ -146,7 +148,7 @@ fn short(finding: &Finding) -> String {
 }
 
 fn fits(checked: &impl FindingReport, finding: &Finding) -> bool {
-    let inside = |place: &springline_lang::finding::Place| {
+    let inside = |place: &springline_lang::text::Place| {
         checked.file(place.file).is_some_and(|f| {
             let range = place.span.range();
             f.text.get(range).is_some()

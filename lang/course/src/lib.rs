@@ -1,6 +1,6 @@
 //! What happens until when: teeth move, room opens, the wire goes passive, the patient is seen.
 //!
-//! [`forecast`] takes a checked [`Case`](crate::model::Case) and gives its predicted course: per arch
+//! [`forecast`] takes a checked [`Case`](springline_model::Case) and gives its predicted course: per arch
 //! one [`Phase`] for every step lived through, and the dated visits of both arches together. It is a
 //! pure function: the day comes in as a value, and the same case gives the same bits.
 //!
@@ -9,7 +9,7 @@
 //!
 //! [`arch_state`] answers without any simulation which teeth are in the wire during a step, what is
 //! in force, and how the wire ends. [`setup`] turns that into what the mechanics solves; it is the
-//! one bridge between the case and [`mechanics`](crate::mechanics).
+//! one bridge between the case and [`mechanics`](springline_mechanics).
 //!
 //! [`learn`] estimates from recorded visits how long wires really stay active in a house.
 //!

@@ -7,13 +7,13 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::law::irregularity::{Crown, contact_displacement_mm};
-use crate::course::mouth::pair::pair;
-use crate::course::mouth::positions::Mouth;
-use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
-use crate::model::case::{ArchCase, ToothState};
-use crate::model::quantity::mm;
-use crate::model::tooth::{Arch, Side, Tooth};
+use crate::law::irregularity::{Crown, contact_displacement_mm};
+use crate::mouth::pair::pair;
+use crate::mouth::positions::Mouth;
+use crate::plan::state::{ArchState, ToothInState, ToothStatus};
+use springline_model::case::{ArchCase, ToothState};
+use springline_units::quantity::mm;
+use springline_units::tooth::{Arch, Side, Tooth};
 
 const CROWDING_SHARE: f64 = 0.35;
 const CROWDING_MOST_MM: f64 = 1.2;

@@ -5,20 +5,20 @@ use std::sync::Arc;
 
 use jiff::civil::{Date, Weekday, date};
 
-use crate::finding::{FileId, Place, Span};
-use crate::model::Case;
-use crate::model::case::{ArchCase, Bite, Bonding, Growth};
-use crate::model::house::{BookOn, House, PassiveRule};
-use crate::model::limits::Limits;
-use crate::model::provenance::{Origin, Sourced};
-use crate::model::quantity::{Period, Quantity, Unit, from_degrees, from_mm};
-use crate::model::stand::{InOut, Stand, Turn, UpDown};
-use crate::model::step::{
+use springline_model::Case;
+use springline_model::case::{ArchCase, Bite, Bonding, Growth};
+use springline_model::house::{BookOn, House, PassiveRule};
+use springline_model::limits::Limits;
+use springline_model::provenance::{Origin, Sourced};
+use springline_model::stand::{InOut, Stand, Turn, UpDown};
+use springline_model::step::{
     Act, ActKind, Condition, End, EndKind, Ends, NextVisit, Step, StepKind, StepSource, Term,
     WireUse,
 };
-use crate::model::stock::{Alloy, Bracket, ByTooth, Closure, Form, FormCurve, Section, Wire};
-use crate::model::tooth::{Arch, Tooth};
+use springline_model::stock::{Alloy, Bracket, ByTooth, Closure, Form, FormCurve, Section, Wire};
+use springline_text::{FileId, Place, Span};
+use springline_units::quantity::{Period, Quantity, Unit, from_degrees, from_mm};
+use springline_units::tooth::{Arch, Tooth};
 
 pub fn place() -> Place {
     Place { file: FileId(0), span: Span::default() }
@@ -32,7 +32,7 @@ pub fn tooth(code: u32) -> Tooth {
     Tooth::iso(code).expect("a tooth")
 }
 
-fn inch(value: f64) -> crate::model::Length {
+fn inch(value: f64) -> springline_units::quantity::Length {
     Quantity::new(value, Unit::In).length().expect("a length")
 }
 

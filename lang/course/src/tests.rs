@@ -2,8 +2,8 @@
 
 use super::testing::*;
 use super::*;
-use crate::course::run::trace::{RunQuery, StepControl};
-use crate::model::tooth::Arch;
+use crate::run::trace::{RunQuery, StepControl};
+use springline_units::tooth::Arch;
 
 #[test]
 fn a_plan_is_lived_through_to_its_end() {
@@ -108,7 +108,7 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     let short = run::trace::run(&RunQuery { setup, movers, at_insertion: None, pace });
     assert_eq!(short.broke_off, None);
     assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
-    let refusal = crate::mechanics::Refusal::SnapThrough { id: 42, turn_rad: 1.2 };
+    let refusal = springline_mechanics::Refusal::SnapThrough { id: 42, turn_rad: 1.2 };
     let broken = run::trace::PhaseTrace { broke_off: Some(NoFigures::new(refusal)), ..short };
     let why = broken.never_at_rest().unwrap();
     assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");

@@ -6,9 +6,9 @@ use std::sync::Arc;
 use jiff::civil::{Date, date};
 
 use super::{HOUSE_NAME, case, house};
-use crate::finding::Severity;
-use crate::resolve::{Library, NotLoaded};
-use crate::{CheckOptions, Checker, SourceText};
+use springline_lang::finding::Severity;
+use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::{CheckOptions, Checker, SourceText};
 
 const TODAY: Date = date(2026, 11, 25);
 

@@ -3,8 +3,8 @@
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
-use crate::model::House;
-use crate::model::quantity::{Period, plain};
+use springline_model::House;
+use springline_units::quantity::{Period, plain};
 
 const MONTHS: [&str; 12] =
     ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
@@ -82,7 +82,7 @@ pub fn open_after(house: &House, from: Date, period: Period) -> Date {
 
 /// "6 weeks", "2 days": as said, not as written.
 pub fn period(period: Period) -> String {
-    use crate::model::Unit;
+    use springline_units::quantity::Unit;
     let amount = plain(period.amount);
     let (one, many) = match period.unit {
         Unit::Wk => ("week", "weeks"),
@@ -109,7 +109,7 @@ mod tests {
 
     #[test]
     fn closed_days_are_passed_over() {
-        let mut house = crate::resolve::builtin::house();
+        let mut house = springline_model::builtin::house();
         house.closed = vec![(date(2026, 12, 24), date(2027, 1, 2))];
         assert_eq!(next_open(&house, date(2026, 12, 24)), date(2027, 1, 4));
     }

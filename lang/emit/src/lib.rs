@@ -3,6 +3,7 @@
 //! Every function here is pure: what it needs, the day included, is handed to it.
 
 pub mod card;
+pub mod caution;
 pub mod compare;
 pub mod dates;
 pub mod draw;
@@ -30,10 +31,10 @@ pub use plan::{Plan, PrintStamp, VisitToday};
 /// Text that somebody wrote, on its way into a document: what looks like a person's identity is
 /// masked, and what does not show is shown by its number. The one place where that happens.
 pub(crate) fn masked(text: &str) -> String {
-    crate::visible::text(&crate::identity::mask(text)).into_owned()
+    springline_text::visible::text(&springline_text::identity::mask(text)).into_owned()
 }
 
 /// The same for what stays on one line: the name of a file may hold anything, the end of a line too.
 pub(crate) fn own_name(text: &str) -> String {
-    crate::visible::line(&crate::identity::mask(text)).into_owned()
+    springline_text::visible::line(&springline_text::identity::mask(text)).into_owned()
 }

@@ -1,13 +1,13 @@
 //! Lengths that the assistant cuts: coils, sleeves.
 
 use super::plan::InMouth;
-use crate::course::CoilSpring;
-use crate::model::anatomy::crown_width_mm;
-use crate::model::case::ArchCase;
-use crate::model::quantity::mm;
-use crate::model::step::Activation;
-use crate::model::stock::Coil;
-use crate::model::tooth::Tooth;
+use springline_course::CoilSpring;
+use springline_model::case::ArchCase;
+use springline_model::step::Activation;
+use springline_model::stock::Coil;
+use springline_units::anatomy::crown_width_mm;
+use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
 
 /// Half millimetres are what can be cut.
 fn to_half(value: f64) -> f64 {
@@ -84,8 +84,9 @@ pub fn span_mm(arch: &ArchCase, a: Tooth, b: Tooth) -> Option<f64> {
     let here = |t: &&Tooth| arch.states.get(*t).is_none_or(|(s, _)| !s.is_absent());
     let whole: f64 = stretch.iter().filter(here).map(width).sum();
     let (first, last) = (stretch.first()?, stretch.last()?);
-    let inside =
-        |g: &&crate::model::case::Gap| stretch.contains(&g.first) && stretch.contains(&g.second);
+    let inside = |g: &&springline_model::case::Gap| {
+        stretch.contains(&g.first) && stretch.contains(&g.second)
+    };
     let gaps: f64 = arch.gaps.iter().filter(inside).map(|g| mm(g.length)).sum();
     Some(whole - (width(first) + width(last)) / 2.0 + gaps)
 }

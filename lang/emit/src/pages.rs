@@ -8,9 +8,9 @@ use super::practice::listing::Listing;
 use super::sheet::{self, PatientSheet};
 use super::words::Catalogue;
 use super::{dates, masked, wording};
-use crate::model::house::Task;
-use crate::model::quantity::plain;
-use crate::model::tooth::Arch;
+use springline_model::house::Task;
+use springline_units::quantity::plain;
+use springline_units::tooth::Arch;
 
 /// What is printed in one go.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -5,13 +5,13 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use crate::course::{ArchState, ToothStatus};
-use crate::model::anatomy::crown_width_mm;
-use crate::model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind, ToothState};
-use crate::model::quantity::mm;
-use crate::model::step::{ActKind, Ends, Wing, WireUse};
-use crate::model::stock::{Along, Wire};
-use crate::model::tooth::{Arch, Tooth};
+use springline_course::{ArchState, ToothStatus};
+use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind, ToothState};
+use springline_model::step::{ActKind, Ends, Wing, WireUse};
+use springline_model::stock::{Along, Wire};
+use springline_units::anatomy::crown_width_mm;
+use springline_units::quantity::mm;
+use springline_units::tooth::{Arch, Tooth};
 
 /// How a tooth stands to the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -166,7 +166,7 @@ impl<'a> ArchPicture<'a> {
 
 /// Whether that side of a tooth faces the patient's left.
 pub fn towards_left(tooth: Tooth, along: Along) -> bool {
-    use crate::model::tooth::Side;
+    use springline_units::tooth::Side;
     match (tooth.side(), along) {
         (Side::Right, Along::Mesial) | (Side::Left, Along::Distal) => true,
         (Side::Right, Along::Distal) | (Side::Left, Along::Mesial) => false,
@@ -272,7 +272,7 @@ fn width(arch: &ArchCase, tooth: Tooth, absent: Option<Absence>) -> f64 {
 }
 
 fn gap(arch: &ArchCase, before: Tooth, tooth: Tooth) -> f64 {
-    let touches = |g: &&crate::model::case::Gap| {
+    let touches = |g: &&springline_model::case::Gap| {
         (g.first == before && g.second == tooth) || (g.first == tooth && g.second == before)
     };
     arch.gaps.iter().find(touches).map_or(0.0, |g| mm(g.length))

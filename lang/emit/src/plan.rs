@@ -3,13 +3,13 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::course::{ArchState, Forecast, Phase, PlannedVisit};
-use crate::finding::{Finding, Severity};
-use crate::model::case::ArchCase;
-use crate::model::step::{Act, ActKind, Spot, Step, Term};
-use crate::model::stock::Closure;
-use crate::model::tooth::{Arch, Notation, Tooth};
-use crate::model::{Case, House};
+use springline_course::{ArchState, Forecast, Phase, PlannedVisit};
+use springline_finding::{Finding, Severity};
+use springline_model::case::ArchCase;
+use springline_model::step::{Act, ActKind, Spot, Step, Term};
+use springline_model::stock::Closure;
+use springline_model::{Case, House};
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// Where a page comes from, so that a printed card can be held against the plan on file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -52,15 +52,14 @@ pub struct Plan<'a> {
 }
 
 impl<'a> Plan<'a> {
-    /// `None` for a house file, or a case that could not be read as far as a course.
-    pub fn of(checked: &'a crate::Checked, today: Date, stamp: &'a PrintStamp) -> Option<Plan<'a>> {
-        Some(Plan {
-            case: checked.case.as_deref()?,
-            forecast: checked.forecast.as_deref()?,
-            findings: &checked.findings,
-            today,
-            stamp,
-        })
+    /// `None` for a practice file, or a case that could not be read as far as a forecast.
+    pub fn of(
+        course: Option<(&'a Case, &'a Forecast)>,
+        findings: &'a [Finding],
+        today: Date,
+        stamp: &'a PrintStamp,
+    ) -> Option<Plan<'a>> {
+        course.map(|(case, forecast)| Plan { case, forecast, findings, today, stamp })
     }
 
     /// For the head of a table: what is not in it, because a line could not be read. Empty where all was.
@@ -117,7 +116,7 @@ impl<'a> Plan<'a> {
             || case.arches.iter().any(|a| a.start.is_some());
         let bonded = case.arches.iter().any(|a| !a.bonded.is_empty());
         match () {
-            () if case.house.is_built_in() => crate::resolve::builtin::NO_PRACTICE_FILE,
+            () if case.house.is_built_in() => springline_model::builtin::NO_PRACTICE_FILE,
             () if case.arches.is_empty() => "the case has no arch; write `upper {` or `lower {`",
             () if !begun => "the case has no start date",
             () if !bonded => "no tooth carries a bracket",

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::model::Case;
-use crate::model::case::{ArchSeen, Done, Hygiene, Trouble, Visit};
-use crate::model::quantity::mm;
-use crate::model::step::{Act, ActKind, Condition, Term};
-use crate::model::tooth::Tooth;
+use springline_model::Case;
+use springline_model::case::{ArchSeen, Done, Hygiene, Trouble, Visit};
+use springline_model::step::{Act, ActKind, Condition, Term};
+use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
 
 /// Visits up to a day, earliest first.
 fn up_to(case: &Case, day: Date) -> Vec<&Visit> {
@@ -97,7 +97,7 @@ fn reached(case: &Case, term: &Term, day: Date) -> bool {
             last.is_some_and(|l| mm(l) >= mm(*length) - 0.05)
         }),
         Term::Gap { length, first, second } => {
-            let here = |g: &crate::model::case::Gap| {
+            let here = |g: &springline_model::case::Gap| {
                 (g.first == *first && g.second == *second)
                     || (g.first == *second && g.second == *first)
             };

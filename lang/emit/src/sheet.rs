@@ -9,10 +9,10 @@ use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
 use super::words::Catalogue;
 use super::{total, worn};
-use crate::model::house::Task;
-use crate::model::quantity::plain;
-use crate::model::step::{ActKind, Activation};
-use crate::model::tooth::{Arch, Side, Tooth};
+use springline_model::house::Task;
+use springline_model::step::{ActKind, Activation};
+use springline_units::quantity::plain;
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A heading with what stands under it.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,7 +90,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         (1..=4).map(|i| words.get(&format!("sheet.call.{i}")).to_owned()).collect();
     let contact = own("contact").or_else(|| {
         // A number that the practice gives its patients: nothing to be masked.
-        let number = crate::visible::line(plan.house().telephone.as_deref()?);
+        let number = springline_text::visible::line(plan.house().telephone.as_deref()?);
         Some(words.fill("sheet.contact.phone", &[("number", &number)]))
     });
     Some(PatientSheet {

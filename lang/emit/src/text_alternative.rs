@@ -2,7 +2,7 @@
 
 use super::picture::{ArchPicture, Hold, MouthPicture, ToothPicture};
 use super::wording::{self, list};
-use crate::model::tooth::{Notation, Tooth};
+use springline_units::tooth::{Notation, Tooth};
 
 /// The whole mouth, upper arch first, each from the patient's right to left.
 pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation) -> String {
@@ -21,7 +21,7 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation) -> String {
 
 fn arch(picture: &ArchPicture<'_>, notation: Notation) -> String {
     let mut out = Vec::new();
-    let name = if picture.arch == crate::model::tooth::Arch::Upper { "Upper" } else { "Lower" };
+    let name = if picture.arch == springline_units::tooth::Arch::Upper { "Upper" } else { "Lower" };
     match picture.wire {
         Some(wire) => out.push(format!("{name} arch, wire {}.", wire.label())),
         None => out.push(format!("{name} arch, no wire.")),

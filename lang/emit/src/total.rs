@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use super::dates;
 use super::plan::Plan;
-use crate::course::{ArchForecast, EndReason, Phase};
-use crate::model::house::Task;
+use springline_course::{ArchForecast, EndReason, Phase};
+use springline_model::house::Task;
 
 /// Days of a month, on average.
 const MONTH: f64 = 30.4;

@@ -1,13 +1,13 @@
 //! The plain words of the trade for teeth, ends, elastics and what hangs on a wire. One form for
 //! each thing, so that a card, a drawing and a table never call it two names.
 
-use crate::model::Case;
-use crate::model::case::ToothState;
-use crate::model::quantity::{degrees, mm, plain};
-use crate::model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
-use crate::model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
-use crate::model::stock::{Along, CrownTurn, Elastic};
-use crate::model::tooth::{Arch, Notation, Tooth};
+use springline_model::Case;
+use springline_model::case::ToothState;
+use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
+use springline_model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
+use springline_model::stock::{Along, CrownTurn, Elastic};
+use springline_units::quantity::{degrees, mm, plain};
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// "15–13, 11, 21–25": runs of three or more of one side are drawn together, never across the
 /// midline, where a range is easily misread.

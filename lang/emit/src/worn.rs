@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use super::plan::{Plan, VisitToday};
 use super::recorded;
-use crate::model::case::Elastics;
-use crate::model::house::Task;
+use springline_model::case::Elastics;
+use springline_model::house::Task;
 
 /// Settling time where neither step nor house says one.
 const SETTLE: f64 = 28.0;

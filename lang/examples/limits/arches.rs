@@ -4,10 +4,10 @@ use fastrand::Rng;
 use springline_lang::mechanics::{
     ArchLine, ArchWire, Law, Setup, Slot, SlotPose, SolverSettings, WireSection,
 };
-use springline_lang::model::anatomy::crown_width_mm;
-use springline_lang::model::quantity::from_mm;
 use springline_lang::model::stock::TrueHeight;
-use springline_lang::model::tooth::{Arch, Tooth};
+use springline_lang::units::anatomy::crown_width_mm;
+use springline_lang::units::quantity::from_mm;
+use springline_lang::units::tooth::{Arch, Tooth};
 
 /// What practice says of a wire in an arch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

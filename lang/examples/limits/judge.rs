@@ -2,7 +2,7 @@
 
 use springline_lang::mechanics::{March, Setup, Slot, march};
 use springline_lang::model::limits::{Limit, SUPERELASTIC_STRAIN};
-use springline_lang::model::quantity::newtons_to_grams;
+use springline_lang::units::quantity::newtons_to_grams;
 
 use crate::arches::{Pair, lightest};
 

@@ -1,11 +1,11 @@
 //! `accept` lines: the doctor's answer to a finding.
 
 use super::read::LoweringContext;
-use crate::finding::{Code, Finding};
-use crate::model::case::Accept;
-use crate::model::stock::Name;
-use crate::model::tooth::Arch;
-use crate::syntax::tree::StatementRef;
+use springline_finding::{Code, Finding};
+use springline_model::case::Accept;
+use springline_model::stock::Name;
+use springline_syntax::tree::StatementRef;
+use springline_units::tooth::Arch;
 
 impl LoweringContext<'_> {
     /// An `accept` line; `arch` and `step` say where it stands.
@@ -25,7 +25,7 @@ impl LoweringContext<'_> {
                 hole.place(),
                 format!("There is no finding `{code}`."),
             );
-            for candidate in super::nearest::nearest(code, codes.iter().copied()) {
+            for candidate in springline_text::nearest::nearest(code, codes.iter().copied()) {
                 finding =
                     finding.clinical_fix(format!("write `{candidate}`"), hole.place(), candidate);
             }
@@ -42,7 +42,7 @@ impl LoweringContext<'_> {
         }
         let figure = line
             .hole("figure")
-            .and_then(|h| h.measure().and_then(crate::syntax::item::Measure::first_quantity));
+            .and_then(|h| h.measure().and_then(springline_syntax::item::Measure::first_quantity));
         if line.hole("figure").is_some() && figure.is_none() {
             self.report(Finding::error(
                 "unit/missing",

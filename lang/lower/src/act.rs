@@ -7,14 +7,14 @@ use super::names::{BRACKET, CHAIN, COIL, VARIANT, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::stand::crown_turn;
-use crate::finding::Finding;
-use crate::model::house::House;
-use crate::model::provenance::Origin;
-use crate::model::step::{Act, ActKind, Activation, Anchor, BiteMeasure, Spot, Wing};
-use crate::model::stock::{Along, Bracket, Coil, CoilKind, Name};
-use crate::model::tooth::Tooth;
-use crate::syntax::format::written;
-use crate::syntax::tree::{FragmentMatch, StatementRef};
+use springline_finding::Finding;
+use springline_model::house::House;
+use springline_model::provenance::Origin;
+use springline_model::step::{Act, ActKind, Activation, Anchor, BiteMeasure, Spot, Wing};
+use springline_model::stock::{Along, Bracket, Coil, CoilKind, Name};
+use springline_syntax::format::written;
+use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_units::tooth::Tooth;
 
 impl LoweringContext<'_> {
     /// What a line does; `None` where it could not be read or is not an act.
@@ -165,7 +165,7 @@ impl LoweringContext<'_> {
     fn optional_condition(
         &mut self,
         group: FragmentMatch<'_>,
-    ) -> Option<Option<crate::model::step::Condition>> {
+    ) -> Option<Option<springline_model::step::Condition>> {
         if group.groups("condition").next().is_none() {
             return Some(None);
         }

@@ -3,23 +3,24 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::builtin;
 use super::carry::carry;
 use super::duplicates;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::{Finding, FixKind, Place, Severity};
-use crate::model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
-use crate::model::departure::departures;
-use crate::model::house::{House, Sequence};
-use crate::model::provenance::{Origin, Sourced};
-use crate::model::stand::InOut;
-use crate::model::step::{Step, StepSource};
-use crate::model::stock::{Bracket, Name};
-use crate::model::tooth::{Arch, Tooth};
-use crate::syntax::pattern::PlaceholderKind;
-use crate::syntax::tree::StatementRef;
+use springline_finding::{Finding, FixKind, Severity};
+use springline_model::builtin;
+use springline_model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
+use springline_model::departure::departures;
+use springline_model::house::{House, Sequence};
+use springline_model::provenance::{Origin, Sourced};
+use springline_model::stand::InOut;
+use springline_model::step::{Step, StepSource};
+use springline_model::stock::{Bracket, Name};
+use springline_syntax::pattern::PlaceholderKind;
+use springline_syntax::tree::StatementRef;
+use springline_text::Place;
+use springline_units::tooth::{Arch, Tooth};
 
 impl LoweringContext<'_> {
     pub fn arch_block(&mut self, line: StatementRef<'_>, arch: Arch, house: &House) -> ArchCase {
@@ -300,7 +301,7 @@ impl LoweringContext<'_> {
 
     fn no_such_step(
         &mut self,
-        hole: crate::syntax::tree::FieldValue<'_>,
+        hole: springline_syntax::tree::FieldValue<'_>,
         sequence: Option<&Sequence>,
         steps: &[Step],
     ) {
@@ -317,7 +318,7 @@ impl LoweringContext<'_> {
             hole.place(),
             format!("{whose} has no step `{name}`; {has}."),
         );
-        let close = super::nearest::nearest(name, names.iter().copied());
+        let close = springline_text::nearest::nearest(name, names.iter().copied());
         let offered = if close.is_empty() { names } else { close };
         for candidate in offered {
             finding = finding.clinical_fix(format!("write `{candidate}`"), hole.place(), candidate);
@@ -446,7 +447,7 @@ impl LoweringContext<'_> {
 
     fn step_taken(
         &mut self,
-        hole: crate::syntax::tree::FieldValue<'_>,
+        hole: springline_syntax::tree::FieldValue<'_>,
         name: &str,
         sequence: Option<&Sequence>,
         first: Place,
@@ -486,7 +487,7 @@ impl LoweringContext<'_> {
         sequence: Option<&Sequence>,
         out: &ArchCase,
     ) -> Option<usize> {
-        let reference: Option<crate::syntax::tree::FieldValue<'_>> =
+        let reference: Option<springline_syntax::tree::FieldValue<'_>> =
             line.group().labelled("step").find(|h| !h.slot.defines);
         let Some(reference) = reference else {
             if sequence.is_none() {
@@ -540,11 +541,11 @@ fn bears(line: StatementRef<'_>) -> bool {
 }
 
 /// The name a `step` defines or a `change` is about.
-fn step_hole(line: StatementRef<'_>) -> Option<crate::syntax::tree::FieldValue<'_>> {
+fn step_hole(line: StatementRef<'_>) -> Option<springline_syntax::tree::FieldValue<'_>> {
     line.group().labelled("step").next()
 }
 
-fn overlaps(old: &crate::model::stand::Stand, new: &crate::model::stand::Stand) -> bool {
+fn overlaps(old: &springline_model::stand::Stand, new: &springline_model::stand::Stand) -> bool {
     (old.in_out.is_some() && new.in_out.is_some())
         || (old.up_down.is_some() && new.up_down.is_some())
         || (old.rotated.is_some() && new.rotated.is_some())

@@ -2,11 +2,11 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::Place;
-use crate::model::Length;
-use crate::model::case::{Bite, BiteClass, Goal, Overjet, Relation};
-use crate::model::tooth::{Arch, Side};
-use crate::syntax::tree::{FragmentMatch, StatementRef};
+use springline_model::case::{Bite, BiteClass, Goal, Overjet, Relation};
+use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_text::Place;
+use springline_units::quantity::Length;
+use springline_units::tooth::{Arch, Side};
 
 /// From the word and the amount that were written.
 pub fn overjet(word: &str, by: Length) -> Overjet {

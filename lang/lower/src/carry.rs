@@ -3,8 +3,8 @@
 //! Things on the wire last as long as that wire; things on teeth as long as the step; a bypass until
 //! its condition holds or the tooth is taken in.
 
-use crate::model::step::{Act, ActKind, Lasts, Step};
-use crate::model::tooth::Tooth;
+use springline_model::step::{Act, ActKind, Lasts, Step};
+use springline_units::tooth::Tooth;
 
 /// Fills `carried` of every step from the steps before it.
 pub fn carry(steps: &mut [Step]) {

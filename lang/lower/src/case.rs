@@ -5,14 +5,15 @@ use std::sync::Arc;
 use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::case::{Case, Debond, Growth, InPlace, Retention};
-use crate::model::house::House;
-use crate::model::provenance::Origin;
-use crate::model::step::Step;
-use crate::model::stock::Name;
-use crate::model::tooth::Arch;
-use crate::syntax::tree::{Parse, StatementRef};
+use springline_finding::{Code, Finding, Severity};
+use springline_model::case::{Case, Debond, Growth, InPlace, Retention};
+use springline_model::house::House;
+use springline_model::provenance::Origin;
+use springline_model::step::Step;
+use springline_model::stock::Name;
+use springline_syntax::tree::{Parse, StatementRef};
+use springline_text::Place;
+use springline_units::tooth::Arch;
 
 /// What findings can be accepted: asked of the register of rules, which this layer does not know.
 pub struct Acceptable<'a> {
@@ -80,7 +81,7 @@ pub fn case(
 
 /// Statements that can be said once only.
 #[derive(Default)]
-struct OnceOnly(Vec<(&'static str, crate::finding::Place)>);
+struct OnceOnly(Vec<(&'static str, springline_text::Place)>);
 
 impl OnceOnly {
     fn line(&mut self, reader: &mut LoweringContext<'_>, line: StatementRef<'_>) {

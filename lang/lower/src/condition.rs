@@ -3,12 +3,12 @@
 use super::bite::overjet;
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::Finding;
-use crate::model::quantity::Length;
-use crate::model::step::{Condition, Midline, MidlineReference, Term};
-use crate::model::tooth::{Arch, Side, Tooth};
-use crate::syntax::format::written;
-use crate::syntax::tree::FragmentMatch;
+use springline_finding::Finding;
+use springline_model::step::{Condition, Midline, MidlineReference, Term};
+use springline_syntax::format::written;
+use springline_syntax::tree::FragmentMatch;
+use springline_units::quantity::Length;
+use springline_units::tooth::{Arch, Side, Tooth};
 
 impl LoweringContext<'_> {
     /// The condition of a group that holds one.

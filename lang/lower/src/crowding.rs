@@ -1,11 +1,11 @@
 //! The crowding of an arch, spread over its front teeth where none of them is described.
 
 use super::read::LoweringContext;
-use crate::finding::Finding;
-use crate::model::case::ArchCase;
-use crate::model::crowding::pattern;
-use crate::model::provenance::{Origin, Sourced};
-use crate::model::tooth::Tooth;
+use springline_finding::Finding;
+use springline_model::case::ArchCase;
+use springline_model::crowding::pattern;
+use springline_model::provenance::{Origin, Sourced};
+use springline_units::tooth::Tooth;
 
 impl LoweringContext<'_> {
     /// What is written of single front teeth is what counts: then no pattern is spread at all, since nobody

@@ -4,12 +4,13 @@
 use std::collections::{HashMap, HashSet};
 
 use super::stand::{axis, lead, parts};
-use crate::finding::{Finding, Fix, FixKind, Place, Span};
-use crate::model::Tooth;
-use crate::syntax::item::ToothSpan;
-use crate::syntax::pattern::PlaceholderKind;
-use crate::syntax::repeat::{Repeat, SubjectPart, repeat};
-use crate::syntax::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_syntax::item::ToothSpan;
+use springline_syntax::pattern::PlaceholderKind;
+use springline_syntax::repeat::{Repeat, SubjectPart, repeat};
+use springline_syntax::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
+use springline_text::{Place, Span};
+use springline_units::tooth::Tooth;
 
 /// One thing that a statement is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -3,11 +3,12 @@
 use super::names::ELASTIC;
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::{Edit, Finding, Fix, FixKind};
-use crate::model::case::{ElasticRun, Elastics, ElasticsKind};
-use crate::model::house::House;
-use crate::model::tooth::{Side, Tooth};
-use crate::syntax::tree::{FieldValue, StatementRef};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_model::case::{ElasticRun, Elastics, ElasticsKind};
+use springline_model::house::House;
+use springline_syntax::tree::{FieldValue, StatementRef};
+use springline_text::Edit;
+use springline_units::tooth::{Side, Tooth};
 
 impl LoweringContext<'_> {
     pub fn elastics(&mut self, block: StatementRef<'_>, house: &House) -> Elastics {
@@ -45,7 +46,7 @@ impl LoweringContext<'_> {
 
     fn run(&mut self, line: StatementRef<'_>, house: &House) -> Option<ElasticRun> {
         let side = if line.has("right") { Side::Right } else { Side::Left };
-        let wanted = line.holes(crate::syntax::pattern::PlaceholderKind::Tooth).count();
+        let wanted = line.holes(springline_syntax::pattern::PlaceholderKind::Tooth).count();
         let teeth = self.single_teeth(line.group());
         if teeth.len() != wanted {
             return None;
@@ -63,7 +64,8 @@ impl LoweringContext<'_> {
         if diagonal {
             return;
         }
-        let holes: Vec<_> = line.holes(crate::syntax::pattern::PlaceholderKind::Tooth).collect();
+        let holes: Vec<_> =
+            line.holes(springline_syntax::pattern::PlaceholderKind::Tooth).collect();
         // Either the tooth is wrong or the side is: both are offered.
         let other = if side == Side::Right { Side::Left } else { Side::Right };
         let turned = self.on_the_side(line, other, teeth, &holes);

@@ -8,19 +8,19 @@ use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::step::StepBuilder;
-use crate::finding::Finding;
-use crate::model::house::{
+use springline_finding::Finding;
+use springline_model::house::{
     BookOn, ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, PassiveRule, STAFF_TEXTS,
     Sequence, Task, main_language,
 };
-use crate::model::limits::{Limit, LimitFigures};
-use crate::model::provenance::{Origin, Sourced};
-use crate::model::quantity::{Dimension, mm};
-use crate::model::step::{Step, StepSource};
-use crate::model::stock::Name;
-use crate::model::tooth::Notation;
-use crate::syntax::pattern::PlaceholderKind;
-use crate::syntax::tree::{FieldValue, Parse, StatementRef};
+use springline_model::limits::{Limit, LimitFigures};
+use springline_model::provenance::{Origin, Sourced};
+use springline_model::step::{Step, StepSource};
+use springline_model::stock::Name;
+use springline_syntax::pattern::PlaceholderKind;
+use springline_syntax::tree::{FieldValue, Parse, StatementRef};
+use springline_units::quantity::{Dimension, mm};
+use springline_units::tooth::Notation;
 
 /// Reads a house file on top of `base`: the built-in house, or the house it uses.
 pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
@@ -252,7 +252,7 @@ impl LoweringContext<'_> {
                 .why("A bench force means nothing without the span it was measured over.")
                 .clinical_fix(
                     "add `over 14 mm span`",
-                    self.place(crate::finding::Span {
+                    self.place(springline_text::Span {
                         start: line.span().end,
                         end: line.span().end,
                     }),
@@ -261,10 +261,10 @@ impl LoweringContext<'_> {
             );
             return;
         }
-        let unit = |q: crate::model::Quantity| match q.dimension() {
-            Dimension::Length => q.in_unit(crate::model::Unit::Mm),
-            Dimension::Force => q.in_unit(crate::model::Unit::G),
-            Dimension::Couple => q.in_unit(crate::model::Unit::Nmm),
+        let unit = |q: springline_units::quantity::Quantity| match q.dimension() {
+            Dimension::Length => q.in_unit(springline_units::quantity::Unit::Mm),
+            Dimension::Force => q.in_unit(springline_units::quantity::Unit::G),
+            Dimension::Couple => q.in_unit(springline_units::quantity::Unit::Nmm),
             _ => Some(q.value),
         };
         let (_, default_stop, _) = limit.default_figures();

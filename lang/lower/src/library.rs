@@ -2,10 +2,12 @@
 
 use std::sync::Arc;
 
-use super::{builtin, house};
-use crate::finding::{FileId, Finding, Place, Severity};
-use crate::model::House;
-use crate::syntax::{FileKind, Parse, parse};
+use super::house;
+use springline_finding::{Finding, Severity};
+use springline_model::House;
+use springline_model::builtin;
+use springline_syntax::{FileKind, Parse, parse};
+use springline_text::{FileId, Place};
 
 /// How the core asks for house files. A name has no slashes and no dots, so nothing can be asked
 /// for outside the folders that the caller chooses to look in.
@@ -131,7 +133,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> LoadedHouse 
         if parsed.kind != FileKind::House {
             loaded.findings.push(Finding::error(
                 "name/not-a-house",
-                parsed.place(crate::finding::Span::default()),
+                parsed.place(springline_text::Span::default()),
                 format!("{name} is not a practice file: it does not say `practice`."),
             ));
             return loaded;

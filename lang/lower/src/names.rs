@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::duplicates;
-use super::nearest::nearest;
 use super::read::LoweringContext;
-use crate::finding::{Finding, Place};
-use crate::model::stock::Name;
-use crate::syntax::tree::{FieldValue, StatementRef};
+use springline_finding::Finding;
+use springline_model::stock::Name;
+use springline_syntax::tree::{FieldValue, StatementRef};
+use springline_text::Place;
+use springline_text::nearest::nearest;
 
 /// A kind of name: brackets and tubes share one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

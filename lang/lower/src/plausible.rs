@@ -3,7 +3,7 @@
 //! Impossible is an error, unusual a warning. The fix tries the slips that people make - inches for
 //! millimetres, ounces for grams, a moved point - and offers only what fits.
 
-use crate::model::quantity::{Dimension, Quantity, Unit, plain};
+use springline_units::quantity::{Dimension, Quantity, Unit, plain};
 
 /// A place a quantity can stand in, with what it can be. Figures in the base unit of the dimension:
 /// mm, g, N mm, MPa, degrees, days, percent, factor.

@@ -3,12 +3,14 @@
 use jiff::civil::Date;
 
 use super::plausible::{Plausible, Verdict};
-use crate::finding::{Finding, Fix, FixKind, Place, Span};
-use crate::model::quantity::{Dimension, Length, Period, Quantity, Unit};
-use crate::model::tooth::{Arch, Notation, Tooth};
-use crate::syntax::item::{Amount, DateMark, Measure, ToothSpan};
-use crate::syntax::pattern::PlaceholderKind;
-use crate::syntax::tree::{FieldValue, FragmentMatch, Parse};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_syntax::item::{Amount, DateMark, Measure, ToothSpan};
+use springline_syntax::pattern::PlaceholderKind;
+use springline_syntax::tree::{FieldValue, FragmentMatch, Parse};
+use springline_text::capital;
+use springline_text::{Place, Span};
+use springline_units::quantity::{Dimension, Length, Period, Quantity, Unit};
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// Reads values of one file and keeps what was found wrong with them.
 pub struct LoweringContext<'a> {
@@ -173,7 +175,7 @@ impl<'a> LoweringContext<'a> {
             let text = if has_own_unit {
                 likely.to_string()
             } else {
-                crate::model::quantity::plain(likely.value)
+                springline_units::quantity::plain(likely.value)
             };
             finding = finding.clinical_fix(format!("write `{likely}`"), self.place(written), text);
         }
@@ -424,15 +426,6 @@ impl<'a> LoweringContext<'a> {
     }
 }
 
-/// "A wire section" from "a wire section".
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
-    }
-}
-
 /// "1.5 in (38.1 mm)": what is not in the trade's base unit is said in it too.
 fn with_base(quantity: Quantity) -> String {
     let unit = match quantity.dimension() {
@@ -445,7 +438,7 @@ fn with_base(quantity: Quantity) -> String {
             let digits = if value.abs() < 1.0 { 1000.0 } else { 10.0 };
             format!(
                 "{quantity} ({} {unit})",
-                crate::model::quantity::plain((value * digits).round() / digits)
+                springline_units::quantity::plain((value * digits).round() / digits)
             )
         }
         _ => quantity.to_string(),

@@ -2,11 +2,11 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::Span;
-use crate::model::stand::{Distance, Grade, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
-use crate::model::stock::{Along, CrownTurn};
-use crate::syntax::GRADES;
-use crate::syntax::tree::FragmentMatch;
+use springline_model::stand::{Distance, Grade, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
+use springline_model::stock::{Along, CrownTurn};
+use springline_syntax::GRADES;
+use springline_syntax::tree::FragmentMatch;
+use springline_text::Span;
 
 impl LoweringContext<'_> {
     /// All stands of a group; the same word twice is a finding.
@@ -69,7 +69,7 @@ impl LoweringContext<'_> {
         &mut self,
         part: FragmentMatch<'_>,
         place: p::Plausible,
-    ) -> Option<crate::model::Angle> {
+    ) -> Option<springline_units::quantity::Angle> {
         let hole = part.hole("angle")?;
         self.figure(hole, place)?.angle()
     }

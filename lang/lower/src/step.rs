@@ -7,16 +7,17 @@ use jiff::civil::Date;
 use super::names::{FORM, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::{Finding, Place};
-use crate::model::house::House;
-use crate::model::provenance::{Origin, Sourced};
-use crate::model::quantity::Period;
-use crate::model::step::{
+use springline_finding::Finding;
+use springline_model::house::House;
+use springline_model::provenance::{Origin, Sourced};
+use springline_model::step::{
     Act, Condition, End, EndKind, Ends, NextVisit, Step, StepKind, StepSource, WireUse,
 };
-use crate::model::stock::{Form, Name, Wire};
-use crate::model::tooth::{Side, Tooth};
-use crate::syntax::tree::{FragmentMatch, StatementRef};
+use springline_model::stock::{Form, Name, Wire};
+use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_text::Place;
+use springline_units::quantity::Period;
+use springline_units::tooth::{Side, Tooth};
 
 /// What the line says of the wire.
 #[derive(Debug, Clone)]
@@ -97,7 +98,7 @@ impl LoweringContext<'_> {
     fn first_error_since(&self, before: usize) -> Option<Place> {
         self.findings[before..]
             .iter()
-            .find(|f| f.severity == crate::finding::Severity::Error)
+            .find(|f| f.severity == springline_finding::Severity::Error)
             .map(|f| f.place)
     }
 
@@ -388,7 +389,7 @@ impl StepBuilder {
 }
 
 fn no_end(line: StatementRef<'_>, name: &str) -> Finding {
-    let end = crate::finding::Span { start: line.span().end, end: line.span().end };
+    let end = springline_text::Span { start: line.span().end, end: line.span().end };
     let place = line.parse.place(end);
     let mut finding =
         Finding::error("name/step-without-end", line.place(), format!("When does `{name}` end?"))

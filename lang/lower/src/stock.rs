@@ -6,14 +6,15 @@ use std::sync::Arc;
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::stand::crown_turn;
-use crate::finding::{Finding, Place, Span};
-use crate::model::house::House;
-use crate::model::quantity::mm;
-use crate::model::stock::{
+use springline_finding::Finding;
+use springline_model::house::House;
+use springline_model::stock::{
     Alloy, Along, BendPoint, Bracket, ByTooth, Chain, ChainKind, Closure, Coil, CoilKind, Elastic,
     Form, FormCurve, MeasuredBend, Name, Section, Stop, Wire,
 };
-use crate::syntax::tree::{FieldValue, FragmentMatch, StatementRef};
+use springline_syntax::tree::{FieldValue, FragmentMatch, StatementRef};
+use springline_text::{Place, Span};
+use springline_units::quantity::mm;
 
 impl LoweringContext<'_> {
     /// Puts a thing into the drawer; a second one of the same name is a finding.
@@ -153,8 +154,8 @@ impl LoweringContext<'_> {
     fn slot_measured(
         &mut self,
         hole: FieldValue<'_>,
-        name: crate::model::Length,
-    ) -> Option<crate::model::Length> {
+        name: springline_units::quantity::Length,
+    ) -> Option<springline_units::quantity::Length> {
         let measured = self.length(hole, p::SLOT_SIZE)?;
         let over = mm(measured) / mm(name) - 1.0;
         // Nine types 0.7 to 9.7 %, eleven others up to 24 % (Cash AC et al. Angle Orthod 2004;74(4):450-453;
@@ -242,11 +243,11 @@ impl LoweringContext<'_> {
         {
             let text = format!(
                 "{} x {}",
-                crate::model::quantity::plain(b.value),
+                springline_units::quantity::plain(b.value),
                 if a.unit == b.unit {
                     a.to_string()
                 } else {
-                    format!("{} {}", crate::model::quantity::plain(a.value), a.unit)
+                    format!("{} {}", springline_units::quantity::plain(a.value), a.unit)
                 }
             );
             finding = finding.clinical_fix(format!("write `{text}`"), hole.place(), text.clone());
@@ -444,7 +445,7 @@ impl LoweringContext<'_> {
                 Some(length) => length,
                 None => return,
             },
-            None => crate::model::quantity::from_mm(1.5),
+            None => springline_units::quantity::from_mm(1.5),
         };
         let for_round = match () {
             () if line.has("round") => Some(true),
@@ -459,9 +460,9 @@ impl LoweringContext<'_> {
 }
 
 struct FitSlot {
-    height: crate::model::Length,
-    depth: crate::model::Length,
-    measured: Option<crate::model::Length>,
+    height: springline_units::quantity::Length,
+    depth: springline_units::quantity::Length,
+    measured: Option<springline_units::quantity::Length>,
     text: String,
 }
 
@@ -470,9 +471,12 @@ struct BracketValues {
     slot: Option<FitSlot>,
     closure: Option<(Closure, Place)>,
     band: bool,
-    width: ByTooth<crate::model::Length>,
-    torque: ByTooth<(crate::model::Angle, crate::model::stock::CrownTurn)>,
-    tip: ByTooth<(crate::model::Angle, Along)>,
-    hooks: Vec<crate::model::Tooth>,
-    variants: BTreeMap<Name, ByTooth<(crate::model::Angle, crate::model::stock::CrownTurn)>>,
+    width: ByTooth<springline_units::quantity::Length>,
+    torque: ByTooth<(springline_units::quantity::Angle, springline_model::stock::CrownTurn)>,
+    tip: ByTooth<(springline_units::quantity::Angle, Along)>,
+    hooks: Vec<springline_units::tooth::Tooth>,
+    variants: BTreeMap<
+        Name,
+        ByTooth<(springline_units::quantity::Angle, springline_model::stock::CrownTurn)>,
+    >,
 }

@@ -2,10 +2,11 @@
 //! the plan's own wire is offered, never taken for granted.
 
 use super::read::LoweringContext;
-use crate::finding::{Finding, Span};
-use crate::model::case::Case;
-use crate::model::tooth::Arch;
-use crate::syntax::tree::StatementRef;
+use springline_finding::Finding;
+use springline_model::case::Case;
+use springline_syntax::tree::StatementRef;
+use springline_text::Span;
+use springline_units::tooth::Arch;
 
 pub fn check(reader: &mut LoweringContext<'_>, case: &Case) {
     let parse = reader.parse;

@@ -5,15 +5,15 @@ use std::collections::BTreeMap;
 use super::names::WIRE;
 use super::plausible as p;
 use super::read::LoweringContext;
-use crate::finding::Finding;
-use crate::model::case::{ArchSeen, Bite, Done, Found, Hygiene, Trouble, Visit, Wear};
-use crate::model::house::{House, Task};
-use crate::model::provenance::Origin;
-use crate::model::stand::Stand;
-use crate::model::step::Spot;
-use crate::model::stock::Along;
-use crate::model::tooth::{Arch, Side};
-use crate::syntax::tree::{FragmentMatch, StatementRef};
+use springline_finding::Finding;
+use springline_model::case::{ArchSeen, Bite, Done, Found, Hygiene, Trouble, Visit, Wear};
+use springline_model::house::{House, Task};
+use springline_model::provenance::Origin;
+use springline_model::stand::Stand;
+use springline_model::step::Spot;
+use springline_model::stock::Along;
+use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_units::tooth::{Arch, Side};
 
 impl LoweringContext<'_> {
     pub fn visit(&mut self, block: StatementRef<'_>, house: &House) -> Option<Visit> {

@@ -9,12 +9,12 @@ use serde::Serialize;
 
 use super::house::{House, Task};
 use super::provenance::Sourced;
-use super::quantity::{Length, Period, mm, plain};
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
 use super::stock::{Bracket, Elastic, Form, Name, Wire};
-use super::tooth::{Arch, Side, Tooth};
-use crate::finding::Place;
+use springline_text::Place;
+use springline_units::quantity::{Length, Period, mm, plain};
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A bracket, tube or band on a tooth.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -389,7 +389,7 @@ pub struct Accept {
     pub code_place: Place,
     pub teeth: Vec<Tooth>,
     /// In the finding's own unit.
-    pub up_to: Option<super::quantity::Quantity>,
+    pub up_to: Option<springline_units::quantity::Quantity>,
     pub until_date: Option<Date>,
     pub until_step: Option<Name>,
     pub reason: String,

@@ -1,8 +1,8 @@
 //! The pattern that stands for an arch of which only the crowding is known.
 
-use super::quantity::{Length, from_degrees, from_mm, mm};
 use super::stand::{InOut, Stand, Turn};
-use super::tooth::{Arch, Tooth};
+use springline_units::quantity::{Length, from_degrees, from_mm, mm};
+use springline_units::tooth::{Arch, Tooth};
 
 /// Share of the irregularity above 1 mm that is missing room, where nobody wrote spaces: a guess.
 /// Published cut-offs support no more than that the one grows with the other (Bernabe E, Flores-Mir C. Eur J
@@ -34,36 +34,4 @@ pub fn pattern(arch: Arch, by: Length, is_there: impl Fn(Tooth) -> bool) -> Vec<
         _ => Stand::default(),
     };
     front(arch).filter(|t| is_there(*t)).map(|t| (t, stand(t))).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::course::{Crown, ToothPose, index_mm};
-    use crate::model::anatomy::crown_width_mm;
-
-    /// The pattern lacks the room that was written, by the course's own account.
-    #[test]
-    fn the_pattern_lacks_the_room_that_was_written() {
-        for arch in Arch::BOTH {
-            for by in [1.0, 2.0, 5.0, 8.0, 12.0] {
-                let crowns: Vec<Crown> = pattern(arch, from_mm(by), |_| true)
-                    .into_iter()
-                    .map(|(tooth, stand)| {
-                        let pose = ToothPose::from_stand(tooth, &stand);
-                        Crown {
-                            tooth,
-                            width_mm: crown_width_mm(tooth),
-                            lingual_mm: pose.lingual_mm,
-                            rotated_rad: pose.rotated_rad,
-                        }
-                    })
-                    .collect();
-                assert_eq!(crowns.len(), 6);
-                let lacks = MISSING_PER_INDEX * (index_mm(&crowns) - 1.0);
-                // Places are rounded to a tenth of a millimetre, ten of them in the sum.
-                assert!((lacks - by).abs() < 0.4, "{arch} {by}: {lacks}");
-            }
-        }
-    }
 }

@@ -1,8 +1,8 @@
 //! How a step differs from the sequence it follows: computed by comparing, never declared.
 
-use crate::finding::Place;
-use crate::model::step::{Departure, End, NextVisit, Step};
-use crate::model::tooth::Side;
+use crate::step::{Departure, End, NextVisit, Step};
+use springline_text::Place;
+use springline_units::tooth::Side;
 
 /// All differences of `here` from the house's `house`, in the order of a card.
 pub fn departures(house: &Step, here: &Step) -> Vec<Departure> {
@@ -67,7 +67,10 @@ pub fn end_text(end: &End, side: Side) -> String {
     let slack = end
         .slack
         .map(|l| {
-            format!(" slack {} mm", crate::model::quantity::plain(crate::model::quantity::mm(l)))
+            format!(
+                " slack {} mm",
+                springline_units::quantity::plain(springline_units::quantity::mm(l))
+            )
         })
         .unwrap_or_default();
     let trimmed = if end.trimmed { " trimmed" } else { "" };
@@ -80,7 +83,7 @@ pub fn next_text(next: &NextVisit) -> String {
         NextVisit::Computed => "computed".to_owned(),
         NextVisit::Range { from, to } if from == to => from.to_string(),
         NextVisit::Range { from, to } if from.unit == to.unit => {
-            format!("{}..{to}", crate::model::quantity::plain(from.amount))
+            format!("{}..{to}", springline_units::quantity::plain(from.amount))
         }
         NextVisit::Range { from, to } => format!("{from}..{to}"),
         NextVisit::On { date } => date.to_string(),

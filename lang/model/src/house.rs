@@ -8,11 +8,11 @@ use serde::Serialize;
 
 use super::limits::Limits;
 use super::provenance::Sourced;
-use super::quantity::{Period, Ratio};
 use super::step::Step;
 use super::stock::{Bracket, Chain, Coil, Elastic, Form, Name, Stop, Wire};
-use super::tooth::Notation;
-use crate::finding::Place;
+use springline_text::Place;
+use springline_units::quantity::{Period, Ratio};
+use springline_units::tooth::Notation;
 
 /// Work that takes chair time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]

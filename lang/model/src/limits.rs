@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::provenance::Sourced;
-use super::quantity::Dimension;
-use super::tooth::Tooth;
+use springline_units::quantity::Dimension;
+use springline_units::tooth::Tooth;
 
 /// Where defaults come from that were set on the simulation behind `lang/docs/limits.md`.
 pub const SIMULATION: &str = "our own simulation: computer-drawn arches labelled by common practice, no patients \

@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use crate::finding::Place;
+use springline_text::Place;
 
 /// Weakest first: a later one displaces an earlier one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]

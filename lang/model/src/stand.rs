@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::quantity::{Angle, Length, from_degrees, from_mm};
 use super::stock::{Along, CrownTurn};
+use springline_units::quantity::{Angle, Length, from_degrees, from_mm};
 
 /// Towards lip or tongue, with words that depend on jaw and tooth only in print.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]

@@ -7,11 +7,11 @@ use serde::Serialize;
 
 use super::case::Overjet;
 use super::provenance::{Origin, Sourced};
-use super::quantity::{Angle, Force, Length, Period};
 use super::stand::Stand;
 use super::stock::{Along, Bracket, Chain, Coil, CrownTurn, Form, Name, Wire};
-use super::tooth::{Arch, Side, Tooth};
-use crate::finding::Place;
+use springline_text::Place;
+use springline_units::quantity::{Angle, Force, Length, Period};
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// What a step is for; the order of treatment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::quantity::{Angle, Force, Length, Stress, mm};
-use super::tooth::Tooth;
-use crate::finding::Place;
+use springline_text::Place;
+use springline_units::quantity::{Angle, Force, Length, Stress, mm};
+use springline_units::tooth::Tooth;
 
 /// A name as the practice writes it on the drawer.
 pub type Name = Arc<str>;

@@ -1,7 +1,7 @@
 //! The papers of a case as PDF. Pure: fonts and day come in as values, bytes go out; the same papers
 //! give the same bytes.
 //!
-//! Pages are laid out from the same list as the HTML (`springline_lang::emit::pages`): one visit is
+//! Pages are laid out from the same list as the HTML (`springline_emit::pages`): one visit is
 //! one page, in the largest type at which it fits. Files are tagged and keep to PDF/UA-1 as far as a
 //! program can check it.
 

@@ -1,6 +1,6 @@
 //! A page as a tree of boxes, words and pictures; what each is for a screen reader; sizes in points.
 
-use springline_lang::emit::draw::Drawing;
+use springline_emit::draw::Drawing;
 
 /// One millimetre in points.
 pub const MM: f32 = 72.0 / 25.4;

@@ -13,10 +13,8 @@ use krilla::tagging::{
     Tag, TagGroup,
 };
 use krilla::text::{Font, GlyphId, KrillaGlyph};
-use springline_lang::emit::draw::Drawing;
-use springline_lang::emit::draw::list::{
-    Align as Anchor, Dash, DrawItem, DrawnText, Segment, Shade,
-};
+use springline_emit::draw::Drawing;
+use springline_emit::draw::list::{Align as Anchor, Dash, DrawItem, DrawnText, Segment, Shade};
 
 use crate::lay_out::PlacedNode;
 use crate::letters::{Letters, Set};

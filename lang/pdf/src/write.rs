@@ -9,7 +9,7 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::tagging::{Tag, TagGroup, TagTree};
 use krilla::{Document, SerializeSettings};
-use springline_lang::emit::pages::{Body, Page, Papers};
+use springline_emit::pages::{Body, Page, Papers};
 use thiserror::Error;
 
 use crate::Paper;

@@ -6,14 +6,15 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::date;
-use springline_lang::caution::CAUTION_IN_FULL;
-use springline_lang::emit::card::Tray;
-use springline_lang::emit::draw::Drawing;
-use springline_lang::emit::draw::list::{Align, DrawItem, DrawnText, Segment, words_width};
-use springline_lang::emit::pages::{self, Body, Papers};
-use springline_lang::emit::words::Catalogue;
-use springline_lang::emit::{Plan, PrintStamp};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_emit::card::Tray;
+use springline_emit::caution::CAUTION_IN_FULL;
+use springline_emit::draw::Drawing;
+use springline_emit::draw::list::{Align, DrawItem, DrawnText, Segment, words_width};
+use springline_emit::pages;
+use springline_emit::pages::{Body, Papers};
+use springline_emit::words::Catalogue;
+use springline_emit::{Plan, PrintStamp};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_pdf::{PageMeasurements, Paper, measure, write};
 
@@ -62,7 +63,7 @@ fn papers() -> Vec<Papers> {
         let source = SourceText { name: path.display().to_string(), text };
         let checked: Checked =
             checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) });
-        if let Some(plan) = Plan::of(&checked, TODAY, &stamp) {
+        if let Some(plan) = Plan::of(checked.course(), &checked.findings, TODAY, &stamp) {
             out.push(pages::of_case(&plan, words));
         }
     }

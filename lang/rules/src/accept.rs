@@ -9,10 +9,10 @@ use jiff::civil::Date;
 use super::RuleContext;
 use super::plan_fix::{before, word};
 use super::register::rule;
-use crate::finding::{Acceptance, Finding, Severity};
-use crate::model::case::{Accept, ArchCase};
-use crate::model::quantity::{Quantity, Unit, plain};
-use crate::model::tooth::Arch;
+use springline_finding::{Acceptance, Finding, Severity};
+use springline_model::case::{Accept, ArchCase};
+use springline_units::quantity::{Quantity, Unit, plain};
+use springline_units::tooth::Arch;
 
 /// The code of an accept that answers nothing.
 pub const STALE: &str = "record/stale-accept";

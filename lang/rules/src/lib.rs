@@ -8,7 +8,7 @@
 //! the course has already computed, and says nothing of a step with a line that could not be read.
 
 pub mod accept;
-pub(crate) mod force;
+pub mod force;
 pub(crate) mod lighter_wire;
 mod merge_per_arch;
 mod order;
@@ -29,8 +29,8 @@ pub use register::{FAMILIES, Rule, rule};
 
 use jiff::civil::Date;
 
-use crate::finding::Finding;
-use crate::model::Case;
+use springline_finding::Finding;
+use springline_model::Case;
 
 /// What every rule's file uses.
 mod prelude {
@@ -44,18 +44,20 @@ mod prelude {
     pub use super::words::{
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
-    pub use crate::finding::{Finding, Severity};
-    pub use crate::model::limits::Limit;
-    pub use crate::model::quantity::{degrees, grams, mm, newtons_to_grams, plain};
-    pub use crate::model::step::{Act, ActKind, StepKind};
-    pub use crate::model::tooth::{Arch, Side, Tooth};
-    pub use crate::syntax::{ClauseKind, FieldValue, FragmentMatch, PlaceholderKind, StatementRef};
+    pub use springline_finding::{Finding, Severity};
+    pub use springline_model::limits::Limit;
+    pub use springline_model::step::{Act, ActKind, StepKind};
+    pub use springline_syntax::{
+        ClauseKind, FieldValue, FragmentMatch, PlaceholderKind, StatementRef,
+    };
+    pub use springline_units::quantity::{degrees, grams, mm, newtons_to_grams, plain};
+    pub use springline_units::tooth::{Arch, Side, Tooth};
 }
 
 /// Everything a rule may look at.
 pub struct RuleContext<'a> {
     pub case: &'a Case,
-    pub forecast: &'a crate::course::Forecast,
+    pub forecast: &'a springline_course::Forecast,
     /// The day of the check, where the caller has one; rules about today are silent without.
     pub today: Option<Date>,
     /// The trees, so that a fix can be phrased as an edit of what was written.

@@ -8,13 +8,13 @@ use super::RuleContext;
 use super::order::strength::{is_rigid_alloy, rigidity};
 use super::view::{StepView, width_mm};
 use super::words::tenth;
-use crate::finding::Fix;
-use crate::model::Wire;
-use crate::model::departure::end_text;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::{End, NextVisit, Step, StepKind, Term, WireUse};
-use crate::model::tooth::{Side, Tooth};
-use crate::syntax::ClauseKind;
+use springline_finding::Fix;
+use springline_model::Wire;
+use springline_model::departure::end_text;
+use springline_model::step::{End, NextVisit, Step, StepKind, Term, WireUse};
+use springline_syntax::ClauseKind;
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
 pub fn lighter_wire_fixes(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {

@@ -1,9 +1,9 @@
 //! One finding a rule and arch: the worst named first, the others listed.
 
 use super::words::Words;
-use crate::finding::{Finding, Fix};
-use crate::model::quantity::plain;
-use crate::model::tooth::Arch;
+use springline_finding::{Finding, Fix};
+use springline_units::quantity::plain;
+use springline_units::tooth::Arch;
 
 /// What a rule found in one step of one arch.
 pub struct Candidate {
@@ -41,7 +41,7 @@ pub fn merge_per_arch(words: Words, list: Vec<Candidate>, out: &mut Vec<Finding>
                 finding.place == place || finding.related.iter().any(|r| r.place == place);
             if !is_marked {
                 let message = "the same here".to_owned();
-                finding.related.push(crate::finding::Related { place, message });
+                finding.related.push(springline_finding::Related { place, message });
             }
         }
         finding.fixes = together(&here);

@@ -6,15 +6,16 @@
 use std::sync::Arc;
 
 use super::RuleContext;
-use crate::finding::{FileId, Fix, FixKind, Place, Span};
-use crate::model::case::ArchCase;
-use crate::model::quantity::plain;
-use crate::model::step::{Step, StepSource};
-use crate::model::stock::Name;
-use crate::model::tooth::Tooth;
-use crate::syntax::{
+use springline_finding::{Fix, FixKind};
+use springline_model::case::ArchCase;
+use springline_model::step::{Step, StepSource};
+use springline_model::stock::Name;
+use springline_syntax::{
     ClauseKind, FieldValue, HasSpan, InsertAt, Item, Parse, StatementRef, TreeEditor,
 };
+use springline_text::{FileId, Place, Span};
+use springline_units::quantity::plain;
+use springline_units::tooth::Tooth;
 
 /// The trees of a case and of the practice files it uses.
 #[derive(Debug, Clone, Default)]

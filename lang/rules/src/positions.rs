@@ -3,10 +3,10 @@
 //! A one-dimensional account: zero at the midline, the patient's left positive.
 
 use super::view::{StepView, current_stand, width_mm};
-use crate::model::case::Gap;
-use crate::model::quantity::mm;
-use crate::model::step::Term;
-use crate::model::tooth::{Side, Tooth};
+use springline_model::case::Gap;
+use springline_model::step::Term;
+use springline_units::quantity::mm;
+use springline_units::tooth::{Side, Tooth};
 
 /// Bracket width where the drawer gives none, mm (common practice, no source).
 const BRACKET_MM: f64 = 3.0;

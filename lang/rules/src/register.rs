@@ -2,7 +2,7 @@
 
 use super::RuleContext;
 use super::page::RulePage;
-use crate::finding::{Finding, Severity};
+use springline_finding::{Finding, Severity};
 
 /// The families, in the order of the reference page.
 pub const FAMILIES: &[(&str, &str)] = &[

@@ -7,15 +7,16 @@ use jiff::civil::Date;
 
 use super::RuleContext;
 use super::words::Words;
-use crate::course::{ArchState, EndReason, Phase, ToothPose, arch_state};
-use crate::finding::{Finding, Place};
-use crate::model::anatomy::crown_width_mm;
-use crate::model::case::{ArchCase, Case};
-use crate::model::quantity::mm;
-use crate::model::stand::Stand;
-use crate::model::step::{Act, Step, StepKind, Term, WireUse};
-use crate::model::stock::{Bracket, Section};
-use crate::model::tooth::{Arch, Side, Tooth};
+use springline_course::{ArchState, EndReason, Phase, ToothPose, arch_state};
+use springline_finding::Finding;
+use springline_model::case::{ArchCase, Case};
+use springline_model::stand::Stand;
+use springline_model::step::{Act, Step, StepKind, Term, WireUse};
+use springline_model::stock::{Bracket, Section};
+use springline_text::Place;
+use springline_units::anatomy::crown_width_mm;
+use springline_units::quantity::mm;
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A step that is still to be lived through or being lived through.
 pub struct StepView<'a> {
@@ -87,7 +88,7 @@ impl<'a> RuleContext<'a> {
 
     /// Index of the step that the latest record names.
     pub fn now_step(&self, arch: &ArchCase) -> Option<usize> {
-        use crate::model::case::Done;
+        use springline_model::case::Done;
         self.case
             .visits
             .iter()
@@ -245,7 +246,7 @@ impl<'a> StepView<'a> {
                 None => return false,
             },
         };
-        status == crate::course::ToothStatus::Engaged
+        status == springline_course::ToothStatus::Engaged
     }
 
     /// The next tooth in the wire towards that side of the patient.
@@ -286,7 +287,7 @@ impl<'a> StepView<'a> {
 
     /// The figure that a bypass waits for: space at which the tooth is taken in.
     pub fn wanted_space(&self, tooth: Tooth) -> Option<f64> {
-        use crate::model::step::ActKind;
+        use springline_model::step::ActKind;
         self.arch.steps[..=self.index.min(self.arch.steps.len().saturating_sub(1))]
             .iter()
             .rev()
@@ -306,7 +307,7 @@ impl<'a> StepView<'a> {
     pub fn finding(
         &self,
         code: &'static str,
-        severity: crate::finding::Severity,
+        severity: springline_finding::Severity,
         place: Place,
         message: impl Into<String>,
     ) -> Finding {

@@ -1,10 +1,10 @@
 //! How findings say teeth and figures: in the house's notation, rounded as a person would say them.
 
-use crate::model::Force;
-use crate::model::case::Case;
-use crate::model::quantity::{grams, plain};
-use crate::model::stock::Along;
-use crate::model::tooth::{Notation, Tooth};
+use springline_model::case::Case;
+use springline_model::stock::Along;
+use springline_units::quantity::Force;
+use springline_units::quantity::{grams, plain};
+use springline_units::tooth::{Notation, Tooth};
 
 /// The words of one house.
 #[derive(Debug, Clone, Copy)]

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 
 use super::FindingKind;
 use crate::check::Checked;
-use crate::finding::{Figure, Finding};
-use crate::model::limits::Limit;
-use crate::model::quantity::plain;
-use crate::rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
+use springline_finding::{Figure, Finding};
+use springline_model::limits::Limit;
+use springline_rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
+use springline_units::quantity::plain;
 
 /// A figure that is computed anew may differ by so much without being another: a share of it.
 const SHAKES: f64 = 1.05;
@@ -56,7 +56,7 @@ fn times(figure: &Figure) -> f64 {
 
 /// Tooth by tooth and step by step, as the wires go in.
 fn worse_course(before: &Checked, after: &Checked) -> Option<String> {
-    let (had, has) = (past_limits(before)?, past_limits(after)?);
+    let (had, has) = (limits_of(before)?, limits_of(after)?);
     has.past.iter().find_map(|now| {
         let was = had.of(now).unwrap_or(now.most);
         is_worse(was, now).then(|| {
@@ -65,19 +65,6 @@ fn worse_course(before: &Checked, after: &Checked) -> Option<String> {
             format!("{limit} at {} in {}: {was} before, {value} {unit} after", now.tooth, now.step)
         })
     })
-}
-
-impl PastLimits {
-    /// The same figure of this plan, where it is past its limit too. A step that the other plan alone has is
-    /// held against the worst that the tooth meets in this one.
-    fn of(&self, other: &FigurePastLimit) -> Option<f64> {
-        let same = |p: &&FigurePastLimit| p.tooth == other.tooth && p.limit == other.limit;
-        let here = self.past.iter().filter(same);
-        match self.steps.contains(&(other.tooth.arch(), other.step.clone())) {
-            true => here.filter(|p| p.step == other.step).map(|p| p.value).next(),
-            false => here.map(|p| p.value).max_by(f64::total_cmp),
-        }
-    }
 }
 
 fn is_worse(was: f64, now: &FigurePastLimit) -> bool {
@@ -93,7 +80,7 @@ pub(super) struct FigureText<'a> {
 
 impl<'a> FigureText<'a> {
     pub fn of(before: &Checked, after: &Checked, mended: &'a Finding) -> FigureText<'a> {
-        FigureText { mended, past: past_limits(before).zip(past_limits(after)) }
+        FigureText { mended, past: limits_of(before).zip(limits_of(after)) }
     }
 
     /// A finding that is made only now that a graver one is gone, of a figure that was there before and
@@ -133,4 +120,8 @@ fn slack(limit: Limit) -> f64 {
         "g" => 2.0,
         _ => 0.5,
     }
+}
+
+fn limits_of(checked: &Checked) -> Option<PastLimits> {
+    checked.course().map(|(case, forecast)| past_limits(case, forecast))
 }

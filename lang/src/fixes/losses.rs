@@ -3,11 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use crate::course::{Forecast, ToothStatus, arch_state};
-use crate::model::Case;
-use crate::model::case::{ArchCase, Elastics, Goal, ToothState};
-use crate::model::step::{ActKind, Condition, Step, Term};
-use crate::model::tooth::{Arch, Tooth};
+use springline_course::{Forecast, ToothStatus, arch_state};
+use springline_model::Case;
+use springline_model::case::{ArchCase, Elastics, Goal, ToothState};
+use springline_model::step::{ActKind, Condition, Step, Term};
+use springline_units::tooth::{Arch, Tooth};
 
 /// The first thing that `before` says and `after` does not, in a few words; `None` where nothing is lost.
 pub fn lost(
@@ -126,7 +126,7 @@ fn held_last(arch: &ArchCase, course: Option<&Forecast>) -> BTreeSet<Tooth> {
 fn of_goal(before: &Goal, after: Option<&Goal>) -> Option<String> {
     let Some(after) = after else { return Some("the goal".to_owned()) };
     let (a, b) = (&before.bite, &after.bite);
-    let length = |l: &Option<(crate::model::quantity::Length, _)>| l.as_ref().map(|(l, _)| *l);
+    let length = |l: &Option<(springline_units::quantity::Length, _)>| l.as_ref().map(|(l, _)| *l);
     let changed = [
         ("overjet", a.overjet.is_some() && a.overjet.map(|(o, _)| o) != b.overjet.map(|(o, _)| o)),
         ("overbite", a.overbite.is_some() && length(&a.overbite) != length(&b.overbite)),

@@ -14,11 +14,12 @@ mod tidy;
 use std::collections::BTreeMap;
 
 use crate::check::{CheckOptions, Checked, Checker, LoweredFile, SourceText};
-use crate::finding::{FileId, Finding, Fix, FixKind, Severity};
 use crate::judgement_cache::JudgementCache;
-use crate::model::Arch;
-use crate::resolve::Library;
-use crate::rules::rule;
+use springline_finding::{Finding, Fix, FixKind, Severity};
+use springline_lower::Library;
+use springline_rules::rule;
+use springline_text::FileId;
+use springline_units::tooth::Arch;
 
 pub use losses::lost;
 

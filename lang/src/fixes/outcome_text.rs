@@ -1,11 +1,11 @@
 //! What the recomputed plan says of a fix.
 
 use crate::check::Checked;
-use crate::course::{Forecast, Phase};
-use crate::finding::Finding;
-use crate::model::Tooth;
-use crate::model::quantity::{newtons_to_grams, plain};
-use crate::rules::force::{Judges, judges};
+use springline_course::{Forecast, Phase};
+use springline_finding::Finding;
+use springline_rules::force::{Judges, judges};
+use springline_units::quantity::{newtons_to_grams, plain};
+use springline_units::tooth::Tooth;
 
 /// The figure of the finding in the recomputed plan: "with niti-14 instead: 43 g on 12", or, where the
 /// wire of the step stays, "then 43 g on 12".
@@ -51,7 +51,7 @@ fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'sta
 /// The figure that a rule judges, in the recomputed phase.
 fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
     let load = phase.insertion.tooth(tooth)?;
-    let couple = |a: &crate::course::ToothAction| {
+    let couple = |a: &springline_course::ToothAction| {
         a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())
     };
     match judges {
@@ -61,7 +61,7 @@ fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'stati
         Judges::Peak => Some((newtons_to_grams(load.peak_n), "g")),
         Judges::Couple => Some((couple(&load.delivered), "N\u{b7}mm")),
         Judges::Torque => {
-            let torque = crate::course::torque::torque(phase, tooth)?;
+            let torque = springline_course::torque::torque(phase, tooth)?;
             Some((torque.arrives_deg.abs(), "deg expressed"))
         }
         Judges::NoForce => None,

@@ -2,7 +2,8 @@
 
 use super::Trial;
 use crate::check::{Checked, SourceText};
-use crate::finding::{Edit, FileId, Finding, Fix, Place, Span};
+use springline_finding::{Finding, Fix};
+use springline_text::{Edit, FileId, Place, Span};
 
 impl Trial<'_> {
     pub(super) fn tidied(&mut self, checked: &Checked, fix: Fix) -> Fix {

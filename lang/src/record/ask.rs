@@ -1,9 +1,9 @@
 //! What the chair is asked at a visit: only what the step in the mouth needs.
 
-use crate::course::{ArchVisit, Forecast, PlannedVisit, ToothStatus, elastics_in};
-use crate::model::case::{ArchCase, Case};
-use crate::model::step::Term;
-use crate::model::tooth::{Notation, Tooth};
+use springline_course::{ArchVisit, Forecast, PlannedVisit, ToothStatus, elastics_in};
+use springline_model::case::{ArchCase, Case};
+use springline_model::step::Term;
+use springline_units::tooth::{Notation, Tooth};
 
 /// One question, answered by a choice or by a number.
 #[derive(Debug, Clone, PartialEq)]
@@ -206,5 +206,5 @@ fn wear(case: &Case, visit: &PlannedVisit) -> Option<VisitQuestion> {
 }
 
 fn capital(word: &str) -> String {
-    crate::resolve::read::capital(word)
+    springline_text::capital(word)
 }

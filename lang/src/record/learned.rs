@@ -2,10 +2,10 @@
 
 use jiff::civil::Date;
 
-use crate::course::learn::{Estimate, Learning};
-use crate::finding::FileId;
-use crate::model::House;
-use crate::syntax::{FileKind, Parse, parse};
+use springline_course::learn::{Estimate, Learning};
+use springline_model::House;
+use springline_syntax::{FileKind, Parse, parse};
+use springline_text::FileId;
 
 use super::Refused;
 

@@ -1,8 +1,8 @@
 //! What was said of a visit by flags, brought into the lines of a `seen` block.
 
-use crate::model::tooth::Arch;
-use crate::syntax::Context;
-use crate::syntax::vocabulary::ROWS;
+use springline_syntax::Context;
+use springline_syntax::vocabulary::ROWS;
+use springline_units::tooth::Arch;
 
 /// The lines of the block. What was done in an arch - `upper rebond 23` - goes into the braces of that
 /// arch's line; where there is no such line, the answer is how to say it, for nobody has said what became

@@ -18,8 +18,9 @@ use std::fmt;
 
 use jiff::civil::Date;
 
-use crate::finding::{FileId, Finding, Severity, Span};
-use crate::syntax::{FileKind, Parse, StatementRef, parse};
+use springline_finding::{Finding, Severity};
+use springline_syntax::{FileKind, Parse, StatementRef, parse};
+use springline_text::{FileId, Span};
 
 /// One visit as the chair reports it: lines in the words of the language.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::model::House;
-use crate::model::tooth::{Arch, Tooth};
+use springline_model::House;
+use springline_units::tooth::{Arch, Tooth};
 
 /// What is known on the first day.
 #[derive(Debug, Clone)]

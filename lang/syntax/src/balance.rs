@@ -10,7 +10,7 @@ use super::suggest;
 use super::token::TokenKind;
 use super::trivia::NonTrivia;
 use super::vocabulary::BlockRule;
-use crate::finding::Span;
+use springline_text::Span;
 
 /// Blocks may nest this deep; the language itself needs four.
 pub const DEPTH_LIMIT: usize = 128;

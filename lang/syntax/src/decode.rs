@@ -1,6 +1,7 @@
 //! Bytes to text: UTF-8, or a finding that says where it is not. Nothing is replaced in silence.
 
-use crate::finding::{FileId, Finding, Place, Span};
+use springline_finding::Finding;
+use springline_text::{FileId, Place, Span};
 
 /// The text of a file, or the finding that tells why it has none. The finding's place is in bytes.
 pub fn decode(file: FileId, bytes: &[u8]) -> Result<String, Box<Finding>> {

@@ -7,7 +7,7 @@
 use super::item::{Item, RecoverableTypo};
 use super::token::{Token, TokenKind};
 use super::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
-use crate::finding::{Edit, Span};
+use springline_text::{Edit, Span};
 
 /// Where a statement goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -386,9 +386,10 @@ fn is_gap(token: &Token) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::{FileId, Fix, FixKind};
-    use crate::syntax::parse;
-    use crate::syntax::vocabulary::FRAGMENTS;
+    use crate::parse;
+    use crate::vocabulary::FRAGMENTS;
+    use springline_finding::{Fix, FixKind};
+    use springline_text::FileId;
 
     const CASE: &str = "springline 1\ncase \"SM-1\"\nupper {\n";
 

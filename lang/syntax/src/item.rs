@@ -4,8 +4,8 @@
 
 use jiff::civil;
 
-use crate::finding::Span;
-use crate::model::quantity::{Quantity, Unit};
+use springline_text::Span;
+use springline_units::quantity::{Quantity, Unit};
 
 /// One part of a statement.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -9,8 +9,8 @@ use super::item::{
 use super::pattern::patterns;
 use super::token::{TokenKind, unit_of};
 use super::trivia::NonTrivia;
-use crate::finding::Span;
-use crate::model::quantity::Unit;
+use springline_text::Span;
+use springline_units::quantity::Unit;
 
 /// Turns raw items into items; `sigs` are the tokens they index.
 pub struct ItemBuilder<'a> {

@@ -16,7 +16,6 @@ pub mod pattern;
 mod program;
 pub mod query;
 mod read;
-mod reference;
 mod reparse;
 pub mod repeat;
 mod shift;
@@ -40,7 +39,6 @@ pub use query::{
     Expected, Fold, ItemAt, TokenClass, classify, expected, folds, item_at, statement_path_at,
 };
 pub use read::{EDITION, FINDING_LIMIT, SIZE_LIMIT, parse};
-pub use reference::reference;
 pub use reparse::reparse;
 pub use tree::{
     Block, FieldValue, FileKind, FragmentMatch, Id, Parse, Statement, StatementRef, Unread,

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use super::context::Context;
 use super::vocabulary::{ALIASES, FRAGMENTS, Production, ROWS};
-use crate::model::quantity::Dimension;
+use springline_units::quantity::Dimension;
 
 /// What may stand in a pattern where a value belongs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -13,9 +13,11 @@ use super::token::{Token, TokenKind, lex};
 use super::tree::{Block, FileKind, Id, Parse, Statement, Unread};
 use super::trivia::{NonTrivia, without_trivia};
 use super::vocabulary::SupportLevel;
-use crate::finding::{FileId, Finding, Span};
-use crate::identity::{self, Looks};
-use crate::model::tooth::Tooth;
+use springline_finding::Finding;
+use springline_text::identity;
+use springline_text::identity::Looks;
+use springline_text::{FileId, Span};
+use springline_units::tooth::Tooth;
 
 /// The edition of the language that this program reads.
 pub const EDITION: u32 = 1;

@@ -10,7 +10,8 @@ use super::read::{self, FINDING_LIMIT, SIZE_LIMIT};
 use super::shift::Shift;
 use super::token::{Token, TokenKind};
 use super::tree::{FileKind, Id, Parse};
-use crate::finding::{Finding, Span};
+use springline_finding::Finding;
+use springline_text::Span;
 
 /// Reads a text, given what was read of it, or of any other text, before.
 pub fn reparse(before: &Parse, source: &str) -> Parse {
@@ -181,7 +182,7 @@ fn findings(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::FileId;
+    use springline_text::FileId;
 
     const CASE: &str = include_str!("../../../examples/cases/sm-0410-both-arches.spring");
 

@@ -2,7 +2,8 @@
 
 use super::item::{Amount, DateMark, Item, ItemKind, Measure, ToothSpan, UnitMark};
 use super::tree::{Block, Id, Statement};
-use crate::finding::{Finding, Place, Span};
+use springline_finding::Finding;
+use springline_text::{Place, Span};
 
 /// How far everything behind a change has moved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,8 +5,8 @@ use std::sync::LazyLock;
 
 use logos::Logos;
 
-use crate::finding::Span;
-use crate::model::quantity::Unit;
+use springline_text::Span;
+use springline_units::quantity::Unit;
 
 /// What a stretch of text is, before anyone asks what it means.
 #[derive(Logos, Debug, Clone, Copy, PartialEq, Eq, Hash)]

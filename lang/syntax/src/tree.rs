@@ -12,8 +12,9 @@ use super::pattern::{EXCEPT, Placeholder, PlaceholderKind};
 use super::program::{MatchEvent, MatchEventKind};
 use super::token::Token;
 use super::vocabulary::Production;
-use crate::finding::{FileId, Finding, Place, Span};
-use crate::identity::Looks;
+use springline_finding::Finding;
+use springline_text::identity::Looks;
+use springline_text::{FileId, Place, Span};
 
 /// A statement's index in its tree.
 pub type Id = usize;

@@ -1,7 +1,7 @@
 //! The tokens the grammar sees: no blanks, no comments, newlines only where they end a statement.
 
 use super::token::{Token, TokenKind};
-use crate::finding::Span;
+use springline_text::Span;
 
 /// A token that means something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -18,7 +18,7 @@
 //! The first word of a pattern is the statement's keyword.
 
 use super::context::Context::{self, *};
-use crate::model::tooth::{Arch as Jaw, Tooth};
+use springline_units::tooth::{Arch as Jaw, Tooth};
 
 /// How far version 1 of the language takes a statement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,10 +8,12 @@ pub mod trial;
 use std::sync::Arc;
 
 use springline_lang::course::{ArchForecast, Forecast, forecast};
-use springline_lang::finding::FileId;
-use springline_lang::model::{Arch, Case};
-use springline_lang::resolve::{self, Acceptable, Library, NotLoaded};
+use springline_lang::lower;
+use springline_lang::lower::{Acceptable, Library, NotLoaded};
+use springline_lang::model::Case;
 use springline_lang::syntax::parse;
+use springline_lang::text::FileId;
+use springline_lang::units::tooth::Arch;
 
 pub struct Saltmarsh;
 
@@ -26,11 +28,11 @@ pub fn read(text: &str) -> Case {
     let tree = parse(FileId(0), text);
     let mut findings = Vec::new();
     let house = Saltmarsh.house("saltmarsh").expect("the house").1;
-    let loaded = resolve::load("saltmarsh".to_owned(), house, &Saltmarsh);
+    let loaded = lower::load("saltmarsh".to_owned(), house, &Saltmarsh);
     let known = |_: &str| None;
     let acceptable = Acceptable { known: &known, codes: &[] };
     let house = loaded.house.expect("a house that reads");
-    resolve::case(&tree, house, &acceptable, &mut findings).expect("a case")
+    lower::case(&tree, house, &acceptable, &mut findings).expect("a case")
 }
 
 /// The body of a case on Saltmarsh.

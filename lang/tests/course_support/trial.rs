@@ -1,7 +1,7 @@
 //! Cohorts of crowded lower arches, drawn from a seed, and what becomes of them.
 
 use springline_lang::course::{Crown, Forecast, Phase, ToothPose, forecast, index_mm};
-use springline_lang::model::anatomy::crown_width_mm;
+use springline_lang::units::anatomy::crown_width_mm;
 
 use super::{Seeded, case};
 

@@ -10,12 +10,13 @@ use jiff::civil::Date;
 use springline_lang::course::{
     EndReason, Forecast, PhaseCache, PlannedVisit, TimeBand, ToothLoad, VisitReason,
 };
-use springline_lang::finding::{FileId, Place, Severity, Span};
+use springline_lang::finding::Severity;
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::house::Task;
 use springline_lang::model::step::{Act, ActKind, Condition, Term};
-use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::model::{Case, Origin};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::text::{FileId, Place, Span};
+use springline_lang::units::tooth::{Arch, Tooth};
 use springline_lang::{Checker, SourceText};
 
 struct Saltmarsh;

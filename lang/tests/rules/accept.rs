@@ -2,7 +2,9 @@
 
 use crate::rules_common::{run, tell};
 use springline_lang::Checked;
-use springline_lang::finding::{FileId, Finding, Severity};
+use springline_lang::check::rule_text;
+use springline_lang::finding::{Finding, Severity};
+use springline_lang::text::FileId;
 
 const STALE: &str = "record/stale-accept";
 
@@ -181,14 +183,14 @@ fn neither_reason_nor_initials_may_be_left_out() {
 
 #[test]
 fn every_machine_readable_output_lists_it() {
-    use springline_lang::emit::findings;
+    use springline_emit::findings;
     let text = uneven(
         "accept order/elastics-uneven up to 10 h until 2027-03-01 because \"midline goes left\" by RB",
     );
     let checked = run(&text);
     for (name, out) in [
         ("json", findings::json::text(&[&checked])),
-        ("sarif", findings::sarif::text(&[&checked], "0")),
+        ("sarif", findings::sarif::text(&[&checked], "0", rule_text)),
         ("junit", findings::junit::text(&[&checked])),
         ("line", findings::line::lines(&[&checked])),
     ] {

@@ -7,11 +7,11 @@ use std::path::Path;
 use crate::rules_common::line_of;
 use crate::trials::TRIALS;
 use springline_lang::finding::FixKind;
+use springline_lang::finding::language::LANGUAGE_FINDINGS;
 use springline_lang::glossary::TERMS;
-use springline_lang::language_findings::LANGUAGE_FINDINGS;
 use springline_lang::model::limits::Limit;
-use springline_lang::model::quantity::plain;
 use springline_lang::rules::register::{FAMILIES, RULES};
+use springline_lang::units::quantity::plain;
 
 fn compare(name: &str, made: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs").join(name);

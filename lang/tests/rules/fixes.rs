@@ -3,8 +3,9 @@
 use crate::rules_common::{library, options, run};
 use crate::trials::{TRIALS, Trial, trial};
 use springline_lang::Checker;
-use springline_lang::finding::{FileId, FixKind, Severity};
+use springline_lang::finding::{FixKind, Severity};
 use springline_lang::fixes::{Budget, Harm, Tried};
+use springline_lang::text::FileId;
 
 /// Rules whose finding no edit of the plan can mend: only the patient, the telephone or the chair can.
 const WITHOUT_FIX: &[&str] = &[

@@ -2,8 +2,9 @@
 
 use crate::rules_common::{library, options, run, source};
 use crate::trials::trial;
-use springline_lang::finding::{FileId, Finding};
+use springline_lang::finding::Finding;
 use springline_lang::fixes::{Budget, Harm, Tried};
+use springline_lang::text::FileId;
 use springline_lang::{Checked, Checker};
 
 /// A fix as it is offered, with the plan that it makes.
@@ -157,9 +158,9 @@ retain {{
     // What the rule once thought of, put in by hand: the finding goes, for a graver one speaks.
     for wire in ["niti-18x25", "niti-19x25"] {
         let at = plan("niti-14").find("niti-14").expect("it is there");
-        let place = springline_lang::finding::Place {
+        let place = springline_lang::text::Place {
             file: FileId(0),
-            span: springline_lang::finding::Span::new(at, at + "niti-14".len()),
+            span: springline_lang::text::Span::new(at, at + "niti-14".len()),
         };
         let kind = springline_lang::finding::FixKind::Clinical;
         let fix = springline_lang::finding::Fix::replace(wire, kind, place, wire);
@@ -230,7 +231,7 @@ fn a_tooth_that_cannot_be_engaged_is_not_left_out_for_good() {
         let last = case.arches[0].steps.len() - 1;
         let state = springline_lang::course::arch_state(&case.arches[0], last, &Default::default())
             .unwrap();
-        let tooth = springline_lang::model::Tooth::iso(15).unwrap();
+        let tooth = springline_lang::units::tooth::Tooth::iso(15).unwrap();
         assert!(state.status(tooth).is_in_wire(), "{}", fix.title);
     }
 }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use springline_lang::finding::Severity;
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 struct Folder;

@@ -5,11 +5,12 @@ use std::sync::{LazyLock, Mutex};
 use std::thread;
 
 use crate::rules_common::{library, options, source};
-use springline_lang::finding::{FileId, Finding, FixKind};
+use springline_lang::finding::{Finding, FixKind};
 use springline_lang::fixes::Budget;
 use springline_lang::rules::Rule;
 use springline_lang::rules::page::{Example, NoSuchLine};
 use springline_lang::rules::register::RULES;
+use springline_lang::text::FileId;
 use springline_lang::{Checked, Checker};
 
 /// An example of a rule, as found and as left.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use springline_lang::finding::Finding;
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::rules::testing::{HOUSE, HOUSE_NAME, TODAY};
 use springline_lang::{CheckOptions, Checked, SourceText, check};
 

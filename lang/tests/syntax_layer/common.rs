@@ -1,8 +1,8 @@
 //! What the tests of the syntax layer share.
 
-use springline_lang::finding::FileId;
 use springline_lang::syntax::vocabulary::{BlockRule, Production};
 use springline_lang::syntax::{Context, Parse, parse};
+use springline_lang::text::FileId;
 
 pub const FILE: FileId = FileId(0);
 

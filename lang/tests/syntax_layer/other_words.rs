@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use springline_lang::finding::{Finding, Severity};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::syntax::vocabulary::{ALIASES, is_by_the_tooth};
 use springline_lang::syntax::{FormatOptions, expected, format, item_at};
 use springline_lang::{Checker, SourceText};

@@ -1,7 +1,7 @@
 //! The formatter on chosen texts; what holds for every text is among the properties.
 
-use springline_lang::model::Notation;
 use springline_lang::syntax::{FormatOptions, FormatRefusal, format};
+use springline_lang::units::tooth::Notation;
 
 use crate::common::read;
 

@@ -3,7 +3,7 @@
 #[test]
 fn the_reference_page_is_not_stale() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/reference.md");
-    let page = springline_lang::syntax::reference();
+    let page = springline_lang::reference::reference();
     if std::env::var_os("UPDATE_DOCS").is_some() {
         std::fs::create_dir_all(concat!(env!("CARGO_MANIFEST_DIR"), "/docs")).unwrap();
         std::fs::write(path, &page).unwrap();

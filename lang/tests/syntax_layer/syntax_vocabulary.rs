@@ -1,7 +1,7 @@
 //! The table of statements against the reader: every example reads, in every place it may stand.
 
 use crate::common::{in_context, read, report};
-use springline_lang::resolve::NoLibrary;
+use springline_lang::lower::NoLibrary;
 use springline_lang::syntax::repeat::{Repeat, repeat};
 use springline_lang::syntax::vocabulary::{FRAGMENTS, ROWS, SupportLevel};
 use springline_lang::syntax::{FormatOptions, format};

@@ -9,7 +9,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 
 use springline_lang::finding::Finding;
-use springline_lang::resolve::used;
+use springline_lang::lower::used;
 use springline_lang::syntax::{FileKind, SIZE_LIMIT};
 use springline_lang::{CheckOptions, Checker};
 use tower_lsp::ls_types::{Diagnostic, Uri};

@@ -1,7 +1,8 @@
 //! Findings as diagnostics. The words are those of the finding, as in the terminal.
 
-use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
+use springline_lang::finding::{Finding, Severity};
 use springline_lang::syntax::tree::Parse;
+use springline_lang::text::{FileId, Place, Span};
 use tower_lsp::ls_types::{
     CodeDescription, Diagnostic, DiagnosticRelatedInformation, DiagnosticSeverity, DiagnosticTag,
     Location, NumberOrString,

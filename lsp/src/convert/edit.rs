@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use springline_lang::finding::FileId;
+use springline_lang::text::FileId;
 use tower_lsp::ls_types::*;
 
 use crate::features::edits::TextEdit as Edit;

@@ -1,7 +1,7 @@
 //! Coloured stretches as the protocol packs them.
 
-use springline_lang::finding::Span;
 use springline_lang::syntax::TokenClass;
+use springline_lang::text::Span;
 use tower_lsp::ls_types::{
     SemanticToken, SemanticTokenModifier, SemanticTokenType, SemanticTokens, SemanticTokensEdit,
     SemanticTokensLegend,

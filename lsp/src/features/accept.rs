@@ -1,7 +1,8 @@
 //! Accepting a finding: the line, and where it goes.
 
-use springline_lang::finding::{Finding, Span};
-use springline_lang::model::quantity::plain;
+use springline_lang::finding::Finding;
+use springline_lang::text::Span;
+use springline_lang::units::quantity::plain;
 
 use super::text;
 use crate::facts::Facts;

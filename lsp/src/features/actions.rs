@@ -1,9 +1,10 @@
 //! What can be done about the place under the cursor: fixes of findings, accepting one with a reason,
 //! writing a figure in another unit.
 
-use springline_lang::finding::{FileId, Finding, Fix, FixKind, Place, Span};
-use springline_lang::model::quantity::{Quantity, Unit, plain};
+use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::syntax::{ItemShape, item_at};
+use springline_lang::text::{FileId, Place, Span};
+use springline_lang::units::quantity::{Quantity, Unit, plain};
 
 use super::edits::TextEdit;
 use super::{accept, due, extract, notation};

@@ -1,7 +1,8 @@
 //! Writing down the visit that is due: its block, with the wire not tested and kept until somebody
 //! says what was found.
 
-use springline_lang::record::{self, VisitEntry, VisitQuestion};
+use springline_lang::record;
+use springline_lang::record::{VisitEntry, VisitQuestion};
 
 use super::edits::{TextEdit, between};
 use crate::facts::Facts;

@@ -3,9 +3,9 @@
 use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
-use springline_lang::finding::{FileId, Span};
 use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{FormatOptions, FormatRefusal, format, parse};
+use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
 

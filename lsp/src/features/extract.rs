@@ -1,7 +1,7 @@
 //! Steps that a case has written itself, made a sequence of the house that other cases can follow.
 
-use springline_lang::finding::{FileId, Span};
 use springline_lang::syntax::tree::StatementRef;
+use springline_lang::text::{FileId, Span};
 
 use super::edits::TextEdit;
 use crate::facts::Facts;

@@ -4,9 +4,9 @@
 use std::collections::HashMap;
 
 use jiff::civil::Date;
-use springline_lang::model::tooth::Tooth;
 use springline_lang::syntax::Context;
 use springline_lang::syntax::tree::{Parse, StatementRef};
+use springline_lang::units::tooth::Tooth;
 
 /// Counted over the other plans of the same house; with it what else is known of the folder.
 #[derive(Debug, Default)]
@@ -175,7 +175,7 @@ fn value<'a>(text: &'a str, words: &[HabitToken<'a>], i: usize) -> Option<&'a st
 }
 
 fn is_unit(text: &str) -> bool {
-    springline_lang::model::quantity::Unit::ALL.iter().any(|u| u.symbol() == text)
+    springline_lang::units::quantity::Unit::ALL.iter().any(|u| u.symbol() == text)
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -302,8 +302,8 @@ pub fn own(parse: &Parse, offset: usize) -> Habits {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use springline_lang::finding::FileId;
     use springline_lang::syntax::parse;
+    use springline_lang::text::FileId;
 
     #[test]
     fn what_stands_in_plans_is_expected_in_the_next() {

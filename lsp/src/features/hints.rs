@@ -1,7 +1,7 @@
 //! Figures between the words: when a step's wire is passive, the force on a tooth that stands out of
 //! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
 
-use springline_lang::caution::CAUTION;
+use springline_emit::caution::CAUTION;
 use springline_lang::course::{Phase, weeks};
 use springline_lang::model::step::StepSource;
 use springline_lang::syntax::tree::StatementRef;

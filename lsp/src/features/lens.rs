@@ -1,7 +1,7 @@
 //! Lines above the lines: the next visit above a case, the predicted course above an arch.
 
-use springline_lang::finding::Span;
-use springline_lang::model::tooth::Arch;
+use springline_lang::text::Span;
+use springline_lang::units::tooth::Arch;
 
 use crate::facts::Facts;
 

@@ -1,6 +1,6 @@
 //! `use NAME` leads to the house file.
 
-use springline_lang::finding::{FileId, Span};
+use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
 

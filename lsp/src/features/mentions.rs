@@ -1,8 +1,8 @@
 //! Every place of a case where a tooth is spoken of, alone or within a stretch.
 
-use springline_lang::finding::Span;
-use springline_lang::model::tooth::Tooth;
 use springline_lang::syntax::{PlaceholderKind, ToothSpan, item_at};
+use springline_lang::text::Span;
+use springline_lang::units::tooth::Tooth;
 
 use crate::facts::Facts;
 

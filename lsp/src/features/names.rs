@@ -1,9 +1,9 @@
 //! Names and where they are defined and used: go to, find all, highlight, rename. A house's names are
 //! used in its cases, so several files are looked at.
 
-use springline_lang::finding::Span;
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{PlaceholderKind, item_at};
+use springline_lang::text::Span;
 
 /// A name in its namespace. Step names belong to their arch, or to their sequence in the house.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -164,7 +164,7 @@ pub fn check_new(text: &str) -> Result<(), String> {
         ));
     }
     let tree = springline_lang::syntax::parse(
-        springline_lang::finding::FileId(0),
+        springline_lang::text::FileId(0),
         &format!("springline 1\nhouse \"x\"\nsequence {text} {{\n}}\n"),
     );
     let reads =

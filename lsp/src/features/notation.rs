@@ -1,8 +1,8 @@
 //! Writing teeth in another notation: the one under the cursor, or all of the file.
 
-use springline_lang::finding::Span;
-use springline_lang::model::tooth::{Notation, Tooth};
 use springline_lang::syntax::{PlaceholderKind, item_at};
+use springline_lang::text::Span;
+use springline_lang::units::tooth::{Notation, Tooth};
 
 use super::edits::TextEdit;
 use crate::facts::Facts;

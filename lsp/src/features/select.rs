@@ -1,7 +1,7 @@
 //! Ever larger selections: the word, the statement, its block, the file.
 
-use springline_lang::finding::Span;
 use springline_lang::syntax::item_at;
+use springline_lang::text::Span;
 
 use crate::facts::Facts;
 

@@ -1,8 +1,8 @@
 //! The outline of a file: arches and their steps, elastics, visits; the drawer of a house.
 
-use springline_lang::finding::Span;
 use springline_lang::syntax::Context;
 use springline_lang::syntax::tree::{Parse, StatementRef};
+use springline_lang::text::Span;
 
 use crate::facts::Facts;
 

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use springline_lang::check::{LoweredFile, SourceText};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker};
 
 use crate::facts::Facts;

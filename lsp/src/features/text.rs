@@ -1,9 +1,9 @@
 //! Small texts that several features share.
 
 use springline_lang::course::TimeBand;
-use springline_lang::model::quantity::{inches, mm, newtons_to_grams};
 use springline_lang::model::stock::{Section, Wire, printed};
-use springline_lang::model::tooth::{Notation, Tooth};
+use springline_lang::units::quantity::{inches, mm, newtons_to_grams};
+use springline_lang::units::tooth::{Notation, Tooth};
 
 /// "0.014 in (0.356 mm) round".
 pub fn section(wire: &Wire) -> String {

@@ -5,9 +5,10 @@
 use std::borrow::Cow;
 
 use springline_lang::Checked;
-use springline_lang::finding::{FileId, Finding, Place, Severity, Span};
+use springline_lang::finding::{Finding, Severity};
 use springline_lang::syntax::tree::Parse;
 use springline_lang::syntax::{expected, statement_path_at};
+use springline_lang::text::{FileId, Place, Span};
 
 /// Where the hand is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! Code actions and lenses as the protocol has them.
 
-use springline_lang::finding::{Finding, Span};
+use springline_lang::finding::Finding;
+use springline_lang::text::Span;
 use tower_lsp::ls_types::*;
 
 use super::answer::DocumentView;

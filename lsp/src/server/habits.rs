@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant, SystemTime};
 
-use springline_lang::finding::FileId;
-use springline_lang::resolve::used;
+use springline_lang::lower::used;
 use springline_lang::syntax::{FileKind, SIZE_LIMIT, parse};
+use springline_lang::text::FileId;
 
 use super::answer::DocumentView;
 use crate::features::habits::{Habits, statement_before};

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use springline_lang::resolve::{Used, used};
+use springline_lang::lower::{Used, used};
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::*;
 

@@ -6,9 +6,9 @@ use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use springline_lang::finding::FileId;
-use springline_lang::resolve::used;
+use springline_lang::lower::used;
 use springline_lang::syntax::{Parse, parse};
+use springline_lang::text::FileId;
 use tower_lsp::ls_types::Uri;
 
 use crate::features::names::{self, QualifiedName, Scope};

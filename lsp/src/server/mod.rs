@@ -21,7 +21,7 @@ use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::*;
 use tower_lsp::{Client, LanguageServer};
 
-use springline_lang::finding::Span;
+use springline_lang::text::Span;
 
 use crate::analysis::{CheckStage, Revision};
 use crate::convert::{completion, diagnostic, symbol, token};
@@ -35,7 +35,7 @@ use answer::{CheckDepth, current, on, snapshots};
 use colours::Colours;
 pub use habits::KeptHabits;
 use pieces::{colours, folding, formatting_edits, inlay, stamped};
-pub use preview::Drawn;
+pub use preview::{Drawn, previewed};
 use welcome::roots;
 
 /// How long an asked-for list of diagnostics waits for the mechanics, where the client can be told to ask

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use springline_lang::resolve::{Used, used};
+use springline_lang::lower::{Used, used};
 use springline_lang::syntax::Parse;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
 use tower_lsp::ls_types::*;

@@ -4,8 +4,9 @@ use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::{Deserialize, Serialize};
-use springline_lang::Checked;
-use springline_lang::emit::preview::{Choice, held, is_drawable, page, view};
+use springline_emit::preview::{Choice, Previewed, held, is_drawable, page, view};
+use springline_lang::syntax::FileKind;
+use springline_lang::{Checked, step_at};
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{Position, TextDocumentIdentifier, Uri};
 
@@ -43,7 +44,7 @@ impl Drawn {
     /// What is shown of a document: it as it is, unless a line of it cannot be read just now.
     fn of(&self, uri: &Uri, checked: &Arc<Checked>) -> Arc<Checked> {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        if !is_drawable(checked) {
+        if !is_drawable(&previewed(checked)) {
             return kept.get(uri.as_str()).unwrap_or(checked).clone();
         }
         if kept.len() >= KEPT && !kept.contains_key(uri.as_str()) {
@@ -51,6 +52,15 @@ impl Drawn {
         }
         kept.insert(uri.as_str().to_owned(), checked.clone());
         checked.clone()
+    }
+}
+
+/// What the page is made of.
+pub fn previewed(checked: &Checked) -> Previewed<'_> {
+    Previewed {
+        course: checked.course(),
+        findings: &checked.findings,
+        is_practice_file: checked.parse.kind == FileKind::House,
     }
 }
 
@@ -64,10 +74,10 @@ impl Server {
             let cursor = params.position.map(|p| found.snapshot.positions().offset(p));
             let choice = match (params.at, cursor) {
                 (Some(at), _) => Choice::Moment(at),
-                (None, Some(offset)) => Choice::at(&shown, offset),
+                (None, Some(offset)) => step_at(&shown, offset).into(),
                 (None, None) => Choice::Today,
             };
-            let inside = view(&shown, choice);
+            let inside = view(&previewed(&shown), choice);
             let inside = if Arc::ptr_eq(&shown, checked) { inside } else { held(&inside) };
             let html = match &params.nonce {
                 Some(nonce) => page("Springline preview", &inside, nonce),

@@ -3,10 +3,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use springline_lang::model::quantity::Unit;
 use springline_lang::syntax::context::Context;
 use springline_lang::syntax::pattern::patterns;
 use springline_lang::syntax::vocabulary::{ALIASES, BlockRule};
+use springline_lang::units::quantity::Unit;
 
 use super::words::{check, lines, words};
 

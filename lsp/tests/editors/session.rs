@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use springline_lang::finding::FileId;
 use springline_lang::syntax::{FormatOptions, format, parse};
+use springline_lang::text::FileId;
 
 use crate::project;
 
@@ -88,7 +88,7 @@ impl Session {
     pub fn texts_agree(&self) {
         let (before, after) = (self.read("before.txt"), self.read("after.txt"));
         assert!(before.contains("😀"), "{before}");
-        let notation = Some(springline_lang::model::tooth::Notation::Iso);
+        let notation = Some(springline_lang::units::tooth::Notation::Iso);
         let settled = format(&parse(FileId(0), &before), &FormatOptions { notation }).unwrap();
         assert_ne!(before, after, "there was something to settle");
         assert_eq!(after, settled);

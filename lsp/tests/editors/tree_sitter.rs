@@ -3,8 +3,9 @@
 use std::process::Command;
 
 use serde_json::{Value, json};
-use springline_lang::finding::{FileId, Severity};
+use springline_lang::finding::Severity;
 use springline_lang::syntax::parse;
+use springline_lang::text::FileId;
 
 use crate::session::{script, skip};
 use crate::{mutants, project};

@@ -10,8 +10,8 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 
 use springline_lang::check::SourceText;
-use springline_lang::finding::{FileId, Span};
-use springline_lang::resolve::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checker};
 use springline_lsp::Facts;
 use springline_lsp::features::{

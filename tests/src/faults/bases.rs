@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::{Date, date};
-use springline_lang::finding::FileId;
 use springline_lang::syntax;
+use springline_lang::text::FileId;
 
 /// The day up to which the visits of the examples are written.
 pub const TODAY: Date = date(2026, 11, 24);

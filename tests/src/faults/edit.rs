@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use springline_lang::finding::{Edit, FileId, Place, Span};
+use springline_lang::text::{Edit, FileId, Place, Span};
 
 use super::Mutant;
 

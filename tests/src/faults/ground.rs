@@ -3,14 +3,14 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
-use springline_lang::finding::{Edit, FileId, Place, Span};
+use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::case::{ArchCase, Case};
-use springline_lang::model::quantity::{degrees, mm};
 use springline_lang::model::step::{Act, Step, StepSource};
-use springline_lang::model::tooth::{Arch, Tooth};
-use springline_lang::resolve::{Library, NotLoaded};
 use springline_lang::rules::{RuleContext, Trees};
 use springline_lang::syntax::StatementRef;
+use springline_lang::text::{Edit, FileId, Place, Span};
+use springline_lang::units::quantity::{degrees, mm};
+use springline_lang::units::tooth::{Arch, Tooth};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 use super::Mutant;

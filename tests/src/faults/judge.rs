@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use springline_lang::Checked;
-use springline_lang::finding::{FileId, Finding, Severity};
+use springline_lang::finding::{Finding, Severity};
+use springline_lang::text::FileId;
 
 use super::{Mutant, Operator};
 

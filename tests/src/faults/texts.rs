@@ -1,10 +1,10 @@
 //! Edits that put a fault into a text, made on its tree.
 
-use springline_lang::finding::{Edit, Place, Span};
 use springline_lang::model::case::ArchCase;
 use springline_lang::model::step::Step;
 use springline_lang::rules::{PlanFix, Trees};
 use springline_lang::syntax::ClauseKind;
+use springline_lang::text::{Edit, Place, Span};
 
 /// The trees of a text and of its practice file.
 pub struct Texts(pub Trees);

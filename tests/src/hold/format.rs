@@ -1,8 +1,9 @@
 //! The formatter settles a text once and for all, keeps every comment, or leaves the text alone.
 
-use springline_lang::finding::FileId;
+use springline_lang::syntax;
 use springline_lang::syntax::token::TokenKind;
-use springline_lang::syntax::{self, FormatOptions, Parse};
+use springline_lang::syntax::{FormatOptions, Parse};
+use springline_lang::text::FileId;
 
 use super::text::text;
 

@@ -1,8 +1,8 @@
 //! Reading is lossless: the tokens put together are the text, and every place lies inside it; and a text
 //! that is read again after a change gives the tree that it gives when read anew.
 
-use springline_lang::finding::FileId;
 use springline_lang::syntax;
+use springline_lang::text::FileId;
 
 use super::Draw;
 use super::text::{boundary, text};

@@ -1,9 +1,10 @@
 //! Recording a visit adds it or refuses; nothing that was written is lost.
 
 use jiff::civil::date;
-use springline_lang::finding::FileId;
-use springline_lang::record::{self, VisitEntry};
+use springline_lang::record;
+use springline_lang::record::VisitEntry;
 use springline_lang::syntax;
+use springline_lang::text::FileId;
 
 use super::Draw;
 use super::text::text;

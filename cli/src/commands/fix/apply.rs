@@ -5,9 +5,10 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use jiff::civil::Date;
-use springline_lang::emit::findings;
-use springline_lang::finding::{FileId, Finding, Fix, Severity, Span};
+use springline_emit::findings;
+use springline_lang::finding::{Finding, Fix, Severity};
 use springline_lang::fixes::only_safe;
+use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 
 use super::sheet::FixSheet;
@@ -248,5 +249,5 @@ fn summary(first: &FixSheet, after: &FixSheet) -> String {
     if now.is_empty() {
         out.push_str("No error and no warning remains.\n");
     }
-    springline_lang::visible::text(&out).into_owned()
+    springline_lang::text::visible::text(&out).into_owned()
 }

@@ -7,9 +7,9 @@ mod show;
 
 use std::process::ExitCode;
 
+use springline_emit::caution::CAUTION;
+use springline_emit::findings;
 use springline_lang::Checker;
-use springline_lang::caution::CAUTION;
-use springline_lang::emit::findings;
 
 use crate::args::{Args, FixArgs, FixFormat};
 use crate::cases;

@@ -1,9 +1,10 @@
 //! The fixes that are offered in one text, each with the name it is chosen by.
 
+use springline_emit::findings::fix_id;
 use springline_lang::Checked;
-use springline_lang::emit::findings::fix_id;
-use springline_lang::finding::{FileId, Finding, Fix, FixKind};
+use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::fixes::{Budget, NOT_TRIED};
+use springline_lang::text::FileId;
 
 use super::apply::Desk;
 use crate::files::Input;

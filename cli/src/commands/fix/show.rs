@@ -1,9 +1,10 @@
 //! The fixes of a text on a terminal: what each does, what the recomputed plan says, and its whole text
 //! as a difference.
 
-use springline_lang::emit::findings::starts_at;
-use springline_lang::finding::{FileId, Finding, Fix, FixKind};
-use springline_lang::visible;
+use springline_emit::findings::starts_at;
+use springline_lang::finding::{Finding, Fix, FixKind};
+use springline_lang::text::FileId;
+use springline_lang::text::visible;
 
 use super::sheet::FixSheet;
 use crate::commands::fmt::changes;

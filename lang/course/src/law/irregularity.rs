@@ -3,7 +3,7 @@
 //!
 //! Definition: Little RM, Am J Orthod 1975;68(5):554-563; vertical displacement is ignored.
 
-use crate::model::tooth::Tooth;
+use springline_units::tooth::Tooth;
 
 /// One crown: width and where it stands, in and out.
 #[derive(Debug, Clone, Copy)]

@@ -5,7 +5,7 @@
 //! `lang/docs/course.md`). `k` is what the situation leaves of a free tooth's rate, `g` the patient's growth, `e` the patient. `g` and `e`
 //! only stretch time, so a phase is simulated once with both at 1.
 
-use crate::model::case::Growth;
+use springline_model::case::Growth;
 
 /// mm a day.
 pub const A_MM_PER_DAY: f64 = 0.0104;

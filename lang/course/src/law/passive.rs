@@ -8,8 +8,8 @@
 //!
 //! The stricter look: every force under the floor and no bend of the wire to be seen beside a slot.
 
-use crate::course::law::irregularity::{Crown, index_mm};
-use crate::model::tooth::Tooth;
+use crate::law::irregularity::{Crown, index_mm};
+use springline_units::tooth::Tooth;
 
 /// Share of the removable part that may be left.
 pub const QUARTER: f64 = 0.25;

@@ -1,7 +1,7 @@
 //! The root and its ligament: how much area carries a force, and at what lever a couple.
 
-use crate::model::anatomy::root_area_mm2;
-use crate::model::tooth::{Arch, Tooth};
+use springline_units::anatomy::root_area_mm2;
+use springline_units::tooth::{Arch, Tooth};
 
 /// Area of the root as seen from the front, mm^2: what a labiolingual force presses on.
 ///

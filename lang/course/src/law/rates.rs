@@ -1,9 +1,9 @@
 //! Rates of sliding, closing and the bite, each a named factor on the law or a stated figure.
 
-use crate::course::law::movement::{K_SLIDE, MONTH_DAYS, rate_mm_per_day};
-use crate::course::law::periodontium::{pressure_kpa, projected_area_mm2};
-use crate::model::case::{Elastics, ElasticsKind};
-use crate::model::tooth::Tooth;
+use crate::law::movement::{K_SLIDE, MONTH_DAYS, rate_mm_per_day};
+use crate::law::periodontium::{pressure_kpa, projected_area_mm2};
+use springline_model::case::{Elastics, ElasticsKind};
+use springline_units::tooth::Tooth;
 
 /// NiTi spring: 1.0 (J Int Med Res 2018, doi 10.1177/0300060518811765), 0.81 (Dixon V et al. J Orthod
 /// 2002;29(1):31-36) and 1.1 (Nightingale C, Jones SP. J Orthod 2003;30(4):289-297) mm a month; the last two from
@@ -65,7 +65,7 @@ pub fn overjet_mm_per_day(block: &Elastics) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::quantity::grams_to_newtons;
+    use springline_units::quantity::grams_to_newtons;
 
     fn teeth(codes: &[u32]) -> Vec<Tooth> {
         codes.iter().filter_map(|c| Tooth::iso(*c)).collect()

@@ -2,8 +2,8 @@
 //!
 //! All figures: common practice, no source.
 
-use crate::model::step::StepKind;
-use crate::model::stock::{Alloy, Wire};
+use springline_model::step::StepKind;
+use springline_model::stock::{Alloy, Wire};
 
 /// What the rule goes by: the crowding of the front, or twice the way of the tooth farthest off,
 /// whichever is more (a high or buccal tooth is in no index).

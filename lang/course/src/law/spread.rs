@@ -6,12 +6,13 @@
 
 use jiff::civil::Date;
 
-use crate::course::law::movement::{SIGMA_PATIENT, SIGMA_PRACTICE};
-use crate::course::law::statistics::{lower_tail, quantile};
-use crate::course::law::time_band::TimeBand;
-use crate::model::House;
-use crate::model::quantity::Period;
-use crate::model::stock::Name;
+use crate::law::movement::{SIGMA_PATIENT, SIGMA_PRACTICE};
+use crate::law::statistics::{lower_tail, quantile};
+use crate::law::time_band::TimeBand;
+use springline_model::House;
+use springline_model::stock::Name;
+use springline_units::quantity::Period;
+use springline_units::quantity::factor;
 
 /// Wire and slot: stresses differ by 15 % between lots and the rate goes with the logarithm of the
 /// force, so some 4 % remain; play by size tolerance as much again (ISO 15841 does not narrow either).
@@ -53,8 +54,7 @@ pub fn learnt(house: &House, wire: &Name) -> WireTimeFactor {
     let all = || house.learned.iter().find(|l| l.wire.is_none());
     match own.or_else(all) {
         Some(l) => {
-            let value = |r: crate::model::Ratio| r.get::<uom::si::ratio::ratio>();
-            let (factor, spread) = (value(l.factor), value(l.spread));
+            let (factor, spread) = (factor(l.factor), factor(l.spread));
             let factor = if factor.is_finite() && factor > 0.0 { factor } else { 1.0 };
             let sigma =
                 if spread.is_finite() && spread >= 1.0 { spread.ln() } else { default_sigma() };

@@ -1,7 +1,7 @@
 //! When a condition of the plan is predicted to hold.
 
-use crate::course::law::spread::{Time, band};
-use crate::course::law::time_band::TimeBand;
+use crate::law::spread::{Time, band};
+use crate::law::time_band::TimeBand;
 use jiff::civil::Date;
 
 /// Several times together: all must have come, or one. The same patient is fast or slow in all of

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use super::{Estimate, FEWEST, FEWEST_BRACKETS, Interval, Observation, TooLittle};
-use crate::course::law::movement::SIGMA_PATIENT;
-use crate::model::stock::Name;
+use crate::law::movement::SIGMA_PATIENT;
+use springline_model::stock::Name;
 
 pub(super) fn estimate(
     wire: Option<Name>,

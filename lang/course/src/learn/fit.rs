@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::likelihood::{Interval, PlaneJet, log_normal, weibull};
 use super::{LogNormal, Weibull};
-use crate::course::law::movement::SIGMA_PATIENT;
+use crate::law::movement::SIGMA_PATIENT;
 
 /// A weak prior: it fades by some twenty cases.
 #[derive(Debug, Clone, Copy, PartialEq)]

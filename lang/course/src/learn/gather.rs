@@ -3,14 +3,14 @@
 use jiff::civil::Date;
 
 use super::{Gathered, LeftOut, Observation};
-use crate::course::plan::calendar::days_between;
-use crate::course::plan::history::still_active;
-use crate::course::run::phase_cache::PhaseCache;
-use crate::course::timeline::forecast::{Forecast, forecast_with};
-use crate::course::timeline::phase::Phase;
-use crate::model::Case;
-use crate::model::case::{Found, Hygiene, Trouble, Visit, Wear};
-use crate::model::house::PassiveRule;
+use crate::plan::calendar::days_between;
+use crate::plan::history::still_active;
+use crate::run::phase_cache::PhaseCache;
+use crate::timeline::forecast::{Forecast, forecast_with};
+use crate::timeline::phase::Phase;
+use springline_model::Case;
+use springline_model::case::{Found, Hygiene, Trouble, Visit, Wear};
+use springline_model::house::PassiveRule;
 
 /// The observations of one case, and the wires left out with the reason.
 pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Gathered {

@@ -1,6 +1,6 @@
 //! Likelihood of times that are known only to lie between two visits, with its derivatives.
 
-use crate::course::law::statistics::{density, ln_between};
+use crate::law::statistics::{density, ln_between};
 
 /// A time known to lie between two bounds: zero below where it was never seen active, `None` above
 /// where it was never seen passive. Equal bounds are an exact time.

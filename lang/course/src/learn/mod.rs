@@ -18,9 +18,9 @@ pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
 pub use likelihood::Interval;
 
-use crate::course::run::phase_cache::PhaseCache;
-use crate::model::Case;
-use crate::model::stock::Name;
+use crate::run::phase_cache::PhaseCache;
+use springline_model::Case;
+use springline_model::stock::Name;
 
 /// One wire in one patient, as two visits bracket it. Days since the wire went in.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::course::mouth::positions::Mouth;
-use crate::model::tooth::Tooth;
+use crate::mouth::positions::Mouth;
+use springline_units::tooth::Tooth;
 
 /// What is carried from one phase into the next.
 #[derive(Debug, Clone)]

@@ -1,10 +1,10 @@
 //! How far a place may be off that was entered by a word or spread as a pattern.
 
-use crate::course::mouth::pose::ToothPose;
-use crate::mechanics::StandError;
-use crate::model::crowding::PATTERN_ERROR;
-use crate::model::provenance::Origin;
-use crate::model::stand::Stand;
+use crate::mouth::pose::ToothPose;
+use springline_mechanics::StandError;
+use springline_model::crowding::PATTERN_ERROR;
+use springline_model::provenance::Origin;
+use springline_model::stand::Stand;
 
 /// The errors of one tooth's place as entered, with the place they were entered for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

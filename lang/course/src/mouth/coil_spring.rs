@@ -1,13 +1,13 @@
 //! Open coils as springs: linear, weaker with every tenth of a millimetre that their space opens.
 
-use crate::course::law::passive::FLOOR_N;
-use crate::course::mouth::pair::pair;
-use crate::finding::Place;
-use crate::mechanics::closed::{OpenCoil, open_coil};
-use crate::model::quantity::{from_grams, mm, newtons};
-use crate::model::step::{Act, ActKind, Activation};
-use crate::model::stock::Coil;
-use crate::model::tooth::Tooth;
+use crate::law::passive::FLOOR_N;
+use crate::mouth::pair::pair;
+use springline_mechanics::closed::{OpenCoil, open_coil};
+use springline_model::step::{Act, ActKind, Activation};
+use springline_model::stock::Coil;
+use springline_text::Place;
+use springline_units::quantity::{from_grams, mm, newtons};
+use springline_units::tooth::Tooth;
 
 /// Label of a coil where neither the act nor the drawer says a force, g (common practice, no source).
 const LABEL_G: f64 = 100.0;
@@ -100,9 +100,9 @@ pub(crate) fn pushing(acts: &[Act]) -> Vec<(CoilKey, CoilSpring, bool)> {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
-    use crate::course::testing::place;
-    use crate::model::quantity::{from_mm, grams_to_newtons};
-    use crate::model::stock::CoilKind;
+    use crate::testing::place;
+    use springline_model::stock::CoilKind;
+    use springline_units::quantity::{from_mm, grams_to_newtons};
 
     pub(crate) fn stock(force_g: f64, stroke: Option<f64>, length: Option<f64>) -> Coil {
         Coil {

@@ -1,6 +1,6 @@
 //! Two neighbours, told in one order.
 
-use crate::model::tooth::Tooth;
+use springline_units::tooth::Tooth;
 
 /// The pair in the order of the arch.
 pub(crate) fn pair(a: Tooth, b: Tooth) -> (Tooth, Tooth) {

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use crate::mechanics;
-use crate::model::quantity::{from_degrees, from_mm, mm, radians};
-use crate::model::stand::{Distance, InOut, Rotation, Stand, Turn, UpDown};
-use crate::model::stock::{Along, CrownTurn};
-use crate::model::tooth::{Side, Tooth};
+use springline_mechanics as mechanics;
+use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, UpDown};
+use springline_model::stock::{Along, CrownTurn};
+use springline_units::quantity::{from_degrees, from_mm, mm, radians};
+use springline_units::tooth::{Side, Tooth};
 
 /// A tooth's place against the one it should have on the arch line. All zero is in place; of torque that
 /// is the inclination at which a slot without torque lies level, from where a bracket's torque turns it.

@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::mouth::coarse::Coarse;
-use crate::course::mouth::coil_spring::{CoilKey, CoilSpring};
-use crate::course::mouth::pair::pair;
-use crate::course::mouth::pose::ToothPose;
-use crate::mechanics::StandError;
-use crate::model::anatomy::crown_width_mm;
-use crate::model::case::{ArchCase, Gap};
-use crate::model::provenance::Origin;
-use crate::model::quantity::mm;
-use crate::model::stand::Stand;
-use crate::model::tooth::Tooth;
+use crate::mouth::coarse::Coarse;
+use crate::mouth::coil_spring::{CoilKey, CoilSpring};
+use crate::mouth::pair::pair;
+use crate::mouth::pose::ToothPose;
+use springline_mechanics::StandError;
+use springline_model::case::{ArchCase, Gap};
+use springline_model::provenance::Origin;
+use springline_model::stand::Stand;
+use springline_units::anatomy::crown_width_mm;
+use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
 
 /// Stands, widths, spaces and gaps of one arch.
 #[derive(Debug, Clone, PartialEq, Default)]

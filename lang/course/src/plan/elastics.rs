@@ -1,8 +1,8 @@
 //! Which elastics the plan has worn in a step.
 
-use crate::model::Case;
-use crate::model::case::Elastics;
-use crate::model::tooth::Arch;
+use springline_model::Case;
+use springline_model::case::Elastics;
+use springline_units::tooth::Arch;
 
 /// Blocks of elastics worn during a step of an arch: from the step they name (in either arch that
 /// has it) to the end of that step's kind, the whole course where they name none.

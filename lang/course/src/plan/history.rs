@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use crate::model::Case;
-use crate::model::case::{ArchCase, ArchSeen, Done, Found, Visit};
-use crate::model::step::WireUse;
+use springline_model::Case;
+use springline_model::case::{ArchCase, ArchSeen, Done, Found, Visit};
+use springline_model::step::WireUse;
 
 /// One recorded visit as one arch sees it.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +33,7 @@ pub(crate) struct ArchStart {
 pub(crate) fn begin(case: &Case, arch: &ArchCase, today: Option<Date>) -> ArchStart {
     let own = arch.start.map(|(d, _)| d).or(case.start.map(|(d, _)| d));
     if let Some(place) = &case.in_place {
-        let same = |wire: &crate::model::Wire| {
+        let same = |wire: &springline_model::Wire| {
             arch.steps.first().is_some_and(|s| s.wire.wire.name == wire.name)
         };
         // The wire in the mouth is the first step's own: its clock has been running since it went in.

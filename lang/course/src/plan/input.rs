@@ -4,9 +4,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::Case;
-use crate::model::case::ArchCase;
-use crate::model::house::{BookOn, PassiveRule};
+use springline_model::Case;
+use springline_model::case::ArchCase;
+use springline_model::house::{BookOn, PassiveRule};
 
 /// How visits are booked, as the house has it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

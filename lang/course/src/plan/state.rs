@@ -5,10 +5,10 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use crate::model::case::{ArchCase, Bonding};
-use crate::model::step::{Act, ActKind, Ends, Spot, StepKind, Wing, WireUse};
-use crate::model::stock::{Form, Name};
-use crate::model::tooth::{Arch, Tooth};
+use springline_model::case::{ArchCase, Bonding};
+use springline_model::step::{Act, ActKind, Ends, Spot, StepKind, Wing, WireUse};
+use springline_model::stock::{Form, Name};
+use springline_units::tooth::{Arch, Tooth};
 
 /// How a tooth takes part in a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -98,7 +98,7 @@ impl ArchState {
     }
 
     /// Groups of teeth held together by ties, lacebacks, chains or a bar, each from right to left.
-    pub fn tied(&self, bars: &[(Tooth, Tooth, crate::finding::Place)]) -> Vec<Vec<Tooth>> {
+    pub fn tied(&self, bars: &[(Tooth, Tooth, springline_text::Place)]) -> Vec<Vec<Tooth>> {
         let mut groups: Vec<BTreeSet<Tooth>> = Vec::new();
         let mut join = |teeth: BTreeSet<Tooth>| {
             let (mut touching, rest): (Vec<_>, Vec<_>) =
@@ -136,7 +136,7 @@ impl ArchState {
 /// The arch during one of its steps, as the plan has it; `None` where there is no such step.
 ///
 /// `released` are bypassed teeth whose own condition has been met by then (`bypass 12 until space
-/// 6.6 mm`): the plan alone cannot know, the [`Phase`](crate::course::Phase) does. Pass an empty set to see a
+/// 6.6 mm`): the plan alone cannot know, the [`Phase`](crate::Phase) does. Pass an empty set to see a
 /// bypass for as long as the plan leaves it open.
 pub fn arch_state(case: &ArchCase, step: usize, released: &BTreeSet<Tooth>) -> Option<ArchState> {
     let this = case.steps.get(step)?;

@@ -4,12 +4,10 @@
 //! is left may not fall under the share of the room that is still missing. `lang/docs/course.md`
 //! says what was tried and why this was kept.
 
-use crate::course::law::rates::{
-    INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, per_day,
-};
-use crate::course::room::room_account::RoomSource;
-use crate::course::run::trace::PhaseTrace;
-use crate::model::tooth::Tooth;
+use crate::law::rates::{INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, per_day};
+use crate::room::room_account::RoomSource;
+use crate::run::trace::PhaseTrace;
+use springline_units::tooth::Tooth;
 
 /// One source of room, at unit rate.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,13 +1,13 @@
 //! How fast gaps close and the bite changes during a step.
 
-use crate::course::law::rates::{
+use crate::law::rates::{
     CHAIN_MM_PER_MONTH, CLOSING_COIL_MM_PER_MONTH, LIGATURE_MM_PER_MONTH, OVERBITE_MM_PER_MONTH,
     overjet_mm_per_day, per_day,
 };
-use crate::course::plan::state::ArchState;
-use crate::model::Case;
-use crate::model::step::{ActKind, StepKind};
-use crate::model::tooth::Tooth;
+use crate::plan::state::ArchState;
+use springline_model::Case;
+use springline_model::step::{ActKind, StepKind};
+use springline_units::tooth::Tooth;
 
 /// How fast overjet and overbite change during a phase, mm a day at unit rate.
 pub(crate) fn bite_rates(case: &Case, elastics: &[usize], state: &ArchState) -> (f64, f64) {
@@ -22,7 +22,7 @@ pub(crate) fn bite_rates(case: &Case, elastics: &[usize], state: &ArchState) -> 
 /// How fast a gap closes under what pulls across it, mm a day at unit rate.
 pub(crate) fn closing_mm_per_day(state: &ArchState, gap: (Tooth, Tooth)) -> f64 {
     let across = |a: Tooth, b: Tooth| a.min(b) <= gap.0 && gap.1 <= a.max(b);
-    let rate = |act: &crate::model::step::Act| match &act.kind {
+    let rate = |act: &springline_model::step::Act| match &act.kind {
         ActKind::ClosingCoil { pulls, .. } => pulls
             .iter()
             .any(|(a, b)| across(a.tooth(), b.tooth()))

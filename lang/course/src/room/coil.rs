@@ -1,10 +1,10 @@
 //! Open coils at work: how far each has pushed its teeth apart after so many days.
 
-use crate::course::law::rates::open_coil_mm_per_day;
-use crate::course::mouth::coil_spring::{CoilKey, CoilSpring};
-use crate::course::mouth::pair::pair;
-use crate::course::room::account::{Supply, along};
-use crate::model::tooth::Tooth;
+use crate::law::rates::open_coil_mm_per_day;
+use crate::mouth::coil_spring::{CoilKey, CoilSpring};
+use crate::mouth::pair::pair;
+use crate::room::account::{Supply, along};
+use springline_units::tooth::Tooth;
 
 /// One open coil during one leg of a phase.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,10 +101,10 @@ fn reactivated(once: &[(f64, f64)], every: f64) -> Vec<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::course::law::movement::MONTH_DAYS;
-    use crate::course::law::passive::FLOOR_N;
-    use crate::course::mouth::coil_spring::tests::{pressed, stock};
-    use crate::course::testing::place;
+    use crate::law::movement::MONTH_DAYS;
+    use crate::law::passive::FLOOR_N;
+    use crate::mouth::coil_spring::tests::{pressed, stock};
+    use crate::testing::place;
 
     fn teeth(codes: &[u32]) -> Vec<Tooth> {
         codes.iter().filter_map(|c| Tooth::iso(*c)).collect()

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::course::law::time_band::TimeBand;
-use crate::model::tooth::Tooth;
+use crate::law::time_band::TimeBand;
+use springline_units::tooth::Tooth;
 
 /// Where room comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]

@@ -2,21 +2,21 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::course::law::irregularity::{Crown, index_mm};
-use crate::course::mouth::carried::CarriedState;
-use crate::course::mouth::coil_spring::pushing;
-use crate::course::mouth::pair::pair;
-use crate::course::plan::input::ArchInput;
-use crate::course::plan::state::{ArchState, ToothStatus};
-use crate::course::room::account::{Account, Supply};
-use crate::course::room::coil::CoilAtWork;
-use crate::course::stations::crown;
-use crate::model::case::ArchCase;
-use crate::model::crowding::MISSING_PER_INDEX;
-use crate::model::provenance::Origin;
-use crate::model::quantity::mm;
-use crate::model::step::{Act, ActKind, EndKind, Term};
-use crate::model::tooth::{Side, Tooth};
+use crate::law::irregularity::{Crown, index_mm};
+use crate::mouth::carried::CarriedState;
+use crate::mouth::coil_spring::pushing;
+use crate::mouth::pair::pair;
+use crate::plan::input::ArchInput;
+use crate::plan::state::{ArchState, ToothStatus};
+use crate::room::account::{Account, Supply};
+use crate::room::coil::CoilAtWork;
+use crate::stations::crown;
+use springline_model::case::ArchCase;
+use springline_model::crowding::MISSING_PER_INDEX;
+use springline_model::provenance::Origin;
+use springline_model::step::{Act, ActKind, EndKind, Term};
+use springline_units::quantity::mm;
+use springline_units::tooth::{Side, Tooth};
 
 /// A tooth is taken in when it has its width and this much more, where the plan names no figure.
 const EASE_MM: f64 = 0.5;
@@ -137,7 +137,7 @@ pub(crate) fn open_gaps(
     state: &ArchState,
     carried: &CarriedState,
 ) -> Vec<((Tooth, Tooth), f64)> {
-    use crate::model::case::ToothState as S;
+    use springline_model::case::ToothState as S;
     let mut gaps: BTreeMap<(Tooth, Tooth), f64> =
         carried.mouth.gaps.iter().filter(|(_, l)| **l > 0.05).map(|(k, l)| (*k, *l)).collect();
     let mut before: Option<Tooth> = None;

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use crate::mechanics::{Components, Refusal};
-use crate::model::tooth::Tooth;
+use springline_mechanics::{Components, Refusal};
+use springline_units::tooth::Tooth;
 
-/// Components and couples on a tooth; axes of [`ToothPose`](crate::course::ToothPose).
+/// Components and couples on a tooth; axes of [`ToothPose`](crate::ToothPose).
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct ToothAction {
     pub lingual_n: f64,

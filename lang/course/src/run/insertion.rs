@@ -1,14 +1,14 @@
 //! A wire going in: the forces at once, after a little give, and after half a millimetre, with their
 //! bands. Findings, tables, hovers, pictures and fixes all take their figures from here.
 
-use crate::course::run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
-use crate::course::setup::arch_setup::base_under;
-use crate::course::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
-use crate::mechanics::{
-    self, Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading,
-    march_from,
+use crate::run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
+use crate::setup::arch_setup::base_under;
+use crate::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
+use springline_mechanics as mechanics;
+use springline_mechanics::{
+    Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading, march_from,
 };
-use crate::model::tooth::Tooth;
+use springline_units::tooth::Tooth;
 
 /// Figures of a wire going in, and the solutions to go on from.
 pub(crate) struct Inserted {

@@ -5,8 +5,8 @@ use std::collections::hash_map::DefaultHasher;
 use std::hash::Hasher as _;
 use std::sync::Arc;
 
-use crate::course::run::trace::{PhaseTrace, RunQuery};
-use crate::mechanics::Setup;
+use crate::run::trace::{PhaseTrace, RunQuery};
+use springline_mechanics::Setup;
 
 /// What was asked of a [`PhaseCache`] since it was made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -96,7 +96,7 @@ impl PhaseCache {
     }
 
     /// Takes over what another memory has computed. So both arches of a case can be prepared on two
-    /// threads - each by a [`forecast_with`](crate::course::forecast_with) of the case with that arch alone - and
+    /// threads - each by a [`forecast_with`](crate::forecast_with) of the case with that arch alone - and
     /// the whole case then finds its phases ready. Counters add up.
     pub fn absorb(&mut self, other: PhaseCache) {
         let own = self.clock;

@@ -5,16 +5,16 @@
 //! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
 //! than a set distance, no force falls by more than half; teeth that are already near rest follow.
 
-use crate::course::law::movement::{distance_mm, rate_mm_per_day};
-use crate::course::law::passive::{
+use crate::law::movement::{distance_mm, rate_mm_per_day};
+use crate::law::passive::{
     FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
-use crate::course::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
-use crate::course::run::figures::{Insertion, NoFigures};
-use crate::course::run::insertion::{Inserted, insert};
-use crate::course::setup::arch_setup::ArchSetup;
-use crate::course::setup::arch_setup::passed_on;
-use crate::mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
+use crate::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
+use crate::run::figures::{Insertion, NoFigures};
+use crate::run::insertion::{Inserted, insert};
+use crate::setup::arch_setup::ArchSetup;
+use crate::setup::arch_setup::passed_on;
+use springline_mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
 
 /// A tooth the wire holds, and what holds it.
 #[derive(Debug, Clone, PartialEq)]
@@ -558,7 +558,7 @@ fn advance(
 fn place(setup: &mut Setup, question: &RunQuery, stands: &[[f64; 6]]) {
     for slot in &mut setup.slots {
         if let Some(i) = question.movers.iter().position(|m| m.id == slot.id) {
-            slot.stand = crate::course::mouth::pose::ToothPose::from_parts(stands[i]).stand();
+            slot.stand = crate::mouth::pose::ToothPose::from_parts(stands[i]).stand();
         }
     }
 }

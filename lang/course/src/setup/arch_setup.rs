@@ -2,22 +2,23 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::mouth::pose::ToothPose;
-use crate::course::mouth::positions::Mouth;
-use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
-use crate::course::setup::loads::loads;
-use crate::course::setup::measured::fitted;
-use crate::course::stations::{bracket_width_mm, stations};
-use crate::mechanics::{
-    self, Clip, Engagement, Housing, Load, Refusal, Setup, Slot, Solution, Start, Stock, Support,
+use crate::mouth::pose::ToothPose;
+use crate::mouth::positions::Mouth;
+use crate::plan::state::{ArchState, ToothInState, ToothStatus};
+use crate::setup::loads::loads;
+use crate::setup::measured::fitted;
+use crate::stations::{bracket_width_mm, stations};
+use springline_mechanics as mechanics;
+use springline_mechanics::{
+    Clip, Engagement, Housing, Load, Refusal, Setup, Slot, Solution, Start, Stock, Support,
     ToothForces, solve,
 };
-use crate::model::Case;
-use crate::model::case::{ArchCase, Bonding};
-use crate::model::quantity::{from_mm, megapascals, mm, radians};
-use crate::model::step::{ActKind, EndKind, Wing};
-use crate::model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, TrueHeight, Wire};
-use crate::model::tooth::{Side, Tooth};
+use springline_model::Case;
+use springline_model::case::{ArchCase, Bonding};
+use springline_model::step::{ActKind, EndKind, Wing};
+use springline_model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, TrueHeight, Wire};
+use springline_units::quantity::{from_mm, megapascals, mm, radians};
+use springline_units::tooth::{Side, Tooth};
 
 /// What is solved for one arch: slots carry the tooth's ISO number as their id.
 #[derive(Debug, Clone, PartialEq)]
@@ -236,7 +237,7 @@ fn own_torque_rad(tooth: Tooth, bonding: &Bonding) -> f64 {
     if bonding.inverted { -own } else { own }
 }
 
-fn signed_rad(torque: Option<(crate::model::Angle, CrownTurn)>) -> f64 {
+fn signed_rad(torque: Option<(springline_units::quantity::Angle, CrownTurn)>) -> f64 {
     match torque {
         Some((angle, CrownTurn::CrownLabial)) => radians(angle),
         Some((angle, CrownTurn::CrownLingual)) => -radians(angle),

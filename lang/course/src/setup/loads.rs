@@ -5,16 +5,16 @@
 
 use std::collections::BTreeMap;
 
-use crate::course::mouth::coil_spring::pushing;
-use crate::course::mouth::positions::Mouth;
-use crate::course::plan::state::ArchState;
-use crate::mechanics::Load;
-use crate::model::Case;
-use crate::model::case::{Elastics, ElasticsKind};
-use crate::model::quantity::{from_grams, mm, newtons};
-use crate::model::step::{ActKind, Anchor};
-use crate::model::stock::Coil;
-use crate::model::tooth::{Arch, Tooth};
+use crate::mouth::coil_spring::pushing;
+use crate::mouth::positions::Mouth;
+use crate::plan::state::ArchState;
+use springline_mechanics::Load;
+use springline_model::Case;
+use springline_model::case::{Elastics, ElasticsKind};
+use springline_model::step::{ActKind, Anchor};
+use springline_model::stock::Coil;
+use springline_units::quantity::{from_grams, mm, newtons};
+use springline_units::tooth::{Arch, Tooth};
 
 /// Where neither the act nor the drawer says a force (common practice, no source).
 const CLOSING_COIL_G: f64 = 150.0;
@@ -27,14 +27,17 @@ fn load(tooth: Tooth) -> Load {
     Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
 }
 
-pub fn closing_force_n(coil: Option<&Coil>, force: Option<crate::model::Force>) -> f64 {
+pub fn closing_force_n(
+    coil: Option<&Coil>,
+    force: Option<springline_units::quantity::Force>,
+) -> f64 {
     let force = force.or_else(|| coil.and_then(|c| c.force));
     newtons(force.unwrap_or_else(|| from_grams(CLOSING_COIL_G)))
 }
 
 pub fn chain_force_n(
-    chain: Option<&crate::model::stock::Chain>,
-    force: Option<crate::model::Force>,
+    chain: Option<&springline_model::stock::Chain>,
+    force: Option<springline_units::quantity::Force>,
 ) -> f64 {
     let force = force.or_else(|| chain.and_then(|c| c.force));
     newtons(force.unwrap_or_else(|| from_grams(CHAIN_G)))
@@ -138,7 +141,7 @@ fn add_pull(
     match kind {
         // From one side of one arch to the other side of the other: across the mouth, not along it.
         ElasticsKind::Diagonal if other.side() != tooth.side() => {
-            let across = mm(crate::model::quantity::from_mm(along.abs().min(30.0)));
+            let across = mm(springline_units::quantity::from_mm(along.abs().min(30.0)));
             load.lingual_n += force * across / length;
         }
         ElasticsKind::Cross => load.lingual_n += 0.5 * force * cross_sign(tooth.arch()),

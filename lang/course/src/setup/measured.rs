@@ -7,9 +7,9 @@
 use std::collections::BTreeMap;
 use std::sync::{Mutex, OnceLock, PoisonError};
 
-use crate::mechanics::{Fit, MeasuredWire, Refusal, Stock, fit};
-use crate::model::quantity::{mm, newtons};
-use crate::model::stock::{MeasuredBend, Wire};
+use springline_mechanics::{Fit, MeasuredWire, Refusal, Stock, fit};
+use springline_model::stock::{MeasuredBend, Wire};
+use springline_units::quantity::{mm, newtons};
 
 /// The standard unloads from here; a house that names no deeper loading point is taken to have done so.
 const STANDARD_MM: f64 = 3.1;

@@ -5,28 +5,28 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::course::law::movement::growth_factor;
-use crate::course::mouth::carried::CarriedState;
-use crate::course::mouth::coil_spring::pushing;
-use crate::course::mouth::positions::Mouth;
-use crate::course::plan::calendar::days_between;
-use crate::course::plan::elastics::elastics_in;
-use crate::course::plan::history::{ArchStart, RecordedEvent};
-use crate::course::plan::input::ArchInput;
-use crate::course::plan::state::{ArchState, arch_state};
-use crate::course::room::account::RoomLimitedTime;
-use crate::course::room::supplies::{accounts, begin_step, coils_at_work};
-use crate::course::run::phase_cache::PhaseCache;
-use crate::course::run::trace::{PhaseTrace, RunQuery, StepControl, run};
-use crate::course::setup::arch_setup::{arch_setup, bends};
-use crate::course::simulate::booking::{due, look_days};
-use crate::course::simulate::due::BookingWindow;
-use crate::course::simulate::movers::{TeethWithRoom, movers};
-use crate::course::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
-use crate::course::simulate::stop_conditions::{StopMeasures, when};
-use crate::model::house::Task;
-use crate::model::quantity::mm;
-use crate::model::step::WireUse;
+use crate::law::movement::growth_factor;
+use crate::mouth::carried::CarriedState;
+use crate::mouth::coil_spring::pushing;
+use crate::mouth::positions::Mouth;
+use crate::plan::calendar::days_between;
+use crate::plan::elastics::elastics_in;
+use crate::plan::history::{ArchStart, RecordedEvent};
+use crate::plan::input::ArchInput;
+use crate::plan::state::{ArchState, arch_state};
+use crate::room::account::RoomLimitedTime;
+use crate::room::supplies::{accounts, begin_step, coils_at_work};
+use crate::run::phase_cache::PhaseCache;
+use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
+use crate::setup::arch_setup::{arch_setup, bends};
+use crate::simulate::booking::{due, look_days};
+use crate::simulate::due::BookingWindow;
+use crate::simulate::movers::{TeethWithRoom, movers};
+use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
+use crate::simulate::stop_conditions::{StopMeasures, when};
+use springline_model::house::Task;
+use springline_model::step::WireUse;
+use springline_units::quantity::mm;
 
 /// Phases in order, as far as they can be told.
 pub(crate) fn simulate(
@@ -161,7 +161,7 @@ fn phase(
     memory: &mut PhaseCache,
 ) -> (PhaseInProgress, RecordedChange) {
     let PhaseEntry { step, date, mut state, elastics, worn_from } = entry;
-    let learnt = crate::course::law::spread::learnt(&world.case.house, &state.wire.wire.name);
+    let learnt = crate::law::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
     let first = segment(world, &state, &elastics, carried, None, 0.0, memory);
@@ -233,7 +233,7 @@ fn phase(
             if pressed {
                 carried.mouth.coils.retain(|key, _| !again.contains(key));
             }
-            crate::course::room::supplies::done_otherwise(&acts, carried);
+            crate::room::supplies::done_otherwise(&acts, carried);
             state.acts.extend(acts);
             let reference = draft.poses_at_insertion();
             let again = segment(world, &state, &elastics, carried, reference, days, memory);

@@ -1,16 +1,16 @@
 //! When a phase is booked to end, and how long it may be left unseen.
 
-use crate::course::law::rules_of_thumb::{
+use crate::law::rules_of_thumb::{
     CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
     PIGGYBACK_DAYS,
 };
-use crate::course::plan::input::ArchInput;
-use crate::course::plan::state::ArchState;
-use crate::course::simulate::due::BookingWindow;
-use crate::course::simulate::outcome::EndReason;
-use crate::course::simulate::phase_in_progress::PhaseInProgress;
-use crate::model::house::BookOn;
-use crate::model::step::{ActKind, Activation, NextVisit, StepKind};
+use crate::plan::input::ArchInput;
+use crate::plan::state::ArchState;
+use crate::simulate::due::BookingWindow;
+use crate::simulate::outcome::EndReason;
+use crate::simulate::phase_in_progress::PhaseInProgress;
+use springline_model::house::BookOn;
+use springline_model::step::{ActKind, Activation, NextVisit, StepKind};
 
 /// Books a phase.
 ///

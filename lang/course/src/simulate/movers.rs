@@ -2,18 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::course::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
-use crate::course::law::passive::MonitoredTooth;
-use crate::course::law::periodontium::{projected_area_mm2, rotation_lever_mm};
-use crate::course::mouth::carried::CarriedState;
-use crate::course::mouth::pose::ToothPose;
-use crate::course::mouth::positions::Mouth;
-use crate::course::plan::input::ArchInput;
-use crate::course::plan::state::{ArchState, ToothInState, ToothStatus};
-use crate::course::room::supplies::{demanded, open_gaps};
-use crate::course::run::trace::MovingTooth;
-use crate::course::setup::arch_setup::ArchSetup;
-use crate::model::tooth::Tooth;
+use crate::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
+use crate::law::passive::MonitoredTooth;
+use crate::law::periodontium::{projected_area_mm2, rotation_lever_mm};
+use crate::mouth::carried::CarriedState;
+use crate::mouth::pose::ToothPose;
+use crate::mouth::positions::Mouth;
+use crate::plan::input::ArchInput;
+use crate::plan::state::{ArchState, ToothInState, ToothStatus};
+use crate::room::supplies::{demanded, open_gaps};
+use crate::run::trace::MovingTooth;
+use crate::setup::arch_setup::ArchSetup;
+use springline_units::tooth::Tooth;
 
 pub(crate) fn movers(
     state: &ArchState,

@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::course::mouth::pose::ToothPose;
-use crate::model::case::Found;
-use crate::model::tooth::Tooth;
+use crate::mouth::pose::ToothPose;
+use springline_model::case::Found;
+use springline_units::tooth::Tooth;
 
 /// Why a phase ends.
 #[derive(Debug, Clone, PartialEq, Serialize)]

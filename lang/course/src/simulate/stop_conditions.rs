@@ -1,18 +1,18 @@
 //! The measures that conditions speak of, and when each is predicted to be met.
 
-use crate::course::law::rules_of_thumb::SETTLE_DAYS;
-use crate::course::law::spread::{Time, default_sigma};
-use crate::course::law::until::ConditionTime;
-use crate::course::mouth::carried::CarriedState;
-use crate::course::plan::input::ArchInput;
-use crate::course::plan::state::ToothStatus;
-use crate::course::room::closing::{bite_rates, closing_mm_per_day};
-use crate::course::room::supplies::open_gaps;
-use crate::course::simulate::outcome::EndReason;
-use crate::course::simulate::phase_in_progress::PhaseInProgress;
-use crate::model::quantity::mm;
-use crate::model::step::{Condition, Term};
-use crate::model::tooth::Tooth;
+use crate::law::rules_of_thumb::SETTLE_DAYS;
+use crate::law::spread::{Time, default_sigma};
+use crate::law::until::ConditionTime;
+use crate::mouth::carried::CarriedState;
+use crate::plan::input::ArchInput;
+use crate::plan::state::ToothStatus;
+use crate::room::closing::{bite_rates, closing_mm_per_day};
+use crate::room::supplies::open_gaps;
+use crate::simulate::outcome::EndReason;
+use crate::simulate::phase_in_progress::PhaseInProgress;
+use springline_model::step::{Condition, Term};
+use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
 
 /// Measures at the start of the last leg of a phase, and how fast they change at unit rate.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -162,14 +162,13 @@ fn term_time(
             times?.into_iter().max_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)))
         }
         Term::Gap { length, first, second } => {
-            let pair = crate::course::mouth::pair::pair(*first, *second);
+            let pair = crate::mouth::pair::pair(*first, *second);
             let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
             let opens = draft.segment().coils.iter().find(|c| c.between(pair.0, pair.1));
             match gap {
                 Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
                     let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
-                    let days =
-                        crate::course::room::account::time_to_make(&supplies, mm(*length) - now)?;
+                    let days = crate::room::account::time_to_make(&supplies, mm(*length) - now)?;
                     Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
                 }
                 Some((_, now, rate)) => {
@@ -215,6 +214,6 @@ fn space_time(
         };
     }
     let site = draft.segment().sites.iter().find(|s| s.tooth == tooth)?;
-    let days = crate::course::room::account::time_to_make(&site.supplies, wanted - site.space_mm)?;
+    let days = crate::room::account::time_to_make(&site.supplies, wanted - site.space_mm)?;
     Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
 }

@@ -2,21 +2,21 @@
 
 use jiff::civil::Date;
 
-use crate::course::law::movement::MONTH_DAYS;
-use crate::course::law::spread::{Time, default_sigma};
-use crate::course::law::time_band::TimeBand;
-use crate::course::mouth::pose::ToothPose;
-use crate::course::plan::input::Booking;
-use crate::course::plan::input::PhaseDates;
-use crate::course::room::account::{Supply, made_mm, time_to_make};
-use crate::course::room::room_account::{RoomAccount, RoomMade, SiteAccount};
-use crate::course::room::supplies::SpaceSite;
-use crate::course::simulate::movers::poses;
-use crate::course::simulate::outcome::EndReason;
-use crate::course::simulate::phase_in_progress::PhaseInProgress;
-use crate::course::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
-use crate::model::house::PassiveRule;
-use crate::model::tooth::Arch;
+use crate::law::movement::MONTH_DAYS;
+use crate::law::spread::{Time, default_sigma};
+use crate::law::time_band::TimeBand;
+use crate::mouth::pose::ToothPose;
+use crate::plan::input::Booking;
+use crate::plan::input::PhaseDates;
+use crate::room::account::{Supply, made_mm, time_to_make};
+use crate::room::room_account::{RoomAccount, RoomMade, SiteAccount};
+use crate::room::supplies::SpaceSite;
+use crate::simulate::movers::poses;
+use crate::simulate::outcome::EndReason;
+use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+use springline_model::house::PassiveRule;
+use springline_units::tooth::Arch;
 
 pub(crate) fn finish(
     draft: PhaseInProgress,
@@ -113,7 +113,7 @@ fn passive_times(draft: &PhaseInProgress, start: Option<Date>, booking: Booking)
     let at_quarter = run.quarter.map(|q| {
         let stands = run.poses_at(q);
         let watched: Vec<_> = draft.segments[0].movers.iter().map(|m| m.watched.clone()).collect();
-        crate::course::law::passive::irregularity(&watched, &stands)
+        crate::law::passive::irregularity(&watched, &stands)
     });
     PassiveTimes {
         rule: booking.rule,
@@ -192,7 +192,7 @@ fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
                 break;
             }
             let now = poses(&leg.movers, &leg.bent, &sample.poses, mouth);
-            let row = |t: &crate::course::plan::state::ToothInState| {
+            let row = |t: &crate::plan::state::ToothInState| {
                 now.get(&t.tooth).copied().unwrap_or_default()
             };
             out.push((day, draft.state.teeth.iter().map(row).collect()));

@@ -5,25 +5,25 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::course::law::rules_of_thumb::SETTLE_DAYS;
-use crate::course::law::until::ConditionTime;
-use crate::course::plan::history::{begin, events};
-use crate::course::plan::input::Booking;
-use crate::course::plan::input::PhaseDates;
-use crate::course::plan::input::{ArchInput, FirstPassDates};
-use crate::course::run::phase_cache::PhaseCache;
-use crate::course::simulate::arch_phases::simulate;
-use crate::course::simulate::phase_in_progress::PhaseInProgress;
-use crate::course::timeline::finish::finish;
-use crate::course::timeline::phase::ArchForecast;
-use crate::course::timeline::visit_builder::VisitBuilder;
-use crate::course::visits::schedule::{ArchQueue, planned_before, timetable};
-use crate::course::visits::visit::PlannedVisit;
-use crate::model::Case;
-use crate::model::case::Elastics;
-use crate::model::house::Task;
-use crate::model::quantity::Period;
-use crate::model::tooth::Arch;
+use crate::law::rules_of_thumb::SETTLE_DAYS;
+use crate::law::until::ConditionTime;
+use crate::plan::history::{begin, events};
+use crate::plan::input::Booking;
+use crate::plan::input::PhaseDates;
+use crate::plan::input::{ArchInput, FirstPassDates};
+use crate::run::phase_cache::PhaseCache;
+use crate::simulate::arch_phases::simulate;
+use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::timeline::finish::finish;
+use crate::timeline::phase::ArchForecast;
+use crate::timeline::visit_builder::VisitBuilder;
+use crate::visits::schedule::{ArchQueue, planned_before, timetable};
+use crate::visits::visit::PlannedVisit;
+use springline_model::Case;
+use springline_model::case::Elastics;
+use springline_model::house::Task;
+use springline_units::quantity::Period;
+use springline_units::tooth::Arch;
 
 /// The predicted course.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -174,7 +174,7 @@ fn elastics_starts(
 }
 
 fn booking(case: &Case) -> Booking {
-    let at = case.house.book_at.value.get::<uom::si::ratio::ratio>();
+    let at = springline_units::quantity::factor(case.house.book_at.value);
     Booking {
         rule: case.house.passive_when.value,
         on: case.house.book_on.value,

@@ -5,19 +5,19 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::course::law::time_band::TimeBand;
-use crate::course::mouth::pose::ToothPose;
-use crate::course::plan::state::{ArchState, ToothStatus};
-use crate::course::room::room_account::RoomAccount;
-use crate::course::run::figures::Insertion;
-use crate::course::setup::arch_setup::ArchSetup;
-use crate::course::simulate::outcome::{EndReason, SeenWire};
-use crate::finding::Place;
-use crate::model::house::PassiveRule;
-use crate::model::provenance::Origin;
-use crate::model::step::{StepKind, WireUse};
-use crate::model::stock::Name;
-use crate::model::tooth::{Arch, Tooth};
+use crate::law::time_band::TimeBand;
+use crate::mouth::pose::ToothPose;
+use crate::plan::state::{ArchState, ToothStatus};
+use crate::room::room_account::RoomAccount;
+use crate::run::figures::Insertion;
+use crate::setup::arch_setup::ArchSetup;
+use crate::simulate::outcome::{EndReason, SeenWire};
+use springline_model::house::PassiveRule;
+use springline_model::provenance::Origin;
+use springline_model::step::{StepKind, WireUse};
+use springline_model::stock::Name;
+use springline_text::Place;
+use springline_units::tooth::{Arch, Tooth};
 
 /// One tooth over a phase.
 #[derive(Debug, Clone, PartialEq, Serialize)]

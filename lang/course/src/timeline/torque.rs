@@ -2,12 +2,12 @@
 //! that arrive are those by which the course lets the tooth turn until that couple is spent. The play of
 //! its own slot, the play of its neighbours' and what they give are all in it.
 
-use crate::course::setup::arch_setup::{other_torque_rad, stock};
-use crate::course::timeline::phase::Phase;
-use crate::mechanics::closed::third_order_play;
-use crate::model::case::Bonding;
-use crate::model::step::WireUse;
-use crate::model::tooth::Tooth;
+use crate::setup::arch_setup::{other_torque_rad, stock};
+use crate::timeline::phase::Phase;
+use springline_mechanics::closed::third_order_play;
+use springline_model::case::Bonding;
+use springline_model::step::WireUse;
+use springline_units::tooth::Tooth;
 
 /// Torque at a tooth; the crown towards the lip is positive.
 #[derive(Debug, Clone, Copy, PartialEq)]

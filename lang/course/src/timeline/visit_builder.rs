@@ -2,16 +2,16 @@
 
 use jiff::civil::Date;
 
-use crate::course::plan::input::Booking;
-use crate::course::simulate::outcome::EndReason;
-use crate::course::timeline::phase::ArchForecast;
-use crate::course::timeline::phase::Phase;
-use crate::course::visits::schedule::Coming;
-use crate::course::visits::visit::{ArchVisit, PlannedVisit, VisitReason};
-use crate::model::Case;
-use crate::model::house::Task;
-use crate::model::step::ActKind;
-use crate::model::tooth::Tooth;
+use crate::plan::input::Booking;
+use crate::simulate::outcome::EndReason;
+use crate::timeline::phase::ArchForecast;
+use crate::timeline::phase::Phase;
+use crate::visits::schedule::Coming;
+use crate::visits::visit::{ArchVisit, PlannedVisit, VisitReason};
+use springline_model::Case;
+use springline_model::house::Task;
+use springline_model::step::ActKind;
+use springline_units::tooth::Tooth;
 
 /// Teeth that a card asks to test.
 const TESTED: usize = 3;
@@ -106,11 +106,7 @@ impl VisitBuilder<'_> {
             next_name: next_phase.map(|p| p.name.clone()),
             change_expected: changed,
             chance: phase.and_then(|p| {
-                (self.shares)(
-                    arch,
-                    now?,
-                    crate::course::plan::calendar::days_between(p.date_in?, on),
-                )
+                (self.shares)(arch, now?, crate::plan::calendar::days_between(p.date_in?, on))
             }),
             found: None,
         }

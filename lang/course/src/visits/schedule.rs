@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use crate::course::plan::calendar::days_between;
-use crate::course::plan::input::PhaseDates;
-use crate::course::simulate::due::BookingWindow;
-use crate::course::simulate::phase_in_progress::PhaseInProgress;
-use crate::course::visits::visit_optimizer::{PhaseDemand, VisitProblem, VisitSolution};
-use crate::model::House;
-use crate::model::quantity::Period;
+use crate::plan::calendar::days_between;
+use crate::plan::input::PhaseDates;
+use crate::simulate::due::BookingWindow;
+use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::visits::visit_optimizer::{PhaseDemand, VisitProblem, VisitSolution};
+use springline_model::House;
+use springline_units::quantity::Period;
 
 /// One arch in the queue: its phases, what was recorded, and when it begins.
 pub(crate) struct ArchQueue<'a> {

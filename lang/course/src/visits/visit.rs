@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::model::case::Found;
-use crate::model::house::Task;
-use crate::model::stock::Name;
-use crate::model::tooth::{Arch, Tooth};
+use springline_model::case::Found;
+use springline_model::house::Task;
+use springline_model::stock::Name;
+use springline_units::tooth::{Arch, Tooth};
 
 /// Why the patient is seen on that day and not later.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -1,11 +1,11 @@
 //! One act of a step as a sentence for the chair.
 
-use crate::emit::plan::InMouth;
-use crate::emit::{masked, measures, wording};
-use crate::model::case::ArchCase;
-use crate::model::quantity::{Force, degrees, grams, mm, plain};
-use crate::model::step::{ActKind, Activation, Anchor, Spot, Wing};
-use crate::model::tooth::{Notation, Tooth};
+use crate::plan::InMouth;
+use crate::{masked, measures, wording};
+use springline_model::case::ArchCase;
+use springline_model::step::{ActKind, Activation, Anchor, Spot, Wing};
+use springline_units::quantity::{Force, degrees, grams, mm, plain};
+use springline_units::tooth::{Notation, Tooth};
 
 /// The chair at one arch: what its sentences are about.
 #[derive(Clone, Copy)]

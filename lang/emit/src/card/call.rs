@@ -1,11 +1,11 @@
 //! When to stop and call the doctor, and what the doctor has accepted.
 
-use crate::emit::masked;
-use crate::emit::plan::{Plan, VisitToday};
-use crate::finding::Finding;
-use crate::model::house::Task;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::ActKind;
+use crate::masked;
+use crate::plan::{Plan, VisitToday};
+use springline_finding::Finding;
+use springline_model::house::Task;
+use springline_model::step::ActKind;
+use springline_units::quantity::{mm, plain};
 
 /// `tested`: a test stands on the card.
 pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String> {

@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::{Blank, first, spaces};
-use crate::emit::plan::{Plan, VisitToday};
-use crate::emit::{recorded, wording, worn};
-use crate::model::case::{ArchCase, Elastics};
-use crate::model::house::Task;
-use crate::model::step::{ActKind, Condition, Spot, Term};
-use crate::model::tooth::{Arch, Tooth};
+use crate::plan::{Plan, VisitToday};
+use crate::{recorded, wording, worn};
+use springline_model::case::{ArchCase, Elastics};
+use springline_model::house::Task;
+use springline_model::step::{ActKind, Condition, Spot, Term};
+use springline_units::tooth::{Arch, Tooth};
 
 pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::BondUp && today.arches.iter().all(|a| a.now.is_none()) {
@@ -63,7 +63,7 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             out.push(format!(
                 "Caution at {}: {}.",
                 caution.tooth.write(n),
-                crate::emit::masked(&caution.why)
+                crate::masked(&caution.why)
             ));
         }
     }

@@ -1,14 +1,14 @@
 //! The end of the visit: fit, elastics, what the patient is told, what comes next.
 
 use super::{ElasticRow, Test};
-use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::emit::words::Catalogue;
-use crate::emit::{dates, masked, wording, worn};
-use crate::model::case::Elastics;
-use crate::model::house::Task;
-use crate::model::quantity::plain;
-use crate::model::step::ActKind;
-use crate::model::tooth::Arch;
+use crate::plan::{ArchToday, Plan, VisitToday};
+use crate::words::Catalogue;
+use crate::{dates, masked, wording, worn};
+use springline_model::case::Elastics;
+use springline_model::house::Task;
+use springline_model::step::ActKind;
+use springline_units::quantity::plain;
+use springline_units::tooth::Arch;
 
 pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
     // A wire that stays has passed the check before, unless a tooth is taken in now.

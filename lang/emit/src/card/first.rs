@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::emit::plan::{Plan, VisitToday};
-use crate::emit::{dates, recorded, wording};
-use crate::model::house::Task;
-use crate::model::step::{ActKind, Condition};
-use crate::model::tooth::Tooth;
+use crate::plan::{Plan, VisitToday};
+use crate::{dates, recorded, wording};
+use springline_model::house::Task;
+use springline_model::step::{ActKind, Condition};
+use springline_units::tooth::Tooth;
 
 /// Only the next visit: what comes after it will have been printed again.
 fn is_next(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::RecordPart::{Tick, Word, Write};
 use super::{RecordLine, masked};
-use crate::emit::plan::{Plan, PrintStamp};
+use crate::plan::{Plan, PrintStamp};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct HoldCard {

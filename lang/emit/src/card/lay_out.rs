@@ -2,14 +2,14 @@
 
 use super::Tray;
 use super::action::Chair;
-use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{measures, wording};
-use crate::model::case::Elastics;
-use crate::model::house::Task;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::{ActKind, EndKind};
-use crate::model::stock::Section;
-use crate::model::tooth::{Side, Tooth};
+use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::{measures, wording};
+use springline_model::case::Elastics;
+use springline_model::house::Task;
+use springline_model::step::{ActKind, EndKind};
+use springline_model::stock::Section;
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Side, Tooth};
 
 pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<Tray> {
     if today.visit.kind == Task::Debond {
@@ -178,7 +178,7 @@ impl Filling {
                 self.lines
                     .push(format!("Long steel ligatures for lacebacks, {}", pieces(pairs.len())));
             }
-            ActKind::Engage { teeth, wing } if *wing != crate::model::step::Wing::Both => {
+            ActKind::Engage { teeth, wing } if *wing != springline_model::step::Wing::Both => {
                 self.lines.push(format!("Steel ligature for {}", wording::list(teeth, n)));
             }
             ActKind::PickUp { teeth, bracket, inverted, variant } => {
@@ -255,8 +255,8 @@ fn carried_from_now(arch: &ArchToday<'_>, a: Tooth, b: Tooth) -> bool {
     })
 }
 
-fn activation_is_passive(activation: &crate::model::step::Activation) -> bool {
-    *activation == crate::model::step::Activation::Passive
+fn activation_is_passive(activation: &springline_model::step::Activation) -> bool {
+    *activation == springline_model::step::Activation::Passive
 }
 
 fn pieces(count: usize) -> String {
@@ -264,7 +264,7 @@ fn pieces(count: usize) -> String {
 }
 
 fn bracket_words(
-    bracket: &crate::model::stock::Bracket,
+    bracket: &springline_model::stock::Bracket,
     inverted: bool,
     variant: Option<&str>,
 ) -> String {

@@ -26,9 +26,9 @@ use super::draw::{self, Drawing};
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
 use super::{masked, recorded, worn};
-use crate::model::case::Elastics;
-use crate::model::house::Task;
-use crate::model::tooth::{Arch, Tooth};
+use springline_model::case::Elastics;
+use springline_model::house::Task;
+use springline_units::tooth::{Arch, Tooth};
 
 /// Everything on the card, in its order, as words: HTML and PDF are made of this.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,9 +4,9 @@
 use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};
 use super::examine;
-use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::model::case::Elastics;
-use crate::model::house::Task;
+use crate::plan::{ArchToday, Plan, VisitToday};
+use springline_model::case::Elastics;
+use springline_model::house::Task;
 
 /// What the boxes of the test and of the wire mean.
 fn means(today: &VisitToday<'_>) -> String {

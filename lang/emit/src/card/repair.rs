@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use super::RecordPart::{Tick, Word, Write};
 use super::{RecordLine, call, first, masked};
-use crate::emit::draw::{self, Drawing};
-use crate::emit::picture::MouthPicture;
-use crate::emit::plan::{InMouth, Plan, VisitToday};
-use crate::emit::{dates, recorded, wording, worn};
-use crate::model::step::{ActKind, Spot};
-use crate::model::tooth::{Arch, Notation, Tooth};
+use crate::draw;
+use crate::draw::Drawing;
+use crate::picture::MouthPicture;
+use crate::plan::{InMouth, Plan, VisitToday};
+use crate::{dates, recorded, wording, worn};
+use springline_model::step::{ActKind, Spot};
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// Over what an assistant may do: who allows it is the doctor, not this page.
 pub const MAY: &str = "If the doctor has allowed it";

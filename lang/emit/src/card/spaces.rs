@@ -1,8 +1,8 @@
 //! Which spaces a step opens, closes or holds, and between which teeth each is measured.
 
-use crate::model::case::{ArchCase, ToothState};
-use crate::model::step::ActKind;
-use crate::model::tooth::Tooth;
+use springline_model::case::{ArchCase, ToothState};
+use springline_model::step::ActKind;
+use springline_units::tooth::Tooth;
 
 /// Ends of the stretches that what hangs on the wire opens or closes.
 pub fn of(arch: &ArchCase, act: &ActKind) -> Vec<(Tooth, Tooth)> {

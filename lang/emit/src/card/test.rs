@@ -3,12 +3,12 @@
 use jiff::civil::Date;
 
 use super::Test;
-use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, masked, wording};
-use crate::model::house::Task;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::{ActKind, Condition, EndKind, Term};
-use crate::model::tooth::{Notation, Side};
+use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::{dates, masked, wording};
+use springline_model::house::Task;
+use springline_model::step::{ActKind, Condition, EndKind, Term};
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Notation, Side};
 
 /// The two answers of a condition, in capitals on the card.
 struct ConditionAnswers {
@@ -127,8 +127,8 @@ fn reached(term: &Term, n: Notation) -> Option<String> {
     })
 }
 
-fn reference(reference: crate::model::step::MidlineReference) -> &'static str {
-    use crate::model::step::MidlineReference::*;
+fn reference(reference: springline_model::step::MidlineReference) -> &'static str {
+    use springline_model::step::MidlineReference::*;
     match reference {
         Face => "face",
         Upper => "upper midline",
@@ -155,7 +155,7 @@ fn term_text(term: &Term, n: Notation) -> String {
             format!("there is {} mm of space at {}", plain(mm(*length)), wording::list(teeth, n))
         }
         Term::Overjet { overjet } => {
-            format!("the overjet is {}", crate::model::case::say_overjet(overjet.mm()))
+            format!("the overjet is {}", springline_model::case::say_overjet(overjet.mm()))
         }
         Term::Overbite { length } => format!("the overbite is {} mm", plain(mm(*length))),
         Term::OverTheBite { teeth } if teeth.len() == 1 => {

@@ -1,9 +1,9 @@
 //! Today in one line an arch.
 
-use crate::emit::plan::{ArchToday, Plan, VisitToday};
-use crate::emit::{masked, recorded, wording};
-use crate::model::house::Task;
-use crate::model::step::{ActKind, Activation, StepSource};
+use crate::plan::{ArchToday, Plan, VisitToday};
+use crate::{masked, recorded, wording};
+use springline_model::house::Task;
+use springline_model::step::{ActKind, Activation, StepSource};
 
 /// What kind of visit, as the reception says it.
 pub fn kind(task: Task) -> &'static str {
@@ -36,7 +36,7 @@ pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
 }
 
 fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
-    let name = |m: crate::emit::plan::InMouth<'_>| m.state.wire.names();
+    let name = |m: crate::plan::InMouth<'_>| m.state.wire.names();
     match (arch.now, arch.next) {
         (None, None) => "nothing today.".to_owned(),
         (None, Some(next)) => format!("bond up, {}{} in.", name(next), with(arch)),

@@ -6,14 +6,14 @@ use jiff::civil::Date;
 
 use super::action::{Chair, INVERTED};
 use super::{ActionLine, ArchActions};
-use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, masked, recorded, wording};
-use crate::model::house::Task;
-use crate::model::provenance::Origin;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
-use crate::model::tooth::{Side, Tooth};
-use crate::rules::slide;
+use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::{dates, masked, recorded, wording};
+use springline_model::house::Task;
+use springline_model::provenance::Origin;
+use springline_model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
+use springline_rules::slide;
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Side, Tooth};
 
 /// What stands beside everything that the practice does not do for most patients: an order, never a
 /// ban.
@@ -210,7 +210,7 @@ fn into(
     }
 }
 
-fn stop_spots(act: &Act) -> Option<&[crate::model::step::Spot]> {
+fn stop_spots(act: &Act) -> Option<&[springline_model::step::Spot]> {
     match &act.kind {
         ActKind::Stop { spots } => Some(spots),
         _ => None,
@@ -334,7 +334,7 @@ fn engaged(next: InMouth<'_>) -> Vec<Tooth> {
     next.state
         .teeth
         .iter()
-        .filter(|t| t.status == crate::course::ToothStatus::Engaged)
+        .filter(|t| t.status == springline_course::ToothStatus::Engaged)
         .map(|t| t.tooth)
         .collect()
 }
@@ -343,7 +343,7 @@ fn half(next: InMouth<'_>) -> Vec<Tooth> {
     next.state
         .teeth
         .iter()
-        .filter(|t| matches!(t.status, crate::course::ToothStatus::HalfEngaged(_)))
+        .filter(|t| matches!(t.status, springline_course::ToothStatus::HalfEngaged(_)))
         .map(|t| t.tooth)
         .collect()
 }

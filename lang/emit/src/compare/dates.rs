@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::emit::plan::Plan;
-use crate::emit::{dates, wording};
-use crate::model::tooth::Arch;
+use crate::plan::Plan;
+use crate::{dates, wording};
+use springline_units::tooth::Arch;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct DateChange {

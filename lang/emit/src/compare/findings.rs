@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::emit::masked;
-use crate::emit::plan::Plan;
-use crate::finding::{Finding, Severity};
+use crate::masked;
+use crate::plan::Plan;
+use springline_finding::{Finding, Severity};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct FindingChange {

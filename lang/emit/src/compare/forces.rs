@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use crate::emit::plan::Plan;
-use crate::emit::tables::two_digits;
-use crate::emit::wording;
-use crate::model::quantity::newtons_to_grams;
-use crate::model::tooth::{Arch, Notation, Tooth};
+use crate::plan::Plan;
+use crate::tables::two_digits;
+use crate::wording;
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// Smaller changes lie inside what published figures scatter.
 const LEAST_G: f64 = 10.0;
@@ -50,7 +50,7 @@ pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<ForceChange> {
             if before.insertion.refused.is_some() || after.insertion.refused.is_some() {
                 continue;
             }
-            let grams = |phase: &crate::course::Phase, tooth: Tooth| {
+            let grams = |phase: &springline_course::Phase, tooth: Tooth| {
                 let load = phase.insertion.teeth.iter().find(|l| l.tooth == tooth)?;
                 Some(newtons_to_grams(load.delivered_n))
             };

@@ -11,8 +11,8 @@ mod teeth;
 use serde::Serialize;
 
 use crate::caution::CAUTION;
-use crate::emit::masked;
-use crate::emit::plan::Plan;
+use crate::masked;
+use crate::plan::Plan;
 
 pub use dates::DateChange;
 pub use findings::FindingChange;

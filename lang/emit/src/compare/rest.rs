@@ -3,12 +3,12 @@
 use serde_json::Value;
 
 use super::{Change, differ};
-use crate::emit::plan::Plan;
-use crate::emit::wording;
-use crate::model::Case;
-use crate::model::case::{ElasticRun, Elastics, Visit, say_overjet};
-use crate::model::quantity::{mm, plain};
-use crate::model::tooth::Notation;
+use crate::plan::Plan;
+use crate::wording;
+use springline_model::Case;
+use springline_model::case::{ElasticRun, Elastics, Visit, say_overjet};
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::Notation;
 
 pub fn head(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
     let mut out = Vec::new();
@@ -102,7 +102,7 @@ fn visits(old: &Case, new: &Case, out: &mut Vec<Change>) {
 
 fn accepts(old: &Case, new: &Case, out: &mut Vec<Change>) {
     let rows = |case: &Case| -> Vec<String> {
-        let row = |a: &crate::model::case::Accept| {
+        let row = |a: &springline_model::case::Accept| {
             let up_to = a.up_to.as_ref().map(|q| format!(" up to {q}")).unwrap_or_default();
             format!("{}{up_to} because {} ({})", a.code, a.reason, a.by)
         };

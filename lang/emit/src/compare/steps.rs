@@ -1,12 +1,12 @@
 //! Steps that come, go, change places or are done differently.
 
 use super::{Change, differ};
-use crate::emit::plan::Plan;
-use crate::emit::wording;
-use crate::model::case::ArchCase;
-use crate::model::departure::departures;
-use crate::model::step::Step;
-use crate::model::tooth::Arch;
+use crate::plan::Plan;
+use crate::wording;
+use springline_model::case::ArchCase;
+use springline_model::departure::departures;
+use springline_model::step::Step;
+use springline_units::tooth::Arch;
 
 pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
     let mut out = Vec::new();

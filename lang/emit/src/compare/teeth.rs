@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::{Change, differ};
-use crate::emit::plan::Plan;
-use crate::emit::wording;
-use crate::model::case::ArchCase;
-use crate::model::quantity::{mm, plain};
-use crate::model::tooth::{Arch, Tooth};
+use crate::plan::Plan;
+use crate::wording;
+use springline_model::case::ArchCase;
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Arch, Tooth};
 
 pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
     let mut out = Vec::new();
@@ -43,7 +43,7 @@ fn stand(arch: &ArchCase, tooth: Tooth) -> Option<String> {
     (!words.is_empty()).then_some(words)
 }
 
-fn length(length: Option<crate::model::Length>) -> Option<String> {
+fn length(length: Option<springline_units::quantity::Length>) -> Option<String> {
     length.map(|l| format!("{} mm", plain(mm(l))))
 }
 

@@ -7,11 +7,11 @@ use super::labels::{self, Label};
 use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Shade, at, words_width};
 use super::strip::{CROWN_HEIGHT, Strip, WIDTH, lay_out, scale};
 use super::{crown, wire};
-use crate::emit::picture::{ArchPicture, MouthPicture, WornElastic};
-use crate::emit::text_alternative;
-use crate::model::quantity::{mm, plain};
-use crate::model::step::{End, EndKind};
-use crate::model::tooth::{Arch, Notation, Side, Tooth};
+use crate::picture::{ArchPicture, MouthPicture, WornElastic};
+use crate::text_alternative;
+use springline_model::step::{End, EndKind};
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 const HEADER: f64 = 4.2;
 
@@ -226,7 +226,7 @@ fn elastic_words(elastic: &WornElastic<'_>, notation: Notation) -> String {
     format!(
         "{}: elastic {}, {} h",
         teeth.join(" to "),
-        crate::emit::wording::elastic(&elastic.run.elastic),
+        crate::wording::elastic(&elastic.run.elastic),
         plain(elastic.run.hours_a_day)
     )
 }

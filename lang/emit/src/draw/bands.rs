@@ -3,8 +3,8 @@
 use super::crown;
 use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Segment, Shade, at};
 use super::strip::{Strip, WIDTH, lay_out, scale};
-use crate::emit::picture::{ArchPicture, Hold, MouthPicture};
-use crate::model::tooth::{Side, Tooth};
+use crate::picture::{ArchPicture, Hold, MouthPicture};
+use springline_units::tooth::{Side, Tooth};
 
 const TOP: f64 = 6.0;
 const CROWN: f64 = 11.0;
@@ -26,7 +26,7 @@ pub fn bands(mouth: &MouthPicture<'_>, told: BandsLegend<'_>) -> Option<Drawing>
     let scale = scale(mouth);
     let (mut items, mut places, mut y) = (Vec::new(), Vec::new(), TOP);
     for arch in mouth.arches() {
-        let upper = arch.arch == crate::model::tooth::Arch::Upper;
+        let upper = arch.arch == springline_units::tooth::Arch::Upper;
         let (gum, bite) = if upper { (y, y + CROWN) } else { (y + CROWN, y) };
         let strip = lay_out(arch, scale, gum, bite);
         items.push(teeth(&strip, &mut places));

@@ -1,8 +1,8 @@
 //! Force against deflection of wires on the bench, with the practice's ceiling.
 
 use super::list::{Align, Dash, DrawItem, Drawing, Pen, Point, Shade, at};
-use crate::emit::tables::chart::{Chart, WireCurve, reading};
-use crate::model::quantity::plain;
+use crate::tables::chart::{Chart, WireCurve, reading};
+use springline_units::quantity::plain;
 
 const WIDTH: f64 = 170.0;
 const LEFT: f64 = 16.0;
@@ -173,7 +173,7 @@ fn legend(chart: &Chart, top: f64) -> Vec<DrawItem> {
             at(LEFT + 5.0, y),
             2.9,
             Align::Start,
-            crate::model::stock::printed(&wire.wire),
+            springline_model::stock::printed(&wire.wire),
         ));
         items.push(DrawItem::words(at(WIDTH - 8.0, y), 2.9, Align::End, under(chart, wire)));
     }
@@ -194,7 +194,7 @@ fn text_alternative(chart: &Chart) -> String {
     let wires: Vec<String> = chart
         .wires
         .iter()
-        .map(|w| format!("{}: {}.", crate::model::stock::printed(&w.wire), under(chart, w)))
+        .map(|w| format!("{}: {}.", springline_model::stock::printed(&w.wire), under(chart, w)))
         .collect();
     format!(
         "Force against deflection over {} mm, ceiling {} g. {} {}",

@@ -2,9 +2,9 @@
 
 use super::list::{Align, DrawItem, Pen, Segment, Shade, at};
 use super::strip::{Strip, ToothBox, passes_by};
-use crate::emit::picture::{Attachment, Hold, ToothPicture};
-use crate::model::stock::Along;
-use crate::model::tooth::Notation;
+use crate::picture::{Attachment, Hold, ToothPicture};
+use springline_model::stock::Along;
+use springline_units::tooth::Notation;
 
 const BRACKET_HEIGHT: f64 = 3.6;
 pub const SLOT_HEIGHT: f64 = 1.0;
@@ -165,7 +165,7 @@ fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> DrawItem {
     match tooth.hold {
         Hold::In => DrawItem::group("slot-filled", vec![box_of(left, right, Shade::Ink)]),
         Hold::HalfIn(along) => {
-            let right_half = crate::emit::picture::towards_left(tooth.tooth, along);
+            let right_half = crate::picture::towards_left(tooth.tooth, along);
             let (full, open) = if right_half {
                 ((middle, right), (left, middle))
             } else {
@@ -193,7 +193,7 @@ fn slot(left: f64, right: f64, y: f64, tooth: &ToothPicture) -> DrawItem {
 
 /// Hooks point to the gum, on the distal wing.
 fn hook(strip: &Strip<'_, '_>, tooth: &ToothPicture, left: f64, right: f64, y: f64) -> DrawItem {
-    let distal_is_right = crate::emit::picture::towards_left(tooth.tooth, Along::Distal);
+    let distal_is_right = crate::picture::towards_left(tooth.tooth, Along::Distal);
     let x = if distal_is_right { right - 0.5 } else { left + 0.5 };
     let gum = strip.to_gum();
     let from = at(x, y + gum * BRACKET_HEIGHT / 2.0);

@@ -6,11 +6,11 @@ use super::labels::Label;
 use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
 use super::wire::way;
-use crate::emit::picture::Hold;
-use crate::model::quantity::{degrees, mm, plain};
-use crate::model::step::{ActKind, Activation, Anchor, Spot};
-use crate::model::stock::Along;
-use crate::model::tooth::{Notation, Tooth};
+use crate::picture::Hold;
+use springline_model::step::{ActKind, Activation, Anchor, Spot};
+use springline_model::stock::Along;
+use springline_units::quantity::{degrees, mm, plain};
+use springline_units::tooth::{Notation, Tooth};
 
 /// Height of a post, and of the springs that hang on it: between slot and number.
 const POST: f64 = 2.6;

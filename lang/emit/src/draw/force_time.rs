@@ -5,12 +5,12 @@
 use jiff::civil::Date;
 
 use super::list::{Align, DrawItem, Pen, Point, at};
-use crate::course::setup::{ArchSetup, ArchSolution};
-use crate::course::{ArchForecast, Phase, ToothPose};
-use crate::emit::dates;
-use crate::mechanics;
-use crate::model::quantity::{newtons_to_grams, plain};
-use crate::model::tooth::{Notation, Tooth};
+use crate::dates;
+use springline_course::setup::{ArchSetup, ArchSolution};
+use springline_course::{ArchForecast, Phase, ToothPose};
+use springline_mechanics as mechanics;
+use springline_units::quantity::{newtons_to_grams, plain};
+use springline_units::tooth::{Notation, Tooth};
 
 /// Solves a phase this often at most: the curve is smooth, and each solve costs milliseconds.
 const SOLVES: usize = 8;

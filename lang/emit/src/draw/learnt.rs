@@ -1,7 +1,7 @@
 //! How long wires stay active in a house: every bracket that visits made, and the estimates above.
 
 use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at};
-use crate::emit::tables::learn::{Figures, LearnReport, LearnRow, SCALE, SeenWireRow, along};
+use crate::tables::learn::{Figures, LearnReport, LearnRow, SCALE, SeenWireRow, along};
 
 const WIDTH: f64 = 186.0;
 const LEFT: f64 = 30.0;
@@ -48,7 +48,7 @@ fn scale(bottom: f64) -> DrawItem {
     for factor in [SCALE.0, 0.6, 0.8, 1.0, 1.25, 1.5, 2.0, SCALE.1] {
         let pen = if factor == 1.0 { Pen::ink(0.4) } else { Pen::soft(0.12) };
         items.push(DrawItem::line(at(x(factor), TOP - 4.0), at(x(factor), bottom), pen));
-        let text = crate::model::quantity::plain(factor);
+        let text = springline_units::quantity::plain(factor);
         items.push(DrawItem::words(at(x(factor), TOP - 5.0), 2.6, Align::Middle, text));
     }
     let words = "observed over forecast";

@@ -1,8 +1,8 @@
 //! The bench chart in a terminal, in braille dots.
 
 use super::bench::{BenchAxes, under};
-use crate::emit::tables::chart::Chart;
-use crate::model::quantity::plain;
+use crate::tables::chart::Chart;
+use springline_units::quantity::plain;
 
 /// Cells across and down; each holds two dots by four.
 const CELLS: (usize, usize) = (70, 18);
@@ -89,7 +89,7 @@ pub fn terminal(chart: &Chart) -> String {
     for wire in &chart.wires {
         out.push_str(&format!(
             "\n{}: {}\n",
-            crate::model::stock::printed(&wire.wire),
+            springline_model::stock::printed(&wire.wire),
             under(chart, wire)
         ));
         if wire.unloading.is_empty() {

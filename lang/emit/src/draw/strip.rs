@@ -1,9 +1,9 @@
 //! Where things lie on the flat strip of an arch: widths to scale, as one faces the patient, the
 //! patient's right on the left of the paper.
 
-use crate::emit::picture::{ArchPicture, Hold, MouthPicture, towards_left};
-use crate::model::step::Spot;
-use crate::model::tooth::{Arch, Side, Tooth};
+use crate::picture::{ArchPicture, Hold, MouthPicture, towards_left};
+use springline_model::step::Spot;
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// Width of the whole drawing, mm.
 pub const WIDTH: f64 = 186.0;

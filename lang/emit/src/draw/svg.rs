@@ -135,7 +135,7 @@ fn hex(shade: Shade) -> String {
 /// Hundredths of a millimetre are finer than any printer, and keep files small and stable.
 fn num(value: f64) -> String {
     let rounded = (value * 100.0).round() / 100.0;
-    crate::model::quantity::plain(if rounded.is_finite() { rounded } else { 0.0 })
+    springline_units::quantity::plain(if rounded.is_finite() { rounded } else { 0.0 })
 }
 
 #[cfg(test)]

@@ -6,10 +6,10 @@ use jiff::civil::Date;
 
 use super::force_time;
 use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at, words_width};
-use crate::course::{Phase, TimeBand};
-use crate::emit::plan::Plan;
-use crate::emit::{dates, wording};
-use crate::model::tooth::Arch;
+use crate::plan::Plan;
+use crate::{dates, wording};
+use springline_course::{Phase, TimeBand};
+use springline_units::tooth::Arch;
 
 const WIDTH: f64 = 186.0;
 const LEFT: f64 = 16.0;

@@ -3,11 +3,11 @@
 
 use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
-use crate::emit::picture::{Hold, towards_left};
-use crate::model::quantity::mm;
-use crate::model::step::{ActKind, End, EndKind};
-use crate::model::stock::Along;
-use crate::model::tooth::Side;
+use crate::picture::{Hold, towards_left};
+use springline_model::step::{ActKind, End, EndKind};
+use springline_model::stock::Along;
+use springline_units::quantity::mm;
+use springline_units::tooth::Side;
 
 /// The paper's length of an end that is left free.
 const FREE_END: f64 = 4.0;
@@ -236,6 +236,6 @@ pub fn overlay(strip: &Strip<'_, '_>) -> Option<DrawItem> {
 }
 
 /// Which way on paper a side of a tooth lies: -1 left, +1 right.
-pub fn way(tooth: crate::model::tooth::Tooth, along: Along) -> f64 {
+pub fn way(tooth: springline_units::tooth::Tooth, along: Along) -> f64 {
     if towards_left(tooth, along) { 1.0 } else { -1.0 }
 }

@@ -1,7 +1,7 @@
 //! The name by which a fix is chosen: short, and good for one text only.
 
-use crate::check::SourceFile;
-use crate::finding::Fix;
+use springline_finding::Fix;
+use springline_text::SourceFile;
 
 /// Letters and figures that nobody takes for each other.
 const LETTERS: &[u8; 28] = b"23456789bcdfghjkmnpqrstvwxyz";
@@ -35,7 +35,8 @@ pub fn fix_id(files: &[SourceFile], fix: &Fix) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::{FileId, FixKind, Place, Span};
+    use springline_finding::FixKind;
+    use springline_text::{FileId, Place, Span};
 
     #[test]
     fn another_text_or_another_edit_is_another_name() {

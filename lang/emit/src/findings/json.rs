@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use super::{FilePositions, Region, fix_id};
 use crate::caution::CAUTION;
-use crate::emit::{masked, own_name};
-use crate::finding::{Figure, FixKind, Severity};
-use crate::report_cache::FindingReport;
+use crate::{masked, own_name};
+use springline_finding::FindingReport;
+use springline_finding::{Figure, FixKind, Severity};
 
 pub const SCHEMA: &str = "springline.findings/1";
 

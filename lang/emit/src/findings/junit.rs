@@ -6,8 +6,8 @@ use quick_junit::{NonSuccessKind, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::{FilePositions, whole_message};
 use crate::caution::CAUTION;
-use crate::emit::{masked, own_name};
-use crate::report_cache::FindingReport;
+use crate::{masked, own_name};
+use springline_finding::FindingReport;
 
 pub fn text(checked: &[&impl FindingReport]) -> String {
     let mut report = Report::new("springline");

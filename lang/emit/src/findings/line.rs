@@ -3,8 +3,8 @@
 use std::fmt::Write as _;
 
 use super::FilePositions;
-use crate::emit::masked;
-use crate::report_cache::FindingReport;
+use crate::masked;
+use springline_finding::FindingReport;
 
 pub fn lines(checked: &[&impl FindingReport]) -> String {
     let mut out = String::new();

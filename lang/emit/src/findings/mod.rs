@@ -15,9 +15,10 @@ use place::Lines;
 pub use place::{Position, Region};
 
 use super::{masked, own_name};
-use crate::check::SourceFile;
-use crate::finding::{Finding, Place};
-use crate::report_cache::FindingReport;
+use springline_finding::Finding;
+use springline_finding::FindingReport;
+use springline_text::Place;
+use springline_text::SourceFile;
 
 /// A finding with its place in words that need no offsets.
 struct Located<'a> {
@@ -25,7 +26,7 @@ struct Located<'a> {
     at: FileRegion,
 }
 
-/// File, lines and columns of a place.
+/// SourceFile, lines and columns of a place.
 #[derive(Debug, Clone)]
 struct FileRegion {
     file: String,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::finding::Span;
+use springline_text::Span;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Position {

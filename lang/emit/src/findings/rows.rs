@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use super::FilePositions;
 use crate::caution::CAUTION;
-use crate::emit::{masked, own_name};
-use crate::finding::Severity;
-use crate::report_cache::FindingReport;
+use crate::{masked, own_name};
+use springline_finding::FindingReport;
+use springline_finding::Severity;
 
 pub const SCHEMA: &str = "springline.finding-row/1";
 

@@ -9,26 +9,34 @@ use serde_json::{Value, json};
 
 use super::{FilePositions, FileRegion, whole_message};
 use crate::caution::CAUTION_IN_FULL;
-use crate::emit::masked;
-use crate::finding::{Finding, Fix, FixKind, Severity};
-use crate::language_findings::LANGUAGE_FINDINGS;
-use crate::report_cache::FindingReport;
+use crate::masked;
+use springline_finding::{Finding, Fix, FixKind, Severity};
+use springline_finding::{FindingReport, RuleText};
 
 const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
-/// `version` is the tool's own.
-pub fn text(checked: &[&impl FindingReport], version: &str) -> String {
-    serde_json::to_string_pretty(&log(checked, version)).unwrap_or_default() + "\n"
+/// `version` is the tool's own; `describe` knows what each code means.
+pub fn text(
+    checked: &[&impl FindingReport],
+    version: &str,
+    describe: impl Fn(&str) -> Option<RuleText>,
+) -> String {
+    serde_json::to_string_pretty(&log(checked, version, describe)).unwrap_or_default() + "\n"
 }
 
-pub fn log(checked: &[&impl FindingReport], version: &str) -> Value {
+pub fn log(
+    checked: &[&impl FindingReport],
+    version: &str,
+    describe: impl Fn(&str) -> Option<RuleText>,
+) -> Value {
     let mut codes: BTreeMap<&'static str, Severity> = BTreeMap::new();
     for finding in checked.iter().flat_map(|c| c.findings()) {
         let worst = codes.entry(finding.code.0).or_insert(finding.severity);
         *worst = (*worst).min(finding.severity);
     }
-    let rules: Vec<Value> = codes.iter().map(|(code, worst)| rule(code, *worst)).collect();
+    let rules: Vec<Value> =
+        codes.iter().map(|(code, worst)| rule(code, *worst, describe(code))).collect();
     let index: BTreeMap<&str, usize> = codes.keys().enumerate().map(|(i, c)| (*c, i)).collect();
     let mut results = Vec::new();
     for one in checked {
@@ -62,16 +70,14 @@ fn level(severity: Severity) -> &'static str {
     }
 }
 
-/// What the register, or the table of findings about the text, has to say of a code.
-fn rule(code: &'static str, worst: Severity) -> Value {
+fn rule(code: &'static str, worst: Severity, text: Option<RuleText>) -> Value {
     let mut out = json!({ "id": code, "defaultConfiguration": { "level": level(worst) } });
-    if let Some(page) = crate::rules::rule(code).map(crate::rules::Rule::page) {
-        out["shortDescription"] = json!({ "text": page.title });
-        out["fullDescription"] = json!({ "text": format!("{} {}", page.finds, page.why) });
-        out["help"] = json!({ "text": format!("{} Source: {}", page.what_to_do, page.source) });
-    } else if let Some(finding) = LANGUAGE_FINDINGS.iter().find(|f| f.code == code) {
-        out["shortDescription"] = json!({ "text": finding.title });
-        out["help"] = json!({ "text": finding.what_to_do });
+    if let Some(text) = text {
+        out["shortDescription"] = json!({ "text": text.short });
+        if let Some(full) = text.full {
+            out["fullDescription"] = json!({ "text": full });
+        }
+        out["help"] = json!({ "text": text.help });
     }
     out
 }

@@ -4,12 +4,12 @@ use maud::{Markup, html};
 
 use super::fit;
 use super::parts::{bullets, foot, label_box};
-use crate::emit::card::{
+use crate::card::{
     ArchActions, Head, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
-use crate::emit::draw::svg;
-use crate::emit::{dates, wording};
-use crate::model::quantity::plain;
+use crate::draw::svg;
+use crate::{dates, wording};
+use springline_units::quantity::plain;
 
 /// One visit. `id` makes the drawing's names unique in the file.
 pub fn staff(card: &StaffCard, id: &str) -> Markup {

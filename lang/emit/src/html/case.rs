@@ -3,10 +3,11 @@
 use maud::Markup;
 
 use super::{cards, course, document, sheet};
-use crate::emit::pages::{self, Body, Page, Papers};
-use crate::emit::plan::Plan;
-use crate::emit::practice::listing::lists;
-use crate::emit::words::Catalogue;
+use crate::pages;
+use crate::pages::{Body, Page, Papers};
+use crate::plan::Plan;
+use crate::practice::listing::lists;
+use crate::words::Catalogue;
 
 /// The papers of a case, the patient's sheet in the language of the house.
 pub fn case_document(plan: &Plan<'_>) -> String {

@@ -3,8 +3,8 @@
 use maud::{Markup, html};
 
 use super::parts::foot;
-use crate::emit::draw::svg;
-use crate::emit::pages::{CoursePage, NothingPage};
+use crate::draw::svg;
+use crate::pages::{CoursePage, NothingPage};
 
 pub fn course(page: &CoursePage) -> Markup {
     html! {

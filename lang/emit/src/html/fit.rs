@@ -3,8 +3,8 @@
 //! A browser lays the page out later and nobody can ask it here, so the estimate errs on the full
 //! side; a test with a real browser holds it to that.
 
-use crate::emit::card::{RecordPart, StaffCard};
-use crate::emit::draw::list::words_width;
+use crate::card::{RecordPart, StaffCard};
+use crate::draw::list::words_width;
 
 /// A size of type, with the class that sets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,7 +91,7 @@ pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let picture = card.drawing.height * WIDTH / card.drawing.width + line + 3.0;
     let large = DOING * 0.3528;
     let arches = card.by_arch();
-    let column = |arch: &Vec<&crate::emit::card::ArchActions>| {
+    let column = |arch: &Vec<&crate::card::ArchActions>| {
         let each = arch.iter().map(|d| {
             let each = d.lines.iter().map(|l| {
                 let frame = if l.house.is_some() { 1.4 } else { 0.0 };

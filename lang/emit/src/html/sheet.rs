@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use crate::emit::draw::svg;
-use crate::emit::sheet::{PatientSheet, SheetSection};
+use crate::draw::svg;
+use crate::sheet::{PatientSheet, SheetSection};
 
 pub fn patient(sheet: &PatientSheet) -> Markup {
     html! {

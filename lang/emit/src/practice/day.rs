@@ -4,10 +4,10 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::{FullDay, columns, full_days};
-use crate::emit::card::staff_card;
-use crate::emit::plan::Plan;
-use crate::emit::{dates, masked};
-use crate::model::quantity::plain;
+use crate::card::staff_card;
+use crate::plan::Plan;
+use crate::{dates, masked};
+use springline_units::quantity::plain;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DayRow {

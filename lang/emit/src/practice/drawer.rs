@@ -5,12 +5,12 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::emit::dates;
-use crate::emit::masked;
-use crate::emit::plan::Plan;
-use crate::model::House;
-use crate::model::step::{ActKind, StepSource};
-use crate::model::tooth::Arch;
+use crate::dates;
+use crate::masked;
+use crate::plan::Plan;
+use springline_model::House;
+use springline_model::step::{ActKind, StepSource};
+use springline_units::tooth::Arch;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Overdue {

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::emit::plan::Plan;
-use crate::emit::{dates, masked};
-use crate::model::quantity::plain;
+use crate::plan::Plan;
+use crate::{dates, masked};
+use springline_units::quantity::plain;
 
 /// A day with more booked than there is.
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -4,8 +4,9 @@ use maud::{Markup, html};
 
 use super::columns;
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
-use crate::emit::html::document;
-use crate::emit::spreadsheet::{self, Cell};
+use crate::html::document;
+use crate::spreadsheet;
+use crate::spreadsheet::Cell;
 
 /// One list: its columns, its rows, and what is said when there are none.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -12,11 +12,11 @@ use super::{
     overdue, pull_list, unused_wires,
 };
 use crate::caution::CAUTION;
-use crate::emit::plan::Plan;
-use crate::emit::{dates, masked, wording};
-use crate::finding::Severity;
-use crate::model::quantity::plain;
-use crate::model::stock::printed;
+use crate::plan::Plan;
+use crate::{dates, masked, wording};
+use springline_finding::Severity;
+use springline_model::stock::printed;
+use springline_units::quantity::plain;
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

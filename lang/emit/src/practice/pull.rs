@@ -6,11 +6,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::columns;
-use crate::emit::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::emit::{dates, masked, wording, worn};
-use crate::model::house::Task;
-use crate::model::step::ActKind;
-use crate::model::stock::printed;
+use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
+use crate::{dates, masked, wording, worn};
+use springline_model::house::Task;
+use springline_model::step::ActKind;
+use springline_model::stock::printed;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PullItem {
@@ -87,7 +87,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
     for act in &next.step.acts {
         match &act.kind {
             ActKind::OpenCoil { coil: Some(coil), activation, .. }
-                if *activation != crate::model::step::Activation::Passive =>
+                if *activation != springline_model::step::Activation::Passive =>
             {
                 need.push(("coil", format!("{} (open)", coil.name), 1));
             }

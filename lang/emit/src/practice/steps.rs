@@ -5,14 +5,14 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use crate::caution::CAUTION;
-use crate::course::{EndReason, Phase, TimeBand};
-use crate::emit::masked;
-use crate::emit::spreadsheet::{Cell, Table};
-use crate::finding::{Finding, Severity};
-use crate::model::Case;
-use crate::model::case::Growth;
-use crate::model::quantity::newtons_to_grams;
-use crate::model::tooth::Arch;
+use crate::masked;
+use crate::spreadsheet::{Cell, Table};
+use springline_course::{EndReason, Forecast, Phase, TimeBand};
+use springline_finding::{Finding, Severity};
+use springline_model::Case;
+use springline_model::case::Growth;
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::Arch;
 
 pub const SCHEMA: &str = "springline.step-row/1";
 
@@ -54,14 +54,16 @@ pub struct PracticeStepRow {
 }
 
 /// The rows of one case; none where it could not be read as far as a course.
-pub fn step_rows(checked: &crate::Checked) -> Vec<PracticeStepRow> {
-    let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
-        return Vec::new();
-    };
+pub fn step_rows(
+    course: Option<(&Case, &Forecast)>,
+    findings: &[Finding],
+    may_print: bool,
+) -> Vec<PracticeStepRow> {
+    let Some((case, forecast)) = course else { return Vec::new() };
     let arches = forecast.arches.iter();
     arches
         .flat_map(|a| a.phases.iter().enumerate())
-        .map(|(i, phase)| row(case, &checked.findings, checked.may_print(), i + 1, phase))
+        .map(|(i, phase)| row(case, findings, may_print, i + 1, phase))
         .collect()
 }
 

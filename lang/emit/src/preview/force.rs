@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
-use crate::course::{Phase, ToothAction, ToothLoad};
-use crate::emit::wording;
-use crate::model::quantity::newtons_to_grams;
-use crate::model::stand::InOut;
-use crate::model::tooth::{Notation, Tooth};
+use crate::wording;
+use springline_course::{Phase, ToothAction, ToothLoad};
+use springline_model::stand::InOut;
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::{Notation, Tooth};
 
 /// Under it a wire is not felt, and nothing is said of its way.
 const SLIGHT_G: f64 = 0.5;

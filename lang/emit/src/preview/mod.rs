@@ -8,10 +8,7 @@ mod view;
 use maud::{DOCTYPE, PreEscaped, html};
 
 pub use moment::{Moment, moments};
-pub use view::{Choice, view};
-
-use crate::check::Checked;
-use crate::model::Case;
+pub use view::{Choice, Previewed, view};
 
 const STYLE: &str = include_str!("preview.css");
 const SCRIPT: &str = include_str!("preview.js");
@@ -53,9 +50,8 @@ pub fn policy(nonce: &str) -> String {
 
 /// Whether the whole text can be drawn. While a line is being typed it cannot, and the last text that
 /// could is better left on show, [`held`], than teeth that nobody described.
-pub fn is_drawable(checked: &Checked) -> bool {
-    let read = |case: &Case| !case.arches.iter().any(|arch| arch.is_unread());
-    checked.forecast.is_some() && checked.case.as_deref().is_some_and(read)
+pub fn is_drawable(shown: &Previewed<'_>) -> bool {
+    shown.course.is_some_and(|(case, _)| !case.arches.iter().any(|arch| arch.is_unread()))
 }
 
 /// The view of an earlier text, which says that it is one.

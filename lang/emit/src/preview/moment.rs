@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::course::{Forecast, Phase};
-use crate::model::tooth::Arch;
+use springline_course::{Forecast, Phase};
+use springline_units::tooth::Arch;
 
 /// What is in the mouth from one day on, as phases of the forecast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,7 +1,9 @@
 use super::*;
-use crate::check::{CheckOptions, Checked, SourceText, check};
-use crate::model::tooth::Arch;
-use crate::resolve::{Library, NotLoaded};
+use springline_lang::check::{CheckOptions, Checked, SourceText, check};
+use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::step_at;
+use springline_lang::syntax::FileKind;
+use springline_units::tooth::Arch;
 
 struct Shelf;
 
@@ -15,6 +17,18 @@ fn checked(text: &str) -> Checked {
     let source = SourceText { name: "a.spring".into(), text: text.into() };
     let options = CheckOptions { today: Some("2026-11-24".parse().unwrap()) };
     check(&source, &Shelf, &options)
+}
+
+fn previewed(checked: &Checked) -> Previewed<'_> {
+    Previewed {
+        course: checked.course(),
+        findings: &checked.findings,
+        is_practice_file: checked.parse.kind == FileKind::House,
+    }
+}
+
+fn drawn(checked: &Checked, choice: Choice) -> String {
+    view(&previewed(checked), choice)
 }
 
 fn both_arches() -> Checked {
@@ -37,19 +51,19 @@ fn every_wire_has_its_moment_and_days_do_not_go_back() {
 #[test]
 fn the_step_under_the_cursor_is_the_one_that_is_shown() {
     let checked = both_arches();
-    let shown = view(&checked, Choice::Step(Arch::Upper, 3));
+    let shown = drawn(&checked, Choice::Step(Arch::Upper, 3));
     assert!(shown.contains("Upper, finish: forecast force of beta-18x25"), "{shown}");
     assert!(shown.contains("<svg") && shown.contains("<desc"));
     assert_eq!(shown.matches("aria-current").count(), 1);
     // Beyond the last there is the last.
-    assert_eq!(view(&checked, Choice::Moment(9999)).matches("aria-current").count(), 1);
+    assert_eq!(drawn(&checked, Choice::Moment(9999)).matches("aria-current").count(), 1);
 }
 
 #[test]
 fn the_cursor_chooses_the_step_around_it() {
     let checked = both_arches();
     let text = checked.parse.source.clone();
-    let at = |what: &str| Choice::at(&checked, text.find(what).unwrap());
+    let at = |what: &str| Choice::from(step_at(&checked, text.find(what).unwrap()));
     assert_eq!(at("ipr 0.2 mm"), Choice::Step(Arch::Lower, 3));
     assert_eq!(at("align, next"), Choice::Step(Arch::Lower, 0));
     assert_eq!(at("overjet 2.5"), Choice::Today);
@@ -57,7 +71,7 @@ fn the_cursor_chooses_the_step_around_it() {
 
 #[test]
 fn today_shows_what_is_in_today() {
-    let shown = view(&both_arches(), Choice::Today);
+    let shown = drawn(&both_arches(), Choice::Today);
     assert!(shown.contains("Upper, work: forecast force of beta-18x25"), "{shown}");
     assert!(shown.contains("Lower, level: forecast force of niti-16x22"), "{shown}");
 }
@@ -65,19 +79,19 @@ fn today_shows_what_is_in_today() {
 #[test]
 fn what_cannot_be_drawn_says_why() {
     assert!(
-        view(&checked("springline 1\ncase \"SM-1\"\nupper {\n}\n"), Choice::Today)
+        drawn(&checked("springline 1\ncase \"SM-1\"\nupper {\n}\n"), Choice::Today)
             .contains("No arch has a step yet")
     );
     assert!(
-        view(&checked("springline 1\nhouse \"x\"\n"), Choice::Today).contains("a practice file")
+        drawn(&checked("springline 1\nhouse \"x\"\n"), Choice::Today).contains("a practice file")
     );
-    assert!(view(&checked(""), Choice::Today).contains("Nothing to draw"));
+    assert!(drawn(&checked(""), Choice::Today).contains("Nothing to draw"));
 }
 
 /// The style follows the greys of the drawing by their figures.
 #[test]
 fn every_shade_of_the_drawing_is_one_that_the_page_knows() {
-    use crate::emit::draw::list::Shade;
+    use crate::draw::list::Shade;
     for shade in [Shade::Ink, Shade::Soft, Shade::Pale, Shade::Paper] {
         let g = shade.grey();
         let name = format!("#{g:02x}{g:02x}{g:02x}");

@@ -5,16 +5,15 @@ use maud::{Markup, html};
 
 use super::force;
 use super::moment::{Moment, at_day, moments, of_phase};
-use crate::check::Checked;
-use crate::course::{Forecast, Phase};
-use crate::emit::draw::{self, svg};
-use crate::emit::picture::MouthPicture;
-use crate::emit::plan::{Plan, PrintStamp, VisitToday};
-use crate::emit::{dates, masked, wording, worn};
-use crate::finding::Severity;
-use crate::model::Case;
-use crate::model::tooth::Arch;
-use crate::syntax::{FileKind, StatementRef, statement_path_at};
+use crate::draw;
+use crate::draw::svg;
+use crate::picture::MouthPicture;
+use crate::plan::{Plan, PrintStamp, VisitToday};
+use crate::{dates, masked, wording, worn};
+use springline_course::{Forecast, Phase};
+use springline_finding::{Finding, Severity};
+use springline_model::Case;
+use springline_units::tooth::Arch;
 
 /// Which moment is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,31 +26,27 @@ pub enum Choice {
     Step(Arch, usize),
 }
 
-impl Choice {
-    /// The step whose line or block lies around a place in the text; elsewhere today's.
-    pub fn at(checked: &Checked, offset: usize) -> Choice {
-        let path = statement_path_at(&checked.parse, offset);
-        let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")));
-        step.and_then(|line| step_of(checked, line)).unwrap_or(Choice::Today)
+impl From<Option<(Arch, usize)>> for Choice {
+    /// The step of a place in the text; elsewhere today's.
+    fn from(step: Option<(Arch, usize)>) -> Choice {
+        step.map_or(Choice::Today, |(arch, step)| Choice::Step(arch, step))
     }
 }
 
-fn step_of(checked: &Checked, line: StatementRef<'_>) -> Option<Choice> {
-    let arch = match line.parent()?.keyword()? {
-        "upper" => Arch::Upper,
-        "lower" => Arch::Lower,
-        _ => return None,
-    };
-    let name = line.hole("step")?.text();
-    let steps = &checked.case.as_ref()?.arch(arch)?.steps;
-    Some(Choice::Step(arch, steps.iter().position(|s| *s.name == *name)?))
+/// What of a checked text the page is made of.
+#[derive(Debug, Clone, Copy)]
+pub struct Previewed<'a> {
+    /// `None` where the text could not be read as far as a forecast.
+    pub course: Option<(&'a Case, &'a Forecast)>,
+    pub findings: &'a [Finding],
+    pub is_practice_file: bool,
 }
 
 /// The inside of the page: moments to choose from, drawing, forces. Says why there is none where the
 /// text cannot be read as far as a course.
-pub fn view(checked: &Checked, choice: Choice) -> String {
-    let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else {
-        return unread(checked).into_string();
+pub fn view(shown: &Previewed<'_>, choice: Choice) -> String {
+    let Some((case, forecast)) = shown.course else {
+        return unread(shown).into_string();
     };
     let all = moments(forecast);
     let Some((at, here)) = chosen(&all, forecast, choice) else {
@@ -60,9 +55,9 @@ pub fn view(checked: &Checked, choice: Choice) -> String {
     let phase = |arch: Arch| forecast.arch(arch)?.phases.get(here.phase(arch)?);
     html! {
         h1 { (masked(&case.chart)) " " small { (when(here)) } }
-        (standing(checked))
+        (standing(shown))
         (choose(&all, forecast, at))
-        figure { (drawing(checked, case, forecast, here)) }
+        figure { (drawing(shown, case, forecast, here)) }
         @for arch in Arch::BOTH {
             @if let Some(phase) = phase(arch) { (forces(case, phase)) }
         }
@@ -88,8 +83,8 @@ fn when(moment: Moment) -> String {
 }
 
 /// What the checker has against the plan, in one line; the editor has the rest.
-fn standing(checked: &Checked) -> Markup {
-    let open = checked.findings.iter().filter(|f| f.accepted.is_none());
+fn standing(shown: &Previewed<'_>) -> Markup {
+    let open = shown.findings.iter().filter(|f| f.accepted.is_none());
     let count = |severity| open.clone().filter(|f| f.severity == severity).count();
     let (errors, warnings) = (count(Severity::Error), count(Severity::Warning));
     let many = |n: usize, what: &str| match n {
@@ -131,19 +126,19 @@ fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
     }
 }
 
-fn drawing(checked: &Checked, case: &Case, forecast: &Forecast, here: Moment) -> Markup {
+fn drawing(shown: &Previewed<'_>, case: &Case, forecast: &Forecast, here: Moment) -> Markup {
     let state = |arch| Some(&forecast.arch(arch)?.phases.get(here.phase(arch)?)?.state);
-    let worn = here.date.map(|day| worn_from(checked, day)).unwrap_or_default();
+    let worn = here.date.map(|day| worn_from(shown, day)).unwrap_or_default();
     let picture = MouthPicture::of(case, here.date, state, |i| worn.contains(&i));
     let drawing = draw::mouth(&picture, case.house.notation.value, "With these wires in");
     svg::inline(&drawing, "mouth")
 }
 
 /// The elastics worn from the visit of that day, by their place in the case.
-fn worn_from(checked: &Checked, day: Date) -> Vec<usize> {
+fn worn_from(shown: &Previewed<'_>, day: Date) -> Vec<usize> {
     let none = String::new;
     let stamp = PrintStamp { case: none(), house: none(), tool: none(), printed: day };
-    let Some(plan) = Plan::of(checked, day, &stamp) else { return Vec::new() };
+    let Some(plan) = Plan::of(shown.course, shown.findings, day, &stamp) else { return Vec::new() };
     let number = plan.forecast.visits.iter().position(|v| v.date == day);
     let Some(today) = number.and_then(|n| VisitToday::of(&plan, n + 1)) else { return Vec::new() };
     let on = worn::worn(&plan, &today);
@@ -179,11 +174,11 @@ fn no_step(case: &Case) -> Markup {
     }
 }
 
-fn unread(checked: &Checked) -> Markup {
-    let first = checked.findings.iter().find(|f| f.severity == Severity::Error);
+fn unread(shown: &Previewed<'_>) -> Markup {
+    let first = shown.findings.iter().find(|f| f.severity == Severity::Error);
     html! {
         h1 { "Nothing to draw" }
-        @if checked.parse.kind == FileKind::House {
+        @if shown.is_practice_file {
             p { "This is a practice file; the preview shows cases." }
         } @else {
             p { "The text cannot be read far enough for a forecast." }

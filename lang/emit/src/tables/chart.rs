@@ -7,15 +7,15 @@ use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
-use crate::course::measured::fitted;
-use crate::course::setup::{stock, unfitted};
-use crate::emit::spreadsheet::{Cell, Table};
-use crate::mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
-use crate::mechanics::{Law, Refusal, Stock};
-use crate::model::House;
-use crate::model::limits::Limit;
-use crate::model::quantity::{grams_to_newtons, newtons_to_grams, plain};
-use crate::model::stock::{Wire, printed};
+use crate::spreadsheet::{Cell, Table};
+use springline_course::measured::fitted;
+use springline_course::setup::{stock, unfitted};
+use springline_mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
+use springline_mechanics::{Law, Refusal, Stock};
+use springline_model::House;
+use springline_model::limits::Limit;
+use springline_model::stock::{Wire, printed};
+use springline_units::quantity::{grams_to_newtons, newtons_to_grams, plain};
 
 pub const SCHEMA: &str = "springline.chart/1";
 

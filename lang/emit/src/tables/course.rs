@@ -4,12 +4,12 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use crate::course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
-use crate::emit::Plan;
-use crate::emit::spreadsheet::{Cell, Table};
-use crate::model::quantity::{newtons_to_grams, plain};
-use crate::model::stock::printed;
-use crate::model::tooth::{Arch, Tooth};
+use crate::Plan;
+use crate::spreadsheet::{Cell, Table};
+use springline_course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
+use springline_model::stock::printed;
+use springline_units::quantity::{newtons_to_grams, plain};
+use springline_units::tooth::{Arch, Tooth};
 
 pub const SCHEMA: &str = "springline.course/1";
 
@@ -110,17 +110,12 @@ const NOTE: &str = concat!(
 
 pub fn course(plan: &Plan<'_>) -> Course {
     let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();
-    Course {
-        schema: SCHEMA,
-        chart: crate::emit::masked(&plan.case.chart),
-        steps,
-        note: note(plan, NOTE),
-    }
+    Course { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note: note(plan, NOTE) }
 }
 
 /// What stands under a table, with what its figures rest on where that is not this patient.
 pub(super) fn note(plan: &Plan<'_>, note: &str) -> String {
-    use crate::emit::wording;
+    use crate::wording;
     let coarse = [wording::patterns(plan.case), wording::in_words(plan.case)].into_iter().flatten();
     coarse.chain([note.to_owned()]).collect::<Vec<_>>().join(" ")
 }

@@ -11,8 +11,8 @@ use uuid::Uuid;
 
 use super::schedule::{Schedule, VisitRow};
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
-use crate::emit::masked;
-use crate::emit::plan::Plan;
+use crate::masked;
+use crate::plan::Plan;
 
 /// Names of things that FHIR wants named by a URI. They resolve to nothing, and need not: the domain is one
 /// that nobody can own (RFC 2606), as long as the project has none of its own.
@@ -140,6 +140,6 @@ fn appointment(visit: &VisitRow, schedule: &Schedule, plan: &Plan<'_>) -> Value 
 fn words(visit: &VisitRow) -> String {
     let said = visit.arches.iter().filter(|a| !a.words.is_empty());
     let arches: Vec<String> =
-        said.map(|a| format!("{}: {}", crate::emit::wording::arch(a.arch), a.words)).collect();
+        said.map(|a| format!("{}: {}", crate::wording::arch(a.arch), a.words)).collect();
     if arches.is_empty() { visit.kind.word().to_owned() } else { arches.join(" ") }
 }

@@ -4,16 +4,17 @@ use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
-use crate::course::measured::fitted;
-use crate::course::setup::unfitted;
-use crate::course::torque::{Torque, torque};
-use crate::course::{ArchForecast, InsertionBands, Phase, bands};
-use crate::emit::Plan;
-use crate::emit::spreadsheet::{Cell, Table};
-use crate::mechanics::{self, Spread, ToothBand};
-use crate::model::quantity::{mm, newtons_to_grams};
-use crate::model::stock::{Wire, printed};
-use crate::model::tooth::{Arch, Side, Tooth};
+use crate::Plan;
+use crate::spreadsheet::{Cell, Table};
+use springline_course::measured::fitted;
+use springline_course::setup::unfitted;
+use springline_course::torque::{Torque, torque};
+use springline_course::{ArchForecast, InsertionBands, Phase, bands};
+use springline_mechanics as mechanics;
+use springline_mechanics::{Spread, ToothBand};
+use springline_model::stock::{Wire, printed};
+use springline_units::quantity::{mm, newtons_to_grams};
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
 pub const SCHEMA: &str = "springline.forces/1";
@@ -107,7 +108,7 @@ pub fn forces(plan: &Plan<'_>, with_bands: bool) -> Forces {
         .iter()
         .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, with_bands)))
         .collect();
-    Forces { schema: SCHEMA, chart: crate::emit::masked(&plan.case.chart), steps, note }
+    Forces { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note }
 }
 
 fn step(phase: &Phase, with_bands: bool) -> StepRows {
@@ -181,7 +182,7 @@ fn law(wire: &Wire) -> Option<String> {
 }
 
 fn row(
-    load: &crate::course::ToothLoad,
+    load: &springline_course::ToothLoad,
     band: Option<&ToothBand>,
     torque: Option<Torque>,
 ) -> ToothRow {
@@ -307,7 +308,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
 }
 
 /// Torque that is asked, and what of it arrives, tooth by tooth.
-fn torques(step: &StepRows, notation: crate::model::Notation) -> String {
+fn torques(step: &StepRows, notation: springline_units::tooth::Notation) -> String {
     let asked: Vec<String> = step
         .teeth
         .iter()

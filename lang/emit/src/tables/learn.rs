@@ -4,9 +4,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use crate::course::learn::{Estimate, Learning, LeftOut, Observation, TooLittle};
-use crate::course::spread::Z90;
-use crate::model::House;
+use springline_course::learn::{Estimate, Learning, LeftOut, Observation, TooLittle};
+use springline_course::spread::Z90;
+use springline_model::House;
 
 pub const SCHEMA: &str = "springline.learn/1";
 
@@ -97,7 +97,7 @@ pub fn learn(learning: &Learning, house: &House, read: CaseCounts, on: Date) -> 
     let rows = std::iter::once(row(None, &learning.house, learning)).chain(wires).collect();
     LearnReport {
         schema: SCHEMA,
-        house: crate::emit::masked(&house.title),
+        house: crate::masked(&house.title),
         on,
         cases_read: read.cases,
         cases_with_visits: read.with_visits,
@@ -110,7 +110,7 @@ pub fn learn(learning: &Learning, house: &House, read: CaseCounts, on: Date) -> 
 
 fn seen(o: &Observation) -> SeenWireRow {
     SeenWireRow {
-        case: crate::emit::masked(&o.case),
+        case: crate::masked(&o.case),
         wire: o.wire.to_string(),
         predicted_days: o.predicted_days,
         active_at_days: o.active_at_days,
@@ -119,7 +119,7 @@ fn seen(o: &Observation) -> SeenWireRow {
 }
 
 fn left(l: &LeftOut) -> LeftOutRow {
-    LeftOutRow { case: crate::emit::masked(&l.case), wire: l.wire.to_string(), why: l.why }
+    LeftOutRow { case: crate::masked(&l.case), wire: l.wire.to_string(), why: l.why }
 }
 
 fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> LearnRow {

@@ -33,10 +33,10 @@ pub(crate) fn two_digits(value: f64) -> String {
     }
     let size = value.abs();
     if size < 1.0 {
-        return crate::model::quantity::plain((value * 10.0).round() / 10.0);
+        return springline_units::quantity::plain((value * 10.0).round() / 10.0);
     }
     let unit = 10f64.powf(size.log10().floor() - 1.0).max(1.0);
-    crate::model::quantity::plain((value / unit).round() * unit)
+    springline_units::quantity::plain((value / unit).round() * unit)
 }
 
 #[cfg(test)]

@@ -3,13 +3,13 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::course::{ArchVisit, PlannedVisit, VisitReason};
-use crate::emit::spreadsheet::{Cell, Table};
-use crate::emit::{Plan, masked};
-use crate::model::Case;
-use crate::model::house::Task;
-use crate::model::step::Term;
-use crate::model::tooth::Arch;
+use crate::spreadsheet::{Cell, Table};
+use crate::{Plan, masked};
+use springline_course::{ArchVisit, PlannedVisit, VisitReason};
+use springline_model::Case;
+use springline_model::house::Task;
+use springline_model::step::Term;
+use springline_units::tooth::Arch;
 
 pub const SCHEMA: &str = "springline.schedule/1";
 
@@ -62,7 +62,7 @@ pub fn schedule(plan: &Plan<'_>) -> Schedule {
     let share = (booking.at * 100.0).round();
     Schedule {
         schema: SCHEMA,
-        chart: crate::emit::masked(&plan.case.chart),
+        chart: crate::masked(&plan.case.chart),
         visits,
         booked: format!("booked for the day by which {share:.0} in 100 wires are passive"),
         note: NOTE,
@@ -184,11 +184,7 @@ pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {
             ));
         }
     }
-    out.push_str(&format!(
-        "\n{}. {}\n",
-        crate::resolve::read::capital(&schedule.booked),
-        schedule.note
-    ));
+    out.push_str(&format!("\n{}. {}\n", springline_text::capital(&schedule.booked), schedule.note));
     out
 }
 

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use crate::model::house::main_language;
+use springline_model::house::main_language;
 
 const ENGLISH: &str = include_str!("en.words");
 const SPANISH: &str = include_str!("es.words");
@@ -168,10 +168,10 @@ mod tests {
 
     #[test]
     fn every_language_that_a_practice_may_name_is_there_under_its_own_name() {
-        for (tag, name) in crate::model::house::LANGUAGES {
+        for (tag, name) in springline_model::house::LANGUAGES {
             let own = Catalogue::built_in(tag).expect("built in");
             assert_eq!((own.language(), own.get("name")), (tag, name));
-            let row = crate::syntax::vocabulary::ROWS
+            let row = springline_lang::syntax::vocabulary::ROWS
                 .iter()
                 .find(|r| r.pattern.starts_with("language"))
                 .expect("a word");

@@ -1,6 +1,6 @@
 //! The course at a glance, the page of a case that has no visit to come, and lists of the practice.
 
-use springline_lang::emit::pages::{CoursePage, ListPage, NothingPage};
+use springline_emit::pages::{CoursePage, ListPage, NothingPage};
 
 use super::PageTypeSize;
 use crate::node::{MM, PageNode, Role, Track, soft};

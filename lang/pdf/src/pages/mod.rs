@@ -6,7 +6,7 @@ mod patient;
 mod plain;
 mod staff;
 
-use springline_lang::emit::pages::{Body, Page};
+use springline_emit::pages::{Body, Page};
 
 use crate::node::PageNode;
 

@@ -1,7 +1,7 @@
 //! Parts that several papers share.
 
-use springline_lang::caution::CAUTION_IN_FULL;
-use springline_lang::emit::card::{RecordLine, RecordPart};
+use springline_emit::card::{RecordLine, RecordPart};
+use springline_emit::caution::CAUTION_IN_FULL;
 
 use super::{CAUTION, PageTypeSize, SMALLEST};
 use crate::node::{

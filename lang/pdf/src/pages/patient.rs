@@ -1,6 +1,6 @@
 //! The sheet the patient takes home.
 
-use springline_lang::emit::sheet::{PatientSheet, SheetSection};
+use springline_emit::sheet::{PatientSheet, SheetSection};
 
 use super::{CAUTION_FOR_PATIENTS, PageTypeSize};
 use crate::node::{

@@ -1,7 +1,7 @@
 //! The hold card and the repair card.
 
-use springline_lang::emit::card::{HoldCard, MAY, RepairCard};
-use springline_lang::emit::dates;
+use springline_emit::card::{HoldCard, MAY, RepairCard};
+use springline_emit::dates;
 
 use super::PageTypeSize;
 use crate::node::{Ink, MM, PageFrameKind, PageNode, Role, Track, bold, down, soft, span};

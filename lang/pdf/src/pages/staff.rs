@@ -1,8 +1,8 @@
 //! The staff card: one visit on one page, in the order in which the chair works.
 
-use springline_lang::emit::card::{ActionLine, ArchActions, ElasticRow, StaffCard, Test};
-use springline_lang::emit::{dates, wording};
-use springline_lang::model::quantity::plain;
+use springline_emit::card::{ActionLine, ArchActions, ElasticRow, StaffCard, Test};
+use springline_emit::{dates, wording};
+use springline_units::quantity::plain;
 
 use super::{DOING, PageTypeSize};
 use crate::node::{
@@ -138,7 +138,7 @@ fn before(card: &StaffCard, size: PageTypeSize) -> PageNode {
     let mut sides = vec![size.part("Set up", lay_out(card, size)), asked.node()];
     let mut wide = vec![1.15, 1.05];
     if !card.measure.is_empty() {
-        let blank = |b: &springline_lang::emit::card::Blank| {
+        let blank = |b: &springline_emit::card::Blank| {
             let what = size.text(vec![span(b.what.as_str())]).node();
             let field = PageArea { min_height: 4.0 * MM, ..down(0.0, Vec::new()) };
             let field = field.frame(0.85, Ink::Black, PageFrameKind::Solid).node();

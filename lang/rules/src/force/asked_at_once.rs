@@ -1,8 +1,8 @@
 //! Bends and torque larger than a tooth can follow in one go.
 
-use crate::model::stand::Stand;
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::prelude::*;
+use crate::order::strength::is_rigid_alloy;
+use crate::prelude::*;
+use springline_model::stand::Stand;
 
 pub const RULE: Rule = Rule {
     code: "force/asked-at-once",

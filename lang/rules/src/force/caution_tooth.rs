@@ -1,7 +1,7 @@
 //! A tooth that bears only half.
 
 use super::verdict::{insertion, is_said};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/caution-tooth",

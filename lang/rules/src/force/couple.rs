@@ -1,7 +1,7 @@
 //! A couple that turns roots harder than they bear.
 
 use super::verdict::{insertion, is_said};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/couple",

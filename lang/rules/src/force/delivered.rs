@@ -1,8 +1,8 @@
 //! The second opinion on steel and beta-titanium: the force once the teeth have given a little.
 
 use super::verdict::{is_said, others, past};
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::prelude::*;
+use crate::order::strength::is_rigid_alloy;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/delivered",

@@ -1,7 +1,7 @@
 //! A tooth so far off that the computed force may understate it.
 
 use super::verdict::is_said;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/far-tooth",

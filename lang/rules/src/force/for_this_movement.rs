@@ -1,10 +1,10 @@
 //! The movement that the plan itself asks of a tooth, against the force that such a movement bears.
 
 use super::verdict::{insertion, passes};
-use crate::course::ToothAction;
-use crate::model::limits::Limits;
-use crate::model::stand::{Stand, UpDown};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::ToothAction;
+use springline_model::limits::Limits;
+use springline_model::stand::{Stand, UpDown};
 
 pub const RULE: Rule = Rule {
     code: "force/for-this-movement",
@@ -90,8 +90,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();
-    let in_mm = |l: crate::model::Length| Some((mm(l), "mm"));
-    let in_deg = |a: crate::model::Angle| Some((degrees(a), "deg"));
+    let in_mm = |l: springline_units::quantity::Length| Some((mm(l), "mm"));
+    let in_deg = |a: springline_units::quantity::Angle| Some((degrees(a), "deg"));
     if let Some((length, way)) = by.up_down {
         let (what, limit) = match way {
             UpDown::Gingival => ("intrusion", Limit::Intrusion),

@@ -1,10 +1,10 @@
 //! A wire that is in already, and is not the one of the plan.
 
 use super::verdict::lightest_g;
-use crate::course::Phase;
-use crate::model::case::ArchCase;
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::prelude::*;
+use crate::order::strength::is_rigid_alloy;
+use crate::prelude::*;
+use springline_course::Phase;
+use springline_model::case::ArchCase;
 
 pub const RULE: Rule = Rule {
     code: "force/in-the-mouth",
@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    use crate::model::case::Done;
+    use springline_model::case::Done;
     let words = judged.words();
     let mut list = Vec::new();
     list.extend(judged.case.arches.iter().filter_map(|arch| found_in_place(judged, arch)));

@@ -1,11 +1,11 @@
 //! Steel or beta-titanium where teeth are not in line yet.
 
 use super::verdict::{judge_sustained, left_over, lightest_g};
-use crate::course::{ToothLoad, ToothPose, arch_state, put_in};
-use crate::finding::Fix;
-use crate::model::{Origin, Step};
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::prelude::*;
+use crate::order::strength::is_rigid_alloy;
+use crate::prelude::*;
+use springline_course::{ToothLoad, ToothPose, arch_state, put_in};
+use springline_finding::Fix;
+use springline_model::{Origin, Step};
 
 pub const RULE: Rule = Rule {
     code: "force/left-over",
@@ -154,7 +154,7 @@ fn flexible_instead(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<(St
         .filter(|w| w.alloy.is_niti() && !w.section.is_round())
         .collect();
     drawer.sort_by(|a, b| {
-        let area = |w: &crate::model::Wire| {
+        let area = |w: &springline_model::Wire| {
             let (h, d) = sizes_mm(w.section);
             h * d
         };

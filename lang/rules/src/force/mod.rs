@@ -1,6 +1,6 @@
 //! What the wire does to a tooth.
 
-pub(crate) mod past_limits;
+pub mod past_limits;
 pub mod verdict;
 
 mod asked_at_once;

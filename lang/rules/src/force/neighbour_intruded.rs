@@ -1,7 +1,7 @@
 //! What brings a high tooth down presses its neighbours in.
 
 use super::verdict::{insertion, passes};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/neighbour-intruded",
@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 const HIGH_MM: f64 = 2.0;
 
 /// As light as the practice's first wire: superelastic, round, 0.014 in at most.
-fn is_light(wire: &crate::model::Wire) -> bool {
+fn is_light(wire: &springline_model::Wire) -> bool {
     wire.alloy.is_niti()
         && wire.section.is_round()
         && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6

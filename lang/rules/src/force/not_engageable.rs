@@ -1,11 +1,11 @@
 //! A wire that cannot be brought into a slot.
 
 use super::far_tooth::off_line;
-use crate::finding::Fix;
-use crate::mechanics::Refusal;
-use crate::rules::prelude::*;
-use crate::rules::space::bring_in::bring_in;
-use crate::rules::space::make_space::make_space;
+use crate::prelude::*;
+use crate::space::bring_in::bring_in;
+use crate::space::make_space::make_space;
+use springline_finding::Fix;
+use springline_mechanics::Refusal;
 
 pub const RULE: Rule = Rule {
     code: "force/not-engageable",

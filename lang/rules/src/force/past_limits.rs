@@ -4,18 +4,19 @@
 use std::collections::BTreeSet;
 
 use super::verdict::{insertion, lightest_g, passes};
-use crate::check::Checked;
-use crate::course::ToothStatus;
-use crate::model::limits::{Limit, SUPERELASTIC_STRAIN};
-use crate::model::quantity::newtons_to_grams;
-use crate::model::stock::Name;
-use crate::model::tooth::{Arch, Tooth};
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::view::StepView;
-use crate::rules::{RuleContext, Trees};
+use crate::order::strength::is_rigid_alloy;
+use crate::view::StepView;
+use crate::{RuleContext, Trees};
+use springline_course::Forecast;
+use springline_course::ToothStatus;
+use springline_model::Case;
+use springline_model::limits::{Limit, SUPERELASTIC_STRAIN};
+use springline_model::stock::Name;
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::{Arch, Tooth};
 
 /// One figure of one tooth in one step.
-pub(crate) struct FigurePastLimit {
+pub struct FigurePastLimit {
     pub step: Name,
     pub tooth: Tooth,
     pub limit: Limit,
@@ -27,19 +28,30 @@ pub(crate) struct FigurePastLimit {
 }
 
 /// All of a plan, with the steps that were looked at.
-pub(crate) struct PastLimits {
+pub struct PastLimits {
     pub past: Vec<FigurePastLimit>,
     pub steps: BTreeSet<(Arch, Name)>,
 }
 
-/// `None` where there is no plan, or no course of it.
-pub(crate) fn past_limits(checked: &Checked) -> Option<PastLimits> {
-    let (case, forecast) = (checked.case.as_deref()?, checked.forecast.as_deref()?);
+pub fn past_limits(case: &Case, forecast: &Forecast) -> PastLimits {
     let trees = Trees::default();
     let judged = RuleContext { case, forecast, today: None, trees: &trees };
     let views = judged.views();
     let steps = views.iter().map(|v| (v.side(), v.step.name.clone())).collect();
-    Some(PastLimits { past: views.iter().flat_map(of_step).collect(), steps })
+    PastLimits { past: views.iter().flat_map(of_step).collect(), steps }
+}
+
+impl PastLimits {
+    /// The same figure of this plan, where it is past its limit too. A step that the other plan alone has is
+    /// held against the worst that the tooth meets in this one.
+    pub fn of(&self, other: &FigurePastLimit) -> Option<f64> {
+        let same = |p: &&FigurePastLimit| p.tooth == other.tooth && p.limit == other.limit;
+        let here = self.past.iter().filter(same);
+        match self.steps.contains(&(other.tooth.arch(), other.step.clone())) {
+            true => here.filter(|p| p.step == other.step).map(|p| p.value).next(),
+            false => here.map(|p| p.value).max_by(f64::total_cmp),
+        }
+    }
 }
 
 fn of_step(view: &StepView<'_>) -> Vec<FigurePastLimit> {

@@ -1,7 +1,7 @@
 //! The force when the wire goes in.
 
 use super::verdict::{is_said, others, past};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule =
     Rule { code: "force/peak", severity: Severity::Error, page: include_str!("peak.md"), check };

@@ -1,7 +1,7 @@
 //! A wire that does not touch what it should move.
 
 use super::verdict::insertion;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/reaches-nothing",

@@ -1,8 +1,8 @@
 //! A wire bent beyond its elastic limit.
 
 use super::verdict::{LimitExceeded, insertion, is_said, passes, worst_first};
-use crate::model::limits::SUPERELASTIC_STRAIN;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::limits::SUPERELASTIC_STRAIN;
 
 pub const RULE: Rule = Rule {
     code: "force/strain",

@@ -1,8 +1,8 @@
 //! A superelastic wire that goes on pushing.
 
 use super::verdict::{insertion, lightest_g, others, sustained};
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::prelude::*;
+use crate::order::strength::is_rigid_alloy;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "force/sustained",
@@ -20,8 +20,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for view in judged.views() {
         let heavy = sustained(&view);
         let Some(worst) = heavy.first() else { continue };
-        if worst.severity == Severity::Warning
-            && crate::rules::order::level_before_aligned::is_due(&view)
+        if worst.severity == Severity::Warning && crate::order::level_before_aligned::is_due(&view)
         {
             continue;
         }
@@ -81,10 +80,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The drawer's 0.014 superelastic round wire.
-pub(in crate::rules) fn lightest_in_drawer<'a>(
+pub(crate) fn lightest_in_drawer<'a>(
     judged: &RuleContext<'a>,
-) -> Option<&'a crate::model::Wire> {
-    let is_014 = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
+) -> Option<&'a springline_model::Wire> {
+    let is_014 = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
     judged
         .case
         .house

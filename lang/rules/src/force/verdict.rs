@@ -5,13 +5,13 @@
 //! done its work, only the figures that stop speak, and as a warning: the chair looks before it changes. The other figures (peak, delivered, strain) are backstops: they speak
 //! where the main verdict is silent or milder.
 
-use crate::course::{Insertion, ToothLoad};
-use crate::finding::Severity;
-use crate::model::limits::{Limit, LimitFigures};
-use crate::model::quantity::newtons_to_grams;
-use crate::model::tooth::Tooth;
-use crate::rules::order::strength::is_rigid_alloy;
-use crate::rules::view::StepView;
+use crate::order::strength::is_rigid_alloy;
+use crate::view::StepView;
+use springline_course::{Insertion, ToothLoad};
+use springline_finding::Severity;
+use springline_model::limits::{Limit, LimitFigures};
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::Tooth;
 
 /// A figure past its limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -124,7 +124,7 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, t.tooth)),
             };
             // As it is said: figure and limit never read the same.
-            let mm = crate::rules::words::tenth(off);
+            let mm = crate::words::tenth(off);
             let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
             let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
                 .map(|(s, l)| (s, mm, l, "mm"));
@@ -160,7 +160,7 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
 fn follows_full_wire(view: &StepView<'_>) -> bool {
     view.before().is_some_and(|b| {
         let wire = &b.wire.wire;
-        !wire.section.is_round() && crate::rules::order::strength::is_at_least(wire, 0.016, 0.022)
+        !wire.section.is_round() && crate::order::strength::is_at_least(wire, 0.016, 0.022)
     })
 }
 
@@ -222,12 +222,12 @@ pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: &str) -> Option
         .skip(1)
         .take(4)
         .map(|p| {
-            let value = crate::model::quantity::plain(match unit {
-                "mm" => crate::rules::words::tenth(p.value),
+            let value = springline_units::quantity::plain(match unit {
+                "mm" => crate::words::tenth(p.value),
                 _ => p.value.round(),
             });
             format!("{} {value} {unit}", words.tooth(p.tooth))
         })
         .collect();
-    (!parts.is_empty()).then(|| format!("Also {}.", crate::rules::words::listed(&parts)))
+    (!parts.is_empty()).then(|| format!("Also {}.", crate::words::listed(&parts)))
 }

@@ -1,10 +1,10 @@
 //! Maximum anchorage said, and nothing that gives it.
 
-use crate::finding::Place;
-use crate::model::case::{Anchorage, ArchCase};
-use crate::model::step::Anchor;
-use crate::rules::prelude::*;
-use crate::syntax::vocabulary::direction_word;
+use crate::prelude::*;
+use springline_model::case::{Anchorage, ArchCase};
+use springline_model::step::Anchor;
+use springline_syntax::vocabulary::direction_word;
+use springline_text::Place;
 
 pub const RULE: Rule = Rule {
     code: "order/anchorage-unsecured",
@@ -89,8 +89,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// A coming or running step in which coils pull the front back against single teeth behind an extraction
 /// space.
 fn closing(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
-    let extracted =
-        arch.states.values().any(|(s, _)| crate::rules::space::account::is_extraction(*s));
+    let extracted = arch.states.values().any(|(s, _)| crate::space::account::is_extraction(*s));
     if !extracted {
         return None;
     }

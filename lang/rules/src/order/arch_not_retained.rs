@@ -1,6 +1,6 @@
 //! A retainer for one arch, and none for the other.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/arch-not-retained",

@@ -1,10 +1,10 @@
 //! Elastics as the rules read them.
 
-use crate::model::case::{Case, ElasticRun, Elastics, ElasticsKind};
-use crate::model::quantity::grams;
-use crate::model::tooth::Side;
-use crate::rules::RuleContext;
-use crate::rules::view::StepView;
+use crate::RuleContext;
+use crate::view::StepView;
+use springline_model::case::{Case, ElasticRun, Elastics, ElasticsKind};
+use springline_units::quantity::grams;
+use springline_units::tooth::Side;
 
 /// Grams in an ounce, as a limit is set.
 pub const OUNCE_G: f64 = 28.35;

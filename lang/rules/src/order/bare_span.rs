@@ -1,6 +1,6 @@
 //! A long stretch of bare wire.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/bare-span",
@@ -15,7 +15,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let limit = judged.case.house.limits.of(Limit::Span).value.warn;
     for view in judged.views() {
         let wire = &view.wire().wire;
-        if wire.alloy == crate::model::Alloy::Steel && !wire.section.is_round()
+        if wire.alloy == springline_model::Alloy::Steel && !wire.section.is_round()
             || view.is_in_mouth()
         {
             continue;

@@ -1,6 +1,6 @@
 //! Bends written for a wire that takes none.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/bend-in-superelastic",
@@ -52,8 +52,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// A beta-titanium wire of the drawer, nearest in section: it takes bends and stays the softer of the two.
-fn bendable(judged: &RuleContext<'_>, wire: &crate::model::step::WireUse) -> Option<String> {
-    use crate::model::stock::Alloy;
+fn bendable(judged: &RuleContext<'_>, wire: &springline_model::step::WireUse) -> Option<String> {
+    use springline_model::stock::Alloy;
     let height = sizes_mm(wire.wire.section).0;
     judged
         .case
@@ -62,7 +62,7 @@ fn bendable(judged: &RuleContext<'_>, wire: &crate::model::step::WireUse) -> Opt
         .values()
         .filter(|w| w.alloy == Alloy::BetaTitanium && !w.section.is_round())
         .min_by(|a, b| {
-            let from = |w: &crate::model::Wire| (sizes_mm(w.section).0 - height).abs();
+            let from = |w: &springline_model::Wire| (sizes_mm(w.section).0 - height).abs();
             from(a).total_cmp(&from(b))
         })
         .map(|w| w.name.to_string())

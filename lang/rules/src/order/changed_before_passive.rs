@@ -2,8 +2,8 @@
 
 use super::level_before_aligned::far_off;
 use super::strength::{is_rigid_alloy, rigidity};
-use crate::course::EndReason;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::EndReason;
 
 pub const RULE: Rule = Rule {
     code: "order/changed-before-passive",

@@ -2,8 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::model::case::Visit;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Visit;
 
 pub const RULE: Rule = Rule {
     code: "order/closing-stalled",
@@ -33,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(judged.words(), list, out);
 }
 
-type GapMeasurement<'a> = (Date, &'a crate::model::case::Gap);
+type GapMeasurement<'a> = (Date, &'a springline_model::case::Gap);
 
 /// Every measurement of gaps in this arch, oldest first.
 fn measured<'a>(judged: &'a RuleContext<'_>, arch: Arch) -> Vec<GapMeasurement<'a>> {
@@ -41,7 +41,7 @@ fn measured<'a>(judged: &'a RuleContext<'_>, arch: Arch) -> Vec<GapMeasurement<'
     judged.case.visits.iter().flat_map(of).filter(|(_, g)| g.first.arch() == arch).collect()
 }
 
-fn same(a: &crate::model::case::Gap, b: &crate::model::case::Gap) -> bool {
+fn same(a: &springline_model::case::Gap, b: &springline_model::case::Gap) -> bool {
     (a.first, a.second) == (b.first, b.second) || (a.first, a.second) == (b.second, b.first)
 }
 
@@ -84,8 +84,8 @@ fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option
 fn uneven(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
     if matches!(
-        crate::rules::slide::midline::wanted(judged.case, view.arch),
-        crate::rules::slide::midline::MidlineTarget::Go(..)
+        crate::slide::midline::wanted(judged.case, view.arch),
+        crate::slide::midline::MidlineTarget::Go(..)
     ) {
         return None;
     }

@@ -1,6 +1,6 @@
 //! Spaces closed with too much force.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/closing-too-heavy",

@@ -1,8 +1,8 @@
 //! Spaces closed on a wire that lets the teeth tip.
 
 use super::strength::is_at_least;
-use crate::model::stock::Alloy;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::stock::Alloy;
 
 pub const RULE: Rule = Rule {
     code: "order/closing-wire-too-light",

@@ -1,7 +1,7 @@
 //! Elastics planned on for a patient who does not wear them.
 
-use crate::model::case::Wear;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Wear;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-not-worn",

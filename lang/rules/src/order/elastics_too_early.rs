@@ -1,7 +1,7 @@
 //! Elastics on wires that cannot carry them yet.
 
 use super::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",

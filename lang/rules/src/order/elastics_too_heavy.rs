@@ -2,7 +2,7 @@
 
 use super::bands::{OUNCE_G, side_g};
 use super::elastics_too_early::capital;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",

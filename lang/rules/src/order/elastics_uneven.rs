@@ -2,8 +2,8 @@
 
 use super::bands::OUNCE_G;
 use super::elastics_too_early::capital;
-use crate::model::case::{ElasticRun, ElasticsKind};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::{ElasticRun, ElasticsKind};
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-uneven",

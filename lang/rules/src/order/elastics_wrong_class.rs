@@ -1,9 +1,9 @@
 //! Elastics that pull the wrong way for the bite.
 
 use super::elastics_too_early::capital;
-use crate::finding::Fix;
-use crate::model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_finding::Fix;
+use springline_model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-wrong-class",

@@ -1,7 +1,7 @@
 //! An implant or ankylosed tooth treated as if it moved.
 
-use crate::finding::Fix;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_finding::Fix;
 
 pub const RULE: Rule = Rule {
     code: "order/fixed-tooth-moved",
@@ -18,11 +18,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let tooth = state.tooth;
             let Some((kind, place)) = view.arch.states.get(&tooth) else { continue };
             let what = match kind {
-                crate::model::case::ToothState::Implant => "an implant",
+                springline_model::case::ToothState::Implant => "an implant",
                 _ => "ankylosed",
             };
             let pose = current_stand(view.case, view.arch, tooth);
-            let off = crate::course::ToothPose::from_stand(tooth, &pose);
+            let off = springline_course::ToothPose::from_stand(tooth, &pose);
             let in_wire = state.status.is_in_wire();
             let out_of_line = in_wire && (off.off_mm() > 0.3 || off.off_deg() > 5.0);
             let acted = view.acts().find(|a| moves(&a.kind, tooth));

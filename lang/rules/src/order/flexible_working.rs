@@ -2,9 +2,9 @@
 
 use super::bands::worn;
 use super::strength::rigidity;
-use crate::model::case::{ElasticRun, Elastics};
-use crate::model::quantity::newtons;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::{ElasticRun, Elastics};
+use springline_units::quantity::newtons;
 
 pub const RULE: Rule = Rule {
     code: "order/flexible-working",
@@ -115,9 +115,9 @@ fn upright(view: &StepView<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
         // Both arches counted from the midline outwards by crowns.
         (1..t.position())
             .filter_map(|p| Tooth::iso(t.code() / 10 * 10 + u32::from(p)))
-            .map(crate::model::anatomy::crown_width_mm)
+            .map(springline_units::anatomy::crown_width_mm)
             .sum::<f64>()
-            + crate::model::anatomy::crown_width_mm(t) / 2.0
+            + springline_units::anatomy::crown_width_mm(t) / 2.0
     };
     let _ = view;
     let others: Vec<f64> = run
@@ -145,7 +145,7 @@ fn stiffer(
     tooth: Tooth,
     limit: f64,
 ) -> Option<(String, f64)> {
-    use crate::model::step::WireUse;
+    use springline_model::step::WireUse;
     let slot = view.bracket(tooth)?;
     judged
         .case

@@ -1,9 +1,9 @@
 //! A goal that nothing in the plan works towards, or that was not reached.
 
-use crate::model::case::{ArchCase, Case, ElasticsKind, say_overjet};
-use crate::model::house::Task;
-use crate::rules::prelude::*;
-use crate::rules::slide::midline::{MidlineTarget, wanted};
+use crate::prelude::*;
+use crate::slide::midline::{MidlineTarget, wanted};
+use springline_model::case::{ArchCase, Case, ElasticsKind, say_overjet};
+use springline_model::house::Task;
 
 pub const RULE: Rule = Rule {
     code: "order/goal-unmet",
@@ -88,7 +88,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .filter(|t| {
             !judged.views().iter().any(|v| {
                 let status = v.state.status(*t);
-                status.is_in_wire() || status == crate::course::ToothStatus::Piggyback
+                status.is_in_wire() || status == springline_course::ToothStatus::Piggyback
             }) && !case.visits.iter().any(|v| v.over_the_bite.contains(t))
         })
         .collect();

@@ -1,10 +1,10 @@
 //! The next, stiffer wire for a patient whose teeth are not clean.
 
 use super::strength::rigidity;
-use crate::finding::Fix;
-use crate::model::Step;
-use crate::model::case::Hygiene;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_finding::Fix;
+use springline_model::Step;
+use springline_model::case::Hygiene;
 
 pub const RULE: Rule = Rule {
     code: "order/heavier-despite-hygiene",

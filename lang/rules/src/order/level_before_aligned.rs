@@ -1,8 +1,8 @@
 //! A levelling wire in an arch that is not aligned.
 
 use super::strength::{is_rigid_alloy, rigidity};
-use crate::course::EndReason;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::EndReason;
 
 pub const RULE: Rule = Rule {
     code: "order/level-before-aligned",
@@ -37,7 +37,7 @@ pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, &'static str
 
 /// The wire before this one is left in until it is passive.
 pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
-    use crate::model::step::Term;
+    use springline_model::step::Term;
     let Some(before) = view.before() else { return false };
     let phase =
         view.judged.forecast.arch(view.side()).and_then(|f| f.latest_phase_of_step(view.index - 1));
@@ -78,7 +78,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // Of a first wire the forces say it better.
-        if view.index == 0 && crate::rules::force::verdict::main_verdict(&view).is_some() {
+        if view.index == 0 && crate::force::verdict::main_verdict(&view).is_some() {
             continue;
         }
         // The first wire of a running case that was entered in place has its own history.
@@ -139,7 +139,7 @@ pub(super) fn lightest(judged: &RuleContext<'_>) -> Option<String> {
         .values()
         .filter(|w| w.alloy.is_niti() && w.section.is_round())
         .min_by(|a, b| {
-            let from = |w: &crate::model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs();
+            let from = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs();
             from(a).total_cmp(&from(b))
         })
         .map(|w| w.name.to_string())

@@ -1,6 +1,6 @@
 //! An elastic with nothing to hang on.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/no-hook",
@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     for elastics in &judged.case.elastics {
-        let mut bare: Vec<(Tooth, crate::finding::Place)> = Vec::new();
+        let mut bare: Vec<(Tooth, springline_text::Place)> = Vec::new();
         for run in &elastics.runs {
             for tooth in &run.teeth {
                 if !has_hook(judged, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
@@ -54,7 +54,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 fn has_hook(judged: &RuleContext<'_>, tooth: Tooth) -> bool {
     let Some(arch) = judged.case.arch(tooth.arch()) else { return false };
-    let on_bracket = |b: &crate::model::stock::Bracket| b.hooks.contains(&tooth);
+    let on_bracket = |b: &springline_model::stock::Bracket| b.hooks.contains(&tooth);
     let picked_up = arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {
         ActKind::PickUp { teeth, bracket, .. } => teeth.contains(&tooth) && on_bracket(bracket),
         ActKind::Post { spots } => spots.iter().any(|s| s.tooth == tooth),

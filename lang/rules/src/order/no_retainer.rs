@@ -1,7 +1,7 @@
 //! A result that nothing holds.
 
-use crate::model::house::Task;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::house::Task;
 
 pub const RULE: Rule = Rule {
     code: "order/no-retainer",

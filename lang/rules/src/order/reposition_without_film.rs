@@ -1,6 +1,6 @@
 //! Brackets placed anew without a look at the roots.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/reposition-without-film",

@@ -1,8 +1,8 @@
 //! A reverse overjet that the plan says nothing of.
 
 use super::goal_unmet::{OverjetWay, works_on_overjet};
-use crate::model::case::say_overjet;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::say_overjet;
 
 pub const RULE: Rule = Rule {
     code: "order/reverse-overjet",

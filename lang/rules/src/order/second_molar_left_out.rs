@@ -1,7 +1,7 @@
 //! Second molars that should be in and are not.
 
 use super::bands::{pulls_along, strongest_g};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/second-molar-left-out",
@@ -15,7 +15,7 @@ const DEEP_MM: f64 = 4.0;
 const LIGHT_G: f64 = 85.5;
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    use crate::model::case::Growth;
+    use springline_model::case::Growth;
     let case = judged.case;
     let words = judged.words();
     if case.growth != Growth::Adult {

@@ -1,7 +1,7 @@
 //! From a round aligning wire straight to a full stiff one.
 
 use super::strength::{is_at_least, is_rigid_alloy, rigidity};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/steep-step",
@@ -27,7 +27,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // What stands off by then is the worse fault, and is said there.
-        if crate::rules::force::verdict::is_said(&view, RULE.severity) {
+        if crate::force::verdict::is_said(&view, RULE.severity) {
             continue;
         }
         let times = rigidity(wire) / rigidity(&before.wire.value).max(1e-9);

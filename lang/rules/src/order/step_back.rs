@@ -1,8 +1,8 @@
 //! A more flexible wire after a stiffer one, for no reason that is written.
 
 use super::strength::rigidity;
-use crate::model::case::Trouble;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Trouble;
 
 pub const RULE: Rule = Rule {
     code: "order/step-back",
@@ -24,7 +24,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let too_heavy_before = judged.views().iter().any(|v| {
             v.side() == view.side()
                 && v.index + 1 == view.index
-                && crate::rules::force::verdict::main_verdict(v) == Some(Severity::Error)
+                && crate::force::verdict::main_verdict(v) == Some(Severity::Error)
         });
         if too_heavy_before {
             continue;
@@ -76,7 +76,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// Something broke in this arch at the last visit, and the wire did not stay in: what goes in next may well
 /// be a softer one. After a repair under the wire that was in there is no reason to go back.
 fn broken(judged: &RuleContext<'_>, arch: Arch) -> bool {
-    use crate::model::case::Done;
+    use springline_model::case::Done;
     let Some(visit) = judged.case.visits.last() else { return false };
     let here = visit.troubles.iter().any(|(t, _)| match t {
         Trouble::Loose { teeth } | Trouble::Out { teeth } => teeth.iter().any(|t| t.arch() == arch),
@@ -91,6 +91,6 @@ fn released(view: &StepView<'_>) -> bool {
     let earlier = view
         .index
         .checked_sub(1)
-        .and_then(|i| crate::course::arch_state(view.arch, i, &Default::default()));
+        .and_then(|i| springline_course::arch_state(view.arch, i, &Default::default()));
     earlier.is_some_and(|state| view.in_wire().into_iter().any(|t| !state.status(t).is_in_wire()))
 }

@@ -1,10 +1,10 @@
 //! How stiff a wire is, for comparing steps and for the give under elastics.
 
-use crate::course::setup::stock;
-use crate::mechanics::closed::flexural_rigidity;
-use crate::model::quantity::mm;
-use crate::model::step::WireUse;
-use crate::model::stock::{Alloy, Wire};
+use springline_course::setup::stock;
+use springline_mechanics::closed::flexural_rigidity;
+use springline_model::step::WireUse;
+use springline_model::stock::{Alloy, Wire};
+use springline_units::quantity::mm;
 
 /// Bending stiffness up and down, N mm2, both wires of a tandem together.
 pub fn rigidity(wire: &WireUse) -> f64 {

@@ -1,10 +1,10 @@
 //! Torque asked of a wire that turns freely in the slot.
 
-use crate::course::setup::stock;
-use crate::course::torque::{Torque, beyond_usual_deg, play_deg, torque};
-use crate::mechanics::closed::third_order_play;
-use crate::model::stock::CrownTurn;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::setup::stock;
+use springline_course::torque::{Torque, beyond_usual_deg, play_deg, torque};
+use springline_mechanics::closed::third_order_play;
+use springline_model::stock::CrownTurn;
 
 pub const RULE: Rule = Rule {
     code: "order/torque-lost",
@@ -122,7 +122,7 @@ fn asking_more(
     judged: &RuleContext<'_>,
     act: &Act,
     asked: &RequestedTorque,
-) -> Option<crate::finding::Fix> {
+) -> Option<springline_finding::Fix> {
     let more = asked.enough_deg().filter(|more| *more <= MOST_DEG)?;
     judged
         .fix(format!("ask for {}", say_deg(more)))
@@ -193,7 +193,7 @@ fn larger(
     asked: &RequestedTorque,
 ) -> Option<String> {
     let height = view.bracket(asked.tooth)?.true_height_mm().taken_mm;
-    let arrives = |w: &crate::model::Wire| {
+    let arrives = |w: &springline_model::Wire| {
         let play = third_order_play(&stock(w).section, height)?.to_degrees();
         let taken = match (asked.taken_deg(), asked.torque.play_deg) {
             (Some(taken), Some(own)) if own > 0.0 => taken * play / own,
@@ -209,7 +209,7 @@ fn larger(
         .filter(|w| !w.alloy.is_niti() && !w.section.is_round() && view.goes_in(w.section, 0.01))
         .filter(|w| arrives(w).is_some_and(|deg| deg >= asked.written_deg * SHARE))
         .min_by(|a, b| {
-            let height = |w: &crate::model::Wire| sizes_mm(w.section).0;
+            let height = |w: &springline_model::Wire| sizes_mm(w.section).0;
             height(a).total_cmp(&height(b)).then(a.name.cmp(&b.name))
         })
         .map(|w| w.name.to_string())

@@ -1,6 +1,6 @@
 //! Two sections of wire in one step of an arch.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "order/two-sections",

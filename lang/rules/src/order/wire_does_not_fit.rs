@@ -1,7 +1,7 @@
 //! A wire that does not go into the slot.
 
-use crate::model::stock::{Bracket, Wire};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::stock::{Bracket, Wire};
 
 pub const RULE: Rule = Rule {
     code: "order/wire-does-not-fit",
@@ -28,7 +28,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     value,
                     limit,
                     what,
-                    crate::model::stock::printed(&bracket.slot_text),
+                    springline_model::stock::printed(&bracket.slot_text),
                 ));
             }
         }

@@ -1,7 +1,7 @@
 //! Right and left mixed up.
 
-use crate::model::case::ArchCase;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::ArchCase;
 
 pub const RULE: Rule = Rule {
     code: "order/wrong-side",
@@ -113,7 +113,7 @@ fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<SideMistake> {
 /// Teeth between the two that hold the wire with their brackets.
 fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<SideMistake> {
     let (right, left) = (a.min(b), a.max(b));
-    let state = crate::course::arch_state(arch, step, &Default::default())?;
+    let state = springline_course::arch_state(arch, step, &Default::default())?;
     let between: Vec<Tooth> = state
         .in_wire()
         .map(|t| t.tooth)

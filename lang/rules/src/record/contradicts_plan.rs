@@ -1,9 +1,10 @@
 //! A record that does not fit the plan.
 
-use crate::finding::{Fix, Place, Span};
-use crate::model::case::{Done, Found, Trouble};
-use crate::resolve::nearest::nearest;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_finding::Fix;
+use springline_model::case::{Done, Found, Trouble};
+use springline_text::nearest::nearest;
+use springline_text::{Place, Span};
 
 pub const RULE: Rule = Rule {
     code: "record/contradicts-plan",
@@ -24,7 +25,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
             let step = arch.steps.get(now);
             if let Some(Found::Binds { teeth }) = &seen.found
-                && let Some(state) = crate::course::arch_state(arch, now, &Default::default())
+                && let Some(state) = springline_course::arch_state(arch, now, &Default::default())
             {
                 let loose: Vec<Tooth> =
                     teeth.iter().copied().filter(|t| !reaches(&state, *t)).collect();
@@ -88,7 +89,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let same = planned.wire.name == wire.name
                     && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name);
                 if !same {
-                    let now = crate::model::step::WireUse {
+                    let now = springline_model::step::WireUse {
                         wire: wire.clone(),
                         tandem: tandem.clone(),
                         kept: false,
@@ -118,7 +119,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         for (trouble, place) in &visit.troubles {
             let Trouble::LostStop { spots } = trouble else { continue };
-            let placed = |spot: &crate::model::step::Spot| {
+            let placed = |spot: &springline_model::step::Spot| {
                 case.arch(spot.tooth.arch()).is_some_and(|a| {
                     a.steps
                         .iter()
@@ -181,8 +182,8 @@ fn wires(line: StatementRef<'_>) -> Option<Span> {
 }
 
 /// The wire, or a light wire over it, touches the tooth.
-fn reaches(state: &crate::course::ArchState, tooth: Tooth) -> bool {
-    use crate::course::ToothStatus;
+fn reaches(state: &springline_course::ArchState, tooth: Tooth) -> bool {
+    use springline_course::ToothStatus;
     let status = state.status(tooth);
     status.is_in_wire() || status == ToothStatus::Piggyback
 }

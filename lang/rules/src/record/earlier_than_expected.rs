@@ -1,7 +1,7 @@
 //! Passive sooner than the course thought possible.
 
-use crate::model::case::Found;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Found;
 
 pub const RULE: Rule = Rule {
     code: "record/earlier-than-expected",

@@ -1,6 +1,6 @@
 //! A visit that has not taken place.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "record/future-visit",

@@ -1,7 +1,7 @@
 //! A breakage that was noted and not mended.
 
-use crate::model::case::Trouble;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Trouble;
 
 pub const RULE: Rule = Rule {
     code: "record/loose-not-mended",

@@ -1,6 +1,6 @@
 //! Visits that do not follow each other.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "record/out-of-order",
@@ -18,7 +18,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .into_iter()
         .chain(case.in_place.as_ref().map(|p| p.on))
         .min();
-    let mut last: Option<&crate::model::case::Visit> = None;
+    let mut last: Option<&springline_model::case::Visit> = None;
     for visit in &case.visits {
         let before = last.filter(|l| visit.on <= l.on);
         let message = match (before, started) {
@@ -57,9 +57,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// The visit's lines moved above an earlier written one: only the order changes.
 fn moved(
     judged: &RuleContext<'_>,
-    visit: crate::finding::Place,
-    above: crate::finding::Place,
-) -> Option<crate::finding::Fix> {
+    visit: springline_text::Place,
+    above: springline_text::Place,
+) -> Option<springline_finding::Fix> {
     let above = judged.trees.statement(above)?.id;
     judged.fix("move it up").at(visit, |editor, line| editor.move_before(line.id, above)).done()
 }

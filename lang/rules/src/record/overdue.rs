@@ -1,6 +1,6 @@
 //! Nobody has seen the patient for too long.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "record/overdue",
@@ -15,8 +15,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let Some(today) = judged.today else { return };
     let over = case.visits.iter().any(|v| {
-        v.kind == Some(crate::model::house::Task::Debond)
-            || v.kind == Some(crate::model::house::Task::RetainerCheck)
+        v.kind == Some(springline_model::house::Task::Debond)
+            || v.kind == Some(springline_model::house::Task::RetainerCheck)
     });
     if over {
         return;
@@ -38,7 +38,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .views()
         .iter()
         .filter(|v| v.is_in_mouth() || v.index == 0)
-        .filter_map(crate::rules::time::next_days)
+        .filter_map(crate::time::next_days)
         .fold(None, |most: Option<f64>, (_, to)| Some(most.map_or(to, |m| m.max(to))))
         .map_or(longest, |to| to.min(longest).max(28.0));
     let limit = allowed + GRACE_DAYS;

@@ -1,7 +1,7 @@
 //! An accept left behind. The check itself is in `accept`, which knows what answered what.
 
-use crate::rules::accept::STALE;
-use crate::rules::prelude::*;
+use crate::accept::STALE;
+use crate::prelude::*;
 
 pub const RULE: Rule =
     Rule { code: STALE, severity: Severity::Warning, page: include_str!("stale_accept.md"), check };

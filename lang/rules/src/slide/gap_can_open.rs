@@ -1,8 +1,8 @@
 //! Front teeth that something pulls or pushes apart.
 
-use crate::model::case::ElasticsKind;
-use crate::rules::prelude::*;
-use crate::rules::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
+use crate::prelude::*;
+use crate::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
+use springline_model::case::ElasticsKind;
 
 pub const RULE: Rule = Rule {
     code: "slide/gap-can-open",

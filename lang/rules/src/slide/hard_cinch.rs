@@ -1,7 +1,7 @@
 //! Ends bent tight while the front teeth need wire.
 
-use crate::model::step::EndKind;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::EndKind;
 
 pub const RULE: Rule = Rule {
     code: "slide/hard-cinch",

@@ -1,7 +1,7 @@
 //! A crowded tooth between two stops: its length can leave on neither side.
 
-use crate::rules::prelude::*;
-use crate::rules::slide::travel::{LITTLE_MM, SlideLimit, Sliding, SurplusExit};
+use crate::prelude::*;
+use crate::slide::travel::{LITTLE_MM, SlideLimit, Sliding, SurplusExit};
 
 pub const RULE: Rule = Rule {
     code: "slide/locked",

@@ -1,10 +1,10 @@
 //! Where a midline stands, and which way it has to go.
 
-use crate::model::case::{ArchCase, Case};
-use crate::model::quantity::mm;
-use crate::model::step::Midline;
-use crate::model::tooth::Side;
-use crate::rules::slide::travel::other;
+use crate::slide::travel::other;
+use springline_model::case::{ArchCase, Case};
+use springline_model::step::Midline;
+use springline_units::quantity::mm;
+use springline_units::tooth::Side;
 
 /// A midline off by less than this is left alone, mm (common practice, no source).
 pub const NOTICED_MM: f64 = 1.0;
@@ -55,7 +55,7 @@ pub fn wanted(case: &Case, arch: &ArchCase) -> MidlineTarget {
 pub fn say(case: &Case, arch: &ArchCase) -> String {
     match wanted(case, arch) {
         MidlineTarget::Go(way, by) => {
-            format!("{} to the patient's {}", crate::rules::words::say_mm(by), other(way))
+            format!("{} to the patient's {}", crate::words::say_mm(by), other(way))
         }
         _ => "where it should be".to_owned(),
     }

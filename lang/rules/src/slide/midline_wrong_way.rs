@@ -1,10 +1,10 @@
 //! A coil or elastics that carry a midline to the wrong side.
 
-use crate::model::case::{Elastics, ElasticsKind};
-use crate::model::step::Activation;
-use crate::rules::prelude::*;
-use crate::rules::slide::midline::{MidlineTarget, say, wanted};
-use crate::rules::slide::travel::other;
+use crate::prelude::*;
+use crate::slide::midline::{MidlineTarget, say, wanted};
+use crate::slide::travel::other;
+use springline_model::case::{Elastics, ElasticsKind};
+use springline_model::step::Activation;
 
 pub const RULE: Rule = Rule {
     code: "slide/midline-wrong-way",
@@ -70,7 +70,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Both sides worn the same hours.
-fn even(judged: &RuleContext<'_>, elastics: &Elastics) -> Option<crate::finding::Fix> {
+fn even(judged: &RuleContext<'_>, elastics: &Elastics) -> Option<springline_finding::Fix> {
     let run = |side| elastics.runs.iter().find(|r| r.side == side);
     let (right, left) = (run(Side::Right)?, run(Side::Left)?);
     let (more, less) =

@@ -15,9 +15,9 @@ mod stop_without_gap;
 
 use super::register::Rule;
 use super::{RuleContext, Trees};
-use crate::course::Forecast;
-use crate::model::Case;
-use crate::model::tooth::{Arch, Side};
+use springline_course::Forecast;
+use springline_model::Case;
+use springline_units::tooth::{Arch, Side};
 use travel::{SlideLimit, Sliding, StopUse, SurplusExit};
 
 /// What the stops of a step do, in words: for the card, the hover and whoever reads along.

@@ -1,8 +1,8 @@
 //! An end that nothing keeps from leaving its tube.
 
-use crate::model::step::EndKind;
-use crate::rules::prelude::*;
-use crate::rules::slide::travel::{SlideLimit, Sliding, other};
+use crate::prelude::*;
+use crate::slide::travel::{SlideLimit, Sliding, other};
+use springline_model::step::EndKind;
 
 pub const RULE: Rule = Rule {
     code: "slide/nothing-holds",
@@ -76,7 +76,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Two stops facing each other in the midline: the wire can walk to neither side.
-fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<crate::finding::Fix> {
+fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<springline_finding::Fix> {
     let words = judged.words();
     let round = view.wire().wire.section.is_round();
     let has = judged.case.house.stops.values().any(|s| s.for_round.is_none_or(|r| r == round));

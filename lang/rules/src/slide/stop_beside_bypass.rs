@@ -1,7 +1,7 @@
 //! A stop in a bare span.
 
-use crate::rules::prelude::*;
-use crate::rules::slide::travel::side_of;
+use crate::prelude::*;
+use crate::slide::travel::side_of;
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-beside-bypass",
@@ -22,7 +22,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .state
                 .teeth
                 .iter()
-                .filter(|t| t.status != crate::course::ToothStatus::Absent)
+                .filter(|t| t.status != springline_course::ToothStatus::Absent)
                 .map(|t| t.tooth);
             let neighbour = match side_of(spot) {
                 Side::Right => beside.rfind(|t| t.place() < spot.tooth.place()),

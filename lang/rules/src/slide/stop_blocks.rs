@@ -1,9 +1,9 @@
 //! A stop that sends the wire, and the midline with it, the wrong way.
 
-use crate::finding::Fix;
-use crate::rules::prelude::*;
-use crate::rules::slide::midline::{MidlineTarget, say, wanted};
-use crate::rules::slide::travel::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
+use crate::prelude::*;
+use crate::slide::midline::{MidlineTarget, say, wanted};
+use crate::slide::travel::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
+use springline_finding::Fix;
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",

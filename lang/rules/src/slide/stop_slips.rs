@@ -1,6 +1,6 @@
 //! A round stop on a wire with corners.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-slips",

@@ -1,7 +1,7 @@
 //! A stop longer than the gap it should sit in.
 
-use crate::rules::prelude::*;
-use crate::rules::slide::travel::{Sliding, side_of};
+use crate::prelude::*;
+use crate::slide::travel::{Sliding, side_of};
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-without-gap",

@@ -5,14 +5,14 @@
 //! written beside; sliding away from it, it goes on until it meets the next bracket. An end turned in
 //! lets its wire in by its slack; nothing keeps wire from coming out behind a tube.
 
-use crate::finding::Place;
-use crate::model::quantity::mm;
-use crate::model::step::{EndKind, Spot};
-use crate::model::stock::Along;
-use crate::model::tooth::{Side, Tooth};
-use crate::rules::positions::{BracketPosition, along};
-use crate::rules::view::StepView;
-use crate::rules::words::{Words, say_mm};
+use crate::positions::{BracketPosition, along};
+use crate::view::StepView;
+use crate::words::{Words, say_mm};
+use springline_model::step::{EndKind, Spot};
+use springline_model::stock::Along;
+use springline_text::Place;
+use springline_units::quantity::mm;
+use springline_units::tooth::{Side, Tooth};
 
 /// Length of a stop where the drawer has none, mm (common practice, no source).
 const STOP_MM: f64 = 1.5;
@@ -374,7 +374,7 @@ fn taken_in_mm(view: &StepView<'_>) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::{FileId, Span};
+    use springline_text::{FileId, Span};
 
     fn tooth(code: u32) -> Tooth {
         Tooth::iso(code).unwrap()

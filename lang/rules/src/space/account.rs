@@ -1,12 +1,12 @@
 //! Who needs space, and who gives it.
 
-use crate::model::case::{ArchCase, Case, ToothState};
-use crate::model::quantity::mm;
-use crate::model::step::{Act, ActKind};
-use crate::model::tooth::{Side, Tooth};
-use crate::rules::slide::midline::{MidlineTarget, wanted};
-use crate::rules::slide::travel::other;
-use crate::rules::view::{StepView, current_stand, width_mm};
+use crate::slide::midline::{MidlineTarget, wanted};
+use crate::slide::travel::other;
+use crate::view::{StepView, current_stand, width_mm};
+use springline_model::case::{ArchCase, Case, ToothState};
+use springline_model::step::{Act, ActKind};
+use springline_units::quantity::mm;
+use springline_units::tooth::{Side, Tooth};
 
 /// A tooth and what it lacks.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,6 +1,6 @@
 //! A bracket that the opposite teeth bite on.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/bracket-in-the-bite",
@@ -17,7 +17,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let over: Vec<Tooth> =
         case.visits.iter().flat_map(|v| v.over_the_bite.iter().copied()).collect();
-    let last_bite = |of: fn(&crate::model::case::Bite) -> Option<f64>| {
+    let last_bite = |of: fn(&springline_model::case::Bite) -> Option<f64>| {
         case.visits.iter().rev().find_map(|v| of(&v.bite)).or_else(|| of(&case.bite))
     };
     let overbite = last_bite(|b| b.overbite.as_ref().map(|(l, _)| mm(*l)));

@@ -1,12 +1,12 @@
 //! Open coils as the rules read them.
 
-use crate::course::{CoilSpring, FLOOR_N, label_mm};
-use crate::model::quantity::{grams, mm, newtons_to_grams, plain};
-use crate::model::step::{Act, ActKind, Activation};
-use crate::model::stock::Coil;
-use crate::model::tooth::Tooth;
-use crate::rules::view::StepView;
-use crate::rules::words::Words;
+use crate::view::StepView;
+use crate::words::Words;
+use springline_course::{CoilSpring, FLOOR_N, label_mm};
+use springline_model::step::{Act, ActKind, Activation};
+use springline_model::stock::Coil;
+use springline_units::quantity::{grams, mm, newtons_to_grams, plain};
+use springline_units::tooth::Tooth;
 
 /// One open coil in force in a step.
 pub struct StepOpenCoil<'v> {

@@ -1,9 +1,9 @@
 //! An open coil that makes no space.
 
 use super::coil::{floor_g, open_coils, usual_activation_mm};
-use crate::model::step::{Activation, Term};
-use crate::model::stock::CoilKind;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::{Activation, Term};
+use springline_model::stock::CoilKind;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-inert",

@@ -1,7 +1,7 @@
 //! A coil on a wire too flexible to carry it.
 
 use super::coil::open_coils;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-on-light-wire",

@@ -1,7 +1,7 @@
 //! A coil pressed farther than it goes.
 
 use super::coil::{open_coils, usual_activation_mm};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-over-pressed",

@@ -1,9 +1,9 @@
 //! A coil that has nothing more to give before the space is there.
 
 use super::coil::{floor_g, open_coils};
-use crate::course::{COIL_SPENT, EndReason, Phase};
-use crate::model::step::{Activation, Term};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::{COIL_SPENT, EndReason, Phase};
+use springline_model::step::{Activation, Term};
 
 pub const RULE: Rule = Rule {
     code: "space/coil-spent",

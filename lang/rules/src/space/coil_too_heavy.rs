@@ -1,7 +1,7 @@
 //! A coil stronger than teeth bear.
 
 use super::coil::{force_at_g, open_coils, usual_activation_mm};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-too-heavy",
@@ -67,8 +67,8 @@ fn lighter(
     view: &StepView<'_>,
     act: &Act,
     warn: f64,
-) -> Option<crate::finding::Fix> {
-    use crate::model::stock::CoilKind;
+) -> Option<springline_finding::Fix> {
+    use springline_model::stock::CoilKind;
     let words = judged.words();
     let ActKind::OpenCoil { first, second, .. } = &act.kind else { return None };
     let _ = view;

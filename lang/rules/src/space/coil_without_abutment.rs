@@ -1,7 +1,7 @@
 //! A coil that pushes against nothing.
 
 use super::coil::open_coils;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-without-abutment",

@@ -1,7 +1,7 @@
 //! A coil against front teeth that are not tied.
 
 use super::coil::open_coils;
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-without-ties",
@@ -98,7 +98,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// Stops in the gap between two teeth, one against each: the wire holds them together.
 fn has_pair_of_stops(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
-    use crate::rules::slide::travel::{Sliding, StopUse};
+    use crate::slide::travel::{Sliding, StopUse};
     let (right, left) = (a.min(b), a.max(b));
     Sliding::of(view).uses().contains(&StopUse::KeepsTogether(right, left))
 }

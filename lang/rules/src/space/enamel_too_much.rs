@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::finding::Place;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_text::Place;
 
 pub const RULE: Rule = Rule {
     code: "space/enamel-too-much",
@@ -111,7 +111,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-fn amount_at(arch: &crate::model::case::ArchCase, place: Place) -> Option<f64> {
+fn amount_at(arch: &springline_model::case::ArchCase, place: Place) -> Option<f64> {
     arch.steps.iter().flat_map(|s| &s.acts).find(|a| a.place == place).and_then(|a| match &a.kind {
         ActKind::Reduce { amount, .. } => Some(mm(*amount)),
         _ => None,

@@ -1,8 +1,8 @@
 //! A tooth left out of the wire that nothing takes in.
 
 use super::coil::makes_space_for;
-use crate::model::step::Term;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
     code: "space/endless-bypass",

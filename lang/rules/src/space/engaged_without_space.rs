@@ -1,8 +1,8 @@
 //! A tooth taken into the wire with too little space.
 
 use super::account::{enamel_near_mm, gap_beside_mm, space_at};
-use crate::course::ToothStatus;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {
     code: "space/engaged-without-space",
@@ -110,7 +110,8 @@ fn is_taken_in(view: &StepView<'_>, tooth: Tooth) -> bool {
         .and_then(|f| f.latest_phase_of_step(before))
         .map(|p| p.state.status(tooth));
     let earlier = earlier.or_else(|| {
-        crate::course::arch_state(view.arch, before, &Default::default()).map(|s| s.status(tooth))
+        springline_course::arch_state(view.arch, before, &Default::default())
+            .map(|s| s.status(tooth))
     });
     !earlier.is_some_and(|s| s.is_in_wire())
 }

@@ -1,7 +1,7 @@
 //! A space just closed, and nothing that keeps it so.
 
-use crate::model::step::Term;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
     code: "space/gap-not-held",

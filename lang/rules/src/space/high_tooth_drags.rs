@@ -1,7 +1,7 @@
 //! A high tooth tied into a continuous wire.
 
-use crate::course::ToothStatus;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {
     code: "space/high-tooth-drags",

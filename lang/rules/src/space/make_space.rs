@@ -1,9 +1,9 @@
 //! Space made before a tooth is taken in: two steps, one with a coil and one that brings it in.
 
 use super::coil_on_light_wire::carrier;
-use crate::finding::Fix;
-use crate::model::stock::CoilKind;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_finding::Fix;
+use springline_model::stock::CoilKind;
 
 /// What the space is made beyond the crown's width, mm.
 const SPARE_MM: f64 = 0.5;
@@ -26,7 +26,7 @@ pub fn make_space(
     let (right, left) = (beside(Side::Right)?, beside(Side::Left)?);
     let wire = carrier(judged)?;
     let coil = coil(judged)?;
-    let light = crate::rules::force::lightest_in_drawer(judged)?.name.to_string();
+    let light = crate::force::lightest_in_drawer(judged)?.name.to_string();
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     if taken("make-space") || taken("bring-in") || view.is_in_mouth() {
         return None;

@@ -1,9 +1,9 @@
 //! A strongly turned tooth with both wings in the wire.
 
-use crate::course::ToothStatus;
-use crate::finding::Fix;
-use crate::model::step::Wing;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::ToothStatus;
+use springline_finding::Fix;
+use springline_model::step::Wing;
 
 pub const RULE: Rule = Rule {
     code: "space/severe-rotation-engaged",

@@ -1,8 +1,8 @@
 //! The patient is called in long before the wire can be passive.
 
 use super::{next_days, next_place};
-use crate::model::step::Term;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
     code: "time/before-passive",

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 
 use super::next_place;
-use crate::finding::Place;
-use crate::model::case::Debond;
-use crate::model::step::NextVisit;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Debond;
+use springline_model::step::NextVisit;
+use springline_text::Place;
 
 pub const RULE: Rule = Rule {
     code: "time/clinic-closed",

@@ -1,8 +1,8 @@
 //! A coil or chain left alone too long.
 
 use super::{next_days, next_place};
-use crate::model::step::Activation;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::Activation;
 
 pub const RULE: Rule = Rule {
     code: "time/coil-unsupervised",

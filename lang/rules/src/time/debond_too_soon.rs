@@ -1,7 +1,7 @@
 //! The appliance off before the last wire has done its work.
 
-use crate::model::case::Debond;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::case::Debond;
 
 pub const RULE: Rule = Rule {
     code: "time/debond-too-soon",

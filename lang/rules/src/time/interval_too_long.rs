@@ -1,7 +1,7 @@
 //! Longer between visits than the house allows.
 
 use super::{next_days, next_place};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "time/interval-too-long",

@@ -1,7 +1,7 @@
 //! A wire change sooner than the house's shortest interval.
 
 use super::{next_days, next_place};
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "time/interval-too-short",

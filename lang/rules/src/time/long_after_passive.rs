@@ -1,8 +1,8 @@
 //! The patient is called in long after the wire has stopped working.
 
 use super::{next_days, next_place};
-use crate::model::step::{Activation, Term};
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_model::step::{Activation, Term};
 
 pub const RULE: Rule = Rule {
     code: "time/long-after-passive",
@@ -31,7 +31,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             _ => false,
         });
         // What the house sequence says of every patient needs no remark in each.
-        if !pulls && view.step.next.origin != crate::model::Origin::Case {
+        if !pulls && view.step.next.origin != springline_model::Origin::Case {
             continue;
         }
         let severity = if pulls { Severity::Warning } else { Severity::Advice };

@@ -27,7 +27,7 @@ pub const RULES: &[&Rule] = &[
 ];
 
 use super::view::StepView;
-use crate::model::step::NextVisit;
+use springline_model::step::NextVisit;
 
 /// Days from when the wire goes in, or from the last visit, to the next one as written: earliest and
 /// latest. `None` where it is computed.
@@ -57,6 +57,6 @@ pub(super) fn since(view: &StepView<'_>) -> Option<jiff::civil::Date> {
 }
 
 /// The clause that names the next visit, if in this case.
-pub(super) fn next_place(view: &StepView<'_>) -> crate::finding::Place {
+pub(super) fn next_place(view: &StepView<'_>) -> springline_text::Place {
     view.clause_place(view.step.next.place)
 }

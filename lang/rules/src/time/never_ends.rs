@@ -1,9 +1,9 @@
 //! A step whose end cannot come.
 
-use crate::course::{COIL_SPENT, EndReason};
-use crate::model::case::ElasticsKind;
-use crate::model::step::Term;
-use crate::rules::prelude::*;
+use crate::prelude::*;
+use springline_course::{COIL_SPENT, EndReason};
+use springline_model::case::ElasticsKind;
+use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
     code: "time/never-ends",
@@ -26,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let refused = view.phase.is_some_and(|p| p.insertion.refused.is_some());
         let cinched = [Side::Right, Side::Left]
             .into_iter()
-            .any(|s| view.step.ends.of(s).kind == crate::model::step::EndKind::Cinched);
+            .any(|s| view.step.ends.of(s).kind == springline_model::step::EndKind::Cinched);
         let predicted = match view.phase.map(|p| &p.end.reason) {
             // The wire that cannot be computed, the tight end, the missing space and the inert coil are
             // the faults; said elsewhere.
@@ -63,8 +63,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
 fn is_predictable(judged: &RuleContext<'_>, view: &StepView<'_>) -> bool {
-    use crate::model::step::Activation;
-    use crate::rules::space::account::shortages;
+    use crate::space::account::shortages;
+    use springline_model::step::Activation;
     let passive_coil = view.acts().any(
         |a| matches!(&a.kind, ActKind::OpenCoil { activation, .. } if *activation == Activation::Passive),
     );

@@ -1,6 +1,6 @@
 //! Both arches could be seen on one day.
 
-use crate::rules::prelude::*;
+use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
     code: "time/two-visits-for-one",

@@ -1,7 +1,7 @@
 //! What a new practice file can be ticked from: wires by alloy and size, coils, chains, stops and
 //! elastics. Names are made of what the thing is; no maker's name is among them.
 
-use crate::model::stock::Alloy;
+use springline_model::stock::Alloy;
 
 /// Thousandths of an inch, as wires and slots are named.
 type Mil = u16;

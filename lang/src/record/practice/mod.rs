@@ -12,10 +12,10 @@ pub use menu::{Choices, PlainWire, SlotSize};
 pub use prescription::{Angles, Prescription};
 pub use sequence::{Usual, usual};
 
-use crate::model::quantity::plain;
-use crate::model::tooth::{Notation, Tooth};
-use crate::syntax::pattern::DAYS;
-use crate::syntax::{FileKind, parse};
+use springline_syntax::pattern::DAYS;
+use springline_syntax::{FileKind, parse};
+use springline_units::quantity::plain;
+use springline_units::tooth::{Notation, Tooth};
 
 /// An answer that cannot be taken: what is wrong with it, and what to write.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -483,7 +483,7 @@ fn clean(text: &str) -> Result<String, RejectedAnswer> {
             "Write up to 80 characters without quotation marks.",
         ));
     }
-    if let Some((_, looks)) = crate::identity::find(text).first() {
+    if let Some((_, looks)) = springline_text::identity::find(text).first() {
         return Err(RejectedAnswer::new(
             format!("In `{text}` stands what looks like {}.", looks.describe()),
             "It would be masked in print: name the practice otherwise; the telephone is asked for later.",
@@ -584,7 +584,7 @@ fn initials(said: &str) -> Result<Option<String>, RejectedAnswer> {
     }
     let reads = || {
         let text = format!("springline 1\ncase \"A\"\ndoctor {said}\n");
-        parse(crate::finding::FileId(0), &text).findings.is_empty()
+        parse(springline_text::FileId(0), &text).findings.is_empty()
     };
     if said.chars().count() <= 4 && said.chars().all(char::is_alphabetic) && reads() {
         return Ok(Some(said.to_owned()));
@@ -605,8 +605,8 @@ pub fn practice_name(name: &str) -> Result<String, RejectedAnswer> {
     let parts: Vec<&str> = parts.split('-').filter(|p| !p.is_empty()).collect();
     let made = parts.join("-");
     let text = format!("springline 1\ncase \"A\"\nuse {made}\n");
-    let read = parse(crate::finding::FileId(0), &text);
-    let used = crate::resolve::used(&read).map(|u| u.name);
+    let read = parse(springline_text::FileId(0), &text);
+    let used = springline_lower::used(&read).map(|u| u.name);
     if read.kind == FileKind::Case && read.findings.is_empty() && used.as_deref() == Some(&made) {
         return Ok(made);
     }

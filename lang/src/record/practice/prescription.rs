@@ -3,10 +3,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::quantity::{Quantity, Unit, plain};
-use crate::model::tooth::{Arch, Notation, Tooth};
-use crate::resolve::plausible::{self, Plausible, Verdict};
-use crate::syntax::vocabulary::direction_word;
+use springline_lower::plausible;
+use springline_lower::plausible::{Plausible, Verdict};
+use springline_syntax::vocabulary::direction_word;
+use springline_units::quantity::{Quantity, Unit, plain};
+use springline_units::tooth::{Arch, Notation, Tooth};
 
 use super::RejectedAnswer;
 

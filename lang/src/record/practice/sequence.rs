@@ -1,7 +1,7 @@
 //! A usual sequence from the wires that were ticked: align, level, work, finish.
 
 use super::menu::{PlainWire, SlotSize};
-use crate::model::stock::Alloy;
+use springline_model::stock::Alloy;
 
 /// How the choice is made; the file says it.
 pub const CHOSEN: &str = "Chosen from the wires above: align on the thinnest round nickel-titanium wire; \

@@ -3,10 +3,11 @@
 use super::{
     Closing, PracticeAnswers, SlotSize, menu, minutes_text, no_sequence, prescription, sequence,
 };
-use crate::finding::FileId;
-use crate::model::tooth::{Notation, Tooth};
-use crate::syntax::vocabulary::ROWS;
-use crate::syntax::{self, format, parse};
+use springline_syntax as syntax;
+use springline_syntax::vocabulary::ROWS;
+use springline_syntax::{format, parse};
+use springline_text::FileId;
+use springline_units::tooth::{Notation, Tooth};
 
 /// First and second molars, which carry tubes.
 const MOLARS: [u32; 8] = [17, 16, 26, 27, 37, 36, 46, 47];
@@ -127,7 +128,7 @@ impl PracticeAnswers {
         );
         let mut wires = self.wires.clone();
         let alloy = |w: &super::PlainWire| {
-            use crate::model::stock::Alloy::*;
+            use springline_model::stock::Alloy::*;
             [ThermalNiti, SuperelasticNiti, MultistrandSteel, BetaTitanium, CobaltChromium, Steel]
                 .iter()
                 .position(|a| *a == w.alloy)

@@ -3,7 +3,8 @@
 use super::super::item::Item;
 use super::super::program::{MatchEvent, MatchEventKind};
 use super::super::tree::Parse;
-use crate::finding::{Finding, Span};
+use springline_finding::Finding;
+use springline_text::Span;
 
 /// Words before a direction: `slightly labial` and `clearly labial` say one thing twice.
 pub const GRADES: [&str; 3] = ["slightly", "clearly", "fully"];

@@ -3,7 +3,8 @@
 use super::super::balance::{DEPTH_LIMIT, Unclosed};
 use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
 use super::super::tree::{FileKind, Parse, StatementRef};
-use crate::finding::{FileId, Finding, Fix, FixKind, Place, Span};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_text::{FileId, Place, Span};
 
 pub fn too_large(file: FileId) -> Finding {
     let place = Place { file, span: Span::new(0, 0) };
@@ -169,8 +170,8 @@ fn late_edition(line: StatementRef<'_>) -> Finding {
     let parse = line.parse;
     let start = Span::new(0, 0);
     let edits = vec![
-        crate::finding::Edit { place: line.place(), text: String::new() },
-        crate::finding::Edit { place: parse.place(start), text: format!("{text}\n") },
+        springline_text::Edit { place: line.place(), text: String::new() },
+        springline_text::Edit { place: parse.place(start), text: format!("{text}\n") },
     ];
     Finding::error(
         "syntax/edition-not-first",

@@ -1,9 +1,11 @@
 //! Characters in a text or a comment that do not show.
 
 use super::slip;
-use crate::finding::{Edit, Finding, Fix, FixKind, Severity, Span};
-use crate::syntax::tree::Parse;
-use crate::visible::{self, Hidden};
+use crate::tree::Parse;
+use springline_finding::{Finding, Fix, FixKind, Severity};
+use springline_text::visible;
+use springline_text::visible::Hidden;
+use springline_text::{Edit, Span};
 
 /// What is said of one text or comment: of each NUL byte, and once of all else that does not show.
 pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {

@@ -10,7 +10,8 @@ use super::super::suggest::{self, either};
 use super::super::tree::Parse;
 use super::super::vocabulary::{BlockRule, SupportLevel};
 use super::trial;
-use crate::finding::{Edit, Finding, Fix, FixKind, Span};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_text::{Edit, Span};
 
 fn span_of(items: &[Item]) -> Span {
     match (items.first(), items.last()) {

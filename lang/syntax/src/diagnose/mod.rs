@@ -15,7 +15,7 @@ use super::context::Context;
 use super::grammar::RawBlock;
 use super::item::{Item, ItemKind, RecoverableTypo};
 use super::read::{StatementMatch, StatementParser};
-use crate::finding::Finding;
+use springline_finding::Finding;
 
 /// Everything that is wrong with one statement.
 pub(super) fn findings(

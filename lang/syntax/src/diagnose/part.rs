@@ -8,7 +8,8 @@ use super::super::read::StatementParser;
 use super::super::suggest::{self, either};
 use super::super::token::unit_of;
 use super::trial;
-use crate::finding::{Finding, FixKind, Span};
+use springline_finding::{Finding, FixKind};
+use springline_text::Span;
 
 /// What is asked about at the place where reading stopped.
 struct FailureContext<'a> {
@@ -136,7 +137,7 @@ fn mixed_condition(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) 
         let edits = joins.iter().map(|span| trial::edit(reader, *span, word)).collect::<Vec<_>>();
         let title = format!("join all with `{word}`");
         let kind = FixKind::Clinical;
-        finding = finding.fix(crate::finding::Fix { title, kind, edits, outcome: None });
+        finding = finding.fix(springline_finding::Fix { title, kind, edits, outcome: None });
     }
     Some(finding)
 }
@@ -367,7 +368,7 @@ fn unknown_unit(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> 
     if unit_of(&typed).is_some() {
         return None;
     }
-    let units = crate::model::quantity::Unit::ALL.map(|u| u.symbol());
+    let units = springline_units::quantity::Unit::ALL.map(|u| u.symbol());
     let mut finding = Finding::error(
         "syntax/unknown-unit",
         reader.out.place(item.span),

@@ -6,8 +6,9 @@ use super::super::context::Context;
 use super::super::item::Item;
 use super::super::read::StatementParser;
 use super::trial;
-use crate::finding::{Finding, FixKind, Span};
-use crate::model::quantity::Dimension;
+use springline_finding::{Finding, FixKind};
+use springline_text::Span;
+use springline_units::quantity::Dimension;
 
 pub const NO_MINUS: &str = "There is no minus sign here: a word gives the direction.";
 

@@ -5,7 +5,8 @@ use super::super::item::{DateMark, Item, ItemKind, Measure, RecoverableTypo};
 use super::super::item_builder::{parse_date, readings};
 use super::super::read::StatementParser;
 use super::super::tree::Parse;
-use crate::finding::{Finding, Fix, FixKind, Place, Span};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_text::{Place, Span};
 
 /// A byte that no text has.
 pub fn nul(place: Place) -> Finding {
@@ -41,7 +42,10 @@ pub fn bad(parse: &Parse, item: &Item) -> Finding {
         _ => Finding::error(
             "syntax/unexpected-sign",
             place,
-            format!("`{}` has no meaning in this language.", crate::visible::line(&short(text))),
+            format!(
+                "`{}` has no meaning in this language.",
+                springline_text::visible::line(&short(text))
+            ),
         ),
     }
 }

@@ -8,7 +8,8 @@ use super::super::read::{StatementMatch, StatementParser, say_side};
 use super::super::token::lex;
 use super::super::trivia::without_trivia;
 use super::detail;
-use crate::finding::{Edit, Finding, Fix, FixKind, Span};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_text::{Edit, Span};
 
 /// Lines longer than this are not tried; their findings come without fixes.
 const LONGEST: usize = 2000;

@@ -11,9 +11,10 @@ use super::super::program::ExpectedItem;
 use super::super::read::{StatementMatch, StatementParser};
 use super::super::token::unit_of;
 use super::trial;
-use crate::finding::{Finding, FixKind, Span};
-use crate::model::quantity::Dimension;
-use crate::model::tooth::{Arch, Tooth};
+use springline_finding::{Finding, FixKind};
+use springline_text::Span;
+use springline_units::quantity::Dimension;
+use springline_units::tooth::{Arch, Tooth};
 
 /// A line that could not be read.
 struct Typed<'a> {
@@ -561,7 +562,7 @@ fn number_in_words(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Optio
             return Some((n.to_string(), unit, end));
         }
         let m = typed.items[at].measure().filter(|m| m.shape == ItemShape::Single)?;
-        let number = crate::model::quantity::plain(m.first.value);
+        let number = springline_units::quantity::plain(m.first.value);
         Some((number, m.unit().map(|u| u.unit.symbol().to_owned()), at + 1))
     };
     let (mut ranges, mut low, mut high): (Replacements, Replacements, Replacements) =

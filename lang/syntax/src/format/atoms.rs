@@ -6,8 +6,8 @@ use super::super::program::MatchEventKind;
 use super::super::tree::{FragmentMatch, Parse, StatementRef};
 use super::super::vocabulary::direction_word;
 use super::FormatOptions;
-use crate::finding::Span;
-use crate::model::tooth::{Notation, Tooth};
+use springline_text::Span;
+use springline_units::tooth::{Notation, Tooth};
 
 /// A word or a value; lines are broken only after a comma.
 #[derive(Debug, Clone, PartialEq, Eq)]

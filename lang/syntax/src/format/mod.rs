@@ -11,7 +11,7 @@ pub use atoms::named_teeth;
 
 use super::read::EDITION;
 use super::tree::{FragmentMatch, Parse, Unread};
-use crate::model::tooth::Notation;
+use springline_units::tooth::Notation;
 
 /// Lines are wrapped after a comma beyond this many columns.
 pub const WIDTH: usize = 100;

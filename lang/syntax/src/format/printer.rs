@@ -5,7 +5,7 @@ use super::super::token::{Token, TokenKind};
 use super::super::tree::{Id, Parse, StatementRef};
 use super::atoms::{Atom, atoms};
 use super::{FormatOptions, WIDTH};
-use crate::finding::Span;
+use springline_text::Span;
 
 const INDENT: usize = 2;
 /// A line that goes on stands this much deeper than its first.

@@ -8,8 +8,8 @@ use super::super::program::MatchEventKind;
 use super::super::read::parse;
 use super::super::token::TokenKind;
 use super::super::tree::{Parse, StatementRef};
-use crate::finding::Span;
-use crate::model::tooth::Tooth;
+use springline_text::Span;
+use springline_units::tooth::Tooth;
 
 pub fn reads_the_same(before: &Parse, text: &str) -> bool {
     let after = parse(before.file, text);

@@ -5,7 +5,7 @@ use super::super::pattern::Placeholder;
 use super::super::program::MatchEventKind;
 use super::super::token::TokenKind;
 use super::super::tree::{Parse, StatementRef};
-use crate::finding::Span;
+use springline_text::Span;
 
 /// An item under the cursor and the part it plays.
 #[derive(Debug, Clone)]

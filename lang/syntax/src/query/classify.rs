@@ -5,7 +5,7 @@ use super::super::pattern::{Placeholder, PlaceholderKind};
 use super::super::program::MatchEventKind;
 use super::super::token::TokenKind;
 use super::super::tree::{Parse, StatementRef};
-use crate::finding::Span;
+use springline_text::Span;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TokenClass {

@@ -12,8 +12,8 @@ use super::super::token::{Token, TokenKind};
 use super::super::tree::{Block, FileKind, Parse};
 use super::super::trivia::without_trivia;
 use super::super::vocabulary::{Production, SupportLevel};
-use crate::finding::Span;
-use crate::model::quantity::Unit;
+use springline_text::Span;
+use springline_units::quantity::Unit;
 
 /// What the language would take at a place.
 #[derive(Debug, Clone, Default)]

@@ -1,8 +1,8 @@
 //! Findings that can be accepted: those of this case first, written out up to the reason.
 
-use springline_lang::model::quantity::plain;
 use springline_lang::rules::register::RULES;
 use springline_lang::syntax::Expected;
+use springline_lang::units::quantity::plain;
 
 use super::{Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;

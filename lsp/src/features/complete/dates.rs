@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use springline_lang::syntax::Expected;
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
-use springline_lang::finding::Span;
+use springline_lang::text::Span;
 
 /// Days offered at most.
 const MOST: usize = 40;

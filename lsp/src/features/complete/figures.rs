@@ -4,7 +4,7 @@ use springline_lang::syntax::pattern::Placeholder;
 use springline_lang::syntax::{Expected, PlaceholderKind};
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
-use springline_lang::finding::Span;
+use springline_lang::text::Span;
 
 /// Figures of a place, with their units. Of one that is begun only those that begin so.
 pub fn offers(

@@ -10,13 +10,13 @@ pub mod snippets;
 mod teeth;
 mod words;
 
-use springline_lang::finding::Span;
-use springline_lang::model::quantity::Unit;
-use springline_lang::model::tooth::Tooth;
 use springline_lang::syntax::pattern::{DAYS, Pattern, Placeholder, patterns};
 use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::vocabulary::BlockRule;
 use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};
+use springline_lang::text::Span;
+use springline_lang::units::quantity::Unit;
+use springline_lang::units::tooth::Tooth;
 
 use crate::facts::Facts;
 use crate::features::habits::{self, HabitToken, Habits};

@@ -1,11 +1,11 @@
 //! Names of the drawer and of the plan, each with what it is.
 
 use springline_lang::model::House;
-use springline_lang::model::quantity::{grams, mm, plain};
 use springline_lang::model::step::Step;
 use springline_lang::model::stock::{CoilKind, printed};
-use springline_lang::model::tooth::Arch;
 use springline_lang::syntax::Expected;
+use springline_lang::units::quantity::{grams, mm, plain};
+use springline_lang::units::tooth::Arch;
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;

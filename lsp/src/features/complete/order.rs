@@ -1,8 +1,8 @@
 //! In which order offers come: as plans of this house have it, and as this place of this plan asks.
 
 use springline_lang::model::stock::CoilKind;
-use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::syntax::{Expected, PlaceholderKind};
+use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::{CompletionSite, Offer, OfferKind};
 use crate::features::habits::{self, HabitTokenKind};

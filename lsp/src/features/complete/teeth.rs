@@ -1,9 +1,9 @@
 //! Teeth: those of the arch that are not yet spoken of.
 
-use springline_lang::finding::Span;
-use springline_lang::model::tooth::{Arch, Tooth};
 use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};
+use springline_lang::text::Span;
+use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::{Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;

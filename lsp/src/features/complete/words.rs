@@ -1,8 +1,8 @@
 //! Words of the language that fit the place.
 
-use springline_lang::model::tooth::Tooth;
 use springline_lang::syntax::vocabulary::{Production, ROWS, direction_word};
 use springline_lang::syntax::{Expected, PlaceholderKind};
+use springline_lang::units::tooth::Tooth;
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use crate::features::habits::HabitTokenKind;

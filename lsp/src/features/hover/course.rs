@@ -2,8 +2,8 @@
 
 use springline_lang::course::{EndReason, Phase};
 use springline_lang::model::step::{Step, StepSource};
-use springline_lang::model::tooth::{Arch, Notation};
 use springline_lang::rules::slide;
+use springline_lang::units::tooth::{Arch, Notation};
 
 use crate::facts::Facts;
 use crate::features::text;

@@ -1,8 +1,9 @@
 //! What was found about the word under the cursor: which rule says so, and what it advises. What is wrong
 //! is in the diagnostic, which the editor shows beside it.
 
-use springline_lang::finding::{FileId, Finding, Span};
+use springline_lang::finding::Finding;
 use springline_lang::rules;
+use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
 

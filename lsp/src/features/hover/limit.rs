@@ -2,7 +2,7 @@
 
 use springline_lang::model::limits::{Limit, LimitFigures};
 use springline_lang::model::provenance::{Origin, Sourced};
-use springline_lang::model::quantity::plain;
+use springline_lang::units::quantity::plain;
 
 use crate::facts::Facts;
 

@@ -11,9 +11,9 @@ mod swap;
 mod tooth;
 mod word;
 
-use springline_lang::caution::CAUTION;
-use springline_lang::finding::Span;
+use springline_emit::caution::CAUTION;
 use springline_lang::syntax::{ItemAt, ItemKind, PlaceholderKind, item_at};
+use springline_lang::text::Span;
 
 use crate::facts::Facts;
 

@@ -1,7 +1,7 @@
 //! A figure in every unit it could have been written in.
 
-use springline_lang::model::quantity::{Quantity, Unit, plain};
 use springline_lang::syntax::{ItemAt, ItemShape, Measure};
+use springline_lang::units::quantity::{Quantity, Unit, plain};
 
 use crate::facts::Facts;
 

@@ -1,14 +1,14 @@
 //! What lies in the drawer, and what else a name can stand for.
 
 use springline_lang::course::{label_mm, setup};
-use springline_lang::finding::Place;
 use springline_lang::mechanics::bench::{ThreePoint, three_point};
 use springline_lang::mechanics::closed::third_order_play;
 use springline_lang::model::House;
-use springline_lang::model::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
 use springline_lang::model::stock::{
     Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
 };
+use springline_lang::text::Place;
+use springline_lang::units::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
 
 use crate::facts::Facts;
 use crate::features::text;

@@ -1,14 +1,14 @@
 //! A tooth: its names, how it stands and where that is known from, and what the wire does to it.
 
+use springline_emit::wording;
 use springline_lang::course::{Phase, ToothStatus};
-use springline_lang::emit::wording;
-use springline_lang::finding::Span;
 use springline_lang::model::case::{ArchCase, ToothState};
 use springline_lang::model::provenance::Origin;
-use springline_lang::model::quantity::{mm, newtons_to_grams, plain};
 use springline_lang::model::stand::Stand;
-use springline_lang::model::tooth::{Notation, Tooth};
 use springline_lang::syntax::ItemAt;
+use springline_lang::text::Span;
+use springline_lang::units::quantity::{mm, newtons_to_grams, plain};
+use springline_lang::units::tooth::{Notation, Tooth};
 
 use crate::facts::Facts;
 use crate::features::text;

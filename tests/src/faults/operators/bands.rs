@@ -1,10 +1,10 @@
 //! Elastics between the arches.
 
 use fastrand::Rng;
-use springline_lang::finding::{Edit, Span};
 use springline_lang::model::case::{ElasticRun, Elastics, ElasticsKind};
-use springline_lang::model::quantity::plain;
 use springline_lang::model::step::StepKind;
+use springline_lang::text::{Edit, Span};
+use springline_lang::units::quantity::plain;
 
 use super::one;
 use crate::faults::ground::{At, Ground};
@@ -205,8 +205,9 @@ fn other_way(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     for e in blocks(g).filter(|e| along(e)) {
         for run in e.runs.iter().filter(|r| r.teeth.len() == 2) {
             let (a, b) = (run.teeth[0], run.teeth[1]);
-            let partner =
-                |t: springline_lang::model::Tooth, position: u32| t.code() / 10 * 10 + position;
+            let partner = |t: springline_lang::units::tooth::Tooth, position: u32| {
+                t.code() / 10 * 10 + position
+            };
             let to = format!(
                 "{} to {}",
                 partner(a, u32::from(b.position())),
@@ -260,7 +261,7 @@ fn pairs(e: &Elastics) -> bool {
 
 /// Hours of difference that the case accepts, with its reason.
 fn accepted_h(g: &Ground) -> Option<f64> {
-    use springline_lang::model::quantity::Unit;
+    use springline_lang::units::quantity::Unit;
     let accepts = g.case().map_or(&[][..], |c| &c.accepts);
     let own = accepts.iter().find(|a| a.code == "order/elastics-uneven")?;
     own.up_to.map_or(Some(24.0), |q| q.in_unit(Unit::H))

@@ -1,9 +1,9 @@
 //! Wires too heavy for where the teeth stand.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
 use springline_lang::model::step::StepKind;
-use springline_lang::model::tooth::Arch;
+use springline_lang::text::Span;
+use springline_lang::units::tooth::Arch;
 
 use super::{half, one};
 use crate::faults::ground::{At, Ground};
@@ -223,7 +223,7 @@ fn far_out(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 fn heavy_rect(g: &Ground, at: At) -> bool {
     let wire = &g.step(at).wire.wire;
     !wire.section.is_round()
-        && springline_lang::model::quantity::mm(wire.section.height()) >= 0.018 * 25.4 - 1e-6
+        && springline_lang::units::quantity::mm(wire.section.height()) >= 0.018 * 25.4 - 1e-6
 }
 
 fn too_much_torque(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {

@@ -1,11 +1,12 @@
 //! Changes of the text that leave the plan as it is: no finding may be new.
 
 use fastrand::Rng;
-use springline_lang::finding::{Edit, FileId, Span};
-use springline_lang::model::Tooth;
-use springline_lang::model::quantity::{Unit, plain};
-use springline_lang::model::tooth::Notation;
-use springline_lang::syntax::{self, Context, ItemKind, ItemShape, PlaceholderKind, StatementRef};
+use springline_lang::syntax;
+use springline_lang::syntax::{Context, ItemKind, ItemShape, PlaceholderKind, StatementRef};
+use springline_lang::text::{Edit, FileId, Span};
+use springline_lang::units::quantity::{Unit, plain};
+use springline_lang::units::tooth::Notation;
+use springline_lang::units::tooth::Tooth;
 
 use super::one;
 use crate::faults::edit::put;

@@ -1,9 +1,9 @@
 //! Values of the house file mistyped: every case of the practice would be judged by them.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
-use springline_lang::model::quantity::{Unit, plain};
 use springline_lang::syntax::PlaceholderKind;
+use springline_lang::text::Span;
+use springline_lang::units::quantity::{Unit, plain};
 
 use super::unit::quantities;
 use crate::faults::ground::Ground;

@@ -1,10 +1,10 @@
 //! Names and teeth that are not there, or not on that side.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
-use springline_lang::model::Tooth;
 use springline_lang::model::step::ActKind;
 use springline_lang::syntax::PlaceholderKind;
+use springline_lang::text::Span;
+use springline_lang::units::tooth::Tooth;
 
 use super::one;
 use crate::faults::ground::Ground;

@@ -1,9 +1,9 @@
 //! Which wire when, and with what.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
 use springline_lang::model::step::{ActKind, StepKind};
-use springline_lang::model::tooth::Arch;
+use springline_lang::text::Span;
+use springline_lang::units::tooth::Arch;
 
 use super::one;
 use crate::faults::ground::{At, Ground};
@@ -254,7 +254,7 @@ fn torque_on_round(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 fn torque_lost(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
-    use springline_lang::model::quantity::mm;
+    use springline_lang::units::quantity::mm;
     let mut out = Vec::new();
     let loose = |at: &At| {
         let section = g.step(*at).wire.wire.section;

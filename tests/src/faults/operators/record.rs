@@ -2,9 +2,9 @@
 
 use fastrand::Rng;
 use jiff::ToSpan;
-use springline_lang::finding::Span;
 use springline_lang::model::case::Done;
 use springline_lang::rules::register::RULES;
+use springline_lang::text::Span;
 
 use super::one;
 use crate::faults::edit::put;
@@ -235,7 +235,7 @@ fn binds_outside(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         let text = g.checked.parse.text(seen.place.span);
         let Some((head, tail)) = text.split_once(' ') else { continue };
         // A tooth that is in this jaw and not in the appliance: a wisdom tooth.
-        let eight = springline_lang::model::Tooth::at(seen.arch, 0).map_or(18, |t| t.code());
+        let eight = springline_lang::units::tooth::Tooth::at(seen.arch, 0).map_or(18, |t| t.code());
         if arch.bonded.keys().any(|t| t.code() == eight) {
             continue;
         }
@@ -300,7 +300,7 @@ fn accept_past(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 fn accept_language(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
-    use springline_lang::language_findings::LANGUAGE_FINDINGS;
+    use springline_lang::finding::language::LANGUAGE_FINDINGS;
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for arch in &case.arches {

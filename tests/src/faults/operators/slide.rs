@@ -1,10 +1,10 @@
 //! Where the wire may slide and where it may not.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
-use springline_lang::model::quantity::mm;
 use springline_lang::model::step::{ActKind, StepKind};
-use springline_lang::model::tooth::{Arch, Side, Tooth};
+use springline_lang::text::Span;
+use springline_lang::units::quantity::mm;
+use springline_lang::units::tooth::{Arch, Side, Tooth};
 
 use super::one;
 use crate::faults::ground::{At, Ground};
@@ -175,12 +175,12 @@ fn cinched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 .iter()
                 .take(2)
                 .map(|t| {
-                    let space = springline_lang::model::anatomy::crown_width_mm(*t) - 1.5;
+                    let space = springline_lang::units::anatomy::crown_width_mm(*t) - 1.5;
                     let side = if t.arch() == Arch::Upper { "palatal" } else { "lingual" };
                     format!(
                         "tooth {} {side} 1.5 mm, space {} mm",
                         t.code(),
-                        springline_lang::model::quantity::plain(space)
+                        springline_lang::units::quantity::plain(space)
                     )
                 })
                 .collect();

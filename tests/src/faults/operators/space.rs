@@ -1,11 +1,11 @@
 //! Teeth and the space they need.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
-use springline_lang::model::anatomy::crown_width_mm;
-use springline_lang::model::quantity::{mm, plain};
 use springline_lang::model::step::{Act, ActKind, Activation};
-use springline_lang::model::tooth::{Arch, Tooth};
+use springline_lang::text::Span;
+use springline_lang::units::anatomy::crown_width_mm;
+use springline_lang::units::quantity::{mm, plain};
+use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::{half, one};
 use crate::faults::ground::{At, Ground};

@@ -1,8 +1,8 @@
 //! Text that does not read.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
 use springline_lang::syntax::{Context, PlaceholderKind};
+use springline_lang::text::Span;
 
 use super::one;
 use crate::faults::ground::Ground;

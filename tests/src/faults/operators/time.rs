@@ -2,8 +2,8 @@
 
 use fastrand::Rng;
 use jiff::ToSpan;
-use springline_lang::finding::Span;
 use springline_lang::model::step::{ActKind, Activation, StepKind};
+use springline_lang::text::Span;
 
 use super::one;
 use crate::faults::ground::Ground;
@@ -123,7 +123,7 @@ fn closed(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
             .filter_map(|d| from.checked_add((first + d).days()).ok())
             .find(|d| !case.house.is_open(*d))
     };
-    for arch in springline_lang::model::tooth::Arch::BOTH {
+    for arch in springline_lang::units::tooth::Arch::BOTH {
         let Some(at) = g.open.iter().copied().find(|at| at.arch == arch) else { continue };
         for _ in 0..2 {
             let Some(day) = day_after(rng, g.base.today, 70) else { continue };

@@ -1,9 +1,9 @@
 //! Figures with the wrong unit, none, or a moved point.
 
 use fastrand::Rng;
-use springline_lang::finding::Span;
-use springline_lang::model::quantity::{Dimension, Unit, plain};
 use springline_lang::syntax::{Amount, StatementRef};
+use springline_lang::text::Span;
+use springline_lang::units::quantity::{Dimension, Unit, plain};
 
 use super::one;
 use crate::faults::ground::Ground;

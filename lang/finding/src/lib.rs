@@ -1,53 +1,16 @@
 //! A finding is data: what, where, which figure against which limit, why, and what to do.
 //! The terminal, the editor and the machine-readable formats each render it in one file.
 
+pub mod language;
+
 use std::fmt;
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::Tooth;
-use crate::model::quantity::Unit;
-
-/// One source text, as the caller named it. The core never opens files; names are for display.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct FileId(pub u32);
-
-/// A half-open range of bytes in one source text.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, Default,
-)]
-pub struct Span {
-    pub start: u32,
-    pub end: u32,
-}
-
-impl Span {
-    pub fn new(start: usize, end: usize) -> Self {
-        let clamp = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        Span { start: clamp(start), end: clamp(end.max(start)) }
-    }
-
-    pub fn range(self) -> std::ops::Range<usize> {
-        self.start as usize..self.end as usize
-    }
-
-    /// The smallest span that covers both.
-    pub fn to(self, other: Span) -> Span {
-        Span { start: self.start.min(other.start), end: self.end.max(other.end) }
-    }
-
-    pub fn contains(self, offset: usize) -> bool {
-        self.range().contains(&offset) || offset == self.end as usize
-    }
-}
-
-/// A place in one of the files that make up a case.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct Place {
-    pub file: FileId,
-    pub span: Span,
-}
+use springline_text::{Edit, FileId, Place, SourceFile};
+use springline_units::quantity::Unit;
+use springline_units::tooth::Tooth;
 
 /// By consequence: an error would harm, or cannot be understood, so nothing is printed; a warning
 /// is for the doctor to look at; advice is text.
@@ -107,7 +70,7 @@ impl Figure {
         let of = |v: f64| {
             // As it is printed; what is typed and what machines read stays `Nmm`.
             let unit = if self.unit == "Nmm" { "N\u{b7}mm" } else { self.unit };
-            format!("{} {unit}", crate::model::quantity::plain(v))
+            format!("{} {unit}", springline_units::quantity::plain(v))
         };
         let (value, limit) = (of(self.value), of(self.limit));
         match self.value.total_cmp(&self.limit) {
@@ -122,7 +85,7 @@ impl Figure {
 
 impl fmt::Display for Figure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} {}", crate::model::quantity::plain(self.value), self.unit)
+        write!(f, "{} {}", springline_units::quantity::plain(self.value), self.unit)
     }
 }
 
@@ -141,13 +104,6 @@ pub enum FixKind {
     Safe,
     /// Changes the plan: the doctor chooses.
     Clinical,
-}
-
-/// One replacement of text.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub struct Edit {
-    pub place: Place,
-    pub text: String,
 }
 
 /// A change of text that removes the finding.
@@ -326,4 +282,31 @@ impl Fix {
         out.push_str(source.get(at..)?);
         Some(out)
     }
+}
+
+/// What the renderers of findings need to know of a checked file.
+pub trait FindingReport {
+    fn files(&self) -> &[SourceFile];
+    /// Chart reference; `None` where the file is no case.
+    fn chart(&self) -> Option<&str>;
+    /// No error stands that the doctor has not accepted.
+    fn may_print(&self) -> bool;
+    /// Worst first, then in the order of the text.
+    fn findings(&self) -> &[Finding];
+
+    fn file(&self, id: FileId) -> Option<&SourceFile> {
+        self.files().iter().find(|f| f.id == id)
+    }
+
+    fn worst(&self) -> Option<Severity> {
+        self.findings().iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
+    }
+}
+
+/// What the documentation of a rule says, for reports that explain their codes.
+#[derive(Debug, Clone)]
+pub struct RuleText {
+    pub short: String,
+    pub full: Option<String>,
+    pub help: String,
 }

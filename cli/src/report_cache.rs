@@ -9,49 +9,16 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::check::{Checked, SourceFile, known_code};
-use crate::emit::practice::steps::{PracticeStepRow, step_rows};
-use crate::finding::{Acceptance, Figure, FileId, Finding, Fix, Place, Related, Severity};
-use crate::model::Tooth;
-use crate::model::quantity::Unit;
-use crate::syntax::FileKind;
-
-/// What the renderers of findings need to know of a checked file.
-pub trait FindingReport {
-    fn files(&self) -> &[SourceFile];
-    /// Chart reference; `None` where the file is no case.
-    fn chart(&self) -> Option<&str>;
-    /// No error stands that the doctor has not accepted.
-    fn may_print(&self) -> bool;
-    /// Worst first, then in the order of the text.
-    fn findings(&self) -> &[Finding];
-
-    fn file(&self, id: FileId) -> Option<&SourceFile> {
-        self.files().iter().find(|f| f.id == id)
-    }
-
-    fn worst(&self) -> Option<Severity> {
-        self.findings().iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
-    }
-}
-
-impl FindingReport for Checked {
-    fn files(&self) -> &[SourceFile] {
-        &self.files
-    }
-
-    fn chart(&self) -> Option<&str> {
-        self.case.as_ref().map(|c| c.chart.as_str())
-    }
-
-    fn may_print(&self) -> bool {
-        Checked::may_print(self)
-    }
-
-    fn findings(&self) -> &[Finding] {
-        &self.findings
-    }
-}
+use springline_emit::practice::steps::{PracticeStepRow, step_rows};
+use springline_lang::check::{Checked, known_code};
+use springline_lang::finding::{
+    Acceptance, Figure, Finding, FindingReport, Fix, Related, Severity,
+};
+use springline_lang::syntax::FileKind;
+use springline_lang::text::SourceFile;
+use springline_lang::text::{FileId, Place};
+use springline_lang::units::quantity::Unit;
+use springline_lang::units::tooth::Tooth;
 
 /// The findings of one file with the texts they are about.
 #[derive(Debug, Clone)]
@@ -70,7 +37,7 @@ impl FileReport {
     pub fn add(&mut self, finding: Finding) {
         self.may_print &= !finding.blocks();
         self.findings.push(finding);
-        crate::check::sort(&mut self.findings);
+        springline_lang::check::sort(&mut self.findings);
     }
 }
 
@@ -95,7 +62,7 @@ impl FindingReport for FileReport {
 impl From<Checked> for FileReport {
     fn from(checked: Checked) -> FileReport {
         FileReport {
-            steps: step_rows(&checked),
+            steps: step_rows(checked.course(), &checked.findings, checked.may_print()),
             chart: FindingReport::chart(&checked).map(str::to_owned),
             may_print: checked.may_print(),
             is_house: checked.parse.kind == FileKind::House,
@@ -214,7 +181,7 @@ fn known_unit(unit: &str) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::Span;
+    use springline_lang::text::Span;
 
     fn kept(unit: &'static str) -> FileReport {
         let place = Place { file: FileId(0), span: Span::new(0, 4) };

@@ -385,6 +385,11 @@ pub fn radians(angle: Angle) -> f64 {
     angle.get::<angle::radian>()
 }
 
+/// A ratio as a plain factor: 150 % is 1.5.
+pub fn factor(ratio: Ratio) -> f64 {
+    ratio.get::<ratio::ratio>()
+}
+
 pub fn megapascals(stress: Stress) -> f64 {
     stress.get::<pressure::megapascal>()
 }

@@ -5,12 +5,12 @@ use std::sync::Arc;
 
 use jiff::civil::Weekday;
 
-use crate::model::house::{BookOn, House, PassiveRule};
-use crate::model::limits::Limits;
-use crate::model::provenance::Sourced;
-use crate::model::quantity::{Period, Quantity, Unit, from_mm};
-use crate::model::stock::{Form, FormCurve};
-use crate::model::tooth::{Arch, Notation};
+use super::house::{BookOn, House, PassiveRule};
+use super::limits::Limits;
+use super::provenance::Sourced;
+use super::stock::{Form, FormCurve};
+use springline_units::quantity::{Period, Quantity, Unit, from_mm};
+use springline_units::tooth::{Arch, Notation};
 
 /// Its title; a practice file gives its own.
 const TITLE: &str = "built-in defaults";
@@ -66,7 +66,7 @@ impl House {
     }
 }
 
-fn half() -> crate::model::Ratio {
+fn half() -> springline_units::quantity::Ratio {
     Quantity::new(50.0, Unit::Percent).percent().unwrap_or_default()
 }
 

@@ -2,16 +2,16 @@
 
 use std::fmt::Write;
 
-use super::context::Context;
-use super::pattern::{PatternNode, Placeholder, PlaceholderKind, patterns};
-use super::token::UNIT_SPELLINGS;
-use super::vocabulary::{
+use springline_model::crowding::{PATTERN_ERROR, pattern};
+use springline_model::stand::{Grade, Stand, TurnGrade};
+use springline_syntax::context::Context;
+use springline_syntax::pattern::{PatternNode, Placeholder, PlaceholderKind, patterns};
+use springline_syntax::token::UNIT_SPELLINGS;
+use springline_syntax::vocabulary::{
     ALIASES, Alias, BlockRule, FRAGMENTS, Production, ROWS, SupportLevel, is_by_the_tooth,
 };
-use crate::model::crowding::{PATTERN_ERROR, pattern};
-use crate::model::quantity::{Unit, degrees, from_mm, mm, plain};
-use crate::model::stand::{Grade, Stand, TurnGrade};
-use crate::model::tooth::{Arch, Notation, Side, Tooth};
+use springline_units::quantity::{Unit, degrees, from_mm, mm, plain};
+use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 /// The blocks in the order a reader meets them.
 const ORDER: [Context; 15] = [
@@ -185,7 +185,7 @@ fn value(slot: Placeholder) -> String {
 fn shared_parts(out: &mut String) {
     out.push_str("## Shared parts\n\n");
     for (name, text) in FRAGMENTS {
-        let Ok(node) = super::pattern::parse_pattern(text) else { continue };
+        let Ok(node) = springline_syntax::pattern::parse_pattern(text) else { continue };
         let _ = writeln!(out, "- ‹{name}›: {}", written(&node));
     }
     out.push('\n');
