@@ -1,4 +1,4 @@
-//! The line that the slots of an aligned arch lie on.
+//! The arch line: the curve through the slots of an aligned arch, given by its curvature over arc length.
 
 /// The arch line, given by its curvature over the arc length from the midline.
 ///

@@ -1,4 +1,7 @@
-//! Energy of the whole wire with gradient and Hessian, two elements at a time.
+//! Assembly: energy, gradient and Hessian of the whole wire, summed over its elements.
+//!
+//! Two elements with two Gauss points each fill the four lanes of `Four`, so elements are processed in
+//! pairs.
 
 use super::bending::{Bending, MomentMemo};
 use super::chain::{Column, FiveByFive};

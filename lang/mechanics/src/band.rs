@@ -1,13 +1,13 @@
-//! How far tolerances carry a figure.
+//! Uncertainty bands: how tolerances of wire, slot, alloy lot and entry propagate to every force.
 //!
-//! A stratified sample: every tolerance is cut into as many equal shares as there are samples, each
-//! share is drawn once, and the shares are paired at random by a seeded generator (Latin hypercube).
-//! One variant costs one march, begun from the shape of the nominal one. The band is read at the 10th
-//! and 90th percentile of the variants and always holds the nominal figure. With 16 samples its ends
-//! are themselves uncertain by about a quarter of its width: enough for two digits on a card.
+//! The tolerances are sampled by Latin hypercube: each is divided into as many equal shares as there are
+//! samples, each share is drawn once, and the shares are paired at random by a seeded generator. Each
+//! variant costs one relaxation, started from the nominal shape. The band is the 10th to 90th percentile
+//! of the variants and always contains the nominal figure. With 16 samples the ends of a band are
+//! themselves uncertain by about a quarter of its width: enough for two digits on a card.
 //!
-//! A variant that is refused (the wire could not be put in there) has no figures. How many were is part of
-//! the answer, and where too few are left there is no band.
+//! A variant may be refused because its wire cannot be inserted; it then has no figures. The number of
+//! refused variants is part of the result, and when too many are refused no band is given.
 
 use super::march::march_from;
 use super::slot_edges::wire_size;
@@ -73,9 +73,9 @@ pub struct ToothBand {
     pub along_n: Band,
     /// Resultant at insertion.
     pub peak_n: Band,
-    /// Resultant after 0.2 mm of give.
+    /// Resultant after the worst tooth has moved 0.2 mm.
     pub delivered_n: Band,
-    /// Resultant after 0.5 mm of give.
+    /// Resultant after the worst tooth has moved 0.5 mm.
     pub sustained_n: Band,
     /// Couple that rotates about the long axis, N mm; sign as in [`ToothForces`](super::ToothForces).
     pub rotation_nmm: Band,
@@ -88,16 +88,16 @@ pub struct ToothBand {
 /// Bands of every tooth and of the worst of the arch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ArchBands {
-    /// The march without tolerances.
+    /// The relaxation with nominal values.
     pub nominal: Marched,
-    /// In order of station; empty where too few variants gave an answer.
+    /// In order of station; empty where too few variants could be solved.
     pub teeth: Vec<ToothBand>,
     /// Of the arch's largest peak, delivered and sustained force, whichever tooth has it; `None` where too
     /// few variants gave an answer.
     pub worst: Option<WorstBand>,
-    /// Variants that gave an answer.
+    /// Variants that could be solved.
     pub samples: usize,
-    /// Variants that were refused: the nominal figure then stands near the edge of what can be engaged.
+    /// Variants that were refused: the nominal set-up is then close to the limit of what can be engaged.
     pub refused: usize,
 }
 
@@ -106,9 +106,9 @@ pub struct ArchBands {
 pub struct WorstBand {
     /// As the wire goes in.
     pub peak_n: Band,
-    /// After 0.2 mm of give.
+    /// After the worst tooth has moved 0.2 mm.
     pub delivered_n: Band,
-    /// After 0.5 mm of give.
+    /// After the worst tooth has moved 0.5 mm.
     pub sustained_n: Band,
 }
 

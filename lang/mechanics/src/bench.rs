@@ -1,4 +1,4 @@
-//! The standard's three-point bending test, and any other span.
+//! Three-point bending: the test of ISO 15841, and the same test over any other span.
 
 use super::{
     ArchLine, ArchWire, Edges, Kinematics, Law, Play, Refusal, Setup, Slot, SlotPose, Solution,

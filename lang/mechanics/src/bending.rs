@@ -1,4 +1,4 @@
-//! Moment against curvature of a section, by fibres.
+//! Moment and curvature of a cross-section, integrated over fibres.
 
 use super::closed::{area, bending_inertia, torsional_rigidity};
 use super::fibre::{FibreLaw, Ready, ReadyFour};
@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 /// Fibres are worked through this many at a time; sections are padded with empty ones.
 const LANES: usize = 4;
 
-/// Answer of a section to curvature: energy per length, moments, tangent (11, 12, 22).
+/// Response of a section to curvature: energy per length, moments, tangent (11, 12, 22).
 ///
 /// Direction 1 bends the depth (labiolingual), direction 2 the height (occlusogingival).
 #[derive(Debug, Clone, Copy, Default)]
@@ -55,7 +55,7 @@ impl Outline {
     }
 }
 
-/// Fibre states of a whole wire, made ready: only for the section points where anything has happened.
+/// Prepared fibre states of a whole wire, stored only for section points with a history.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct MomentMemo {
     /// Per section point where its fibres begin, in fours.
@@ -66,7 +66,7 @@ pub(crate) struct MomentMemo {
 }
 
 impl MomentMemo {
-    /// What section point `n` remembers; nothing where nothing has happened.
+    /// Fibre states of section point `n`; empty for a point without history.
     #[inline(always)]
     pub fn at(&self, n: usize) -> &[ReadyFour] {
         match self.from.get(n) {
@@ -111,7 +111,7 @@ impl Bending {
         self.layers.iter().map(|l| l.outline.strain(k)).fold(0.0, f64::max)
     }
 
-    /// States made ready for [`Bending::answer`].
+    /// States prepared for [`Bending::answer`].
     pub fn ready(&self, states: &[f64]) -> MomentMemo {
         let laws: Vec<&FibreLaw> = self
             .layers
@@ -136,7 +136,7 @@ impl Bending {
         all
     }
 
-    /// The answer to a curvature on the current branch; `state` is empty for fresh material.
+    /// The response to a curvature on the current branch; `state` is empty for fresh material.
     #[inline(always)]
     pub fn answer(&self, k: [f64; 2], state: &[ReadyFour]) -> Moments {
         let mut sum = Moments::default();

@@ -1,7 +1,8 @@
-//! The banded system of a Newton step: blocks along the chain of nodes, with one extra coupling
-//! between the two edges of each slot (the tooth that gives moves both).
+//! Block-tridiagonal solver for the linear system of a Newton step.
 //!
-//! Nodes are eliminated in order; inside a slot each carries one more block, to the slot's last edge.
+//! Nodes couple to their neighbours along the wire. The two edges of one slot couple as well, because
+//! both move with the same tooth. Nodes are eliminated in order; inside a slot each carries one extra
+//! block that couples it to the slot's last edge.
 
 use super::lanes::widely;
 

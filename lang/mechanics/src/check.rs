@@ -1,4 +1,5 @@
-//! Inputs that cannot be.
+//! Validation of a set-up: everything that is not finite or not physically possible is refused before a
+//! solve.
 
 use super::slot_edges::wire_size;
 use super::{BendKind, Flag, Law, Linear, Refusal, SectionShape, Setup, Stock, WireSection};
@@ -171,7 +172,8 @@ pub(crate) fn stock(stock: &Stock) -> InputCheck {
             ] {
                 must(mpa.is_finite(), None, what, mpa)?;
             }
-            // Cold may carry the stresses below zero; then the least plateau stands in for them.
+            // At low temperature the plateau stresses may come out below zero; the least plateau is used
+            // then.
             Ok(())
         }
     }

@@ -1,4 +1,4 @@
-//! Slot edges as one-sided contacts, and teeth that give.
+//! One-sided contacts between wire and slot edges, and teeth on elastic supports.
 
 use nalgebra::{SMatrix, SVector};
 
@@ -12,7 +12,7 @@ pub(crate) struct Contact {
     pub dof: usize,
     /// Index of the tooth that carries the wall.
     pub tooth: usize,
-    /// How the wall follows the tooth's give (lingual, gingival, rotation, tip, torque).
+    /// How the wall moves with the tooth's displacement (lingual, gingival, rotation, tip, torque).
     pub row: [f64; 5],
     /// Where the middle of the room is with the tooth unmoved.
     pub target: f64,
@@ -30,7 +30,7 @@ pub(crate) enum Room {
     },
 }
 
-/// Give of a held contact, mm/N: small enough to be rigid, large enough for the arithmetic.
+/// Compliance of a two-sided contact, mm/N: small enough to be rigid, large enough for the arithmetic.
 pub(crate) const HELD_GIVE: f64 = 1.0e-9;
 
 /// A contact's slacks and their forces (on the wire, upward from `low`, downward from `high`). A held
@@ -47,7 +47,7 @@ impl ContactState {
         self.force[0] - self.force[1]
     }
 
-    /// Inside the room, with forces that the barrier asks for.
+    /// Inside the clearance, with the forces that the barrier implies.
     pub fn inside(room: Room, gap: f64, barrier: f64) -> ContactState {
         match room {
             Room::Held => ContactState::default(),
@@ -60,7 +60,7 @@ impl ContactState {
     }
 }
 
-/// A tooth: its give per load, the loads from elsewhere, and its contacts.
+/// A tooth: its compliances, the external loads on it, and its contacts.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ElasticTooth {
     pub compliance: [f64; 5],
@@ -88,7 +88,7 @@ pub(crate) fn gap(
     node[contact.dof] - wall
 }
 
-/// What a Newton step needs of one tooth, with its slacks, forces and give eliminated.
+/// The contribution of one tooth to a Newton step, with its slacks, forces and displacement eliminated.
 #[derive(Debug, Clone)]
 pub(crate) struct Grip {
     /// Stiffness that the wire feels at the contacts.
@@ -102,7 +102,7 @@ pub(crate) struct Grip {
     give: SixBySix,
 }
 
-/// Eliminates slacks, contact forces and the tooth's give.
+/// Eliminates slacks, contact forces and the tooth's displacement.
 ///
 /// With `D` the contacts' own stiffness and `M = B C B^T` the tooth's give at them, the wire feels
 /// `(D^-1 + M)^-1`, written so that neither a rigid tooth nor an open contact divides by zero.

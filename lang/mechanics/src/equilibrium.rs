@@ -1,8 +1,10 @@
-//! The search for equilibrium: Newton on the energy, contacts by a primal-dual interior point.
+//! Equilibrium by Newton's method on the energy, with contacts treated by a primal-dual interior point
+//! method.
 //!
-//! Minimises wire energy plus tooth energy less load work, with a logarithmic barrier on the slacks of
-//! the contacts. Constraints are linear, so a full step makes every slack true; a shorter one keeps the
-//! rest of the miss. Steps are accepted on energy, barrier and miss together.
+//! The objective is the energy of wire and teeth less the work of the loads, plus a logarithmic barrier
+//! on the contacts' slacks. The constraints are linear, so a full step satisfies every slack equation; a
+//! shorter step leaves the corresponding part of the residual. Steps are accepted on energy, barrier and
+//! residual together.
 
 use std::cell::OnceCell;
 
@@ -45,7 +47,7 @@ pub(crate) struct Iterate {
     pub carried: Vec<[f64; 5]>,
     /// Curvature that strains each section point, as of the last accepted step.
     pub curvatures: Vec<[f64; 2]>,
-    /// Force along the arch that keeps the wire's mark in place.
+    /// Force along the arch that keeps the wire's reference point in place.
     pub held: f64,
     /// What the search did, step by step.
     pub trace: Vec<SolveStep>,
@@ -278,7 +280,7 @@ impl<'a> EquilibriumProblem<'a> {
         }
         for (tooth, unbalanced) in self.teeth.iter().zip(&teeth) {
             for k in 0..5 {
-                // A part that cannot give carries whatever comes.
+                // A rigid support carries any load.
                 if tooth.compliance[k] > 0.0 && unbalanced[k].abs() > worst.0 {
                     worst = (unbalanced[k].abs(), self.contacts[tooth.contacts.0].node);
                 }
@@ -458,7 +460,7 @@ impl<'a> EquilibriumProblem<'a> {
         outcome
     }
 
-    /// How the contacts stand: sum and largest of force times slack, and by how much slacks miss.
+    /// Contact measures: sum and maximum of force times slack, and the slack residual.
     fn touching(&self, it: &Iterate, gaps: &[f64]) -> Touching {
         let mut all = Touching { product: 0.0, largest: 0.0, miss: 0.0 };
         for ((contact, touch), &gap) in self.contacts.iter().zip(&it.touches).zip(gaps) {

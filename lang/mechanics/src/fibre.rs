@@ -1,7 +1,7 @@
 //! Stress, tangent and potential of one fibre over one increment.
 //!
-//! Within an increment each law is a single-valued function of strain (its state is that of the last
-//! solve), so it has a potential, and the solver can minimise energy.
+//! Within an increment the state of a law is fixed at the end of the last solve, so stress is a
+//! single-valued function of strain. It therefore has a potential, and the solver can minimise energy.
 
 use super::lanes::Four;
 use super::{Flag, Law, Linear};
@@ -92,7 +92,7 @@ pub(crate) enum FibreLaw {
     Flag { upper: Path, lower: Path, transformation: f64 },
 }
 
-/// What a fibre answers: stress, tangent, potential per volume.
+/// Response of a fibre: stress, tangent, potential per volume.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct SectionResponse {
     pub stress: f64,
@@ -102,7 +102,7 @@ pub(crate) struct SectionResponse {
     pub potential: f64,
 }
 
-/// What four fibres answer.
+/// Response of four fibres.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct SectionResponses {
     pub stress: Four,
@@ -110,7 +110,7 @@ pub(crate) struct SectionResponses {
     pub potential: Four,
 }
 
-/// A fibre's state with what follows from it, worked out once a solve.
+/// A fibre's state with the values derived from it, computed once per solve.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Ready {
     pub state: f64,
@@ -211,7 +211,7 @@ impl FibreLaw {
         }
     }
 
-    /// A state made ready for [`FibreLaw::answer`].
+    /// A state prepared for [`FibreLaw::answer`].
     pub fn ready(&self, state: f64) -> Ready {
         let FibreLaw::Flag { upper: up, lower: low, transformation } = *self else {
             return Ready { state, ..Ready::default() };

@@ -1,4 +1,4 @@
-//! A wire's own measured bending curve in place of the alloy's defaults.
+//! Fits an alloy's law to a bending curve that was measured on the wire itself.
 
 use super::bench::{BendCurve, ThreePoint, three_point};
 use super::{Flag, Law, Linear, Refusal, Stock, WireSection};

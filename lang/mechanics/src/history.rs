@@ -1,4 +1,4 @@
-//! What the material remembers between solves.
+//! Material history: the fibre states that one solve passes to the next.
 
 use super::bending::Bending;
 use super::mesh::Mesh;

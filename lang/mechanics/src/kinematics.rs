@@ -66,7 +66,7 @@ pub(crate) struct Density {
 /// What the sections of four points remember.
 pub(crate) type States<'a> = [&'a [ReadyFour]; 4];
 
-/// The sections' answers at four points.
+/// Responses of the sections at four points.
 #[inline(always)]
 fn sections(bending: &Bending, k: [Four; 2], states: &States<'_>) -> (Four, [Four; 2], [Four; 3]) {
     let mut energy = [0.0; 4];

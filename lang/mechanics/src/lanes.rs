@@ -1,8 +1,8 @@
-//! Four numbers at once.
+//! Four numbers processed at once.
 //!
-//! Plain arrays and plain loops: the compiler turns them into what the machine has, and every lane is
-//! rounded as a single number would be, so that all machines give the same bits. [`widely`] lets it
-//! use wide registers where the machine has them.
+//! Plain arrays and loops that the compiler vectorises. Each lane is rounded as a single number would be,
+//! so every machine gives the same bits. [`widely`] lets the compiler use wide registers where the
+//! machine has them.
 
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 

@@ -1,4 +1,4 @@
-//! Stress against strain in one fibre.
+//! Constitutive laws: stress as a function of strain in one fibre.
 
 /// Linear elastic, with or without yield: steel, cobalt-chromium, beta-titanium.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,22 +1,24 @@
-//! The archwire as it really is: a superelastic spline held by slots with clearance, in three planes.
+//! Archwire mechanics: a superelastic rod held by slots with clearance, in three dimensions.
 //!
-//! The layer is pure: no I/O, no clock, no words of the language. A caller builds a [`Setup`] (an arch
-//! line, slots, a wire, loads) and asks [`solve`] for the forces at insertion, [`march`] for what is
-//! left after the teeth have given, [`band`] for how far tolerances carry a figure, or [`bench`] for
-//! the standard's bending test.
+//! A caller builds a [`Setup`] (arch line, slots, wire, loads) and asks [`solve`] for the forces at
+//! insertion, [`march`] for the forces left after the teeth have moved, [`band`] for the effect of
+//! tolerances, or [`bench`] for the standard bending test.
 //!
-//! **Units**: mm, N, N mm, MPa, rad, degrees Celsius. A field's suffix says its unit.
+//! The crate is pure: no I/O, no clock, and no knowledge of the language or of a case. Teeth are numbers
+//! given by the caller; treatment time belongs to `course`.
+//!
+//! **Units**: mm, N, N mm, MPa, rad, degrees Celsius. A field's suffix states its unit.
 //!
 //! **Axes**: `s` runs along the arch line from the patient's right to the patient's left, zero at the
-//! midline (46 near -36, 36 near +36). At each station `lingual` points to the inside of the arch
-//! and `gingival` towards the gum, in either jaw. Rotations of a tooth: `rotated` positive turns
-//! the edge of larger station lingual, `tipped` positive turns it gingival, `torque` positive turns
-//! the slot's lingual side gingival (that is crown-lingual; crown-labial torque is negative).
+//! midline (46 near -36, 36 near +36). At each station `lingual` points to the inside of the arch and
+//! `gingival` towards the gum, in either jaw. Rotations of a tooth: `rotated` positive turns the edge of
+//! larger station lingual, `tipped` positive turns it gingival, `torque` positive turns the slot's
+//! lingual side gingival (that is crown-lingual; crown-labial torque is negative).
 //!
 //! **Signs**: every force and couple is the wire's action *on the tooth*, along those axes.
 //!
-//! **Refusals**: no input panics; what cannot be answered is a [`Refusal`] that names the tooth, the
-//! figure and the limit. Same input, same bits.
+//! **Refusals**: no input panics. Where there is no answer the result is a [`Refusal`] that names the
+//! tooth, the figure and the limit. The same input gives the same bits.
 
 // Indices here are those of the formulae: components, nodes, degrees of freedom.
 #![warn(missing_docs)]

@@ -1,4 +1,4 @@
-//! Forces from elastics, chains and coils.
+//! External loads on teeth: elastics, chains and coils.
 
 /// A force on a tooth from something other than the archwire.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,22 +1,21 @@
-//! What the wire delivers as the teeth give: a relaxation towards rest that never goes beyond it.
+//! Relaxation: how the force of a wire decays as the teeth move under it.
 //!
-//! Every tooth gives along the force and the couples that the wire has on it, all at one mobility, so the
-//! arch follows the steepest way down in the energy of the wire. Each step is implicit: the teeth are let
-//! go by their *remaining* forces, `new = old + t F(new)`, which is the equilibrium of the same arch on
-//! supports softer by `t`. So one solve is one step, the energy can only fall, and a long step ends at
-//! rest where an explicit one is thrown out on the other side.
+//! Every tooth moves along the force and the couples that act on it, all at one mobility, so the arch
+//! follows the steepest descent of the wire's energy. Each step is implicit: the teeth move by the forces
+//! *remaining* at its end, `new = old + t F(new)`. That is the equilibrium of the same arch on supports
+//! softer by `t`, so one solve is one step. The energy can only fall, and a long step ends at rest, where
+//! an explicit step would overshoot.
 
 use super::{Load, Refusal, Setup, Slot, Solution, Start, Support, ToothForces, solve};
 
-/// How far the teeth are let go.
+/// How far the relaxation is followed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct March {
-    /// Way of the worst tooth, mm, after which the force counts as delivered.
+    /// Displacement of the worst tooth, mm, after which the force counts as delivered.
     pub delivered_mm: f64,
     /// The same, after which it counts as sustained, mm; not under the delivered one.
     pub sustained_mm: f64,
-    /// Where every force, and every couple by its lever, is under this, N, the teeth have given all that
-    /// they have to give.
+    /// Force, or couple divided by its lever, below which every tooth counts as at rest, N.
     pub floor_n: f64,
     /// Steps to the delivered force; the way from there to the sustained force takes as many. Between
     /// steps the forces are read off a straight line.
@@ -57,8 +56,8 @@ impl Components {
         self.lingual_n.hypot(self.gingival_n)
     }
 
-    /// The largest of the resultant and of the couples by their levers, N: what tells how much a tooth
-    /// has still to give.
+    /// The largest of the resultant and of the couples divided by their levers, N: the measure of how
+    /// much movement a tooth has left.
     pub fn drive_n(&self) -> f64 {
         let couples = [self.rotation_nmm, self.tip_nmm, self.torque_nmm];
         let by_lever = couples.iter().zip(COUPLE_LEVERS_MM).map(|(m, lever)| m.abs() / lever);
@@ -110,9 +109,9 @@ pub struct ToothMarch {
     pub id: u16,
     /// When the wire goes in.
     pub inserted: Components,
-    /// After the worst tooth has given 0.2 mm, or all that it has to give.
+    /// After the worst tooth has moved 0.2 mm, or has come to rest before that.
     pub delivered: Components,
-    /// After the worst tooth has given 0.5 mm, or all that it has to give: the sustained force S.
+    /// After the worst tooth has moved 0.5 mm, or has come to rest before that: the sustained force S.
     pub sustained: Components,
 }
 
@@ -132,12 +131,12 @@ impl ToothMarch {
         self.inserted.resultant_n()
     }
 
-    /// Resultant after 0.2 mm of give, N.
+    /// Resultant after the worst tooth has moved 0.2 mm, N.
     pub fn delivered_n(&self) -> f64 {
         self.delivered.resultant_n()
     }
 
-    /// Resultant after 0.5 mm of give, N.
+    /// Resultant after the worst tooth has moved 0.5 mm, N.
     pub fn sustained_n(&self) -> f64 {
         self.sustained.resultant_n()
     }
@@ -146,7 +145,7 @@ impl ToothMarch {
 /// The arch after one step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unloading {
-    /// Way of the worst tooth since the wire went in, mm; turns by their levers.
+    /// Displacement of the worst tooth since insertion, mm; rotations count by their levers.
     pub way_mm: f64,
     /// What every tooth moved in this step for each newton that it still has in `solution`, mm/N; turns by
     /// the square of their levers.
@@ -162,7 +161,7 @@ pub struct Marched {
     pub teeth: Vec<ToothMarch>,
     /// The wire going in.
     pub inserted: Solution,
-    /// The steps, in order; none where nothing is to be given.
+    /// The steps, in order; empty where no tooth has any movement left.
     pub steps: Vec<Unloading>,
     /// Solves spent.
     pub solves: usize,
@@ -179,12 +178,12 @@ impl Marched {
         self.worst(ToothMarch::peak_n)
     }
 
-    /// The same after 0.2 mm of give.
+    /// The same after 0.2 mm of movement.
     pub fn delivered(&self) -> (u16, f64) {
         self.worst(ToothMarch::delivered_n)
     }
 
-    /// The same after 0.5 mm of give.
+    /// The same after 0.5 mm of movement.
     pub fn sustained(&self) -> (u16, f64) {
         self.worst(ToothMarch::sustained_n)
     }
@@ -195,7 +194,7 @@ impl Marched {
     }
 }
 
-/// Puts the wire in and lets the teeth give.
+/// Inserts the wire and follows the relaxation as the teeth move.
 ///
 /// A tooth on [`Support::RIGID`] (an implant, an ankylosed tooth) gives nothing. What [`Setup::loads`] pull
 /// stays as it is: the way is that of the wire's own forces.
@@ -255,9 +254,10 @@ const USUAL_FALL: f64 = 0.85;
 /// Every step is laid out a little longer than wanted, and never by more than the second factor.
 const AHEAD: f64 = 1.15;
 const MOST_AHEAD: f64 = 5.0;
-/// So soft a support holds nothing any more, mm/N.
+/// A support of this compliance carries practically nothing, mm/N.
 const MOST_TRAVEL_MM_PER_N: f64 = 50.0;
-/// An arch with little to give takes a step more or two; this many is not seen.
+/// Upper bound on steps. An arch with little movement left takes one or two more than planned; this many
+/// does not occur.
 const MOST_STEPS: usize = 40;
 /// A step that is refused is tried again at a quarter of its length, this often.
 const TRIES: usize = 3;
@@ -271,7 +271,7 @@ impl March {
             false => (self.delivered_mm, self.sustained_mm),
         };
         let step = (to - from) / steps;
-        // A mark that is all but reached is passed over.
+        // A target that is almost reached already is skipped.
         let next = from + step * (((way_mm - from) / step + 0.25).floor() + 1.0);
         next.min(to).max(way_mm + 0.1 * step)
     }
@@ -312,7 +312,7 @@ fn read(inserted: &Solution, steps: &[Unloading], at_mm: f64) -> Vec<Components>
     }
 }
 
-/// The arch on its way to rest.
+/// State of a relaxation in progress.
 struct Relaxation {
     setup: Setup,
     /// What every slot has moved: lingual, gingival, rotated, tipped, torque.
@@ -341,7 +341,7 @@ impl Relaxation {
         Relaxation { setup, moved, way_mm: 0.0, solves: 0 }
     }
 
-    /// The largest force, couples by their levers, on a tooth that can give.
+    /// The largest force on a tooth that can move; couples count by their levers.
     fn drive_n(&self, now: &Solution) -> f64 {
         let teeth = self.setup.slots.iter().zip(&now.teeth);
         teeth

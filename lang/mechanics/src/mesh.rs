@@ -1,8 +1,8 @@
 //! Nodes and elements along the arch line.
 //!
-//! Cubic Hermite elements for the two displacements, straight ones for the twist, two Gauss points
-//! each. Nodes lie at the slots' edges; spans and slots are graded towards their ends, where the
-//! moment of a superelastic wire turns from elastic to plateau.
+//! Cubic Hermite elements for the two displacements, linear ones for the twist, two Gauss points each.
+//! Nodes lie at the slots' edges; spans and slots are graded towards their ends, where the moment of a
+//! superelastic wire passes from the elastic range to the plateau.
 
 use super::arch::ArchLine;
 use super::kinematics::{ArchPoint, FourArchPoints, PointCurves};
@@ -11,7 +11,7 @@ use super::lanes::Four;
 /// Node values: y, y', z, z', phi.
 pub(crate) type NodeValues = [f64; 5];
 
-/// Where nodes stand inside a free span and inside a slot.
+/// Relative positions of nodes inside a free span and inside a slot.
 const SPAN_AT: [f64; 3] = [0.15, 0.5, 0.85];
 const SLOT_AT: [f64; 2] = [0.2, 0.8];
 /// Spans beyond this get more elements than [`SPAN_AT`] gives, mm.
@@ -86,7 +86,7 @@ pub(crate) struct Mesh {
     pub gauss: Vec<Gauss>,
     /// The same, two elements at a time.
     pub batches: Vec<Batch>,
-    /// The arch form of the wire, and the station where the wire's mark lies on it.
+    /// The arch form of the wire, and the station of the wire's reference point.
     pub form: ArchLine,
     pub mark_mm: f64,
     /// For each slot the nodes of its held edges: first and last (the same for one edge).

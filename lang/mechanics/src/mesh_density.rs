@@ -1,20 +1,21 @@
-//! Where the mesh must be fine.
+//! Choice of the mesh density along the wire.
 //!
-//! The standard mesh is graded for wire whose moment turns from elastic to plateau, and for steep wire.
-//! Most of an arch is neither: there a slot of one element and a span of two are right to 5e-4 of the
-//! largest force (`tests/mesh.rs` holds both together to the figure that the docs state). A fresh wire is
-//! first found on the coarse mesh, which tells where it is not enough.
+//! The standard mesh is graded for wire whose moment passes from the elastic range to the plateau, and
+//! for steep wire. Most of an arch is neither: there a slot of one element and a span of two are accurate
+//! to 5e-4 of the largest force (`tests/mesh.rs` holds both meshes to the figure that the docs state). A
+//! fresh wire is first solved on the coarse mesh, and the result shows where the standard mesh is needed.
 
 use super::equilibrium::Iterate;
 use super::mesh::{Mesh, NodeValues};
 use super::solve::PreparedSetup;
 
-/// Share of the elastic strain up to which a stretch is quiet, as the coarse mesh has it.
+/// A segment may stay coarse while its strain on the coarse mesh is below this share of the elastic
+/// strain.
 const QUIET: f64 = 0.9;
 /// Slope over the arch line up to which a stretch is level: as the coarse mesh has it, and in the end.
 const LEVEL: f64 = 0.25;
 const FOUND_LEVEL: f64 = 0.35;
-/// Where the coarse mesh has a wire steeper than this, it is not asked: it lets go too early.
+/// Beyond this slope the coarse mesh is not trusted: it snaps through too early.
 const TOO_STEEP: f64 = 0.8;
 
 /// Which stretches are bent beyond their elastic strain, or steep, in a shape found on the coarse mesh;
@@ -63,7 +64,7 @@ fn between(a: &NodeValues, b: &NodeValues, from: f64, to: f64, x: f64) -> NodeVa
     [y, dy, z, dz, a[4] + t * (b[4] - a[4])]
 }
 
-/// True when a coarse stretch turned out not to be quiet.
+/// True when a segment on the coarse mesh turned out to need the standard one.
 pub(crate) fn too_coarse(
     ground: &PreparedSetup<'_>,
     fine: &[bool],

@@ -1,4 +1,4 @@
-//! Gauss points, so that few fibres carry a section.
+//! Gauss points over cross-sections, so that few fibres represent a section.
 
 /// Legendre's P_n and its derivative.
 fn legendre(n: usize, x: f64) -> (f64, f64) {

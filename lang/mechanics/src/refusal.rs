@@ -1,4 +1,4 @@
-//! Why there is no figure.
+//! Reasons for which a set-up has no solution.
 
 use std::fmt;
 

@@ -1,4 +1,4 @@
-//! From node values to what is done to the teeth.
+//! Post-processing: from node values to forces, couples and strains at the teeth.
 
 use super::contact::Room;
 use super::mesh::{Mesh, softened};
@@ -265,7 +265,7 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
     }
 }
 
-/// Where the wire's mark lies: its station, and the wire's place there.
+/// Position of the wire's reference point: its station, and the wire's displacement there.
 fn mark(solved: &ConvergedState<'_>) -> [f64; 3] {
     let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
     let at = solved.mesh.mark_mm;

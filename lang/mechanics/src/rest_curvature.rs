@@ -1,4 +1,4 @@
-//! Bends and curves as rest curvature of the wire.
+//! Bends and curves that were bent into a wire, as its rest curvature.
 
 use super::mesh::{Rest, RestCurvature};
 use super::slot_edges::SlotEdges;

@@ -1,4 +1,4 @@
-//! Everything one solve depends on.
+//! The input of one solve.
 
 use super::{ArchLine, ArchWire, Load, Slot};
 
@@ -26,7 +26,7 @@ pub enum Edges {
     Rigid,
 }
 
-/// How hard to try, and where to stop believing.
+/// Accuracy of the solver, and the limits beyond which a result is refused.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SolverSettings {
     /// Exact or linearised geometry.
@@ -94,10 +94,10 @@ pub struct Setup {
     pub arch: ArchLine,
     /// The engaged slots, in any order; bypassed and missing teeth are simply not there.
     pub slots: Vec<Slot>,
-    /// What is put in.
+    /// The wire to insert.
     pub wire: ArchWire,
-    /// What else pulls at the teeth: elastics, chains, coils.
+    /// External loads on the teeth: elastics, chains, coils.
     pub loads: Vec<Load>,
-    /// How hard to try.
+    /// Accuracy and limits of the solver.
     pub settings: SolverSettings,
 }

@@ -1,6 +1,7 @@
-//! One engaged bracket or tube: where its slot is, how it holds the wire, and what holds the tooth.
+//! One engaged bracket or tube: the position of its slot, how it holds the wire, and the support of its
+//! tooth.
 
-/// Where a tooth stands against its place on the arch line. All zero is in place.
+/// Displacement of a tooth from its place on the arch line. All zero is in place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SlotPose {
     /// Displacement to the inside of the arch, mm; labial is negative.
@@ -31,7 +32,7 @@ pub enum Housing {
 /// Which edges of the slot hold the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Engagement {
-    /// Both edges.
+    /// Both edges (fully engaged).
     #[default]
     Full,
     /// Only the edge nearer the midline (half engaged, or one wing left).
@@ -64,12 +65,12 @@ pub enum Play {
     None,
 }
 
-/// How the tooth gives under load, as compliances about the bracket's centre. Zero is rigid.
+/// Compliances of the tooth's support about the bracket's centre. Zero is rigid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Support {
-    /// Lingual-labial give, mm/N.
+    /// Labiolingual compliance, mm/N.
     pub lingual_mm_per_n: f64,
-    /// Vertical give, mm/N.
+    /// Vertical compliance, mm/N.
     pub gingival_mm_per_n: f64,
     /// Turn about the long axis, rad/(N mm).
     pub rotation_rad_per_nmm: f64,
@@ -80,7 +81,7 @@ pub struct Support {
 }
 
 impl Support {
-    /// Nothing gives: bench comparisons.
+    /// A rigid support, for bench comparisons.
     pub const RIGID: Support = Support {
         lingual_mm_per_n: 0.0,
         gingival_mm_per_n: 0.0,
@@ -101,10 +102,10 @@ impl Support {
         }
     }
 
-    /// Held by the wire alone: for the wire's give under a [`Load`](super::Load).
+    /// No support but the wire: to compute the wire's deflection under a [`Load`](super::Load).
     pub const RELEASED: Support = Support::mobility(1.0e4);
 
-    /// One support on top of another: both give.
+    /// Two supports in series: compliances add.
     pub fn and(&self, other: &Support) -> Support {
         Support {
             lingual_mm_per_n: self.lingual_mm_per_n + other.lingual_mm_per_n,
@@ -123,7 +124,7 @@ impl Default for Support {
     }
 }
 
-/// Half-widths of the error with which a stand was entered: where it was told by a word and not by a figure.
+/// Half-widths of the error of an entered position, for positions entered as a word instead of a figure.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct StandError {
     /// Labiolingual, mm.
@@ -145,25 +146,26 @@ pub struct Slot {
     pub width_mm: f64,
     /// Occlusogingival size of the slot as it truly is, mm; a solve takes no account of its name.
     pub height_mm: f64,
-    /// The least and the largest that it may be, over [`Slot::height_mm`]: for bands alone.
+    /// Smallest and largest possible height over [`Slot::height_mm`]; used for bands only.
     pub height_range: [f64; 2],
     /// Labiolingual size of the slot, mm (0.028 in = 0.7112).
     pub depth_mm: f64,
     /// Bracket or tube.
     pub housing: Housing,
-    /// How far the tooth stands from its place: mm and rad; zero is in place.
+    /// Displacement of the tooth from its place, mm and rad; zero is in place.
     pub stand: SlotPose,
-    /// How far that may be off, where it is more than [`Spread`](super::Spread) says for all: for bands alone.
+    /// Error of that displacement where it is larger than [`Spread`](super::Spread) states for all teeth;
+    /// used for bands only.
     pub stand_error: StandError,
-    /// Torque cut into the slot, rad, crown-labial positive: what it asks of a tooth whose stand has none.
+    /// Torque built into the slot, rad, crown-labial positive.
     pub prescription_rad: f64,
-    /// Whether the wire lies in both ends of it.
+    /// Which edges of the slot engage the wire.
     pub engagement: Engagement,
     /// What closes it.
     pub clip: Clip,
     /// How the room between wire and slot counts.
     pub play: Play,
-    /// How the tooth gives under force.
+    /// Support of the tooth.
     pub support: Support,
 }
 

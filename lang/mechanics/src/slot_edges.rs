@@ -1,11 +1,12 @@
-//! Where the true edges of every slot lie over the arch line, and the room they leave.
+//! Slot edges in three dimensions, projected onto the arch line, and the clearance they leave to the
+//! wire.
 
 use super::closed::third_order_play;
 use super::contact::{Contact, ElasticTooth, Room};
 use super::mesh::Mesh;
 use super::{ArchLine, ArchWire, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock};
 
-/// Room under this counts as none, mm or rad.
+/// Clearance below this counts as none, mm or rad.
 const NO_ROOM: f64 = 1.0e-7;
 /// Least free wire between two slots, mm.
 const LEAST_SPAN_MM: f64 = 0.1;
@@ -27,14 +28,14 @@ pub(crate) struct SlotEdges {
     pub edges: Vec<EdgePlace>,
 }
 
-/// Half room for the wire and the shift of its middle, in one direction.
+/// Half the clearance of the wire and the offset of its middle, in one direction.
 #[derive(Debug, Clone, Copy)]
 struct Space {
     half: f64,
     middle: f64,
 }
 
-/// Puts every slot in place, ordered along the arch.
+/// Positions every slot in space, ordered along the arch.
 pub(crate) fn place_slots(setup: &Setup) -> Result<Vec<SlotEdges>, Refusal> {
     let mut slots = setup.slots.clone();
     slots.sort_by(|a, b| a.station_mm.total_cmp(&b.station_mm).then(a.id.cmp(&b.id)));
@@ -53,7 +54,7 @@ pub(crate) fn place_slots(setup: &Setup) -> Result<Vec<SlotEdges>, Refusal> {
     Ok(seats)
 }
 
-/// Puts the held edges of one slot in place.
+/// Positions the engaged edges of one slot.
 fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> SlotEdges {
     let half = 0.5 * slot.width_mm;
     let sides: &[f64] = match slot.engagement {
@@ -189,7 +190,7 @@ fn load_on(id: u16, loads: &[Load]) -> [f64; 5] {
     sum
 }
 
-/// Room in depth, height and twist.
+/// Clearance in depth, height and twist.
 fn spaces(wire: &ArchWire, slot: &Slot) -> Result<(Space, Space, Option<Space>), Refusal> {
     if slot.play == Play::None {
         let none = Space { half: 0.0, middle: 0.0 };

@@ -1,4 +1,4 @@
-//! What a solve returns.
+//! The result of a solve.
 
 use super::contact::ContactState;
 use super::mesh::MeshDensity;
@@ -27,7 +27,7 @@ pub struct Edge {
     pub torque_nmm: f64,
 }
 
-/// What the wire does to one tooth.
+/// Action of the wire on one tooth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ToothForces {
     /// The tooth's [`Slot::id`](super::Slot).
@@ -88,7 +88,8 @@ pub struct Solution {
     pub residual_n: f64,
     /// Largest fibre strain anywhere, absolute.
     pub strain: f64,
-    /// What the search did, step by step, in order; of a set-up brought in by shares, all of them.
+    /// Accepted steps of the search, in order; where the displacements were applied in load steps, of all
+    /// of them.
     pub trace: Vec<SolveStep>,
     /// The material after this solve.
     pub history: History,
@@ -125,7 +126,7 @@ pub(crate) struct WireShape {
     pub mesh_density: MeshDensity,
 }
 
-/// Which contact a touch belongs to.
+/// Identifies a contact from one solve to the next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct ContactKey {
     pub id: u16,

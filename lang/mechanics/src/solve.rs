@@ -1,4 +1,5 @@
-//! Equilibrium of one wire in its slots.
+//! Solves one set-up: chooses the mesh, the start and the load steps, and checks the equilibrium for
+//! snap-through.
 
 use super::bending::{Bending, MomentMemo};
 use super::contact::{Contact, ContactState, ElasticTooth, Room};
@@ -13,15 +14,15 @@ use super::{
     check, closed, report,
 };
 
-/// What a solve starts from.
+/// Initial state of a solve.
 #[derive(Debug, Clone, Copy, Default)]
 pub enum Start<'a> {
-    /// A fresh wire, put in.
+    /// A fresh wire without a known shape.
     #[default]
     Cold,
-    /// A fresh wire, but the solver may begin from the shape of a like one: same answer, faster.
+    /// A fresh wire, started from the shape of a similar solution: the same result, faster.
     Warm(&'a Solution),
-    /// The same wire after the teeth have moved: material history and shape carried on.
+    /// The same wire after the teeth have moved: material history and shape are continued.
     Carry(&'a Solution),
     /// The same wire, its history known but no shape.
     History(&'a History),
@@ -30,14 +31,14 @@ pub enum Start<'a> {
 /// Barrier at the start of a search, N mm: about a force times a clearance.
 const COLD_BARRIER: f64 = 1.0e-1;
 const WARM_BARRIER: f64 = 1.0e-3;
-/// Slope of the wire from which it may have let go on the way. Every jump found by moving one tooth away
-/// step by step lay beyond it (tests/invariants.rs).
+/// Slope of the wire from which snap-through is possible. Every jump found by displacing one tooth step
+/// by step lay beyond it (tests/invariants.rs).
 const STEEP: f64 = 1.5;
-/// How much more energy on the way says that it has: jumps lose two fifths and more.
+/// Ratio of intermediate to final energy that indicates snap-through: jumps lose two fifths or more.
 const LOSES: f64 = 1.5;
-/// Shares of the stands at which the wire is looked at again.
+/// Fractions of the displacements at which the energy is compared.
 const ON_THE_WAY: [f64; 4] = [0.5, 0.7, 0.8, 0.9];
-/// Shares of the stands tried in turn when a set-up does not converge at once.
+/// Load steps, as fractions of the displacements, tried in turn when a set-up does not converge directly.
 const STAGES: [usize; 2] = [4, 12];
 /// How exactly the coarse mesh is solved: unbalanced force, N, and barrier, N mm.
 const ROUGHLY_N: f64 = 3.0e-2;
@@ -56,14 +57,15 @@ pub(crate) struct ConvergedState<'a> {
     pub grain: &'a MeshDensity,
 }
 
-/// A fresh wire found roughly: its shape on the mesh to go on with, and what that cost.
+/// Initial guess for a fresh wire: its shape, interpolated to the mesh of the solve, and the cost of
+/// finding it.
 struct InitialGuess {
     shape: WireShape,
     trace: Vec<SolveStep>,
     iterations: usize,
 }
 
-/// What a set-up fixes before its mesh is chosen.
+/// Everything derived from a set-up before the mesh is chosen.
 pub(crate) struct PreparedSetup<'a> {
     setup: &'a Setup,
     pub seats: Vec<SlotEdges>,
@@ -100,7 +102,7 @@ impl<'a> PreparedSetup<'a> {
         Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
     }
 
-    /// How fine the mesh is to be, and a shape on it to begin from where one was needed to tell.
+    /// Chooses the mesh density, and returns the coarse solution where one was computed for the choice.
     fn choose_density(&self, start: Start<'_>) -> (MeshDensity, Option<InitialGuess>) {
         let settings = &self.setup.settings;
         if settings.refinement > 0 {
@@ -121,7 +123,7 @@ impl<'a> PreparedSetup<'a> {
         }
     }
 
-    /// Finds a fresh wire roughly on the coarse mesh.
+    /// Solves a fresh wire approximately on the coarse mesh.
     fn by_the_coarse_mesh(&self) -> Option<(MeshDensity, Option<InitialGuess>)> {
         let settings = SolverSettings {
             force_tolerance_n: self.setup.settings.force_tolerance_n.max(ROUGHLY_N),
@@ -164,8 +166,8 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
     let (grain, begun) = ground.choose_density(start);
     match solve_on(&ground, &grain, start, begun.as_ref()) {
         Ok(Some(solution)) => Ok(solution),
-        // Where the wire turned out less quiet than expected, or nothing was found, the whole of it gets
-        // the standard mesh, which is never too coarse.
+        // Where the coarse mesh proved insufficient, or no solution was found, the whole wire gets the
+        // standard mesh.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
             let all = solve_on(&ground, &MeshDensity::Even(1), start, None)?;
             all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
@@ -175,7 +177,7 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
     }
 }
 
-/// Solves on one mesh; nothing where that turned out too coarse.
+/// Solves on one mesh; `None` where that mesh turned out too coarse.
 fn solve_on(
     ground: &PreparedSetup<'_>,
     grain: &MeshDensity,
@@ -254,7 +256,8 @@ fn solve_on(
     Ok(Some(report::solution(&solved, history)))
 }
 
-/// True when the wire stores more on the way to this shape than in it: it has run through its slots.
+/// True when the wire stores more energy at an intermediate displacement than at the end: it has snapped
+/// through its slots.
 fn snaps_through(
     problem: &EquilibriumProblem<'_>,
     settings: &SolverSettings,
@@ -268,7 +271,7 @@ fn snaps_through(
     })
 }
 
-/// The contacts with a share of the stands.
+/// The contacts with the displacements scaled by a load factor.
 fn shared(contacts: &[Contact], share: f64) -> Vec<Contact> {
     contacts.iter().map(|c| Contact { target: share * c.target, ..*c }).collect()
 }
@@ -327,8 +330,8 @@ fn flat(problem: &EquilibriumProblem<'_>) -> Iterate {
     }
 }
 
-/// A wire squeezed by its own thrust may stand on a saddle inside its play; a thousandth of a
-/// millimetre off lets it choose a side, always the same.
+/// A wire compressed by its own thrust may rest on a saddle point inside its clearance. A perturbation of
+/// a thousandth of a millimetre makes it leave to one side, always the same.
 fn imperfect(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate) {
     for (i, node) in iterate.nodes.iter_mut().enumerate() {
         let free = !problem.contacts.iter().any(|c| c.node == i && c.room == Room::Held);
@@ -349,7 +352,7 @@ fn enter(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate, barrier: f64) 
         .collect();
 }
 
-/// Brings the stands in by shares, each share from the last.
+/// Applies the displacements in load steps, each starting from the last.
 fn in_stages(
     problem: &EquilibriumProblem<'_>,
     settings: &SolverSettings,
@@ -414,7 +417,7 @@ fn warm_start(
     Some((iterate, outcome))
 }
 
-/// Names of the contacts, to recognise the same set-up again.
+/// Keys of the contacts, to recognise the same set-up.
 pub(crate) fn keys(seats: &[SlotEdges], contacts: &[Contact]) -> Vec<ContactKey> {
     contacts
         .iter()

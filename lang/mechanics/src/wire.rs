@@ -1,8 +1,8 @@
-//! A wire as it is put in: stock, tandem partner, ends, and what was bent into it.
+//! A wire as it is inserted: stock, tandem partner, ends, and the bends made in it.
 
 use super::{Law, WireSection};
 
-/// A wire of the drawer: outline and material.
+/// A stock wire: outline and material.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stock {
     /// Its outline.
@@ -101,7 +101,7 @@ impl ReverseCurve {
 /// The wire in the arch, preformed to the arch line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ArchWire {
-    /// The wire of the drawer.
+    /// The stock wire.
     pub stock: Stock,
     /// A second wire in the same slots.
     pub tandem: Option<Stock>,

@@ -1,4 +1,4 @@
-//! Exact large bends of a linear elastic wire: yardsticks for the solver, and of use by themselves.
+//! Exact large deflections of a linear elastic wire, as reference values for the solver.
 
 /// End of a cantilever under a dead load across its first direction.
 #[derive(Debug, Clone, Copy, PartialEq)]

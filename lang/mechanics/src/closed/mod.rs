@@ -1,4 +1,4 @@
-//! Closed forms: figures that need no solve. Each returns `None` for impossible input.
+//! Closed-form results that need no solve. Each returns `None` for impossible input.
 
 mod coil;
 mod elastica;
