@@ -1,8 +1,8 @@
-//! Braces made even before parsing: every block that was left open is closed where it must end,
-//! every brace too many is taken out, and each gets its one finding.
+//! Brace recovery, before parsing: closes every block that was left open where it must end, drops every
+//! surplus brace, and reports one finding for each.
 //!
-//! Doing this on the tokens keeps the grammar free of guesses, and lets the guess use what a
-//! reader uses: which statement can stand where, and how the lines are indented.
+//! Recovery works on tokens, so the grammar needs no error productions. It decides as a reader would: by
+//! which statement may occur in which block, and by indentation.
 
 use super::context::Context;
 use super::pattern::patterns;
@@ -32,7 +32,7 @@ pub struct Balanced {
     pub sigs: Vec<NonTrivia>,
     pub unclosed: Vec<Unclosed>,
     pub extra: Vec<Span>,
-    /// The context inside every opening brace, by where the brace is.
+    /// The context inside every opening brace, by the brace's offset.
     pub contexts: Vec<(u32, Option<Context>)>,
     /// The brace at which the depth was passed.
     pub too_deep: Option<Span>,
@@ -46,8 +46,8 @@ impl Balanced {
     }
 }
 
-/// The context of the block that a keyword opens, standing in `outer`. A misspelt keyword counts
-/// as the one it was surely meant for while there are `guesses` left.
+/// The context of the block that a keyword opens within `outer`. A misspelt keyword counts as the one it
+/// certainly means while there are `guesses` left.
 pub fn inner_context(
     outer: Option<Context>,
     keyword: &str,
@@ -75,7 +75,7 @@ struct Level {
     head: Span,
     context: Option<Context>,
     indent: u32,
-    /// The first line inside stands deeper than the head: indentation can be believed.
+    /// The first line inside is indented deeper than the head, so indentation is reliable.
     indented: Option<bool>,
 }
 
@@ -90,7 +90,7 @@ struct Balancer<'a> {
     guesses: usize,
 }
 
-/// `base` is what stands outside all braces: a house or a case.
+/// `base` is the context outside all braces: a practice file or a case.
 pub fn balance(source: &str, sigs: &[NonTrivia], base: Context) -> Balanced {
     let count = |kind| sigs.iter().filter(|s| s.kind == kind).count() as i64;
     let missing = count(TokenKind::Open) - count(TokenKind::Close);
@@ -154,7 +154,7 @@ impl Balancer<'_> {
         });
     }
 
-    /// Whether the brace is taken as it is.
+    /// Whether the brace is kept.
     fn close(&mut self, at: usize) -> bool {
         if self.levels.is_empty() || self.is_one_too_many(at) {
             self.out.extra.push(self.sigs[at].span);
@@ -168,7 +168,7 @@ impl Balancer<'_> {
         true
     }
 
-    /// With too many braces in the file: this one does not end the block it seems to end.
+    /// With surplus braces in the file: whether this one does not end the block it appears to end.
     fn is_one_too_many(&self, at: usize) -> bool {
         let Some(level) = self.levels.last() else { return true };
         if self.missing >= 0 {
@@ -186,7 +186,7 @@ impl Balancer<'_> {
         self.fits(level.context, next) && !self.fits(outer, next)
     }
 
-    /// With braces missing: this one stands under an outer block's first word.
+    /// With braces missing: whether this one is aligned with an outer block's first word.
     fn closes_an_outer_block(&self, at: usize) -> bool {
         let [.., outer, level] = self.levels.as_slice() else { return false };
         let Some(indent) = self.sigs[at].indent else { return false };
@@ -214,7 +214,7 @@ impl Balancer<'_> {
         }
     }
 
-    /// Statements that stand outside all braces and cannot be taken for anything else.
+    /// Statements that occur only outside all braces.
     fn never_inside(&self, at: usize) -> bool {
         let sig = &self.sigs[at];
         let next = self.sigs.get(at + 1).map(|s| s.kind);
@@ -227,7 +227,8 @@ impl Balancer<'_> {
         }
     }
 
-    /// With braces missing: a statement that fits only outside, as far out as the block itself.
+    /// With braces missing: whether a statement fits only outside and is indented no deeper than the
+    /// block itself.
     fn ends_by_indent(&self, at: usize) -> bool {
         let (sig, Some(level)) = (&self.sigs[at], self.levels.last()) else { return false };
         if self.missing <= 0

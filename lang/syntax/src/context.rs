@@ -1,7 +1,7 @@
-//! The kinds of block a statement can stand in.
+//! Contexts: the kinds of block in which a statement may occur.
 
-/// Where a statement stands. `File` holds only the opening lines; what follows `house` or `case`
-/// stands in that context without braces of its own.
+/// The block a statement is in. `File` holds only the opening lines; everything after `practice` or
+/// `case` is in that context without braces of its own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Context {
     File,

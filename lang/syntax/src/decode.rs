@@ -1,9 +1,10 @@
-//! Bytes to text: UTF-8, or a finding that says where it is not. Nothing is replaced in silence.
+//! Decodes bytes as UTF-8. Invalid bytes are never replaced; they give a finding with their place.
 
 use springline_finding::Finding;
 use springline_text::{FileId, Place, Span};
 
-/// The text of a file, or the finding that tells why it has none. The finding's place is in bytes.
+/// The text of a file, or the finding that says why it cannot be decoded. The finding's place is in
+/// bytes.
 pub fn decode(file: FileId, bytes: &[u8]) -> Result<String, Box<Finding>> {
     let error = match std::str::from_utf8(bytes) {
         Ok(text) => return Ok(text.to_owned()),

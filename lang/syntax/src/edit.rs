@@ -1,8 +1,8 @@
-//! Edits of a text, made on its tree: a statement added, a clause set, a part replaced or taken away.
+//! Syntax editor: computes text edits from operations on the tree (insert a statement, set a clause,
+//! replace or remove a part).
 //!
-//! Comments, the indentation of the lines around and the file's own line ends stay as they are. Nothing is
-//! guessed: where recovery guessed the blocks, or where an edit would run into what stands beside it, there
-//! are no edits at all.
+//! Comments, surrounding indentation and line endings are preserved. Nothing is guessed: where blocks
+//! were recovered, or where an edit would merge with its neighbour, there are no edits at all.
 
 use super::item::{Item, RecoverableTypo};
 use super::token::{Token, TokenKind};
@@ -12,7 +12,7 @@ use springline_text::{Edit, Span};
 /// Where a statement goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum InsertAt {
-    /// In the block of this statement, which is opened where there is none.
+    /// In the block of this statement, which is created if missing.
     FirstIn(Id),
     LastIn(Id),
     /// On a line of its own beside this statement.
@@ -22,7 +22,7 @@ pub enum InsertAt {
     End,
 }
 
-/// The clauses of a step's line, each said once.
+/// The clauses of a step's line, each of which occurs once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ClauseKind {
     Wire,
@@ -56,7 +56,7 @@ impl ClauseKind {
     }
 }
 
-/// Anything written in one stretch of the text.
+/// Anything that covers one range of the text.
 pub trait HasSpan {
     fn span(&self) -> Span;
 }
@@ -85,8 +85,7 @@ impl HasSpan for FragmentMatch<'_> {
     }
 }
 
-/// What comes first where several edits are made at one offset: words of a statement, then its block, then
-/// the lines after it.
+/// Order of several edits at one offset: words of a statement, then its block, then the lines after it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Rank {
     Words,
@@ -101,7 +100,7 @@ pub struct TreeEditor<'p> {
     edits: Vec<(Rank, Edit)>,
     /// Statements for blocks that are still to be opened.
     opened: Vec<(Id, Vec<String>)>,
-    /// An edit could not be made, so none is.
+    /// One edit could not be made, so none is returned.
     refused: bool,
 }
 
@@ -115,7 +114,7 @@ impl<'p> TreeEditor<'p> {
         self.parse
     }
 
-    /// Adds a statement, with its block if it has one: lines as they would stand outside all braces.
+    /// Adds a statement, with its block if it has one; the lines are given without indentation.
     pub fn insert(&mut self, at: InsertAt, statement: &str) {
         let done = match at {
             InsertAt::FirstIn(id) => self.insert_in(id, statement, true),
@@ -127,7 +126,7 @@ impl<'p> TreeEditor<'p> {
         self.note(done);
     }
 
-    /// Says a clause of a step's line, in place of what the line says of it.
+    /// Sets a clause of a step's line, replacing the clause if it is present.
     pub fn set_clause(&mut self, of: Id, clause: ClauseKind, value: &str) {
         let written = self.line(of).map(|line| {
             let mut clauses = line.groups("clause");
@@ -150,12 +149,12 @@ impl<'p> TreeEditor<'p> {
         }
     }
 
-    /// Puts other text in the place of a part; at an empty span, between what stands there.
+    /// Replaces a part with other text; an empty span inserts.
     pub fn replace(&mut self, part: impl HasSpan, text: &str) {
         self.push(Rank::Words, part.span(), text.to_owned());
     }
 
-    /// Takes a part of a statement away, with the comma or the blanks before it.
+    /// Removes a part of a statement, with the comma or the blanks before it.
     pub fn remove_part(&mut self, part: impl HasSpan) {
         let span = part.span();
         let blanks = self.before(span.start).rev().take_while(|t| t.kind == TokenKind::Blank);
@@ -165,7 +164,8 @@ impl<'p> TreeEditor<'p> {
         self.push(Rank::Words, Span { start, end: span.end }, String::new());
     }
 
-    /// Takes a statement away with its block; with its line and the remark there where it stands alone.
+    /// Removes a statement with its block; where it is alone on its line, the line and its comment go as
+    /// well.
     pub fn remove(&mut self, of: Id) {
         let Some(line) = self.line(of) else {
             self.refused = true;
@@ -196,7 +196,7 @@ impl<'p> TreeEditor<'p> {
         self.push(Rank::Lines, Span { start: at, end: at }, text);
     }
 
-    /// The edits in the order of the text; `None` where one of them could not be made.
+    /// The edits in text order; `None` where one of them could not be made.
     pub fn finish(mut self) -> Option<Vec<Edit>> {
         for (id, statements) in std::mem::take(&mut self.opened) {
             let line = self.line(id)?;
@@ -267,7 +267,7 @@ impl<'p> TreeEditor<'p> {
         let end = line.whole_span().end;
         let at = match self.rest_of_line(end) {
             Some(line_end) => Some((line_end, format!("{nl}{text}"))),
-            // The brace of the block it stands in closes on its line.
+            // The closing brace of its block is on the same line.
             None => self.closes_next(end).then(|| (end, format!("{nl}{text}{nl}"))),
         };
         let (at, text) = at?;
@@ -302,7 +302,7 @@ impl<'p> TreeEditor<'p> {
         self.parse.line(id)
     }
 
-    /// The lines of a statement, remark and last line end with them, where nothing else stands on them.
+    /// The lines of a statement, including comment and last line ending, where nothing else is on them.
     fn whole_lines(&self, line: StatementRef<'_>) -> Option<Span> {
         let whole = line.whole_span();
         let start = self.begins_line(whole.start).then(|| self.line_start(whole.start))?;
@@ -312,7 +312,7 @@ impl<'p> TreeEditor<'p> {
         Some(Span { start, end })
     }
 
-    /// As the file ends its lines.
+    /// The file's line ending.
     fn line_end(&self) -> &'static str {
         let first = self.parse.tokens.iter().find(|t| t.kind == TokenKind::Newline);
         match first.map(|t| self.parse.text(t.span)) {
@@ -327,7 +327,7 @@ impl<'p> TreeEditor<'p> {
         lines.join(self.line_end())
     }
 
-    /// What stands before the line that the statement begins on.
+    /// The indentation of the line on which the statement begins.
     fn indent(&self, line: StatementRef<'_>) -> String {
         let from = Span { start: self.line_start(line.span().start), end: line.span().start };
         self.parse.text(from).chars().take_while(|c| c.is_whitespace()).collect()
@@ -353,7 +353,7 @@ impl<'p> TreeEditor<'p> {
         self.before(offset).rev().find(|t| t.kind == TokenKind::Newline).map_or(0, |t| t.span.end)
     }
 
-    /// Only blanks stand before it on its line.
+    /// Whether only blanks precede it on its line.
     fn begins_line(&self, offset: u32) -> bool {
         let mut earlier = self.before(offset).rev();
         earlier.find(|t| t.kind != TokenKind::Blank).is_none_or(|t| t.kind == TokenKind::Newline)

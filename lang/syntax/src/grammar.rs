@@ -1,13 +1,13 @@
-//! The structure of the text, with chumsky over the significant tokens: statements of items, and
-//! their blocks. Braces are even by now (see [`super::balance`]), and anything can be an item, so
-//! this grammar takes every text.
+//! Grammar of the text's structure, with chumsky over the non-trivia tokens: statements made of items,
+//! and their blocks. Braces are balanced by then (see [`super::balance`]) and any token can be an item,
+//! so the grammar accepts every text.
 
 use chumsky::prelude::*;
 
 use super::token::TokenKind;
 use super::trivia::NonTrivia;
 
-/// What an item is by its shape; indices are those of the significant tokens.
+/// An item by its shape; indices refer to the non-trivia tokens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RawKind {
     Word,
@@ -29,7 +29,7 @@ pub struct RawItem {
 
 #[derive(Debug, Clone)]
 pub struct RawStatement {
-    /// Empty for braces that stand alone.
+    /// Empty for braces without a statement.
     pub items: Vec<RawItem>,
     pub block: Option<RawBlock>,
 }
@@ -116,7 +116,7 @@ fn measure<'a>() -> impl Parser<'a, ParserInput<'a>, (), Extra> + Clone {
     minus.or_not().then(amount()).then(choice((range, sizes)).or_not()).ignored().boxed()
 }
 
-/// Teeth that are told by their looks, alone or at one end of a range.
+/// Teeth recognised by notation, alone or at one end of a range.
 fn teeth<'a>() -> impl Parser<'a, ParserInput<'a>, (), Extra> + Clone {
     let mark = one(|k| matches!(k, TokenKind::ToothMark | TokenKind::ToothWord));
     let any_tooth =

@@ -1,6 +1,7 @@
-//! The parts of a statement as they were typed: a word, a figure, teeth, a date, a text.
+//! Items, the parts of a statement as typed: word, figure, teeth, date, text.
 //!
-//! What was typed is kept; whether such a tooth exists or the unit fits is not asked here.
+//! An item keeps what was typed. Whether the tooth exists or the unit fits is checked when the statement
+//! is lowered.
 
 use jiff::civil;
 
@@ -12,26 +13,27 @@ use springline_units::quantity::{Quantity, Unit};
 pub struct Item {
     pub kind: ItemKind,
     pub span: Span,
-    /// A slip of the pen that is understood, and has a finding of its own.
+    /// A recoverable typing error, reported by its own finding.
     pub slip: Option<RecoverableTypo>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ItemKind {
-    /// A word; the keyword it stands for if the language has it, in its one written form.
+    /// A word, with its keyword in canonical form if the language has it.
     Word(Option<&'static str>),
-    /// A number or several, with or without a unit. A bare one may be a tooth: the place decides.
+    /// One or more numbers, with or without a unit. A bare number may be a tooth, depending on the
+    /// context.
     Measure(Measure),
-    /// Teeth that are told by their looks: `UR3`, `#6`, `#6..#11`.
+    /// Teeth recognised by notation: `UR3`, `#6`, `#6..#11`.
     Teeth(ToothSpan),
     Date(DateMark),
     Dates(DateMark, DateMark),
-    /// A text in quotes; the span is what stands between them.
+    /// A text in quotes; the span excludes the quotes.
     Text(Span),
     /// The name of a finding: `force/sustained`.
     Rule,
     Comma,
-    /// Something that is no part of the language.
+    /// A character that is not part of the language.
     Bad,
 }
 
@@ -75,7 +77,7 @@ impl Measure {
         self.second.and_then(|a| a.unit).or(self.first.unit)
     }
 
-    /// The first number with its unit; a range or two sizes say the unit once, at the end.
+    /// The first number with its unit; a range or two sizes give the unit once, at the end.
     pub fn first_quantity(&self) -> Option<Quantity> {
         let unit = self.first.unit.or(self.unit())?;
         Some(Quantity::new(self.first.value, unit.unit))
@@ -92,14 +94,14 @@ impl Measure {
         Span { start: end, end }
     }
 
-    /// A number alone, without unit: what a tooth or a count looks like.
+    /// A number without unit: a tooth or a count.
     pub fn bare(&self) -> Option<f64> {
         let plain = self.shape == ItemShape::Single && self.first.unit.is_none();
         (plain && !self.first.is_fraction).then_some(self.first.value)
     }
 }
 
-/// One tooth, or a stretch of them, as typed; the text is in the source.
+/// One tooth or a range of teeth, as typed; the text is in the source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ToothSpan {
     pub first: Span,
@@ -120,7 +122,7 @@ pub struct DateMark {
     pub span: Span,
 }
 
-/// What was mistyped but understood.
+/// A typing error whose meaning is certain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RecoverableTypo {
     /// `2,4 mm`
@@ -144,7 +146,7 @@ pub enum RecoverableTypo {
 }
 
 impl RecoverableTypo {
-    /// Read without doubt and rewritten by the formatter; the finding is advice.
+    /// The formatter rewrites it; the finding is advice.
     pub fn is_harmless(self) -> bool {
         matches!(self, RecoverableTypo::InchMark)
     }
@@ -158,7 +160,7 @@ impl Item {
         }
     }
 
-    /// The keyword this item is, in its one written form.
+    /// The keyword of this item, in canonical form.
     pub fn keyword(&self) -> Option<&'static str> {
         match self.kind {
             ItemKind::Word(keyword) => keyword,
@@ -174,8 +176,8 @@ impl Item {
         matches!(self.kind, ItemKind::Comma)
     }
 
-    /// One tooth or a stretch of teeth, if that is what it looks like: a mark of its own, or
-    /// whole numbers without a unit.
+    /// One tooth or a range of teeth, if the notation allows: a tooth mark, or whole numbers without a
+    /// unit.
     pub fn teeth(&self) -> Option<ToothSpan> {
         match self.kind {
             ItemKind::Teeth(teeth) => Some(teeth),

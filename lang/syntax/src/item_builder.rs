@@ -1,4 +1,5 @@
-//! Raw items to items: numbers get their value, words their keyword, slips are named.
+//! Builds items from the grammar's raw items: parses numbers and dates, looks up keywords, and marks
+//! recoverable typing errors.
 
 use jiff::civil;
 
@@ -186,7 +187,7 @@ pub fn parse_date(text: &str) -> Option<civil::Date> {
     civil::Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
 }
 
-/// The days that a date in another order can mean, day before month first.
+/// The dates that a date in another order can mean, day before month first.
 pub fn readings(text: &str) -> Vec<civil::Date> {
     let numbers: Vec<i16> =
         text.split(['/', '.', '-']).filter_map(|p| p.parse::<i16>().ok()).collect();

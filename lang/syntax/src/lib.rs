@@ -1,7 +1,9 @@
-//! Text to tokens, to a lossless tree, to matched statements; and back by the formatter.
+//! The syntax of the language: text to tokens, to a lossless tree, to statements matched against the
+//! vocabulary; and back to text by the formatter and the syntax editor.
 //!
-//! Everything here is pure and takes any input: reading never fails and never panics, it gives a
-//! tree *and* findings.
+//! The crate is pure and accepts any input. Parsing never fails and never panics; it returns a tree *and*
+//! findings. It knows nothing of a case's meaning: names are not resolved, and quantities are not
+//! checked.
 
 mod balance;
 pub mod context;

@@ -1,5 +1,5 @@
-//! The notation of the vocabulary, read once: patterns, their holes, and the small programs that
-//! match them.
+//! Compiles the notation of the vocabulary into patterns: their placeholders, and the programs that match
+//! them. Done once per process.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -8,11 +8,11 @@ use super::context::Context;
 use super::vocabulary::{ALIASES, FRAGMENTS, Production, ROWS};
 use springline_units::quantity::Dimension;
 
-/// What may stand in a pattern where a value belongs.
+/// The kinds of value that a pattern can have a placeholder for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum PlaceholderKind {
     Tooth,
-    /// One or more teeth and stretches of teeth; `except` leaves some out.
+    /// One or more teeth and ranges of teeth; `except` leaves some out.
     Teeth,
     Name,
     Text,
@@ -34,7 +34,7 @@ pub enum PlaceholderKind {
     Dims,
     Ratio,
     Percent,
-    /// A figure of whatever dimension the place asks for.
+    /// A figure of any dimension.
     Any,
     /// The name of a finding: `force/sustained`.
     Rule,
@@ -75,7 +75,7 @@ impl PlaceholderKind {
         })
     }
 
-    /// The label of a hole that the pattern does not label: its own name, in small letters.
+    /// The label of an unlabelled placeholder: its kind in lower case.
     pub fn label(self) -> &'static str {
         match self {
             PlaceholderKind::Tooth => "tooth",
@@ -127,7 +127,7 @@ impl PlaceholderKind {
         }
     }
 
-    /// The dimension a figure in this hole should have; `None` where there is no figure, or any.
+    /// The dimension of a figure at this placeholder; `None` for non-figures and for any dimension.
     pub fn dimension(self) -> Option<Dimension> {
         Some(match self {
             PlaceholderKind::Length | PlaceholderKind::Dims => Dimension::Length,
@@ -141,23 +141,23 @@ impl PlaceholderKind {
         })
     }
 
-    /// Takes a number with a unit.
+    /// Matches a number with a unit.
     pub fn is_figure(self) -> bool {
         self.dimension().is_some() || self == PlaceholderKind::Any
     }
 }
 
-/// A hole in its place.
+/// A placeholder in a pattern.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Placeholder {
     pub hole: PlaceholderKind,
-    /// For names the namespace; otherwise what the figure is for.
+    /// For names the namespace; otherwise the role of the figure.
     pub label: &'static str,
     /// The name is defined here, not looked up.
     pub defines: bool,
 }
 
-/// A pattern as a tree.
+/// A pattern as a syntax tree.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PatternNode {
     Word(&'static str),
@@ -174,22 +174,22 @@ pub enum PatternNode {
     Group(&'static str, Box<PatternNode>),
 }
 
-/// One step of a matching program.
+/// One instruction of a matching program.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Instruction {
     Word(&'static str),
-    /// A word the formatter writes and a reader may leave out: `of` after a word.
+    /// A word that the formatter writes and an author may leave out: `of` after a word.
     Soft(&'static str),
-    /// A word, and another that is read as it in this statement only.
+    /// A word, and a synonym that is valid in this statement only.
     Aliased(&'static str, &'static str),
     Slot(Placeholder),
     Comma,
-    /// Try the first; come back to the second.
+    /// Try the first branch; on failure the second.
     Fork(usize, usize),
     Jump(usize),
     Open(&'static str),
     Close,
-    /// The next word leads a detail of this list.
+    /// The next word leads an entry of this list.
     Detail(u16),
     End,
 }
@@ -205,7 +205,7 @@ pub struct Pattern {
 }
 
 impl Pattern {
-    /// Whether a word can be said anywhere in it.
+    /// Whether a word can occur in it.
     pub fn may_say(&self, word: &str) -> bool {
         let mut words = HashMap::new();
         collect_words(&self.node, &mut words);
@@ -228,7 +228,7 @@ pub struct Patterns {
 
 static PATTERNS: LazyLock<Patterns> = LazyLock::new(Patterns::build);
 
-/// The language, read once.
+/// The compiled vocabulary, built once.
 pub fn patterns() -> &'static Patterns {
     &PATTERNS
 }
@@ -240,7 +240,7 @@ impl Patterns {
         let mut by_keyword: HashMap<_, Vec<usize>> = HashMap::new();
         let mut words = HashMap::new();
         for row in ROWS {
-            // A pattern that cannot be read is a mistake in the table; a test finds it.
+            // An invalid pattern is a mistake in the table; a test finds it.
             let Ok(node) = parse_pattern(row.pattern) else { continue };
             let mut keywords = Vec::new();
             leading_words(&node, &mut keywords);
@@ -293,7 +293,7 @@ impl Patterns {
         self.all.iter().filter(move |p| p.row.inside.contains(&context))
     }
 
-    /// The keyword a word is, in its one written form; letters of either case.
+    /// The keyword of a word, in canonical form; case is ignored.
     pub fn keyword(&self, text: &str) -> Option<&'static str> {
         if let Some(word) = self.words.get(text) {
             return Some(word);
@@ -310,11 +310,11 @@ impl Patterns {
     }
 }
 
-/// Why a pattern of the table cannot be read.
+/// Why a pattern of the table is invalid.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PatternError(pub String);
 
-/// Reads the notation described in [`super::vocabulary`].
+/// Parser of the notation described in [`super::vocabulary`].
 pub fn parse_pattern(text: &'static str) -> Result<PatternNode, PatternError> {
     let mut reader = PatternParser { rest: text, whole: text };
     let node = reader.alternatives()?;

@@ -1,12 +1,12 @@
-//! Patterns as small programs, and the machine that runs one over the items of a line.
+//! Pattern programs, and the backtracking matcher that runs one over the items of a line.
 //!
-//! The machine backtracks, but never tries the same step at the same item twice, so a line costs
-//! at most (steps of the pattern) times (items of the line), whatever is written.
+//! The matcher never tries the same instruction at the same item twice, so a line costs at most
+//! (instructions of the pattern) times (items of the line), whatever the input.
 
 use super::item::{Item, ItemKind, ItemShape};
 use super::pattern::{DAYS, EXCEPT, Instruction, PatternNode, Placeholder, PlaceholderKind};
 
-/// One thing a pattern found on a line, in order.
+/// One match of a pattern element on a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct MatchEvent {
     pub kind: MatchEventKind,
@@ -17,7 +17,7 @@ pub struct MatchEvent {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MatchEventKind {
-    /// A keyword in its one written form; it covers no item where a reader left it out.
+    /// A keyword in canonical form; it covers no item where an author left it out.
     Word(&'static str),
     Slot(Placeholder),
     /// A comma, whether typed or left out.
@@ -27,7 +27,7 @@ pub enum MatchEventKind {
     Detail(u16),
 }
 
-/// What could have stood at a place.
+/// An alternative that was expected at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ExpectedItem {
     Word(&'static str),
@@ -37,7 +37,7 @@ pub enum ExpectedItem {
     End,
 }
 
-/// How far a program came, and what it would have taken there.
+/// The furthest item a program reached, and what was expected there.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct FurthestFailure {
     pub furthest: usize,
@@ -103,7 +103,7 @@ fn patch_fork(out: &mut [Instruction], fork: usize) {
     }
 }
 
-/// `@stand {, @stand}`: the first counts as one of the list, so that its word is not said again.
+/// `@stand {, @stand}`: the first counts as an entry of the list, so that its word cannot be repeated.
 fn emit_sequence(parts: &[PatternNode], out: &mut Vec<Instruction>, details: &mut u16) {
     let mut pending = None;
     for (i, part) in parts.iter().enumerate() {
@@ -178,21 +178,21 @@ fn ends_in_word(node: &PatternNode) -> bool {
     }
 }
 
-/// Memory that one run after another uses again.
+/// Scratch buffers reused between runs.
 #[derive(Debug, Default)]
 pub struct Machine {
     seen: Vec<u64>,
     stack: Vec<(u32, u32, u32)>,
     pub trail: Vec<MatchEvent>,
     pub reach: FurthestFailure,
-    /// The holes that the last item filled, on any way.
+    /// The placeholders that the last item filled, on any branch.
     pub last: Vec<Placeholder>,
-    /// Every way is followed, and none counts as a match.
+    /// Follow every branch; none counts as a match.
     every_way: bool,
 }
 
 impl Machine {
-    /// Follows every way through a program, for the sake of what could come after the items.
+    /// Follows every branch of a program, to collect what could come after the items.
     pub(super) fn explore(&mut self, program: &[Instruction], items: &[Item]) {
         self.every_way = true;
         self.run(program, items);
@@ -220,7 +220,7 @@ impl Machine {
         false
     }
 
-    /// Follows one way until it ends or fails; other ways go on the stack.
+    /// Follows one branch until it ends or fails; alternatives go on the stack.
     fn thread(
         &mut self,
         program: &[Instruction],
@@ -270,7 +270,7 @@ impl Machine {
         self.trail.push(MatchEvent { kind, first: first as u32, end: end as u32 });
     }
 
-    /// One step that reads items; where it goes on, or `None`.
+    /// One instruction that consumes items; the next position, or `None`.
     fn take(&mut self, step: Instruction, items: &[Item], at: usize) -> Option<usize> {
         let item = items.get(at);
         match step {
@@ -320,7 +320,7 @@ impl Machine {
     }
 }
 
-/// Whether the items from `at` fill a hole, and how many of them do.
+/// How many items from `at` fill a placeholder, if any do.
 pub fn fill(hole: PlaceholderKind, items: &[Item], at: usize) -> Option<usize> {
     let item = items.get(at)?;
     let one = |fits: bool| fits.then_some(at + 1);

@@ -1,4 +1,4 @@
-//! Text to tree: the passes in their order.
+//! The parser: runs the passes from text to tree in order.
 
 use super::balance::{self, Balanced};
 use super::context::Context;
@@ -25,10 +25,10 @@ pub const EDITION: u32 = 1;
 /// Files may be this large, in bytes; a case of two years is some ten thousand.
 pub const SIZE_LIMIT: usize = 8 << 20;
 
-/// So many findings of this layer are listed for one file, and then one that says there are more.
+/// Most syntax findings listed for one file; one more finding says that there are others.
 pub const FINDING_LIMIT: usize = 200;
 
-/// Reads a text. Whatever it holds, there is a tree and there are findings.
+/// Parses a text. Any input gives a tree and findings.
 pub fn parse(file: FileId, source: &str) -> Parse {
     let mut parse = empty(file, source);
     if source.len() > SIZE_LIMIT {
@@ -62,8 +62,8 @@ pub fn parse(file: FileId, source: &str) -> Parse {
     parse
 }
 
-/// Reads a stretch of whole lines outside all braces, in a text of the same kind as the one before.
-/// `None` where it cannot be read alone: its braces are not even, or its last line runs on.
+/// Parses a range of whole lines outside all braces, in a file of known kind. `None` where it cannot be
+/// parsed alone: its braces are not balanced, or its last line continues.
 pub(super) fn piece(before: &Parse, source: &str, stretch: Span) -> Option<Parse> {
     let mut parse = Parse { kind: before.kind, ..empty(before.file, source) };
     let start = stretch.start;
@@ -88,7 +88,7 @@ pub(super) fn piece(before: &Parse, source: &str, stretch: Span) -> Option<Parse
     Some(parse)
 }
 
-/// What stands outside all braces of such a file.
+/// The context outside all braces of such a file.
 fn base(kind: FileKind) -> Option<Context> {
     match kind {
         FileKind::House => Some(Context::House),
@@ -97,7 +97,7 @@ fn base(kind: FileKind) -> Option<Context> {
     }
 }
 
-/// Adds what is said of a file as a whole to a tree put together of pieces.
+/// Adds the findings about the whole file to a tree assembled from parts.
 pub(super) fn conclude(parse: &mut Parse) {
     let Some(base) = base(parse.kind) else { return };
     let mut reader = StatementParser::new(parse, base);
@@ -128,7 +128,7 @@ fn empty(file: FileId, source: &str) -> Parse {
     }
 }
 
-/// What `springline N` says, if the file begins with it.
+/// The edition in `springline N`, if the file begins with it.
 fn stated_edition(source: &str, sigs: &[NonTrivia]) -> Option<(u32, Span)> {
     let mut sigs = sigs.iter().filter(|s| s.kind != TokenKind::Newline);
     let (word, number) = (sigs.next()?, sigs.next()?);
@@ -140,7 +140,7 @@ fn stated_edition(source: &str, sigs: &[NonTrivia]) -> Option<(u32, Span)> {
     (edition.fract() == 0.0).then_some((edition as u32, word.span.to(number.span)))
 }
 
-/// By its opening line, or else by the words that stand only in one of the two.
+/// By its opening line, or else by words that occur only in one of the two.
 fn file_kind(source: &str, sigs: &[NonTrivia]) -> (FileKind, Context) {
     let mut at_start = true;
     let (mut house, mut case) = (0usize, 0usize);
@@ -166,7 +166,7 @@ fn file_kind(source: &str, sigs: &[NonTrivia]) -> (FileKind, Context) {
     (FileKind::Unsaid, if house > case { Context::House } else { Context::Case })
 }
 
-/// Puts the side before an elastic whose teeth say it.
+/// Inserts the side of an elastic when its teeth imply it.
 pub(super) fn say_side(source: &str, context: Option<Context>, items: &mut Vec<Item>) {
     if context == Some(Context::Elastics)
         && let Some(side) = side_of(source, items)
@@ -175,7 +175,7 @@ pub(super) fn say_side(source: &str, context: Option<Context>, items: &mut Vec<I
     }
 }
 
-/// The side of an elastic that its teeth say and its line leaves out: `13 to 46` is the right one.
+/// The side of an elastic that its line leaves out and its teeth imply: `13 to 46` is on the right.
 fn side_of(source: &str, items: &[Item]) -> Option<Item> {
     let start = items.first()?.span.start;
     let pairs = items.iter().take_while(|i| i.tooth().is_some() || i.keyword() == Some("to"));
@@ -199,16 +199,16 @@ pub(super) struct StatementParser<'p> {
     more: bool,
 }
 
-/// A line that matches a pattern, or how near it came.
+/// The result of matching a line against the vocabulary.
 pub(super) enum StatementMatch {
     Read(&'static Pattern, Vec<MatchEvent>),
-    /// The pattern that came furthest.
+    /// No match; the pattern that matched furthest.
     Short(&'static Pattern, FurthestFailure),
     /// A statement that is known but not yet taken.
     Later(&'static Pattern),
     /// No statement of this context begins like this.
     Unknown,
-    /// Stands inside a block that is not known, or is too long to be read: nothing is said.
+    /// In a block that is not known, or too long to be matched: no finding.
     Unjudged,
 }
 
@@ -241,7 +241,7 @@ impl<'p> StatementParser<'p> {
         }
     }
 
-    /// All statements, and what is said of single tokens.
+    /// Parses all statements and reports findings about single tokens.
     fn body(&mut self, balanced: &Balanced) {
         self.marks();
         let raw = grammar::statements(&balanced.sigs).unwrap_or_default();
@@ -271,8 +271,8 @@ impl<'p> StatementParser<'p> {
         self.out.tokens.iter().filter(human).flat_map(found).collect()
     }
 
-    /// What does not show in texts and comments, one finding for each of them. Elsewhere such a
-    /// character is a sign of its own and is told with its statement.
+    /// Invisible characters in texts and comments, one finding for each text. Elsewhere such a character
+    /// is an item of its own and is reported with its statement.
     fn hidden(&mut self) {
         let source = self.out.source.clone();
         let tokens = self.out.tokens.iter().filter(|t| t.kind.is_human_text());
@@ -365,14 +365,14 @@ impl<'p> StatementParser<'p> {
         }
     }
 
-    /// A finding of this layer stands on the statement.
+    /// Marks a statement as having a syntax error.
     fn mark_faulty(&mut self, id: Id) {
         if let Some(statement) = self.out.statements.get_mut(id) {
             statement.is_faulty = true;
         }
     }
 
-    /// No more findings are listed, so none needs to be worked out.
+    /// Whether the limit of findings is reached, so that no more need to be computed.
     pub fn is_full(&self) -> bool {
         self.more
     }
@@ -425,18 +425,18 @@ impl<'p> StatementParser<'p> {
         self.out.statements.len() - 1
     }
 
-    /// The patterns that a keyword can begin where it stands.
+    /// The patterns that a keyword can begin in its context.
     pub fn candidates(
         &self,
         keyword: &'static str,
         context: Context,
     ) -> impl Iterator<Item = &'static Pattern> + use<> {
-        // Outside all braces the opening lines stand too.
+        // Outside all braces the opening lines are allowed as well.
         let opening = (context == self.base).then_some(Context::File);
         [Some(context), opening].into_iter().flatten().flat_map(move |c| patterns().at(c, keyword))
     }
 
-    /// Matches the items of a line where they stand.
+    /// Matches the items of a line in their context.
     pub fn outcome(&mut self, items: &[Item], context: Option<Context>) -> StatementMatch {
         let (Some(context), true) = (context, items.len() <= ITEM_LIMIT) else {
             return StatementMatch::Unjudged;
@@ -462,7 +462,7 @@ impl<'p> StatementParser<'p> {
         })
     }
 
-    /// What a whole file must say once.
+    /// What every file must state once.
     fn openings(&mut self) {
         let findings = diagnose::file::openings(self.out);
         for finding in findings {

@@ -1,10 +1,9 @@
-//! A text read again after a change: only the statements around it are read anew, the others are taken
-//! over from the tree before. The tree is the same, to the last byte, as one read from nothing; a
-//! property test holds it to that.
+//! Incremental reparse: after an edit only the statements around it are parsed; the others are taken from
+//! the previous tree. The result is byte for byte the tree of a full parse, which a property test checks.
 //!
-//! What lies outside all braces is read line by line, so a stretch from the beginning of one such line
-//! to that of another can be read alone. Where that cannot be said for certain - braces guessed at, the
-//! opening lines touched, a line that runs on over the edge - the whole text is read.
+//! Outside all braces every statement starts on a line of its own, so a range from the start of one such
+//! line to the start of another can be parsed alone. Where that is not certain (recovered braces, a
+//! change to the opening lines, a line that continues beyond the range) the whole text is parsed.
 
 use super::read::{self, FINDING_LIMIT, SIZE_LIMIT};
 use super::shift::Shift;
@@ -13,13 +12,13 @@ use super::tree::{FileKind, Id, Parse};
 use springline_finding::Finding;
 use springline_text::Span;
 
-/// Reads a text, given what was read of it, or of any other text, before.
+/// Parses a text, given the tree of an earlier version, or of any other text.
 pub fn reparse(before: &Parse, source: &str) -> Parse {
     patched(before, source).unwrap_or_else(|| read::parse(before.file, source))
 }
 
-/// A stretch of whole lines that is read anew, in the old text and in the new, and the statements
-/// outside all braces that stood in it.
+/// The range of whole lines to parse, in the old text and in the new one, and the top-level statements of
+/// the old tree in it.
 #[derive(Debug, Clone, Copy)]
 struct ReparseRange {
     old: Span,
@@ -48,7 +47,7 @@ fn stretch(before: &Parse, source: &str) -> Option<ReparseRange> {
     let rest = old.len().min(new.len()) - same;
     let tails = old.iter().rev().zip(new.iter().rev()).take(rest);
     let tail = tails.take_while(|(a, b)| a == b).count();
-    // Indices into `top`: the first statement that is read anew, and the first after those.
+    // Indices into `top`: the first statement to parse, and the first after the range.
     let ends_before =
         |id: &Id| before.line(*id).is_some_and(|l| (l.whole_span().end as usize) < same);
     let mut first = before.top.partition_point(ends_before).checked_sub(1)?;
@@ -58,7 +57,7 @@ fn stretch(before: &Parse, source: &str) -> Option<ReparseRange> {
             None => first = first.checked_sub(1)?,
         }
     };
-    // The file's opening is never part of it: it says what may stand in the file at all.
+    // The file's opening is never part of the range, because it decides the context of all statements.
     opened_before(before, first).then_some(())?;
     let begins_before =
         |id: &Id| before.line(*id).is_some_and(|l| (l.span().start as usize) < old.len() - tail);
@@ -105,7 +104,7 @@ fn opened_before(before: &Parse, index: usize) -> bool {
     lines.any(|l| l.is_read() && matches!(l.keyword(), Some("case" | "practice")))
 }
 
-/// What was before the stretch, the stretch, and what was behind it.
+/// Joins the statements before the range, those of the range, and those after it.
 fn joined(before: &Parse, piece: Parse, stretch: ReparseRange) -> Parse {
     let start_of = |top: usize| before.top.get(top).copied().unwrap_or(before.statements.len());
     let (first, end) = (start_of(stretch.first), start_of(stretch.end));
@@ -163,7 +162,7 @@ fn joined(before: &Parse, piece: Parse, stretch: ReparseRange) -> Parse {
     out
 }
 
-/// All findings but those of the file as a whole, which are made anew.
+/// All findings except those about the whole file, which are computed again.
 fn findings(
     before: &Parse,
     piece: Vec<Finding>,

@@ -1,14 +1,14 @@
-//! How often a statement may stand in one block, and what makes two of them speak of the same thing. A
-//! test walks the vocabulary: every statement of every place has its line here.
+//! How often a statement may occur in one block, and what makes two of them duplicates. A test walks the
+//! vocabulary: every statement of every context has a line here.
 
 use super::context::Context::{self, *};
 
-/// Whether a second one in the same block is one too many.
+/// Whether a second statement in the same block is a duplicate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Repeat {
-    /// Each says something of its own, or adds to a list: nothing of it is lost.
+    /// Any number: each adds information, or an entry to a list.
     Free,
-    /// Told where the statement is read: a name defined twice, a tooth bonded twice, a second opening.
+    /// Reported elsewhere: a name defined twice, a tooth bonded twice, a second opening line.
     Told,
     /// One in its block.
     Once,
@@ -19,11 +19,11 @@ pub enum Repeat {
 /// Part of what a statement is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SubjectPart {
-    /// Each tooth of the hole of that label; none is all of them.
+    /// Each tooth at the placeholder of that label; without teeth, all of them.
     Teeth(&'static str),
     /// The two teeth of each `between`.
     Between,
-    /// Each contact of a stretch.
+    /// Each contact of a range.
     Contacts,
     /// The contacts that a list of teeth runs over; a tooth alone is itself.
     Run,
@@ -35,14 +35,14 @@ pub enum SubjectPart {
     Axes,
     /// The second keyword: `task review`, `no stop`.
     Second,
-    /// The one of these keywords that is said.
+    /// The one of these keywords that occurs.
     Word(&'static [&'static str]),
-    /// The name in the hole of that label.
+    /// The name at the placeholder of that label.
     Name(&'static str),
     Date,
-    /// Each stretch that a coil pulls over.
+    /// Each span of a closing coil.
     Pulls,
-    /// The sides that wear is told of.
+    /// The sides whose wear is recorded.
     Sides,
     /// The arches that are named, both being two.
     Arches,
@@ -56,11 +56,11 @@ use SubjectPart::{
 
 const TEETH: Repeat = Per(&[Teeth("teeth")]);
 
-/// What holds for a statement, by the word it begins with; `None` where no such statement stands there.
+/// The rule for a statement, by its first word; `None` where the context has no such statement.
 pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
     Some(match (inside, keyword) {
         (_, "note") => Free,
-        // Each answers what it can: a second one with a larger figure adds to the first.
+        // Several acceptances add up: a second one with a larger figure extends the first.
         (_, "accept") => Free,
         (File, "springline" | "practice" | "case") => Told,
         (House, "use" | "doctor") => Once,

@@ -1,4 +1,4 @@
-//! Parts of a tree, carried along when text before them grows or shrinks.
+//! Shifts positions in a tree when the text before them grows or shrinks.
 
 use super::item::{Amount, DateMark, Item, ItemKind, Measure, ToothSpan, UnitMark};
 use super::tree::{Block, Id, Statement};

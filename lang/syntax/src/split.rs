@@ -1,4 +1,4 @@
-//! Two statements on one line, or one that a comma at the line's end ran into the next.
+//! Detects two statements on one line, or a statement that a trailing comma joined to the next line.
 
 use super::context::Context;
 use super::item::Item;
@@ -8,7 +8,7 @@ use super::vocabulary::BlockRule;
 /// So many places of a line are tried.
 const TRIES: usize = 16;
 
-/// Where a line falls into two statements.
+/// Where a line can be split into two statements.
 pub(super) struct Split {
     /// The first statement is the items before this.
     pub end: usize,
@@ -18,7 +18,7 @@ pub(super) struct Split {
     pub on_new_line: bool,
 }
 
-/// The first place where what stands before is whole, and what follows is a statement too.
+/// The first split where both parts are complete statements.
 pub(super) fn find(
     reader: &mut StatementParser<'_>,
     items: &[Item],

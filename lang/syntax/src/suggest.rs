@@ -1,4 +1,4 @@
-//! Did you mean: the words nearest to a misspelt one, among those that fit the place.
+//! "Did you mean": the words closest to a misspelt one, among those allowed at that place.
 
 use super::context::Context;
 use super::pattern::patterns;

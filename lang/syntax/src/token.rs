@@ -1,4 +1,4 @@
-//! Text to tokens: every byte is in exactly one token, and lexing never fails.
+//! Lexer: text to tokens. Every byte is in exactly one token, and lexing never fails.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -8,7 +8,7 @@ use logos::Logos;
 use springline_text::Span;
 use springline_units::quantity::Unit;
 
-/// What a stretch of text is, before anyone asks what it means.
+/// The lexical class of a token.
 #[derive(Logos, Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TokenKind {
     /// Blanks of every kind, no-break and zero-width ones too, and a byte order mark.
@@ -90,12 +90,13 @@ pub struct Token {
 }
 
 impl TokenKind {
-    /// Stands beside the tree, not in it. A newline ends a statement, so it is not trivia.
+    /// Whether the token is trivia: not part of the tree. A newline ends a statement, so it is not
+    /// trivia.
     pub fn is_trivia(self) -> bool {
         matches!(self, TokenKind::Blank | TokenKind::Comment | TokenKind::HashComment)
     }
 
-    /// What stands in it is written for people: anything can.
+    /// Human text, which may contain any character.
     pub fn is_human_text(self) -> bool {
         matches!(
             self,
@@ -202,13 +203,13 @@ pub fn looks_like_a_tooth(text: &str) -> bool {
         && bytes[..2].iter().all(u8::is_ascii_uppercase)
 }
 
-/// Words that are read as units beside the units' own symbols.
+/// Words accepted as units besides the units' symbols.
 pub const UNIT_SPELLINGS: [&str; 20] = [
     "inch", "inches", "degree", "degrees", "week", "weeks", "wks", "month", "months", "day",
     "days", "hour", "hours", "minute", "minutes", "gram", "grams", "ounce", "ounces", "percent",
 ];
 
-/// Every word for a unit, in small letters.
+/// Every word for a unit, in lower case.
 static UNIT_WORDS: LazyLock<HashMap<String, Unit>> = LazyLock::new(|| {
     let symbols = Unit::ALL.into_iter().map(|u| (u.symbol().to_lowercase(), u));
     let words = UNIT_SPELLINGS.iter().filter_map(|w| Some(((*w).to_owned(), Unit::parse(w)?)));

@@ -1,8 +1,8 @@
-//! The lossless tree: statements in their blocks, each with its items as typed and with what its
-//! pattern found in them.
+//! The lossless syntax tree: statements in blocks, each with its items as typed and with the matches of
+//! its pattern.
 //!
-//! Statements lie in one list and name each other by index, so that nothing about a tree is
-//! recursive, dropping it least of all.
+//! Statements are stored in one list and refer to each other by index, so that no operation on a tree,
+//! not even dropping it, is recursive.
 
 use std::sync::Arc;
 
@@ -28,7 +28,7 @@ pub enum FileKind {
     Unsaid,
 }
 
-/// Why the text was not read at all; there is one finding that says so.
+/// Why the text was not parsed at all; one finding says so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Unread {
     TooLarge,
@@ -36,7 +36,7 @@ pub enum Unread {
     NewerEdition(u32),
 }
 
-/// A text, read: tokens, tree and findings, always all three.
+/// The result of parsing: tokens, tree and findings, always all three.
 #[derive(Debug, Clone)]
 pub struct Parse {
     pub file: FileId,
@@ -45,9 +45,9 @@ pub struct Parse {
     pub tokens: Vec<Token>,
     pub kind: FileKind,
     pub edition: Option<u32>,
-    /// The text was not read; the tree is empty.
+    /// The text was not parsed; the tree is empty.
     pub unread: Option<Unread>,
-    /// A brace is missing or left over, so that blocks were guessed at.
+    /// A brace is missing or surplus, so the blocks were recovered.
     pub braces_guessed: bool,
     pub statements: Vec<Statement>,
     /// The statements outside all braces, in order.
@@ -65,20 +65,20 @@ pub struct Statement {
     /// Its words, without its block.
     pub span: Span,
     pub parent: Option<Id>,
-    /// Where it stands; `None` inside a block that is not known.
+    /// The context it is in; `None` inside a block that is not known.
     pub context: Option<Context>,
-    /// The row it was matched with, or comes closest to.
+    /// The row it matches, or comes closest to.
     pub row: Option<&'static Production>,
-    /// It matches its row: holes can be read.
+    /// It matches its row, so its fields can be read.
     pub is_read: bool,
-    /// An error of this layer stands on it. It may still be read.
+    /// It has a syntax error. Its fields may still be readable.
     pub is_faulty: bool,
     pub block: Option<Block>,
     pub(super) items: (u32, u32),
     pub(super) events: (u32, u32),
 }
 
-/// What stands in braces after a statement.
+/// The block in braces after a statement.
 #[derive(Debug, Clone)]
 pub struct Block {
     pub context: Option<Context>,
@@ -122,7 +122,7 @@ pub struct StatementRef<'a> {
 }
 
 impl<'a> StatementRef<'a> {
-    /// Its keyword in its one written form, where it has one the language knows.
+    /// Its keyword in canonical form, if the language knows it.
     pub fn keyword(self) -> Option<&'static str> {
         self.items().first().and_then(Item::keyword)
     }
@@ -179,7 +179,7 @@ impl<'a> StatementRef<'a> {
         ids.iter().filter_map(move |id| self.parse.line(*id))
     }
 
-    /// All that its pattern found on it.
+    /// All matches of its pattern.
     pub fn group(self) -> FragmentMatch<'a> {
         let (first, end) = self.statement.events;
         let events = self.parse.events.get(first as usize..end as usize).unwrap_or_default();
@@ -203,7 +203,7 @@ impl<'a> StatementRef<'a> {
     }
 }
 
-/// What a fragment of a pattern found: `stand`, `clause`, `term` ...; or a whole statement.
+/// The match of a fragment of a pattern (`stand`, `clause`, `term` ...) or of a whole statement.
 #[derive(Debug, Clone, Copy)]
 pub struct FragmentMatch<'a> {
     pub line: StatementRef<'a>,
@@ -213,17 +213,17 @@ pub struct FragmentMatch<'a> {
 }
 
 impl<'a> FragmentMatch<'a> {
-    /// Whether a keyword was said in it, at any depth.
+    /// Whether a keyword occurs in it, at any depth.
     pub fn has(self, word: &str) -> bool {
         self.words().any(|w| w == word)
     }
 
-    /// Its first keyword, in its one written form: `rotated`, `ends`, `overjet`.
+    /// Its first keyword, in canonical form: `rotated`, `ends`, `overjet`.
     pub fn word(self) -> Option<&'static str> {
         self.words().next()
     }
 
-    /// Its keywords in order, in their one written form.
+    /// Its keywords in order, in canonical form.
     pub fn words(self) -> impl Iterator<Item = &'static str> + 'a {
         self.events.iter().filter_map(|e| match e.kind {
             MatchEventKind::Word(word) => Some(word),
@@ -231,28 +231,28 @@ impl<'a> FragmentMatch<'a> {
         })
     }
 
-    /// Where a keyword was said.
+    /// The span of a keyword.
     pub fn word_span(self, word: &str) -> Option<Span> {
         let said = |e: &&MatchEvent| matches!(e.kind, MatchEventKind::Word(w) if w == word);
         self.span_of(self.events.iter().find(said)?)
     }
 
-    /// The first hole with this label; a hole without one is called by what it holds (`teeth`).
+    /// The first field with this label; an unlabelled placeholder has its kind as label (`teeth`).
     pub fn hole(self, label: &str) -> Option<FieldValue<'a>> {
         self.field_values().find(|c| c.slot.label == label)
     }
 
-    /// Every hole with this label.
+    /// Every field with this label.
     pub fn labelled(self, label: &'a str) -> impl Iterator<Item = FieldValue<'a>> {
         self.field_values().filter(move |c| c.slot.label == label)
     }
 
-    /// Every hole of a kind, in order.
+    /// Every field of a kind, in order.
     pub fn holes(self, hole: PlaceholderKind) -> impl Iterator<Item = FieldValue<'a>> {
         self.field_values().filter(move |c| c.slot.hole == hole)
     }
 
-    /// Every hole, in order.
+    /// Every field, in order.
     pub fn field_values(self) -> impl Iterator<Item = FieldValue<'a>> {
         self.events.iter().filter_map(move |e| match e.kind {
             MatchEventKind::Slot(slot) => Some(FieldValue {
@@ -311,7 +311,7 @@ fn closing(events: &[MatchEvent], open: usize) -> usize {
     events.len()
 }
 
-/// A value as it was typed into a hole.
+/// The value of a field, as typed.
 #[derive(Debug, Clone, Copy)]
 pub struct FieldValue<'a> {
     pub line: StatementRef<'a>,
@@ -349,14 +349,14 @@ impl<'a> FieldValue<'a> {
         (value >= 0.0 && value <= f64::from(u32::MAX)).then_some(value as u32)
     }
 
-    /// Teeth and stretches of teeth, in the order typed; those left out of them are in
-    /// [`excepted`](Captured::excepted).
+    /// Teeth and ranges of teeth, in the order typed; exclusions are in
+    /// [`excepted`](FieldValue::excepted).
     pub fn teeth(self) -> impl Iterator<Item = ToothSpan> + 'a {
         let listed = self.items.iter().take_while(|i| i.keyword() != Some(EXCEPT));
         listed.filter_map(Item::teeth)
     }
 
-    /// What stands after `except`.
+    /// The teeth after `except`.
     pub fn excepted(self) -> impl Iterator<Item = ToothSpan> + 'a {
         let rest = self.items.iter().skip_while(|i| i.keyword() != Some(EXCEPT));
         rest.filter_map(Item::teeth)

@@ -1,14 +1,15 @@
-//! The tokens the grammar sees: no blanks, no comments, newlines only where they end a statement.
+//! The tokens the grammar sees: trivia (blanks and comments) removed, newlines kept only where they end a
+//! statement.
 
 use super::token::{Token, TokenKind};
 use springline_text::Span;
 
-/// A token that means something.
+/// A token that is not trivia.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NonTrivia {
     pub kind: TokenKind,
     pub span: Span,
-    /// Touches the token before it.
+    /// Follows the previous token without a blank.
     pub joint: bool,
     /// Columns before it, if it is the first on its line.
     pub indent: Option<u32>,
@@ -20,7 +21,7 @@ impl NonTrivia {
     }
 }
 
-/// A newline after a comma goes on with the statement; one before `{` is forgiven.
+/// A newline after a comma continues the statement; one before `{` is ignored.
 pub fn without_trivia(tokens: &[Token]) -> Vec<NonTrivia> {
     let mut out: Vec<NonTrivia> = Vec::with_capacity(tokens.len() / 2 + 1);
     let mut line_begin = tokens.first().map_or(0, |t| t.span.start);

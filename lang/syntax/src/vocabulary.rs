@@ -1,40 +1,40 @@
-//! The words of the language: one table that the parser, completion, hover, the formatter and the
-//! reference page all read, so that none of them can say something else than the others.
+//! The vocabulary: one table of all statements. Parser, completion, hover, formatter and reference page
+//! all read it, so that they cannot disagree.
 //!
-//! A row is one statement. Its `pattern` is written in a small notation of its own:
+//! A row is one statement. Its `pattern` is written in a small notation:
 //!
 //! | notation | meaning |
 //! | --- | --- |
 //! | `word` | that keyword |
-//! | `TEETH`, `LENGTH` ... | a placeholder: a value of that kind (see [`PlaceholderKind`](super::pattern::PlaceholderKind)) |
-//! | `NAME:wire` | a hole with a label; for names the label is the namespace it is looked up in |
+//! | `TEETH`, `LENGTH` ... | a placeholder for a value of that kind (see [`PlaceholderKind`](super::pattern::PlaceholderKind)) |
+//! | `NAME:wire` | a placeholder with a label; for names the label is the namespace of the lookup |
 //! | `@stand` | the fragment of that name, from [`FRAGMENTS`] |
 //! | `[ a ]` | optional |
 //! | `( a \| b )` | one of |
 //! | `{ a }` | any number of times, each leading word at most once |
 //! | `{+ a }` | any number of times, repeats allowed |
-//! | `,` | the comma that the formatter writes; a reader may leave it out before a keyword |
+//! | `,` | the comma that the formatter writes; an author may leave it out before a keyword |
 //!
 //! The first word of a pattern is the statement's keyword.
 
 use super::context::Context::{self, *};
 use springline_units::tooth::{Arch as Jaw, Tooth};
 
-/// How far version 1 of the language takes a statement.
+/// How far version 1 of the language supports a statement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SupportLevel {
     /// Parsed, computed or checked, drawn and printed.
     Computed,
     /// Parsed, drawn and printed; nothing is computed from it.
     Printed,
-    /// Known to the trade, not yet to the language: the line gets a message that says so.
+    /// A term of the trade that is not supported yet: the line gets a finding that says so.
     Later,
 }
 
 /// One statement of the language.
 #[derive(Debug, Clone, Copy)]
 pub struct Production {
-    /// The blocks it may stand in.
+    /// The contexts it is allowed in.
     pub inside: &'static [Context],
     /// Its shape, in the notation of this module's documentation.
     pub pattern: &'static str,
@@ -69,7 +69,7 @@ const fn row(
     Production { inside, pattern, block, stage, doc, example }
 }
 
-/// Shapes that several statements share.
+/// Pattern fragments that several statements share.
 pub static FRAGMENTS: &[(&str, &str)] = &[
     ("class", "(class-1 | class-2 | class-3) [LENGTH:by]"),
     ("sided-class", "(right @class | left @class | @class)"),
@@ -1172,12 +1172,12 @@ pub static ROWS: &[Production] = &[
     row(&[Case], "scan STRING", Line, Later, "Tooth positions from a scan.", "scan \"before\""),
 ];
 
-/// A word that is read and rewritten.
+/// A synonym that is accepted and rewritten.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Alias {
     pub read: &'static str,
     pub written: &'static str,
-    /// The statement in which it is read so, where it means something else in others; anywhere if
+    /// The statement in which it is a synonym, where it means something else in others; anywhere if
     /// `None`.
     pub only_in: Option<&'static str>,
 }
@@ -1254,7 +1254,7 @@ pub static ALIASES: &[Alias] = &[
     alias("give", "deflection"),
 ];
 
-/// What a word is read as, with the statement in which it is if that is not everywhere.
+/// The keyword a synonym stands for, with the statement that limits it, if any.
 pub fn aliases(word: &str) -> impl Iterator<Item = &'static Alias> {
     ALIASES.iter().filter(move |alias| alias.read.eq_ignore_ascii_case(word))
 }

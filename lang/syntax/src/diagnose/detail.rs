@@ -1,4 +1,4 @@
-//! A detail that is said twice on one line.
+//! Detects a detail that occurs twice on one line.
 
 use super::super::item::Item;
 use super::super::program::{MatchEvent, MatchEventKind};
@@ -6,10 +6,10 @@ use super::super::tree::Parse;
 use springline_finding::Finding;
 use springline_text::Span;
 
-/// Words before a direction: `slightly labial` and `clearly labial` say one thing twice.
+/// Grades before a direction: `slightly labial` and `clearly labial` are the same detail twice.
 pub const GRADES: [&str; 3] = ["slightly", "clearly", "fully"];
 
-/// The first detail whose leading word was said before: where, where first, and the word.
+/// The first detail whose leading word occurred before: its span, the first span, and the word.
 fn twice(items: &[Item], events: &[MatchEvent]) -> Option<(Span, Span, &'static str)> {
     let mut said: Vec<(u16, &'static str, Span)> = Vec::new();
     for (i, event) in events.iter().enumerate() {

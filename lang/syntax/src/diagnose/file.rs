@@ -1,4 +1,4 @@
-//! What is wrong with a file as a whole: its size, its braces, its opening lines.
+//! Findings about a file as a whole: its size, its braces, its opening lines.
 
 use super::super::balance::{DEPTH_LIMIT, Unclosed};
 use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
@@ -8,7 +8,7 @@ use springline_text::{FileId, Place, Span};
 
 pub fn too_large(file: FileId) -> Finding {
     let place = Place { file, span: Span::new(0, 0) };
-    // How large it is nobody has read.
+    // A text that is not read has no known size.
     let limit = SIZE_LIMIT >> 20;
     Finding::error(
         "syntax/too-large",
@@ -133,7 +133,7 @@ pub const OPENINGS: [&str; 4] = [
     "syntax/no-opening",
 ];
 
-/// A file says once, and first, which edition it is in, and once whether it is a case or a house.
+/// A file states its edition once and first, and once whether it is a case or a practice file.
 pub fn openings(parse: &Parse) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut opening: Option<StatementRef<'_>> = None;

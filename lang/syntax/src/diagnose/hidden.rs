@@ -1,4 +1,4 @@
-//! Characters in a text or a comment that do not show.
+//! Findings about invisible characters in texts and comments.
 
 use super::slip;
 use crate::tree::Parse;
@@ -7,7 +7,7 @@ use springline_text::visible;
 use springline_text::visible::Hidden;
 use springline_text::{Edit, Span};
 
-/// What is said of one text or comment: of each NUL byte, and once of all else that does not show.
+/// Findings about one text or comment: one per NUL byte, and one for all other invisible characters.
 pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {
     if matches!(visible::text(text), std::borrow::Cow::Borrowed(_)) {
         return Vec::new();
@@ -26,7 +26,7 @@ pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {
 
 fn hidden_finding(parse: &Parse, found: &[(Span, char, Hidden)]) -> Option<Finding> {
     let (first, last) = (found.first()?, found.last()?);
-    // A mark without width is part of how some scripts are written; the others are never meant.
+    // Zero-width marks are part of some scripts; the other characters are never intended.
     let severity = match found.iter().all(|(.., hidden)| *hidden == Hidden::Mark) {
         true => Severity::Warning,
         false => Severity::Error,

@@ -1,4 +1,4 @@
-//! What is wrong with a statement as a whole: its keyword, its place, its braces.
+//! Findings about a statement as a whole: an unknown or misplaced keyword, missing or surplus braces.
 
 use super::super::context::Context;
 use super::super::grammar::RawBlock;
@@ -178,7 +178,7 @@ fn elsewhere(
         reader.out.place(items[0].span),
         format!("`{typed}` belongs in {}; this is {}.", places(&found), context.describe()),
     );
-    // A word may be a keyword elsewhere and still be a slip for one that fits here.
+    // A keyword of another context may still be a misspelling of one that fits here.
     let near = suggest::nearest(typed, suggest::keywords(context));
     for word in near.words {
         let fix = (FixKind::Clinical, &*format!("write `{word}`"), items[0].span, word);
@@ -187,7 +187,7 @@ fn elsewhere(
     Some(finding)
 }
 
-/// Known to the trade, not yet to the language.
+/// A term of the trade that the language does not support yet.
 pub fn not_yet(
     reader: &mut StatementParser<'_>,
     items: &[Item],
@@ -211,7 +211,7 @@ pub fn not_yet(
     trial::offer(reader, finding, items, context, fix)
 }
 
-/// What can be planned in its place.
+/// What can be planned instead.
 fn instead(keyword: &str) -> Option<&'static str> {
     Some(match keyword {
         "traction" => {

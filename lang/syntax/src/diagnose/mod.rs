@@ -1,5 +1,5 @@
-//! What this layer has to say to the doctor: one file for each kind of fault, so that the words
-//! can be read and mended in one place.
+//! Syntax findings: turns a statement that does not match the vocabulary into a message with a fix. Each
+//! kind of mistake has its own file, so that all wording for it is in one place.
 
 pub mod detail;
 pub mod file;
@@ -17,7 +17,7 @@ use super::item::{Item, ItemKind, RecoverableTypo};
 use super::read::{StatementMatch, StatementParser};
 use springline_finding::Finding;
 
-/// Everything that is wrong with one statement.
+/// All findings about one statement.
 pub(super) fn findings(
     reader: &mut StatementParser<'_>,
     items: &[Item],
@@ -28,13 +28,13 @@ pub(super) fn findings(
     let mut findings = Vec::new();
     let bad = items.iter().find(|item| matches!(item.kind, ItemKind::Bad));
     findings.extend(bad.map(|item| slip::bad(reader.out, item)));
-    // What is commonly typed for something else: one answer for the whole line.
+    // A common alternative notation: one finding for the whole line.
     if let (None, Some(context)) = (bad, context)
         && let Some(answer) = typed::answer(reader, items, outcome, context)
     {
         return vec![answer];
     }
-    // A sign whose answer mends the whole line leaves nothing else to say of it.
+    // A sign whose fix makes the whole line valid needs no further finding.
     let mut settled = false;
     for (i, item) in items.iter().enumerate() {
         if let Some(slip) = item.slip {
@@ -48,7 +48,7 @@ pub(super) fn findings(
         StatementMatch::Short(..) if settled => None,
         StatementMatch::Read(pattern, events) => detail::said_twice(reader.out, items, events)
             .or_else(|| line::block(reader.out, items, pattern, block)),
-        // What does not fit is most likely the sign that was reported already.
+        // The part that does not match is most likely the character already reported.
         StatementMatch::Short(..) | StatementMatch::Unknown if bad.is_some() => None,
         StatementMatch::Short(pattern, reach) => {
             Some(part::explain(reader, items, pattern, reach, context))

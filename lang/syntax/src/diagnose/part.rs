@@ -1,4 +1,5 @@
-//! A statement whose keyword is known and whose parts do not fit: what is missing or too much.
+//! Findings about a statement whose keyword is known but whose parts do not match: what is missing,
+//! misspelt or surplus.
 
 use super::super::context::Context;
 use super::super::item::{Item, ItemKind, RecoverableTypo};
@@ -11,7 +12,7 @@ use super::trial;
 use springline_finding::{Finding, FixKind};
 use springline_text::Span;
 
-/// What is asked about at the place where reading stopped.
+/// The place where matching failed, with everything a finding about it needs.
 struct FailureContext<'a> {
     items: &'a [Item],
     at: usize,
@@ -142,10 +143,10 @@ fn mixed_condition(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) 
     Some(finding)
 }
 
-/// A side or a direction that was not said: ask for it, and offer the answers.
+/// A missing side or direction: the finding asks for it and offers the choices.
 fn which_way(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let words = case.words();
-    // A word that is one letter off was said: it is not asked for again.
+    // A misspelt direction is present, so it is not missing.
     let typed = case.item().filter(|i| i.is_word()).map(|i| reader.out.text(i.span));
     if typed.is_some_and(|typed| suggest::nearest(typed, words.iter().copied()).certain) {
         return None;
@@ -176,7 +177,7 @@ fn which_way(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Opt
     let asked = case.item().filter(|i| i.teeth().is_some()).or(case.before());
     let place = reader.out.place(asked.map_or(case.span(), |i| i.span));
     let mut finding = Finding::error("syntax/which-way", place, question);
-    // The side said of the tooth before is the likeliest: it stands first.
+    // The side given for the preceding tooth is the likeliest and is offered first.
     let mut answers: Vec<&'static str> =
         words.iter().copied().filter(|w| ANSWERS.contains(w)).collect();
     let mut before = case.items[..case.at].iter().rev().filter_map(Item::keyword);
@@ -230,7 +231,7 @@ const ANSWERS: &[&str] = &[
     "patient-left",
 ];
 
-/// An accepted finding carries a reason and initials; neither is invented here.
+/// An acceptance needs a reason and initials; neither can be suggested.
 fn acceptance(reader: &mut StatementParser<'_>, case: &FailureContext<'_>) -> Option<Finding> {
     let asked = case.wants_word("because") || case.wants_word("by");
     if case.keyword != "accept" || !asked || case.item().is_some() {
@@ -400,7 +401,7 @@ const UNIT_SLIPS: &[(&str, &str)] = &[
     ("x", "times"),
 ];
 
-/// In words: what stands here, and what belongs here.
+/// Describes what is here and what is expected here.
 fn general(
     reader: &mut StatementParser<'_>,
     case: &FailureContext<'_>,
@@ -443,7 +444,7 @@ fn general(
     finding
 }
 
-/// What could have stood there; the end of the line is not said.
+/// What was expected there, the end of the line left out.
 fn expected(wants: &[ExpectedItem]) -> String {
     let mut words: Vec<String> = Vec::new();
     let mut holes: Vec<String> = Vec::new();
@@ -473,7 +474,7 @@ fn describe(hole: PlaceholderKind, label: &str) -> String {
     }
 }
 
-/// Words that say which side, which way or what not: a line that loses one says something else.
+/// Words for side, direction or negation: a line that loses one changes its meaning.
 const TURNS: &[&str] = &[
     "left",
     "right",
@@ -503,11 +504,12 @@ const TURNS: &[&str] = &[
     "over",
 ];
 
-/// Signs of the same in words that the language does not have.
+/// The same in words that are not part of the language.
 const NEGATES: &[&str] =
     &["not", "negative", "minus", "reverse", "reversed", "high", "low", "opposite"];
 
-/// The statement is whole before something: offer to cut there, unless what is cut turns it about.
+/// The statement is complete before the surplus part: offers to remove the rest, unless that would change
+/// the meaning.
 fn offer_cut(
     reader: &mut StatementParser<'_>,
     case: &FailureContext<'_>,

@@ -1,6 +1,7 @@
-//! A minus sign. Every amount here is a plain one and a word says which way, so a sign is turned into the
-//! word that means it. Where the sign and a word disagree, or no custom says what the sign means, both ways
-//! are offered or none: nothing offered here drops the sign and keeps the other way.
+//! Findings about a minus sign. Amounts in the language are never negative; a word gives the direction.
+//! The fix replaces the sign with that word. Where sign and word contradict each other, or no convention
+//! tells what the sign means, both directions are offered or none: no fix may drop the sign and keep the
+//! wrong direction.
 
 use super::super::context::Context;
 use super::super::item::Item;
@@ -24,7 +25,7 @@ const BITE: &[(&str, &str, &str)] = &[
     ("reverse-overjet", "overjet", "A negative reverse overjet is an overjet."),
 ];
 
-/// Words that say a direction, and their opposites.
+/// Direction words and their opposites.
 const OPPOSITES: &[(&str, &str)] = &[
     ("labial", "lingual"),
     ("gingival", "occlusal"),
@@ -43,7 +44,7 @@ pub fn opposite(word: &str) -> Option<&'static str> {
     })
 }
 
-/// What the language has for a figure with a minus.
+/// The language's notation for a negative figure.
 pub fn minus(
     reader: &mut StatementParser<'_>,
     items: &[Item],
@@ -66,7 +67,7 @@ pub fn minus(
             }
         }
     } else if dimension.is_some_and(|d| d != Dimension::Temperature) {
-        // A force or a time has no other way to go.
+        // A force or a time has no opposite direction.
         let title = format!("write `{}`", sign.amount);
         return finding.clinical_fix(title, place, sign.amount);
     }
@@ -94,7 +95,7 @@ impl Sign<'_> {
         self.word(self.at.checked_sub(1))
     }
 
-    /// The detail that the figure belongs to; teeth may stand between.
+    /// The detail that the figure belongs to; teeth may come between.
     fn detail(&self) -> Option<&'static str> {
         let earlier = self.items[..self.at].iter().rev();
         earlier
@@ -141,7 +142,7 @@ fn halt(reader: &mut StatementParser<'_>, sign: &Sign<'_>, finding: Finding) -> 
     Some(sign.offer(reader, finding.why(*why), title, vec![(whole, written)]))
 }
 
-/// A direction is written as well: the sign turns it about, or was only a habit. Both are offered.
+/// A direction is given as well: the sign either reverses it or is redundant. Both are offered.
 fn written_way(
     reader: &mut StatementParser<'_>,
     sign: &Sign<'_>,
@@ -167,8 +168,8 @@ fn written_way(
     Some(finding)
 }
 
-/// A figure as it stands in a table of prescriptions: no word says which way. For torque a minus is the
-/// crown to the tongue or palate, for tip it is distal.
+/// A figure in the notation of prescription tables, without a direction word. Negative torque means
+/// crown-lingual, negative tip means distal.
 fn table(
     reader: &mut StatementParser<'_>,
     sign: &Sign<'_>,

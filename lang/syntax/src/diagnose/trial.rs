@@ -1,4 +1,5 @@
-//! A fix is tried before it is offered: the mended line is read as the real one would be.
+//! Tries a fix before it is offered: the edited line is parsed, and only fixes that give a complete
+//! statement are kept.
 
 use super::super::context::Context;
 use super::super::grammar;
@@ -14,7 +15,7 @@ use springline_text::{Edit, Span};
 /// Lines longer than this are not tried; their findings come without fixes.
 const LONGEST: usize = 2000;
 
-/// The text of a line of items with one stretch replaced.
+/// The text of a line with one range replaced.
 fn mended(reader: &StatementParser<'_>, items: &[Item], span: Span, text: &str) -> Option<String> {
     let (first, last) = (items.first()?.span, items.last()?.span);
     let start = first.start.min(span.start) as usize;
@@ -28,12 +29,12 @@ fn mended(reader: &StatementParser<'_>, items: &[Item], span: Span, text: &str) 
     Some(format!("{before}{text}{after}"))
 }
 
-/// Slips of a line that have findings of their own.
+/// Recoverable typing errors of a line, each of which has its own finding.
 fn slips(items: &[Item]) -> usize {
     items.iter().filter(|i| i.slip.is_some_and(|s| !s.is_harmless())).count()
 }
 
-/// Whether a text reads as one whole statement, with no more than so many slips in it.
+/// Whether a text parses as one complete statement with at most that many recoverable typing errors.
 fn reads(reader: &mut StatementParser<'_>, text: &str, context: Context, allowed: usize) -> bool {
     let sigs = without_trivia(&lex(text));
     let Some(raw) = grammar::statements(&sigs) else { return false };
@@ -53,7 +54,7 @@ fn reads(reader: &mut StatementParser<'_>, text: &str, context: Context, allowed
     }
 }
 
-/// Adds a fix if the line, so mended, reads as a whole.
+/// Adds a fix if the edited line is a complete statement.
 pub fn offer(
     reader: &mut StatementParser<'_>,
     finding: Finding,
@@ -70,7 +71,7 @@ pub fn offer(
     }
 }
 
-/// Adds a fix of several edits, in order and apart, if the line so mended reads as a whole.
+/// Adds a fix of several ordered, disjoint edits if the edited line is a complete statement.
 pub fn offer_edits(
     reader: &mut StatementParser<'_>,
     finding: Finding,
@@ -86,7 +87,7 @@ pub fn offer_edits(
     finding.fix(Fix { title, kind, edits, outcome: None })
 }
 
-/// Whether a line reads as a whole once these edits are made.
+/// Whether a line is a complete statement after these edits.
 pub fn reads_with(
     reader: &mut StatementParser<'_>,
     items: &[Item],
@@ -110,7 +111,7 @@ pub fn reads_with(
     reads(reader, &line, context, slips(items))
 }
 
-/// The stretch from one offset to another, for an edit.
+/// The span from one offset to another, for an edit.
 pub fn edit(reader: &StatementParser<'_>, span: Span, text: impl Into<String>) -> Edit {
     Edit { place: reader.out.place(span), text: text.into() }
 }

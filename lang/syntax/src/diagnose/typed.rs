@@ -1,8 +1,8 @@
-//! What people type for what the language writes, answered with what they meant: a blank for a hyphen, a
-//! number in words, a month for a day, the trade's other words.
+//! Common alternative notations: a blank for a hyphen, a number in words, a month for a day, other terms
+//! of the trade. Each gets one finding for the whole line, with the statement that was meant as the fix.
 //!
-//! Each answer is one finding for the whole line. What it offers is read before it is offered, and where
-//! custom leaves a side or a direction open it offers both.
+//! Every offered line is parsed first. Where convention leaves a side or a direction open, all readings
+//! are offered.
 
 use super::super::context::Context;
 use super::super::item::{Item, ItemKind, ItemShape, RecoverableTypo};
@@ -16,23 +16,23 @@ use springline_text::Span;
 use springline_units::quantity::Dimension;
 use springline_units::tooth::{Arch, Tooth};
 
-/// A line that could not be read.
+/// A line that does not match the vocabulary.
 struct Typed<'a> {
     items: &'a [Item],
-    /// Where reading stopped, and what would have been taken there.
+    /// Where matching failed, and what was expected there.
     at: usize,
     wants: &'a [ExpectedItem],
     context: Context,
-    /// Every item in small letters, as typed.
+    /// Every item as typed, in lower case.
     words: Vec<String>,
 }
 
 type Replacements = Vec<(Span, String)>;
 
-/// Longer lines are not looked at.
+/// Longer lines are not examined.
 const MOST_ITEMS: usize = 60;
 
-/// The answer to a line that is commonly typed so.
+/// The finding for a line in a common alternative notation.
 pub(super) fn answer(
     reader: &mut StatementParser<'_>,
     items: &[Item],
@@ -112,7 +112,7 @@ impl Typed<'_> {
         Finding::error(code, reader.out.place(span), message)
     }
 
-    /// Adds a fix that replaces one stretch.
+    /// Adds a fix that replaces one range.
     fn replace(
         &self,
         reader: &mut StatementParser<'_>,
@@ -171,7 +171,7 @@ fn no_extraction(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<
     Some(typed.replace(reader, finding, FixKind::Safe, whole, "extraction none"))
 }
 
-/// `midline 2 mm left`: whose left, the reader of the line cannot know.
+/// `midline 2 mm left`: it is not known whose left is meant.
 fn midline(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let head = typed.words.iter().position(|w| w == "midline")?;
     let figure = head + 1;
@@ -210,7 +210,7 @@ fn midline(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Findin
     offered(finding)
 }
 
-/// `13 high 5 mm`: an upper tooth that is high is towards the gum. Of a lower one people say it for both.
+/// `13 high 5 mm`: for an upper tooth this means gingival. For a lower one usage varies.
 fn high(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let at = typed.words.iter().position(|w| matches!(w.as_str(), "high" | "low"))?;
     let word = typed.words[at].as_str();
@@ -242,7 +242,7 @@ fn high(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> 
     offered(finding)
 }
 
-/// An elastic over the midline: the side is not told by its teeth.
+/// An elastic across the midline: its teeth do not give the side.
 fn side_of_elastic(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     let first = &typed.items[0];
     if typed.context != Context::Elastics || first.teeth().is_none() {
@@ -262,8 +262,8 @@ fn side_of_elastic(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Optio
     offered(finding)
 }
 
-/// The trade's other words: where they are typed, what they begin with, and what the language has. More
-/// than one where the word leaves it open.
+/// Synonyms of the trade: context, leading words, and the language's term; several where the synonym is
+/// ambiguous.
 const OTHER_WORDS: &[(Context, &[&str], &[&str], &str)] = &[
     (
         Context::Fit,
@@ -315,7 +315,7 @@ fn other_word(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Fin
         .find(|(context, said, ..)| *context == typed.context && typed.says(0, said))?;
     let span = typed.span(0, said.len());
     let mut finding = typed.finding(reader, "syntax/other-word", span, *message);
-    // An unerupted tooth drops out of the stretches that are bonded.
+    // An unerupted tooth is left out of the ranges that are bonded.
     let certain = ours.len() == 1 && *ours != ["unerupted"];
     let kind = if certain { FixKind::Safe } else { FixKind::Clinical };
     for text in *ours {
@@ -441,7 +441,7 @@ fn month_at(typed: &Typed<'_>, at: usize) -> Option<(i16, i8, usize)> {
     Some((year, month, skip + 2))
 }
 
-/// `since 2026-08`: a month is no day, and three days stand for it.
+/// `since 2026-08`: a month is not a day; three days are offered.
 fn month(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     if !typed.wants_date() {
         return None;
@@ -498,7 +498,7 @@ fn blank_for_hyphen(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Opti
     None
 }
 
-/// Several words for one of the language.
+/// Several words for one term of the language.
 const PHRASES: &[(&[&str], &str)] = &[
     (&["a", "little"], "slightly"),
     (&["a", "bit"], "slightly"),
@@ -603,7 +603,7 @@ fn number_in_words(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Optio
     let ways: Vec<(FixKind, Replacements)> =
         match trial::reads_with(reader, typed.items, typed.context, &ranges) {
             true => vec![(FixKind::Safe, ranges)],
-            // Where no range can stand, both its ends are offered.
+            // Where a range is not allowed, both its ends are offered.
             false => vec![(FixKind::Clinical, low), (FixKind::Clinical, high)],
         };
     let message = if ways.len() > 1 {
@@ -620,7 +620,7 @@ fn number_in_words(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Optio
     offered(finding)
 }
 
-/// `molars class-2 3 mm left`: the side stands before the class.
+/// `molars class-2 3 mm left`: the side comes before the class.
 fn side_behind(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Finding> {
     if !matches!(typed.keyword(), Some("molars" | "canines")) || typed.items.len() < 3 {
         return None;

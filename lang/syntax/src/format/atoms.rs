@@ -1,4 +1,4 @@
-//! A statement as the words and values it is written with, each in its one written form.
+//! Formatter, first step: a statement as a sequence of words and values, each in canonical notation.
 
 use super::super::item::{Amount, DateMark, Item, ItemKind, ItemShape, Measure, ToothSpan};
 use super::super::pattern::{Placeholder, PlaceholderKind};
@@ -15,7 +15,7 @@ pub struct Atom {
     pub text: String,
     /// A comma follows it.
     pub comma: bool,
-    /// Where it stands in the source; `None` for a word that was left out.
+    /// Its span in the source; `None` for a word that was left out.
     pub at: Option<u32>,
 }
 
@@ -145,8 +145,8 @@ impl AtomWriter<'_> {
         }
     }
 
-    /// In the house's notation. A bare number in a house that writes otherwise is not rewritten:
-    /// what it means there is for the doctor to say.
+    /// In the practice's notation. A bare number in a practice with another notation is not rewritten,
+    /// because its meaning is ambiguous.
     fn tooth(&self, span: Span) -> String {
         let text = self.text(span);
         let bare = text.bytes().all(|b| b.is_ascii_digit());

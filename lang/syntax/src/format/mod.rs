@@ -1,5 +1,5 @@
-//! The formatter: settles how a file is laid out, keeps what it means and every comment, and
-//! proves both before it gives the text out.
+//! The formatter. It changes layout only: meaning and comments are preserved, and it verifies both before
+//! it returns the text.
 
 mod atoms;
 mod printer;
@@ -18,19 +18,19 @@ pub const WIDTH: usize = 100;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct FormatOptions {
-    /// The house's way to write teeth. Without it teeth stay as typed.
+    /// The practice's tooth notation. Without it teeth stay as typed.
     pub notation: Option<Notation>,
 }
 
-/// Why a file is left as it is.
+/// Why a file is not formatted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FormatRefusal {
     TooLarge,
     TooDeep,
     NewerEdition(u32),
-    /// A brace is missing or left over: laying the file out would guess where.
+    /// A brace is missing or surplus, so blocks would have to be guessed.
     Braces,
-    /// The formatter's own proof failed; the file is left alone.
+    /// Verification failed; the file is left unchanged.
     WouldChange,
 }
 
@@ -53,8 +53,7 @@ impl fmt::Display for FormatRefusal {
     }
 }
 
-/// The text in its settled layout. Its line ends are those that the file begins with: a file from a
-/// machine that ends lines with two characters goes back there as it came.
+/// The formatted text. Its line endings are those of the first line of the source.
 pub fn format(parse: &Parse, options: &FormatOptions) -> Result<String, FormatRefusal> {
     match parse.unread {
         Some(Unread::TooLarge) => return Err(FormatRefusal::TooLarge),

@@ -1,4 +1,4 @@
-//! Statements, blocks, blank lines and comments, in the order of the source.
+//! Formatter, second step: prints statements, blocks, blank lines and comments in source order.
 
 use super::super::item::{Item, RecoverableTypo};
 use super::super::token::{Token, TokenKind};
@@ -8,7 +8,7 @@ use super::{FormatOptions, WIDTH};
 use springline_text::Span;
 
 const INDENT: usize = 2;
-/// A line that goes on stands this much deeper than its first.
+/// Extra indentation of a continuation line.
 const CONTINUED: usize = 4;
 
 pub fn print(parse: &Parse, options: &FormatOptions) -> String {
@@ -22,7 +22,7 @@ pub fn print(parse: &Parse, options: &FormatOptions) -> String {
         fresh: true,
         commented: false,
     };
-    // Braces that stand alone at the top would become those of the line before them.
+    // Braces without a statement at the top would attach to the line before them.
     let headless = parse.lines().next().is_some_and(|l| l.items().is_empty());
     if !headless && !parse.lines().any(|l| l.keyword() == Some("springline")) {
         printer.out.push_str("springline 1\n");
@@ -58,7 +58,7 @@ impl Printer<'_> {
             let last = ids.get(run).and_then(|id| self.parse.line(*id)).unwrap_or(line);
             self.begin(line.whole_span().start, depth);
             if last.items().is_empty() {
-                // Braces that stand alone.
+                // Braces without a statement.
             } else if run > at || last.is_faulty() || !last.is_read() {
                 self.verbatim(line.span().to(last.span()), depth);
             } else {
@@ -94,7 +94,7 @@ impl Printer<'_> {
         tokens.get(from..to).unwrap_or_default()
     }
 
-    /// Newlines between an offset and what stands before it; `None` at the start of the file.
+    /// Newlines between an offset and the text before it; `None` at the start of the file.
     fn newlines_before(&self, offset: u32) -> Option<usize> {
         let at = self.parse.tokens.partition_point(|t| t.span.start < offset);
         let mut newlines = 0;
@@ -108,7 +108,7 @@ impl Printer<'_> {
         None
     }
 
-    /// Comments that stand before a line, a blank line if there was one, and the indentation.
+    /// Comments before a line, a blank line if there was one, and the indentation.
     fn begin(&mut self, offset: u32, depth: usize) {
         self.comments_before(offset, depth);
         self.blank_line(offset);
@@ -144,7 +144,7 @@ impl Printer<'_> {
         }
     }
 
-    /// A statement with a finding on it: only where its lines begin is settled.
+    /// A statement with a finding: only its indentation is formatted.
     fn verbatim(&mut self, span: Span, depth: usize) {
         let text = self.parse.text(span);
         let ends = |c: char| matches!(c, '\n' | '\r' | '\u{85}' | '\u{2028}' | '\u{2029}');

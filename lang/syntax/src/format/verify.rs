@@ -1,4 +1,5 @@
-//! The proof: the laid-out text has the same tree and the same comments.
+//! Formatter, last step: verifies that the formatted text has the same tree and the same comments as the
+//! source.
 
 use std::fmt::Write;
 

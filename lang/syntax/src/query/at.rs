@@ -1,4 +1,4 @@
-//! What stands at an offset, and what encloses it.
+//! What is at an offset: the item under the cursor and the statements that enclose it.
 
 use super::super::item::Item;
 use super::super::pattern::Placeholder;
@@ -7,18 +7,18 @@ use super::super::token::TokenKind;
 use super::super::tree::{Parse, StatementRef};
 use springline_text::Span;
 
-/// An item under the cursor and the part it plays.
+/// The item under the cursor and its role.
 #[derive(Debug, Clone)]
 pub struct ItemAt<'a> {
     pub line: StatementRef<'a>,
     /// Its index in the statement.
     pub index: usize,
     pub item: &'a Item,
-    /// The hole it fills, where its statement is read.
+    /// The placeholder it fills, where its statement matches.
     pub slot: Option<Placeholder>,
-    /// The keyword it is there.
+    /// Its keyword, in this place.
     pub word: Option<&'static str>,
-    /// The fragments it stands in, outermost first: `clause`, `condition`, `term`.
+    /// The fragments around it, outermost first: `clause`, `condition`, `term`.
     pub groups: Vec<&'static str>,
 }
 
@@ -76,7 +76,7 @@ pub fn statement_path_at(parse: &Parse, offset: usize) -> Vec<StatementRef<'_>> 
     path
 }
 
-/// A stretch that an editor can fold.
+/// A range that an editor can fold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fold {
     pub span: Span,

@@ -1,4 +1,4 @@
-//! What every part of a text is, for colours.
+//! Classifies every part of a text for syntax highlighting.
 
 use super::super::item::{Amount, Item, ItemKind};
 use super::super::pattern::{Placeholder, PlaceholderKind};
@@ -11,7 +11,7 @@ use springline_text::Span;
 pub enum TokenClass {
     Comment,
     Text,
-    /// The word that says what a statement is.
+    /// The keyword of a statement.
     Keyword,
     /// Any other word of the language.
     Word,
@@ -27,7 +27,7 @@ pub enum TokenClass {
     Rule,
 }
 
-/// The coloured stretches of a text, in order, none over another.
+/// The classified ranges of a text, in order and disjoint.
 pub fn classify(parse: &Parse) -> Vec<(Span, TokenClass)> {
     let comment = |k: TokenKind| matches!(k, TokenKind::Comment | TokenKind::HashComment);
     let tokens = parse.tokens.iter().filter(|t| comment(t.kind));

@@ -1,5 +1,5 @@
-//! What could be written at an offset: on an empty line, in the middle of a statement, and in a
-//! file that is broken elsewhere, which is where people type.
+//! Completion: what could be written at an offset, on an empty line, within a statement, and in a file
+//! that is incomplete elsewhere.
 
 use super::super::context::Context;
 use super::super::grammar;
@@ -15,12 +15,12 @@ use super::super::vocabulary::{Production, SupportLevel};
 use springline_text::Span;
 use springline_units::quantity::Unit;
 
-/// What the language would take at a place.
+/// What the language allows at a place.
 #[derive(Debug, Clone, Default)]
 pub struct Expected {
     /// The block the place is in.
     pub context: Option<Context>,
-    /// The word that is being typed, up to the offset, and the stretch it would be replaced in.
+    /// The word being typed, up to the offset, and the range to replace.
     pub prefix: String,
     pub replace: Span,
     /// Words of the language, each with the statement it belongs to.
@@ -70,7 +70,7 @@ pub fn expected(parse: &Parse, offset: usize) -> Expected {
     out
 }
 
-/// The block around an offset; a block without its brace reaches to what ended it.
+/// The block around an offset; a block without a closing brace extends to the statement that ended it.
 fn context_at(parse: &Parse, offset: u32) -> Option<Context> {
     let inside = |block: &&Block| block.open.end <= offset && offset <= end_of(parse, block);
     let blocks = parse.statements.iter().filter_map(|s| s.block.as_ref());

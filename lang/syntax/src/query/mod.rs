@@ -1,4 +1,4 @@
-//! What an editor asks of a text: pure functions from a parse and an offset to plain data.
+//! Queries of an editor: pure functions from a parse and an offset to plain data.
 
 mod at;
 mod classify;
