@@ -380,18 +380,14 @@ impl LoweringContext<'_> {
             step.source = StepSource::Changed { sequence: sequence.clone() };
         }
         if step.departures.is_empty() && !incomplete {
-            self.report(
-                Finding::advice(
-                    "name/change-without-effect",
-                    line.place(),
-                    format!("This changes nothing: `{name}` is as the practice has it."),
-                )
-                .fix(duplicates::remove(
-                    line,
-                    "remove this line".to_owned(),
-                    FixKind::Safe,
-                )),
+            let mut finding = Finding::advice(
+                "name/change-without-effect",
+                line.place(),
+                format!("This changes nothing: `{name}` is as the practice has it."),
             );
+            let title = "remove this line".to_owned();
+            finding.fixes.extend(duplicates::remove(line, title, FixKind::Safe));
+            self.report(finding);
         }
         out.steps[index] = step;
     }

@@ -5,6 +5,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::stand::{axis, lead, parts};
 use springline_finding::{Finding, Fix, FixKind};
+use springline_syntax::TreeEditor;
 use springline_syntax::item::ToothSpan;
 use springline_syntax::pattern::PlaceholderKind;
 use springline_syntax::repeat::{Repeat, SubjectPart, repeat};
@@ -102,32 +103,24 @@ pub fn fixes(
         return finding;
     }
     if first.text() == second.text() {
-        return finding.fix(remove(second, "remove this line".to_owned(), FixKind::Safe));
+        finding.fixes.extend(remove(second, "remove this line".to_owned(), FixKind::Safe));
+        return finding;
     }
     let keep = |line: StatementRef<'_>| format!("keep `{}`", line.text());
     if second_may_go {
-        finding = finding.fix(remove(second, keep(first), FixKind::Clinical));
+        finding.fixes.extend(remove(second, keep(first), FixKind::Clinical));
     }
     if first_may_go {
-        finding = finding.fix(remove(first, keep(second), FixKind::Clinical));
+        finding.fixes.extend(remove(first, keep(second), FixKind::Clinical));
     }
     finding
 }
 
-/// Takes a whole statement out, with its line end where it stands alone on its lines.
-pub fn remove(line: StatementRef<'_>, title: String, kind: FixKind) -> Fix {
-    let source = &line.parse.source;
-    let range = line.whole_span().range();
-    let start = source[..range.start].rfind('\n').map_or(0, |i| i + 1);
-    let start = if source[start..range.start].trim().is_empty() { start } else { range.start };
-    let rest = &source[range.end..];
-    let end = match rest.find('\n') {
-        Some(i) if rest[..i].trim().is_empty() && source[..start].ends_with(['\n', '\r']) => {
-            range.end + i + 1
-        }
-        _ => range.end,
-    };
-    Fix::replace(title, kind, line.parse.place(Span::new(start, end)), "")
+/// Takes a whole statement out, with its line where it stands alone there; a remark stays.
+pub fn remove(line: StatementRef<'_>, title: String, kind: FixKind) -> Option<Fix> {
+    let mut editor = TreeEditor::new(line.parse);
+    editor.remove_but_remark(line.id);
+    Some(Fix { title, kind, edits: editor.finish()?, outcome: None })
 }
 
 impl StatementSubject<'_> {

@@ -43,9 +43,7 @@ impl Trees {
 
     /// The statement that was written at this place, or that this place is a part of.
     pub fn statement(&self, at: Place) -> Option<StatementRef<'_>> {
-        let tree = self.tree(at.file)?;
-        let after = tree.statements.partition_point(|s| s.span.start <= at.span.start);
-        tree.line(after.checked_sub(1)?).filter(|line| at.span.end <= line.span().end)
+        self.tree(at.file)?.statement_at(at.span)
     }
 }
 

@@ -2,7 +2,8 @@
 
 use super::Trial;
 use crate::check::{Checked, SourceText};
-use springline_finding::{Finding, Fix};
+use springline_finding::{Finding, Fix, FixKind};
+use springline_syntax::{Parse, StatementRef, TreeEditor};
 use springline_text::{Edit, FileId, Place, Span};
 
 impl Trial<'_> {
@@ -10,47 +11,39 @@ impl Trial<'_> {
         let elsewhere = fix.edits.iter().any(|e| e.place.file != FileId(0));
         let Some(file) = checked.file(FileId(0)).filter(|_| !elsewhere) else { return fix };
         let Some(mended) = fix.apply(FileId(0), &file.text) else { return fix };
-        let idle = |text: &str, findings: &[Finding]| -> Vec<(Span, String)> {
-            let found = findings.iter().filter(|f| f.code.0 == IDLE && f.place.file == FileId(0));
-            let line = |f: &Finding| whole_line(text, f.place.span);
-            found.map(|f| (line(f), text[line(f).range()].to_owned())).collect()
-        };
-        let before = idle(&file.text, &checked.findings);
         let source = SourceText { name: file.name.clone(), text: mended.as_str().into() };
         let read = (self.read)(&source);
-        let mut tidy = mended.clone();
-        for (span, line) in idle(&mended, &read.findings).into_iter().rev() {
-            if before.iter().all(|(_, known)| *known != line)
-                && let Some(range) = alone(&mended, span)
-            {
-                tidy.replace_range(range, "");
+        let before: Vec<&str> =
+            idle(&checked.parse, &checked.findings).map(StatementRef::text).collect();
+        let mut editor = TreeEditor::new(&read.parse);
+        for line in idle(&read.parse, &read.findings) {
+            if !before.contains(&line.text()) && is_empty(line) {
+                editor.remove(line.id);
             }
         }
-        if tidy == mended {
-            return fix;
+        let edits = editor.finish().unwrap_or_default();
+        let tidying = Fix { title: String::new(), kind: FixKind::Clinical, edits, outcome: None };
+        match tidying.apply(FileId(0), &mended) {
+            Some(tidy) if tidy != mended => Fix { edits: vec![between(&file.text, &tidy)], ..fix },
+            _ => fix,
         }
-        Fix { edits: vec![between(&file.text, &tidy)], ..fix }
     }
-}
-
-/// The whole of a statement's lines; `None` where its braces still hold something.
-fn alone(text: &str, line: Span) -> Option<std::ops::Range<usize>> {
-    let Some(open) = text[line.range()].find('{') else { return Some(line.range()) };
-    let inside = &text[line.start as usize + open + 1..];
-    let close = inside.len() - inside.trim_start().len();
-    let rest = inside[close..].strip_prefix('}')?;
-    let end = rest.find('\n').map_or(rest.len(), |i| i + 1);
-    rest[..end].trim().is_empty().then(|| line.start as usize..text.len() - rest.len() + end)
 }
 
 const IDLE: &str = "name/change-without-effect";
 
-/// The line or lines of a stretch of text, with the last one's end.
-fn whole_line(text: &str, span: Span) -> Span {
-    let start = text[..span.start as usize].rfind('\n').map_or(0, |i| i + 1);
-    let rest = &text[span.end as usize..];
-    let end = span.end as usize + rest.find('\n').map_or(rest.len(), |i| i + 1);
-    Span::new(start, end)
+/// The statements that have no effect, as findings have it.
+fn idle<'p>(parse: &'p Parse, findings: &'p [Finding]) -> impl Iterator<Item = StatementRef<'p>> {
+    let found = findings.iter().filter(|f| f.code.0 == IDLE && f.place.file == FileId(0));
+    found.filter_map(|f| parse.statement_at(f.place.span))
+}
+
+/// Its braces hold nothing, not even a remark.
+fn is_empty(line: StatementRef<'_>) -> bool {
+    line.block().is_none_or(|block| {
+        let inside = Span { start: block.open.end, end: block.close.start };
+        line.parse.text(inside).trim().is_empty()
+    })
 }
 
 /// The one edit that turns a text into another.

@@ -4,8 +4,9 @@ use jiff::civil::Date;
 
 use springline_course::learn::{Estimate, Learning};
 use springline_model::House;
-use springline_syntax::{FileKind, Parse, parse};
-use springline_text::FileId;
+use springline_syntax::token::TokenKind;
+use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
+use springline_text::{FileId, Span};
 
 use super::Refused;
 
@@ -41,30 +42,23 @@ pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String,
     if lines.is_empty() {
         return Err(Refused::Empty);
     }
-    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
-    let old: Vec<std::ops::Range<usize>> = before
-        .lines()
-        .filter(|l| l.keyword() == Some("learned") && l.parent().is_none())
-        .map(|l| l.whole_span().range())
-        .collect();
-    let mut text = source.to_owned();
+    let old: Vec<StatementRef<'_>> =
+        before.lines().filter(|l| l.keyword() == Some("learned")).collect();
+    let mut editor = TreeEditor::new(&before);
     match old.split_first() {
         Some((first, more)) => {
-            // From the end, so that the earlier places hold.
-            for span in more.iter().rev() {
-                text.replace_range(whole_lines(&text, span.clone()), "");
-            }
-            let kept = comments(&text[first.clone()]);
-            text.replace_range(first.clone(), &block(on, &kept, lines, newline));
+            more.iter().for_each(|line| editor.remove_but_remark(line.id));
+            let remarks = remarks(&before, first.whole_span());
+            let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
+            editor.replace(first.whole_span(), &block(on, &remarks, lines, newline));
         }
-        None => {
-            if !text.is_empty() && !text.ends_with('\n') {
-                text.push_str(newline);
-            }
-            text.push_str(newline);
-            text.push_str(&block(on, &[], lines, newline));
-            text.push_str(newline);
-        }
+        None => editor.insert(InsertAt::End, &format!("\n{}", block(on, &[], lines, "\n"))),
+    }
+    let edits = editor.finish().ok_or(Refused::Unreadable)?;
+    let mut text = source.to_owned();
+    // From the end, so that the earlier places hold.
+    for edit in edits.iter().rev() {
+        text.replace_range(edit.place.span.range(), &edit.text);
     }
     let after = parse(FileId(0), &text);
     let only_this = statements(&before) == statements(&after);
@@ -80,28 +74,16 @@ fn statements(parse: &Parse) -> Vec<&str> {
     top.filter(|l| l.keyword() != Some("learned")).map(|l| parse.text(l.whole_span())).collect()
 }
 
-fn block(on: Date, comments: &[String], lines: &[String], newline: &str) -> String {
-    let mut out = format!("learned {on} {{{newline}");
-    for line in comments.iter().chain(lines) {
-        out.push_str("  ");
-        out.push_str(line);
-        out.push_str(newline);
-    }
-    out.push('}');
-    out
+fn block(on: Date, remarks: &[&str], lines: &[String], newline: &str) -> String {
+    let all = remarks.iter().copied().chain(lines.iter().map(String::as_str));
+    let body: String = all.map(|line| format!("  {line}{newline}")).collect();
+    format!("learned {on} {{{newline}{body}}}")
 }
 
 /// What somebody wrote beside the figures.
-fn comments(block: &str) -> Vec<String> {
-    block.lines().filter_map(|l| l.find("//").map(|i| l[i..].trim_end().to_owned())).collect()
-}
-
-/// A block's lines with the line end, where it has them for itself; else the block alone.
-fn whole_lines(text: &str, span: std::ops::Range<usize>) -> std::ops::Range<usize> {
-    let start = text[..span.start].rfind('\n').map_or(0, |i| i + 1);
-    let end = text[span.end..].find('\n').map_or(text.len(), |i| span.end + i + 1);
-    let alone = text[start..span.start].trim().is_empty() && text[span.end..end].trim().is_empty();
-    if alone { start..end } else { span }
+fn remarks(parse: &Parse, span: Span) -> Vec<&str> {
+    let inside = parse.tokens.iter().filter(|t| span.range().contains(&(t.span.start as usize)));
+    inside.filter(|t| t.kind == TokenKind::Comment).map(|t| parse.text(t.span).trim_end()).collect()
 }
 
 #[cfg(test)]

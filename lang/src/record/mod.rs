@@ -19,8 +19,9 @@ use std::fmt;
 use jiff::civil::Date;
 
 use springline_finding::{Finding, Severity};
-use springline_syntax::{FileKind, Parse, StatementRef, parse};
-use springline_text::{FileId, Span};
+use springline_syntax::token::TokenKind;
+use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
+use springline_text::{Edit, FileId, Span};
 
 /// One visit as the chair reports it: lines in the words of the language.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,41 +90,35 @@ pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> 
     if let Some(line) = same_day(&before, entry.on) {
         return Err(Refused::SameDay { on: entry.on, line });
     }
-    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
-    let block = block(entry, newline);
-    let at = place(&before, entry.on);
-    let (head, tail) = source.split_at(at);
-    let mut text = String::with_capacity(source.len() + block.len() + 4);
-    text.push_str(head);
-    if !head.is_empty() && !head.ends_with('\n') {
-        text.push_str(newline);
-    }
-    let start = text.len();
-    text.push_str(&block);
-    let span = Span::new(start, text.len());
-    text.push_str(tail);
+    let edit = inserted(&before, entry.on, &block(entry)).ok_or(Refused::Unreadable)?;
+    let text = applied(source, &edit);
     let after = parse(FileId(0), &text);
     // Whatever the lines hold, they must not reach out of their block.
     let whole = after.braces_guessed || after.top.len() != before.top.len() + 1;
+    let start = edit.place.span.start as usize;
+    let written = Span::new(start, start + edit.text.len());
     let bad: Vec<Finding> = after
         .findings
         .iter()
-        .filter(|f| f.severity == Severity::Error && overlaps(f.place.span, span))
+        .filter(|f| f.severity == Severity::Error && overlaps(f.place.span, written))
         .cloned()
         .collect();
     if whole || !bad.is_empty() {
         return Err(Refused::Lines(bad));
     }
-    if !stands(&after, "seen", start, entry.on) {
-        return Err(Refused::Unreadable);
-    }
+    let span = stands(&after, "seen", entry.on).ok_or(Refused::Unreadable)?;
     Ok((text, span))
 }
 
-/// What was put there is read as what it is: a line before it may run on into it.
-fn stands(after: &Parse, keyword: &str, start: usize, on: Date) -> bool {
-    let mut there = after.lines().filter(|l| l.span().start as usize == start && l.is_read());
-    there.any(|l| l.keyword() == Some(keyword) && day_of(&l) == Some(on))
+/// Where the statement of that day stands, with its block and line end. What was put there is read as what
+/// it is: a line before it may run on into it.
+fn stands(after: &Parse, keyword: &str, on: Date) -> Option<Span> {
+    let of_day = |l: &StatementRef<'_>| l.keyword() == Some(keyword) && day_of(l) == Some(on);
+    let line = after.lines().find(|l| l.is_read() && of_day(l))?;
+    let end = line.whole_span().end;
+    let rest = after.tokens.partition_point(|t| t.span.start < end);
+    let newline = after.tokens.get(rest).filter(|t| t.kind == TokenKind::Newline);
+    Some(Span { end: newline.map_or(end, |t| t.span.end), ..line.span() })
 }
 
 /// The case's text with an appointment that was not kept, in its place by date.
@@ -142,19 +137,16 @@ pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
     if let Some(line) = same_day(&before, on) {
         return Err(Refused::SameDay { on, line });
     }
-    let newline = if source.contains("\r\n") { "\r\n" } else { "\n" };
-    let (head, tail) = source.split_at(place(&before, on));
-    let ended = if head.is_empty() || head.ends_with('\n') { "" } else { newline };
-    let text = format!("{head}{ended}missed {on}{newline}{tail}");
-    let start = head.len() + ended.len();
-    if !stands(&parse(FileId(0), &text), "missed", start, on) {
-        return Err(Refused::Unreadable);
+    let edit = inserted(&before, on, &format!("missed {on}")).ok_or(Refused::Unreadable)?;
+    let text = applied(source, &edit);
+    match stands(&parse(FileId(0), &text), "missed", on) {
+        Some(_) => Ok(text),
+        None => Err(Refused::Unreadable),
     }
-    Ok(text)
 }
 
 /// The block as the formatter would write it, but for the spelling of its lines.
-fn block(entry: &VisitEntry, newline: &str) -> String {
+fn block(entry: &VisitEntry) -> String {
     let mut out = format!("seen {}", entry.on);
     if let Some(by) = &entry.by {
         out.push_str(&format!(" by {by}"));
@@ -162,34 +154,39 @@ fn block(entry: &VisitEntry, newline: &str) -> String {
     if let Some(kind) = &entry.kind {
         out.push_str(&format!(" as {kind}"));
     }
-    out.push_str(" {");
-    out.push_str(newline);
+    out.push_str(" {\n");
     for line in entry.lines.iter().map(|l| l.trim()).filter(|l| !l.is_empty()) {
-        out.push_str("  ");
         // A line break inside an answer would be a second statement.
-        out.push_str(&line.replace(['\n', '\r'], " "));
-        out.push_str(newline);
+        out.push_str(&format!("  {}\n", line.replace(['\n', '\r'], " ")));
     }
     out.push('}');
-    out.push_str(newline);
     out
 }
 
-/// Behind the last visit, kept or missed, that is not later; at the end where there is none.
-fn place(parse: &Parse, on: Date) -> usize {
+/// A statement put behind the last visit, kept or missed, that is not later; before the first where all are;
+/// at the end where there is none.
+fn inserted(parse: &Parse, on: Date, statement: &str) -> Option<Edit> {
     let dated = |l: &StatementRef<'_>| matches!(l.keyword(), Some("seen" | "missed"));
     let visits: Vec<_> = parse.lines().filter(dated).collect();
     let earlier = visits.iter().rfind(|l| day_of(l).is_none_or(|d| d <= on));
-    let end = match (earlier, visits.first()) {
-        (Some(line), _) => line.whole_span().end as usize,
-        (None, Some(first)) => {
-            let start = first.span().start as usize;
-            return parse.source[..start].rfind('\n').map_or(0, |i| i + 1);
-        }
-        (None, None) => return parse.source.len(),
+    let at = match (earlier, visits.first()) {
+        (Some(line), _) => InsertAt::After(line.id),
+        (None, Some(first)) => InsertAt::Before(first.id),
+        (None, None) => InsertAt::End,
     };
-    // Behind the line end, so that a comment after the brace stays where it is.
-    parse.source[end..].find('\n').map_or(parse.source.len(), |i| end + i + 1)
+    let mut editor = TreeEditor::new(parse);
+    editor.insert(at, statement);
+    editor.finish()?.pop()
+}
+
+/// The text with what was put in, ended as a text is.
+fn applied(source: &str, edit: &Edit) -> String {
+    let mut text = source.to_owned();
+    text.replace_range(edit.place.span.range(), &edit.text);
+    if !text.ends_with('\n') {
+        text.push_str(if text.contains("\r\n") { "\r\n" } else { "\n" });
+    }
+    text
 }
 
 fn day_of(line: &StatementRef<'_>) -> Option<Date> {

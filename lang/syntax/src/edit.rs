@@ -178,6 +178,20 @@ impl<'p> TreeEditor<'p> {
         self.push(Rank::Words, span, String::new());
     }
 
+    /// Takes a statement away with its block, and leaves a remark behind it where it is.
+    pub fn remove_but_remark(&mut self, of: Id) {
+        let whole = self.line(of).map(StatementRef::whole_span);
+        let remark = whole.and_then(|whole| {
+            let next = self.after(whole.end).find(|t| t.kind != TokenKind::Blank)?;
+            let alone = self.begins_line(whole.start);
+            (alone && is_comment(next)).then_some(Span { start: whole.start, end: next.span.start })
+        });
+        match remark {
+            Some(span) => self.push(Rank::Words, span, String::new()),
+            None => self.remove(of),
+        }
+    }
+
     /// Moves a statement with its lines to before another one of the same block.
     pub fn move_before(&mut self, of: Id, other: Id) {
         let spans = self.line(of).zip(self.line(other)).and_then(|(line, other)| {
@@ -379,6 +393,10 @@ fn own_end(line: StatementRef<'_>) -> Option<u32> {
     (last.slip != Some(RecoverableTypo::OpenText) && !last.is_comma()).then_some(last.span.end)
 }
 
+fn is_comment(token: &Token) -> bool {
+    matches!(token.kind, TokenKind::Comment | TokenKind::HashComment)
+}
+
 fn is_gap(token: &Token) -> bool {
     token.kind.is_trivia() || token.kind == TokenKind::Newline
 }
@@ -511,6 +529,12 @@ mod tests {
         assert_eq!(gone("  follow usual\n  skip level // why\n}\n", "skip"), "  follow usual\n}\n");
         assert_eq!(gone("  change align {\n    hook 13\n  }\n}\n", "change"), "}\n");
         assert_eq!(gone("  change align { hook 13 }\n}\n", "hook"), "  change align {  }\n}\n");
+        let kept = |text| edited(text, "skip", |e, id| e.remove_but_remark(id)).unwrap();
+        assert_eq!(
+            kept("  follow usual\n  skip level  // why\n}\n"),
+            "  follow usual\n  // why\n}\n"
+        );
+        assert_eq!(kept("  follow usual\n  skip level\n}\n"), "  follow usual\n}\n");
     }
 
     #[test]

@@ -104,6 +104,12 @@ impl Parse {
         Some(StatementRef { parse: self, id, statement })
     }
 
+    /// The statement whose words cover this.
+    pub fn statement_at(&self, span: Span) -> Option<StatementRef<'_>> {
+        let after = self.statements.partition_point(|s| s.span.start <= span.start);
+        self.line(after.checked_sub(1)?).filter(|line| span.end <= line.span().end)
+    }
+
     pub fn text(&self, span: Span) -> &str {
         self.source.get(span.range()).unwrap_or_default()
     }

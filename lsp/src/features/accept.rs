@@ -1,9 +1,10 @@
 //! Accepting a finding: the line, and where it goes.
 
 use springline_lang::finding::Finding;
-use springline_lang::text::Span;
+use springline_lang::syntax::{InsertAt, TreeEditor};
 use springline_lang::units::quantity::plain;
 
+use super::edits::TextEdit;
 use super::text;
 use crate::facts::Facts;
 
@@ -50,17 +51,9 @@ fn rounded_up(value: f64) -> String {
     plain((value * scale - 1e-9).ceil() / scale)
 }
 
-/// Where a line is put in: an offset, the text before the line, and the text after it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LineInsertion {
-    pub at: Span,
-    pub before: String,
-    pub after: String,
-}
-
-/// In the braces of the step it is about, else of the arch, else in the case itself: an acceptance
-/// holds where it stands.
-pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<LineInsertion> {
+/// A line put into the braces of the step that the finding is about, else of the arch, else into the case
+/// itself: an acceptance holds where it stands.
+pub fn insertion(finding: &Finding, facts: Facts<'_>, line: &str) -> Option<TextEdit> {
     let parse = facts.parse();
     let arch = finding.teeth.first().map(|t| t.arch().word());
     let around = |word: &str| {
@@ -76,50 +69,11 @@ pub fn place(finding: &Finding, facts: Facts<'_>) -> Option<LineInsertion> {
                 && line.hole("step").is_some_and(|h| h.text() == &**name)
         })
     });
-    if let Some(line) = step_line {
-        let indent = indent_of(facts.text(), line.span().start as usize);
-        return Some(match line.block() {
-            Some(block) => in_block(facts.text(), block.close, &indent),
-            None => LineInsertion {
-                at: Span { start: line.span().end, end: line.span().end },
-                before: format!(" {{\n{indent}  "),
-                after: format!("\n{indent}}}"),
-            },
-        });
-    }
-    if let Some(block) = arch_line.and_then(|l| l.block()) {
-        return Some(in_block(facts.text(), block.close, ""));
-    }
-    let end = facts.text().len();
-    let before = if facts.text().ends_with('\n') { "" } else { "\n" };
-    Some(LineInsertion {
-        at: Span::new(end, end),
-        before: before.to_owned(),
-        after: "\n".to_owned(),
-    })
-}
-
-/// Before the closing brace, on a line of its own.
-fn in_block(text: &str, close: Span, indent: &str) -> LineInsertion {
-    let line_start = line_start(text, close.start as usize);
-    let alone = text.get(line_start..close.start as usize).is_some_and(|t| t.trim().is_empty());
-    if alone {
-        let at = Span::new(line_start, line_start);
-        return LineInsertion { at, before: format!("{indent}  "), after: "\n".to_owned() };
-    }
-    let at = Span { start: close.start, end: close.start };
-    LineInsertion { at, before: format!("\n{indent}  "), after: format!("\n{indent}") }
-}
-
-fn line_start(text: &str, offset: usize) -> usize {
-    let before = text.get(..offset).unwrap_or_default();
-    before.rfind(['\n', '\r']).map_or(0, |at| at + 1)
-}
-
-fn indent_of(text: &str, offset: usize) -> String {
-    let start = line_start(text, offset);
-    let line = text.get(start..offset).unwrap_or_default();
-    line.chars().take_while(|c| c.is_whitespace()).collect()
+    let block = step_line.or(arch_line.filter(|l| l.block().is_some()));
+    let mut editor = TreeEditor::new(parse);
+    editor.insert(block.map_or(InsertAt::End, |line| InsertAt::LastIn(line.id)), line);
+    let edit = editor.finish()?.pop()?;
+    Some(TextEdit { span: edit.place.span, text: edit.text })
 }
 
 #[cfg(test)]
@@ -143,10 +97,9 @@ mod tests {
             let facts = sample.facts();
             for finding in facts.findings().iter().filter(|f| may_be_accepted(f)) {
                 let line = line(finding, facts, Reason::Empty).replace("\"\"", "\"agreed\"");
-                let place = place(finding, facts).unwrap();
+                let edit = insertion(finding, facts, &line).unwrap();
                 let mut text = facts.text().to_owned();
-                let insert = format!("{}{line}{}", place.before, place.after);
-                text.replace_range(place.at.range(), &insert);
+                text.replace_range(edit.span.range(), &edit.text);
                 let after = Sample::new(&text);
                 let same = |f: &&Finding| f.code == finding.code && f.teeth == finding.teeth;
                 let found: Vec<&Finding> = after.facts().findings().iter().filter(same).collect();

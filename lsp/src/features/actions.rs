@@ -100,15 +100,14 @@ fn acceptance(facts: Facts<'_>, finding: &Finding, index: usize) -> Option<Actio
         return None;
     }
     let line = accept::line(finding, facts, accept::Reason::Empty);
-    let place = accept::place(finding, facts)?;
-    let text = format!("{}{line}{}", place.before, place.after);
-    let cursor = text.find("\"\"").map(|at| at + 1);
+    let edit = accept::insertion(finding, facts, &line)?;
+    let cursor = edit.text.find("\"\"").map(|at| at + 1);
     Some(Action {
         title: format!("accept {} with a reason", finding.code),
         cursor,
         kind: ActionKind::Clinical,
         finding: Some(index),
-        edits: vec![(facts.parse().file, TextEdit { span: place.at, text })],
+        edits: vec![(facts.parse().file, edit)],
     })
 }
 

@@ -1,7 +1,8 @@
 //! Steps that a case has written itself, made a sequence of the house that other cases can follow.
 
 use springline_lang::syntax::tree::StatementRef;
-use springline_lang::text::{FileId, Span};
+use springline_lang::syntax::{InsertAt, TreeEditor};
+use springline_lang::text::FileId;
 
 use super::edits::TextEdit;
 use crate::facts::Facts;
@@ -21,50 +22,29 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
     if steps.len() < STEPS || !usable {
         return None;
     }
-    let house = facts.read.files.iter().find(|f| f.id != facts.parse().file)?;
+    let house = facts.read.house_trees.first()?;
     let name = free_name(facts)?;
-    let mut text = String::new();
-    if !house.text.ends_with('\n') {
-        text.push('\n');
-    }
-    text.push_str(&format!("\nsequence {name} {{\n"));
+    let lines: String = steps.iter().map(|step| format!("  {}\n", one_line(*step))).collect();
+    let mut sequence = TreeEditor::new(house);
+    sequence.insert(InsertAt::End, &format!("\nsequence {name} {{\n{lines}}}"));
+    let mut case = TreeEditor::new(facts.parse());
+    case.insert(InsertAt::Before(steps.first()?.id), &format!("follow {name}"));
     for step in &steps {
-        text.push_str(&format!("  {}\n", one_line(*step)));
+        match step.block() {
+            // Its own doings stay in the case.
+            Some(_) => case.replace(step.span(), &format!("change {}", step.hole("step")?.text())),
+            None => case.remove_but_remark(step.id),
+        }
     }
-    text.push_str("}\n");
-    let end = Span::new(house.text.len(), house.text.len());
-    let mut edits = vec![(house.id, TextEdit { span: end, text })];
-    let file = facts.parse().file;
-    for (i, step) in steps.iter().enumerate() {
-        edits.push((file, replaced(facts, *step, (i == 0).then_some(name.as_str()))?));
-    }
-    Some((format!("save these steps in the practice file as the sequence `{name}`"), edits))
+    let edits = sequence.finish()?.into_iter().chain(case.finish()?);
+    let edits = edits.map(|e| (e.place.file, TextEdit { span: e.place.span, text: e.text }));
+    let title = format!("save these steps in the practice file as the sequence `{name}`");
+    Some((title, edits.collect()))
 }
 
 /// The statement on one line, without its block.
 fn one_line(step: StatementRef<'_>) -> String {
     step.text().split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// What stays in the case: its own doings as a change of the step, and `follow` before the first.
-fn replaced(facts: Facts<'_>, step: StatementRef<'_>, follow: Option<&str>) -> Option<TextEdit> {
-    let (whole, text) = (step.whole_span(), facts.text());
-    let start = text[..whole.start as usize].rfind('\n').map_or(0, |i| i + 1);
-    let indent = text.get(start..whole.start as usize)?;
-    let mut new = follow.map(|name| format!("{indent}follow {name}\n")).unwrap_or_default();
-    if step.block().is_some() {
-        let body = text.get(step.span().end as usize..whole.end as usize)?.trim_start();
-        new.push_str(&format!("{indent}change {} {body}\n", step.hole("step")?.text()));
-    }
-    // The whole line goes, with the blanks behind it; a comment stays.
-    let rest = text.get(whole.end as usize..)?;
-    let line_end = rest.find('\n').map_or(rest.len(), |i| i + 1);
-    let (tail, _) = rest.split_at(line_end);
-    let end = whole.end as usize + line_end;
-    if let Some(comment) = Some(tail.trim()).filter(|t| !t.is_empty()) {
-        new.push_str(&format!("{indent}{comment}\n"));
-    }
-    Some(TextEdit { span: Span::new(start, end), text: new })
 }
 
 /// A name no sequence of the house has.
