@@ -1,5 +1,6 @@
 //! Which step a place in the text belongs to: what the cursor is on, for views of the plan.
 
+use springline_syntax::ast::StatementKind;
 use springline_syntax::{StatementRef, statement_path_at};
 use springline_units::tooth::Arch;
 
@@ -8,17 +9,17 @@ use crate::check::Checked;
 /// The arch and the place in its plan of the step whose line or block lies around a byte offset.
 pub fn step_at(checked: &Checked, offset: usize) -> Option<(Arch, usize)> {
     let path = statement_path_at(&checked.parse, offset);
-    let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")));
+    let step = path.into_iter().rev().find(|l| l.step_name().is_some());
     step.and_then(|line| step_of(checked, line))
 }
 
 fn step_of(checked: &Checked, line: StatementRef<'_>) -> Option<(Arch, usize)> {
-    let arch = match line.parent()?.keyword()? {
-        "upper" => Arch::Upper,
-        "lower" => Arch::Lower,
+    let arch = match line.parent()?.kind()? {
+        StatementKind::Upper => Arch::Upper,
+        StatementKind::Lower => Arch::Lower,
         _ => return None,
     };
-    let name = line.hole("step")?.text();
+    let name = line.step_name()?.text();
     let steps = &checked.case.as_ref()?.arch(arch)?.steps;
     Some((arch, steps.iter().position(|s| *s.name == *name)?))
 }

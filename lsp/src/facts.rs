@@ -92,7 +92,7 @@ impl<'a> Facts<'a> {
 
     /// The arch and the index of a step of the case, by its line.
     pub fn step_of(self, line: StatementRef<'_>) -> Option<(Arch, usize)> {
-        let name = line.hole("step")?;
+        let name = line.step_name()?;
         let arch = line.parent().and_then(arch_of)?;
         let steps = &self.case()?.arch(arch)?.steps;
         Some((arch, steps.iter().position(|s| *s.name == *name.text())?))

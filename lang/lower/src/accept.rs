@@ -4,20 +4,20 @@ use super::read::LoweringContext;
 use springline_finding::{Code, Finding};
 use springline_model::case::Accept;
 use springline_model::stock::Name;
-use springline_syntax::tree::StatementRef;
+use springline_syntax::ast::{AcceptLine, ExpiryPart};
 use springline_units::tooth::Arch;
 
 impl LoweringContext<'_> {
     /// An `accept` line; `arch` and `step` say where it stands.
     pub fn accept(
         &mut self,
-        line: StatementRef<'_>,
+        line: AcceptLine<'_>,
         arch: Option<Arch>,
         step: Option<Name>,
         known: &dyn Fn(&str) -> Option<Code>,
         codes: &[&str],
     ) -> Option<Accept> {
-        let hole = line.hole("rule")?;
+        let (hole, place) = (line.rule, line.statement.place());
         let code = hole.text();
         let Some(found) = known(code) else {
             let mut finding = Finding::error(
@@ -35,46 +35,49 @@ impl LoweringContext<'_> {
         if found.is_language() {
             self.report(Finding::error(
                 "name/cannot-accept",
-                line.place(),
+                place,
                 format!("`{code}` is about the text; it can be corrected, not accepted."),
             ));
             return None;
         }
-        let figure = line
-            .hole("figure")
-            .and_then(|h| h.measure().and_then(springline_syntax::item::Measure::first_quantity));
-        if line.hole("figure").is_some() && figure.is_none() {
+        let figure = line.figure.and_then(|field| field.measure()?.first_quantity());
+        if let (Some(field), None) = (line.figure, figure) {
             self.report(Finding::error(
                 "unit/missing",
-                line.hole("figure").map_or(line.place(), |h| h.place()),
+                field.place(),
                 "Up to which figure? It needs its unit.",
             ));
             return None;
         }
-        let reason = line.hole("text").map(|h| h.text().to_owned()).unwrap_or_default();
+        let reason = line.text.text().to_owned();
         if reason.trim().is_empty() {
             self.report(
                 Finding::error(
                     "name/accept-without-reason",
-                    line.place(),
+                    place,
                     "An accepted finding needs a reason.",
                 )
                 .why("The reason is printed, so that whoever treats next knows it."),
             );
             return None;
         }
+        let (until_date, until_step) = match line.expiry {
+            Some(ExpiryPart::Date(field)) => (self.date(field), None),
+            Some(ExpiryPart::Step(field)) => (None, Some(field.text().into())),
+            None => (None, None),
+        };
         Some(Accept {
             code: code.to_owned(),
             code_place: hole.place(),
-            teeth: line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default(),
+            teeth: self.teeth_if_said(line.teeth),
             up_to: figure,
-            until_date: line.hole("date").and_then(|h| self.date(h)),
-            until_step: line.hole("step").map(|h| h.text().into()),
+            until_date,
+            until_step,
             reason,
-            by: line.hole("person")?.text().into(),
+            by: line.person.text().into(),
             arch,
             step,
-            place: line.place(),
+            place,
         })
     }
 }

@@ -6,219 +6,229 @@ use super::condition::one_line;
 use super::names::{BRACKET, CHAIN, COIL, VARIANT, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::stand::crown_turn;
+use super::words;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::provenance::Origin;
-use springline_model::step::{Act, ActKind, Activation, Anchor, BiteMeasure, Spot, Wing};
-use springline_model::stock::{Along, Bracket, Coil, CoilKind, Name};
+use springline_model::step::{Act, ActKind, Activation, Anchor, Condition, Spot};
+use springline_model::stock::{Bracket, Coil, CoilKind, Name};
+use springline_syntax::ast::{
+    ActivationPart, AnchorPart, BoundWord, Choices, ConditionPart, Fields, IprLine, MountingPart,
+    NameField, OpenCoilLine, Parts, PlacePart, PullPart, StepStatement, TeethField, kind,
+};
 use springline_syntax::format::written;
-use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_syntax::tree::StatementRef;
 use springline_units::tooth::Tooth;
 
 impl LoweringContext<'_> {
     /// What a line does; `None` where it could not be read or is not an act.
-    pub fn act(&mut self, line: StatementRef<'_>, house: &House, origin: Origin) -> Option<Act> {
-        let kind = self.act_kind(line, house)?;
+    pub fn act(
+        &mut self,
+        line: StatementRef<'_>,
+        statement: StepStatement<'_>,
+        house: &House,
+        origin: Origin,
+    ) -> Option<Act> {
+        let kind = self.act_kind(statement, house)?;
         Some(Act { kind, origin, place: line.place(), text: one_line(&written(line.group())) })
     }
 
-    fn act_kind(&mut self, line: StatementRef<'_>, house: &House) -> Option<ActKind> {
-        let group = line.group();
-        Some(match line.keyword()? {
-            "bypass" => ActKind::Bypass {
-                teeth: self.all(group, "teeth")?,
-                unbonded: line.has("unbonded"),
-                until: self.optional_condition(group)?,
+    fn act_kind(&mut self, statement: StepStatement<'_>, house: &House) -> Option<ActKind> {
+        Some(match statement {
+            StepStatement::Bypass(line) => ActKind::Bypass {
+                teeth: self.some_teeth(line.teeth)?,
+                unbonded: line.unbonded,
+                until: self.condition_if_said(line.condition)?,
             },
-            "engage" => ActKind::Engage {
-                teeth: self.all(group, "teeth")?,
-                wing: match () {
-                    () if line.has("mesial-wing") => Wing::Mesial,
-                    () if line.has("distal-wing") => Wing::Distal,
-                    () => Wing::Both,
-                },
-            },
-            "pick-up" => {
-                let teeth = self.all(group, "teeth")?;
-                let (bracket, inverted, variant) = self.bracket(group, house)?;
+            StepStatement::Engage(line) => {
+                let teeth = self.some_teeth(line.teeth)?;
+                ActKind::Engage { teeth, wing: words::wing(line.wing) }
+            }
+            StepStatement::PickUp(line) => {
+                let teeth = self.some_teeth(line.teeth)?;
+                let (bracket, inverted, variant) =
+                    self.bracket(line.bracket, line.mounting, house)?;
                 ActKind::PickUp { teeth, bracket, inverted, variant }
             }
-            "rebond" => ActKind::Rebond {
-                teeth: self.all(group, "teeth")?,
-                bracket: match line.hole("bracket") {
-                    Some(hole) => {
-                        Some(self.lookup(hole, BRACKET, &house.brackets, &house.title)?)
-                    }
-                    None => None,
-                },
-            },
-            "reposition" => {
-                ActKind::Reposition { teeth: self.all(group, "teeth")?, to: self.stand(group) }
+            StepStatement::Rebond(line) => {
+                let teeth = self.some_teeth(line.teeth)?;
+                let stock = &house.brackets;
+                let bracket = self.lookup_if_said(line.bracket, BRACKET, stock, &house.title)?;
+                ActKind::Rebond { teeth, bracket }
             }
-            "piggyback" => ActKind::Piggyback {
-                wire: self.lookup(line.hole("wire")?, WIRE, &house.wires, &house.title)?,
-                within: self.all(group, "in")?,
-                over: line.hole("over").map(|h| self.teeth(h)).unwrap_or_default(),
+            StepStatement::Reposition(line) => {
+                let teeth = self.some_teeth(line.teeth)?;
+                ActKind::Reposition { teeth, to: self.stand(line.stands) }
+            }
+            StepStatement::Piggyback(line) => ActKind::Piggyback {
+                wire: self.lookup(line.wire, WIRE, &house.wires, &house.title)?,
+                within: self.some_teeth(line.in_teeth)?,
+                over: self.teeth_if_said(line.over),
             },
-            "open-coil" => self.open_coil(group, house)?,
-            "passive-coil" => {
-                let (first, second) = self.between(group)?;
-                let coil = self.coil(group, house, CoilKind::Closed)?;
-                let hold = match line.hole("length") {
-                    Some(hole) => Some(self.length(hole, p::GAP)?),
+            StepStatement::OpenCoil(line) => self.open_coil(line, house)?,
+            StepStatement::PassiveCoil(line) => {
+                let (first, second) = self.between(line.between)?;
+                let coil = self.coil(line.coil, house, CoilKind::Closed)?;
+                let hold = match line.length {
+                    Some(length) => Some(self.length(length, p::GAP)?),
                     None => None,
                 };
                 ActKind::ClosedCoil { first, second, coil, hold }
             }
-            "closing-spring" => {
-                let pulls = self.pulls(group)?;
-                let coil = self.coil(group, house, CoilKind::Closing)?;
-                let force = match line.hole("force") {
-                    Some(hole) => Some(self.figure(hole, p::COIL_FORCE)?.force()?),
+            StepStatement::ClosingSpring(line) => {
+                let pulls = self.pulls(line.pulls)?;
+                let coil = self.coil(line.coil, house, CoilKind::Closing)?;
+                let force = match line.force {
+                    Some(force) => Some(self.force(force, p::COIL_FORCE)?),
                     None => None,
                 };
                 ActKind::ClosingCoil { pulls, coil, force }
             }
-            "chain" => ActKind::Chain {
-                teeth: self.all(group, "teeth")?,
-                chain: match line.hole("chain") {
-                    Some(hole) => Some(self.lookup(hole, CHAIN, &house.chains, &house.title)?),
-                    None => None,
-                },
-                force: match line.hole("force") {
-                    Some(hole) => Some(self.figure(hole, p::CHAIN_FORCE)?.force()?),
+            StepStatement::StepChain(line) => ActKind::Chain {
+                teeth: self.some_teeth(line.teeth)?,
+                chain: self.lookup_if_said(line.chain, CHAIN, &house.chains, &house.title)?,
+                force: match line.force {
+                    Some(force) => Some(self.force(force, p::CHAIN_FORCE)?),
                     None => None,
                 },
             },
-            "tie" => ActKind::Tie {
-                teeth: self.all(group, "teeth")?,
-                figure_eight: line.has("figure-eight"),
+            StepStatement::Tie(line) => ActKind::Tie {
+                teeth: self.some_teeth(line.teeth)?,
+                figure_eight: line.figure_eight,
             },
-            "laceback" => ActKind::Laceback { pairs: self.pairs(group) },
-            "sleeve" => {
-                let spans: Vec<FragmentMatch<'_>> = line.groups("between").collect();
-                ActKind::Sleeve {
-                    spans: spans.into_iter().filter_map(|g| self.between(g)).collect(),
-                }
+            StepStatement::Laceback(line) => ActKind::Laceback { pairs: self.pairs(line.teeth) },
+            StepStatement::Sleeve(line) => {
+                let spans = line.stretches.into_iter().filter_map(|part| self.between(part));
+                ActKind::Sleeve { spans: spans.collect() }
             }
-            "bite-raisers" => {
+            StepStatement::BiteRaisers(line) => {
                 // They stand where the other arch would bite a bracket off.
                 let arch = self.arch.take();
-                let teeth = self.all(group, "teeth");
+                let teeth = self.some_teeth(line.teeth);
                 self.arch = arch;
-                ActKind::BiteRaisers { teeth: teeth?, until: self.optional_condition(group)? }
+                ActKind::BiteRaisers {
+                    teeth: teeth?,
+                    until: self.condition_if_said(line.condition)?,
+                }
             }
-            "ipr" => {
-                let amount = self.length(line.hole("length")?, p::REDUCTION)?;
-                let (first, second) = self.between(group)?;
+            StepStatement::Ipr(line) => {
+                let amount = self.length(line.length, p::REDUCTION)?;
+                let (first, second) = self.between(line.between)?;
                 ActKind::Reduce { amount, contacts: self.contacts(first, second, line)? }
             }
-            "stop" => ActKind::Stop { spots: self.spots(line) },
-            "post" => ActKind::Post { spots: self.spots(line) },
-            "reverse-curve" => {
-                ActKind::ReverseCurve { depth: self.length(line.hole("length")?, p::CURVE)? }
+            StepStatement::StepStop(line) => ActKind::Stop { spots: self.spots(line.places) },
+            StepStatement::Post(line) => ActKind::Post { spots: self.spots(line.places) },
+            StepStatement::ReverseCurve(line) => {
+                ActKind::ReverseCurve { depth: self.length(line.length, p::CURVE)? }
             }
-            "bend" => ActKind::Bend { teeth: self.all(group, "teeth")?, by: self.stand(group) },
-            "torque" => ActKind::Torque {
-                teeth: self.all(group, "teeth")?,
-                angle: self.angle(group, p::TORQUE_ANGLE)?,
-                turn: crown_turn(group),
+            StepStatement::Bend(line) => {
+                ActKind::Bend { teeth: self.some_teeth(line.teeth)?, by: self.stand(line.stands) }
+            }
+            StepStatement::StepTorque(line) => ActKind::Torque {
+                teeth: self.some_teeth(line.teeth)?,
+                angle: self.angle(line.angle, p::TORQUE_ANGLE)?,
+                turn: words::crown_turn(line.crown),
             },
-            "coordinated" => ActKind::Coordinated,
-            "trim" => ActKind::Trim { teeth: self.all(group, "teeth")? },
-            "halt-if" => ActKind::HaltIf {
-                measure: match () {
-                    () if line.has("overjet") => BiteMeasure::Overjet,
-                    () if line.has("reverse-overjet") => BiteMeasure::ReverseOverjet,
-                    () => BiteMeasure::Overbite,
-                },
-                under: line.has("under"),
-                length: self.length(line.hole("length")?, p::OVERJET)?,
+            StepStatement::Coordinated(_) => ActKind::Coordinated,
+            StepStatement::Trim(line) => ActKind::Trim { teeth: self.some_teeth(line.teeth)? },
+            StepStatement::HaltIf(line) => ActKind::HaltIf {
+                measure: words::measure(line.measure),
+                under: line.bound == BoundWord::Under,
+                length: self.length(line.length, p::OVERJET)?,
             },
-            "sectional" => ActKind::Sectional { teeth: self.all(group, "teeth")? },
-            "records" => ActKind::Records {
-                what: group.words().nth(1).unwrap_or("panoramic").into(),
-                on: line.hole("date").and_then(|h| self.date(h)),
+            StepStatement::Sectional(line) => {
+                ActKind::Sectional { teeth: self.some_teeth(line.teeth)? }
+            }
+            StepStatement::Records(line) => ActKind::Records {
+                what: line.record_kind.word().into(),
+                on: line.date.and_then(|date| self.date(date)),
             },
-            "separators" => ActKind::Separators {
-                teeth: self.all(group, "teeth")?,
-                on: line.hole("date").and_then(|h| self.date(h)),
+            StepStatement::Separators(line) => ActKind::Separators {
+                teeth: self.some_teeth(line.teeth)?,
+                on: line.date.and_then(|date| self.date(date)),
             },
-            "hold" => ActKind::Hold {
-                teeth: self.all(group, "teeth")?,
-                length: self.length(line.hole("length")?, p::SPACE)?,
+            StepStatement::Hold(line) => ActKind::Hold {
+                teeth: self.some_teeth(line.teeth)?,
+                length: self.length(line.length, p::SPACE)?,
             },
-            "note" => ActKind::Note { text: line.hole("text")?.text().to_owned() },
-            _ => return None,
+            StepStatement::Note(line) => ActKind::Note { text: line.text.text().to_owned() },
+            // What takes an act away, and the answer to a finding, are no acts.
+            StepStatement::No(_) | StepStatement::Accept(_) => return None,
         })
     }
 
-    /// The teeth of a labelled hole; `None` when none of them could be read.
-    fn all(&mut self, group: FragmentMatch<'_>, label: &str) -> Option<Vec<Tooth>> {
-        let teeth = self.teeth(group.hole(label)?);
+    /// The teeth of a field; `None` when none of them could be read.
+    fn some_teeth(&mut self, field: TeethField<'_>) -> Option<Vec<Tooth>> {
+        let teeth = self.teeth(field);
         (!teeth.is_empty()).then_some(teeth)
     }
 
     /// Outer `None`: there is a condition and it cannot be read.
     #[allow(clippy::option_option)]
-    fn optional_condition(
-        &mut self,
-        group: FragmentMatch<'_>,
-    ) -> Option<Option<springline_model::step::Condition>> {
-        if group.groups("condition").next().is_none() {
-            return Some(None);
+    fn condition_if_said(&mut self, part: Option<ConditionPart<'_>>) -> Option<Option<Condition>> {
+        match part {
+            Some(part) => self.condition(part).map(Some),
+            None => Some(None),
         }
-        self.condition(group).map(Some)
     }
 
     /// A bracket with what is said of how it is bonded.
     pub fn bracket(
         &mut self,
-        group: FragmentMatch<'_>,
+        field: NameField<'_>,
+        mounting: Option<MountingPart<'_>>,
         house: &House,
     ) -> Option<(Arc<Bracket>, bool, Option<Name>)> {
-        let bracket =
-            self.lookup(group.hole("bracket")?, BRACKET, &house.brackets, &house.title)?;
-        let variant = match group.hole("variant") {
-            Some(hole) if bracket.variants.contains_key(hole.text()) => Some(hole.text().into()),
-            Some(hole) => {
-                let names: Vec<&str> = bracket.variants.keys().map(AsRef::as_ref).collect();
-                self.unknown(hole, VARIANT, &names, &format!("`{}`", bracket.name));
-                return None;
+        let bracket = self.lookup(field, BRACKET, &house.brackets, &house.title)?;
+        match mounting {
+            Some(MountingPart::Variant(field)) if bracket.variants.contains_key(field.text()) => {
+                Some((bracket, false, Some(field.text().into())))
             }
-            None => None,
-        };
-        Some((bracket, group.has("inverted"), variant))
+            Some(MountingPart::Variant(field)) => {
+                let names: Vec<&str> = bracket.variants.keys().map(AsRef::as_ref).collect();
+                self.unknown(field, VARIANT, &names, &format!("`{}`", bracket.name));
+                None
+            }
+            Some(MountingPart::Inverted) => Some((bracket, true, None)),
+            None => Some((bracket, false, None)),
+        }
     }
 
-    fn open_coil(&mut self, group: FragmentMatch<'_>, house: &House) -> Option<ActKind> {
-        let (first, second) = self.between(group)?;
-        let coil = self.coil(group, house, CoilKind::Open)?;
-        let activation = if let Some(hole) = group.hole("force") {
-            Activation::Force { force: self.figure(hole, p::COIL_FORCE)?.force()? }
-        } else if let Some(hole) = group.hole("length") {
-            Activation::Pressed {
-                by: self.length(hole, p::ACTIVATION)?,
-                each_visit: group.has("each"),
-            }
-        } else if group.has("passive") {
-            Activation::Passive
-        } else {
-            Activation::Unsaid
-        };
+    fn open_coil(&mut self, line: OpenCoilLine<'_>, house: &House) -> Option<ActKind> {
+        let (first, second) = self.between(line.between)?;
+        let coil = self.coil(line.coil, house, CoilKind::Open)?;
+        let activation = self.activation(line.activations)?;
         Some(ActKind::OpenCoil { first, second, coil, activation })
+    }
+
+    /// Of several the force counts before the length, and either before `passive`.
+    fn activation(&mut self, said: Choices<'_, ActivationPart<'_>>) -> Option<Activation> {
+        let order = |part: &ActivationPart<'_>| match part {
+            ActivationPart::Force(_) => 0,
+            ActivationPart::Activated { .. } => 1,
+            ActivationPart::Passive => 2,
+        };
+        Some(match said.iter().min_by_key(order) {
+            Some(ActivationPart::Force(force)) => {
+                Activation::Force { force: self.force(force, p::COIL_FORCE)? }
+            }
+            Some(ActivationPart::Activated { length, each }) => {
+                Activation::Pressed { by: self.length(length, p::ACTIVATION)?, each_visit: each }
+            }
+            Some(ActivationPart::Passive) => Activation::Passive,
+            None => Activation::Unsaid,
+        })
     }
 
     /// Outer `None`: a coil is named and is not one of this kind.
     #[allow(clippy::option_option)]
     fn coil(
         &mut self,
-        group: FragmentMatch<'_>,
+        field: Option<NameField<'_>>,
         house: &House,
         kind: CoilKind,
     ) -> Option<Option<Arc<Coil>>> {
-        let Some(hole) = group.hole("coil") else { return Some(None) };
+        let Some(hole) = field else { return Some(None) };
         let coil = self.lookup(hole, COIL, &house.coils, &house.title)?;
         if coil.kind == kind {
             return Some(Some(coil));
@@ -240,18 +250,15 @@ impl LoweringContext<'_> {
         None
     }
 
-    fn pulls(&mut self, group: FragmentMatch<'_>) -> Option<Vec<(Anchor, Anchor)>> {
+    fn pulls(&mut self, pulls: Parts<'_, PullPart<'_>>) -> Option<Vec<(Anchor, Anchor)>> {
         let mut out = Vec::new();
-        let pulls: Vec<FragmentMatch<'_>> = group.groups("pull").collect();
         for pull in pulls {
-            let anchors: Vec<FragmentMatch<'_>> = pull.groups("anchor").collect();
             let mut ends = Vec::new();
-            for anchor in anchors {
-                let tooth = self.tooth(anchor.hole("tooth")?)?;
-                ends.push(match anchor.word() {
-                    Some("post") => Anchor::Post(tooth),
-                    Some("screw") => Anchor::Screw(tooth),
-                    _ => Anchor::Tooth(tooth),
+            for anchor in pull.anchors {
+                ends.push(match anchor {
+                    AnchorPart::Post(tooth) => Anchor::Post(self.tooth(tooth)?),
+                    AnchorPart::Screw(tooth) => Anchor::Screw(self.tooth(tooth)?),
+                    AnchorPart::Tooth(tooth) => Anchor::Tooth(self.tooth(tooth)?),
                 });
             }
             if let [from, to] = ends[..] {
@@ -261,21 +268,18 @@ impl LoweringContext<'_> {
         (!out.is_empty()).then_some(out)
     }
 
-    fn pairs(&mut self, group: FragmentMatch<'_>) -> Vec<(Tooth, Tooth)> {
-        let teeth = self.single_teeth(group);
+    fn pairs(&mut self, fields: Fields<'_, kind::Tooth>) -> Vec<(Tooth, Tooth)> {
+        let teeth = self.single_teeth(fields);
         teeth.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
     }
 
-    fn spots(&mut self, line: StatementRef<'_>) -> Vec<Spot> {
-        let places: Vec<FragmentMatch<'_>> = line.groups("place").collect();
+    fn spots(&mut self, places: Parts<'_, PlacePart<'_>>) -> Vec<Spot> {
         let mut out: Vec<Spot> = Vec::new();
-        for group in places {
-            let along = if group.has("mesial") { Along::Mesial } else { Along::Distal };
-            let Some(tooth) = group.hole("tooth").and_then(|h| self.tooth(h)) else { continue };
-            let spot = Spot { along, tooth };
+        for part in places {
+            let Some(spot) = self.spot(part) else { continue };
             if out.contains(&spot) {
-                let text = format!("A stop {} of {tooth}", along.word());
-                self.said_twice(&text, self.place(group.span()), None);
+                let text = format!("A stop {} of {}", spot.along.word(), spot.tooth);
+                self.said_twice(&text, self.place(part.fragment.span()), None);
             } else {
                 out.push(spot);
             }
@@ -288,18 +292,18 @@ impl LoweringContext<'_> {
         &mut self,
         first: Tooth,
         second: Tooth,
-        line: StatementRef<'_>,
+        line: IprLine<'_>,
     ) -> Option<Vec<(Tooth, Tooth)>> {
         let stretch = first.stretch(second)?;
         let contacts: Vec<(Tooth, Tooth)> =
             stretch.windows(2).map(|pair| (pair[0], pair[1])).collect();
-        if contacts.len() > 1 && !line.has("each") {
-            let hole = line.hole("length")?;
+        if contacts.len() > 1 && !line.each {
+            let hole = line.length;
             let text = hole.text();
             self.report(
                 Finding::error(
                     "name/which-contact",
-                    line.place(),
+                    line.statement.place(),
                     format!(
                         "There are {} contacts between {first} and {second}: {text} at each, or \
                          at which one?",

@@ -8,16 +8,19 @@ use super::duplicates;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::{Finding, FixKind, Severity};
 use springline_model::builtin;
-use springline_model::case::{Anchorage, ArchCase, Bonding, Caution, Gap, ToothState};
+use springline_model::case::{ArchCase, Bonding, Caution, Gap, ToothState};
 use springline_model::departure::departures;
 use springline_model::house::{House, Sequence};
 use springline_model::provenance::{Origin, Sourced};
-use springline_model::stand::InOut;
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::{Bracket, Name};
-use springline_syntax::pattern::PlaceholderKind;
+use springline_syntax::ast::{
+    ArchStatement, ArchToothLine, BandedLine, ChangeLine, FollowLine, GapLine, NameField, SkipLine,
+    StatementKind, StepLine, StepPositionPart, StepStatement, TeethField, WhenWord,
+};
 use springline_syntax::tree::StatementRef;
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
@@ -56,7 +59,7 @@ impl LoweringContext<'_> {
         {
             out.form = out.form.displace(form.clone(), Origin::House, place);
         }
-        let lines: Vec<StatementRef<'_>> = line.children().filter(|c| c.is_read()).collect();
+        let lines: Vec<_> = line.children().filter_map(ArchStatement::cast).collect();
         // Absent teeth first: they drop out of stretches.
         for child in &lines {
             self.state_line(*child, &mut out);
@@ -88,113 +91,148 @@ impl LoweringContext<'_> {
         self.findings[before..].iter().find(lost).map(|f| f.place)
     }
 
-    fn state_line(&mut self, line: StatementRef<'_>, out: &mut ArchCase) {
-        let date = line.hole("date");
-        let state = match line.keyword() {
-            Some("missing") => ToothState::Missing,
-            Some("extracted") => ToothState::Extracted { on: date.and_then(|h| self.date(h)) },
-            Some("extract") => {
-                let Some(date) = date.and_then(|h| self.date(h)) else { return };
-                ToothState::Extract { date, before: line.has("before") }
+    fn state_line(&mut self, line: ArchStatement<'_>, out: &mut ArchCase) {
+        let (state, teeth) = match line {
+            ArchStatement::Missing(line) => (ToothState::Missing, line.teeth),
+            ArchStatement::Extracted(line) => {
+                let on = line.date.and_then(|date| self.date(date));
+                (ToothState::Extracted { on }, line.teeth)
             }
-            Some("unerupted") => ToothState::Unerupted,
-            Some("implant") => ToothState::Implant,
-            Some("ankylosed") => ToothState::Ankylosed,
+            ArchStatement::Extract(line) => {
+                let Some(date) = self.date(line.date) else { return };
+                let before = line.when == WhenWord::Before;
+                (ToothState::Extract { date, before }, line.teeth)
+            }
+            ArchStatement::Unerupted(line) => (ToothState::Unerupted, line.teeth),
+            ArchStatement::Implant(line) => (ToothState::Implant, line.teeth),
+            ArchStatement::Ankylosed(line) => (ToothState::Ankylosed, line.teeth),
             _ => return,
         };
-        let Some(hole) = line.hole("teeth") else { return };
-        for tooth in self.teeth(hole) {
-            if let Some((_, first)) = out.states.insert(tooth, (state, line.place())) {
+        let place = teeth.statement().place();
+        for tooth in self.teeth(teeth) {
+            if let Some((_, first)) = out.states.insert(tooth, (state, place)) {
                 let text = format!("What became of {tooth}");
-                self.said_twice(&text, line.place(), Some(first));
+                self.said_twice(&text, place, Some(first));
             }
         }
     }
 
-    fn arch_line(&mut self, line: StatementRef<'_>, house: &House, out: &mut ArchCase) {
-        let place = line.place();
-        match line.keyword() {
-            Some("bonded" | "banded" | "tubes") => self.bonding(line, house, out),
-            Some("hook") => {
-                let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-                out.hooks.extend(teeth);
+    fn arch_line(&mut self, line: ArchStatement<'_>, house: &House, out: &mut ArchCase) {
+        match line {
+            ArchStatement::Bonded(line) => {
+                let bracket = self.bracket(line.bracket, line.mounting, house);
+                self.bonding(line.teeth, bracket, out);
             }
-            Some("button") => {
-                let side = if line.has("labial") { InOut::Labial } else { InOut::Lingual };
-                let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
+            ArchStatement::Banded(line) => self.banding(line, house, out),
+            ArchStatement::Tubes(line) => {
+                let bracket = self.bracket(line.bracket, None, house);
+                self.bonding(line.teeth, bracket, out);
+            }
+            ArchStatement::ArchHook(line) => out.hooks.extend(self.teeth(line.teeth)),
+            ArchStatement::Button(line) => {
+                let (side, place) = (words::surface(line.surface), line.statement.place());
+                let teeth = self.teeth(line.teeth);
                 out.buttons.extend(teeth.into_iter().map(|t| (t, side, place)));
             }
-            Some("caution") => {
-                let why = line.hole("text").map(|h| h.text().to_owned()).unwrap_or_default();
-                let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
+            ArchStatement::Caution(line) => {
+                let (why, place) = (line.text.text().to_owned(), line.statement.place());
+                let teeth = self.teeth(line.teeth);
                 let caution = |tooth| Caution { tooth, why: why.clone(), place };
                 out.cautions.extend(teeth.into_iter().map(caution));
             }
-            Some("tooth") => self.tooth_line(line, out),
-            Some("gap") => out.gaps.extend(self.gap(line)),
-            Some("midline") => {
-                if let Some(midline) = self.midline(line.group())
+            ArchStatement::ArchTooth(line) => self.tooth_line(line, out),
+            ArchStatement::Gap(line) => out.gaps.extend(self.gap(line)),
+            ArchStatement::Midline(line) => {
+                let place = line.statement.place();
+                if let Some(midline) = self.midline(line.midline)
                     && let Some((_, first)) = out.midline.replace((midline, place))
                 {
                     self.said_twice("The midline", place, Some(first));
                 }
             }
-            Some("crowding") => {
-                let length = line.hole("length").and_then(|h| self.length(h, p::CROWDING));
+            ArchStatement::Crowding(line) => {
+                let (length, place) =
+                    (self.length(line.length, p::CROWDING), line.statement.place());
                 out.crowding = out.crowding.or(length.map(|l| (l, place)));
             }
-            Some("form") => {
-                if let Some(hole) = line.hole("form")
-                    && let Some(form) = self.lookup(hole, FORM, &house.forms, &house.title)
-                {
+            ArchStatement::ArchForm(line) => {
+                let place = line.statement.place();
+                if let Some(form) = self.lookup(line.form, FORM, &house.forms, &house.title) {
                     out.form = out.form.clone().displace(form, Origin::Case, place);
                 }
             }
-            Some("start") => {
-                out.start = line.hole("date").and_then(|h| self.date(h)).map(|d| (d, place));
+            ArchStatement::ArchStart(line) => {
+                let place = line.statement.place();
+                out.start = self.date(line.date).map(|d| (d, place));
             }
-            Some("anchorage") => {
-                let value = match () {
-                    () if line.has("maximum") => Anchorage::Maximum,
-                    () if line.has("moderate") => Anchorage::Moderate,
-                    () => Anchorage::Minimum,
-                };
+            ArchStatement::Anchorage(line) => {
+                let (value, place) = (words::anchorage(line.anchorage), line.statement.place());
                 if let Some((_, first)) = out.anchorage.replace((value, place)) {
                     self.said_twice("The anchorage", place, Some(first));
                 }
             }
-            Some("palatal-arch") => {
-                if let [a, b] = self.single_teeth(line.group())[..] {
-                    out.bars.push((a, b, place));
+            ArchStatement::PalatalArch(line) => {
+                if let [a, b] = self.single_teeth(line.teeth)[..] {
+                    out.bars.push((a, b, line.statement.place()));
                 }
             }
-            Some("mini-screw") => {
-                if let Some((a, b)) = self.between(line.group()) {
-                    out.screws.push((a, b, place));
+            ArchStatement::MiniScrew(line) => {
+                if let Some((a, b)) = self.between(line.between) {
+                    out.screws.push((a, b, line.statement.place()));
                 }
             }
-            Some("separators" | "hold") => out.extras.extend(self.act(line, house, Origin::Case)),
-            Some("note") => {
-                out.notes.extend(line.hole("text").map(|h| (h.text().to_owned(), place)));
+            ArchStatement::Separators(line) => {
+                let statement = StepStatement::Separators(line);
+                out.extras.extend(self.act(line.statement, statement, house, Origin::Case));
             }
-            _ => {}
+            ArchStatement::Hold(line) => {
+                let statement = StepStatement::Hold(line);
+                out.extras.extend(self.act(line.statement, statement, house, Origin::Case));
+            }
+            ArchStatement::Note(line) => {
+                out.notes.push((line.text.text().to_owned(), line.statement.place()));
+            }
+            // Read before, by `state_line`.
+            ArchStatement::Missing(_)
+            | ArchStatement::Extracted(_)
+            | ArchStatement::Extract(_)
+            | ArchStatement::Unerupted(_)
+            | ArchStatement::Implant(_)
+            | ArchStatement::Ankylosed(_) => {}
+            // Read afterwards, by `steps`; and with those of the whole case.
+            ArchStatement::Follow(_)
+            | ArchStatement::Step(_)
+            | ArchStatement::Change(_)
+            | ArchStatement::Skip(_)
+            | ArchStatement::Accept(_) => {}
         }
     }
 
-    fn bonding(&mut self, line: StatementRef<'_>, house: &House, out: &mut ArchCase) {
-        let Some(hole) = line.hole("teeth") else { return };
-        let Some((mut bracket, inverted, variant)) = self.bracket(line.group(), house) else {
-            return;
-        };
-        if line.keyword() == Some("banded") && !bracket.on_band {
-            bracket = Arc::new(Bracket { on_band: true, ..Bracket::clone(&bracket) });
-        }
-        let single: Vec<Tooth> = hole
+    /// On a band, whatever the practice file says of it.
+    fn banding(&mut self, line: BandedLine<'_>, house: &House, out: &mut ArchCase) {
+        let bracket = self.bracket(line.bracket, None, house);
+        let banded = bracket.map(|(bracket, inverted, variant)| {
+            let is_banded = bracket.on_band;
+            let on_band = || Arc::new(Bracket { on_band: true, ..Bracket::clone(&bracket) });
+            (if is_banded { bracket.clone() } else { on_band() }, inverted, variant)
+        });
+        self.bonding(line.teeth, banded, out);
+    }
+
+    fn bonding(
+        &mut self,
+        teeth: TeethField<'_>,
+        bracket: Option<(Arc<Bracket>, bool, Option<Name>)>,
+        out: &mut ArchCase,
+    ) {
+        let place = teeth.statement().place();
+        let Some((bracket, inverted, variant)) = bracket else { return };
+        let single: Vec<Tooth> = teeth
             .teeth()
             .filter(|s| s.last.is_none())
             .filter_map(|s| Tooth::parse(self.parse.text(s.first)))
             .collect();
-        for tooth in self.teeth(hole) {
+        for tooth in self.teeth(teeth) {
             if let Some((state, at)) = out.states.get(&tooth)
                 && state.is_absent()
             {
@@ -204,7 +242,7 @@ impl LoweringContext<'_> {
                     self.report(
                         Finding::error(
                             "name/absent-tooth-bonded",
-                            line.place(),
+                            place,
                             format!("{tooth} is not present and cannot be bonded."),
                         )
                         .teeth([tooth])
@@ -213,98 +251,91 @@ impl LoweringContext<'_> {
                 }
                 continue;
             }
-            let bonding = Bonding {
-                bracket: bracket.clone(),
-                inverted,
-                variant: variant.clone(),
-                place: line.place(),
-            };
+            let bonding =
+                Bonding { bracket: bracket.clone(), inverted, variant: variant.clone(), place };
             if let Some(first) = out.bonded.insert(tooth, bonding) {
                 let text = format!("What is bonded on {tooth}");
-                self.said_twice(&text, line.place(), Some(first.place));
+                self.said_twice(&text, place, Some(first.place));
             }
         }
     }
 
-    fn tooth_line(&mut self, line: StatementRef<'_>, out: &mut ArchCase) {
-        let Some(hole) = line.hole("teeth") else { return };
-        let stand = self.stand(line.group());
-        for tooth in self.teeth(hole) {
+    fn tooth_line(&mut self, line: ArchToothLine<'_>, out: &mut ArchCase) {
+        let place = line.statement.place();
+        let stand = self.position(line.positions);
+        for tooth in self.teeth(line.teeth) {
             let entry = out.stands.get(&tooth).cloned();
             let merged = match entry {
                 Some(old) => {
                     if overlaps(&old, &stand) {
                         let text = format!("The position of {tooth}");
-                        self.said_twice(&text, line.place(), old.place);
+                        self.said_twice(&text, place, old.place);
                     }
-                    Sourced::written(old.value.updated(stand), Origin::Case, line.place())
+                    Sourced::written(old.value.updated(stand), Origin::Case, place)
                 }
-                None => Sourced::written(stand, Origin::Case, line.place()),
+                None => Sourced::written(stand, Origin::Case, place),
             };
             out.stands.insert(tooth, merged);
         }
     }
 
-    pub fn gap(&mut self, line: StatementRef<'_>) -> Option<Gap> {
-        let length = self.length(line.hole("length")?, p::GAP)?;
-        let (first, second) = self.between(line.group())?;
-        Some(Gap { first, second, length, place: line.place() })
+    pub fn gap(&mut self, line: GapLine<'_>) -> Option<Gap> {
+        let length = self.length(line.length, p::GAP)?;
+        let (first, second) = self.between(line.between)?;
+        Some(Gap { first, second, length, place: line.statement.place() })
     }
 
     // ------------------------------------------------------------------ steps
 
     fn steps(&mut self, block: StatementRef<'_>, house: &House, out: &mut ArchCase) {
         let children: Vec<StatementRef<'_>> = block.children().collect();
-        let follow = children.iter().find(|l| l.is_read() && l.keyword() == Some("follow"));
+        let follow = children.iter().find_map(|line| FollowLine::cast(*line));
         let mut sequence: Option<Arc<Sequence>> = None;
-        if let Some(line) = follow
-            && let Some(hole) = line.hole("sequence")
-        {
-            out.follows = Some((hole.text().into(), line.place()));
-            sequence = self.lookup(hole, SEQUENCE, &house.sequences, &house.title);
+        if let Some(line) = follow {
+            let place = line.statement.place();
+            out.follows = Some((line.sequence.text().into(), place));
+            sequence = self.lookup(line.sequence, SEQUENCE, &house.sequences, &house.title);
             if let Some(sequence) = &sequence {
                 out.steps = sequence.steps.clone();
                 for step in &mut out.steps {
-                    step.place = line.place();
+                    step.place = place;
                 }
-                self.follow_from(*line, sequence, out);
+                self.follow_from(line, sequence, out);
             }
         }
         // Nor where the line that cannot be read may be the one that follows a sequence.
-        let hides =
-            |l: &&StatementRef<'_>| !l.is_read() && matches!(l.keyword(), None | Some("follow"));
+        let hides = |line: &StatementRef<'_>| {
+            let may_follow = line.keyword().is_none() || line.is(StatementKind::Follow);
+            !line.is_read() && may_follow
+        };
         let unreadable_follow = match follow {
             Some(_) => sequence.is_none(),
-            None => children.iter().any(|l| hides(&l)),
+            None => children.iter().any(hides),
         };
-        for line in children {
-            match line.keyword() {
+        let sequence = sequence.as_deref();
+        for line in children.into_iter().filter_map(ArchStatement::cast) {
+            match line {
                 // Against a sequence that could not be found every name would be unknown: one
                 // mistake, one finding.
-                Some("change" | "skip") if unreadable_follow => {}
-                Some("step") if unreadable_follow && takes_place(line) => {}
-                Some("change") => self.change_line(line, house, sequence.as_deref(), out),
-                Some("skip") if line.is_read() => self.skip_line(line, sequence.as_deref(), out),
-                Some("step") => self.step_line(line, house, sequence.as_deref(), out),
+                ArchStatement::Change(_) | ArchStatement::Skip(_) if unreadable_follow => {}
+                ArchStatement::Step(line) if unreadable_follow && line.step_position.is_some() => {}
+                ArchStatement::Change(line) => self.change_line(line, house, sequence, out),
+                ArchStatement::Skip(line) => self.skip_line(line, sequence, out),
+                ArchStatement::Step(line) => self.step_line(line, house, sequence, out),
                 _ => {}
             }
         }
     }
 
-    fn follow_from(&mut self, line: StatementRef<'_>, sequence: &Sequence, out: &mut ArchCase) {
-        let Some(hole) = line.hole("step") else { return };
+    fn follow_from(&mut self, line: FollowLine<'_>, sequence: &Sequence, out: &mut ArchCase) {
+        let Some(hole) = line.step else { return };
         match sequence.steps.iter().position(|s| s.name.as_ref() == hole.text()) {
             Some(first) => drop(out.steps.drain(..first)),
             None => self.no_such_step(hole, Some(sequence), &sequence.steps),
         }
     }
 
-    fn no_such_step(
-        &mut self,
-        hole: springline_syntax::tree::FieldValue<'_>,
-        sequence: Option<&Sequence>,
-        steps: &[Step],
-    ) {
+    fn no_such_step(&mut self, hole: NameField<'_>, sequence: Option<&Sequence>, steps: &[Step]) {
         let name = hole.text();
         let names: Vec<&str> = steps.iter().map(|s| s.name.as_ref()).collect();
         let has = if names.is_empty() {
@@ -328,12 +359,12 @@ impl LoweringContext<'_> {
 
     fn change_line(
         &mut self,
-        line: StatementRef<'_>,
+        line: ChangeLine<'_>,
         house: &House,
         sequence: Option<&Sequence>,
         out: &mut ArchCase,
     ) {
-        let Some(hole) = step_hole(line) else { return };
+        let (hole, clauses, line) = (line.step, line.clauses, line.statement);
         let name = hole.text();
         let Some(index) = out.steps.iter().position(|s| s.name.as_ref() == name) else {
             if sequence.is_none() {
@@ -371,7 +402,7 @@ impl LoweringContext<'_> {
             self.said_twice(&text, line.place(), Some(first));
             return;
         }
-        let draft = self.step_builder(line, house, Origin::Case);
+        let draft = self.step_builder(line, clauses, house, Origin::Case);
         let before = index.checked_sub(1).and_then(|i| out.steps.get(i)).cloned();
         let incomplete = draft.incomplete.is_some();
         let mut step = draft.change(&house_step, line, before.as_ref());
@@ -392,13 +423,8 @@ impl LoweringContext<'_> {
         out.steps[index] = step;
     }
 
-    fn skip_line(
-        &mut self,
-        line: StatementRef<'_>,
-        sequence: Option<&Sequence>,
-        out: &mut ArchCase,
-    ) {
-        for hole in line.holes(PlaceholderKind::Name).collect::<Vec<_>>() {
+    fn skip_line(&mut self, line: SkipLine<'_>, sequence: Option<&Sequence>, out: &mut ArchCase) {
+        for hole in line.steps {
             match out.steps.iter().position(|s| s.name.as_ref() == hole.text()) {
                 Some(index) => {
                     out.steps.remove(index);
@@ -411,12 +437,12 @@ impl LoweringContext<'_> {
 
     fn step_line(
         &mut self,
-        line: StatementRef<'_>,
+        line: StepLine<'_>,
         house: &House,
         sequence: Option<&Sequence>,
         out: &mut ArchCase,
     ) {
-        let Some(hole) = step_hole(line) else { return };
+        let hole = line.step;
         let name = Name::from(hole.text());
         if let Some(old) = out.steps.iter().find(|s| s.name == name) {
             let first = old.house_place.unwrap_or(old.place);
@@ -425,7 +451,9 @@ impl LoweringContext<'_> {
         }
         let Some(kind) = self.step_kind(line, &name) else { return };
         let Some(at) = self.step_place(line, &name, sequence, out) else { return };
-        let draft = self.step_builder(line, house, Origin::Case);
+        let clauses = line.clauses;
+        let line = line.statement;
+        let draft = self.step_builder(line, clauses, house, Origin::Case);
         let before = at.checked_sub(1).and_then(|i| out.steps.get(i)).cloned();
         let step = draft.into_step(
             self,
@@ -443,7 +471,7 @@ impl LoweringContext<'_> {
 
     fn step_taken(
         &mut self,
-        hole: springline_syntax::tree::FieldValue<'_>,
+        hole: NameField<'_>,
         name: &str,
         sequence: Option<&Sequence>,
         first: Place,
@@ -453,7 +481,7 @@ impl LoweringContext<'_> {
             self.doubled("step", name, hole.place(), Some(first));
             return;
         };
-        let line = hole.line;
+        let line = hole.statement();
         let keyword = line.items().first().map_or(line.span(), |i| i.span);
         self.report(
             Finding::error(
@@ -478,37 +506,36 @@ impl LoweringContext<'_> {
     /// is followed.
     fn step_place(
         &mut self,
-        line: StatementRef<'_>,
+        line: StepLine<'_>,
         name: &str,
         sequence: Option<&Sequence>,
         out: &ArchCase,
     ) -> Option<usize> {
-        let reference: Option<springline_syntax::tree::FieldValue<'_>> =
-            line.group().labelled("step").find(|h| !h.slot.defines);
-        let Some(reference) = reference else {
+        let Some(position) = line.step_position else {
             if sequence.is_none() {
                 return Some(out.steps.len());
             }
-            self.no_place(line, name, &out.steps);
+            self.no_place(line.step, name, &out.steps);
             return None;
         };
+        let (StepPositionPart::After(reference) | StepPositionPart::Before(reference)) = position;
         let Some(index) = out.steps.iter().position(|s| s.name.as_ref() == reference.text()) else {
             self.no_such_step(reference, sequence, &out.steps);
             return None;
         };
-        if line.has("before") {
+        if matches!(position, StepPositionPart::Before(_)) {
             return Some(index);
         }
         // Several added after the same step keep the order they are written in.
+        let place = line.statement.place();
         let added = out.steps[index + 1..]
             .iter()
-            .take_while(|s| s.source == StepSource::Added && s.place < line.place())
+            .take_while(|s| s.source == StepSource::Added && s.place < place)
             .count();
         Some(index + 1 + added)
     }
 
-    fn no_place(&mut self, line: StatementRef<'_>, name: &str, steps: &[Step]) {
-        let Some(hole) = step_hole(line) else { return };
+    fn no_place(&mut self, hole: NameField<'_>, name: &str, steps: &[Step]) {
         let mut finding = Finding::error(
             "name/step-without-place",
             hole.place(),
@@ -526,19 +553,10 @@ impl LoweringContext<'_> {
     }
 }
 
-/// Whether a step says after or before which other one it comes.
-fn takes_place(line: StatementRef<'_>) -> bool {
-    line.group().labelled("step").any(|hole| !hole.slot.defines)
-}
-
 /// Whether what the wires do may hang on a line; steps look after their own.
 fn bears(line: StatementRef<'_>) -> bool {
-    !matches!(line.keyword(), Some("step" | "change" | "note" | "accept"))
-}
-
-/// The name a `step` defines or a `change` is about.
-fn step_hole(line: StatementRef<'_>) -> Option<springline_syntax::tree::FieldValue<'_>> {
-    line.group().labelled("step").next()
+    use StatementKind::{Accept, Change, Note, Step};
+    !matches!(line.kind(), Some(Step | Change | Note | Accept))
 }
 
 fn overlaps(old: &springline_model::stand::Stand, new: &springline_model::stand::Stand) -> bool {

@@ -2,21 +2,20 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use springline_model::case::{Bite, BiteClass, Goal, Overjet, Relation};
-use springline_syntax::tree::{FragmentMatch, StatementRef};
+use super::words;
+use springline_model::case::{Bite, Goal, Overjet, Relation};
+use springline_syntax::ast::{
+    BiteStatement, ClassPart, ExtractionWord, GoalStatement, IncisorsWord, Parts, SidedClassPart,
+};
+use springline_syntax::tree::StatementRef;
 use springline_text::Place;
 use springline_units::quantity::Length;
-use springline_units::tooth::{Arch, Side};
-
-/// From the word and the amount that were written.
-pub fn overjet(word: &str, by: Length) -> Overjet {
-    if word == "reverse-overjet" { Overjet::reverse(by) } else { Overjet::forward(by) }
-}
+use springline_units::tooth::Side;
 
 impl LoweringContext<'_> {
     pub fn bite(&mut self, block: StatementRef<'_>) -> Bite {
         let mut bite = Bite::default();
-        for line in block.children().filter(|l| l.is_read()) {
+        for line in block.children().filter_map(BiteStatement::cast) {
             self.bite_line(line, &mut bite);
         }
         bite
@@ -24,53 +23,76 @@ impl LoweringContext<'_> {
 
     pub fn goal(&mut self, block: StatementRef<'_>) -> Goal {
         let mut goal = Goal { place: Some(block.place()), ..Goal::default() };
-        for line in block.children().filter(|l| l.is_read()) {
-            match line.keyword() {
-                Some("crossbite-corrected") => {
-                    let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-                    goal.over_the_bite.extend(teeth);
+        for line in block.children().filter_map(GoalStatement::cast) {
+            let measure = match line {
+                GoalStatement::GoalCrossbiteCorrected(line) => {
+                    goal.over_the_bite.extend(self.teeth(line.teeth));
+                    continue;
                 }
-                Some("extraction") => goal.extraction = Some(line.has("planned")),
-                Some("incisors") => goal.incisors_forward = Some(line.has("forward")),
-                Some("spaces") => goal.spaces_closed = true,
-                _ => self.bite_line(line, &mut goal.bite),
-            }
+                GoalStatement::Extraction(line) => {
+                    goal.extraction = Some(line.extraction == ExtractionWord::Planned);
+                    continue;
+                }
+                GoalStatement::Incisors(line) => {
+                    goal.incisors_forward = Some(line.incisors == IncisorsWord::Forward);
+                    continue;
+                }
+                GoalStatement::Spaces(_) => {
+                    goal.spaces_closed = true;
+                    continue;
+                }
+                GoalStatement::Overjet(line) => BiteStatement::Overjet(line),
+                GoalStatement::ReverseOverjet(line) => BiteStatement::ReverseOverjet(line),
+                GoalStatement::Overbite(line) => BiteStatement::Overbite(line),
+                GoalStatement::OpenBite(line) => BiteStatement::OpenBite(line),
+                GoalStatement::Molars(line) => BiteStatement::Molars(line),
+                GoalStatement::Canines(line) => BiteStatement::Canines(line),
+                GoalStatement::BiteArch(line) => BiteStatement::BiteArch(line),
+            };
+            self.bite_line(measure, &mut goal.bite);
         }
         goal
     }
 
-    /// One measure; anything else is left alone.
-    pub fn bite_line(&mut self, line: StatementRef<'_>, bite: &mut Bite) {
-        let place = line.place();
-        match line.keyword() {
-            Some(word @ ("overjet" | "reverse-overjet")) => {
-                let value = line.hole("length").and_then(|h| self.length(h, p::OVERJET));
-                let value = value.map(|l| overjet(word, l));
+    /// One measure.
+    pub fn bite_line(&mut self, line: BiteStatement<'_>, bite: &mut Bite) {
+        match line {
+            BiteStatement::Overjet(line) => {
+                let value = self.length(line.length, p::OVERJET).map(Overjet::forward);
+                let place = line.statement.place();
                 self.measure("The overjet", value, place, &mut bite.overjet);
             }
-            Some("overbite") => {
-                let value = line.hole("length").and_then(|h| self.length(h, p::OVERBITE));
+            BiteStatement::ReverseOverjet(line) => {
+                let value = self.length(line.length, p::OVERJET).map(Overjet::reverse);
+                let place = line.statement.place();
+                self.measure("The overjet", value, place, &mut bite.overjet);
+            }
+            BiteStatement::Overbite(line) => {
+                let value = self.length(line.length, p::OVERBITE);
+                let place = line.statement.place();
                 self.measure("The overbite", value, place, &mut bite.overbite);
             }
-            Some("open-bite") => {
-                let value = line.hole("length").and_then(|h| self.length(h, p::OVERBITE));
+            BiteStatement::OpenBite(line) => {
+                let value = self.length(line.length, p::OVERBITE);
+                let place = line.statement.place();
                 self.measure("The open bite", value, place, &mut bite.open_bite);
             }
-            Some("molars") => self.relations(line, |side, r| bite.molars.insert(side, r)),
-            Some("canines") => self.relations(line, |side, r| bite.canines.insert(side, r)),
-            Some("crossbite") => {
-                let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-                bite.crossbite.extend(teeth);
+            BiteStatement::Molars(line) => {
+                self.relations(line.sided_class, |side, r| bite.molars.insert(side, r));
             }
-            Some(word @ ("upper" | "lower")) => {
-                let arch = if word == "upper" { Arch::Upper } else { Arch::Lower };
-                if let Some(midline) = self.midline(line.group())
-                    && let Some((_, first)) = bite.midlines.insert(arch, (midline, place))
+            BiteStatement::Canines(line) => {
+                self.relations(line.sided_class, |side, r| bite.canines.insert(side, r));
+            }
+            BiteStatement::Crossbite(line) => bite.crossbite.extend(self.teeth(line.teeth)),
+            BiteStatement::BiteArch(line) => {
+                let place = line.statement.place();
+                if let Some(midline) = self.midline(line.midline)
+                    && let Some((_, first)) =
+                        bite.midlines.insert(words::arch(line.arch), (midline, place))
                 {
                     self.said_twice("This midline", place, Some(first));
                 }
             }
-            _ => {}
         }
     }
 
@@ -92,34 +114,30 @@ impl LoweringContext<'_> {
 
     fn relations(
         &mut self,
-        line: StatementRef<'_>,
+        parts: Parts<'_, SidedClassPart<'_>>,
         mut keep: impl FnMut(Side, Relation) -> Option<Relation>,
     ) {
-        let parts: Vec<FragmentMatch<'_>> = line.groups("sided-class").collect();
-        for part in parts {
-            let class = match () {
-                () if part.has("class-2") => BiteClass::Class2,
-                () if part.has("class-3") => BiteClass::Class3,
-                () => BiteClass::Class1,
+        for (span, part) in parts.spanned() {
+            let (class, sides) = match part {
+                SidedClassPart::Right(class) => (class, &[Side::Right][..]),
+                SidedClassPart::Left(class) => (class, &[Side::Left][..]),
+                SidedClassPart::Class(class) => (class, &[Side::Right, Side::Left][..]),
             };
-            let by = match part.hole("by") {
-                Some(hole) => match self.length(hole, p::CLASS_AMOUNT) {
-                    Some(by) => Some(by),
-                    None => continue,
-                },
-                None => None,
-            };
-            let sides = match () {
-                () if part.has("right") => vec![Side::Right],
-                () if part.has("left") => vec![Side::Left],
-                () => vec![Side::Right, Side::Left],
-            };
+            let Some(relation) = self.relation(class) else { continue };
             for side in sides {
-                if keep(side, Relation { class, by }).is_some() {
+                if keep(*side, relation).is_some() {
                     let text = format!("The relation on the {side}");
-                    self.said_twice(&text, self.place(part.span()), None);
+                    self.said_twice(&text, self.place(span), None);
                 }
             }
         }
+    }
+
+    fn relation(&mut self, part: ClassPart<'_>) -> Option<Relation> {
+        let by: Option<Length> = match part.by {
+            Some(field) => Some(self.length(field, p::CLASS_AMOUNT)?),
+            None => None,
+        };
+        Some(Relation { class: words::bite_class(part.bite_class), by })
     }
 }

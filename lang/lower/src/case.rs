@@ -5,12 +5,17 @@ use std::sync::Arc;
 use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::{Code, Finding, Severity};
 use springline_model::case::{Case, Debond, Growth, InPlace, Retention};
 use springline_model::house::House;
 use springline_model::provenance::Origin;
 use springline_model::step::Step;
 use springline_model::stock::Name;
+use springline_syntax::ast::{
+    AcceptLine, CaseLine, CaseStatement, InPlaceLine, InPlaceStatement, RetainLine,
+    RetainStatement, StatementKind, StepStatement,
+};
 use springline_syntax::tree::{Parse, StatementRef};
 use springline_text::Place;
 use springline_units::tooth::Arch;
@@ -29,8 +34,7 @@ pub fn case(
     findings: &mut Vec<Finding>,
 ) -> Option<Case> {
     let mut reader = LoweringContext::new(parse, house.notation.value);
-    let opening = parse.lines().find(|l| l.is_read() && l.keyword() == Some("case"))?;
-    let hole = opening.hole("chart")?;
+    let hole = parse.lines().find_map(CaseLine::cast)?.chart;
     if let Some(form) = house.chart_form.as_ref().filter(|_| !house.accepts_chart(hole.text())) {
         reader.report(
             Finding::warning(
@@ -64,10 +68,12 @@ pub fn case(
     };
     let mut said = OnceOnly::default();
     for line in parse.lines() {
-        if line.is_read() || matches!(line.keyword(), Some("upper" | "lower" | "elastics" | "seen"))
-        {
+        if line.is_read() || opens_block(line) {
             said.line(&mut reader, line);
-            reader.case_line(line, &house, &mut case);
+        }
+        match CaseStatement::cast(line) {
+            Some(statement) => reader.case_line(statement, &house, &mut case),
+            None => reader.unread_block(line, &house, &mut case),
         }
     }
     reader.accepts(parse, acceptable, &mut case);
@@ -79,110 +85,140 @@ pub fn case(
     Some(case)
 }
 
+/// What is in an arch, or in elastics, is read even where the line that opens them cannot be.
+fn opens_block(line: StatementRef<'_>) -> bool {
+    use StatementKind::{Elastics, Lower, Upper};
+    matches!(line.kind(), Some(Upper | Lower | Elastics))
+}
+
 /// Statements that can be said once only.
 #[derive(Default)]
-struct OnceOnly(Vec<(&'static str, springline_text::Place)>);
+struct OnceOnly(Vec<(StatementKind, springline_text::Place)>);
 
 impl OnceOnly {
     fn line(&mut self, reader: &mut LoweringContext<'_>, line: StatementRef<'_>) {
-        const ONCE: [&str; 12] = [
-            "case", "use", "doctor", "start", "in-place", "patient", "bite", "goal", "upper",
-            "lower", "debond", "retain",
+        const ONCE: [StatementKind; 12] = [
+            StatementKind::Case,
+            StatementKind::Use,
+            StatementKind::Doctor,
+            StatementKind::CaseStart,
+            StatementKind::InPlace,
+            StatementKind::Patient,
+            StatementKind::Bite,
+            StatementKind::Goal,
+            StatementKind::Upper,
+            StatementKind::Lower,
+            StatementKind::Debond,
+            StatementKind::Retain,
         ];
-        let Some(keyword) = line.keyword().filter(|k| ONCE.contains(k)) else { return };
-        if let Some((_, first)) = self.0.iter().find(|(k, _)| *k == keyword) {
+        let Some(kind) = line.kind().filter(|kind| ONCE.contains(kind)) else { return };
+        if let Some((_, first)) = self.0.iter().find(|(known, _)| *known == kind) {
             let first = *first;
+            let keyword = line.keyword().unwrap_or_default();
             reader.said_twice(&format!("`{keyword}`"), line.place(), Some(first));
         } else {
-            self.0.push((keyword, line.place()));
+            self.0.push((kind, line.place()));
         }
     }
 }
 
 impl LoweringContext<'_> {
-    fn case_line(&mut self, line: StatementRef<'_>, house: &House, case: &mut Case) {
-        let place = line.place();
-        match line.keyword() {
-            Some("doctor") => case.doctor = line.hole("person").map(|h| h.text().into()),
-            Some("start") => {
-                case.start = line.hole("date").and_then(|h| self.date(h)).map(|d| (d, place));
+    fn case_line(&mut self, statement: CaseStatement<'_>, house: &House, case: &mut Case) {
+        match statement {
+            CaseStatement::Doctor(line) => case.doctor = Some(line.person.text().into()),
+            CaseStatement::CaseStart(line) => {
+                let place = line.statement.place();
+                case.start = self.date(line.date).map(|d| (d, place));
             }
-            Some("in-place") => case.in_place = self.in_place(line, house),
-            Some("patient") => {
-                case.growth = if line.has("growing") { Growth::Growing } else { Growth::Adult };
-            }
-            Some("bite") => case.bite = self.bite(line),
-            Some("goal") => case.goal = Some(self.goal(line)),
-            Some(word @ ("upper" | "lower")) => {
-                let arch = if word == "upper" { Arch::Upper } else { Arch::Lower };
-                if case.arch(arch).is_none() {
-                    let block = self.arch_block(line, arch, house);
-                    case.arches.push(block);
-                    case.arches.sort_by_key(|a| a.arch);
-                }
-            }
-            Some("elastics") => {
-                let elastics = self.elastics(line, house);
+            CaseStatement::InPlace(line) => case.in_place = self.in_place(line, house),
+            CaseStatement::Patient(line) => case.growth = words::growth(line.growth),
+            CaseStatement::Bite(line) => case.bite = self.bite(line.statement),
+            CaseStatement::Goal(line) => case.goal = Some(self.goal(line.statement)),
+            CaseStatement::Upper(line) => self.case_arch(line.statement, Arch::Upper, house, case),
+            CaseStatement::Lower(line) => self.case_arch(line.statement, Arch::Lower, house, case),
+            CaseStatement::Elastics(line) => {
+                let elastics = self.elastics(line.statement, house);
                 case.elastics.push(elastics);
             }
-            Some("debond") => {
-                let date = line.hole("date").and_then(|h| self.date(h));
-                let because = line.hole("text").map(|h| h.text().to_owned());
-                case.debond = Some(Debond { on: date, because, place });
+            CaseStatement::Debond(line) => {
+                let on = line.date.and_then(|field| self.date(field));
+                let because = line.text.map(|field| field.text().to_owned());
+                case.debond = Some(Debond { on, because, place: line.statement.place() });
             }
-            Some("retain") => case.retention = Some(self.retention(line)),
-            Some("seen") => {
+            CaseStatement::Retain(line) => case.retention = Some(self.retention(line)),
+            CaseStatement::Seen(line) => {
                 let visit = self.visit(line, house);
                 case.visits.extend(visit);
             }
-            Some("missed") => {
-                let date = line.hole("date").and_then(|h| self.date(h));
-                case.missed.extend(date.map(|d| (d, place)));
+            CaseStatement::Missed(line) => {
+                let place = line.statement.place();
+                case.missed.extend(self.date(line.date).map(|d| (d, place)));
             }
-            Some("records") => case.extras.extend(self.act(line, house, Origin::Case)),
-            Some("note") => {
-                case.notes.extend(line.hole("text").map(|h| (h.text().to_owned(), place)));
+            CaseStatement::Records(line) => {
+                let statement = StepStatement::Records(line);
+                case.extras.extend(self.act(line.statement, statement, house, Origin::Case));
+            }
+            CaseStatement::Note(line) => {
+                case.notes.push((line.text.text().to_owned(), line.statement.place()));
+            }
+            // The practice file is found before, and what is accepted is read last.
+            CaseStatement::Use(_) | CaseStatement::Accept(_) => {}
+        }
+    }
+
+    fn unread_block(&mut self, line: StatementRef<'_>, house: &House, case: &mut Case) {
+        match line.kind() {
+            Some(StatementKind::Upper) => self.case_arch(line, Arch::Upper, house, case),
+            Some(StatementKind::Lower) => self.case_arch(line, Arch::Lower, house, case),
+            Some(StatementKind::Elastics) => {
+                let elastics = self.elastics(line, house);
+                case.elastics.push(elastics);
             }
             _ => {}
         }
     }
 
-    fn in_place(&mut self, block: StatementRef<'_>, house: &House) -> Option<InPlace> {
-        let on = self.date(block.hole("date")?)?;
+    fn case_arch(&mut self, line: StatementRef<'_>, arch: Arch, house: &House, case: &mut Case) {
+        if case.arch(arch).is_none() {
+            let block = self.arch_block(line, arch, house);
+            case.arches.push(block);
+            case.arches.sort_by_key(|a| a.arch);
+        }
+    }
+
+    fn in_place(&mut self, block: InPlaceLine<'_>, house: &House) -> Option<InPlace> {
+        let on = self.date(block.date)?;
+        let block = block.statement;
         let mut out = InPlace { on, wires: Default::default(), place: block.place() };
-        for line in block.children().filter(|l| l.is_read()) {
-            let arch = if line.has("upper") { Arch::Upper } else { Arch::Lower };
-            let Some(hole) = line.hole("wire") else { continue };
-            let wire = self.lookup(hole, super::names::WIRE, &house.wires, &house.title);
-            let since = line.hole("date").and_then(|h| self.date(h));
+        for statement in block.children().filter_map(InPlaceStatement::cast) {
+            let InPlaceStatement::InPlaceArch(line) = statement;
+            let (arch, place) = (words::arch(line.arch), line.statement.place());
+            let wire = self.lookup(line.wire, super::names::WIRE, &house.wires, &house.title);
+            let since = self.date(line.date);
             let (Some(wire), Some(since)) = (wire, since) else { continue };
-            if let Some((_, _, first)) = out.wires.insert(arch, (wire, since, line.place())) {
+            if let Some((_, _, first)) = out.wires.insert(arch, (wire, since, place)) {
                 let text = format!("The {arch} wire");
-                self.said_twice(&text, line.place(), Some(first));
+                self.said_twice(&text, place, Some(first));
             }
         }
         Some(out)
     }
 
-    fn retention(&mut self, block: StatementRef<'_>) -> Retention {
+    fn retention(&mut self, block: RetainLine<'_>) -> Retention {
+        let block = block.statement;
         let mut out = Retention { place: Some(block.place()), ..Retention::default() };
-        for line in block.children().filter(|l| l.is_read()) {
-            let period = line.hole("time").and_then(|h| self.period(h, p::RETAIN_TIME));
-            match line.keyword() {
-                Some("fixed") => {
-                    let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-                    out.fixed.push((teeth, period));
+        for line in block.children().filter_map(RetainStatement::cast) {
+            match line {
+                RetainStatement::Fixed(line) => {
+                    let period = line.time.and_then(|field| self.period(field, p::RETAIN_TIME));
+                    out.fixed.push((self.teeth(line.teeth), period));
                 }
-                Some("night-time") => {
-                    let arches = match () {
-                        () if line.has("both") => vec![Arch::Upper, Arch::Lower],
-                        () if line.has("upper") => vec![Arch::Upper],
-                        () => vec![Arch::Lower],
-                    };
-                    out.night.extend(arches.into_iter().map(|a| (a, period)));
+                RetainStatement::NightTime(line) => {
+                    let period = line.time.and_then(|field| self.period(field, p::RETAIN_TIME));
+                    let arches = words::retained(line.retained);
+                    out.night.extend(arches.iter().map(|a| (*a, period)));
                 }
-                Some("check") => out.check = period,
-                _ => {}
+                RetainStatement::Check(line) => out.check = self.period(line.time, p::RETAIN_TIME),
             }
         }
         out
@@ -190,15 +226,15 @@ impl LoweringContext<'_> {
 
     /// Every `accept`, wherever it stands.
     fn accepts(&mut self, parse: &Parse, acceptable: &Acceptable<'_>, case: &mut Case) {
-        for line in parse.all_lines().filter(|l| l.is_read() && l.keyword() == Some("accept")) {
+        for line in parse.all_lines().filter_map(AcceptLine::cast) {
             let (mut arch, mut step) = (None, None);
-            let mut at = line.parent();
+            let mut at = line.statement.parent();
             while let Some(parent) = at {
-                match parent.keyword() {
-                    Some("upper") if parent.parent().is_none() => arch = Some(Arch::Upper),
-                    Some("lower") if parent.parent().is_none() => arch = Some(Arch::Lower),
-                    Some("step" | "change") => {
-                        step = parent.hole("step").map(|h| Name::from(h.text()));
+                match parent.kind() {
+                    Some(StatementKind::Upper) => arch = Some(Arch::Upper),
+                    Some(StatementKind::Lower) => arch = Some(Arch::Lower),
+                    Some(StatementKind::Step | StatementKind::Change) => {
+                        step = parent.step_name().map(|field| Name::from(field.text()));
                     }
                     _ => {}
                 }

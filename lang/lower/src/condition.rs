@@ -1,79 +1,75 @@
 //! Conditions: `passive and 6 wk`, `overjet 2.5 mm or 24 wk`.
 
-use super::bite::overjet;
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::Finding;
-use springline_model::step::{Condition, Midline, MidlineReference, Term};
+use springline_model::case::Overjet;
+use springline_model::step::{Condition, Midline, Term};
+use springline_syntax::ast::{BetweenPart, ConditionPart, FurtherPart, MidlinePart, TermPart};
 use springline_syntax::format::written;
-use springline_syntax::tree::FragmentMatch;
 use springline_units::quantity::Length;
-use springline_units::tooth::{Arch, Side, Tooth};
+use springline_units::tooth::{Side, Tooth};
 
 impl LoweringContext<'_> {
-    /// The condition of a group that holds one.
-    pub fn condition(&mut self, group: FragmentMatch<'_>) -> Option<Condition> {
-        let condition = group.groups("condition").next()?;
-        let parts: Vec<FragmentMatch<'_>> = condition.groups("term").collect();
-        let wanted = parts.len();
-        let terms: Vec<Term> = parts.into_iter().filter_map(|t| self.term(t)).collect();
-        // A term that cannot be read makes the whole condition unreadable, never weaker.
-        if terms.is_empty() || terms.len() != wanted {
-            return None;
-        }
-        let all = condition.has("and") || terms.len() == 1;
-        Some(Condition { terms, all, text: one_line(&written(condition)) })
+    /// `None` where any of it cannot be read: that makes the whole condition unreadable, never weaker.
+    pub fn condition(&mut self, part: ConditionPart<'_>) -> Option<Condition> {
+        let (all, further) = match part.further {
+            Some(FurtherPart::And(terms)) => (true, Some(terms)),
+            Some(FurtherPart::Or(terms)) => (false, Some(terms)),
+            None => (true, None),
+        };
+        let parts = std::iter::once(part.term).chain(further.into_iter().flatten());
+        // Every term is read, so that each finding is there.
+        let terms: Vec<Option<Term>> = parts.map(|term| self.term(term)).collect();
+        let terms = terms.into_iter().collect::<Option<Vec<Term>>>()?;
+        Some(Condition { terms, all, text: one_line(&written(part.fragment)) })
     }
 
-    fn term(&mut self, term: FragmentMatch<'_>) -> Option<Term> {
-        let arch = self.arch;
-        // Bite measures may name teeth of both jaws.
-        let out = match term.word() {
-            Some("passive") => Some(Term::Passive),
-            Some("doctor-decides") => Some(Term::Decided),
-            Some("expressed") => Some(Term::Settled),
-            None => {
-                self.period(term.hole("time")?, p::STEP_TIME).map(|period| Term::Time { period })
+    fn term(&mut self, term: TermPart<'_>) -> Option<Term> {
+        Some(match term {
+            TermPart::Passive => Term::Passive,
+            TermPart::DoctorDecides => Term::Decided,
+            TermPart::Expressed => Term::Settled,
+            TermPart::Time(time) => Term::Time { period: self.period(time, p::STEP_TIME)? },
+            TermPart::Space { length, teeth } => {
+                let length = self.length(length, p::SPACE)?;
+                Term::Space { length, teeth: self.teeth_if_said(teeth) }
             }
-            Some("space") => {
-                let length = self.length(term.hole("length")?, p::SPACE)?;
-                let teeth = term.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-                Some(Term::Space { length, teeth })
+            TermPart::Gap { length, between } => {
+                let length = self.length(length, p::GAP)?;
+                let (first, second) = self.between(between)?;
+                Term::Gap { length, first, second }
             }
-            Some("gap") => {
-                let length = self.length(term.hole("length")?, p::GAP)?;
-                let (first, second) = self.between(term)?;
-                Some(Term::Gap { length, first, second })
+            TermPart::Overjet(length) => {
+                Term::Overjet { overjet: Overjet::forward(self.length(length, p::OVERJET)?) }
             }
-            Some(word @ ("overjet" | "reverse-overjet")) => {
-                let length = self.length(term.hole("length")?, p::OVERJET)?;
-                Some(Term::Overjet { overjet: overjet(word, length) })
+            TermPart::ReverseOverjet(length) => {
+                Term::Overjet { overjet: Overjet::reverse(self.length(length, p::OVERJET)?) }
             }
-            Some("overbite") => {
-                Some(Term::Overbite { length: self.length(term.hole("length")?, p::OVERBITE)? })
+            TermPart::Overbite(length) => {
+                Term::Overbite { length: self.length(length, p::OVERBITE)? }
             }
-            Some(word @ ("upper" | "lower")) => {
-                let arch = if word == "upper" { Arch::Upper } else { Arch::Lower };
-                Some(Term::Midline { arch, midline: self.midline(term)? })
+            TermPart::Arch { arch, midline } => {
+                Term::Midline { arch: words::arch(arch), midline: self.midline(midline)? }
             }
-            Some("crossbite-corrected") => {
-                self.arch = None;
-                Some(Term::OverTheBite { teeth: self.teeth(term.hole("teeth")?) })
+            TermPart::CrossbiteCorrected(teeth) => {
+                // These may be teeth of the other jaw.
+                let arch = self.arch.take();
+                let teeth = self.teeth(teeth);
+                self.arch = arch;
+                Term::OverTheBite { teeth }
             }
-            Some("within") => {
-                let length = self.length(term.hole("length")?, p::DISPLACEMENT)?;
-                Some(Term::Within { length, teeth: self.teeth(term.hole("teeth")?) })
+            TermPart::Within { length, teeth } => {
+                let length = self.length(length, p::DISPLACEMENT)?;
+                Term::Within { length, teeth: self.teeth(teeth) }
             }
-            Some(_) => None,
-        };
-        self.arch = arch;
-        out
+        })
     }
 
     /// The two teeth of `between 11 and 13`, in the order of the arch.
-    pub fn between(&mut self, group: FragmentMatch<'_>) -> Option<(Tooth, Tooth)> {
-        let first = group.hole("first")?;
-        let second = group.hole("second")?;
+    pub fn between(&mut self, part: BetweenPart<'_>) -> Option<(Tooth, Tooth)> {
+        let BetweenPart { first, second, .. } = part;
         let (a, b) = (self.tooth(first), self.tooth(second));
         let (a, b) = (a?, b?);
         let place = self.place(first.span().to(second.span()));
@@ -92,20 +88,13 @@ impl LoweringContext<'_> {
     }
 
     /// `midline on face`, `midline 1.5 mm to patient-right of lower`.
-    pub fn midline(&mut self, group: FragmentMatch<'_>) -> Option<Midline> {
-        let inner = group.groups("midline").next()?;
-        let words: Vec<&str> = inner.words().collect();
-        let reference = match words.last().copied() {
-            Some("upper") => MidlineReference::Upper,
-            Some("lower") => MidlineReference::Lower,
-            _ => MidlineReference::Face,
-        };
-        let Some(hole) = inner.hole("length") else {
+    pub fn midline(&mut self, part: MidlinePart<'_>) -> Option<Midline> {
+        let reference = words::midline_reference(part.midline_reference);
+        let (Some(length), Some(side)) = (part.length, part.patient_side) else {
             return Some(Midline { off: Length::default(), side: Side::Right, reference });
         };
-        let off = self.length(hole, p::MIDLINE)?;
-        let side = if inner.has("patient-left") { Side::Left } else { Side::Right };
-        Some(Midline { off, side, reference })
+        let off = self.length(length, p::MIDLINE)?;
+        Some(Midline { off, side: words::patient_side(side), reference })
     }
 }
 

@@ -3,10 +3,12 @@
 use super::names::ELASTIC;
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::{Finding, Fix, FixKind};
 use springline_model::case::{ElasticRun, Elastics, ElasticsKind};
 use springline_model::house::House;
-use springline_syntax::tree::{FieldValue, StatementRef};
+use springline_syntax::ast::{ElasticsLine, ElasticsSideLine, ElasticsStatement, ToothField};
+use springline_syntax::tree::StatementRef;
 use springline_text::Edit;
 use springline_units::tooth::{Side, Tooth};
 
@@ -21,55 +23,58 @@ impl LoweringContext<'_> {
             notes: Vec::new(),
             place: block.place(),
         };
-        for line in block.children().filter(|l| l.is_read()) {
-            let place = line.place();
-            match line.keyword() {
-                Some("right" | "left") => out.runs.extend(self.run(line, house)),
-                Some("from") => {
-                    if let Some(hole) = line.hole("step") {
-                        out.from = Some((hole.text().into(), line.has("expressed"), hole.place()));
-                    }
+        for line in block.children().filter_map(ElasticsStatement::cast) {
+            match line {
+                ElasticsStatement::ElasticsSide(line) => out.runs.extend(self.run(line, house)),
+                ElasticsStatement::From(line) => {
+                    out.from = Some((line.step.text().into(), line.expressed, line.step.place()));
                 }
-                Some("until") => {
-                    out.until = self.condition(line.group()).map(|c| (c, place));
+                ElasticsStatement::Until(line) => {
+                    let place = line.statement.place();
+                    out.until = self.condition(line.condition).map(|c| (c, place));
                 }
-                Some("longest") => {
-                    let period = line.hole("time").and_then(|h| self.period(h, p::LONG_TIME));
-                    out.longest = period.map(|t| (t, place));
+                ElasticsStatement::Longest(line) => {
+                    let place = line.statement.place();
+                    out.longest = self.period(line.time, p::LONG_TIME).map(|t| (t, place));
                 }
-                Some("note") => out.notes.extend(line.hole("text").map(|h| h.text().to_owned())),
-                _ => {}
+                ElasticsStatement::Note(line) => out.notes.push(line.text.text().to_owned()),
+                // Read with those of the whole case.
+                ElasticsStatement::Accept(_) => {}
             }
         }
         out
     }
 
-    fn run(&mut self, line: StatementRef<'_>, house: &House) -> Option<ElasticRun> {
-        let side = if line.has("right") { Side::Right } else { Side::Left };
-        let wanted = line.holes(springline_syntax::pattern::PlaceholderKind::Tooth).count();
-        let teeth = self.single_teeth(line.group());
-        if teeth.len() != wanted {
+    fn run(&mut self, line: ElasticsSideLine<'_>, house: &House) -> Option<ElasticRun> {
+        let (side, place) = (words::side(line.side), line.statement.place());
+        let fields: Vec<ToothField<'_>> = line.band_pair.teeth.iter().collect();
+        let teeth = self.single_teeth(line.band_pair.teeth);
+        if teeth.len() != fields.len() {
             return None;
         }
-        self.crossing(line, side, &teeth);
-        let elastic = self.lookup(line.hole("elastic")?, ELASTIC, &house.elastics, &house.title)?;
-        let hours = self.period(line.hole("hours")?, p::WEAR_HOURS)?.hours();
-        Some(ElasticRun { side, teeth, elastic, hours_a_day: hours, place: line.place() })
+        self.crossing(line.statement, side, &teeth, &fields);
+        let elastic = self.lookup(line.elastic, ELASTIC, &house.elastics, &house.title)?;
+        let hours_a_day = self.period(line.hours, p::WEAR_HOURS)?.hours();
+        Some(ElasticRun { side, teeth, elastic, hours_a_day, place })
     }
 
     /// A tooth of the other side would take the elastic across the mouth.
-    fn crossing(&mut self, line: StatementRef<'_>, side: Side, teeth: &[Tooth]) {
+    fn crossing(
+        &mut self,
+        line: StatementRef<'_>,
+        side: Side,
+        teeth: &[Tooth],
+        fields: &[ToothField<'_>],
+    ) {
         // A diagonal elastic over the midline crosses by purpose.
         let diagonal = line.parent().is_some_and(|p| matches!(kind(p), ElasticsKind::Diagonal));
         if diagonal {
             return;
         }
-        let holes: Vec<_> =
-            line.holes(springline_syntax::pattern::PlaceholderKind::Tooth).collect();
         // Either the tooth is wrong or the side is: both are offered.
         let other = if side == Side::Right { Side::Left } else { Side::Right };
-        let turned = self.on_the_side(line, other, teeth, &holes);
-        for (tooth, hole) in teeth.iter().zip(holes) {
+        let turned = self.on_the_side(line, other, teeth, fields);
+        for (tooth, hole) in teeth.iter().zip(fields) {
             if tooth.side() == side {
                 continue;
             }
@@ -103,7 +108,7 @@ impl LoweringContext<'_> {
         line: StatementRef<'_>,
         side: Side,
         teeth: &[Tooth],
-        holes: &[FieldValue<'_>],
+        fields: &[ToothField<'_>],
     ) -> Option<Vec<Edit>> {
         let word = line.items().first()?;
         // A side that was never typed is what the teeth say.
@@ -112,7 +117,7 @@ impl LoweringContext<'_> {
         }
         let text = side.word().to_owned();
         let mut edits = vec![Edit { place: self.place(word.span), text }];
-        for (tooth, hole) in teeth.iter().zip(holes).filter(|(t, _)| t.side() != side) {
+        for (tooth, hole) in teeth.iter().zip(fields).filter(|(t, _)| t.side() != side) {
             let text = tooth.mirror().write(self.notation);
             edits.push(Edit { place: hole.place(), text });
         }
@@ -120,14 +125,8 @@ impl LoweringContext<'_> {
     }
 }
 
+/// As for settling where the line itself cannot be read.
 fn kind(line: StatementRef<'_>) -> ElasticsKind {
-    match () {
-        () if line.has("class-2") => ElasticsKind::Class2,
-        () if line.has("class-3") => ElasticsKind::Class3,
-        () if line.has("triangle") => ElasticsKind::Triangle,
-        () if line.has("box") => ElasticsKind::Box,
-        () if line.has("cross") => ElasticsKind::Cross,
-        () if line.has("diagonal") => ElasticsKind::Diagonal,
-        () => ElasticsKind::Settling,
-    }
+    let word = ElasticsLine::cast(line).map(|line| line.elastics_kind);
+    word.map_or(ElasticsKind::Settling, words::elastics_kind)
 }

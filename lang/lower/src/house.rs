@@ -8,17 +8,21 @@ use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::step::StepBuilder;
+use super::words;
 use springline_finding::Finding;
 use springline_model::house::{
-    BookOn, ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, PassiveRule, STAFF_TEXTS,
-    Sequence, Task, main_language,
+    ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, STAFF_TEXTS, Sequence, main_language,
 };
 use springline_model::limits::{Limit, LimitFigures};
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::Name;
-use springline_syntax::pattern::PlaceholderKind;
-use springline_syntax::tree::{FieldValue, Parse, StatementRef};
+use springline_syntax::ast::{
+    ActiveLine, ChairTimeLine, DayField, HouseStatement, IntervalLine, LearnedLine, LearnedOfPart,
+    LimitLine, NameField, NotationLine, PracticeLine, ReaderWord, SequenceLine, SequenceStatement,
+    TextLine,
+};
+use springline_syntax::tree::Parse;
 use springline_units::quantity::{Dimension, mm};
 use springline_units::tooth::Notation;
 
@@ -26,16 +30,19 @@ use springline_units::tooth::Notation;
 pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     let mut house = base;
     let mut reader = LoweringContext::new(parse, notation_of(parse, house.notation.value));
-    let lines: Vec<StatementRef<'_>> = parse.lines().filter(|l| l.is_read()).collect();
+    for line in parse.lines().filter_map(PracticeLine::cast) {
+        house.title = line.title.text().to_owned();
+    }
+    let lines: Vec<HouseStatement<'_>> = parse.lines().filter_map(HouseStatement::cast).collect();
     // The language before the texts that are in it, the drawer before the sequences that name what is
     // in it: order means nothing here.
-    let (texts, others): (Vec<&StatementRef<'_>>, Vec<&StatementRef<'_>>) =
-        lines.iter().partition(|l| l.keyword() == Some("text"));
+    let (texts, others): (Vec<&HouseStatement<'_>>, Vec<&HouseStatement<'_>>) =
+        lines.iter().partition(|line| matches!(line, HouseStatement::Text(_)));
     for line in others.into_iter().chain(texts) {
         reader.house_line(*line, &mut house);
     }
     for line in &lines {
-        if line.keyword() == Some("sequence") {
+        if let HouseStatement::Sequence(line) = line {
             reader.sequence(*line, &mut house);
         }
     }
@@ -46,110 +53,90 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
 
 /// The notation has to be known before any tooth is read.
 fn notation_of(parse: &Parse, base: Notation) -> Notation {
-    let line = parse.lines().find(|l| l.is_read() && l.keyword() == Some("notation"));
-    match line {
-        Some(l) if l.has("quadrant") => Notation::Quadrant,
-        Some(l) if l.has("universal") => Notation::Universal,
-        Some(_) => Notation::Iso,
-        None => base,
-    }
+    let line = parse.lines().find_map(NotationLine::cast);
+    line.map_or(base, |line| words::notation(line.notation))
 }
 
 impl LoweringContext<'_> {
-    fn house_line(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let place = line.place();
+    fn house_line(&mut self, statement: HouseStatement<'_>, house: &mut House) {
         let origin = Origin::House;
-        match line.keyword() {
-            Some("practice") => {
-                if let Some(hole) = line.hole("title") {
-                    house.title = hole.text().to_owned();
-                }
-            }
-            Some("notation") => {
-                let value = self.notation;
+        match statement {
+            HouseStatement::Notation(line) => {
+                let (value, place) = (self.notation, line.statement.place());
                 house.notation = house.notation.clone().displace(value, origin, place);
             }
-            Some("language") => {
-                if let Some(hole) = line.hole("language") {
-                    self.has_words(hole);
-                    house.language =
-                        house.language.clone().displace(hole.text().into(), origin, place);
-                }
+            HouseStatement::Language(line) => {
+                self.has_words(line.language);
+                let (value, place) = (line.language.text().into(), line.statement.place());
+                house.language = house.language.clone().displace(value, origin, place);
             }
-            Some("chart") => {
-                if let Some(hole) = line.hole("form") {
-                    house.chart_form =
-                        Some(Sourced::written(hole.text().to_owned(), origin, place));
-                }
+            HouseStatement::Chart(line) => {
+                let (form, place) = (line.form.text().to_owned(), line.statement.place());
+                house.chart_form = Some(Sourced::written(form, origin, place));
             }
-            Some("clinic") => {
-                let days: Vec<Weekday> =
-                    line.holes(PlaceholderKind::Day).filter_map(|h| weekday(h.text())).collect();
+            HouseStatement::Clinic(line) => {
+                let days: Vec<Weekday> = line.days.iter().filter_map(weekday).collect();
                 if !days.is_empty() {
+                    let place = line.statement.place();
                     house.clinic = house.clinic.clone().displace(days, origin, place);
                 }
             }
-            Some("closed") => {
-                for hole in line.holes(PlaceholderKind::Dates).collect::<Vec<_>>() {
-                    house.closed.extend(self.dates(hole));
+            HouseStatement::Closed(line) => {
+                for dates in line.dates {
+                    house.closed.extend(self.dates(dates));
                 }
             }
-            Some("interval") => self.interval(line, house),
-            Some("task") => {
-                let task = line.group().words().nth(1).and_then(Task::from_word);
-                let minutes = line
-                    .hole("time")
-                    .and_then(|h| self.period(h, p::CHAIR_TIME))
-                    .map(|t| t.minutes());
-                if let (Some(task), Some(minutes)) = (task, minutes) {
-                    house.minutes.insert(task, Sourced::written(minutes, origin, place));
+            HouseStatement::Interval(line) => self.interval(line, house),
+            HouseStatement::Task(line) => {
+                let minutes = self.period(line.time, p::CHAIR_TIME).map(|t| t.minutes());
+                if let Some(minutes) = minutes {
+                    let written = Sourced::written(minutes, origin, line.statement.place());
+                    house.minutes.insert(words::task(line.task), written);
                 }
             }
-            Some("chair-time") => self.chair_time(line, house),
-            Some("doctor") => house.doctor = line.hole("person").map(|h| h.text().into()),
-            Some("limit") => self.limit(line, house),
-            Some("passive-when") => {
-                let value = if line.has("no-bend") {
-                    PassiveRule::NoBend
-                } else {
-                    PassiveRule::QuarterLeft
-                };
+            HouseStatement::ChairTime(line) => self.chair_time(line, house),
+            HouseStatement::Doctor(line) => house.doctor = Some(line.person.text().into()),
+            HouseStatement::Limit(line) => self.limit(line, house),
+            HouseStatement::PassiveWhen(line) => {
+                let value = words::passive_rule(line.passive_rule);
+                let place = line.statement.place();
                 house.passive_when = house.passive_when.clone().displace(value, origin, place);
             }
-            Some("book-on") => {
-                let value = if line.has("rule-of-thumb") {
-                    BookOn::RuleOfThumb
-                } else {
-                    BookOn::Prediction
-                };
+            HouseStatement::BookOn(line) => {
+                let (value, place) = (words::booking(line.booking), line.statement.place());
                 house.book_on = house.book_on.clone().displace(value, origin, place);
-                let at =
-                    line.hole("percent").and_then(|h| self.figure(h, p::BOOK_PERCENT)?.percent());
+                let at = line.percent.and_then(|field| self.percent(field, p::BOOK_PERCENT));
                 if let Some(at) = at {
                     house.book_at = house.book_at.clone().displace(at, origin, place);
                 }
             }
-            Some("form") => self.form(line, house),
-            Some("bracket" | "tube") => self.bracket_stock(line, house),
-            Some("wire") => self.wire_stock(line, house),
-            Some("coil") => self.coil_stock(line, house),
-            Some("elastic") => self.elastic_stock(line, house),
-            Some("chain") => self.chain_stock(line, house),
-            Some("stop") => self.stop_stock(line, house),
-            Some("text") => {
-                self.own_text(line, house);
+            HouseStatement::HouseForm(line) => self.form(line, house),
+            HouseStatement::Bracket(line) => {
+                self.bracket_stock(line.statement, line.bracket, false, house);
             }
-            Some("telephone") => {
-                house.telephone = line.hole("number").map(|h| h.text().trim().to_owned());
+            HouseStatement::Tube(line) => {
+                self.bracket_stock(line.statement, line.bracket, true, house);
             }
-            Some("learned") => self.learned(line, house),
-            Some("note") => house.notes.extend(line.hole("text").map(|h| h.text().to_owned())),
-            _ => {}
+            HouseStatement::Wire(line) => self.wire_stock(line, house),
+            HouseStatement::Coil(line) => self.coil_stock(line, house),
+            HouseStatement::Elastic(line) => self.elastic_stock(line, house),
+            HouseStatement::HouseChain(line) => self.chain_stock(line, house),
+            HouseStatement::HouseStop(line) => self.stop_stock(line, house),
+            HouseStatement::Text(line) => self.own_text(line, house),
+            HouseStatement::Telephone(line) => {
+                house.telephone = Some(line.number.text().trim().to_owned());
+            }
+            HouseStatement::Learned(line) => self.learned(line, house),
+            HouseStatement::Note(line) => house.notes.push(line.text.text().to_owned()),
+            // The one it builds on is found before; sequences come when all they name is there.
+            HouseStatement::Use(_) | HouseStatement::Sequence(_) => {}
+            // There is one set of built-in values so far.
+            HouseStatement::Defaults(_) => {}
         }
     }
 
     /// Patients get the words of that language, or English where there are none.
-    fn has_words(&mut self, language: FieldValue<'_>) {
+    fn has_words(&mut self, language: NameField<'_>) {
         let tag = main_language(language.text());
         if LANGUAGES.iter().any(|(own, _)| *own == tag) {
             return;
@@ -171,9 +158,12 @@ impl LoweringContext<'_> {
     }
 
     /// The practice's own wording; for patients in its own language, unless the line names another.
-    fn own_text(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let (Some(name), Some(words)) = (line.hole("name"), line.hole("words")) else { return };
-        let known: &[&str] = if line.has("staff") { &STAFF_TEXTS } else { &PATIENT_TEXTS };
+    fn own_text(&mut self, line: TextLine<'_>, house: &mut House) {
+        let (name, words) = (line.name, line.words);
+        let known: &[&str] = match line.reader {
+            ReaderWord::Staff => &STAFF_TEXTS,
+            ReaderWord::Patient => &PATIENT_TEXTS,
+        };
         if !known.contains(&name.text()) {
             let list: Vec<String> = known.iter().map(|k| format!("`{k}`")).collect();
             self.report(
@@ -187,75 +177,73 @@ impl LoweringContext<'_> {
             );
         }
         let (name, words) = (Name::from(name.text()), words.text().to_owned());
-        if line.has("staff") {
+        if line.reader == ReaderWord::Staff {
             house.staff_texts.insert(name, words);
             return;
         }
-        let language = line.hole("language").map(|h| Name::from(h.text()));
+        let language = line.language.map(|field| Name::from(field.text()));
         let language = language.unwrap_or_else(|| house.language.value.clone());
         house.patient_texts.entry(language).or_default().insert(name, words);
     }
 
-    fn interval(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("times") else { return };
-        let Some((from, to)) = self.figures(hole, p::INTERVAL) else { return };
-        let (Some(from), Some(to)) = (from.period(), to.period()) else { return };
+    fn interval(&mut self, line: IntervalLine<'_>, house: &mut House) {
+        let Some((from, to)) = self.periods(line.times, p::INTERVAL) else { return };
         if from.days() > to.days() {
             self.report(Finding::error(
                 "unit/range-backwards",
-                hole.place(),
+                line.times.place(),
                 format!("The shortest interval ({from}) is longer than the longest ({to})."),
             ));
             return;
         }
-        house.shortest = house.shortest.clone().displace(from, Origin::House, line.place());
-        house.longest = house.longest.clone().displace(to, Origin::House, line.place());
+        let place = line.statement.place();
+        house.shortest = house.shortest.clone().displace(from, Origin::House, place);
+        house.longest = house.longest.clone().displace(to, Origin::House, place);
     }
 
-    fn chair_time(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let time = line.hole("time").and_then(|h| self.period(h, p::DAY_CHAIR_TIME));
+    fn chair_time(&mut self, line: ChairTimeLine<'_>, house: &mut House) {
+        let time = self.period(line.time, p::DAY_CHAIR_TIME);
         let Some(minutes) = time.map(|t| t.minutes()) else { return };
-        let named: Vec<_> = line.holes(PlaceholderKind::Day).map(|h| weekday(h.text())).collect();
+        let place = line.statement.place();
+        let named: Vec<_> = line.days.iter().map(weekday).collect();
         let days = if named.is_empty() { vec![None] } else { named };
         for on in days {
-            let same = |c: &&ChairTime| c.on == on && c.place.file == line.place().file;
+            let same = |c: &&ChairTime| c.on == on && c.place.file == place.file;
             if let Some(first) = house.chair_time.iter().find(same).map(|c| c.place) {
                 // No fix takes a line away: it may name other days as well.
                 let text = "The chair time of a day is said twice.";
-                let finding = duplicates::said_twice(text, line.place(), Some(first));
+                let finding = duplicates::said_twice(text, place, Some(first));
                 self.report(finding.note("Leave each day in one of the two lines."));
                 return;
             }
-            house.chair_time.push(ChairTime { on, minutes, place: line.place() });
+            house.chair_time.push(ChairTime { on, minutes, place });
         }
     }
 
-    fn limit(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(limit) = line.group().words().nth(1).and_then(Limit::from_word) else { return };
+    fn limit(&mut self, line: LimitLine<'_>, house: &mut House) {
+        let limit = words::limit(line.limit);
         let place = limit_place(limit);
-        let Some(warn) = line.hole("warn").and_then(|h| self.figure(h, place)) else { return };
-        let stop = match line.hole("stop") {
-            Some(hole) => match self.figure(hole, place) {
+        let Some(warn) = self.figure_of_any(line.warn, place) else { return };
+        let stop = match line.stop {
+            Some(field) => match self.figure_of_any(field, place) {
                 Some(stop) => Some(stop),
                 None => return,
             },
             None => None,
         };
-        let span = line.hole("span").and_then(|h| self.length(h, p::CHART_SPAN)).map(mm);
-        if limit == Limit::Chart && span.is_none() && line.hole("span").is_none() {
+        let span = line.span.and_then(|field| self.length(field, p::CHART_SPAN)).map(mm);
+        let (at, statement) = (line.statement.place(), line.statement.span());
+        if limit == Limit::Chart && span.is_none() && line.span.is_none() {
             self.report(
                 Finding::error(
                     "name/chart-without-span",
-                    line.place(),
+                    at,
                     "Over which span of wire is the bench ceiling read?",
                 )
                 .why("A bench force means nothing without the span it was measured over.")
                 .clinical_fix(
                     "add `over 14 mm span`",
-                    self.place(springline_text::Span {
-                        start: line.span().end,
-                        end: line.span().end,
-                    }),
+                    self.place(springline_text::Span { start: statement.end, end: statement.end }),
                     " over 14 mm span",
                 ),
             );
@@ -272,44 +260,37 @@ impl LoweringContext<'_> {
         // A house that only moves the warning keeps the built-in stop, unless that lies below it.
         let stop = stop.and_then(unit).or(default_stop.filter(|s| *s > warn));
         let figures = LimitFigures { warn, stop, span_mm: span };
-        let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-        let written = Sourced::written(figures, Origin::House, line.place());
+        let teeth = self.teeth_if_said(line.teeth);
+        let written = Sourced::written(figures, Origin::House, at);
         if teeth.is_empty() {
             let displaced = house.limits.of(limit);
-            house
-                .limits
-                .general
-                .insert(limit, displaced.displace(figures, Origin::House, line.place()));
+            let displaced = displaced.displace(figures, Origin::House, at);
+            house.limits.general.insert(limit, displaced);
         }
         for tooth in teeth {
             house.limits.by_tooth.insert((limit, tooth), written.clone());
         }
     }
 
-    fn learned(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(on) = line.hole("date").and_then(|h| self.date(h)) else { return };
-        for child in line.children().filter(|c| c.is_read() && c.keyword() == Some("active")) {
-            let ratios: Vec<_> = child.holes(PlaceholderKind::Ratio).collect();
-            let [factor, spread] = ratios[..] else { continue };
-            let factor = self.figure(factor, p::LEARNED_FACTOR).and_then(|q| q.factor());
-            let spread = self.figure(spread, p::LEARNED_FACTOR).and_then(|q| q.factor());
-            let cases = child.hole("cases").or(child.hole("count")).and_then(|h| h.count());
-            if let (Some(factor), Some(spread), Some(cases)) = (factor, spread, cases) {
-                let wire: Option<Name> = child.hole("wire").map(|h| h.text().into());
-                house.learned.push(Learned {
-                    wire,
-                    factor,
-                    spread,
-                    cases,
-                    on,
-                    place: child.place(),
-                });
+    fn learned(&mut self, line: LearnedLine<'_>, house: &mut House) {
+        let Some(on) = self.date(line.date) else { return };
+        for line in line.statement.children().filter_map(ActiveLine::cast) {
+            let factor = self.factor(line.factor, p::LEARNED_FACTOR);
+            let spread = self.factor(line.spread, p::LEARNED_FACTOR);
+            if let (Some(factor), Some(spread), Some(cases)) = (factor, spread, line.cases.count())
+            {
+                let wire: Option<Name> = match line.learned_of {
+                    LearnedOfPart::Practice => None,
+                    LearnedOfPart::Wire(field) => Some(field.text().into()),
+                };
+                let place = line.statement.place();
+                house.learned.push(Learned { wire, factor, spread, cases, on, place });
             }
         }
     }
 
-    fn sequence(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("sequence") else { return };
+    fn sequence(&mut self, line: SequenceLine<'_>, house: &mut House) {
+        let hole = line.sequence;
         let name = Name::from(hole.text());
         if let Some(old) = house.sequences.get(&name)
             && old.place.file == hole.place().file
@@ -319,19 +300,18 @@ impl LoweringContext<'_> {
             return;
         }
         let mut steps: Vec<Step> = Vec::new();
-        for child in line.children() {
-            if !child.is_read() || child.keyword() != Some("step") {
-                continue;
-            }
-            let Some(step_hole) = child.hole("step") else { continue };
+        for statement in line.statement.children().filter_map(SequenceStatement::cast) {
+            let SequenceStatement::Step(step) = statement;
+            let (child, step_hole) = (step.statement, step.step);
             let step_name = Name::from(step_hole.text());
             if let Some(old) = steps.iter().find(|s| s.name == step_name) {
                 let first = old.place;
                 self.doubled("step", &step_name, step_hole.place(), Some(first));
                 continue;
             }
-            let Some(kind) = self.step_kind(child, &step_name) else { continue };
-            let draft: StepBuilder = self.step_builder(child, house, Origin::Sequence);
+            let Some(kind) = self.step_kind(step, &step_name) else { continue };
+            let draft: StepBuilder =
+                self.step_builder(child, step.clauses, house, Origin::Sequence);
             let source = StepSource::Sequence { sequence: name.clone() };
             let before = steps.last().cloned();
             if let Some(mut step) = draft.into_step(
@@ -364,8 +344,8 @@ fn limit_place(limit: Limit) -> p::Plausible {
     }
 }
 
-fn weekday(text: &str) -> Option<Weekday> {
-    Some(match text.to_ascii_lowercase().as_str() {
+fn weekday(day: DayField<'_>) -> Option<Weekday> {
+    Some(match day.text().to_ascii_lowercase().as_str() {
         "mon" => Weekday::Monday,
         "tue" => Weekday::Tuesday,
         "wed" => Weekday::Wednesday,

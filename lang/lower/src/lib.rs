@@ -20,6 +20,7 @@ mod step;
 mod stock;
 mod unnamed_wire;
 mod visit;
+mod words;
 
 pub use case::{Acceptable, case};
 pub use condition::one_line;

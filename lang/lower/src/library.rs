@@ -6,6 +6,7 @@ use super::house;
 use springline_finding::{Finding, Severity};
 use springline_model::House;
 use springline_model::builtin;
+use springline_syntax::ast::UseLine;
 use springline_syntax::{FileKind, Parse, parse};
 use springline_text::{FileId, Place};
 
@@ -43,8 +44,7 @@ pub struct Used {
 
 /// The house a file says it uses.
 pub fn used(parse: &Parse) -> Option<Used> {
-    let line = parse.lines().find(|l| l.is_read() && l.keyword() == Some("use"))?;
-    let hole = line.hole("house")?;
+    let hole = parse.lines().find_map(UseLine::cast)?.house;
     Some(Used { name: hole.text().to_owned(), place: hole.place() })
 }
 

@@ -7,7 +7,8 @@ use super::duplicates;
 use super::read::LoweringContext;
 use springline_finding::Finding;
 use springline_model::stock::Name;
-use springline_syntax::tree::{FieldValue, StatementRef};
+use springline_syntax::ast::NameField;
+use springline_syntax::tree::StatementRef;
 use springline_text::Place;
 use springline_text::nearest::nearest;
 
@@ -42,24 +43,24 @@ impl LoweringContext<'_> {
     /// The thing of that name, or a finding with the nearest ones.
     pub fn lookup<T>(
         &mut self,
-        hole: FieldValue<'_>,
+        field: NameField<'_>,
         space: Namespace,
         stock: &BTreeMap<Name, Arc<T>>,
         house: &str,
     ) -> Option<Arc<T>> {
-        let name = hole.text();
+        let name = field.text();
         if let Some(found) = stock.get(name) {
             return Some(found.clone());
         }
         let names: Vec<&str> = stock.keys().map(AsRef::as_ref).collect();
-        self.unknown(hole, space, &names, house);
+        self.unknown(field, space, &names, house);
         None
     }
 
     /// Reports a name that is not there.
-    pub fn unknown(&mut self, hole: FieldValue<'_>, space: Namespace, names: &[&str], house: &str) {
-        let name = hole.text();
-        if self.defined_badly(hole) {
+    pub fn unknown(&mut self, field: NameField<'_>, space: Namespace, names: &[&str], house: &str) {
+        let name = field.text();
+        if self.defined_badly(field) {
             return;
         }
         let close = nearest(name, names.iter().copied());
@@ -69,18 +70,20 @@ impl LoweringContext<'_> {
         } else {
             message.push_str(&format!(" Nearest: {}.", close.join(", ")));
         }
-        let mut finding = Finding::error(space.unknown, hole.place(), message);
+        let mut finding = Finding::error(space.unknown, field.place(), message);
         let offered: Vec<&str> =
             if close.is_empty() { names.iter().copied().take(3).collect() } else { close };
         for candidate in offered {
-            finding = finding.clinical_fix(format!("write `{candidate}`"), hole.place(), candidate);
+            finding =
+                finding.clinical_fix(format!("write `{candidate}`"), field.place(), candidate);
         }
         self.report(finding);
     }
 
     /// The name is defined in this file by a line that has a fault of its own: one root fault, one
     /// finding.
-    fn defined_badly(&self, hole: FieldValue<'_>) -> bool {
+    fn defined_badly(&self, field: NameField<'_>) -> bool {
+        let hole = field.value();
         self.parse.lines().any(|line| {
             let defines = line.group().field_values().any(|c| {
                 c.slot.defines && c.slot.label == hole.slot.label && c.text() == hole.text()
@@ -89,6 +92,21 @@ impl LoweringContext<'_> {
                 !line.is_read() && line.text().split([' ', ',']).nth(1) == Some(hole.text());
             defines || unread
         })
+    }
+
+    /// The thing of that name, where one is named. Outer `None`: it is named and there is none.
+    #[allow(clippy::option_option)]
+    pub fn lookup_if_said<T>(
+        &mut self,
+        field: Option<NameField<'_>>,
+        space: Namespace,
+        stock: &BTreeMap<Name, Arc<T>>,
+        house: &str,
+    ) -> Option<Option<Arc<T>>> {
+        match field {
+            Some(field) => self.lookup(field, space, stock, house).map(Some),
+            None => Some(None),
+        }
     }
 
     /// A name defined a second time.

@@ -1,15 +1,21 @@
-//! From what was typed into a hole to a typed value, with a finding where that cannot be.
+//! From what was typed into a field to a typed value, with a finding where that cannot be.
 
 use jiff::civil::Date;
 
 use super::plausible::{Plausible, Verdict};
 use springline_finding::{Finding, Fix, FixKind};
+use springline_syntax::ast::{
+    AngleField, AnyField, DateField, DatesField, DimsField, Field, Fields, Figure, ForceField,
+    LengthField, PercentField, RatioField, StressField, StressesField, TeethField, TimeField,
+    TimesField, ToothField, kind,
+};
 use springline_syntax::item::{Amount, DateMark, Measure, ToothSpan};
-use springline_syntax::pattern::PlaceholderKind;
-use springline_syntax::tree::{FieldValue, FragmentMatch, Parse};
+use springline_syntax::tree::{FieldValue, Parse};
 use springline_text::capital;
 use springline_text::{Place, Span};
-use springline_units::quantity::{Dimension, Length, Period, Quantity, Unit};
+use springline_units::quantity::{
+    Angle, Dimension, Force, Length, Period, Quantity, Ratio, Stress, Unit,
+};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// Reads values of one file and keeps what was found wrong with them.
@@ -36,19 +42,19 @@ impl<'a> LoweringContext<'a> {
 
     // ------------------------------------------------------------------ quantities
 
-    /// The figure of a hole with its unit, judged for this place.
-    pub fn figure(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Quantity> {
-        let measure = *hole.measure()?;
-        self.amount(hole, &measure, &measure.first, place)
+    /// The figure of a field with its unit, judged for this place.
+    fn figure<K: Figure>(&mut self, field: Field<'_, K>, place: Plausible) -> Option<Quantity> {
+        let measure = *field.measure()?;
+        self.amount(field.value(), &measure, &measure.first, place)
     }
 
     /// Both figures of a range or of two sizes; a single figure twice.
-    pub fn figures(
+    fn figures<K: Figure>(
         &mut self,
-        hole: FieldValue<'_>,
+        field: Field<'_, K>,
         place: Plausible,
     ) -> Option<(Quantity, Quantity)> {
-        let measure = *hole.measure()?;
+        let (hole, measure) = (field.value(), *field.measure()?);
         let first = self.amount(hole, &measure, &measure.first, place)?;
         match &measure.second {
             Some(second) => Some((first, self.amount(hole, &measure, second, place)?)),
@@ -183,12 +189,59 @@ impl<'a> LoweringContext<'a> {
         (verdict == Verdict::Unusual).then_some(quantity)
     }
 
-    pub fn length(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Length> {
-        self.figure(hole, place)?.length()
+    pub fn length(&mut self, field: LengthField<'_>, place: Plausible) -> Option<Length> {
+        self.figure(field, place)?.length()
     }
 
-    pub fn period(&mut self, hole: FieldValue<'_>, place: Plausible) -> Option<Period> {
-        self.figure(hole, place)?.period()
+    /// Two sizes, in the order written.
+    pub fn sizes(&mut self, field: DimsField<'_>, place: Plausible) -> Option<(Length, Length)> {
+        let (first, second) = self.figures(field, place)?;
+        Some((first.length()?, second.length()?))
+    }
+
+    pub fn angle(&mut self, field: AngleField<'_>, place: Plausible) -> Option<Angle> {
+        self.figure(field, place)?.angle()
+    }
+
+    pub fn force(&mut self, field: ForceField<'_>, place: Plausible) -> Option<Force> {
+        self.figure(field, place)?.force()
+    }
+
+    pub fn stress(&mut self, field: StressField<'_>, place: Plausible) -> Option<Stress> {
+        self.figure(field, place)?.stress()
+    }
+
+    /// Both ends of a range; a single stress twice.
+    pub fn stresses(
+        &mut self,
+        field: StressesField<'_>,
+        place: Plausible,
+    ) -> Option<(Stress, Stress)> {
+        let (first, last) = self.figures(field, place)?;
+        Some((first.stress()?, last.stress()?))
+    }
+
+    pub fn period(&mut self, field: TimeField<'_>, place: Plausible) -> Option<Period> {
+        self.figure(field, place)?.period()
+    }
+
+    /// Both ends of a range; a single time twice.
+    pub fn periods(&mut self, field: TimesField<'_>, place: Plausible) -> Option<(Period, Period)> {
+        let (first, last) = self.figures(field, place)?;
+        Some((first.period()?, last.period()?))
+    }
+
+    pub fn percent(&mut self, field: PercentField<'_>, place: Plausible) -> Option<Ratio> {
+        self.figure(field, place)?.percent()
+    }
+
+    pub fn factor(&mut self, field: RatioField<'_>, place: Plausible) -> Option<Ratio> {
+        self.figure(field, place)?.factor()
+    }
+
+    /// A figure of the dimension that its place asks for.
+    pub fn figure_of_any(&mut self, field: AnyField<'_>, place: Plausible) -> Option<Quantity> {
+        self.figure(field, place)
     }
 
     // ------------------------------------------------------------------ teeth
@@ -282,11 +335,10 @@ impl<'a> LoweringContext<'a> {
         self.report(finding);
     }
 
-    /// All teeth of a hole, stretches spread out, each once, in the order typed.
-    pub fn teeth(&mut self, hole: FieldValue<'_>) -> Vec<Tooth> {
+    /// All teeth of a field, stretches spread out, each once, in the order typed.
+    pub fn teeth(&mut self, field: TeethField<'_>) -> Vec<Tooth> {
         let mut out: Vec<Tooth> = Vec::new();
-        let spans: Vec<ToothSpan> = hole.teeth().collect();
-        for span in spans {
+        for span in field.teeth() {
             for tooth in self.span_of_teeth(span) {
                 if out.contains(&tooth) {
                     self.report(
@@ -302,14 +354,18 @@ impl<'a> LoweringContext<'a> {
                 }
             }
         }
-        self.without(hole, &mut out);
+        self.without(field, &mut out);
         out
     }
 
+    /// The teeth of a field that may be left out.
+    pub fn teeth_if_said(&mut self, field: Option<TeethField<'_>>) -> Vec<Tooth> {
+        field.map(|field| self.teeth(field)).unwrap_or_default()
+    }
+
     /// Takes what `except` names out of a list.
-    fn without(&mut self, hole: FieldValue<'_>, out: &mut Vec<Tooth>) {
-        let spans: Vec<ToothSpan> = hole.excepted().collect();
-        for span in spans {
+    fn without(&mut self, field: TeethField<'_>, out: &mut Vec<Tooth>) {
+        for span in field.excepted() {
             for tooth in self.span_of_teeth(span) {
                 let before = out.len();
                 out.retain(|t| *t != tooth);
@@ -371,39 +427,36 @@ impl<'a> LoweringContext<'a> {
         self.report(finding);
     }
 
-    /// The one tooth of a hole.
-    pub fn tooth(&mut self, hole: FieldValue<'_>) -> Option<Tooth> {
-        let span = hole.teeth().next()?;
-        self.tooth_at(span.first)
+    /// The one tooth of a field.
+    pub fn tooth(&mut self, field: ToothField<'_>) -> Option<Tooth> {
+        self.tooth_at(field.tooth()?)
     }
 
-    /// Every tooth of a group's `TOOTH` holes.
-    pub fn single_teeth(&mut self, group: FragmentMatch<'_>) -> Vec<Tooth> {
-        let holes: Vec<FieldValue<'_>> = group.holes(PlaceholderKind::Tooth).collect();
-        holes.into_iter().filter_map(|h| self.tooth(h)).collect()
+    /// The teeth of several fields; those that are none are left out.
+    pub fn single_teeth(&mut self, fields: Fields<'_, kind::Tooth>) -> Vec<Tooth> {
+        fields.into_iter().filter_map(|field| self.tooth(field)).collect()
     }
 
     // ------------------------------------------------------------------ dates
 
     /// A day in a plausible year. Bad dates have a finding from the tree already.
-    pub fn date(&mut self, hole: FieldValue<'_>) -> Option<Date> {
-        let mark = hole.date()?;
-        self.day(mark)
+    pub fn date(&mut self, field: DateField<'_>) -> Option<Date> {
+        self.day(field.date()?)
     }
 
-    pub fn dates(&mut self, hole: FieldValue<'_>) -> Option<(Date, Date)> {
-        let (first, last) = hole.dates()?;
+    pub fn dates(&mut self, field: DatesField<'_>) -> Option<(Date, Date)> {
+        let (first, last) = field.dates()?;
         let (from, to) = (self.day(first)?, self.day(last)?);
         if from > to {
             self.report(
                 Finding::error(
                     "unit/dates-backwards",
-                    hole.place(),
+                    field.place(),
                     format!("{from} is after {to}."),
                 )
                 .clinical_fix(
                     format!("write `{to}..{from}`"),
-                    hole.place(),
+                    field.place(),
                     format!("{to}..{from}"),
                 ),
             );

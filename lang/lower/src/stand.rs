@@ -2,137 +2,139 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use springline_model::stand::{Distance, Grade, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
-use springline_model::stock::{Along, CrownTurn};
-use springline_syntax::GRADES;
-use springline_syntax::tree::FragmentMatch;
+use super::words;
+use springline_model::stand::{Distance, InOut, Rotation, Stand, UpDown};
+use springline_syntax::ast::{
+    DirectionWord, GradedPart, LengthField, Parts, PositionPart, StandPart,
+};
 use springline_text::Span;
 
+/// What a part of a tooth's place is about. Labial and lingual are two directions of one of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Axis {
+    InOut,
+    UpDown,
+    Rotation,
+    Tip,
+    Torque,
+    Width,
+    Space,
+}
+
 impl LoweringContext<'_> {
-    /// All stands of a group; the same word twice is a finding.
-    pub fn stand(&mut self, group: FragmentMatch<'_>) -> Stand {
+    /// Where a tooth is said to be, in figures or in words; the same said twice is a finding.
+    pub fn position(&mut self, parts: Parts<'_, PositionPart<'_>>) -> Stand {
+        self.stands(parts.spanned().collect())
+    }
+
+    /// Where a tooth is said to be, in figures.
+    pub fn stand(&mut self, parts: Parts<'_, StandPart<'_>>) -> Stand {
+        let parts = parts.spanned().map(|(span, part)| (span, PositionPart::Stand(part)));
+        self.stands(parts.collect())
+    }
+
+    fn stands(&mut self, parts: Vec<(Span, PositionPart<'_>)>) -> Stand {
         let mut stand = Stand::default();
-        let mut said: Vec<(&'static str, Span)> = Vec::new();
-        for part in parts(group) {
-            let Some(word) = lead(part) else { continue };
-            let key = axis(word);
-            if let Some((_, first)) = said.iter().find(|(k, _)| *k == key) {
+        let mut said: Vec<(Axis, Span)> = Vec::new();
+        for (span, part) in parts {
+            let axis = axis(part);
+            if let Some((_, first)) = said.iter().find(|(known, _)| *known == axis) {
                 let first = self.place(*first);
-                self.said_twice(key_text(key), self.place(part.span()), Some(first));
+                self.said_twice(axis.text(), self.place(span), Some(first));
                 continue;
             }
-            said.push((key, part.span()));
-            stand = stand.updated(self.one_stand(part, word));
+            said.push((axis, span));
+            stand = stand.updated(match part {
+                PositionPart::Stand(part) => self.one_stand(part),
+                PositionPart::Graded(part) => graded(part),
+            });
         }
         stand
     }
 
-    fn one_stand(&mut self, part: FragmentMatch<'_>, word: &str) -> Stand {
-        if part.name == "graded" {
-            return graded(part, word);
-        }
+    fn one_stand(&mut self, part: StandPart<'_>) -> Stand {
         let mut stand = Stand::default();
-        match word {
-            "labial" | "lingual" => {
-                let way = if word == "labial" { InOut::Labial } else { InOut::Lingual };
-                let length = part.hole("length").and_then(|h| self.length(h, p::DISPLACEMENT));
-                stand.in_out = length.map(|l| (l.into(), way));
+        match part {
+            StandPart::Labial(length) => stand.in_out = self.in_out(length, InOut::Labial),
+            StandPart::Lingual(length) => stand.in_out = self.in_out(length, InOut::Lingual),
+            StandPart::Gingival(length) => stand.up_down = self.up_down(length, UpDown::Gingival),
+            StandPart::Occlusal(length) => stand.up_down = self.up_down(length, UpDown::Occlusal),
+            StandPart::Rotated { angle, turn } => {
+                let angle = self.angle(angle, p::ROTATION);
+                stand.rotated = angle.map(|a| (a.into(), words::turn(turn)));
             }
-            "gingival" | "occlusal" => {
-                let way = if word == "gingival" { UpDown::Gingival } else { UpDown::Occlusal };
-                let length = part.hole("length").and_then(|h| self.length(h, p::DISPLACEMENT));
-                stand.up_down = length.map(|l| (l.into(), way));
+            StandPart::Tipped { angle, along } => {
+                stand.tipped = self.angle(angle, p::TIP).map(|a| (a, words::along(along)));
             }
-            "rotated" => {
-                let way = if part.has("mesial-in") { Turn::MesialIn } else { Turn::MesialOut };
-                stand.rotated = self.angle(part, p::ROTATION).map(|a| (a.into(), way));
+            StandPart::Torque { angle, crown } => {
+                let angle = self.angle(angle, p::TORQUE_ANGLE);
+                stand.torque = angle.map(|a| (a, words::crown_turn(crown)));
             }
-            "tipped" => {
-                let way = if part.has("mesial") { Along::Mesial } else { Along::Distal };
-                stand.tipped = self.angle(part, p::TIP).map(|a| (a, way));
-            }
-            "torque" => {
-                stand.torque = self.angle(part, p::TORQUE_ANGLE).map(|a| (a, crown_turn(part)));
-            }
-            "width" => {
-                stand.width = part.hole("length").and_then(|h| self.length(h, p::CROWN_WIDTH));
-            }
-            "space" => {
-                stand.space = part.hole("length").and_then(|h| self.length(h, p::SPACE));
-            }
-            _ => {}
+            StandPart::Width(length) => stand.width = self.length(length, p::CROWN_WIDTH),
+            StandPart::Space(length) => stand.space = self.length(length, p::SPACE),
         }
         stand
     }
 
-    pub fn angle(
-        &mut self,
-        part: FragmentMatch<'_>,
-        place: p::Plausible,
-    ) -> Option<springline_units::quantity::Angle> {
-        let hole = part.hole("angle")?;
-        self.figure(hole, place)?.angle()
+    fn in_out(&mut self, length: LengthField<'_>, way: InOut) -> Option<(Distance, InOut)> {
+        self.length(length, p::DISPLACEMENT).map(|l| (l.into(), way))
     }
-}
 
-/// What a line says of one tooth's place, figures and words alike, in order.
-pub(super) fn parts(group: FragmentMatch<'_>) -> Vec<FragmentMatch<'_>> {
-    let mut parts: Vec<FragmentMatch<'_>> =
-        group.groups("stand").chain(group.groups("graded")).collect();
-    parts.sort_by_key(|p| p.span().start);
-    parts
-}
-
-/// The word that says what a part is about, behind the one that grades it.
-pub(super) fn lead(part: FragmentMatch<'_>) -> Option<&'static str> {
-    part.words().find(|w| part.name != "graded" || !GRADES.contains(w))
+    fn up_down(&mut self, length: LengthField<'_>, way: UpDown) -> Option<(Distance, UpDown)> {
+        self.length(length, p::DISPLACEMENT).map(|l| (l.into(), way))
+    }
 }
 
 /// `clearly palatal`, `rotated half mesial-in`.
-fn graded(part: FragmentMatch<'_>, word: &str) -> Stand {
+fn graded(part: GradedPart) -> Stand {
     let mut stand = Stand::default();
-    let grade = Grade::ALL.into_iter().find(|g| part.has(g.word()));
-    let distance = grade.map(Distance::Graded);
-    match word {
-        "labial" => stand.in_out = distance.map(|d| (d, InOut::Labial)),
-        "lingual" => stand.in_out = distance.map(|d| (d, InOut::Lingual)),
-        "gingival" => stand.up_down = distance.map(|d| (d, UpDown::Gingival)),
-        "occlusal" => stand.up_down = distance.map(|d| (d, UpDown::Occlusal)),
-        _ => {
-            let way = if part.has("mesial-in") { Turn::MesialIn } else { Turn::MesialOut };
-            let grade = TurnGrade::ALL.into_iter().find(|g| part.has(g.word()));
-            stand.rotated = grade.map(|g| (Rotation::Graded(g), way));
+    match part {
+        GradedPart::Grade { grade, direction } => {
+            let distance = Distance::Graded(words::grade(grade));
+            match direction {
+                DirectionWord::Labial => stand.in_out = Some((distance, InOut::Labial)),
+                DirectionWord::Lingual => stand.in_out = Some((distance, InOut::Lingual)),
+                DirectionWord::Gingival => stand.up_down = Some((distance, UpDown::Gingival)),
+                DirectionWord::Occlusal => stand.up_down = Some((distance, UpDown::Occlusal)),
+            }
+        }
+        GradedPart::Rotated { turn_grade, turn } => {
+            let rotation = Rotation::Graded(words::turn_grade(turn_grade));
+            stand.rotated = Some((rotation, words::turn(turn)));
         }
     }
     stand
 }
 
-/// Root to the tongue is crown to the lip.
-pub fn crown_turn(group: FragmentMatch<'_>) -> CrownTurn {
-    if group.has("crown-labial") || group.has("root-lingual") {
-        CrownTurn::CrownLabial
-    } else {
-        CrownTurn::CrownLingual
+fn axis(part: PositionPart<'_>) -> Axis {
+    match part {
+        PositionPart::Stand(part) => match part {
+            StandPart::Labial(_) | StandPart::Lingual(_) => Axis::InOut,
+            StandPart::Gingival(_) | StandPart::Occlusal(_) => Axis::UpDown,
+            StandPart::Rotated { .. } => Axis::Rotation,
+            StandPart::Tipped { .. } => Axis::Tip,
+            StandPart::Torque { .. } => Axis::Torque,
+            StandPart::Width(_) => Axis::Width,
+            StandPart::Space(_) => Axis::Space,
+        },
+        PositionPart::Graded(GradedPart::Grade { direction, .. }) => match direction {
+            DirectionWord::Labial | DirectionWord::Lingual => Axis::InOut,
+            DirectionWord::Gingival | DirectionWord::Occlusal => Axis::UpDown,
+        },
+        PositionPart::Graded(GradedPart::Rotated { .. }) => Axis::Rotation,
     }
 }
 
-/// Labial and lingual are two directions of one stand.
-pub(super) fn axis(word: &'static str) -> &'static str {
-    match word {
-        "lingual" => "labial",
-        "occlusal" => "gingival",
-        other => other,
-    }
-}
-
-fn key_text(key: &str) -> &'static str {
-    match key {
-        "labial" => "How far the tooth is in or out",
-        "gingival" => "How high the tooth is",
-        "rotated" => "The rotation",
-        "tipped" => "The tip",
-        "torque" => "The torque",
-        "width" => "The width",
-        _ => "The space",
+impl Axis {
+    fn text(self) -> &'static str {
+        match self {
+            Axis::InOut => "How far the tooth is in or out",
+            Axis::UpDown => "How high the tooth is",
+            Axis::Rotation => "The rotation",
+            Axis::Tip => "The tip",
+            Axis::Torque => "The torque",
+            Axis::Width => "The width",
+            Axis::Space => "The space",
+        }
     }
 }

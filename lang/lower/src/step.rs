@@ -2,11 +2,10 @@
 
 use std::sync::Arc;
 
-use jiff::civil::Date;
-
 use super::names::{FORM, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::provenance::{Origin, Sourced};
@@ -14,7 +13,10 @@ use springline_model::step::{
     Act, Condition, End, EndKind, Ends, NextVisit, Step, StepKind, StepSource, WireUse,
 };
 use springline_model::stock::{Form, Name, Wire};
-use springline_syntax::tree::{FragmentMatch, StatementRef};
+use springline_syntax::ast::{
+    ClausePart, EndPart, NextVisitPart, NoLine, Parts, StepLine, StepStatement, WireUsePart,
+};
+use springline_syntax::tree::StatementRef;
 use springline_text::Place;
 use springline_units::quantity::Period;
 use springline_units::tooth::{Side, Tooth};
@@ -55,32 +57,26 @@ impl LoweringContext<'_> {
     pub fn step_builder(
         &mut self,
         line: StatementRef<'_>,
+        clauses: Parts<'_, ClausePart<'_>>,
         house: &House,
         origin: Origin,
     ) -> StepBuilder {
         let mut draft = StepBuilder::default();
-        if !line.is_read() {
-            draft.incomplete = Some(line.place());
-        }
-        let clauses: Vec<FragmentMatch<'_>> = line.groups("clause").collect();
-        for clause in clauses {
+        for (span, clause) in clauses.spanned() {
             let before = self.findings.len();
-            self.clause(clause, house, &mut draft);
+            self.clause(clause, self.place(span), house, &mut draft);
             if self.findings.len() > before && draft.incomplete.is_none() {
                 draft.incomplete = self.first_error_since(before);
             }
         }
         for child in line.children() {
-            if !child.is_read() {
-                draft.incomplete.get_or_insert(child.place());
-                continue;
-            }
-            match child.keyword() {
-                Some("no") => self.removal(child, &mut draft),
-                Some("accept") => {}
-                _ => {
+            match StepStatement::cast(child) {
+                None => drop(draft.incomplete.get_or_insert(child.place())),
+                Some(StepStatement::No(line)) => self.removal(line, &mut draft),
+                Some(StepStatement::Accept(_)) => {}
+                Some(statement) => {
                     let before = self.findings.len();
-                    match self.act(child, house, origin) {
+                    match self.act(child, statement, house, origin) {
                         Some(act) => draft.acts.push(act),
                         None => {
                             draft.incomplete.get_or_insert(child.place());
@@ -102,11 +98,16 @@ impl LoweringContext<'_> {
             .map(|f| f.place)
     }
 
-    fn clause(&mut self, clause: FragmentMatch<'_>, house: &House, draft: &mut StepBuilder) {
-        let place = self.place(clause.span());
-        match clause.word() {
-            Some("wire") => {
-                let Some(said) = self.wire_clause(clause, house) else {
+    fn clause(
+        &mut self,
+        clause: ClausePart<'_>,
+        place: Place,
+        house: &House,
+        draft: &mut StepBuilder,
+    ) {
+        match clause {
+            ClausePart::Wire(wire) => {
+                let Some(said) = self.wire_clause(wire, house) else {
                     draft.incomplete.get_or_insert(place);
                     return;
                 };
@@ -114,102 +115,86 @@ impl LoweringContext<'_> {
                     self.said_twice("The wire", place, Some(first));
                 }
             }
-            Some("form") => {
-                if let Some(hole) = clause.hole("form")
-                    && let Some(form) = self.lookup(hole, FORM, &house.forms, &house.title)
+            ClausePart::Form(form) => {
+                if let Some(form) = self.lookup(form, FORM, &house.forms, &house.title)
                     && let Some((_, first)) = draft.form.replace((form, place))
                 {
                     self.said_twice("The arch form", place, Some(first));
                 }
             }
-            Some("ends") => {
-                for end in clause.groups("end").collect::<Vec<_>>() {
-                    let place = self.place(end.span());
-                    self.ends_clause(end, place, draft);
+            ClausePart::Ends(ends) => {
+                for end in ends {
+                    self.ends_clause(end, draft);
                 }
             }
-            Some("express") => {
-                if let Some(hole) = clause.hole("time")
-                    && let Some(period) = self.period(hole, p::STEP_TIME)
+            ClausePart::Express(time) => {
+                if let Some(period) = self.period(time, p::STEP_TIME)
                     && let Some((_, first)) = draft.settle.replace((period, place))
                 {
                     self.said_twice("The time to express", place, Some(first));
                 }
             }
-            Some("until") => {
-                if let Some(condition) = self.condition(clause)
+            ClausePart::Until(condition) => {
+                if let Some(condition) = self.condition(condition)
                     && let Some((_, first)) = draft.until.replace((condition, place))
                 {
                     self.said_twice("`until`", place, Some(first));
                 }
             }
-            Some("next") => {
-                if let Some(next) = self.next_visit(clause)
+            ClausePart::Next(next) => {
+                if let Some(next) = self.next_visit(next)
                     && let Some((_, first)) = draft.next.replace((next, place))
                 {
                     self.said_twice("The next visit", place, Some(first));
                 }
             }
-            _ => {}
         }
     }
 
-    fn wire_clause(&mut self, clause: FragmentMatch<'_>, house: &House) -> Option<WireClause> {
-        if clause.has("keep") {
-            return Some(WireClause::Keep);
-        }
-        let holes: Vec<_> = clause.labelled("wire").collect();
-        let wire = self.lookup(*holes.first()?, WIRE, &house.wires, &house.title)?;
-        let tandem = match holes.get(1) {
-            Some(hole) => Some(self.lookup(*hole, WIRE, &house.wires, &house.title)?),
-            None => None,
-        };
-        Some(WireClause::Use { wire, tandem })
+    fn wire_clause(&mut self, part: WireUsePart<'_>, house: &House) -> Option<WireClause> {
+        Some(match part {
+            WireUsePart::Keep => WireClause::Keep,
+            WireUsePart::Wire { wire, tandem } => {
+                let wire = self.lookup(wire, WIRE, &house.wires, &house.title)?;
+                let tandem = self.lookup_if_said(tandem, WIRE, &house.wires, &house.title)?;
+                WireClause::Use { wire, tandem }
+            }
+        })
     }
 
-    fn ends_clause(&mut self, clause: FragmentMatch<'_>, place: Place, draft: &mut StepBuilder) {
-        let kind = match () {
-            () if clause.has("free") => EndKind::Free,
-            () if clause.has("flush") => EndKind::Flush,
-            () if clause.has("cinched") => EndKind::Cinched,
-            () => EndKind::TurnedIn,
-        };
-        let slack = match clause.hole("length") {
-            Some(hole) => match self.length(hole, p::SLACK) {
+    fn ends_clause(&mut self, part: EndPart<'_>, draft: &mut StepBuilder) {
+        let place = self.place(part.fragment.span());
+        let slack = match part.length {
+            Some(field) => match self.length(field, p::SLACK) {
                 Some(length) => Some(length),
                 None => return,
             },
             None => None,
         };
-        let side = match () {
-            () if clause.has("right") => Some(Side::Right),
-            () if clause.has("left") => Some(Side::Left),
-            () => None,
-        };
+        let side = part.side.map(words::side);
         let clash = |a: Option<Side>, b: Option<Side>| a == b || a.is_none() || b.is_none();
         if let Some((_, _, first)) = draft.ends.iter().find(|(s, _, _)| clash(*s, side)) {
             let first = *first;
             self.said_twice("This wire end", place, Some(first));
             return;
         }
-        draft.ends.push((side, End { kind, slack, trimmed: clause.has("trimmed") }, place));
+        let kind = words::end_kind(part.end_kind);
+        draft.ends.push((side, End { kind, slack, trimmed: part.trimmed }, place));
     }
 
-    fn next_visit(&mut self, clause: FragmentMatch<'_>) -> Option<NextVisit> {
-        if clause.has("computed") {
-            return Some(NextVisit::Computed);
-        }
-        if let Some(hole) = clause.hole("date") {
-            let date: Date = self.date(hole)?;
-            return Some(NextVisit::On { date });
-        }
-        let (from, to) = self.figures(clause.hole("times")?, p::INTERVAL)?;
-        let (from, to) = (from.period()?, to.period()?);
+    fn next_visit(&mut self, part: NextVisitPart<'_>) -> Option<NextVisit> {
+        let times = match part {
+            NextVisitPart::Computed => return Some(NextVisit::Computed),
+            NextVisitPart::Date(date) => {
+                return self.date(date).map(|date| NextVisit::On { date });
+            }
+            NextVisitPart::Times(times) => times,
+        };
+        let (from, to) = self.periods(times, p::INTERVAL)?;
         if from.days() > to.days() {
-            let hole = clause.hole("times")?;
             self.report(Finding::error(
                 "unit/range-backwards",
-                hole.place(),
+                times.place(),
                 format!("A range runs from the smaller to the larger: {from} is longer than {to}."),
             ));
             return None;
@@ -217,22 +202,15 @@ impl LoweringContext<'_> {
         Some(NextVisit::Range { from, to })
     }
 
-    fn removal(&mut self, line: StatementRef<'_>, draft: &mut StepBuilder) {
-        let Some(what) = line.group().words().nth(1) else { return };
-        let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-        draft.removals.push(Removal { what, teeth, place: line.place() });
+    fn removal(&mut self, line: NoLine<'_>, draft: &mut StepBuilder) {
+        let (what, place) = (line.removable.word(), line.statement.place());
+        draft.removals.push(Removal { what, teeth: self.teeth_if_said(line.teeth), place });
     }
 
     /// The kind of a step: as said, or as its name says; `None` with a finding otherwise.
-    pub fn step_kind(&mut self, line: StatementRef<'_>, name: &str) -> Option<StepKind> {
-        let kinds = ["align", "level", "work", "finish"];
-        if line.has("as")
-            && let Some(kind) = line
-                .group()
-                .words()
-                .find_map(|w| kinds.contains(&w).then(|| StepKind::from_word(w)).flatten())
-        {
-            return Some(kind);
+    pub fn step_kind(&mut self, line: StepLine<'_>, name: &str) -> Option<StepKind> {
+        if let Some(kind) = line.step_kind {
+            return Some(words::step_kind(kind));
         }
         // `level-2` is a level step; digits and anything after the first hyphen are a name's own.
         let stem =
@@ -240,14 +218,14 @@ impl LoweringContext<'_> {
         if let Some(kind) = StepKind::from_word(stem) {
             return Some(kind);
         }
-        let hole = line.hole("step")?;
+        let hole = line.step;
         let mut finding = Finding::error(
             "name/step-without-kind",
             hole.place(),
             format!("What is `{name}` for: align, level, work or finish?"),
         )
         .why("The order of treatment is checked by the purpose of each step.");
-        for kind in kinds {
+        for kind in ["align", "level", "work", "finish"] {
             finding = finding.clinical_fix(
                 format!("write `{name} as {kind}`"),
                 hole.place(),

@@ -5,14 +5,19 @@ use std::sync::Arc;
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::stand::crown_turn;
+use super::words;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::stock::{
-    Alloy, Along, BendPoint, Bracket, ByTooth, Chain, ChainKind, Closure, Coil, CoilKind, Elastic,
-    Form, FormCurve, MeasuredBend, Name, Section, Stop, Wire,
+    Along, BendPoint, Bracket, ByTooth, Chain, Closure, Coil, CoilKind, Elastic, Form, FormCurve,
+    MeasuredBend, Name, Section, Stop, Wire,
 };
-use springline_syntax::tree::{FieldValue, FragmentMatch, StatementRef};
+use springline_syntax::ast::{
+    CoilDetailPart, CoilLine, CurveWord, DimsField, ElasticDetailPart, ElasticLine, FitStatement,
+    ForceField, HouseChainLine, HouseFormLine, HouseStopLine, LengthField, NameField, Parts,
+    SectionPart, SlotLine, StopDetailPart, WireDetailPart, WireLine, WireShapeWord,
+};
+use springline_syntax::tree::StatementRef;
 use springline_text::{Place, Span};
 use springline_units::quantity::mm;
 
@@ -38,26 +43,27 @@ impl LoweringContext<'_> {
         stock.insert(name, Arc::new(thing));
     }
 
-    pub fn form(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(name) = line.hole("form").map(|h| Name::from(h.text())) else { return };
-        let Some(length) = line.hole("length").and_then(|h| self.length(h, p::ARCH_FORM)) else {
-            return;
+    pub fn form(&mut self, line: HouseFormLine<'_>, house: &mut House) {
+        let (name, place) = (Name::from(line.form.text()), line.statement.place());
+        let Some(length) = self.length(line.length, p::ARCH_FORM) else { return };
+        let curve = match line.curve {
+            CurveWord::Circle => FormCurve::Circle { radius: length },
+            CurveWord::Catenary => FormCurve::Catenary { a: length },
         };
-        let curve = if line.has("circle") {
-            FormCurve::Circle { radius: length }
-        } else {
-            FormCurve::Catenary { a: length }
-        };
-        let form = Form { name: name.clone(), curve, place: Some(line.place()) };
-        self.add_to_stock("arch form", &mut house.forms, name, form, line.place(), |f| f.place);
+        let form = Form { name: name.clone(), curve, place: Some(place) };
+        self.add_to_stock("arch form", &mut house.forms, name, form, place, |f| f.place);
     }
 
-    pub fn bracket_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("bracket") else { return };
+    pub fn bracket_stock(
+        &mut self,
+        line: StatementRef<'_>,
+        hole: NameField<'_>,
+        is_tube: bool,
+        house: &mut House,
+    ) {
         let name = Name::from(hole.text());
-        let is_tube = line.keyword() == Some("tube");
         let mut fit = BracketValues::default();
-        for child in line.children().filter(|c| c.is_read()) {
+        for child in line.children().filter_map(FitStatement::cast) {
             self.fit(child, &mut fit);
         }
         let Some(FitSlot { height, depth, measured, text: slot_text }) = fit.slot else {
@@ -101,59 +107,58 @@ impl LoweringContext<'_> {
         );
     }
 
-    fn fit(&mut self, line: StatementRef<'_>, fit: &mut BracketValues) {
-        let teeth = line.hole("teeth").map(|h| self.teeth(h)).unwrap_or_default();
-        match line.keyword() {
-            Some("slide") => self.closure(line, Closure::Passive, fit),
-            Some("clip") => {
-                let seats = line.hole("length").and_then(|h| self.length(h, p::WIRE_SIZE));
-                self.closure(line, Closure::Active { seats }, fit);
+    fn fit(&mut self, line: FitStatement<'_>, fit: &mut BracketValues) {
+        match line {
+            FitStatement::Slide(line) => self.closure(line.statement, Closure::Passive, fit),
+            FitStatement::Clip(line) => {
+                let seats = line.length.and_then(|field| self.length(field, p::WIRE_SIZE));
+                self.closure(line.statement, Closure::Active { seats }, fit);
             }
-            Some("ligated") => self.closure(line, Closure::Ligated, fit),
-            Some("band") => fit.band = true,
-            Some("slot") => {
-                let Some(hole) = line.hole("dims") else { return };
-                let Some((height, depth)) = self.figures(hole, p::SLOT_SIZE) else { return };
-                let (Some(height), Some(depth)) = (height.length(), depth.length()) else { return };
-                if fit.slot.is_some() {
-                    self.said_twice("The slot", line.place(), None);
-                }
-                let measured = line.hole("length").and_then(|h| self.slot_measured(h, height));
-                fit.slot = Some(FitSlot { height, depth, measured, text: hole.text().to_owned() });
-            }
-            Some("width") => {
-                if let Some(w) = line.hole("length").and_then(|h| self.length(h, p::BRACKET_WIDTH))
-                {
-                    fit.width.set(&teeth, w);
+            FitStatement::Ligated(line) => self.closure(line.statement, Closure::Ligated, fit),
+            FitStatement::Band(_) => fit.band = true,
+            FitStatement::Placeholder(line) => self.slot(line, fit),
+            FitStatement::Width(line) => {
+                let teeth = self.teeth_if_said(line.teeth);
+                if let Some(width) = self.length(line.length, p::BRACKET_WIDTH) {
+                    fit.width.set(&teeth, width);
                 }
             }
-            Some("torque") => {
-                if let Some(angle) = self.angle(line.group(), p::TORQUE_ANGLE) {
-                    fit.torque.set(&teeth, (angle, crown_turn(line.group())));
+            FitStatement::FitTorque(line) => {
+                let teeth = self.teeth_if_said(line.teeth);
+                if let Some(angle) = self.angle(line.angle, p::TORQUE_ANGLE) {
+                    fit.torque.set(&teeth, (angle, words::crown_turn(line.crown)));
                 }
             }
-            Some("tipped") => {
-                let along = if line.has("mesial") { Along::Mesial } else { Along::Distal };
-                if let Some(angle) = self.angle(line.group(), p::TIP) {
-                    fit.tip.set(&teeth, (angle, along));
+            FitStatement::Tipped(line) => {
+                let teeth = self.teeth_if_said(line.teeth);
+                if let Some(angle) = self.angle(line.angle, p::TIP) {
+                    fit.tip.set(&teeth, (angle, words::along(line.along)));
                 }
             }
-            Some("hook") => fit.hooks.extend(teeth),
-            Some("variant") => {
-                let Some(name) = line.hole("variant").map(|h| Name::from(h.text())) else { return };
-                if let Some(angle) = self.angle(line.group(), p::TORQUE_ANGLE) {
-                    let entry = fit.variants.entry(name).or_default();
-                    entry.set(&teeth, (angle, crown_turn(line.group())));
+            FitStatement::FitHook(line) => fit.hooks.extend(self.teeth(line.teeth)),
+            FitStatement::Variant(line) => {
+                let teeth = self.teeth_if_said(line.teeth);
+                if let Some(angle) = self.angle(line.angle, p::TORQUE_ANGLE) {
+                    let entry = fit.variants.entry(line.variant.text().into()).or_default();
+                    entry.set(&teeth, (angle, words::crown_turn(line.crown)));
                 }
             }
-            _ => {}
         }
+    }
+
+    fn slot(&mut self, line: SlotLine<'_>, fit: &mut BracketValues) {
+        let Some((height, depth)) = self.sizes(line.dims, p::SLOT_SIZE) else { return };
+        if fit.slot.is_some() {
+            self.said_twice("The slot", line.statement.place(), None);
+        }
+        let measured = line.length.and_then(|field| self.slot_measured(field, height));
+        fit.slot = Some(FitSlot { height, depth, measured, text: line.dims.text().to_owned() });
     }
 
     /// A measured height that no slot of that name has is said to be so, and taken.
     fn slot_measured(
         &mut self,
-        hole: FieldValue<'_>,
+        hole: LengthField<'_>,
         name: springline_units::quantity::Length,
     ) -> Option<springline_units::quantity::Length> {
         let measured = self.length(hole, p::SLOT_SIZE)?;
@@ -187,11 +192,11 @@ impl LoweringContext<'_> {
         }
     }
 
-    pub fn wire_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("wire") else { return };
+    pub fn wire_stock(&mut self, line: WireLine<'_>, house: &mut House) {
+        let hole = line.wire;
         let name = Name::from(hole.text());
-        let Some(alloy) = line.group().words().find_map(Alloy::from_word) else { return };
-        let Some((section, section_text)) = self.section(line) else { return };
+        let alloy = words::alloy(line.alloy);
+        let Some((section, section_text)) = self.section(line.section) else { return };
         let mut wire = Wire {
             name: name.clone(),
             alloy,
@@ -207,32 +212,33 @@ impl LoweringContext<'_> {
             measured: None,
             place: hole.place(),
         };
-        self.wire_details(line, &mut wire);
+        self.wire_details(line.statement, line.wire_details, &mut wire);
         self.add_to_stock("wire", &mut house.wires, name, wire, hole.place(), |w| Some(w.place));
     }
 
     /// The section with the text it was written in; smaller side first.
-    fn section(&mut self, line: StatementRef<'_>) -> Option<(Section, String)> {
-        if let Some(hole) = line.hole("dims") {
-            let (height, depth) = self.figures(hole, p::WIRE_SIZE)?;
-            let (height, depth) = (height.length()?, depth.length()?);
-            if height > depth {
-                self.section_turned(hole);
-                return None;
+    fn section(&mut self, part: SectionPart<'_>) -> Option<(Section, String)> {
+        Some(match part {
+            SectionPart::Rect(dims) => {
+                let (height, depth) = self.sizes(dims, p::WIRE_SIZE)?;
+                if height > depth {
+                    self.section_turned(dims);
+                    return None;
+                }
+                (Section::Rect { height, depth }, dims.text().to_owned())
             }
-            return Some((Section::Rect { height, depth }, hole.text().to_owned()));
-        }
-        let hole = line.hole("length")?;
-        let size = self.length(hole, p::WIRE_SIZE)?;
-        let section = if line.has("square") {
-            Section::Square { side: size }
-        } else {
-            Section::Round { diameter: size }
-        };
-        Some((section, hole.text().to_owned()))
+            SectionPart::Square(length) => {
+                let side = self.length(length, p::WIRE_SIZE)?;
+                (Section::Square { side }, length.text().to_owned())
+            }
+            SectionPart::Round(length) => {
+                let diameter = self.length(length, p::WIRE_SIZE)?;
+                (Section::Round { diameter }, length.text().to_owned())
+            }
+        })
     }
 
-    fn section_turned(&mut self, hole: FieldValue<'_>) {
+    fn section_turned(&mut self, hole: DimsField<'_>) {
         let mut finding = Finding::error(
             "unit/section-turned",
             hole.place(),
@@ -255,51 +261,40 @@ impl LoweringContext<'_> {
         self.report(finding);
     }
 
-    fn wire_details(&mut self, line: StatementRef<'_>, wire: &mut Wire) {
-        let details: Vec<FragmentMatch<'_>> = line.groups("wire-detail").collect();
+    fn wire_details(
+        &mut self,
+        line: StatementRef<'_>,
+        details: Parts<'_, WireDetailPart<'_>>,
+        wire: &mut Wire,
+    ) {
         let mut span = None;
         let mut points = Vec::new();
-        for d in details {
-            match d.word() {
-                Some("edge") => wire.edge = d.hole("length").and_then(|h| self.length(h, p::EDGE)),
-                Some("strands") => wire.strands = d.hole("count").and_then(FieldValue::count),
-                Some("modulus") => {
-                    wire.modulus =
-                        d.hole("stress").and_then(|h| self.figure(h, p::MODULUS)?.stress());
+        for detail in details {
+            match detail {
+                WireDetailPart::Edge(length) => wire.edge = self.length(length, p::EDGE),
+                WireDetailPart::Strands(count) => wire.strands = count.count(),
+                WireDetailPart::Modulus(stress) => {
+                    wire.modulus = self.stress(stress, p::MODULUS);
                 }
-                Some("yield") => {
-                    wire.yield_stress =
-                        d.hole("stress").and_then(|h| self.figure(h, p::STRENGTH)?.stress());
+                WireDetailPart::Yield(stress) => {
+                    wire.yield_stress = self.stress(stress, p::STRENGTH);
                 }
-                Some("tolerance") => {
-                    wire.tolerance =
-                        d.hole("length").and_then(|h| self.length(h, p::SIZE_TOLERANCE));
+                WireDetailPart::Tolerance(length) => {
+                    wire.tolerance = self.length(length, p::SIZE_TOLERANCE);
                 }
-                Some(word @ ("loading-plateau" | "unloading-plateau")) => {
-                    let pair = d.hole("stresses").and_then(|h| self.figures(h, p::STRENGTH));
-                    let pair = pair.and_then(|(a, b)| Some((a.stress()?, b.stress()?)));
-                    if word == "loading-plateau" {
-                        wire.loading_plateau = pair;
-                    } else {
-                        wire.unloading_plateau = pair;
-                    }
+                WireDetailPart::LoadingPlateau(stresses) => {
+                    wire.loading_plateau = self.stresses(stresses, p::STRENGTH);
                 }
-                Some("measured") => {
-                    span = d.hole("span").and_then(|h| self.length(h, p::CHART_SPAN));
+                WireDetailPart::UnloadingPlateau(stresses) => {
+                    wire.unloading_plateau = self.stresses(stresses, p::STRENGTH);
                 }
-                Some(word @ ("loading" | "unloading")) => {
-                    let force =
-                        d.hole("force").and_then(|h| self.figure(h, p::BEND_FORCE)?.force());
-                    let deflection = d.hole("length").and_then(|h| self.length(h, p::DEFLECTION));
-                    if let (Some(force), Some(deflection)) = (force, deflection) {
-                        points.push(BendPoint {
-                            deflection,
-                            force,
-                            unloading: word == "unloading",
-                        });
-                    }
+                WireDetailPart::Measured(length) => span = self.length(length, p::CHART_SPAN),
+                WireDetailPart::Loading { force, length } => {
+                    points.extend(self.bend_point(force, length, false));
                 }
-                _ => {}
+                WireDetailPart::Unloading { force, length } => {
+                    points.extend(self.bend_point(force, length, true));
+                }
             }
         }
         match (span, points.is_empty()) {
@@ -316,37 +311,50 @@ impl LoweringContext<'_> {
         }
     }
 
-    pub fn coil_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("coil") else { return };
-        let kind = match () {
-            () if line.has("closing-spring") => CoilKind::Closing,
-            () if line.has("passive") => CoilKind::Closed,
-            () => CoilKind::Open,
-        };
+    fn bend_point(
+        &mut self,
+        force: ForceField<'_>,
+        length: LengthField<'_>,
+        unloading: bool,
+    ) -> Option<BendPoint> {
+        let force = self.force(force, p::BEND_FORCE);
+        let deflection = self.length(length, p::DEFLECTION);
+        Some(BendPoint { deflection: deflection?, force: force?, unloading })
+    }
+
+    pub fn coil_stock(&mut self, line: CoilLine<'_>, house: &mut House) {
+        let hole = line.coil;
+        let kind = words::coil_kind(line.coil_kind);
         let mut coil = Coil {
             name: hole.text().into(),
             kind,
-            force: line.hole("force").and_then(|h| self.figure(h, p::COIL_FORCE)?.force()),
+            force: None,
             force_at: None,
             stroke: None,
             length: None,
             lumen: None,
             place: hole.place(),
         };
-        for d in line.groups("coil-detail").collect::<Vec<_>>() {
-            let length = d.hole("length");
-            match d.word() {
-                Some("force") => {
-                    coil.force_at = d.hole("at").and_then(|h| self.length(h, p::STROKE));
+        let mut force_said = None;
+        for detail in line.coil_details {
+            match detail {
+                CoilDetailPart::Force { force, at } => {
+                    if force_said.is_none() {
+                        force_said = Some(force);
+                        coil.force = self.force(force, p::COIL_FORCE);
+                    }
+                    coil.force_at = at.and_then(|field| self.length(field, p::STROKE));
                 }
-                Some("stroke") => coil.stroke = length.and_then(|h| self.length(h, p::STROKE)),
-                Some("length") => coil.length = length.and_then(|h| self.length(h, p::COIL_LENGTH)),
-                Some("lumen") => coil.lumen = length.and_then(|h| self.length(h, p::WIRE_SIZE)),
-                _ => {}
+                CoilDetailPart::Stroke(length) => coil.stroke = self.length(length, p::STROKE),
+                CoilDetailPart::Length(length) => coil.length = self.length(length, p::COIL_LENGTH),
+                CoilDetailPart::Lumen(length) => coil.lumen = self.length(length, p::WIRE_SIZE),
             }
         }
-        if kind == CoilKind::Closed && coil.force.is_some() {
-            self.passive_coil_with_force(line, hole);
+        if kind == CoilKind::Closed
+            && coil.force.is_some()
+            && let Some(force) = force_said
+        {
+            self.passive_coil_with_force(line.statement, hole, force);
         }
         self.add_to_stock("coil", &mut house.coils, hole.text().into(), coil, hole.place(), |c| {
             Some(c.place)
@@ -355,8 +363,12 @@ impl LoweringContext<'_> {
 
     /// Suppliers sell closing springs as "closed coil", and `closed` is read as the passive kind: a force
     /// says that it may be the other one. Which it is stands on the packet, so both readings are offered.
-    fn passive_coil_with_force(&mut self, line: StatementRef<'_>, name: FieldValue<'_>) {
-        let Some(force) = line.hole("force") else { return };
+    fn passive_coil_with_force(
+        &mut self,
+        line: StatementRef<'_>,
+        name: NameField<'_>,
+        force: ForceField<'_>,
+    ) {
         let source = &line.parse.source;
         let after = name.span().range().end;
         let rest = &source[after..line.whole_span().range().end];
@@ -382,10 +394,15 @@ impl LoweringContext<'_> {
         );
     }
 
-    pub fn elastic_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("elastic") else { return };
-        let size = line.hole("length");
-        let force = line.hole("force");
+    pub fn elastic_stock(&mut self, line: ElasticLine<'_>, house: &mut House) {
+        let hole = line.elastic;
+        let (mut size, mut force) = (None, None);
+        for detail in line.elastic_details {
+            match detail {
+                ElasticDetailPart::Size(length) => size = size.or(Some(length)),
+                ElasticDetailPart::Force(field) => force = force.or(Some(field)),
+            }
+        }
         let Some(force_hole) = force else {
             self.report(
                 Finding::error(
@@ -397,9 +414,7 @@ impl LoweringContext<'_> {
             );
             return;
         };
-        let Some(force) = self.figure(force_hole, p::ELASTIC_FORCE).and_then(|q| q.force()) else {
-            return;
-        };
+        let Some(force) = self.force(force_hole, p::ELASTIC_FORCE) else { return };
         let elastic = Elastic {
             name: hole.text().into(),
             size: size.and_then(|h| self.length(h, p::ELASTIC_SIZE)),
@@ -418,14 +433,10 @@ impl LoweringContext<'_> {
         );
     }
 
-    pub fn chain_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("chain") else { return };
-        let kind = match () {
-            () if line.has("short") => ChainKind::Short,
-            () if line.has("long") => ChainKind::Long,
-            () => ChainKind::Closed,
-        };
-        let force = line.hole("force").and_then(|h| self.figure(h, p::CHAIN_FORCE)?.force());
+    pub fn chain_stock(&mut self, line: HouseChainLine<'_>, house: &mut House) {
+        let hole = line.chain;
+        let kind = words::chain_kind(line.chain_kind);
+        let force = line.forces.iter().next().and_then(|field| self.force(field, p::CHAIN_FORCE));
         let chain = Chain { name: hole.text().into(), kind, force, place: hole.place() };
         self.add_to_stock(
             "chain",
@@ -437,20 +448,25 @@ impl LoweringContext<'_> {
         );
     }
 
-    pub fn stop_stock(&mut self, line: StatementRef<'_>, house: &mut House) {
-        let Some(hole) = line.hole("stop") else { return };
+    pub fn stop_stock(&mut self, line: HouseStopLine<'_>, house: &mut House) {
+        let hole = line.stop;
+        let (mut length, mut for_round) = (None, None);
+        for detail in line.stop_details {
+            match detail {
+                StopDetailPart::Length(field) => length = length.or(Some(field)),
+                StopDetailPart::For(WireShapeWord::Round) => for_round = Some(true),
+                StopDetailPart::For(WireShapeWord::Rectangular) => {
+                    for_round = for_round.or(Some(false));
+                }
+            }
+        }
         // A crimped tube of 1.5 to 2 mm where nothing is said (common practice, no source).
-        let length = match line.hole("length") {
-            Some(h) => match self.length(h, p::STOP_LENGTH) {
+        let length = match length {
+            Some(field) => match self.length(field, p::STOP_LENGTH) {
                 Some(length) => length,
                 None => return,
             },
             None => springline_units::quantity::from_mm(1.5),
-        };
-        let for_round = match () {
-            () if line.has("round") => Some(true),
-            () if line.has("rectangular") => Some(false),
-            () => None,
         };
         let stop = Stop { name: hole.text().into(), length, for_round, place: hole.place() };
         self.add_to_stock("stop", &mut house.stops, hole.text().into(), stop, hole.place(), |s| {

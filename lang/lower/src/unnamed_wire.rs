@@ -2,21 +2,18 @@
 //! the plan's own wire is offered, never taken for granted.
 
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::Finding;
 use springline_model::case::Case;
-use springline_syntax::tree::StatementRef;
+use springline_syntax::ast::{DonePart, SeenArchLine, SeenLine};
 use springline_text::Span;
-use springline_units::tooth::Arch;
 
 pub fn check(reader: &mut LoweringContext<'_>, case: &Case) {
     let parse = reader.parse;
-    let seen = parse.lines().filter(|l| l.is_read() && l.keyword() == Some("seen"));
-    for line in seen.flat_map(StatementRef::children).filter(|l| l.is_read()) {
-        let Some(done) = line.groups("done").next().filter(|g| g.has("now")) else { continue };
-        let Some(step) = done.hole("step").filter(|_| done.hole("wire").is_none()) else {
-            continue;
-        };
-        let arch = if line.has("upper") { Arch::Upper } else { Arch::Lower };
+    let seen = parse.lines().filter_map(SeenLine::cast);
+    for line in seen.flat_map(|l| l.statement.children()).filter_map(SeenArchLine::cast) {
+        let Some(DonePart::Now { step, wire: None, .. }) = line.done else { continue };
+        let arch = words::arch(line.arch);
         let planned = case
             .arch(arch)
             .and_then(|a| a.steps.iter().find(|s| s.name.as_ref() == step.text()))

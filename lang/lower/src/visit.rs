@@ -5,26 +5,26 @@ use std::collections::BTreeMap;
 use super::names::WIRE;
 use super::plausible as p;
 use super::read::LoweringContext;
+use super::words;
 use springline_finding::Finding;
-use springline_model::case::{ArchSeen, Bite, Done, Found, Hygiene, Trouble, Visit, Wear};
-use springline_model::house::{House, Task};
+use springline_model::case::{ArchSeen, Bite, Done, Found, Trouble, Visit, Wear};
+use springline_model::house::House;
 use springline_model::provenance::Origin;
 use springline_model::stand::Stand;
 use springline_model::step::Spot;
-use springline_model::stock::Along;
-use springline_syntax::tree::{FragmentMatch, StatementRef};
-use springline_units::tooth::{Arch, Side};
+use springline_syntax::ast::{
+    BiteStatement, DonePart, FoundPart, PainLine, PlacePart, SeenArchLine, SeenLine, SeenStatement,
+    StepStatement, WearLine, WornPart,
+};
+use springline_units::tooth::Side;
 
 impl LoweringContext<'_> {
-    pub fn visit(&mut self, block: StatementRef<'_>, house: &House) -> Option<Visit> {
-        let on = self.date(block.hole("date")?)?;
+    pub fn visit(&mut self, block: SeenLine<'_>, house: &House) -> Option<Visit> {
+        let on = self.date(block.date)?;
         let mut visit = Visit {
             on,
-            by: block.hole("person").map(|h| h.text().into()),
-            kind: block
-                .has("as")
-                .then(|| block.group().words().find_map(Task::from_word))
-                .flatten(),
+            by: block.person.map(|field| field.text().into()),
+            kind: block.visit_task.map(words::visit_task),
             arches: Vec::new(),
             as_planned: false,
             stands: BTreeMap::new(),
@@ -36,135 +36,127 @@ impl LoweringContext<'_> {
             wear: Vec::new(),
             hygiene: None,
             notes: Vec::new(),
-            place: block.place(),
+            place: block.statement.place(),
         };
-        for line in block.children().filter(|l| l.is_read()) {
+        for line in block.statement.children().filter_map(SeenStatement::cast) {
             self.visit_line(line, house, &mut visit);
         }
         Some(visit)
     }
 
-    fn visit_line(&mut self, line: StatementRef<'_>, house: &House, visit: &mut Visit) {
-        let place = line.place();
-        let teeth =
-            |reader: &mut Self| line.hole("teeth").map(|h| reader.teeth(h)).unwrap_or_default();
-        match line.keyword() {
-            Some("upper" | "lower") => {
-                if let Some(seen) = self.arch_seen(line, house) {
-                    if let Some(old) = visit.arches.iter_mut().find(|a| a.arch == seen.arch) {
-                        merge(self, old, seen);
-                    } else {
-                        visit.arches.push(seen);
-                    }
+    fn visit_line(&mut self, line: SeenStatement<'_>, house: &House, visit: &mut Visit) {
+        let bite = &mut visit.bite;
+        match line {
+            SeenStatement::SeenArch(line) => {
+                let seen = self.arch_seen(line, house);
+                if let Some(old) = visit.arches.iter_mut().find(|a| a.arch == seen.arch) {
+                    merge(self, old, seen);
+                } else {
+                    visit.arches.push(seen);
                 }
             }
-            Some("done") => visit.as_planned = true,
-            Some("tooth") => {
-                let stand: Stand = self.stand(line.group());
-                for tooth in teeth(self) {
+            SeenStatement::Done(_) => visit.as_planned = true,
+            SeenStatement::SeenTooth(line) => {
+                let stand: Stand = self.position(line.positions);
+                for tooth in self.teeth(line.teeth) {
                     let old = visit.stands.get(&tooth).map_or_else(Stand::default, |(s, _)| *s);
-                    visit.stands.insert(tooth, (old.updated(stand), place));
+                    visit.stands.insert(tooth, (old.updated(stand), line.statement.place()));
                 }
             }
-            Some("gap") => visit.gaps.extend(self.gap(line)),
-            Some("loose") => {
-                let trouble = Trouble::Loose { teeth: teeth(self) };
-                visit.troubles.push((trouble, place));
+            SeenStatement::Gap(line) => visit.gaps.extend(self.gap(line)),
+            SeenStatement::Loose(line) => {
+                let trouble = Trouble::Loose { teeth: self.teeth(line.teeth) };
+                visit.troubles.push((trouble, line.statement.place()));
             }
-            Some("out") => {
-                let trouble = Trouble::Out { teeth: teeth(self) };
-                visit.troubles.push((trouble, place));
+            SeenStatement::Out(line) => {
+                let trouble = Trouble::Out { teeth: self.teeth(line.teeth) };
+                visit.troubles.push((trouble, line.statement.place()));
             }
-            Some("poking") => {
-                let trouble = Trouble::Poking { teeth: teeth(self) };
-                visit.troubles.push((trouble, place));
+            SeenStatement::Poking(line) => {
+                let trouble = Trouble::Poking { teeth: self.teeth(line.teeth) };
+                visit.troubles.push((trouble, line.statement.place()));
             }
-            Some("slide-open") => {
-                let trouble = Trouble::SlideOpen { teeth: teeth(self) };
-                visit.troubles.push((trouble, place));
+            SeenStatement::SlideOpen(line) => {
+                let trouble = Trouble::SlideOpen { teeth: self.teeth(line.teeth) };
+                visit.troubles.push((trouble, line.statement.place()));
             }
-            Some("lost") => {
-                let places: Vec<FragmentMatch<'_>> = line.groups("place").collect();
-                let spots = places
-                    .into_iter()
-                    .filter_map(|g| {
-                        let along = if g.has("mesial") { Along::Mesial } else { Along::Distal };
-                        Some(Spot { along, tooth: self.tooth(g.hole("tooth")?)? })
-                    })
-                    .collect();
-                visit.troubles.push((Trouble::LostStop { spots }, place));
+            SeenStatement::Lost(line) => {
+                let spots = line.places.into_iter().filter_map(|place| self.spot(place)).collect();
+                visit.troubles.push((Trouble::LostStop { spots }, line.statement.place()));
             }
-            Some("pain") => self.pain(line, visit),
-            Some("wear") => self.wear(line, visit),
-            Some("hygiene") => {
-                visit.hygiene = Some(match () {
-                    () if line.has("poor") => Hygiene::Poor,
-                    () if line.has("fair") => Hygiene::Fair,
-                    () => Hygiene::Good,
-                });
+            SeenStatement::Pain(line) => self.pain(line, visit),
+            SeenStatement::Wear(line) => self.wear(line, visit),
+            SeenStatement::Hygiene(line) => visit.hygiene = Some(words::hygiene(line.hygiene)),
+            SeenStatement::SeenCrossbiteCorrected(line) => {
+                visit.over_the_bite.extend(self.teeth(line.teeth));
             }
-            Some("crossbite-corrected") => {
-                let teeth = teeth(self);
-                visit.over_the_bite.extend(teeth);
+            SeenStatement::Note(line) => visit.notes.push(line.text.text().to_owned()),
+            SeenStatement::Overjet(line) => self.bite_line(BiteStatement::Overjet(line), bite),
+            SeenStatement::ReverseOverjet(line) => {
+                self.bite_line(BiteStatement::ReverseOverjet(line), bite);
             }
-            Some("note") => visit.notes.extend(line.hole("text").map(|h| h.text().to_owned())),
-            _ => self.bite_line(line, &mut visit.bite),
+            SeenStatement::Overbite(line) => self.bite_line(BiteStatement::Overbite(line), bite),
+            SeenStatement::OpenBite(line) => self.bite_line(BiteStatement::OpenBite(line), bite),
+            SeenStatement::Molars(line) => self.bite_line(BiteStatement::Molars(line), bite),
+            SeenStatement::Canines(line) => self.bite_line(BiteStatement::Canines(line), bite),
+            SeenStatement::Crossbite(line) => self.bite_line(BiteStatement::Crossbite(line), bite),
         }
     }
 
-    fn arch_seen(&mut self, line: StatementRef<'_>, house: &House) -> Option<ArchSeen> {
-        let arch = if line.has("upper") { Arch::Upper } else { Arch::Lower };
+    /// `mesial of 11`.
+    pub fn spot(&mut self, place: PlacePart<'_>) -> Option<Spot> {
+        Some(Spot { along: words::along(place.along), tooth: self.tooth(place.tooth)? })
+    }
+
+    fn arch_seen(&mut self, line: SeenArchLine<'_>, house: &House) -> ArchSeen {
+        let arch = words::arch(line.arch);
         self.arch = Some(arch);
-        let found = line.groups("found").next().and_then(|g| {
-            Some(match g.word()? {
-                "passive" => Found::Passive,
-                "nearly-passive" => Found::NearlyPassive,
-                "active" => Found::Active,
-                "binds" => Found::Binds { teeth: self.teeth(g.hole("teeth")?) },
-                _ => Found::NotTested,
-            })
-        });
-        let done = line.groups("done").next().and_then(|g| self.done(g, house));
-        // The word after `upper` in a midline line is the reference, not the arch.
+        let found = line.found.map(|found| self.found(found));
+        let done = line.done.and_then(|done| self.done(done, house));
         self.arch = None;
-        let midline = self.midline(line.group());
+        let midline = line.midline.and_then(|midline| self.midline(midline));
         self.arch = Some(arch);
         let mut acts = Vec::new();
-        for child in line.children().filter(|l| l.is_read()) {
-            acts.extend(self.act(child, house, Origin::Visit));
+        for child in line.statement.children() {
+            if let Some(statement) = StepStatement::cast(child) {
+                acts.extend(self.act(child, statement, house, Origin::Visit));
+            }
         }
         self.arch = None;
-        Some(ArchSeen { arch, found, done, midline, acts, place: line.place() })
+        ArchSeen { arch, found, done, midline, acts, place: line.statement.place() }
     }
 
-    fn done(&mut self, group: FragmentMatch<'_>, house: &House) -> Option<Done> {
-        Some(match group.word()? {
-            "kept" => Done::Kept,
-            "same-wire" => Done::SameWire,
-            "out" => Done::Out,
-            _ => {
-                let step = group.hole("step")?.text().into();
+    fn found(&mut self, found: FoundPart<'_>) -> Found {
+        match found {
+            FoundPart::Passive => Found::Passive,
+            FoundPart::NearlyPassive => Found::NearlyPassive,
+            FoundPart::Active => Found::Active,
+            FoundPart::Binds(teeth) => Found::Binds { teeth: self.teeth(teeth) },
+            FoundPart::NotTested => Found::NotTested,
+        }
+    }
+
+    fn done(&mut self, done: DonePart<'_>, house: &House) -> Option<Done> {
+        Some(match done {
+            DonePart::Kept => Done::Kept,
+            DonePart::SameWire => Done::SameWire,
+            DonePart::Out => Done::Out,
+            DonePart::Now { step, wire, tandem } => {
                 // Which wire went in is told, not taken from the plan; see `unsaid_wire`.
-                let wires: Vec<_> = group.labelled("wire").collect();
-                let wire = self.lookup(*wires.first()?, WIRE, &house.wires, &house.title)?;
-                let tandem = match wires.get(1) {
-                    Some(hole) => Some(self.lookup(*hole, WIRE, &house.wires, &house.title)?),
-                    None => None,
-                };
-                Done::Now { step, wire, tandem }
+                let wire = self.lookup(wire?, WIRE, &house.wires, &house.title)?;
+                let tandem = self.lookup_if_said(tandem, WIRE, &house.wires, &house.title)?;
+                Done::Now { step: step.text().into(), wire, tandem }
             }
         })
     }
 
-    fn pain(&mut self, line: StatementRef<'_>, visit: &mut Visit) {
-        let score = line.hole("score").and_then(|h| h.count());
-        let scale = line.hole("scale").and_then(|h| h.count());
-        let (Some(score), Some(scale)) = (score, scale) else { return };
+    fn pain(&mut self, line: PainLine<'_>, visit: &mut Visit) {
+        let (Some(score), Some(scale)) = (line.score.count(), line.scale.count()) else { return };
         if score > scale || scale == 0 || scale > 100 {
             self.report(
                 Finding::error(
                     "unit/score-over-scale",
-                    line.place(),
+                    line.statement.place(),
                     format!("A score of {score} of {scale} is impossible."),
                 )
                 .note("Write the score and what it is out of, such as `pain 3 of 10`."),
@@ -174,24 +166,20 @@ impl LoweringContext<'_> {
         visit.pain = Some((score, scale));
     }
 
-    fn wear(&mut self, line: StatementRef<'_>, visit: &mut Visit) {
-        let parts: Vec<FragmentMatch<'_>> = line.groups("worn").collect();
-        for part in parts {
-            let side = match () {
-                () if part.has("right") => Some(Side::Right),
-                () if part.has("left") => Some(Side::Left),
-                () => None,
+    fn wear(&mut self, line: WearLine<'_>, visit: &mut Visit) {
+        for told in line.told {
+            let (side, wear) = match told {
+                WornPart::Right(wear) => (Some(Side::Right), words::wear(wear)),
+                WornPart::Left(wear) => (Some(Side::Left), words::wear(wear)),
+                WornPart::Good => (None, Wear::Good),
+                WornPart::Partly => (None, Wear::Partly),
+                WornPart::None => (None, Wear::Nothing),
+                WornPart::Time(time) => {
+                    let Some(time) = self.period(time, p::WEAR_HOURS) else { continue };
+                    (None, Wear::Hours { hours: time.hours() })
+                }
             };
-            let wear = match () {
-                () if part.has("good") => Some(Wear::Good),
-                () if part.has("partly") => Some(Wear::Partly),
-                () if part.has("none") => Some(Wear::Nothing),
-                () => part
-                    .hole("time")
-                    .and_then(|h| self.period(h, p::WEAR_HOURS))
-                    .map(|t| Wear::Hours { hours: t.hours() }),
-            };
-            visit.wear.extend(wear.map(|w| (side, w)));
+            visit.wear.push((side, wear));
         }
     }
 }

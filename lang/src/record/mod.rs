@@ -19,6 +19,7 @@ use std::fmt;
 use jiff::civil::Date;
 
 use springline_finding::{Finding, Severity};
+use springline_syntax::ast::{MissedLine, SeenLine, StatementKind};
 use springline_syntax::token::TokenKind;
 use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
 use springline_text::{Edit, FileId, Span};
@@ -106,14 +107,14 @@ pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> 
     if whole || !bad.is_empty() {
         return Err(Refused::Lines(bad));
     }
-    let span = stands(&after, "seen", entry.on).ok_or(Refused::Unreadable)?;
+    let span = stands(&after, StatementKind::Seen, entry.on).ok_or(Refused::Unreadable)?;
     Ok((text, span))
 }
 
 /// Where the statement of that day stands, with its block and line end. What was put there is read as what
 /// it is: a line before it may run on into it.
-fn stands(after: &Parse, keyword: &str, on: Date) -> Option<Span> {
-    let of_day = |l: &StatementRef<'_>| l.keyword() == Some(keyword) && day_of(l) == Some(on);
+fn stands(after: &Parse, kind: StatementKind, on: Date) -> Option<Span> {
+    let of_day = |l: &StatementRef<'_>| l.is(kind) && day_of(l) == Some(on);
     let line = after.lines().find(|l| l.is_read() && of_day(l))?;
     let end = line.whole_span().end;
     let rest = after.tokens.partition_point(|t| t.span.start < end);
@@ -130,7 +131,7 @@ pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
     if before.kind != FileKind::Case {
         return Err(Refused::NotACase);
     }
-    let known = before.lines().find(|l| l.keyword() == Some("missed") && day_of(l) == Some(on));
+    let known = before.lines().find(|l| l.is(StatementKind::Missed) && day_of(l) == Some(on));
     if let Some(line) = known {
         return Err(Refused::SameDay { on, line: line_number(&before, &line) });
     }
@@ -139,7 +140,7 @@ pub fn add_missed(source: &str, on: Date) -> Result<String, Refused> {
     }
     let edit = inserted(&before, on, &format!("missed {on}")).ok_or(Refused::Unreadable)?;
     let text = applied(source, &edit);
-    match stands(&parse(FileId(0), &text), "missed", on) {
+    match stands(&parse(FileId(0), &text), StatementKind::Missed, on) {
         Some(_) => Ok(text),
         None => Err(Refused::Unreadable),
     }
@@ -166,7 +167,9 @@ fn block(entry: &VisitEntry) -> String {
 /// A statement put behind the last visit, kept or missed, that is not later; before the first where all are;
 /// at the end where there is none.
 fn inserted(parse: &Parse, on: Date, statement: &str) -> Option<Edit> {
-    let dated = |l: &StatementRef<'_>| matches!(l.keyword(), Some("seen" | "missed"));
+    let dated = |l: &StatementRef<'_>| {
+        matches!(l.kind(), Some(StatementKind::Seen | StatementKind::Missed))
+    };
     let visits: Vec<_> = parse.lines().filter(dated).collect();
     let earlier = visits.iter().rfind(|l| day_of(l).is_none_or(|d| d <= on));
     let at = match (earlier, visits.first()) {
@@ -190,11 +193,13 @@ fn applied(source: &str, edit: &Edit) -> String {
 }
 
 fn day_of(line: &StatementRef<'_>) -> Option<Date> {
-    line.hole("date").and_then(|h| h.date()).and_then(|m| m.date)
+    let seen = SeenLine::cast(*line).map(|line| line.date);
+    let date = seen.or_else(|| MissedLine::cast(*line).map(|line| line.date))?;
+    date.date()?.date
 }
 
 fn same_day(parse: &Parse, on: Date) -> Option<usize> {
-    let line = parse.lines().find(|l| l.keyword() == Some("seen") && day_of(l) == Some(on))?;
+    let line = parse.lines().find(|l| l.is(StatementKind::Seen) && day_of(l) == Some(on))?;
     Some(line_number(parse, &line))
 }
 

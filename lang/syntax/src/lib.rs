@@ -5,6 +5,8 @@
 //! findings. It knows nothing of a case's meaning: names are not resolved, and quantities are not
 //! checked.
 
+pub mod about;
+pub mod ast;
 mod balance;
 pub mod context;
 mod decode;

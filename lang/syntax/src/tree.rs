@@ -192,11 +192,7 @@ impl<'a> StatementRef<'a> {
         FragmentMatch { line: self, name: "", events }
     }
 
-    pub fn has(self, word: &str) -> bool {
-        self.group().has(word)
-    }
-
-    pub fn hole(self, label: &str) -> Option<FieldValue<'a>> {
+    pub(super) fn hole(self, label: &str) -> Option<FieldValue<'a>> {
         self.group().hole(label)
     }
 
@@ -204,7 +200,7 @@ impl<'a> StatementRef<'a> {
         self.group().holes(hole)
     }
 
-    pub fn groups(self, name: &str) -> impl Iterator<Item = FragmentMatch<'a>> {
+    pub(super) fn groups(self, name: &'static str) -> impl Iterator<Item = FragmentMatch<'a>> {
         self.group().groups(name)
     }
 }
@@ -219,8 +215,16 @@ pub struct FragmentMatch<'a> {
 }
 
 impl<'a> FragmentMatch<'a> {
+    pub(super) fn new(
+        line: StatementRef<'a>,
+        name: &'static str,
+        events: &'a [MatchEvent],
+    ) -> Self {
+        FragmentMatch { line, name, events }
+    }
+
     /// Whether a keyword occurs in it, at any depth.
-    pub fn has(self, word: &str) -> bool {
+    pub(super) fn has(self, word: &str) -> bool {
         self.words().any(|w| w == word)
     }
 
@@ -237,20 +241,9 @@ impl<'a> FragmentMatch<'a> {
         })
     }
 
-    /// The span of a keyword.
-    pub fn word_span(self, word: &str) -> Option<Span> {
-        let said = |e: &&MatchEvent| matches!(e.kind, MatchEventKind::Word(w) if w == word);
-        self.span_of(self.events.iter().find(said)?)
-    }
-
     /// The first field with this label; an unlabelled placeholder has its kind as label (`teeth`).
-    pub fn hole(self, label: &str) -> Option<FieldValue<'a>> {
+    pub(super) fn hole(self, label: &str) -> Option<FieldValue<'a>> {
         self.field_values().find(|c| c.slot.label == label)
-    }
-
-    /// Every field with this label.
-    pub fn labelled(self, label: &'a str) -> impl Iterator<Item = FieldValue<'a>> {
-        self.field_values().filter(move |c| c.slot.label == label)
     }
 
     /// Every field of a kind, in order.
@@ -260,24 +253,21 @@ impl<'a> FragmentMatch<'a> {
 
     /// Every field, in order.
     pub fn field_values(self) -> impl Iterator<Item = FieldValue<'a>> {
-        self.events.iter().filter_map(move |e| match e.kind {
-            MatchEventKind::Slot(slot) => Some(FieldValue {
-                line: self.line,
-                slot,
-                items: self.line.items().get(e.first as usize..e.end as usize)?,
-            }),
-            _ => None,
-        })
+        self.events.iter().filter_map(move |e| FieldValue::of(self.line, e))
     }
 
     /// The fragments of this name in it, at any depth, in order.
-    pub fn groups(self, name: &str) -> impl Iterator<Item = FragmentMatch<'a>> {
-        let name = name.to_owned();
+    pub(super) fn groups(self, name: &'static str) -> impl Iterator<Item = FragmentMatch<'a>> {
+        self.fragments().filter(move |fragment| fragment.name == name)
+    }
+
+    /// Every fragment in it, at any depth, in order.
+    pub fn fragments(self) -> impl Iterator<Item = FragmentMatch<'a>> {
         let events = self.events;
-        (0..events.len()).filter_map(move |i| match events[i].kind {
-            MatchEventKind::Open(open) if open == name => {
-                let end = closing(events, i);
-                Some(FragmentMatch { line: self.line, name: open, events: events.get(i + 1..end)? })
+        events.iter().enumerate().filter_map(move |(at, event)| match event.kind {
+            MatchEventKind::Open(name) => {
+                let events = events.get(at + 1..closing(events, at))?;
+                Some(FragmentMatch { line: self.line, name, events })
             }
             _ => None,
         })
@@ -300,7 +290,8 @@ impl<'a> FragmentMatch<'a> {
     }
 }
 
-fn closing(events: &[MatchEvent], open: usize) -> usize {
+/// Where the fragment that opens there is closed.
+pub(super) fn closing(events: &[MatchEvent], open: usize) -> usize {
     let mut depth = 0usize;
     for (i, event) in events.iter().enumerate().skip(open) {
         match event.kind {
@@ -326,6 +317,12 @@ pub struct FieldValue<'a> {
 }
 
 impl<'a> FieldValue<'a> {
+    pub(super) fn of(line: StatementRef<'a>, event: &MatchEvent) -> Option<Self> {
+        let MatchEventKind::Slot(slot) = event.kind else { return None };
+        let items = line.items().get(event.first as usize..event.end as usize)?;
+        Some(FieldValue { line, slot, items })
+    }
+
     pub fn span(self) -> Span {
         match (self.items.first(), self.items.last()) {
             (Some(first), Some(last)) => first.span.to(last.span),

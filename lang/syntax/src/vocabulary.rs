@@ -120,6 +120,65 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
     ("done", "(kept | same-wire | out | now NAME:step [with NAME:wire [tandem NAME:wire]])"),
 ];
 
+/// What a choice between words, or between longer alternatives, is called in the typed tree (`ast`): its
+/// name and its alternatives, as they stand in a pattern. The last of many may be left out: `a | b | ...`.
+/// Choices with the same alternatives are one type; a fragment that is a choice has its own name already.
+pub static CHOICES: &[(&str, &str)] = &[
+    // In shapes that several statements share.
+    ("bite-class", "class-1 | class-2 | class-3"),
+    ("side", "right | left"),
+    ("arch", "upper | lower"),
+    ("turn", "mesial-in | mesial-out"),
+    ("along", "mesial | distal"),
+    ("grade", "slightly | clearly | fully"),
+    ("turn-grade", "slightly | half | across"),
+    ("direction", "labial | lingual | gingival | occlusal"),
+    ("midline-reference", "face | upper | lower"),
+    ("patient-side", "patient-right | patient-left"),
+    ("further", "{+ and @term} | {+ or @term}"),
+    ("end-kind", "free | flush | ..."),
+    ("wire-use", "keep | NAME:wire [tandem NAME:wire]"),
+    ("next-visit", "computed | TIMES | DATE"),
+    ("wear", "good | partly | none"),
+    ("wire-shape", "round | rectangular"),
+    // Of the practice file.
+    ("notation", "iso | quadrant | universal"),
+    ("task", "bond-up | wire-change | review | repair | emergency | reposition | ..."),
+    ("limit", "bench | sustained | ..."),
+    ("passive-rule", "quarter-left | no-bend"),
+    ("booking", "forecast | rule-of-thumb"),
+    ("curve", "catenary | circle"),
+    ("alloy", "steel | multistrand-steel | ..."),
+    ("section", "round LENGTH | square LENGTH | rect DIMS"),
+    ("coil-kind", "open | passive | closing-spring"),
+    ("chain-kind", "closed | short | long"),
+    ("reader", "staff | patient"),
+    ("learned-of", "practice | NAME:wire"),
+    // Of the case.
+    ("growth", "adult | growing"),
+    ("extraction", "none | planned"),
+    ("incisors", "forward | held"),
+    ("elastics-kind", "class-2 | class-3 | triangle | ..."),
+    ("retained", "upper | lower | both"),
+    ("mounting", "inverted | NAME:variant"),
+    ("surface", "labial | lingual"),
+    ("when", "on | before"),
+    ("anchorage", "maximum | moderate | minimum"),
+    ("step-kind", "align | level | work | finish"),
+    ("step-position", "after NAME:step | before NAME:step"),
+    // Of a step.
+    ("wing", "mesial-wing | distal-wing"),
+    ("activation", "force FORCE | activated LENGTH [each visit] | passive"),
+    ("measure", "overjet | reverse-overjet | overbite"),
+    ("bound", "under | over"),
+    ("removable", "wire | bypass | engage | ..."),
+    ("record-kind", "panoramic | photographs | scan"),
+    // Of a visit.
+    ("visit-task", "bond-up | wire-change | review | repair | emergency | debond | ..."),
+    ("hygiene", "good | fair | poor"),
+    ("expiry", "DATE | NAME:step"),
+];
+
 /// Every statement, in the order of the reference page.
 pub static ROWS: &[Production] = &[
     // ---------------------------------------------------------------- the file

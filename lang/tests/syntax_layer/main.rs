@@ -11,4 +11,5 @@ mod syntax_properties;
 mod syntax_query;
 mod syntax_reference;
 mod syntax_tree;
+mod syntax_types;
 mod syntax_vocabulary;

@@ -1,6 +1,11 @@
 //! How the layer above reads a statement.
 
-use springline_lang::syntax::{Context, FileKind, ItemShape, PlaceholderKind};
+use springline_lang::syntax::ast::{
+    AcceptLine, AlongWord, ArchStatement, ChangeLine, ClausePart, EndKindWord, ExpiryPart,
+    FurtherPart, MountingPart, NextVisitPart, PositionPart, SideWord, StandPart, StatementKind,
+    StepStatement, TermPart, TurnWord, WireUsePart,
+};
+use springline_lang::syntax::{Context, FileKind, PlaceholderKind};
 
 use crate::common::read;
 
@@ -18,65 +23,82 @@ upper {
 ";
 
 #[test]
-fn words_holes_and_groups_are_read_by_name() {
+fn values_and_words_are_read_by_their_types() {
     let parse = read(SOURCE);
     assert_eq!(parse.kind, FileKind::Case);
     assert_eq!(parse.edition, Some(1));
     let upper = parse.lines().last().unwrap();
     assert_eq!(upper.block().unwrap().context, Some(Context::Arch));
-    let lines: Vec<_> = upper.children().collect();
+    let lines: Vec<_> = upper.children().filter_map(ArchStatement::cast).collect();
 
-    let stands: Vec<_> = lines[0].groups("stand").collect();
-    let words: Vec<_> = stands.iter().filter_map(|s| s.word()).collect();
-    assert_eq!(words, ["lingual", "rotated", "space"]);
-    assert!(stands[1].has("mesial-in"));
-    let length = stands[0].hole("length").unwrap();
+    let ArchStatement::ArchTooth(tooth) = lines[0] else { panic!("{:?}", lines[0]) };
+    let positions: Vec<_> = tooth.positions.iter().collect();
+    let [
+        PositionPart::Stand(StandPart::Lingual(length)),
+        PositionPart::Stand(StandPart::Rotated { turn: TurnWord::MesialIn, .. }),
+        PositionPart::Stand(StandPart::Space(missing)),
+    ] = positions[..]
+    else {
+        panic!("{positions:?}")
+    };
     let measure = length.measure().unwrap();
     assert_eq!(measure.first_quantity().unwrap().to_string(), "2.4 mm");
     assert_eq!(length.text(), "2.4 mm");
-    let missing = stands[2].hole("length").unwrap().measure().unwrap();
+    let missing = missing.measure().unwrap();
     assert!(missing.unit().is_none() && missing.first_quantity().is_none());
     assert_eq!(missing.unit_place().start, missing.first.span.end);
 
-    let teeth: Vec<_> = lines[1].hole("teeth").unwrap().teeth().collect();
-    assert_eq!(teeth.iter().map(|t| parse.text(t.span())).collect::<Vec<_>>(), ["15..25", "#3"]);
-    assert_eq!(lines[1].hole("bracket").unwrap().text(), "twin");
-    assert!(lines[1].has("inverted") && lines[1].hole("variant").is_none());
+    let ArchStatement::Bonded(bonded) = lines[1] else { panic!("{:?}", lines[1]) };
+    let teeth: Vec<_> = bonded.teeth.teeth().map(|t| parse.text(t.span())).collect();
+    assert_eq!(teeth, ["15..25", "#3"]);
+    assert_eq!(bonded.bracket.text(), "twin");
+    assert!(matches!(bonded.mounting, Some(MountingPart::Inverted)));
 }
 
 #[test]
-fn clauses_and_conditions_are_groups() {
+fn clauses_and_conditions_are_parts() {
     let parse = read(SOURCE);
-    let change = parse.all_lines().find(|l| l.keyword() == Some("change")).unwrap();
-    let clauses: Vec<_> = change.groups("clause").collect();
-    let words: Vec<_> = clauses.iter().filter_map(|c| c.word()).collect();
-    assert_eq!(words, ["wire", "ends", "until", "next"]);
-    let wires: Vec<_> = clauses[0].holes(PlaceholderKind::Name).map(|c| c.text()).collect();
-    assert_eq!(wires, ["beta-19x25", "niti-14"]);
-    assert!(clauses[1].has("turned-in") && clauses[1].has("right"));
-    let terms: Vec<_> = clauses[2].groups("term").collect();
-    assert!(terms[0].has("overjet") && terms[1].hole("time").is_some());
-    assert!(clauses[2].has("or") && !clauses[2].has("and"));
-    let next = clauses[3].hole("times").unwrap().measure().unwrap();
+    let change = parse.all_lines().find_map(ChangeLine::cast).unwrap();
+    let clauses: Vec<_> = change.clauses.spanned().collect();
+    let [
+        (_, ClausePart::Wire(WireUsePart::Wire { wire, tandem: Some(tandem) })),
+        (ends_span, ClausePart::Ends(ends)),
+        (_, ClausePart::Until(until)),
+        (_, ClausePart::Next(NextVisitPart::Times(next))),
+    ] = clauses[..]
+    else {
+        panic!("{clauses:?}")
+    };
+    assert_eq!([wire.text(), tandem.text()], ["beta-19x25", "niti-14"]);
+    let ends: Vec<_> = ends.iter().collect();
+    assert_eq!(ends.len(), 1);
+    assert_eq!((ends[0].end_kind, ends[0].side), (EndKindWord::TurnedIn, Some(SideWord::Right)));
+    assert_eq!(ends_span.range().len(), "ends turned-in slack 2 mm on right".len());
+    assert!(matches!(until.term, TermPart::Overjet(_)));
+    let Some(FurtherPart::Or(further)) = until.further else { panic!("{until:?}") };
+    assert!(matches!(further.iter().collect::<Vec<_>>()[..], [TermPart::Time(_)]));
+    let next = next.measure().unwrap();
     assert_eq!(next.shape, ItemShape::Range);
     assert_eq!(next.first_quantity().unwrap().to_string(), "8 wk");
-    assert_eq!(clauses[1].span().range().len(), "ends turned-in slack 2 mm on right".len());
 
-    let inner: Vec<_> = change.children().collect();
-    let places: Vec<_> = inner[0].groups("place").collect();
-    assert_eq!(places.iter().filter_map(|p| p.word()).collect::<Vec<_>>(), ["mesial", "distal"]);
-    assert_eq!(places[1].hole("tooth").unwrap().text(), "21");
-    assert!(inner[1].has("figure-eight"));
-    assert_eq!(inner[1].parent().unwrap().keyword(), Some("change"));
+    let inner: Vec<_> = change.statement.children().filter_map(StepStatement::cast).collect();
+    let [StepStatement::StepStop(stop), StepStatement::Tie(tie)] = inner[..] else {
+        panic!("{inner:?}")
+    };
+    let places: Vec<_> = stop.places.iter().map(|p| (p.along, p.tooth.text())).collect();
+    assert_eq!(places, [(AlongWord::Mesial, "11"), (AlongWord::Distal, "21")]);
+    assert!(tie.figure_eight);
+    assert!(tie.statement.parent().unwrap().is(StatementKind::Change));
 }
 
 #[test]
 fn an_acceptance_keeps_its_parts() {
     let parse = read(SOURCE);
-    let accept = parse.all_lines().find(|l| l.keyword() == Some("accept")).unwrap();
-    assert_eq!(accept.hole("rule").unwrap().text(), "order/flexible-working");
-    assert_eq!(accept.hole("figure").unwrap().text(), "0.4 mm");
-    assert_eq!(accept.hole("step").unwrap().text(), "work");
-    assert_eq!(accept.hole("text").unwrap().text(), "two months");
-    assert_eq!(accept.hole("person").unwrap().text(), "KL");
+    let accept = parse.all_lines().find_map(AcceptLine::cast).unwrap();
+    assert_eq!(accept.rule.text(), "order/flexible-working");
+    assert_eq!(accept.figure.unwrap().text(), "0.4 mm");
+    let Some(ExpiryPart::Step(step)) = accept.expiry else { panic!("{accept:?}") };
+    assert_eq!(step.text(), "work");
+    assert_eq!(accept.text.text(), "two months");
+    assert_eq!(accept.person.text(), "KL");
 }

@@ -66,7 +66,7 @@ pub fn insertion(finding: &Finding, facts: Facts<'_>, line: &str) -> Option<Text
     let step_line = finding.step.as_ref().and_then(|name| {
         arch_line?.children().find(|line| {
             matches!(line.keyword(), Some("step" | "change"))
-                && line.hole("step").is_some_and(|h| h.text() == &**name)
+                && line.step_name().is_some_and(|h| h.text() == &**name)
         })
     });
     let block = step_line.or(arch_line.filter(|l| l.block().is_some()));

@@ -1,5 +1,6 @@
 //! `use NAME` leads to the house file.
 
+use springline_lang::syntax::ast::UseLine;
 use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
@@ -13,7 +14,7 @@ pub struct Link {
 
 pub fn links(facts: Facts<'_>) -> Vec<Link> {
     let used = facts.parse().lines().find(|l| l.keyword() == Some("use"));
-    let hole = used.and_then(|line| line.hole("house"));
+    let hole = used.and_then(UseLine::cast).map(|line| line.house);
     // The first file after the file itself is the one it uses.
     let target = facts.read.files.get(1).map(|f| f.id);
     match (hole, target) {

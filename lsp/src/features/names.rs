@@ -1,6 +1,7 @@
 //! Names and where they are defined and used: go to, find all, highlight, rename. A house's names are
 //! used in its cases, so several files are looked at.
 
+use springline_lang::syntax::ast::{FollowLine, SequenceLine, StepLine};
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{PlaceholderKind, item_at};
 use springline_lang::text::Span;
@@ -56,7 +57,9 @@ fn step_owner(line: StatementRef<'_>) -> Option<String> {
     while let Some(here) = at {
         match here.keyword() {
             Some(arch @ ("upper" | "lower")) => return Some(arch.to_owned()),
-            Some("sequence") => return here.hole("sequence").map(|h| h.text().to_owned()),
+            Some("sequence") => {
+                return SequenceLine::cast(here).map(|line| line.sequence.text().to_owned());
+            }
             _ => at = here.parent(),
         }
     }
@@ -64,9 +67,12 @@ fn step_owner(line: StatementRef<'_>) -> Option<String> {
 }
 
 fn bracket_of(line: StatementRef<'_>) -> Option<String> {
-    let own = line.hole("bracket");
-    let around = || line.parent().and_then(|p| p.hole("bracket"));
-    own.or_else(around).map(|hole| hole.text().to_owned())
+    let named = |line: StatementRef<'_>| {
+        let bracket =
+            line.holes(PlaceholderKind::QualifiedName).find(|name| name.slot.label == "bracket");
+        bracket.map(|name| name.text().to_owned())
+    };
+    named(line).or_else(|| line.parent().and_then(named))
 }
 
 /// The name at an offset.
@@ -90,7 +96,7 @@ impl Scope<'_> {
     fn followed(self, arch: &str) -> Option<String> {
         let arch = self.parse.lines().find(|l| l.keyword() == Some(arch))?;
         let follow = arch.children().find(|l| l.keyword() == Some("follow"))?;
-        follow.hole("sequence").map(|h| h.text().to_owned())
+        FollowLine::cast(follow).map(|line| line.sequence.text().to_owned())
     }
 
     /// The owner that really defines a step: the arch itself if it adds the step, else the
@@ -101,9 +107,8 @@ impl Scope<'_> {
             return Some(owner.to_owned());
         }
         let adds = self.parse.lines().filter(|l| l.keyword() == Some(owner)).any(|arch| {
-            arch.children().any(|line| {
-                line.hole("step").is_some_and(|h| h.slot.defines && h.text() == name.text)
-            })
+            let mut steps = arch.children().filter_map(StepLine::cast);
+            steps.any(|line| line.step.text() == name.text)
         });
         if adds { Some(format!("own {owner}")) } else { self.followed(owner) }
     }

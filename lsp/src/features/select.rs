@@ -19,7 +19,10 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
     if let Some(at) = item_at(facts.parse(), offset) {
         push(at.item.span);
         // A clause, a stand, a condition: what lies between two commas.
-        let groups = at.groups.iter().flat_map(|name| at.line.groups(name)).map(|g| g.span());
+        let named = |name: &'static str| {
+            at.line.group().fragments().filter(move |fragment| fragment.name == name)
+        };
+        let groups = at.groups.iter().flat_map(|name| named(name)).map(|g| g.span());
         let mut groups: Vec<Span> = groups.filter(|span| span.contains(offset)).collect();
         groups.sort_by_key(|span| span.end - span.start);
         groups.into_iter().for_each(&mut push);

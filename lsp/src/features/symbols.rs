@@ -1,7 +1,8 @@
 //! The outline of a file: arches and their steps, elastics, visits; the drawer of a house.
 
-use springline_lang::syntax::Context;
+use springline_lang::syntax::ast::{ChangeLine, ClausePart, WireUsePart};
 use springline_lang::syntax::tree::{Parse, StatementRef};
+use springline_lang::syntax::{Context, PlaceholderKind};
 use springline_lang::text::Span;
 
 use crate::facts::Facts;
@@ -45,9 +46,8 @@ fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
     if kind == SymbolKind::Stock && line.context() != Some(Context::House) {
         return None;
     }
-    let named = ["step", "wire", "bracket", "coil", "elastic", "chain", "stop", "sequence", "form"]
-        .into_iter()
-        .find_map(|label| line.hole(label).filter(|hole| hole.slot.defines || keyword == "change"));
+    let defined = line.holes(PlaceholderKind::Name).find(|name| name.slot.defines);
+    let named = defined.or_else(|| ChangeLine::cast(line).map(|line| line.step.value()));
     let (name, name_span) = match (named, kind) {
         (Some(hole), _) => (hole.text().to_owned(), hole.span()),
         (None, SymbolKind::Visit | SymbolKind::Group | SymbolKind::File) => {
@@ -87,7 +87,12 @@ fn kind(keyword: &str) -> Option<SymbolKind> {
 /// What follows the name on its line.
 fn detail(line: StatementRef<'_>, keyword: &str) -> String {
     if keyword == "step" || keyword == "change" {
-        let wire = line.hole("wire").map(|w| format!("wire {}", w.text()));
+        let wire = line.step_clauses().into_iter().flatten().find_map(|clause| match clause {
+            ClausePart::Wire(WireUsePart::Wire { wire, .. }) => {
+                Some(format!("wire {}", wire.text()))
+            }
+            _ => None,
+        });
         let prefix = if keyword == "change" { "change" } else { "" };
         return [prefix.to_owned(), wire.unwrap_or_default()]
             .into_iter()

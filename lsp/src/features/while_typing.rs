@@ -245,7 +245,7 @@ fn step_at(parse: &Parse, at: usize) -> Option<&str> {
     let path = statement_path_at(parse, at);
     let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")))?;
     let inside = step.block().is_some_and(|b| b.open.end as usize <= at);
-    step.hole("step").filter(|_| inside).map(|hole| hole.text())
+    step.step_name().filter(|_| inside).map(|hole| hole.text())
 }
 
 /// Where the word begins that an offset is in or behind.

@@ -314,7 +314,7 @@ impl<'a> CompletionSite<'a> {
     pub fn steps_above(&self) -> Vec<String> {
         let steps =
             self.above.iter().rev().filter(|l| matches!(l.keyword(), Some("step" | "change")));
-        steps.filter_map(|l| l.hole("step")).map(|h| h.text().to_owned()).collect()
+        steps.filter_map(|l| l.step_name()).map(|h| h.text().to_owned()).collect()
     }
 }
 

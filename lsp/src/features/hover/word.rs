@@ -32,7 +32,7 @@ fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option
     if at.index == 0 {
         out.push_str(&statement(word, row));
         if matches!(word, "step" | "change")
-            && let Some(name) = at.line.hole("step")
+            && let Some(name) = at.line.step_name()
             && let Some(course) = course::step(facts, name.text(), offset)
         {
             out.push_str("\n\n---\n\n");

@@ -1,8 +1,8 @@
 //! Changes of the text that leave the plan as it is: no finding may be new.
 
 use fastrand::Rng;
-use springline_lang::syntax;
-use springline_lang::syntax::{Context, ItemKind, ItemShape, PlaceholderKind, StatementRef};
+use springline_lang::syntax::ast::CaseLine;
+use springline_lang::syntax::{self, Context, ItemKind, ItemShape, PlaceholderKind, StatementRef};
 use springline_lang::text::{Edit, FileId, Span};
 use springline_lang::units::quantity::{Unit, plain};
 use springline_lang::units::tooth::Notation;
@@ -447,7 +447,7 @@ fn initials(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
                 edits.push(put(c.span(), one(rng, &["AB", "ZQ"])));
             }
             if line.context() == Some(Context::File)
-                && let Some(chart) = line.hole("chart")
+                && let Some(chart) = CaseLine::cast(line).map(|line| line.chart)
             {
                 edits.push(put(chart.span(), &format!("\"SM-{}\"", rng.u32(1000..9999))));
             }

@@ -1,0 +1,154 @@
+//! Values of a statement, each typed by the kind of its placeholder: a length cannot be taken for an angle.
+
+use std::marker::PhantomData;
+
+use super::super::item::{DateMark, Measure, ToothSpan};
+use super::super::pattern::PlaceholderKind;
+use super::super::tree::{FieldValue, StatementRef};
+use springline_text::{Place, Span};
+
+/// The kinds of placeholder, as types.
+pub mod kind {
+    use super::PlaceholderKind;
+
+    /// A kind of placeholder.
+    pub trait FieldKind: Copy {
+        const KIND: PlaceholderKind;
+    }
+
+    macro_rules! kinds {
+        ($($name:ident)*) => {$(
+            #[derive(Debug, Clone, Copy)]
+            pub struct $name;
+
+            impl FieldKind for $name {
+                const KIND: PlaceholderKind = PlaceholderKind::$name;
+            }
+        )*};
+    }
+
+    kinds! {
+        Tooth Teeth Name Text Date Dates Count Length Force Stress Stresses Angle Time Times Dims Ratio
+        Percent Any Rule Day
+    }
+
+    /// A kind that holds a number with a unit, or two.
+    pub trait Figure: FieldKind {}
+
+    impl Figure for Length {}
+    impl Figure for Force {}
+    impl Figure for Stress {}
+    impl Figure for Stresses {}
+    impl Figure for Angle {}
+    impl Figure for Time {}
+    impl Figure for Times {}
+    impl Figure for Dims {}
+    impl Figure for Ratio {}
+    impl Figure for Percent {}
+    impl Figure for Any {}
+}
+
+use kind::FieldKind;
+pub use kind::Figure;
+
+pub type ToothField<'a> = Field<'a, kind::Tooth>;
+pub type TeethField<'a> = Field<'a, kind::Teeth>;
+pub type NameField<'a> = Field<'a, kind::Name>;
+pub type TextField<'a> = Field<'a, kind::Text>;
+pub type DateField<'a> = Field<'a, kind::Date>;
+pub type DatesField<'a> = Field<'a, kind::Dates>;
+pub type CountField<'a> = Field<'a, kind::Count>;
+pub type LengthField<'a> = Field<'a, kind::Length>;
+pub type ForceField<'a> = Field<'a, kind::Force>;
+pub type StressField<'a> = Field<'a, kind::Stress>;
+pub type StressesField<'a> = Field<'a, kind::Stresses>;
+pub type AngleField<'a> = Field<'a, kind::Angle>;
+pub type TimeField<'a> = Field<'a, kind::Time>;
+pub type TimesField<'a> = Field<'a, kind::Times>;
+pub type DimsField<'a> = Field<'a, kind::Dims>;
+pub type RatioField<'a> = Field<'a, kind::Ratio>;
+pub type PercentField<'a> = Field<'a, kind::Percent>;
+pub type AnyField<'a> = Field<'a, kind::Any>;
+pub type RuleField<'a> = Field<'a, kind::Rule>;
+pub type DayField<'a> = Field<'a, kind::Day>;
+
+/// A value as it was typed, of a kind.
+#[derive(Debug, Clone, Copy)]
+pub struct Field<'a, K> {
+    value: FieldValue<'a>,
+    kind: PhantomData<K>,
+}
+
+impl<'a, K: FieldKind> Field<'a, K> {
+    /// `None` where the value is of another kind.
+    pub fn cast(value: FieldValue<'a>) -> Option<Self> {
+        (value.slot.hole == K::KIND).then_some(Field { value, kind: PhantomData })
+    }
+
+    /// The value without its type, for what is the same for values of every kind.
+    pub fn value(self) -> FieldValue<'a> {
+        self.value
+    }
+
+    pub fn statement(self) -> StatementRef<'a> {
+        self.value.line
+    }
+
+    pub fn span(self) -> Span {
+        self.value.span()
+    }
+
+    pub fn place(self) -> Place {
+        self.value.place()
+    }
+
+    /// As typed; a text in quotes without them.
+    pub fn text(self) -> &'a str {
+        self.value.text()
+    }
+}
+
+impl<'a, K: Figure> Field<'a, K> {
+    pub fn measure(self) -> Option<&'a Measure> {
+        self.value.measure()
+    }
+}
+
+impl TeethField<'_> {
+    /// Teeth and stretches of teeth, in the order typed; those left out of them are in
+    /// [`excepted`](TeethField::excepted).
+    pub fn teeth(self) -> impl Iterator<Item = ToothSpan> {
+        self.value.teeth()
+    }
+
+    /// What stands after `except`.
+    pub fn excepted(self) -> impl Iterator<Item = ToothSpan> {
+        self.value.excepted()
+    }
+}
+
+impl ToothField<'_> {
+    /// Where the tooth is written.
+    pub fn tooth(self) -> Option<Span> {
+        self.value.teeth().next().map(|tooth| tooth.first)
+    }
+}
+
+impl CountField<'_> {
+    pub fn count(self) -> Option<u32> {
+        self.value.count()
+    }
+}
+
+impl DateField<'_> {
+    pub fn date(self) -> Option<DateMark> {
+        self.value.date()
+    }
+}
+
+impl DatesField<'_> {
+    /// Both ends; twice the same day for a single date.
+    pub fn dates(self) -> Option<(DateMark, DateMark)> {
+        self.value.dates()
+    }
+}

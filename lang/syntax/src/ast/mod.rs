@@ -1,0 +1,49 @@
+//! The tree by its types: one struct for each statement of the vocabulary, with a field for each value,
+//! choice and part that its pattern has; one enum for each block, with a variant for each statement that
+//! may stand in it.
+//!
+//! `generated.rs` is written from the vocabulary by a test, which fails when it is out of date. What it is
+//! built on stands here. Only a statement that matched its pattern has a type: `cast` gives `None` for
+//! any other, and what the pattern demands is then always there.
+
+mod field;
+mod found;
+mod generated;
+
+pub use field::{
+    AngleField, AnyField, CountField, DateField, DatesField, DayField, DimsField, Field, Figure,
+    ForceField, LengthField, NameField, PercentField, RatioField, RuleField, StressField,
+    StressesField, TeethField, TextField, TimeField, TimesField, ToothField, kind,
+};
+pub use found::{Choices, Fields, Parts};
+pub use generated::*;
+
+use super::tree::StatementRef;
+use super::vocabulary::ROWS;
+
+impl<'a> StatementRef<'a> {
+    /// Which statement it is, or comes closest to where it could not be read; `None` where no statement
+    /// of its block begins like it.
+    pub fn kind(self) -> Option<StatementKind> {
+        let row = self.row()?;
+        let index = ROWS.element_offset(row)?;
+        StatementKind::ALL.get(index).copied()
+    }
+
+    /// Whether it is of this kind, read or not.
+    pub fn is(self, kind: StatementKind) -> bool {
+        self.kind() == Some(kind)
+    }
+
+    /// The step that it defines or changes.
+    pub fn step_name(self) -> Option<NameField<'a>> {
+        let own = StepLine::cast(self).map(|line| line.step);
+        own.or_else(|| ChangeLine::cast(self).map(|line| line.step))
+    }
+
+    /// The clauses of a `step` or `change`.
+    pub fn step_clauses(self) -> Option<Parts<'a, ClausePart<'a>>> {
+        let own = StepLine::cast(self).map(|line| line.clauses);
+        own.or_else(|| ChangeLine::cast(self).map(|line| line.clauses))
+    }
+}
