@@ -8,7 +8,7 @@ use springline_syntax::TreeEditor;
 use springline_syntax::about::{StatementKey, StatementSubject, keys};
 use springline_syntax::repeat::{Repeat, SubjectPart, repeat};
 use springline_syntax::tree::{Id, Parse, StatementRef};
-use springline_text::{Place, Span};
+use springline_text::Place;
 
 /// Every second one of a file, each once.
 pub fn check(parse: &Parse, findings: &mut Vec<Finding>) {

@@ -116,7 +116,7 @@ impl LoweringContext<'_> {
             }
             FitStatement::Ligated(line) => self.closure(line.statement, Closure::Ligated, fit),
             FitStatement::Band(_) => fit.band = true,
-            FitStatement::Placeholder(line) => self.slot(line, fit),
+            FitStatement::Slot(line) => self.slot(line, fit),
             FitStatement::Width(line) => {
                 let teeth = self.teeth_if_said(line.teeth);
                 if let Some(width) = self.length(line.length, p::BRACKET_WIDTH) {

@@ -47,9 +47,7 @@ mod prelude {
     pub use springline_finding::{Finding, Severity};
     pub use springline_model::limits::Limit;
     pub use springline_model::step::{Act, ActKind, StepKind};
-    pub use springline_syntax::{
-        ClauseKind, FieldValue, FragmentMatch, PlaceholderKind, StatementRef,
-    };
+    pub use springline_syntax::{ClauseKind, FieldValue, PlaceholderKind, StatementRef};
     pub use springline_units::quantity::{degrees, grams, mm, newtons_to_grams, plain};
     pub use springline_units::tooth::{Arch, Side, Tooth};
 }

@@ -4,6 +4,8 @@
 //! Comments, surrounding indentation and line endings are preserved. Nothing is guessed: where blocks
 //! were recovered, or where an edit would merge with its neighbour, there are no edits at all.
 
+use super::ast::kind::FieldKind;
+use super::ast::{ClausePart, Field, Parts};
 use super::item::{Item, RecoverableTypo};
 use super::token::{Token, TokenKind};
 use super::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
@@ -43,6 +45,17 @@ impl ClauseKind {
         ClauseKind::Next,
     ];
 
+    pub fn of(said: &ClausePart<'_>) -> ClauseKind {
+        match said {
+            ClausePart::Wire(_) => ClauseKind::Wire,
+            ClausePart::Form(_) => ClauseKind::Form,
+            ClausePart::Ends(_) => ClauseKind::Ends,
+            ClausePart::Express(_) => ClauseKind::Express,
+            ClausePart::Until(_) => ClauseKind::Until,
+            ClausePart::Next(_) => ClauseKind::Next,
+        }
+    }
+
     /// The keyword that opens it.
     pub fn word(self) -> &'static str {
         match self {
@@ -76,6 +89,12 @@ impl HasSpan for Item {
 impl HasSpan for FieldValue<'_> {
     fn span(&self) -> Span {
         FieldValue::span(*self)
+    }
+}
+
+impl<K: FieldKind> HasSpan for Field<'_, K> {
+    fn span(&self) -> Span {
+        Field::span(*self)
     }
 }
 
@@ -129,8 +148,8 @@ impl<'p> TreeEditor<'p> {
     /// Sets a clause of a step's line, replacing the clause if it is present.
     pub fn set_clause(&mut self, of: Id, clause: ClauseKind, value: &str) {
         let written = self.line(of).map(|line| {
-            let mut clauses = line.groups("clause");
-            clauses.find(|group| group.word() == Some(clause.word())).map(FragmentMatch::span)
+            let mut clauses = line.step_clauses().into_iter().flat_map(Parts::spanned);
+            clauses.find(|(_, said)| ClauseKind::of(said) == clause).map(|(span, _)| span)
         });
         let text = format!("{} {value}", clause.word());
         match written {

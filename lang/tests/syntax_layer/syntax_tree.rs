@@ -5,7 +5,7 @@ use springline_lang::syntax::ast::{
     FurtherPart, MountingPart, NextVisitPart, PositionPart, SideWord, StandPart, StatementKind,
     StepStatement, TermPart, TurnWord, WireUsePart,
 };
-use springline_lang::syntax::{Context, FileKind, PlaceholderKind};
+use springline_lang::syntax::{Context, FileKind, ItemShape};
 
 use crate::common::read;
 

@@ -32,7 +32,7 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
     for step in &steps {
         match step.block() {
             // Its own doings stay in the case.
-            Some(_) => case.replace(step.span(), &format!("change {}", step.hole("step")?.text())),
+            Some(_) => case.replace(step.span(), &format!("change {}", step.step_name()?.text())),
             None => case.remove_but_remark(step.id),
         }
     }

@@ -68,8 +68,7 @@ fn step_owner(line: StatementRef<'_>) -> Option<String> {
 
 fn bracket_of(line: StatementRef<'_>) -> Option<String> {
     let named = |line: StatementRef<'_>| {
-        let bracket =
-            line.holes(PlaceholderKind::QualifiedName).find(|name| name.slot.label == "bracket");
+        let bracket = line.holes(PlaceholderKind::Name).find(|name| name.slot.label == "bracket");
         bracket.map(|name| name.text().to_owned())
     };
     named(line).or_else(|| line.parent().and_then(named))

@@ -4,6 +4,7 @@ use crate::prelude::*;
 use crate::slide::midline::{MidlineTarget, say, wanted};
 use crate::slide::travel::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
 use springline_finding::Fix;
+use springline_syntax::ast::{PlacePart, StepStopLine};
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-blocks",
@@ -123,15 +124,13 @@ fn other_side(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) 
     if !view.is_in_wire(mirrored) {
         return None;
     }
-    let (from, to) = (words.spot(along, tooth), words.spot(along, mirrored));
-    let same = |group: &FragmentMatch<'_>| {
-        let on = group.holes(PlaceholderKind::Tooth).next().and_then(|t| Tooth::parse(t.text()));
-        group.word() == from.split(' ').next() && on == Some(tooth)
+    let to = words.spot(along, mirrored);
+    let same = |place: &PlacePart<'_>| {
+        let on = Tooth::parse(place.tooth.text());
+        place.along.word() == along.word() && on == Some(tooth)
     };
-    judged
-        .fix(format!("put the stop {to}"))
-        .set_field(stop.place, |line| line.groups("place").find(same), &to)
-        .done()
+    let written = |line| Some(StepStopLine::cast(line)?.places.iter().find(same)?.fragment);
+    judged.fix(format!("put the stop {to}")).set_field(stop.place, written, &to).done()
 }
 
 /// Two stops facing each other in the midline in its place: the front teeth stay where they are.

@@ -4,6 +4,7 @@ use super::coil::{floor_g, open_coils, usual_activation_mm};
 use crate::prelude::*;
 use springline_model::step::{Activation, Term};
 use springline_model::stock::CoilKind;
+use springline_syntax::ast::OpenCoilLine;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-inert",
@@ -75,7 +76,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .max_by(|a, b| a.0.total_cmp(&b.0));
                 let fix = stock.filter(|_| coil.coil.is_none()).and_then(|(_, name)| {
                     let along = |line: StatementRef<'_>| {
-                        line.groups("between").next().map(|g| plan_fix::behind(&g))
+                        let between = OpenCoilLine::cast(line)?.between;
+                        Some(plan_fix::behind(&between.fragment))
                     };
                     judged
                         .fix(format!("use {name} from the practice file"))
