@@ -11,11 +11,11 @@ use springline_lang::units::tooth::Notation;
 
 fn draw(case: &Case, step: usize, elastics: bool) -> Drawing {
     let forecast = forecast(case, jiff::civil::date(2026, 9, 14));
-    let state = |arch| {
+    let phase = |arch| {
         let arch = forecast.arch(arch)?;
-        arch.phases.get(step.min(arch.phases.len() - 1)).map(|p| &p.state)
+        arch.phases.get(step.min(arch.phases.len() - 1))
     };
-    let picture = MouthPicture::of(case, None, state, |_| elastics);
+    let picture = MouthPicture::of(case, None, phase, |_| elastics);
     mouth(&picture, Notation::Iso, "When the patient leaves")
 }
 

@@ -20,6 +20,7 @@
 //! | `law` | figures | rates, spreads, times with their bands |
 //! | `mouth` | what was entered | where everything in an arch stands at one moment |
 //! | `plan` | the case | what is in force in a step, what the visits recorded, what the simulation is given |
+//! | `geometry` | a step and a mouth | where crowns and brackets lie along the arch |
 //! | `setup` | a step and a mouth | what the mechanics solves |
 //! | `run` | a set-up | one wire followed until it does nothing, at unit rate |
 //! | `room` | a step and a mouth | which sources make how much room by when |
@@ -31,6 +32,7 @@
 //! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival
 //! and, along the arch, the patient's left are positive.
 
+pub mod geometry;
 pub(crate) mod law;
 pub mod learn;
 pub(crate) mod mouth;
@@ -39,10 +41,10 @@ pub(crate) mod room;
 pub(crate) mod run;
 pub mod setup;
 pub(crate) mod simulate;
-pub mod stations;
 pub(crate) mod timeline;
 pub(crate) mod visits;
 
+pub use geometry::{ArchLayout, BracketPosition, Strand};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};
 pub use law::time_band::{TimeBand, weeks};

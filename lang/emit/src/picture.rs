@@ -5,12 +5,10 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use springline_course::{ArchState, ToothStatus};
+use springline_course::{Phase, ToothStatus};
 use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind, ToothState};
 use springline_model::step::{ActKind, Ends, Wing, WireUse};
 use springline_model::stock::{Along, Wire};
-use springline_units::anatomy::crown_width_mm;
-use springline_units::quantity::mm;
 use springline_units::tooth::{Arch, Tooth};
 
 /// How a tooth stands to the wire.
@@ -104,33 +102,25 @@ pub struct ArchPicture<'a> {
     pub case: &'a ArchCase,
 }
 
-/// Width at which a missing tooth is drawn when nobody wrote how much space is left.
-const CLOSED_SPACE_MM: f64 = 2.5;
+/// The least width at which an absent tooth is drawn, so that a closed space can be seen and labelled.
+const LEAST_WIDTH_MM: f64 = 2.5;
 
 impl<'a> ArchPicture<'a> {
-    /// The arch in that state on that day; before the first wire, only what the case says of the
-    /// teeth.
-    pub fn of(
-        arch: &'a ArchCase,
-        state: Option<&'a ArchState>,
-        on: Option<Date>,
-    ) -> ArchPicture<'a> {
-        let things: Vec<&ActKind> = arch
-            .extras
-            .iter()
-            .chain(state.map(|s| s.acts.as_slice()).unwrap_or_default())
-            .map(|a| &a.kind)
-            .collect();
+    /// The arch in that phase on that day.
+    pub fn of(arch: &'a ArchCase, phase: &'a Phase, on: Option<Date>) -> ArchPicture<'a> {
+        let state = &phase.state;
+        let things: Vec<&ActKind> =
+            arch.extras.iter().chain(&state.acts).map(|a| &a.kind).collect();
         let overlay = things.iter().find_map(|k| match k {
             ActKind::Piggyback { wire, .. } => Some(&**wire),
             _ => None,
         });
         ArchPicture {
             arch: arch.arch,
-            teeth: teeth(arch, state, on),
-            wire: state.map(|s| &s.wire),
+            teeth: teeth(arch, phase, on),
+            wire: Some(&state.wire),
             overlay,
-            ends: state.map(|s| &s.ends),
+            ends: Some(&state.ends),
             things,
             case: arch,
         }
@@ -173,9 +163,10 @@ pub fn towards_left(tooth: Tooth, along: Along) -> bool {
     }
 }
 
-fn teeth(arch: &ArchCase, state: Option<&ArchState>, on: Option<Date>) -> Vec<ToothPicture> {
+fn teeth(arch: &ArchCase, phase: &Phase, on: Option<Date>) -> Vec<ToothPicture> {
     let mut out: Vec<ToothPicture> = Vec::new();
-    for (tooth, status, bonding) in standing(arch, state) {
+    for standing in &phase.state.teeth {
+        let (tooth, status) = (standing.tooth, standing.status);
         let absent = absence(arch, tooth, on);
         let hold = match (absent, status) {
             (Some(absence), _) => Hold::Absent(absence),
@@ -189,10 +180,10 @@ fn teeth(arch: &ArchCase, state: Option<&ArchState>, on: Option<Date>) -> Vec<To
         };
         out.push(ToothPicture {
             tooth,
-            width_mm: width(arch, tooth, absent),
-            gap_before_mm: out.last().map_or(0.0, |b| gap(arch, b.tooth, tooth)),
+            width_mm: width(phase, tooth),
+            gap_before_mm: gap(phase, out.last(), tooth),
             hold,
-            attachment: bonding.map(|b| attachment(arch, b, tooth)),
+            attachment: standing.bonding.as_ref().map(|b| attachment(arch, phase, b, tooth)),
             fixed: arch.states.get(&tooth).is_some_and(|(s, _)| s.is_fixed()),
             caution: arch.cautions.iter().any(|c| c.tooth == tooth),
         });
@@ -217,29 +208,6 @@ fn teeth(arch: &ArchCase, state: Option<&ArchState>, on: Option<Date>) -> Vec<To
     out
 }
 
-/// Every tooth of the arch with its part in the step, from the patient's right to left.
-fn standing<'s>(
-    arch: &'s ArchCase,
-    state: Option<&'s ArchState>,
-) -> Vec<(Tooth, ToothStatus, Option<&'s Bonding>)> {
-    match state {
-        Some(state) => {
-            state.teeth.iter().map(|t| (t.tooth, t.status, t.bonding.as_ref())).collect()
-        }
-        None => {
-            let known: BTreeSet<Tooth> =
-                arch.bonded.keys().chain(arch.states.keys()).copied().collect();
-            known
-                .into_iter()
-                .map(|tooth| match arch.bonded.get(&tooth) {
-                    Some(bonding) => (tooth, ToothStatus::Bypassed, Some(bonding)),
-                    None => (tooth, ToothStatus::NotBonded, None),
-                })
-                .collect()
-        }
-    }
-}
-
 fn absence(arch: &ArchCase, tooth: Tooth, on: Option<Date>) -> Option<Absence> {
     match arch.states.get(&tooth)?.0 {
         ToothState::Missing => Some(Absence::Missing),
@@ -253,37 +221,25 @@ fn absence(arch: &ArchCase, tooth: Tooth, on: Option<Date>) -> Option<Absence> {
     }
 }
 
-fn width(arch: &ArchCase, tooth: Tooth, absent: Option<Absence>) -> f64 {
-    let stand = arch.stands.get(&tooth).map(|s| s.value);
-    if let Some(absence) = absent {
-        let across = arch.gaps.iter().find(|g| {
-            let (a, b) =
-                (g.first.place().min(g.second.place()), g.first.place().max(g.second.place()));
-            a < tooth.place() && tooth.place() < b
-        });
-        let written = across.map(|g| mm(g.length)).or(stand.and_then(|s| s.space).map(mm));
-        return match (written, absence) {
-            (Some(space), _) => space.max(CLOSED_SPACE_MM),
-            (None, Absence::Missing) => CLOSED_SPACE_MM,
-            (None, _) => crown_width_mm(tooth),
-        };
+/// Of the crown; of an absent tooth the place that it has left.
+fn width(phase: &Phase, tooth: Tooth) -> f64 {
+    match phase.layout.room_of_absent_mm(tooth) {
+        Some(left) => left.max(LEAST_WIDTH_MM),
+        None => phase.entry.width_mm(tooth),
     }
-    stand.and_then(|s| s.width).map_or_else(|| crown_width_mm(tooth), mm)
 }
 
-fn gap(arch: &ArchCase, before: Tooth, tooth: Tooth) -> f64 {
-    let touches = |g: &&springline_model::case::Gap| {
-        (g.first == before && g.second == tooth) || (g.first == tooth && g.second == before)
-    };
-    arch.gaps.iter().find(touches).map_or(0.0, |g| mm(g.length))
+/// The open gap to the tooth before.
+fn gap(phase: &Phase, before: Option<&ToothPicture>, tooth: Tooth) -> f64 {
+    before.and_then(|b| phase.entry.gap_mm(b.tooth, tooth)).unwrap_or(0.0)
 }
 
-fn attachment(arch: &ArchCase, bonding: &Bonding, tooth: Tooth) -> Attachment {
+fn attachment(arch: &ArchCase, phase: &Phase, bonding: &Bonding, tooth: Tooth) -> Attachment {
     let bracket = &bonding.bracket;
     Attachment {
         tube: bracket.is_tube,
         band: bracket.on_band,
-        width_mm: bracket.width.of(tooth).map_or(3.0, mm),
+        width_mm: phase.layout.tooth(tooth).map_or(0.0, |t| t.width_mm),
         hook: bracket.hooks.contains(&tooth) || arch.hooks.contains(&tooth),
         inverted: bonding.inverted,
     }
@@ -305,17 +261,17 @@ pub struct MouthPicture<'a> {
 }
 
 impl<'a> MouthPicture<'a> {
-    /// `state_of` says how each arch is left; `worn` which elastics blocks are on.
+    /// `phase_of` says in which phase each arch is left; `worn` which elastics blocks are on.
     pub fn of(
         case: &'a Case,
         on: Option<Date>,
-        state_of: impl Fn(Arch) -> Option<&'a ArchState>,
+        phase_of: impl Fn(Arch) -> Option<&'a Phase>,
         worn: impl Fn(usize) -> bool,
     ) -> MouthPicture<'a> {
         // An arch that has nothing in it yet is not part of the drawing.
         let picture = |arch: Arch| {
-            let state = state_of(arch)?;
-            case.arch(arch).map(|a| ArchPicture::of(a, Some(state), on))
+            let phase = phase_of(arch)?;
+            case.arch(arch).map(|a| ArchPicture::of(a, phase, on))
         };
         let elastics = case
             .elastics

@@ -188,8 +188,8 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
-    let state = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.state);
-    let mouth = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let phase = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.phase);
+    let mouth = MouthPicture::of(plan.case, Some(today.visit.date), phase, on);
     let tooth = |tooth: &Tooth| {
         let arch = mouth.arches().find(|a| a.arch == tooth.arch())?;
         let number = draw::counted(arch, *tooth)?.to_string();

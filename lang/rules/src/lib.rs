@@ -14,7 +14,6 @@ mod merge_per_arch;
 mod order;
 pub mod page;
 mod plan_fix;
-mod positions;
 mod record;
 pub mod register;
 pub mod slide;
@@ -38,7 +37,6 @@ mod prelude {
     pub(crate) use super::lighter_wire::{self, lighter_wire_fixes};
     pub use super::merge_per_arch::{Candidate, merge_per_arch};
     pub(super) use super::plan_fix;
-    pub use super::positions::{along, free_between, gap_mm};
     pub use super::register::Rule;
     pub use super::view::{StepView, current_stand, described, sizes_mm, width_mm};
     pub use super::words::{

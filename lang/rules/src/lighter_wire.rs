@@ -243,7 +243,7 @@ pub fn sleeve_over(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) 
     let words = judged.words();
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
-    let bare = super::positions::free_between(view, right, left)? + width_mm(view.arch, tooth);
+    let bare = view.layout.free_wire_mm(right, left)?;
     (bare > BARE_MM)
         .then(|| format!("sleeve between {} and {}", words.tooth(right), words.tooth(left)))
 }

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use super::RuleContext;
 use super::words::Words;
-use springline_course::{ArchState, EndReason, Phase, ToothPose, arch_state};
+use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, ToothPose, arch_state};
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};
 use springline_model::stand::Stand;
@@ -26,6 +26,10 @@ pub struct StepView<'a> {
     pub step: &'a Step,
     pub index: usize,
     pub state: Cow<'a, ArchState>,
+    /// Where everything stands as the step begins: predicted, else as it was found last.
+    pub mouth: Cow<'a, Mouth>,
+    /// How the arch is laid out then.
+    pub layout: Cow<'a, ArchLayout>,
     /// The predicted course of it; `None` where the prediction does not reach.
     pub phase: Option<&'a Phase>,
 }
@@ -48,22 +52,7 @@ impl<'a> RuleContext<'a> {
                 if step.incomplete.is_some() || over || self.is_before_now(arch, index) {
                     continue;
                 }
-                let state = match phase {
-                    Some(phase) => Cow::Borrowed(&phase.state),
-                    None => match arch_state(arch, index, &BTreeSet::new()) {
-                        Some(state) => Cow::Owned(state),
-                        None => continue,
-                    },
-                };
-                out.push(StepView {
-                    judged: self,
-                    case: self.case,
-                    arch,
-                    step,
-                    index,
-                    state,
-                    phase,
-                });
+                out.extend(self.view(arch, step, index, phase));
             }
         }
         out
@@ -74,11 +63,31 @@ impl<'a> RuleContext<'a> {
         let arch = self.case.arch(arch)?;
         let step = arch.steps.get(index)?;
         let phase = self.forecast.arch(arch.arch).and_then(|f| f.latest_phase_of_step(index));
-        let state = match phase {
-            Some(phase) => Cow::Borrowed(&phase.state),
-            None => Cow::Owned(arch_state(arch, index, &BTreeSet::new())?),
+        self.view(arch, step, index, phase)
+    }
+
+    fn view(
+        &'a self,
+        arch: &'a ArchCase,
+        step: &'a Step,
+        index: usize,
+        phase: Option<&'a Phase>,
+    ) -> Option<StepView<'a>> {
+        let (state, mouth, layout) = match phase {
+            Some(phase) => (
+                Cow::Borrowed(&phase.state),
+                Cow::Borrowed(&phase.entry),
+                Cow::Borrowed(&phase.layout),
+            ),
+            None => {
+                let state = arch_state(arch, index, &BTreeSet::new())?;
+                let mouth = Mouth::last_found(self.case, arch);
+                let layout = ArchLayout::of(arch, &state, &mouth);
+                (Cow::Owned(state), Cow::Owned(mouth), Cow::Owned(layout))
+            }
         };
-        Some(StepView { judged: self, case: self.case, arch, step, index, state, phase })
+        let case = self.case;
+        Some(StepView { judged: self, case, arch, step, index, state, mouth, layout, phase })
     }
 
     /// A visit has recorded a later step of this arch.
@@ -182,10 +191,7 @@ impl<'a> StepView<'a> {
     /// Where the tooth stands as this step begins: predicted where there is a prediction, else as it
     /// was found last.
     pub fn pose(&self, tooth: Tooth) -> ToothPose {
-        match self.phase.and_then(|p| p.tooth(tooth)) {
-            Some(course) => course.entry,
-            None => ToothPose::from_stand(tooth, &current_stand(self.case, self.arch, tooth)),
-        }
+        self.mouth.pose(tooth)
     }
 
     /// The wire before this one is out only when it has done its work: left until passive, or given so
@@ -221,7 +227,7 @@ impl<'a> StepView<'a> {
         })
     }
 
-    /// Whether [`pose`](View::pose) is more than a guess: predicted, or as entered for the first wire.
+    /// Whether [`pose`](StepView::pose) is more than a guess: predicted, or as entered for the first wire.
     pub fn knows_poses(&self) -> bool {
         self.phase.is_some() || self.index == 0
     }

@@ -7,7 +7,7 @@ use crate::mouth::coil_spring::{CoilKey, CoilSpring};
 use crate::mouth::pair::pair;
 use crate::mouth::pose::ToothPose;
 use springline_mechanics::StandError;
-use springline_model::case::{ArchCase, Gap};
+use springline_model::case::{ArchCase, Case, Gap};
 use springline_model::provenance::Origin;
 use springline_model::stand::Stand;
 use springline_units::anatomy::crown_width_mm;
@@ -48,6 +48,20 @@ impl Mouth {
         }
         for gap in &case.gaps {
             mouth.measure_gap(gap);
+        }
+        mouth
+    }
+
+    /// As the case describes it, with all that visits have measured since put over it.
+    pub fn last_found(case: &Case, arch: &ArchCase) -> Mouth {
+        let mut mouth = Mouth::entered(arch);
+        for visit in &case.visits {
+            for (tooth, (stand, _)) in visit.stands.iter().filter(|(t, _)| t.arch() == arch.arch) {
+                mouth.measure(*tooth, stand, Origin::Visit);
+            }
+            for gap in visit.gaps.iter().filter(|g| g.first.arch() == arch.arch) {
+                mouth.measure_gap(gap);
+            }
         }
         mouth
     }

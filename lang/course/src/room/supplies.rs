@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::geometry::{crown, left_by_absent_mm};
 use crate::law::irregularity::{Crown, index_mm};
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
@@ -10,7 +11,6 @@ use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::account::{Account, Supply};
 use crate::room::coil::CoilAtWork;
-use crate::stations::crown;
 use springline_model::case::ArchCase;
 use springline_model::crowding::MISSING_PER_INDEX;
 use springline_model::provenance::Origin;
@@ -146,7 +146,7 @@ pub(crate) fn open_gaps(
         if t.status == ToothStatus::Absent {
             let out = arch.states.get(&t.tooth).map(|(s, _)| *s);
             if matches!(out, Some(S::Extracted { .. } | S::Extract { .. })) {
-                taken += carried.mouth.width_mm(t.tooth);
+                taken += left_by_absent_mm(arch, &carried.mouth, t.tooth);
             }
             continue;
         }

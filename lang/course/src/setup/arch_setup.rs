@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use crate::geometry::{ArchLayout, BracketPosition};
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus};
 use crate::setup::loads::loads;
 use crate::setup::measured::fitted;
-use crate::stations::{bracket_width_mm, stations};
 use springline_mechanics as mechanics;
 use springline_mechanics::{
     Clip, Engagement, Housing, Load, Refusal, Setup, Slot, Solution, Start, Stock, Support,
@@ -190,8 +190,8 @@ pub fn arch_line(curve: FormCurve) -> mechanics::ArchLine {
 }
 
 /// The slot of a tooth; that of a 0.022 in bracket where the case gives none.
-fn slot(tooth: &ToothInState, station_mm: f64, pose: ToothPose, bent: ToothPose) -> Slot {
-    let mut slot = Slot::bracket(tooth.tooth.code() as u16, station_mm, bracket_width_mm(tooth));
+fn slot(tooth: &ToothInState, at: &BracketPosition, pose: ToothPose, bent: ToothPose) -> Slot {
+    let mut slot = Slot::bracket(tooth.tooth.code() as u16, at.centre_mm, at.width_mm);
     // A bend beside a slot and a tooth standing the other way are the same to the wire.
     let (p, b) = (pose.parts(), bent.parts());
     slot.stand = ToothPose::from_parts(std::array::from_fn(|i| p[i] - b[i])).stand();
@@ -299,12 +299,12 @@ pub fn arch_setup(
     mouth: &Mouth,
     elastics: &[usize],
 ) -> ArchSetup {
-    let places = stations(arch, state, mouth);
+    let layout = ArchLayout::of(arch, state, mouth);
     let bent = bends(state);
     let slot_of = |t: &ToothInState| {
-        let station = places.get(&t.tooth)?;
+        let at = layout.tooth(t.tooth)?;
         let bend = bent.get(&t.tooth).copied().unwrap_or_default();
-        let mut slot = slot(t, *station, mouth.pose(t.tooth), bend);
+        let mut slot = slot(t, at, mouth.pose(t.tooth), bend);
         slot.stand_error = mouth.entry_error(t.tooth);
         Some(slot)
     };
@@ -314,7 +314,7 @@ pub fn arch_setup(
         arch: line,
         slots: state.in_wire().filter_map(slot_of).collect(),
         wire: archwire(state),
-        loads: loads(case, state, mouth, &places, elastics),
+        loads: loads(case, state, mouth, &layout, elastics),
         settings,
     };
     let overlay = state.acts.iter().rev().find_map(|a| match &a.kind {

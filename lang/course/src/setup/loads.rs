@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::geometry::{ArchLayout, Strand};
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::ArchState;
@@ -13,15 +14,12 @@ use springline_model::Case;
 use springline_model::case::{Elastics, ElasticsKind};
 use springline_model::step::{ActKind, Anchor};
 use springline_model::stock::Coil;
-use springline_units::quantity::{from_grams, mm, newtons};
+use springline_units::quantity::{from_grams, newtons};
 use springline_units::tooth::{Arch, Tooth};
 
 /// Where neither the act nor the drawer says a force (common practice, no source).
 const CLOSING_COIL_G: f64 = 150.0;
 const CHAIN_G: f64 = 150.0;
-
-/// Vertical distance between the hooks of the two arches, mm (common practice, no source).
-const HOOKS_APART_MM: f64 = 8.0;
 
 fn load(tooth: Tooth) -> Load {
     Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
@@ -48,14 +46,13 @@ pub fn loads(
     case: &Case,
     state: &ArchState,
     mouth: &Mouth,
-    stations: &BTreeMap<Tooth, f64>,
+    layout: &ArchLayout,
     elastics: &[usize],
 ) -> Vec<Load> {
     let mut out: BTreeMap<Tooth, Load> = BTreeMap::new();
-    let place = |t: Tooth| stations.get(&t).copied();
     // Pulls `a` towards `b` (negative: pushes it away), along the arch.
     let mut pull = |a: Tooth, b: Tooth, force: f64| {
-        if let (Some(sa), Some(sb)) = (place(a), place(b))
+        if let (Some(sa), Some(sb)) = (layout.station_mm(a), layout.station_mm(b))
             && sa != sb
         {
             out.entry(a).or_insert_with(|| load(a)).along_n += force * (sb - sa).signum();
@@ -90,7 +87,7 @@ pub fn loads(
     }
     for index in elastics {
         if let Some(block) = case.elastics.get(*index) {
-            elastic_loads(block, state.arch, stations, &mut out);
+            elastic_loads(case, block, layout, state.arch, &mut out);
         }
     }
     let held = |t: &Tooth| state.status(*t).is_in_wire();
@@ -99,9 +96,10 @@ pub fn loads(
 
 /// What the elastics of one block do to the teeth of one arch.
 fn elastic_loads(
+    case: &Case,
     block: &Elastics,
+    layout: &ArchLayout,
     arch: Arch,
-    stations: &BTreeMap<Tooth, f64>,
     out: &mut BTreeMap<Tooth, Load>,
 ) {
     for run in &block.runs {
@@ -111,41 +109,35 @@ fn elastic_loads(
             for other in &others {
                 let share = force / others.len() as f64;
                 let entry = out.entry(*tooth).or_insert_with(|| load(*tooth));
-                add_pull(entry, *tooth, *other, share, block.kind, stations);
+                let strand = Strand::between(case, layout, *tooth, *other);
+                let across = other.side() != tooth.side();
+                add_pull(entry, strand, share, block.kind, (arch, across));
             }
         }
     }
 }
 
-/// One strand from a tooth to another.
+/// One strand from a tooth of this arch to another, perhaps of the other side.
 fn add_pull(
     load: &mut Load,
-    tooth: Tooth,
-    other: Tooth,
+    strand: Strand,
     force: f64,
     kind: ElasticsKind,
-    stations: &BTreeMap<Tooth, f64>,
+    (arch, across): (Arch, bool),
 ) {
-    // The other jaw's stations are taken as this one's of the same place: close enough for a direction.
-    let here = stations.get(&tooth).copied().unwrap_or_default();
-    let opposite = Tooth::at(tooth.arch(), other.place());
-    let there = opposite.and_then(|t| stations.get(&t)).copied().unwrap_or(here);
-    let along = there - here;
-    let vertical = if other.arch() == tooth.arch() { 0.0 } else { HOOKS_APART_MM };
-    let length = along.hypot(vertical);
+    let length = strand.length_mm();
     if length <= 0.0 {
         return;
     }
     // Towards the other jaw is away from the gum.
-    load.gingival_n -= force * vertical / length;
+    load.gingival_n -= force * strand.vertical_share();
     match kind {
         // From one side of one arch to the other side of the other: across the mouth, not along it.
-        ElasticsKind::Diagonal if other.side() != tooth.side() => {
-            let across = mm(springline_units::quantity::from_mm(along.abs().min(30.0)));
-            load.lingual_n += force * across / length;
+        ElasticsKind::Diagonal if across => {
+            load.lingual_n += force * strand.along_mm.abs().min(30.0) / length;
         }
-        ElasticsKind::Cross => load.lingual_n += 0.5 * force * cross_sign(tooth.arch()),
-        _ => load.along_n += force * along / length,
+        ElasticsKind::Cross => load.lingual_n += 0.5 * force * cross_sign(arch),
+        _ => load.along_n += force * strand.along_mm / length,
     }
 }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
+use crate::geometry::crown;
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
 use crate::law::rules_of_thumb::{crowding_mm, rule_of_thumb};
@@ -27,7 +28,6 @@ use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::poses;
 use crate::simulate::outcome::{EndReason, SeenWire};
-use crate::stations::crown;
 use springline_model::case::{Found, Visit};
 use springline_model::house::PassiveRule;
 use springline_model::provenance::Origin;

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::geometry::ArchLayout;
 use crate::law::movement::MONTH_DAYS;
 use crate::law::spread::{Time, default_sigma};
 use crate::law::time_band::TimeBand;
@@ -15,12 +16,12 @@ use crate::simulate::movers::poses;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
 use crate::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+use springline_model::case::ArchCase;
 use springline_model::house::PassiveRule;
-use springline_units::tooth::Arch;
 
 pub(crate) fn finish(
     draft: PhaseInProgress,
-    arch: Arch,
+    case: &ArchCase,
     days: PhaseDates,
     booking: Booking,
 ) -> Phase {
@@ -35,7 +36,7 @@ pub(crate) fn finish(
     };
     let first = &draft.segments[0];
     Phase {
-        arch,
+        arch: case.arch,
         step: draft.step,
         name: draft.state.name.clone(),
         kind: draft.state.kind,
@@ -55,6 +56,8 @@ pub(crate) fn finish(
         seen: draft.seen.clone(),
         setup: first.setup.clone(),
         path,
+        layout: ArchLayout::of(case, &draft.state, &draft.entry),
+        entry: draft.entry,
         state: draft.state,
     }
 }

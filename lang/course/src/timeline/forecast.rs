@@ -90,7 +90,7 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut PhaseCache) 
                 .drafts
                 .into_iter()
                 .zip(days)
-                .map(|(draft, days)| finish(draft, arch.arch, days, booking))
+                .map(|(draft, days)| finish(draft, arch, days, booking))
                 .collect(),
         })
         .collect();

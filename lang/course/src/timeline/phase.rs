@@ -5,8 +5,10 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::geometry::ArchLayout;
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
+use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::room_account::RoomAccount;
 use crate::run::figures::Insertion;
@@ -119,6 +121,11 @@ pub struct Phase {
     /// The wire is in already: `date_in` is a fact.
     pub begun: bool,
     pub state: ArchState,
+    /// Where everything stands as the wire goes in, and how the arch is laid out then.
+    #[serde(skip)]
+    pub entry: Mouth,
+    #[serde(skip)]
+    pub layout: ArchLayout,
     /// From the patient's right to left, absent teeth included.
     pub teeth: Vec<ToothCourse>,
     pub insertion: Insertion,

@@ -1,7 +1,7 @@
 //! One act of a step as a sentence for the chair.
 
 use crate::plan::InMouth;
-use crate::{masked, measures, wording};
+use crate::{masked, wording};
 use springline_model::case::ArchCase;
 use springline_model::step::{ActKind, Activation, Anchor, Spot, Wing};
 use springline_units::quantity::{Force, degrees, grams, mm, plain};
@@ -205,7 +205,7 @@ impl Chair<'_> {
     pub fn piggyback_length(self, within: &[Tooth], over: &[Tooth]) -> Option<String> {
         let all = || within.iter().chain(over).copied();
         let (first, last) = (all().min()?, all().max()?);
-        let span = measures::span_mm(self.arch, first, last)?;
+        let span = self.next.phase.layout.distance_mm(first, last)?;
         Some(format!("about {} mm", plain((span + 6.0).round())))
     }
 }

@@ -128,7 +128,6 @@ impl Filling {
                     return;
                 }
                 let cut = measures::open_coil_cut_mm(
-                    arch.arch,
                     &next,
                     (*first, *second),
                     coil.as_deref(),
@@ -164,7 +163,7 @@ impl Filling {
             }
             ActKind::Sleeve { spans } => {
                 for (a, b) in spans {
-                    let cut = measures::sleeve_cut_mm(arch.arch, &next, *a, *b).map_or_else(
+                    let cut = measures::sleeve_cut_mm(&next, *a, *b).map_or_else(
                         || "cut to fit".to_owned(),
                         |l| format!("cut to {} mm", plain(l)),
                     );

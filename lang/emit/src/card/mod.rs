@@ -230,11 +230,11 @@ fn drawing(
     worn: &[&Elastics],
     loose: &BTreeMap<Tooth, Date>,
 ) -> Drawing {
-    let state = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.state);
+    let phase = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.phase);
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
-    let mut picture = MouthPicture::of(plan.case, Some(today.visit.date), state, on);
+    let mut picture = MouthPicture::of(plan.case, Some(today.visit.date), phase, on);
     let mended: Vec<Tooth> = today
         .arches
         .iter()

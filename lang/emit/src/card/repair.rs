@@ -46,14 +46,14 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     if now.is_empty() {
         return None;
     }
-    let state = |arch: Arch| now.iter().find(|(a, _)| *a == arch).map(|(_, m)| m.state);
+    let phase = |arch: Arch| now.iter().find(|(a, _)| *a == arch).map(|(_, m)| m.phase);
     let worn = VisitToday::of(plan, number.saturating_sub(1))
         .map(|before| worn::worn(plan, &before))
         .unwrap_or_default();
     let on = |i: usize| {
         plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
     };
-    let mut picture = MouthPicture::of(plan.case, Some(plan.today), state, on);
+    let mut picture = MouthPicture::of(plan.case, Some(plan.today), phase, on);
     picture.without_brackets(recorded::loose(plan.case, plan.today).into_keys());
     picture.without(|thing| first::is_done(plan, thing, plan.today));
     let n = plan.notation();

@@ -127,9 +127,9 @@ fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
 }
 
 fn drawing(shown: &Previewed<'_>, case: &Case, forecast: &Forecast, here: Moment) -> Markup {
-    let state = |arch| Some(&forecast.arch(arch)?.phases.get(here.phase(arch)?)?.state);
+    let phase = |arch| forecast.arch(arch)?.phases.get(here.phase(arch)?);
     let worn = here.date.map(|day| worn_from(shown, day)).unwrap_or_default();
-    let picture = MouthPicture::of(case, here.date, state, |i| worn.contains(&i));
+    let picture = MouthPicture::of(case, here.date, phase, |i| worn.contains(&i));
     let drawing = draw::mouth(&picture, case.house.notation.value, "With these wires in");
     svg::inline(&drawing, "mouth")
 }

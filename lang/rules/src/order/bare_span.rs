@@ -26,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .map(|w| (w[0], w[1]))
             .filter(|(a, b)| b.place() > a.place() + 1)
             .filter(|(a, b)| !is_covered(&view, *a, *b) && !is_forgotten(&view, *a, *b))
-            .filter_map(|(a, b)| Some((a, b, free_between(&view, a, b)?)))
+            .filter_map(|(a, b)| Some((a, b, view.layout.free_wire_mm(a, b)?)))
             .filter(|(_, _, free)| *free > limit + 1e-6)
             .collect();
         bare.sort_by(|x, y| y.2.total_cmp(&x.2));

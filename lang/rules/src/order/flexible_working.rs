@@ -3,7 +3,8 @@
 use super::bands::worn;
 use super::strength::rigidity;
 use crate::prelude::*;
-use springline_model::case::{ElasticRun, Elastics};
+use springline_course::Strand;
+use springline_model::case::ElasticRun;
 use springline_units::quantity::newtons;
 
 pub const RULE: Rule = Rule {
@@ -12,9 +13,6 @@ pub const RULE: Rule = Rule {
     page: include_str!("flexible_working.md"),
     check,
 };
-
-/// Between an upper and a lower bracket with the mouth a little open, mm.
-const UPRIGHT_MM: f64 = 7.0;
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
@@ -32,7 +30,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .iter()
                 .flat_map(|run| run.teeth.iter().map(move |t| (run, *t)))
                 .filter(|(_, t)| view.is_in_wire(*t))
-                .filter_map(|(run, t)| Some((run, t, deflection_mm(&view, elastics, run, t)?)))
+                .filter_map(|(run, t)| {
+                    Some((run, t, deflection_mm(&view, run, t, rigidity(view.wire()))?))
+                })
                 .max_by(|a, b| a.2.total_cmp(&b.2));
             let Some((run, tooth, give)) = worst else { continue };
             // Judged as it is told, in tenths: 0.5 mm is not over a limit of 0.5 mm.
@@ -62,7 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .figure(tenth(give), limit, "mm")
                 .teeth([tooth])
                 .related(run.place, "worn here");
-            if let Some((name, then)) = stiffer(judged, &view, elastics, run, tooth, limits.warn)
+            if let Some((name, then)) = stiffer(judged, &view, run, tooth, limits.warn)
                 && let Some(fix) = judged
                     .fix(format!("{name} in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
@@ -79,22 +79,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// How far the wire gives at a tooth, mm: a beam held fast three brackets away on either side.
 fn deflection_mm(
     view: &StepView<'_>,
-    elastics: &Elastics,
-    run: &ElasticRun,
-    tooth: Tooth,
-) -> Option<f64> {
-    deflection_with(view, elastics, run, tooth, rigidity(view.wire()))
-}
-
-fn deflection_with(
-    view: &StepView<'_>,
-    elastics: &Elastics,
     run: &ElasticRun,
     tooth: Tooth,
     rigidity: f64,
 ) -> Option<f64> {
-    let _ = elastics;
-    let places: Vec<_> = along(view).into_iter().filter(|a| a.in_wire).collect();
+    let places: Vec<_> = view.layout.in_wire().collect();
     let at = places.iter().position(|a| a.tooth == tooth)?;
     let right = places.get(at.saturating_sub(3))?;
     let left = places.get((at + 3).min(places.len() - 1))?;
@@ -109,38 +98,19 @@ fn deflection_with(
     Some(force * (a * b / (a + b)).powi(3) / (3.0 * rigidity))
 }
 
-/// The upright share of the pull at a tooth.
+/// The upright share of the pull at a tooth, over the teeth of the other arch that it goes to.
 fn upright(view: &StepView<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
-    let station = |t: Tooth| -> f64 {
-        // Both arches counted from the midline outwards by crowns.
-        (1..t.position())
-            .filter_map(|p| Tooth::iso(t.code() / 10 * 10 + u32::from(p)))
-            .map(springline_units::anatomy::crown_width_mm)
-            .sum::<f64>()
-            + springline_units::anatomy::crown_width_mm(t) / 2.0
-    };
-    let _ = view;
-    let others: Vec<f64> = run
-        .teeth
-        .iter()
-        .filter(|t| t.arch() != tooth.arch())
-        .map(|t| {
-            let along = if t.side() == tooth.side() {
-                (station(*t) - station(tooth)).abs()
-            } else {
-                station(*t) + station(tooth)
-            };
-            UPRIGHT_MM / along.hypot(UPRIGHT_MM)
-        })
+    let across = run.teeth.iter().filter(|t| t.arch() != tooth.arch());
+    let shares: Vec<f64> = across
+        .map(|t| Strand::between(view.case, &view.layout, tooth, *t).vertical_share())
         .collect();
-    if others.is_empty() { 0.0 } else { others.iter().sum::<f64>() / others.len() as f64 }
+    if shares.is_empty() { 0.0 } else { shares.iter().sum::<f64>() / shares.len() as f64 }
 }
 
 /// The least stiff wire of the drawer that stays under the limit and fits.
 fn stiffer(
     judged: &RuleContext<'_>,
     view: &StepView<'_>,
-    elastics: &Elastics,
     run: &ElasticRun,
     tooth: Tooth,
     limit: f64,
@@ -160,7 +130,7 @@ fn stiffer(
         .filter_map(|w| {
             let uses = WireUse { wire: w.clone(), tandem: None, kept: false };
             let stiff = rigidity(&uses);
-            let give = deflection_with(view, elastics, run, tooth, stiff)?;
+            let give = deflection_mm(view, run, tooth, stiff)?;
             (give <= limit).then(|| (stiff, w.name.to_string(), give))
         })
         .min_by(|a, b| a.0.total_cmp(&b.0))

@@ -83,7 +83,7 @@ fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<springline
     let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
     let [right, left] = centrals.as_slice() else { return None };
     // Between lower incisors there is no room for two.
-    if !has || free_between(view, *right, *left)? < 4.0 {
+    if !has || view.layout.free_wire_mm(*right, *left)? < 4.0 {
         return None;
     }
     let line = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));

@@ -16,23 +16,16 @@ const PLIERS_MM: f64 = 1.0;
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
-    let length = judged
-        .case
-        .house
-        .stops
-        .values()
-        .map(|s| mm(s.length))
-        .min_by(f64::total_cmp)
-        .unwrap_or(1.5);
     for view in judged.views() {
         let wire = Sliding::of(&view);
+        let length = wire.stop_mm;
         for stop in &wire.stops {
             let (along, tooth) = (stop.spot.along, stop.spot.tooth);
             if view.step.carried.iter().any(|a| view.act_place(a) == stop.place) {
                 continue;
             }
             let Some(next) = view.next_in_wire(tooth, side_of(stop.spot)) else { continue };
-            let Some(free) = free_between(&view, tooth, next) else { continue };
+            let Some(free) = view.layout.free_wire_mm(tooth, next) else { continue };
             let gap = (tooth.min(next), tooth.max(next));
             let in_gap = wire
                 .stops

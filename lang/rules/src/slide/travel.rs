@@ -5,9 +5,9 @@
 //! written beside; sliding away from it, it goes on until it meets the next bracket. An end turned in
 //! lets its wire in by its slack; nothing keeps wire from coming out behind a tube.
 
-use crate::positions::{BracketPosition, along};
 use crate::view::StepView;
 use crate::words::{Words, say_mm};
+use springline_course::BracketPosition;
 use springline_model::step::{EndKind, Spot};
 use springline_model::stock::Along;
 use springline_text::Place;
@@ -72,7 +72,8 @@ pub struct Sliding {
     pub sources: Vec<WireSurplus>,
     /// Right end, left end.
     pub ends: [(EndKind, f64); 2],
-    stop_mm: f64,
+    /// Length of a stop.
+    pub stop_mm: f64,
 }
 
 /// What a set of stops does, in words.
@@ -138,8 +139,7 @@ impl Sliding {
     pub fn of(view: &StepView<'_>) -> Sliding {
         let stock = view.case.house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
         let stop_mm = stock.unwrap_or(STOP_MM);
-        let all = along(view);
-        let brackets: Vec<BracketPosition> = all.into_iter().filter(|a| a.in_wire).collect();
+        let brackets: Vec<BracketPosition> = view.layout.in_wire().copied().collect();
         let stops = view
             .state
             .stops()
@@ -389,6 +389,7 @@ mod tests {
             .map(|(i, c)| BracketPosition {
                 tooth: tooth(*c),
                 centre_mm: 7.0 * (i as f64) - 31.5,
+                crown_mm: 7.0,
                 width_mm: 3.0,
                 in_wire: true,
             })

@@ -84,7 +84,7 @@ fn lacking_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> 
         }
         Term::Gap { length, first, second } => {
             let here = (*first.min(second), *first.max(second)) == (right, left);
-            let now = gap_mm(view, *first, *second).filter(|_| here)?;
+            let now = view.mouth.gap_mm(*first, *second).filter(|_| here)?;
             Some(mm(*length) - now)
         }
         _ => None,

@@ -60,7 +60,7 @@ pub fn make_space(
     let mut first = Vec::new();
     if bypass {
         first.push(format!("bypass {name} until space {wanted} mm"));
-        if free_between(view, right, left).is_some_and(|mm| mm + width > BARE_MM) {
+        if view.layout.free_wire_mm(right, left).is_some_and(|mm| mm > BARE_MM) {
             first.push(format!("sleeve {between}"));
         }
     }

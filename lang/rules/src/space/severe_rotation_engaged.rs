@@ -107,6 +107,6 @@ fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> O
 fn has_long_span(view: &StepView<'_>, tooth: Tooth) -> bool {
     let beside = [Side::Right, Side::Left]
         .into_iter()
-        .map(|way| view.next_in_wire(tooth, way).and_then(|n| free_between(view, tooth, n)));
+        .map(|way| view.next_in_wire(tooth, way).and_then(|n| view.layout.free_wire_mm(tooth, n)));
     beside.flatten().all(|free| free > LONG_SPAN_MM)
 }

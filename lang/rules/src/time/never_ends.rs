@@ -98,7 +98,7 @@ fn nothing_brings(judged: &RuleContext<'_>, view: &StepView<'_>, term: &Term) ->
         Term::Gap { length, first, second } => {
             // Neighbours of which no gap is written stand side by side.
             let beside = first.place().abs_diff(second.place()) == 1;
-            let written = gap_mm(view, *first, *second);
+            let written = view.mouth.gap_mm(*first, *second);
             let Some(now) = written.or(beside.then_some(0.0)) else { return false };
             if mm(*length) > now {
                 !acts().any(|a| matches!(a.kind, ActKind::OpenCoil { .. }))

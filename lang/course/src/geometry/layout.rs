@@ -1,0 +1,264 @@
+//! Where crowns and brackets lie along the arch line.
+//!
+//! - **Neighbours** lie the mean of their crown widths apart; a width that was entered goes before the
+//!   textbook's.
+//! - **Crowding.** Where crowns overlap, crowded centres move together by 0.35 of the contact displacement, at
+//!   most 1.2 mm, and brackets stay 0.9 mm apart (a model of crowding that the labelled arches of
+//!   `lang/docs/limits.md` were made with; the 0.35 is a guess).
+//! - **A gap or space** that was entered, measured or predicted goes before all that.
+//! - **An absent tooth** of whose gap nothing is known leaves what its kind leaves. An extracted one leaves its
+//!   crown's width: so wide is the socket's place until the neighbours are moved. So does an unerupted one:
+//!   it is still to come, and its predecessor or the arch keeps its place. A missing one - never formed, or lost
+//!   at a time nobody wrote - leaves nothing: neighbours drift together, and a gap that is there is what a
+//!   clinician sees first and enters (common practice, no source).
+//! - **The midline** is the contact between the last tooth of the right side and the first of the left. What
+//!   absent teeth have left there lies on their own sides; overlap or gap beyond that is shared by the widths.
+//! - **Brackets** whose width the house does not give: 4 mm for a tube, 2.5 mm on lower incisors, 3 mm elsewhere
+//!   (common practice, no source).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::law::irregularity::{Crown, contact_displacement_mm};
+use crate::mouth::pair::pair;
+use crate::mouth::positions::Mouth;
+use crate::plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
+use springline_model::case::{ArchCase, ToothState};
+use springline_units::quantity::mm;
+use springline_units::tooth::{Arch, Side, Tooth};
+
+const CROWDING_SHARE: f64 = 0.35;
+const CROWDING_MOST_MM: f64 = 1.2;
+const BRACKETS_APART_MM: f64 = 0.9;
+
+/// A tooth with a crown in the arch, and what is bonded to it. Millimetres from the midline, the patient's left
+/// positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BracketPosition {
+    pub tooth: Tooth,
+    pub centre_mm: f64,
+    pub crown_mm: f64,
+    /// Of the bracket or tube; zero where there is none.
+    pub width_mm: f64,
+    /// The base wire holds it.
+    pub in_wire: bool,
+}
+
+impl BracketPosition {
+    pub fn right_edge(&self) -> f64 {
+        self.centre_mm - self.width_mm / 2.0
+    }
+
+    pub fn left_edge(&self) -> f64 {
+        self.centre_mm + self.width_mm / 2.0
+    }
+}
+
+/// One arch laid out along its line.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ArchLayout {
+    /// From the patient's right to left.
+    teeth: Vec<BracketPosition>,
+    /// Width of the place that each absent tooth has left.
+    absent: BTreeMap<Tooth, f64>,
+}
+
+impl ArchLayout {
+    /// An arch in a state, its teeth standing as `mouth` says.
+    pub fn of(case: &ArchCase, state: &ArchState, mouth: &Mouth) -> ArchLayout {
+        let crowns = with_absent_before(state);
+        let distances: Vec<f64> = crowns
+            .windows(2)
+            .map(|w| centre_distance_mm(case, mouth, w[0].0, w[1].0, &w[1].1))
+            .collect();
+        let mut places = vec![0.0; crowns.len()];
+        for (i, distance) in distances.iter().enumerate() {
+            places[i + 1] = places[i] + distance;
+        }
+        let absent = rooms(case, state, &crowns, mouth);
+        let right = crowns.iter().filter(|(t, _)| t.tooth.side() == Side::Right).count();
+        let midline = match right.checked_sub(1) {
+            Some(last) => {
+                places[last] + to_midline_mm(&crowns, right, distances.get(last), &absent, mouth)
+            }
+            None => crowns.first().map_or(0.0, |(t, _)| -0.5 * mouth.width_mm(t.tooth)),
+        };
+        let teeth = crowns.iter().zip(&places).map(|((t, _), place)| BracketPosition {
+            tooth: t.tooth,
+            centre_mm: place - midline,
+            crown_mm: mouth.width_mm(t.tooth),
+            width_mm: if t.bonding.is_some() { bracket_width_mm(t) } else { 0.0 },
+            in_wire: t.status.is_in_wire(),
+        });
+        ArchLayout { teeth: teeth.collect(), absent }
+    }
+
+    /// As the case describes it at the start, in its first step; `None` where it has none.
+    pub fn entered(case: &ArchCase) -> Option<ArchLayout> {
+        let state = arch_state(case, 0, &BTreeSet::new())?;
+        Some(ArchLayout::of(case, &state, &Mouth::entered(case)))
+    }
+
+    /// All teeth with a crown, from the patient's right to left.
+    pub fn teeth(&self) -> &[BracketPosition] {
+        &self.teeth
+    }
+
+    /// Those that the base wire holds.
+    pub fn in_wire(&self) -> impl Iterator<Item = &BracketPosition> {
+        self.teeth.iter().filter(|t| t.in_wire)
+    }
+
+    pub fn tooth(&self, tooth: Tooth) -> Option<&BracketPosition> {
+        self.teeth.iter().find(|t| t.tooth == tooth)
+    }
+
+    /// Centre of a tooth and its bracket, mm from the midline, the patient's left positive.
+    pub fn station_mm(&self, tooth: Tooth) -> Option<f64> {
+        self.tooth(tooth).map(|t| t.centre_mm)
+    }
+
+    /// From the centre of one tooth to that of another, mm.
+    pub fn distance_mm(&self, a: Tooth, b: Tooth) -> Option<f64> {
+        Some((self.station_mm(b)? - self.station_mm(a)?).abs())
+    }
+
+    /// Free wire between the brackets of two teeth, mm.
+    pub fn free_wire_mm(&self, a: Tooth, b: Tooth) -> Option<f64> {
+        let (a, b) = (self.tooth(a)?, self.tooth(b)?);
+        let (right, left) = if a.centre_mm < b.centre_mm { (a, b) } else { (b, a) };
+        Some((left.right_edge() - right.left_edge()).max(0.0))
+    }
+
+    /// Width of the place that an absent tooth has left, mm; `None` of a tooth that is there.
+    pub fn room_of_absent_mm(&self, tooth: Tooth) -> Option<f64> {
+        self.absent.get(&tooth).copied()
+    }
+}
+
+/// Width of a tooth's bracket or tube, mm: as the house has it, else the common one.
+fn bracket_width_mm(tooth: &ToothInState) -> f64 {
+    let stock = tooth.bonding.as_ref().map(|b| &b.bracket);
+    let written = stock.and_then(|b| b.width.of(tooth.tooth)).map(mm);
+    written.filter(|w| w.is_finite() && *w >= 0.0).unwrap_or_else(|| {
+        let lower_incisor = tooth.tooth.arch() == Arch::Lower && tooth.tooth.is_incisor();
+        match stock {
+            Some(b) if b.is_tube => 4.0,
+            _ if lower_incisor => 2.5,
+            _ => 3.0,
+        }
+    })
+}
+
+/// The crown of a tooth as it stands.
+pub(crate) fn crown(tooth: Tooth, mouth: &Mouth) -> Crown {
+    let pose = mouth.pose(tooth);
+    Crown {
+        tooth,
+        width_mm: mouth.width_mm(tooth),
+        lingual_mm: pose.lingual_mm,
+        rotated_rad: pose.rotated_rad,
+    }
+}
+
+/// Place that an absent tooth leaves between its neighbours where their gap is not known: the space entered for
+/// it, else what its kind leaves.
+pub(crate) fn left_by_absent_mm(case: &ArchCase, mouth: &Mouth, tooth: Tooth) -> f64 {
+    let by_kind = || match case.states.get(&tooth).map(|(s, _)| *s) {
+        Some(ToothState::Extracted { .. } | ToothState::Extract { .. } | ToothState::Unerupted) => {
+            mouth.width_mm(tooth)
+        }
+        _ => 0.0,
+    };
+    mouth.spaces.get(&tooth).copied().unwrap_or_else(by_kind)
+}
+
+/// A tooth with a crown, and the absent ones just before it.
+type WithAbsent<'a> = (&'a ToothInState, Vec<Tooth>);
+
+fn with_absent_before(state: &ArchState) -> Vec<WithAbsent<'_>> {
+    let mut out = Vec::with_capacity(16);
+    let mut absent = Vec::new();
+    for tooth in &state.teeth {
+        if tooth.status == ToothStatus::Absent {
+            absent.push(tooth.tooth);
+        } else {
+            out.push((tooth, std::mem::take(&mut absent)));
+        }
+    }
+    out
+}
+
+/// From the last tooth of the right side to the midline; `left` is the index of the first of the left side.
+fn to_midline_mm(
+    crowns: &[WithAbsent<'_>],
+    left: usize,
+    distance: Option<&f64>,
+    rooms: &BTreeMap<Tooth, f64>,
+    mouth: &Mouth,
+) -> f64 {
+    let width = |i: usize| mouth.width_mm(crowns[i].0.tooth);
+    let (Some(distance), Some((_, absent))) = (distance, crowns.get(left)) else {
+        return 0.5 * width(left - 1);
+    };
+    // What absent teeth have left lies on their own sides; overlap or gap beyond that is shared.
+    let room = |side: Side| -> f64 {
+        absent.iter().filter(|t| t.side() == side).filter_map(|t| rooms.get(t)).sum()
+    };
+    let (on_right, on_left) = (room(Side::Right), room(Side::Left));
+    let (a, b) = (width(left - 1), width(left));
+    on_right + (distance - on_right - on_left) * a / (a + b)
+}
+
+/// The place of each absent tooth; several in one known gap share it by their crowns.
+fn rooms(
+    case: &ArchCase,
+    state: &ArchState,
+    crowns: &[WithAbsent<'_>],
+    mouth: &Mouth,
+) -> BTreeMap<Tooth, f64> {
+    let absent = state.teeth.iter().filter(|t| t.status == ToothStatus::Absent);
+    let mut out: BTreeMap<Tooth, f64> =
+        absent.map(|t| (t.tooth, left_by_absent_mm(case, mouth, t.tooth))).collect();
+    for (before, (after, absent)) in crowns.iter().zip(crowns.iter().skip(1)) {
+        if let Some(gap) = mouth.gap_mm(before.0.tooth, after.tooth) {
+            let all: f64 = absent.iter().map(|t| mouth.width_mm(*t)).sum();
+            out.extend(absent.iter().map(|t| (*t, gap * (mouth.width_mm(*t) / all))));
+        }
+    }
+    out
+}
+
+fn centre_distance_mm(
+    case: &ArchCase,
+    mouth: &Mouth,
+    a: &ToothInState,
+    b: &ToothInState,
+    absent: &[Tooth],
+) -> f64 {
+    let (wa, wb) = (mouth.width_mm(a.tooth), mouth.width_mm(b.tooth));
+    // Half the crown, or half the space there is for it where that is known.
+    let half = |t: Tooth, w: f64| 0.5 * mouth.spaces.get(&t).copied().unwrap_or(w);
+    let written = mouth.spaces.contains_key(&a.tooth) || mouth.spaces.contains_key(&b.tooth);
+    let open = mouth.gap_mm(a.tooth, b.tooth);
+    let mut distance = match (open, absent.is_empty()) {
+        (Some(gap), _) => 0.5 * (wa + wb) + gap,
+        (None, false) => {
+            let left = absent.iter().map(|t| left_by_absent_mm(case, mouth, *t));
+            0.5 * (wa + wb) + left.sum::<f64>()
+        }
+        (None, true) if written => half(a.tooth, wa) + half(b.tooth, wb),
+        (None, true) => {
+            let shift = contact_displacement_mm(&crown(a.tooth, mouth), &crown(b.tooth, mouth));
+            0.5 * (wa + wb) - (CROWDING_SHARE * shift).min(CROWDING_MOST_MM)
+        }
+    };
+    distance -= mouth.reduced.get(&pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);
+    if a.bonding.is_some() && b.bonding.is_some() {
+        let brackets = 0.5 * (bracket_width_mm(a) + bracket_width_mm(b));
+        distance = distance.max(brackets + BRACKETS_APART_MM);
+    }
+    distance.max(0.1)
+}
+
+#[cfg(test)]
+mod tests;
