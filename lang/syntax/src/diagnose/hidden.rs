@@ -1,6 +1,6 @@
 //! Findings about invisible characters in texts and comments.
 
-use super::slip;
+use super::typo;
 use crate::tree::Parse;
 use springline_finding::{Finding, Fix, FixKind, Severity};
 use springline_text::visible;
@@ -19,7 +19,7 @@ pub fn of(parse: &Parse, token: Span, text: &str) -> Vec<Finding> {
     let (nuls, others): (Vec<_>, Vec<_>) =
         text.char_indices().filter_map(hides).partition(|(_, c, _)| *c == '\0');
     let mut out: Vec<Finding> =
-        nuls.iter().map(|(span, ..)| slip::nul(parse.place(*span))).collect();
+        nuls.iter().map(|(span, ..)| typo::nul(parse.place(*span))).collect();
     out.extend(hidden_finding(parse, &others));
     out
 }

@@ -7,9 +7,9 @@ pub mod hidden;
 pub mod line;
 pub mod part;
 mod sign;
-pub mod slip;
 mod trial;
 mod typed;
+pub mod typo;
 
 use super::context::Context;
 use super::grammar::RawBlock;
@@ -27,7 +27,7 @@ pub(super) fn findings(
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     let bad = items.iter().find(|item| matches!(item.kind, ItemKind::Bad));
-    findings.extend(bad.map(|item| slip::bad(reader.out, item)));
+    findings.extend(bad.map(|item| typo::bad(reader.out, item)));
     // A common alternative notation: one finding for the whole line.
     if let (None, Some(context)) = (bad, context)
         && let Some(answer) = typed::answer(reader, items, outcome, context)
@@ -38,7 +38,7 @@ pub(super) fn findings(
     let mut settled = false;
     for (i, item) in items.iter().enumerate() {
         if let Some(slip) = item.slip {
-            let finding = slip::slip(reader, items, i, slip, context);
+            let finding = typo::finding(reader, items, i, slip, context);
             settled |= slip == RecoverableTypo::Minus && !finding.fixes.is_empty();
             findings.push(finding);
         }

@@ -54,7 +54,7 @@ fn short(text: &str) -> String {
     text.chars().take(20).collect()
 }
 
-pub fn slip(
+pub fn finding(
     reader: &mut StatementParser<'_>,
     items: &[Item],
     at: usize,
