@@ -1,4 +1,4 @@
-//! The arguments of every command.
+//! Command-line arguments of every command.
 
 use std::path::PathBuf;
 

@@ -1,4 +1,4 @@
-//! Questions at a terminal: a line each, and one can go back.
+//! Interactive prompts at a terminal, one line each, with a way back.
 
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
 use std::path::Path;

@@ -1,5 +1,5 @@
-//! What git hands to its diff driver. It puts the names of files where options could stand, and a file
-//! may be called `-x.spring`.
+//! Arguments passed by git to its diff driver. Git puts file names where options could be, and a file may
+//! be called `-x.spring`.
 
 use std::ffi::OsString;
 

@@ -1,10 +1,10 @@
-//! Checks put away on disk, so that a folder that has not changed is not computed again.
+//! On-disk cache of check reports, so that unchanged files are not computed again.
 //!
-//! An entry is found by everything a check depends on but the house files: the build of this program,
-//! the day, the name and text of the file. The house files that it asked for are in the entry by their
-//! content; where one has changed, is gone or has appeared, the entry does not count. An entry carries
-//! its own checksum: one that is damaged does not count either. Entries are written whole beside their
-//! place and moved there, so any number of runs may share a folder, and it may be deleted at any time.
+//! An entry's key is everything a check depends on except the practice files: the build of this program,
+//! the date, the name and text of the file. The entry stores the contents of the practice files that it
+//! asked for; where one has changed, disappeared or appeared, the entry is invalid. An entry carries a
+//! checksum, so a damaged one is invalid too. Entries are written to a temporary file and renamed, so any
+//! number of runs can share a folder, and it can be deleted at any time.
 
 use std::fs;
 use std::io::{Read as _, Write as _};

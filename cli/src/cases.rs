@@ -1,4 +1,4 @@
-//! Checked cases for the commands that make documents of them.
+//! Loads checked cases for the commands that produce documents.
 
 use std::path::PathBuf;
 use std::process::ExitCode;

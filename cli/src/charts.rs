@@ -1,4 +1,4 @@
-//! Which charts the files of one run are about, so that two files of one chart are told.
+//! Chart references of the files of one run, to report duplicates.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

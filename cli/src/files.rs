@@ -1,5 +1,5 @@
-//! Everything that touches the content of files: reading texts, and writing whole files or none. Which
-//! files there are is found in `find`; practice files are looked for as the server does.
+//! File contents: reads texts, and writes files atomically. Which files a command is about is decided in
+//! `find`; practice files are searched as in the server.
 
 use std::fs;
 use std::io::Write as _;

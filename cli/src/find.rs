@@ -1,5 +1,5 @@
-//! Which files a command is about: those named, and every plan below a folder that is named. What is
-//! not looked at is said.
+//! Which files a command is about: those named, and every plan below a named folder. What is skipped is
+//! reported.
 
 use std::fs;
 use std::path::{Path, PathBuf};

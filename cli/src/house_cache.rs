@@ -1,5 +1,5 @@
-//! The house files of one run, each looked for once: all cases of a folder are judged against the same
-//! text, whatever happens to the file meanwhile, and ten thousand cases do not look ten thousand times.
+//! Practice files of one run, each loaded once: all cases of a folder are checked against the same text,
+//! whatever happens to the file meanwhile, and thousands of cases do not search for it again.
 
 use std::cell::RefCell;
 use std::collections::HashMap;

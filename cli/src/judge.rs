@@ -1,4 +1,4 @@
-//! Many files checked on all cores, the results handed over in the order of the paths.
+//! Batch runner: checks many files on all cores and returns the results in path order.
 
 use crate::report_cache::FileReport;
 use jiff::civil::Date;

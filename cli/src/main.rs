@@ -1,4 +1,4 @@
-//! The command line: files, terminal, exit codes. What a plan means is asked of `springline-lang`.
+//! The command line: files, terminal, exit codes. All knowledge of plans is in `springline-lang`.
 //!
 //! Exit codes: 0 nothing worse than the threshold; 1 findings; 2 could not run.
 

@@ -1,5 +1,5 @@
-//! Files that may have been meant where a name leads nowhere: another spelling, no ending, or the chart
-//! reference in place of the file's name.
+//! Suggestions for a file that does not exist: another spelling, a missing extension, or the chart
+//! reference in place of the file name.
 
 use std::path::{Path, PathBuf};
 

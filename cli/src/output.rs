@@ -1,9 +1,9 @@
-//! Words to the user. Where nobody takes them any more - a closed pipe, a full disk behind it - the work
-//! goes on: `println!` would end the program in the middle of it.
+//! Terminal output. Where nobody reads it any more, such as a closed pipe or a full disk behind it, the
+//! work goes on; `println!` would abort the program.
 //!
-//! What is written here may hold names and texts of somebody else. A terminal obeys escapes, so what
-//! does not show is shown by its number, on standard output and on standard error alike; only a plan's
-//! own text on its way to a file or a program goes out as it is.
+//! Output may contain names and texts of foreign origin, and a terminal interprets escape sequences.
+//! Invisible characters are therefore shown by their number, on standard output and on standard error
+//! alike; only a plan's own text on its way to a file or a program is written unchanged.
 
 use std::io::{IsTerminal as _, Write as _};
 

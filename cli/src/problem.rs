@@ -1,5 +1,5 @@
-//! Errors about files and arguments, as opposed to findings in a plan: what happened, and what to
-//! do. Shown by miette.
+//! Errors about files and arguments, as opposed to findings in a plan: what happened, and what to do.
+//! Rendered by miette.
 
 use std::io;
 use std::path::Path;

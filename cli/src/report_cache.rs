@@ -1,9 +1,8 @@
-//! What is worth keeping of a check: what was found and the course in short, without
-//! what they were computed from.
+//! The report of a check: its findings and a summary of the course, without the data they were computed
+//! from.
 //!
-//! A folder of ten thousand cases is judged one case at a time and only this stays of each. It can be
-//! put away and taken out again: [`StoredReport`] is the form on disk, without the texts, which whoever takes
-//! it out has at hand anyway.
+//! A folder of ten thousand cases is checked one at a time and only the reports are kept.
+//! [`StoredReport`] is the form on disk, without the source texts, which the reader has anyway.
 
 use std::sync::Arc;
 

@@ -1,5 +1,4 @@
-//! The one clock of the program. `SPRINGLINE_TODAY` sets it, for tests and for printing again what
-//! was printed before.
+//! The program's only clock. `SPRINGLINE_TODAY` overrides it, for tests and for reprinting.
 
 use std::sync::Once;
 

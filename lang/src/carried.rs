@@ -1,9 +1,9 @@
-//! What was judged last, taken over where a change touches nothing that is judged: a note or a remark
-//! outside all braces, an empty line there, a line there that cannot be read. Then the course is the
-//! same and every rule finds the same; only places behind the change have moved.
+//! Reuses the previous check where an edit touches nothing that rules judge: a note or a comment outside
+//! all braces, an empty line, or a line there that cannot be read. The course and the findings are then
+//! the same; only places after the edit have moved.
 //!
-//! Where that cannot be said for certain nothing is taken over. A property test holds what is carried to
-//! what is computed from nothing.
+//! Where this is not certain nothing is reused. A property test compares the reused check with a full
+//! one.
 
 use std::sync::Arc;
 

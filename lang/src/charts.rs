@@ -1,5 +1,5 @@
-//! One chart, one plan. Two files that say the same chart reference are two plans for one patient, and
-//! nobody can tell from either of them that there is another.
+//! Duplicate chart references: two files with the same reference are two plans for one patient, which
+//! neither file can show by itself.
 
 use logos::Logos as _;
 

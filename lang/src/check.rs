@@ -1,5 +1,5 @@
-//! The whole way of one case: text to findings and predicted course. The one path that the terminal,
-//! the editor and the tests all take.
+//! The whole check of one case: from text to findings and predicted course. Terminal, editor and tests
+//! all take this path.
 
 use std::sync::Arc;
 

@@ -1,5 +1,5 @@
-//! Terms of the trade as this program means them, for `explain`. Words of the language explain
-//! themselves in their vocabulary; here stand ideas that several words and findings share.
+//! Clinical terms as this program uses them, for `explain`. Words of the language are documented in the
+//! vocabulary; this table holds concepts that several words and findings share.
 
 use springline_course::FLOOR_N;
 use springline_mechanics::March;

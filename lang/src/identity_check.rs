@@ -1,4 +1,4 @@
-//! The finding about a patient's identity in texts, comments and file names.
+//! Reports patient identity in texts, comments and file names.
 
 use springline_finding::Finding;
 use springline_syntax::Parse;

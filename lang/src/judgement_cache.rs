@@ -1,5 +1,5 @@
-//! The second pass of a check: mechanics, course and rules on what the first pass read. Remembered are the
-//! phases computed and what was judged last of each text; neither changes a result.
+//! Second pass of a check: mechanics, course and rules on the result of the first pass. Caches simulated
+//! phases and the last judgement of each text; neither cache changes a result.
 
 use std::collections::HashMap;
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! What single words of the language mean, in sentences: for `explain` and for hovers.
+//! Short explanations of the language's words, for `explain` and hover.
 
 /// What a word means in a statement, where the statement's own sentence does not say it.
 pub fn meaning(statement: &str, word: &str) -> Option<&'static str> {

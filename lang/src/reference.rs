@@ -1,4 +1,4 @@
-//! The reference page, written from the vocabulary so that it can say nothing else.
+//! Generates the language reference page from the vocabulary.
 
 use std::fmt::Write;
 

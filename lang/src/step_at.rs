@@ -1,4 +1,4 @@
-//! Which step a place in the text belongs to: what the cursor is on, for views of the plan.
+//! The step at a place in the text, for views that follow the cursor.
 
 use springline_syntax::ast::StatementKind;
 use springline_syntax::{StatementRef, statement_path_at};

@@ -1,5 +1,5 @@
-//! The first pass of a check: texts to trees, names and units settled. Remembered are the trees last read
-//! and the practice files that cases share; neither changes a result.
+//! First pass of a check: parsing and lowering. Caches the trees last parsed and the practice files that
+//! cases share; neither cache changes a result.
 
 use std::collections::HashMap;
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! A text as the client edits it.
+//! The text of an open document, as the client edits it.
 
 use std::sync::Arc;
 

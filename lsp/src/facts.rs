@@ -1,4 +1,4 @@
-//! What a feature may look at: one case or house as read, and as computed where that is done.
+//! The input of a feature: one case or practice file as lowered, and as checked if that is done.
 
 use crate::features::habits::Habits;
 use springline_lang::Checked;

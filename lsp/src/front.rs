@@ -1,6 +1,6 @@
-//! The service in front of tower-lsp's. It is called in the read loop, one message after another, before
-//! anything can wait: so documents change in the order sent, and a request sees exactly the changes
-//! that were sent before it.
+//! The service in front of tower-lsp's. It runs in the read loop, one message after another, before
+//! anything can be awaited. Documents therefore change in the order sent, and a request sees exactly the
+//! changes that were sent before it.
 
 use std::cell::RefCell;
 use std::sync::Arc;

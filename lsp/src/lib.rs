@@ -1,9 +1,9 @@
-//! The language server: what an editor asks, answered from the same checks as the terminal's.
+//! The language server, built on the same checks as the terminal.
 //!
-//! Bytes come in through `transport`; `front` deals with what changes documents, in the order sent;
-//! one `owner` holds the documents and hands out `snapshot`s; `analysis` looks at each new one and
-//! publishes what it finds; `server` answers requests, each by a pure function in `features` whose
-//! answer `convert` turns into protocol.
+//! Bytes come in through `transport`; `front` handles messages that change documents, in the order sent;
+//! one `owner` task holds the documents and hands out `snapshot`s; `analysis` checks each new snapshot
+//! and publishes findings; `server` answers requests, each by a pure function in `features` whose result
+//! `convert` turns into protocol types.
 
 mod analysis;
 mod convert;

@@ -1,4 +1,4 @@
-//! What goes on beside the documents: is the editor still there, and does it want to ask again?
+//! Tasks beside the documents: detects that the editor is gone, and asks the client to refresh.
 
 use std::sync::Arc;
 use std::time::Duration;

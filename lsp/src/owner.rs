@@ -1,5 +1,5 @@
-//! The one task that owns the documents. Everything that changes them comes to it as a message, in the
-//! order the client sent it; requests get snapshots in that same order.
+//! The task that owns the documents. Every change reaches it as a message, in the order the client sent
+//! it; requests get snapshots in that same order.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;

@@ -1,5 +1,5 @@
-//! A page for each kind of finding, to which its diagnostics link. An editor opens files, so the pages
-//! are written as files, where the user's other programs keep what can be made again.
+//! Documentation pages for findings, to which diagnostics link. An editor opens files, so the pages are
+//! written to the user's cache folder.
 
 use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::path::{Path, PathBuf};

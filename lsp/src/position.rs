@@ -1,5 +1,5 @@
-//! Between byte offsets and the protocol's lines and characters, in whichever encoding the client and
-//! the server agreed on. The one place where characters are counted.
+//! Conversion between byte offsets and the protocol's lines and characters, in the negotiated encoding.
+//! The only place where characters are counted.
 
 use std::cell::Cell;
 

@@ -1,9 +1,9 @@
-//! The practice files on disk, for the server and the terminal alike: where they lie, how they are read
-//! and what `use NAME` is answered with.
+//! Practice files on disk, for server and terminal alike: where they are searched, how they are read and
+//! how `use NAME` is resolved.
 //!
-//! A practice file lies in the case's folder or in one above it, up to the folder that holds the
-//! project's version control; without a project, in this folder and its parent only. One that is open in
-//! an editor, perhaps unsaved, comes before the one on disk.
+//! A practice file is in the case's folder or in one above it, up to the root of the project's version
+//! control; without a project, in this folder and its parent only. A file open in the editor, perhaps
+//! unsaved, takes precedence over the one on disk.
 
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};

@@ -1,4 +1,4 @@
-//! All the plans of a project: those open, as the editor has them, and those on disk.
+//! All plans of a project: open documents, and files on disk.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

@@ -1,4 +1,4 @@
-//! What one connection has: what the two sides agreed on, and what requests share.
+//! State of one connection: the negotiated features, and what requests share.
 
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};

@@ -1,4 +1,4 @@
-//! What a client may set. Everything has a default, and nonsense is taken as if it were not there.
+//! Client settings. Everything has a default, and invalid values are ignored.
 
 use std::time::Duration;
 

@@ -1,5 +1,5 @@
-//! One state of one document, and everything that follows from it. A request is answered on the
-//! snapshot that was current when it arrived; nothing in a snapshot ever changes, it is only found out.
+//! One immutable state of one document, with lazily computed results. A request is answered on the
+//! snapshot that was current when it arrived.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

@@ -1,4 +1,4 @@
-//! `springline bench`: the wires of the practice file on the bench.
+//! `springline bench`: force-deflection curves of the practice's wires.
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -1,4 +1,4 @@
-//! `springline check`: judge cases.
+//! `springline check`: checks cases and reports findings.
 
 use std::process::ExitCode;
 

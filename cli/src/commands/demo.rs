@@ -1,4 +1,4 @@
-//! `springline new --demo N`: an invented practice of any size, to try things on.
+//! `springline new --demo N`: writes an invented practice of any size.
 
 use std::fs;
 use std::path::Path;

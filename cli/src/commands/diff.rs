@@ -1,4 +1,4 @@
-//! `springline diff`: two versions of a plan in clinical terms. Git may call it as its diff driver.
+//! `springline diff`: clinical comparison of two versions of a plan. Works as a git diff driver.
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

@@ -1,4 +1,4 @@
-//! `springline explain`: a finding, a word, a default.
+//! `springline explain`: explains a finding, a term or a default.
 
 use std::process::ExitCode;
 

@@ -1,4 +1,4 @@
-//! `springline fmt`: settle the layout.
+//! `springline fmt`: formats files.
 
 use std::process::ExitCode;
 

@@ -1,4 +1,4 @@
-//! `springline learn FOLDER`: how long wires really stay active in a practice, from its records.
+//! `springline learn FOLDER`: estimates from records how long wires stay active in a practice.
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;

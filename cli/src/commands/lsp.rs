@@ -1,4 +1,4 @@
-//! `springline lsp`: the language server over standard input and output.
+//! `springline lsp`: runs the language server on standard input and output.
 
 use std::process::ExitCode;
 

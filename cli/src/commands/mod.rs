@@ -1,4 +1,4 @@
-//! One command, one file; `tables` holds those that only differ in the table they show.
+//! The commands, one file each; `tables` holds those that differ only in the table they show.
 
 pub mod chart;
 pub mod check;

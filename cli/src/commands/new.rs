@@ -1,4 +1,4 @@
-//! `springline new CHART`: a case file from a few answers.
+//! `springline new CHART`: writes a case file from a few answers.
 
 use std::fs;
 use std::path::{Path, PathBuf};

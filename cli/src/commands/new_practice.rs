@@ -1,5 +1,4 @@
-//! `springline new practice NAME`: a practice file from a few answers, asked at a terminal or given as
-//! flags.
+//! `springline new practice NAME`: writes a practice file from answers at a terminal or from flags.
 
 use std::fs;
 use std::path::Path;

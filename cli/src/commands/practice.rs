@@ -1,4 +1,4 @@
-//! `springline practice`: all cases of a folder taken together.
+//! `springline practice`: lists over all cases of a folder.
 
 use std::process::ExitCode;
 

@@ -1,4 +1,4 @@
-//! `springline preview`: the arch as drawn, in a browser on this machine, following the file.
+//! `springline preview`: shows the arches in a local browser and follows the file.
 
 use std::io::Write as _;
 use std::net::{Ipv4Addr, SocketAddr};

@@ -1,4 +1,4 @@
-//! `springline print` and `springline compile`: documents on disk.
+//! `springline print` and `springline compile`: writes documents to disk.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

@@ -1,4 +1,4 @@
-//! `springline seen CASE`: write down a visit in half a minute.
+//! `springline seen CASE`: records a visit.
 
 use std::process::ExitCode;
 

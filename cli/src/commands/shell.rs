@@ -1,4 +1,4 @@
-//! `springline completions` and `springline man`: for shells and manuals.
+//! `springline completions` and `springline man`: shell completions and manual pages.
 
 use std::fs;
 use std::process::ExitCode;

@@ -1,5 +1,5 @@
-//! `springline practice steps`: every step of every case as one flat table. What is written row by row
-//! is not held in memory until the last case is done.
+//! `springline practice steps`: every step of every case as one flat table. Formats written row by row
+//! are streamed, not held in memory.
 
 use std::process::ExitCode;
 

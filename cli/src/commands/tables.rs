@@ -1,4 +1,4 @@
-//! `forces`, `course` and `schedule`: figures of cases, for a person or for a program.
+//! `forces`, `course` and `schedule`: tables of figures, for people and programs.
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -1,4 +1,4 @@
-//! `springline verify-print`: is a printed page that of the plan on file?
+//! `springline verify-print`: verifies a printed page against the current plan.
 
 use std::path::Path;
 use std::process::{Command, ExitCode};

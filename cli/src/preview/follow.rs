@@ -1,4 +1,4 @@
-//! A case followed on disk: read again whenever it, or a house file of it, is another.
+//! Follows a case on disk: checks it again whenever it or one of its practice files changes.
 
 use std::fs;
 use std::path::{Path, PathBuf};

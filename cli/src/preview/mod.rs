@@ -1,4 +1,4 @@
-//! The preview in a browser: a file followed, and its page served on this machine.
+//! The preview in a browser: follows a file and serves its page locally.
 
 mod follow;
 mod serve;

@@ -1,4 +1,4 @@
-//! The page over HTTP, for this machine only.
+//! HTTP server of the preview page, for this machine only.
 
 use std::convert::Infallible;
 use std::hash::{BuildHasher as _, Hasher as _, RandomState};

@@ -1,6 +1,5 @@
-//! Findings in the text they are about, through ariadne; with a plain form that cannot fail. Names and
-//! texts are somebody else's: what does not show in them is shown by its number before any colour is put
-//! around it.
+//! Renders findings in their source text with ariadne, with a plain fallback that cannot fail. Names and
+//! texts are of foreign origin: invisible characters are replaced before any colour is added.
 
 use ariadne::{CharSet, Config, IndexType, Label, Report, ReportKind, Source};
 use springline_emit::findings::{Position, starts_at};

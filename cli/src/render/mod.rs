@@ -1,3 +1,3 @@
-//! Findings for people and machines: one renderer, one file.
+//! Renderers of findings, one file each.
 
 pub mod human;

@@ -1,36 +1,37 @@
-//! What happens until when: teeth move, room opens, the wire goes passive, the patient is seen.
+//! The predicted course of a case: tooth movement, room, the times at which wires become passive, and the
+//! visits.
 //!
-//! [`forecast`] takes a checked [`Case`](springline_model::Case) and gives its predicted course: per arch
-//! one [`Phase`] for every step lived through, and the dated visits of both arches together. It is a
-//! pure function: the day comes in as a value, and the same case gives the same bits.
+//! [`forecast`] takes a checked [`Case`](springline_model::Case) and returns its course: per arch one
+//! [`Phase`] for every simulated step, and the dated visits of both arches together. It is a pure
+//! function: the date is an argument, and the same case gives the same bits.
 //!
-//! [`forecast_with`] does the same with a [`PhaseCache`] of phases already computed, so that editing a
-//! late step computes no earlier one again.
+//! [`forecast_with`] does the same with a [`PhaseCache`] of phases already simulated, so that editing a
+//! late step simulates no earlier one again.
 //!
-//! [`arch_state`] answers without any simulation which teeth are in the wire during a step, what is
-//! in force, and how the wire ends. [`setup`] turns that into what the mechanics solves; it is the
-//! one bridge between the case and [`mechanics`](springline_mechanics).
+//! [`arch_state`] returns, without simulation, which teeth are engaged during a step, what is in force,
+//! and how the wire ends. [`setup`] turns that into the input of the solver; it is the only interface
+//! between the case and [`mechanics`](springline_mechanics).
 //!
-//! [`learn`] estimates from recorded visits how long wires really stay active in a house.
+//! [`learn`] estimates from recorded visits how long wires really stay active in a practice.
 //!
-//! The folders are stages; each uses only those above it:
+//! The crate must not know syntax trees or findings. Its folders are stages; each uses only those above
+//! it:
 //!
 //! | folder | takes | makes |
 //! |---|---|---|
 //! | `law` | figures | rates, spreads, times with their bands |
-//! | `mouth` | what was entered | where everything in an arch stands at one moment |
-//! | `plan` | the case | what is in force in a step, what the visits recorded, what the simulation is given |
-//! | `geometry` | a step and a mouth | where crowns and brackets lie along the arch |
-//! | `setup` | a step and a mouth | what the mechanics solves |
-//! | `run` | a set-up | one wire followed until it does nothing, at unit rate |
+//! | `mouth` | what was entered | the position of everything in an arch at one moment |
+//! | `plan` | the case | what is in force in a step, what the visits recorded, the input of the simulation |
+//! | `setup` | a step and a mouth | the input of the solver |
+//! | `run` | a set-up | one wire simulated until it is passive, at unit rate |
 //! | `room` | a step and a mouth | which sources make how much room by when |
 //! | `simulate` | plan, records and runs | the phases of an arch, with when each may end |
 //! | `visits` | the phases of both arches | the days of the visits |
-//! | `timeline` | phases and days | phases, visits and everything in the mouth, as they are handed out |
+//! | `timeline` | phases and days | phases, visits and everything in the mouth, as published |
 //! | `learn` | recorded cases | how long wires really stay active |
 //!
-//! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival
-//! and, along the arch, the patient's left are positive.
+//! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival and,
+//! along the arch, the patient's left are positive.
 
 pub mod geometry;
 pub(crate) mod law;

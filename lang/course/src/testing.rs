@@ -1,4 +1,4 @@
-//! A small practice and its cases, built by hand for the tests of this layer.
+//! Test support: a small practice and its cases, built field by field.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

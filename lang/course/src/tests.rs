@@ -1,4 +1,4 @@
-//! The layer as a whole.
+//! Tests of the crate as a whole.
 
 use super::testing::*;
 use super::*;

@@ -1,4 +1,4 @@
-//! Draws of one invented patient.
+//! Random draws for one invented patient.
 
 /// Numbers from a seed: the same on every machine.
 pub struct Draw(fastrand::Rng);
@@ -10,7 +10,7 @@ impl Draw {
         Draw(fastrand::Rng::with_seed(mixed))
     }
 
-    /// True in so many of a hundred.
+    /// True with that probability in percent.
     pub fn chance(&mut self, percent: u32) -> bool {
         self.0.u32(0..100) < percent
     }
@@ -19,7 +19,7 @@ impl Draw {
         of[self.0.usize(0..of.len())]
     }
 
-    /// One of some, each as likely as its weight says.
+    /// One of several, by weight.
     pub fn weighted<T: Copy>(&mut self, of: &[(T, u32)]) -> T {
         let total: u32 = of.iter().map(|(_, w)| w).sum();
         let mut at = self.0.u32(0..total);
@@ -36,7 +36,7 @@ impl Draw {
         self.0.i64(low..=high)
     }
 
-    /// Half millimetres from the one to the other, as they are written.
+    /// A multiple of half a millimetre in a range, as written.
     pub fn halves(&mut self, low: f64, high: f64) -> String {
         let n = self.between((low * 2.0).round() as i64, (high * 2.0).round() as i64);
         format!("{}", n as f64 / 2.0)

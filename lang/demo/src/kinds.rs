@@ -1,4 +1,4 @@
-//! Kinds of patients, and how a plan for one is written.
+//! Kinds of patients, and how a plan for each is written.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -101,7 +101,7 @@ impl ArchPlan {
         self
     }
 
-    /// So many teeth of the front out of line.
+    /// That many front teeth out of line.
     fn crowded(mut self, draw: &mut Draw, teeth: i64, most_mm: f64) -> ArchPlan {
         let quadrants = if self.upper { [1, 2] } else { [4, 3] };
         let inwards = if self.upper { "palatal" } else { "lingual" };

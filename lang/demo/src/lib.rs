@@ -1,10 +1,10 @@
-//! Invented practices of any size, for trying out and for measuring: the practice Saltmarsh with as many
-//! patients as are asked for. None of them exists. A seed and a number give the same patient for ever,
-//! whatever else is made.
+//! Generator of invented practices of any size, for demonstration and measurement: the practice Saltmarsh
+//! with as many patients as requested. None of them exists. A seed and a number always give the same
+//! patient, whatever else is generated.
 //!
-//! The patients are drawn as a practice sees them: mostly mild and moderate crowding, now and then a high
-//! canine, a midline, a deep bite, extractions. Figures are rounded as people write them, half
-//! millimetres and five degrees. Most plans are sound; some have a warning, a few an error, as anywhere.
+//! The mix is that of an ordinary practice: mostly mild and moderate crowding, now and then a high
+//! canine, a midline shift, a deep bite, extractions. Figures are rounded as people write them, to half
+//! millimetres and five degrees. Most plans are sound; some have a warning, a few an error.
 
 mod draw;
 mod kinds;

@@ -1,4 +1,4 @@
-//! Invented patients are the same for ever, different from one another, and mostly sound.
+//! Invented patients are reproducible, different from one another, and mostly sound.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! Visits as they were written down: every two to three months, on a day when Saltmarsh sees patients.
+//! Generates recorded visits: every two to three months, on a day on which Saltmarsh sees patients.
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
@@ -23,7 +23,7 @@ pub fn open_before(day: Date) -> Date {
     (0..30).filter_map(|n| day.checked_sub(n.days()).ok()).find(|d| is_open(*d)).unwrap_or(day)
 }
 
-/// The first open day after so many days.
+/// The first open day after that many days.
 pub fn open_after(day: Date, days: i64) -> Date {
     let from = day.checked_add(days.days()).unwrap_or(day);
     (0..30).filter_map(|n| from.checked_add(n.days()).ok()).find(|d| is_open(*d)).unwrap_or(from)

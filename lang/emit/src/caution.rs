@@ -1,7 +1,7 @@
-//! What stands beside every figure that leaves the program, in two lengths.
+//! The caution that accompanies every figure, in two lengths.
 //!
-//! The figures come from a model of wire, slots and teeth and of how teeth follow; nobody has measured
-//! them in a mouth. Every output says so in these words.
+//! All figures come from a model of wire, slots and teeth and of how teeth move; none has been measured
+//! in a patient. Every output states this in these words.
 
 /// [`CAUTION`] as a literal, for notes that say more about their own figures before it.
 macro_rules! caution {

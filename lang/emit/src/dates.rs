@@ -1,4 +1,4 @@
-//! Days as they are written on a card, and the days on which patients are seen.
+//! Date formats of cards, and the clinic's working days.
 
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};

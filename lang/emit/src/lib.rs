@@ -1,6 +1,9 @@
-//! Documents made of checked cases: cards, sheets, schedules, charts, findings for machines.
+//! Documents made from checked cases: cards, sheets, schedules, charts, comparisons, machine-readable
+//! findings.
 //!
-//! Every function here is pure: what it needs, the day included, is handed to it.
+//! Every function is pure: everything it needs, including the date, is an argument. The crate must not
+//! know syntax trees, lowering, rules or mechanics; it renders case, course and findings, and computes no
+//! clinical figure.
 
 pub mod card;
 pub mod caution;

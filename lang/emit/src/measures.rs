@@ -1,4 +1,4 @@
-//! Lengths that the assistant cuts: coils, sleeves.
+//! Lengths that staff cut: coils and sleeves.
 
 use super::plan::InMouth;
 use springline_course::CoilSpring;

@@ -1,5 +1,5 @@
-//! All papers of a case as data, in the order in which they are printed. HTML and PDF render the same
-//! list, so that they say the same.
+//! All documents of a case as data, in print order. HTML and PDF render the same list, so that they
+//! cannot differ.
 
 use super::card::{self, HoldCard, RepairCard, StaffCard};
 use super::draw::{self, Drawing};

@@ -1,4 +1,4 @@
-//! Part of the papers: one visit, one day, some kinds of page.
+//! Selects part of the documents: one visit, one day, some kinds of page.
 
 use jiff::civil::Date;
 

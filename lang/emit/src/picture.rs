@@ -1,5 +1,5 @@
-//! One arch as it is when the patient leaves: which tooth is in the wire and how, and what hangs on
-//! teeth and wire. Cards, drawings and text alternatives all read this, so they cannot differ.
+//! The state of one arch at the end of a visit: which teeth are engaged and how, and which auxiliaries
+//! are in place. Cards, drawings and text alternatives all read it, so that they cannot differ.
 
 use std::collections::BTreeSet;
 

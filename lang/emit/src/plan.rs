@@ -1,4 +1,4 @@
-//! What every document is made of: a checked case, its course, its findings, and the day.
+//! Input of every document: a checked case, its course, its findings, and the date.
 
 use jiff::civil::Date;
 use serde::Serialize;

@@ -1,4 +1,5 @@
-//! What recorded visits have shown by a day: brackets off and not put back, measures reached.
+//! Facts from recorded visits up to a date: brackets that are loose and not rebonded, measurements
+//! reached.
 
 use std::collections::BTreeMap;
 

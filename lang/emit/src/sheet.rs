@@ -1,7 +1,7 @@
-//! The sheet the patient takes home, in plain words.
+//! The patient sheet, in plain words.
 //!
-//! The English and Spanish texts are held by test to a reading age of eleven (Flesch-Kincaid) and
-//! to "easy" (Fernandez Huerta).
+//! Tests hold the English text to a reading age of eleven (Flesch-Kincaid) and the Spanish one to "easy"
+//! (Fernandez Huerta).
 
 use super::draw::{self, Drawing};
 use super::masked;

@@ -1,4 +1,5 @@
-//! Tables as CSV (RFC 4180). Every table of the program is written here: one guard, one heading.
+//! Tables as CSV (RFC 4180). Every table of the program is written here, with one guard against
+//! spreadsheet formulas and one heading.
 
 use crate::caution::CAUTION;
 

@@ -1,4 +1,4 @@
-//! A picture told in words: for readers who cannot see the drawing, and for tests of it.
+//! Text alternative of a drawing, for readers who cannot see it and for tests.
 
 use super::picture::{ArchPicture, Hold, MouthPicture, ToothPicture};
 use super::wording::{self, list};

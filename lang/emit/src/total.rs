@@ -1,4 +1,4 @@
-//! How long the whole treatment takes, as a range.
+//! Total treatment time, as a range.
 
 use jiff::civil::Date;
 

@@ -1,5 +1,5 @@
-//! The plain words of the trade for teeth, ends, elastics and what hangs on a wire. One form for
-//! each thing, so that a card, a drawing and a table never call it two names.
+//! Standard wording for teeth, wire ends, elastics and auxiliaries: one term for each thing, used by
+//! cards, drawings and tables alike.
 
 use springline_model::Case;
 use springline_model::case::ToothState;

@@ -1,10 +1,10 @@
-//! What the findings about the text itself mean: families syntax, name and unit.
+//! Documentation of the language findings: families `syntax`, `name` and `unit`.
 //!
-//! Rules of the trade document themselves in their own files; these are too many and too small for
-//! that, so they stand here in one table, which `explain` and the reference page read. A test finds
-//! every code that the sources report and this table lacks.
+//! Clinical rules document themselves in their own files. Language findings are too many and too small
+//! for that, so they share one table, which `explain` and the reference page read. A test finds every
+//! code that the sources report and this table lacks.
 
-/// A finding about what was written.
+/// Documentation of one language finding.
 #[derive(Debug, Clone, Copy)]
 pub struct LanguageFinding {
     pub code: &'static str,

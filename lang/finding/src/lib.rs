@@ -1,5 +1,7 @@
-//! A finding is data: what, where, which figure against which limit, why, and what to do.
-//! The terminal, the editor and the machine-readable formats each render it in one file.
+//! A finding as data: what, where, which figure against which limit, why, and what to do. Terminal,
+//! editor and machine-readable formats each render it in one file.
+//!
+//! The crate must not know who reports findings and who prints them.
 
 pub mod language;
 
@@ -42,8 +44,7 @@ impl Code {
         self.0.split('/').next().unwrap_or(self.0)
     }
 
-    /// Findings of these families are about what was written, not about the patient; the doctor
-    /// cannot accept them, only mend them.
+    /// Language findings are about the text, not about the patient; they can be fixed but not accepted.
     pub fn is_language(self) -> bool {
         matches!(self.family(), "syntax" | "name" | "unit")
     }
@@ -75,7 +76,7 @@ impl Figure {
         let (value, limit) = (of(self.value), of(self.limit));
         match self.value.total_cmp(&self.limit) {
             _ if self.limit == 0.0 => value,
-            // Rounded to the same figure: the message says on which side it lies.
+            // Both round to the same figure, so the message says on which side of the limit it is.
             std::cmp::Ordering::Equal => format!("{value}, at the limit"),
             std::cmp::Ordering::Less => format!("{value}, at least {limit}"),
             _ => format!("{value}, limit {limit}"),
@@ -89,7 +90,7 @@ impl fmt::Display for Figure {
     }
 }
 
-/// Another place that belongs to the finding, with what it has to do with it.
+/// Another place related to the finding, with an explanation.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Related {
     pub place: Place,
@@ -113,11 +114,11 @@ pub struct Fix {
     pub title: String,
     pub kind: FixKind,
     pub edits: Vec<Edit>,
-    /// What the recomputed plan says of it: "with niti-14 instead: 43 g".
+    /// The figure in the recomputed plan: "with niti-14 instead: 43 g".
     pub outcome: Option<String>,
 }
 
-/// The doctor's written answer to a finding.
+/// The doctor's written acceptance of a finding.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Acceptance {
     pub reason: String,
@@ -128,7 +129,7 @@ pub struct Acceptance {
     pub place: Place,
 }
 
-/// What the checker has to say about one thing in a case.
+/// One finding about a case.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
     pub code: Code,
@@ -193,7 +194,7 @@ impl Finding {
         self
     }
 
-    /// `unit` is the symbol of one of the language: what keeps findings reads them back by it.
+    /// `unit` is the symbol of a unit of the language, so that stored findings can be read back.
     pub fn figure(mut self, value: f64, limit: f64, unit: &'static str) -> Self {
         debug_assert!(Unit::ALL.iter().any(|u| u.symbol() == unit), "no unit: {unit}");
         self.figure = Some(Figure { value, limit, unit });
@@ -220,12 +221,12 @@ impl Finding {
         self
     }
 
-    /// A fix that replaces one stretch of text and keeps the meaning.
+    /// A fix that replaces one range of text and keeps the meaning.
     pub fn safe_fix(self, title: impl Into<String>, place: Place, text: impl Into<String>) -> Self {
         self.fix(Fix::replace(title, FixKind::Safe, place, text))
     }
 
-    /// A fix that replaces one stretch of text and changes the plan.
+    /// A fix that replaces one range of text and changes the plan.
     pub fn clinical_fix(
         self,
         title: impl Into<String>,
@@ -261,8 +262,8 @@ impl Fix {
         self
     }
 
-    /// The text of `file` with this fix applied; `None` where an edit does not fit the text. Lines that
-    /// come end as those do that are there.
+    /// The text of `file` with this fix applied; `None` where an edit does not fit the text. Inserted
+    /// lines use the text's line endings.
     pub fn apply(&self, file: FileId, source: &str) -> Option<String> {
         let mut edits: Vec<&Edit> = self.edits.iter().filter(|e| e.place.file == file).collect();
         edits.sort_by_key(|e| (e.place.span.start, e.place.span.end));
@@ -284,12 +285,12 @@ impl Fix {
     }
 }
 
-/// What the renderers of findings need to know of a checked file.
+/// A checked file as the renderers of findings see it.
 pub trait FindingReport {
     fn files(&self) -> &[SourceFile];
     /// Chart reference; `None` where the file is no case.
     fn chart(&self) -> Option<&str>;
-    /// No error stands that the doctor has not accepted.
+    /// There is no error that the doctor has not accepted.
     fn may_print(&self) -> bool;
     /// Worst first, then in the order of the text.
     fn findings(&self) -> &[Finding];
@@ -303,7 +304,7 @@ pub trait FindingReport {
     }
 }
 
-/// What the documentation of a rule says, for reports that explain their codes.
+/// Documentation of a rule, for reports that explain their codes.
 #[derive(Debug, Clone)]
 pub struct RuleText {
     pub short: String,

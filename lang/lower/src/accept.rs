@@ -1,4 +1,4 @@
-//! `accept` lines: the doctor's answer to a finding.
+//! Lowers `accept` lines: the doctor's acceptance of a finding.
 
 use super::read::LoweringContext;
 use springline_finding::{Code, Finding};
@@ -8,7 +8,7 @@ use springline_syntax::ast::{AcceptLine, ExpiryPart};
 use springline_units::tooth::Arch;
 
 impl LoweringContext<'_> {
-    /// An `accept` line; `arch` and `step` say where it stands.
+    /// Lowers an `accept` line; `arch` and `step` are the blocks around it.
     pub fn accept(
         &mut self,
         line: AcceptLine<'_>,

@@ -1,4 +1,4 @@
-//! The lines in a step's braces, and in an arch of a visit: what is done.
+//! Lowers acts: the lines in a step's block, and in an arch of a visit.
 
 use std::sync::Arc;
 
@@ -21,7 +21,7 @@ use springline_syntax::tree::StatementRef;
 use springline_units::tooth::Tooth;
 
 impl LoweringContext<'_> {
-    /// What a line does; `None` where it could not be read or is not an act.
+    /// The act of a line; `None` where it could not be read or is not an act.
     pub fn act(
         &mut self,
         line: StatementRef<'_>,
@@ -102,7 +102,7 @@ impl LoweringContext<'_> {
                 ActKind::Sleeve { spans: spans.collect() }
             }
             StepStatement::BiteRaisers(line) => {
-                // They stand where the other arch would bite a bracket off.
+                // Bite raisers belong where the opposing arch would otherwise hit a bracket.
                 let arch = self.arch.take();
                 let teeth = self.some_teeth(line.teeth);
                 self.arch = arch;
@@ -172,7 +172,7 @@ impl LoweringContext<'_> {
         }
     }
 
-    /// A bracket with what is said of how it is bonded.
+    /// A bracket with the details of its bonding.
     pub fn bracket(
         &mut self,
         field: NameField<'_>,

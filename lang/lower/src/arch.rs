@@ -1,4 +1,4 @@
-//! An `upper` or `lower` block: teeth, stands, and the steps with their departures.
+//! Lowers an `upper` or `lower` block: teeth, positions, and the steps with their departures.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -52,7 +52,7 @@ impl LoweringContext<'_> {
             notes: Vec::new(),
             unread: line.children().find(|c| !c.is_read() && bears(*c)).map(StatementRef::place),
         };
-        // A house with one arch form means it for every arch.
+        // A practice with a single arch form uses it for every arch.
         if house.forms.len() == 1
             && let Some(form) = house.forms.values().next()
             && let Some(place) = form.place
@@ -60,7 +60,7 @@ impl LoweringContext<'_> {
             out.form = out.form.displace(form.clone(), Origin::House, place);
         }
         let lines: Vec<_> = line.children().filter_map(ArchStatement::cast).collect();
-        // Absent teeth first: they drop out of stretches.
+        // Absent teeth first: they are left out of ranges.
         for child in &lines {
             self.state_line(*child, &mut out);
         }
@@ -82,7 +82,7 @@ impl LoweringContext<'_> {
         out
     }
 
-    /// Where a figure or a name stands that came to nothing.
+    /// The place of a figure or name that could not be lowered.
     fn nothing_read_since(&self, before: usize) -> Option<Place> {
         let lost = |f: &&Finding| {
             f.severity == Severity::Error
@@ -236,7 +236,7 @@ impl LoweringContext<'_> {
             if let Some((state, at)) = out.states.get(&tooth)
                 && state.is_absent()
             {
-                // In a stretch an absent tooth simply drops out; named by itself it contradicts.
+                // In a range an absent tooth is left out; named individually it is a contradiction.
                 if single.contains(&tooth) {
                     let at = *at;
                     self.report(
@@ -315,8 +315,7 @@ impl LoweringContext<'_> {
         let sequence = sequence.as_deref();
         for line in children.into_iter().filter_map(ArchStatement::cast) {
             match line {
-                // Against a sequence that could not be found every name would be unknown: one
-                // mistake, one finding.
+                // Without its sequence every step name would be unknown: one mistake, one finding.
                 ArchStatement::Change(_) | ArchStatement::Skip(_) if unreadable_follow => {}
                 ArchStatement::Step(line) if unreadable_follow && line.step_position.is_some() => {}
                 ArchStatement::Change(line) => self.change_line(line, house, sequence, out),
@@ -502,8 +501,8 @@ impl LoweringContext<'_> {
         );
     }
 
-    /// Where a step comes: after or before the one it names; in order of writing where no sequence
-    /// is followed.
+    /// Position of a step: after or before the one it names; in order of writing where no sequence is
+    /// followed.
     fn step_place(
         &mut self,
         line: StepLine<'_>,
@@ -553,7 +552,7 @@ impl LoweringContext<'_> {
     }
 }
 
-/// Whether what the wires do may hang on a line; steps look after their own.
+/// Whether the mechanics may depend on a line; steps track their own lines.
 fn bears(line: StatementRef<'_>) -> bool {
     use StatementKind::{Accept, Change, Note, Step};
     !matches!(line.kind(), Some(Step | Change | Note | Accept))

@@ -1,4 +1,4 @@
-//! `bite`, `goal`, and the measures of a visit that use the same sentences.
+//! Lowers `bite`, `goal`, and the measurements of a visit that share their notation.
 
 use super::plausible as p;
 use super::read::LoweringContext;

@@ -1,7 +1,7 @@
-//! What is still in force from earlier steps.
+//! Carries acts forward: what is still in force from earlier steps.
 //!
-//! Things on the wire last as long as that wire; things on teeth as long as the step; a bypass until
-//! its condition holds or the tooth is taken in.
+//! Things on the wire last as long as that wire, things on teeth as long as the step, and a bypass until
+//! its condition holds or the tooth is engaged.
 
 use springline_model::step::{Act, ActKind, Lasts, Step};
 use springline_units::tooth::Tooth;
@@ -25,7 +25,7 @@ pub fn carry(steps: &mut [Step]) {
     }
 }
 
-/// The act as it goes on under what the step itself says; `None` where nothing of it is left.
+/// The part of an act that continues under the step's own acts; `None` where nothing of it is left.
 fn still(act: &Act, step: &Step) -> Option<Act> {
     let mut act = act.clone();
     match &mut act.kind {
@@ -49,7 +49,7 @@ fn still(act: &Act, step: &Step) -> Option<Act> {
     Some(act)
 }
 
-/// The step takes this tooth into the wire.
+/// Whether the step engages this tooth.
 fn takes_in(kind: &ActKind, tooth: Tooth) -> bool {
     match kind {
         ActKind::Engage { teeth, .. } | ActKind::PickUp { teeth, .. } => teeth.contains(&tooth),
@@ -58,7 +58,7 @@ fn takes_in(kind: &ActKind, tooth: Tooth) -> bool {
     }
 }
 
-/// The step itself says again that this tooth is bypassed.
+/// Whether the step itself bypasses this tooth again.
 fn says(kind: &ActKind, tooth: Tooth) -> bool {
     matches!(kind, ActKind::Bypass { teeth, .. } if teeth.contains(&tooth))
 }

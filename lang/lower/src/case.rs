@@ -1,4 +1,4 @@
-//! The case file.
+//! Lowers a case file.
 
 use std::sync::Arc;
 
@@ -20,13 +20,14 @@ use springline_syntax::tree::{Parse, StatementRef};
 use springline_text::Place;
 use springline_units::tooth::Arch;
 
-/// What findings can be accepted: asked of the register of rules, which this layer does not know.
+/// Which findings can be accepted. The caller answers from the register of rules, which this layer does
+/// not know.
 pub struct Acceptable<'a> {
     pub known: &'a dyn Fn(&str) -> Option<Code>,
     pub codes: &'a [&'a str],
 }
 
-/// Reads a case. `None` only where the text was not read at all or does not say it is a case.
+/// Lowers a case. `None` only where the text was not parsed at all or is not a case.
 pub fn case(
     parse: &Parse,
     house: Arc<House>,
@@ -91,7 +92,7 @@ fn opens_block(line: StatementRef<'_>) -> bool {
     matches!(line.kind(), Some(Upper | Lower | Elastics))
 }
 
-/// Statements that can be said once only.
+/// Statements that may occur only once.
 #[derive(Default)]
 struct OnceOnly(Vec<(StatementKind, springline_text::Place)>);
 
@@ -224,7 +225,7 @@ impl LoweringContext<'_> {
         out
     }
 
-    /// Every `accept`, wherever it stands.
+    /// Every `accept` line, in any block.
     fn accepts(&mut self, parse: &Parse, acceptable: &Acceptable<'_>, case: &mut Case) {
         for line in parse.all_lines().filter_map(AcceptLine::cast) {
             let (mut arch, mut step) = (None, None);
@@ -245,7 +246,8 @@ impl LoweringContext<'_> {
         }
     }
 
-    /// A step with an unread line is never judged without it, nor an arch; the line says so, once.
+    /// Neither a step nor an arch is judged without a line that could not be read; the finding at the
+    /// line says so once.
     fn not_judged(&mut self, case: &Case) {
         for arch in &case.arches {
             let mut lines: Vec<(Place, Vec<&Step>)> = Vec::new();

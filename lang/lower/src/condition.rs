@@ -1,4 +1,4 @@
-//! Conditions: `passive and 6 wk`, `overjet 2.5 mm or 24 wk`.
+//! Lowers conditions: `passive and 6 wk`, `overjet 2.5 mm or 24 wk`.
 
 use super::plausible as p;
 use super::read::LoweringContext;

@@ -1,4 +1,4 @@
-//! The crowding of an arch, spread over its front teeth where none of them is described.
+//! Spreads the crowding of an arch over its front teeth, if none of them is described.
 
 use super::read::LoweringContext;
 use springline_finding::Finding;
@@ -8,8 +8,8 @@ use springline_model::provenance::{Origin, Sourced};
 use springline_units::tooth::Tooth;
 
 impl LoweringContext<'_> {
-    /// What is written of single front teeth is what counts: then no pattern is spread at all, since nobody
-    /// could say how much of the crowding those teeth already are.
+    /// Where single front teeth are described no pattern is spread, because it is unknown how much of the
+    /// crowding those teeth already account for.
     pub fn spread_crowding(&mut self, out: &mut ArchCase) {
         let Some((by, place)) = out.crowding else { return };
         let described: Vec<Tooth> =

@@ -1,5 +1,5 @@
-//! Something said a second time in one block. Only one of the two could count, and which one a reader
-//! cannot tell: so it is told, whatever the program would make of it.
+//! Reports duplicate statements in one block. Only one of the two could take effect, and a reader cannot
+//! know which, so the duplicate is reported even where the program has a rule for it.
 
 use std::collections::{HashMap, HashSet};
 
@@ -10,7 +10,7 @@ use springline_syntax::repeat::{Repeat, SubjectPart, repeat};
 use springline_syntax::tree::{Id, Parse, StatementRef};
 use springline_text::Place;
 
-/// Every second one of a file, each once.
+/// Reports every duplicate of a file, each once.
 pub fn check(parse: &Parse, findings: &mut Vec<Finding>) {
     let mut said: HashMap<(Option<Id>, &'static str, StatementKey<'_>), Id> = HashMap::new();
     for line in parse.all_lines().filter(|line| line.is_read()) {
@@ -64,7 +64,7 @@ fn finding(
     finding
 }
 
-/// The finding without its fixes: what is there for every way of saying something twice.
+/// The finding without its fixes, common to all kinds of duplicates.
 pub fn said_twice(message: &str, second: Place, first: Option<Place>) -> Finding {
     let finding = Finding::error("name/said-twice", second, message)
         .why("Only one of them could count, and a reader could not tell which.");
@@ -74,7 +74,7 @@ pub fn said_twice(message: &str, second: Place, first: Option<Place>) -> Finding
     }
 }
 
-/// Takes out the one or the other, where nothing else goes with it.
+/// Fixes that remove the one or the other, where nothing else is lost with it.
 pub fn fixes(
     mut finding: Finding,
     first: StatementRef<'_>,

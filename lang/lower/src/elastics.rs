@@ -1,4 +1,4 @@
-//! Elastics between the arches.
+//! Lowers interarch elastics.
 
 use super::names::ELASTIC;
 use super::plausible as p;
@@ -58,7 +58,7 @@ impl LoweringContext<'_> {
         Some(ElasticRun { side, teeth, elastic, hours_a_day, place })
     }
 
-    /// A tooth of the other side would take the elastic across the mouth.
+    /// A tooth of the other side would stretch the elastic across the mouth.
     fn crossing(
         &mut self,
         line: StatementRef<'_>,
@@ -66,7 +66,7 @@ impl LoweringContext<'_> {
         teeth: &[Tooth],
         fields: &[ToothField<'_>],
     ) {
-        // A diagonal elastic over the midline crosses by purpose.
+        // A diagonal midline elastic crosses on purpose.
         let diagonal = line.parent().is_some_and(|p| matches!(kind(p), ElasticsKind::Diagonal));
         if diagonal {
             return;
@@ -102,7 +102,7 @@ impl LoweringContext<'_> {
         }
     }
 
-    /// The edits that put the whole line on a side: its word, and every tooth of the other side.
+    /// The edits that move the whole line to one side: its word, and every tooth of the other side.
     fn on_the_side(
         &self,
         line: StatementRef<'_>,
@@ -111,7 +111,7 @@ impl LoweringContext<'_> {
         fields: &[ToothField<'_>],
     ) -> Option<Vec<Edit>> {
         let word = line.items().first()?;
-        // A side that was never typed is what the teeth say.
+        // A side that was not typed follows from the teeth.
         if word.span.start == word.span.end {
             return None;
         }

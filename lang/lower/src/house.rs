@@ -1,4 +1,4 @@
-//! The house file.
+//! Lowers a practice file.
 
 use std::sync::Arc;
 
@@ -26,7 +26,7 @@ use springline_syntax::tree::Parse;
 use springline_units::quantity::{Dimension, mm};
 use springline_units::tooth::Notation;
 
-/// Reads a house file on top of `base`: the built-in house, or the house it uses.
+/// Lowers a practice file on top of `base`: the built-in practice, or the practice file it uses.
 pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     let mut house = base;
     let mut reader = LoweringContext::new(parse, notation_of(parse, house.notation.value));
@@ -34,8 +34,8 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
         house.title = line.title.text().to_owned();
     }
     let lines: Vec<HouseStatement<'_>> = parse.lines().filter_map(HouseStatement::cast).collect();
-    // The language before the texts that are in it, the drawer before the sequences that name what is
-    // in it: order means nothing here.
+    // Order in the file is free: the language is read before the texts that depend on it, the stock
+    // before the sequences that name it.
     let (texts, others): (Vec<&HouseStatement<'_>>, Vec<&HouseStatement<'_>>) =
         lines.iter().partition(|line| matches!(line, HouseStatement::Text(_)));
     for line in others.into_iter().chain(texts) {
@@ -51,7 +51,7 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     house
 }
 
-/// The notation has to be known before any tooth is read.
+/// The notation must be known before any tooth is read.
 fn notation_of(parse: &Parse, base: Notation) -> Notation {
     let line = parse.lines().find_map(NotationLine::cast);
     line.map_or(base, |line| words::notation(line.notation))
@@ -135,7 +135,7 @@ impl LoweringContext<'_> {
         }
     }
 
-    /// Patients get the words of that language, or English where there are none.
+    /// The patient language; English where the language has no wording.
     fn has_words(&mut self, language: NameField<'_>) {
         let tag = main_language(language.text());
         if LANGUAGES.iter().any(|(own, _)| *own == tag) {
@@ -210,7 +210,7 @@ impl LoweringContext<'_> {
         for on in days {
             let same = |c: &&ChairTime| c.on == on && c.place.file == place.file;
             if let Some(first) = house.chair_time.iter().find(same).map(|c| c.place) {
-                // No fix takes a line away: it may name other days as well.
+                // No fix removes the line: it may name other days as well.
                 let text = "The chair time of a day is said twice.";
                 let finding = duplicates::said_twice(text, place, Some(first));
                 self.report(finding.note("Leave each day in one of the two lines."));
@@ -257,7 +257,8 @@ impl LoweringContext<'_> {
         };
         let (_, default_stop, _) = limit.default_figures();
         let Some(warn) = unit(warn) else { return };
-        // A house that only moves the warning keeps the built-in stop, unless that lies below it.
+        // A practice that sets only the warning limit keeps the built-in error limit, unless that is
+        // lower.
         let stop = stop.and_then(unit).or(default_stop.filter(|s| *s > warn));
         let figures = LimitFigures { warn, stop, span_mm: span };
         let teeth = self.teeth_if_said(line.teeth);

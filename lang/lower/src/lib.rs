@@ -1,4 +1,8 @@
-//! Names, units and the house: tree to typed case.
+//! Lowering: from the syntax tree to the typed case. Resolves names against the practice file, converts
+//! units, and checks that quantities are plausible.
+//!
+//! The crate must not know mechanics or rules. It asks for practice files through
+//! [`Library`](library::Library) and does no I/O itself.
 
 mod accept;
 mod act;

@@ -1,4 +1,5 @@
-//! `use NAME`: which house a file belongs to. The core asks; whoever has files answers.
+//! Resolves `use NAME`, the practice file of a case. The core asks through a trait; the caller, who has
+//! access to files, answers.
 
 use std::sync::Arc;
 
@@ -10,23 +11,23 @@ use springline_syntax::ast::UseLine;
 use springline_syntax::{FileKind, Parse, parse};
 use springline_text::{FileId, Place};
 
-/// How the core asks for house files. A name has no slashes and no dots, so nothing can be asked
-/// for outside the folders that the caller chooses to look in.
+/// How the core asks for practice files. A name has no slashes and no dots, so no request can leave the
+/// folders that the caller searches.
 pub trait Library {
     /// The text of the house of that name: its shown name and its text.
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded>;
 }
 
-/// Why a house could not be had.
+/// Why a practice file could not be loaded.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotLoaded {
-    /// Not in any of these places; names of houses that are there.
+    /// Not in any of these places; with the names of practice files that are.
     Missing { looked_for: Vec<String>, present: Vec<String> },
     /// There, but unreadable: no permission, not UTF-8, too large.
     Unreadable { name: String, why: String },
 }
 
-/// A library of nothing: every case stands on the built-in house.
+/// An empty library: every case uses the built-in practice.
 pub struct NoLibrary;
 
 impl Library for NoLibrary {
@@ -42,13 +43,13 @@ pub struct Used {
     pub place: Place,
 }
 
-/// The house a file says it uses.
+/// The practice file that a file uses.
 pub fn used(parse: &Parse) -> Option<Used> {
     let hole = parse.lines().find_map(UseLine::cast)?.house;
     Some(Used { name: hole.text().to_owned(), place: hole.place() })
 }
 
-/// Asks for it; where it cannot be had there is a finding at the `use` line.
+/// Loads it; on failure there is a finding at the `use` line.
 pub fn find(
     used: &Used,
     library: &dyn Library,
@@ -95,7 +96,7 @@ fn not_loaded(used: &Used, not: &NotLoaded) -> Finding {
     }
 }
 
-/// A house with all it builds on, read once and shared by its cases.
+/// A practice with all it builds on, loaded once and shared by its cases.
 #[derive(Debug, Clone)]
 pub struct LoadedHouse {
     /// `None` where it, or one it uses, cannot be read.
@@ -104,14 +105,14 @@ pub struct LoadedHouse {
     /// The trees of those that are practice files, for edits of them.
     pub trees: Vec<Arc<Parse>>,
     findings: Vec<Finding>,
-    /// What it used, so that a change further up is noticed.
+    /// What it used, so that a change of any of these is noticed.
     uses: Vec<(String, String, Arc<str>)>,
 }
 
-/// Houses that build on one another, at most.
+/// Longest chain of practice files that build on one another.
 const DEPTH: usize = 8;
 
-/// Reads a house and those it uses.
+/// Loads a practice file and those it uses.
 pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> LoadedHouse {
     let mut loaded = LoadedHouse {
         house: None,
@@ -121,7 +122,7 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> LoadedHouse 
         uses: Vec::new(),
     };
     let (mut name, mut text) = (name, text);
-    // Down the chain first: the last one stands on the built-in house.
+    // To the end of the chain first: the last one builds on the built-in practice.
     loop {
         let id = FileId(u32::try_from(loaded.files.len() + 1).unwrap_or(u32::MAX));
         let parsed = parse(id, &text);
@@ -168,14 +169,15 @@ pub fn load(name: String, text: Arc<str>, library: &dyn Library) -> LoadedHouse 
 }
 
 impl LoadedHouse {
-    /// What it builds on is still what it was.
+    /// Whether everything it builds on is unchanged.
     pub fn is_current(&self, library: &dyn Library) -> bool {
         self.uses.iter().all(|(used, name, text)| {
             library.house(used).is_ok_and(|(n, t)| n == *name && t == *text)
         })
     }
 
-    /// One finding at the case's `use` line for whatever is wrong in the house: it is mended there.
+    /// One finding at the case's `use` line for all errors in the practice file, because they are fixed
+    /// there.
     pub fn finding_at(&self, used: &Used) -> Option<Finding> {
         let errors: Vec<&Finding> =
             self.findings.iter().filter(|f| f.severity == Severity::Error).collect();

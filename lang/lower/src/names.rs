@@ -1,4 +1,4 @@
-//! Names: looked up in the namespace their place says, with the likely right one where they fail.
+//! Name resolution: looks names up in the namespace of their place, and suggests the nearest on failure.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -17,7 +17,7 @@ use springline_text::nearest::nearest;
 pub struct Namespace {
     /// "wire", "sequence".
     pub noun: &'static str,
-    /// Where such things live: "in the drawer of", "in the house file of".
+    /// Where such things are defined: "in the drawer of", "in the house file of".
     pub home: &'static str,
     pub unknown: &'static str,
 }
@@ -57,7 +57,7 @@ impl LoweringContext<'_> {
         None
     }
 
-    /// Reports a name that is not there.
+    /// Reports an unknown name.
     pub fn unknown(&mut self, field: NameField<'_>, space: Namespace, names: &[&str], house: &str) {
         let name = field.text();
         if self.defined_badly(field) {
@@ -80,7 +80,7 @@ impl LoweringContext<'_> {
         self.report(finding);
     }
 
-    /// The name is defined in this file by a line that has a fault of its own: one root fault, one
+    /// Whether the name is defined in this file by a line with an error of its own: one root cause, one
     /// finding.
     fn defined_badly(&self, field: NameField<'_>) -> bool {
         let hole = field.value();
@@ -123,7 +123,7 @@ impl LoweringContext<'_> {
         self.report(finding);
     }
 
-    /// A single-valued statement said a second time.
+    /// A single-valued statement that occurs a second time.
     pub fn said_twice(&mut self, what: &str, second: Place, first: Option<Place>) {
         let mut finding = duplicates::said_twice(&format!("{what} is given twice."), second, first);
         let line = |place: Place| self.parse.all_lines().find(|line| line.place() == place);

@@ -1,20 +1,20 @@
-//! What every quantity can reasonably be, by the place it stands in.
+//! Plausible ranges of every quantity, by its place in the language.
 //!
-//! Impossible is an error, unusual a warning. The fix tries the slips that people make - inches for
-//! millimetres, ounces for grams, a moved point - and offers only what fits.
+//! An impossible value is an error, an unusual one a warning. Fixes try common mistakes (inches for
+//! millimetres, ounces for grams, a misplaced decimal point) and offer only plausible results.
 
 use springline_units::quantity::{Dimension, Quantity, Unit, plain};
 
-/// A place a quantity can stand in, with what it can be. Figures in the base unit of the dimension:
-/// mm, g, N mm, MPa, degrees, days, percent, factor.
+/// A place for a quantity, with its ranges. Figures in the base unit of the dimension: mm, g, N mm, MPa,
+/// degrees, days, percent, factor.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plausible {
     /// With its article: "a wire section".
     pub what: &'static str,
     pub dimension: Dimension,
-    /// Outside: cannot be.
+    /// Values outside are impossible.
     pub possible: (f64, f64),
-    /// Outside: unusual.
+    /// Values outside are unusual.
     pub usual: (f64, f64),
 }
 
@@ -86,7 +86,7 @@ plausible! {
     LEARNED_FACTOR: "a learned factor", Ratio, 0.1..10.0, 0.4..2.5;
 }
 
-/// How a figure falls out of its range.
+/// How a figure leaves its range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
     Fine,
@@ -114,7 +114,7 @@ impl Plausible {
     /// Judges a quantity of this dimension.
     pub fn judge(&self, quantity: Quantity) -> Verdict {
         let value = base(quantity);
-        // A hair of slack, so that a bound typed in another unit is not outside itself.
+        // A small tolerance, so that a bound typed in another unit is not outside itself.
         let within = |(low, high): (f64, f64)| {
             value >= low - 1e-9 * low.abs() && value <= high * (1.0 + 1e-9)
         };
@@ -127,8 +127,8 @@ impl Plausible {
         }
     }
 
-    /// What was likely meant: the same figure in another unit, or with its point moved, as text;
-    /// only readings that are usual here, likeliest first.
+    /// Likely corrections as text: the same figure in another unit, or with its decimal point moved; only
+    /// values that are usual here, likeliest first.
     pub fn likely(&self, quantity: Quantity) -> Vec<Quantity> {
         let mut out: Vec<Quantity> = Vec::new();
         for unit in self.dimension.units() {
@@ -138,7 +138,7 @@ impl Plausible {
             }
         }
         if quantity.dimension() == self.dimension {
-            // The smallest slip that explains the figure; further ones only where none does.
+            // The smallest mistake that explains the figure; larger ones only where none does.
             for pair in [[0.1, 10.0], [0.01, 100.0], [0.001, 1000.0]] {
                 if !out.is_empty() {
                     break;
@@ -182,7 +182,7 @@ impl Plausible {
     }
 }
 
-/// Removes the dust of binary arithmetic: 0.14 x 0.1 is 0.014.
+/// Removes rounding noise of binary arithmetic: 0.14 x 0.1 is 0.014.
 fn tidy(value: f64) -> f64 {
     format!("{value:.9}").parse().unwrap_or(value)
 }

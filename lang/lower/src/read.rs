@@ -1,4 +1,5 @@
-//! From what was typed into a field to a typed value, with a finding where that cannot be.
+//! Lowers field values: from the typed text of a placeholder to a typed value, with a finding where that
+//! is impossible.
 
 use jiff::civil::Date;
 
@@ -18,7 +19,7 @@ use springline_units::quantity::{
 };
 use springline_units::tooth::{Arch, Notation, Tooth};
 
-/// Reads values of one file and keeps what was found wrong with them.
+/// Context of lowering one file; collects its findings.
 pub struct LoweringContext<'a> {
     pub parse: &'a Parse,
     pub notation: Notation,
@@ -174,7 +175,7 @@ impl<'a> LoweringContext<'a> {
             None => (amount.span, false),
         };
         for likely in place.likely(quantity) {
-            // Where the unit is said once for two numbers, only the number can be replaced here.
+            // Where two numbers share one unit, only the number can be replaced.
             if !has_own_unit && likely.unit != quantity.unit {
                 continue;
             }
@@ -363,7 +364,7 @@ impl<'a> LoweringContext<'a> {
         field.map(|field| self.teeth(field)).unwrap_or_default()
     }
 
-    /// Takes what `except` names out of a list.
+    /// Removes the teeth after `except` from a list.
     fn without(&mut self, field: TeethField<'_>, out: &mut Vec<Tooth>) {
         for span in field.excepted() {
             for tooth in self.span_of_teeth(span) {
@@ -387,7 +388,7 @@ impl<'a> LoweringContext<'a> {
         let Some(last) = span.last else {
             return self.tooth_at(span.first).into_iter().collect();
         };
-        // A stretch that leaves the arch is one mistake, not a wrong tooth at its end.
+        // A range that leaves the arch is one mistake, not a wrong tooth at its end.
         let (from, to) = (self.parse.text(span.first), self.parse.text(last));
         if let (Some(a), Some(b)) = (Tooth::parse(from), Tooth::parse(to))
             && a.arch() != b.arch()
@@ -416,7 +417,8 @@ impl<'a> LoweringContext<'a> {
             else {
                 continue;
             };
-            // 13..43 for 13..23 is a likely slip, but which end is meant nobody can tell: no side is turned.
+            // 13..43 for 13..23 is a likely mistake, but it is unknown which end is wrong: no fix changes
+            // the side.
             if a == b {
                 finding = finding.note("For example 13..23 for all anterior teeth.");
                 continue;
@@ -479,7 +481,7 @@ impl<'a> LoweringContext<'a> {
     }
 }
 
-/// "1.5 in (38.1 mm)": what is not in the trade's base unit is said in it too.
+/// "1.5 in (38.1 mm)": adds the value in the base unit where another unit was typed.
 fn with_base(quantity: Quantity) -> String {
     let unit = match quantity.dimension() {
         Dimension::Length => Unit::Mm,

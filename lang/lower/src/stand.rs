@@ -1,4 +1,4 @@
-//! Stands: where a tooth is against the arch line, from `tooth`, `reposition` and `bend` lines.
+//! Lowers tooth positions, from `tooth`, `reposition` and `bend` lines.
 
 use super::plausible as p;
 use super::read::LoweringContext;

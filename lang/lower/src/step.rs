@@ -1,4 +1,4 @@
-//! A step's line and braces, before it is known which sequence it changes.
+//! Lowers a step's line and block, before it is known which sequence it changes.
 
 use std::sync::Arc;
 
@@ -21,14 +21,14 @@ use springline_text::Place;
 use springline_units::quantity::Period;
 use springline_units::tooth::{Side, Tooth};
 
-/// What the line says of the wire.
+/// The wire clause of a step.
 #[derive(Debug, Clone)]
 pub enum WireClause {
     Keep,
     Use { wire: Arc<Wire>, tandem: Option<Arc<Wire>> },
 }
 
-/// Something taken away with `no`.
+/// Something removed with `no`.
 #[derive(Debug, Clone)]
 pub struct Removal {
     pub what: &'static str,
@@ -37,7 +37,7 @@ pub struct Removal {
     pub place: Place,
 }
 
-/// What one `step` or `change` says, each part where it was said.
+/// The contents of one `step` or `change`, each part with its place.
 #[derive(Debug, Clone, Default)]
 pub struct StepBuilder {
     pub wire: Option<(WireClause, Place)>,
@@ -53,7 +53,7 @@ pub struct StepBuilder {
 }
 
 impl LoweringContext<'_> {
-    /// Reads the clauses of a line and the statements of its block.
+    /// Lowers the clauses of a line and the statements of its block.
     pub fn step_builder(
         &mut self,
         line: StatementRef<'_>,
@@ -207,7 +207,7 @@ impl LoweringContext<'_> {
         draft.removals.push(Removal { what, teeth: self.teeth_if_said(line.teeth), place });
     }
 
-    /// The kind of a step: as said, or as its name says; `None` with a finding otherwise.
+    /// The kind of a step: as given, or from its name; otherwise `None` with a finding.
     pub fn step_kind(&mut self, line: StepLine<'_>, name: &str) -> Option<StepKind> {
         if let Some(kind) = line.step_kind {
             return Some(words::step_kind(kind));
@@ -392,7 +392,7 @@ fn set_ends(ends: &mut Ends, said: Vec<(Option<Side>, End, Place)>, origin: Orig
     }
 }
 
-/// Takes away what the sequence brought along; named teeth only, where teeth are named.
+/// Removes what the sequence contributed; only for the named teeth, where teeth are named.
 fn remove(acts: &mut Vec<Act>, removal: &Removal) {
     acts.retain(|act| {
         if act.kind.keyword() != removal.what {

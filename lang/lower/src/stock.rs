@@ -1,4 +1,4 @@
-//! The drawer: brackets, wires, coils, elastics, chains, stops, arch forms.
+//! Lowers the stock: brackets, wires, coils, elastics, chains, stops, arch forms.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -22,7 +22,7 @@ use springline_text::{Place, Span};
 use springline_units::quantity::mm;
 
 impl LoweringContext<'_> {
-    /// Puts a thing into the drawer; a second one of the same name is a finding.
+    /// Adds an item to the stock; a second one of the same name is a finding.
     fn add_to_stock<T>(
         &mut self,
         what: &str,
@@ -33,7 +33,8 @@ impl LoweringContext<'_> {
         first: impl Fn(&T) -> Option<Place>,
     ) {
         if let Some(old) = stock.get(&name) {
-            // A house that builds on another may say a thing anew; within one file it is a mistake.
+            // A practice file may redefine an item of the one it builds on; within one file that is a
+            // mistake.
             let old_place = first(old);
             if old_place.is_some_and(|p| p.file == place.file) {
                 self.doubled(what, &name, place, old_place);
@@ -155,7 +156,7 @@ impl LoweringContext<'_> {
         fit.slot = Some(FitSlot { height, depth, measured, text: line.dims.text().to_owned() });
     }
 
-    /// A measured height that no slot of that name has is said to be so, and taken.
+    /// A measured height that is implausible for a slot of that name is reported, and used.
     fn slot_measured(
         &mut self,
         hole: LengthField<'_>,
@@ -216,7 +217,7 @@ impl LoweringContext<'_> {
         self.add_to_stock("wire", &mut house.wires, name, wire, hole.place(), |w| Some(w.place));
     }
 
-    /// The section with the text it was written in; smaller side first.
+    /// The section with its source text; smaller side first.
     fn section(&mut self, part: SectionPart<'_>) -> Option<(Section, String)> {
         Some(match part {
             SectionPart::Rect(dims) => {
@@ -361,8 +362,8 @@ impl LoweringContext<'_> {
         });
     }
 
-    /// Suppliers sell closing springs as "closed coil", and `closed` is read as the passive kind: a force
-    /// says that it may be the other one. Which it is stands on the packet, so both readings are offered.
+    /// Suppliers sell closing springs as "closed coil", while `closed` is read as the passive kind. A
+    /// force suggests a closing spring. The packet tells which it is, so both readings are offered.
     fn passive_coil_with_force(
         &mut self,
         line: StatementRef<'_>,

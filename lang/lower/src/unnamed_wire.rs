@@ -1,5 +1,5 @@
-//! A record that says which step began and not with which wire. What went in is told by whoever put it in:
-//! the plan's own wire is offered, never taken for granted.
+//! Reports a visit that begins a step without naming its wire. The plan's wire is offered as a fix, never
+//! assumed: the record states what was inserted.
 
 use super::read::LoweringContext;
 use super::words;

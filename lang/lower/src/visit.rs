@@ -1,4 +1,4 @@
-//! Recorded visits.
+//! Lowers recorded visits.
 
 use std::collections::BTreeMap;
 
@@ -142,7 +142,7 @@ impl LoweringContext<'_> {
             DonePart::SameWire => Done::SameWire,
             DonePart::Out => Done::Out,
             DonePart::Now { step, wire, tandem } => {
-                // Which wire went in is told, not taken from the plan; see `unsaid_wire`.
+                // The inserted wire is recorded, not taken from the plan; see `unnamed_wire`.
                 let wire = self.lookup(wire?, WIRE, &house.wires, &house.title)?;
                 let tandem = self.lookup_if_said(tandem, WIRE, &house.wires, &house.title)?;
                 Done::Now { step: step.text().into(), wire, tandem }
@@ -184,7 +184,7 @@ impl LoweringContext<'_> {
     }
 }
 
-/// A second line for the same arch adds what the first did not say.
+/// A second line for the same arch adds to the first.
 fn merge(reader: &mut LoweringContext<'_>, old: &mut ArchSeen, new: ArchSeen) {
     let doubled = (old.found.is_some() && new.found.is_some())
         || (old.done.is_some() && new.done.is_some())

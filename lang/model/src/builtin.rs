@@ -1,4 +1,4 @@
-//! The house where a case names none: documented defaults, and an empty drawer.
+//! The built-in practice, used where a case names none: documented defaults and no stock.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -15,10 +15,10 @@ use springline_units::tooth::{Arch, Notation};
 /// Its title; a practice file gives its own.
 const TITLE: &str = "built-in defaults";
 
-/// Said first of whatever stands without a practice file.
+/// Prefix of every message about a case without a practice file.
 pub const NO_PRACTICE_FILE: &str = "no practice file: run `springline new practice NAME`";
 
-/// Working days; nobody plans for a weekend unless the house says so.
+/// Working days; weekends only where the practice file opens them.
 const WORKDAYS: [Weekday; 5] =
     [Weekday::Monday, Weekday::Tuesday, Weekday::Wednesday, Weekday::Thursday, Weekday::Friday];
 
@@ -60,7 +60,7 @@ pub fn house() -> House {
 }
 
 impl House {
-    /// No practice file was read: the built-in defaults stand alone.
+    /// Whether no practice file was read and only the built-in defaults apply.
     pub fn is_built_in(&self) -> bool {
         self.title == TITLE && self.wires.is_empty() && self.brackets.is_empty()
     }

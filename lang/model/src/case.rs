@@ -1,4 +1,4 @@
-//! One patient's plan, resolved: everything a case says, in types.
+//! The typed case: one patient's plan and record, with names resolved and units checked.
 
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,7 +25,7 @@ pub struct Bonding {
     pub place: Place,
 }
 
-/// A tooth that is not simply there.
+/// A tooth whose presence is not ordinary.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "state")]
 pub enum ToothState {
@@ -95,23 +95,23 @@ pub struct Relation {
 
 /// Horizontal overlap of the front teeth, either way about: the upper ones in front, or the lower.
 ///
-/// The sign is its own: the language has none, so one is made from an amount and a word only.
+/// The sign is internal: the language writes an amount and a word.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
 pub struct Overjet(Length);
 
 impl Overjet {
-    /// The upper front teeth stand in front by this much.
+    /// The upper front teeth are in front by this much.
     pub fn forward(by: Length) -> Overjet {
         Overjet(by.abs())
     }
 
-    /// The lower front teeth stand in front by this much.
+    /// The lower front teeth are in front by this much.
     pub fn reverse(by: Length) -> Overjet {
         Overjet(-by.abs())
     }
 
-    /// Positive where the upper front teeth stand in front.
+    /// Positive where the upper front teeth are in front.
     pub fn mm(self) -> f64 {
         mm(self.0)
     }
@@ -127,7 +127,7 @@ impl Overjet {
     }
 }
 
-/// "2 mm", "reversed by 1 mm": how a figure of an overjet is said.
+/// "2 mm", "reversed by 1 mm": an overjet in words.
 pub fn say_overjet(signed_mm: f64) -> String {
     let tenth = (signed_mm * 10.0).round() / 10.0;
     match tenth < 0.0 {
@@ -175,7 +175,7 @@ pub struct Caution {
     pub place: Place,
 }
 
-/// Everything one arch says.
+/// One arch of a case.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ArchCase {
     pub arch: Arch,
@@ -183,7 +183,7 @@ pub struct ArchCase {
     pub place: Place,
     pub bonded: BTreeMap<Tooth, Bonding>,
     pub states: BTreeMap<Tooth, (ToothState, Place)>,
-    /// Entered stands; teeth not here are assumed in line.
+    /// Entered positions; teeth not listed are assumed in line.
     pub stands: BTreeMap<Tooth, Sourced<Stand>>,
     pub hooks: BTreeSet<Tooth>,
     pub buttons: Vec<(Tooth, InOut, Place)>,
@@ -204,7 +204,7 @@ pub struct ArchCase {
     pub skipped: Vec<(Name, Place)>,
     pub steps: Vec<Step>,
     pub notes: Vec<(String, Place)>,
-    /// A line that could not be read, outside the steps.
+    /// A line outside the steps could not be read.
     pub unread: Option<Place>,
 }
 
@@ -276,7 +276,7 @@ pub struct Retention {
     pub place: Option<Place>,
 }
 
-/// When the appliance is to come off, and why then.
+/// The planned date of debonding, with its reason.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Debond {
     pub on: Option<Date>,
@@ -311,7 +311,7 @@ pub enum Found {
 #[serde(rename_all = "kebab-case", tag = "done")]
 pub enum Done {
     Kept,
-    /// Taken out, cleaned, put back.
+    /// Removed, cleaned, reinserted.
     SameWire,
     Out,
     Now {
@@ -381,7 +381,7 @@ pub struct Visit {
     pub place: Place,
 }
 
-/// The doctor's answer to a finding, as written.
+/// The doctor's acceptance of a finding, as written.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Accept {
     /// `family/fault`.
@@ -394,7 +394,7 @@ pub struct Accept {
     pub until_step: Option<Name>,
     pub reason: String,
     pub by: Name,
-    /// Where it stands limits what it answers.
+    /// Its place in the text limits which findings it applies to.
     pub arch: Option<Arch>,
     pub step: Option<Name>,
     pub place: Place,
@@ -431,7 +431,7 @@ impl Case {
         seen.or(self.bite.overjet.as_ref()).map(|(jet, _)| *jet)
     }
 
-    /// The front teeth bite the other way about, or did at any time: the overjet is asked for either way.
+    /// Whether the overjet is reversed or was at any time, so that its direction has to be asked for.
     pub fn is_reverse(&self) -> bool {
         let seen = self.visits.iter().map(|v| &v.bite);
         let goal = self.goal.iter().map(|g| &g.bite);
@@ -443,8 +443,8 @@ impl Case {
         self.arches.iter().find(|a| a.arch == arch)
     }
 
-    /// The case as far as its course can be told: every arch up to the first step that is not wholly
-    /// read. What comes after would start from teeth that nobody described.
+    /// The case as far as its course can be computed: every arch up to the first step that could not be
+    /// read in full. Later steps would start from unknown positions.
     pub fn computable(&self) -> Cow<'_, Case> {
         if self.arches.iter().all(|arch| arch.first_incomplete().is_none()) {
             return Cow::Borrowed(self);

@@ -1,4 +1,4 @@
-//! The pattern that stands for an arch of which only the crowding is known.
+//! The pattern of irregularity assumed for an arch when only its crowding is given.
 
 use super::stand::{InOut, Stand, Turn};
 use springline_units::quantity::{Length, from_degrees, from_mm, mm};

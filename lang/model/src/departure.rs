@@ -1,10 +1,10 @@
-//! How a step differs from the sequence it follows: computed by comparing, never declared.
+//! Departures: how a step differs from the practice's sequence. Computed by comparison, never declared.
 
 use crate::step::{Departure, End, NextVisit, Step};
 use springline_text::Place;
 use springline_units::tooth::Side;
 
-/// All differences of `here` from the house's `house`, in the order of a card.
+/// All differences of the step `here` from the practice's `house`, in the order of a card.
 pub fn departures(house: &Step, here: &Step) -> Vec<Departure> {
     let mut out = Vec::new();
     let mut differ = |what: &str, house: String, here_text: String, place: Place| {
@@ -38,7 +38,7 @@ pub fn departures(house: &Step, here: &Step) -> Vec<Departure> {
     out
 }
 
-/// Acts are compared as written: what the case adds, and what it takes away.
+/// Compares acts as written: what the case adds, and what it removes.
 fn compare_acts(house: &Step, here: &Step, out: &mut Vec<Departure>) {
     for act in &here.acts {
         if !house.acts.iter().any(|a| a.kind == act.kind) {

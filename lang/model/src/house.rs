@@ -1,4 +1,4 @@
-//! What all cases of one practice share.
+//! The practice file, typed: everything that the cases of one practice share.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -63,7 +63,7 @@ impl Task {
         Task::ALL.into_iter().find(|t| t.word() == word)
     }
 
-    /// Minutes where the house says nothing: common practice, no source.
+    /// Default minutes: common practice, no source.
     pub fn default_minutes(self) -> f64 {
         match self {
             Task::BondUp => 60.0,
@@ -80,7 +80,7 @@ impl Task {
     }
 }
 
-/// What dates a visit.
+/// What determines the date of a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PassiveRule {
@@ -110,10 +110,10 @@ pub struct Learned {
     pub place: Place,
 }
 
-/// Chair time there is on a day, all chairs together.
+/// Available chair time per day, all chairs together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ChairTime {
-    /// `None`: every day that has none of its own.
+    /// `None`: every day without an entry of its own.
     pub on: Option<Weekday>,
     pub minutes: f64,
     pub place: Place,
@@ -159,20 +159,20 @@ pub struct House {
     pub chains: BTreeMap<Name, Arc<Chain>>,
     pub stops: BTreeMap<Name, Arc<Stop>>,
     pub sequences: BTreeMap<Name, Arc<Sequence>>,
-    /// As patients dial it.
+    /// As patients dial it, including the prefix.
     pub telephone: Option<String>,
-    /// Own wording for the staff, by name.
+    /// The practice's wording for staff, by name.
     pub staff_texts: BTreeMap<Name, String>,
-    /// Own wording for patients, by language and name.
+    /// The practice's wording for patients, by language and name.
     pub patient_texts: BTreeMap<Name, BTreeMap<Name, String>>,
     pub learned: Vec<Learned>,
     pub notes: Vec<String>,
 }
 
-/// Languages whose words for patients come with the tool, each as it calls itself.
+/// Languages with built-in patient wording, by their own names.
 pub const LANGUAGES: [(&str, &str); 2] = [("en", "English"), ("es", "Espa\u{f1}ol")];
 
-/// Texts that a practice may word itself.
+/// Texts whose wording a practice can replace.
 pub const STAFF_TEXTS: [&str; 1] = ["passive-test"];
 pub const PATIENT_TEXTS: [&str; 5] = ["wire-stays", "soreness", "call-us", "retainer", "contact"];
 
@@ -192,7 +192,7 @@ impl House {
             && form.value.chars().zip(chart.chars()).all(fits)
     }
 
-    /// The practice's own words of that name in that language.
+    /// The practice's wording of that name in that language.
     pub fn patient_text(&self, name: &str, language: &str) -> Option<&str> {
         let language = main_language(language);
         let own = self.patient_texts.iter().filter(|(tag, _)| main_language(tag) == language);
@@ -203,19 +203,19 @@ impl House {
         self.minutes.get(&task).map_or(task.default_minutes(), |m| m.value)
     }
 
-    /// Chair time there is on that day; `None` where the practice does not say.
+    /// Available chair time on that day; `None` where the practice file gives none.
     pub fn chair_minutes(&self, day: Date) -> Option<f64> {
         let of = |on: Option<Weekday>| self.chair_time.iter().rev().find(|c| c.on == on);
         of(Some(day.weekday())).or_else(|| of(None)).map(|c| c.minutes)
     }
 
-    /// The first of its sequences, as they stand in the file.
+    /// The first sequence in file order.
     pub fn first_sequence(&self) -> Option<&Sequence> {
         let order = |s: &&Arc<Sequence>| (s.place.file, s.place.span.start);
         self.sequences.values().min_by_key(order).map(|s| &**s)
     }
 
-    /// The first bracket, or the first tube, as they stand in the file.
+    /// The first bracket, or the first tube, in file order.
     pub fn first_bracket(&self, tube: bool) -> Option<&Bracket> {
         let of_kind = self.brackets.values().filter(|b| b.is_tube == tube);
         of_kind.min_by_key(|b| (b.place.file, b.place.span.start)).map(|b| &**b)

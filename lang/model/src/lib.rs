@@ -1,7 +1,8 @@
-//! The typed case: teeth, arches, wires, brackets, quantities, and what was planned and seen.
+//! The typed model of a case and of a practice: teeth, arches, wires, brackets, steps, visits, limits.
 //!
-//! Wrong states are kept unwritable where the type system allows it: a quantity has a dimension, a
-//! tooth exists, an arch holds its own teeth only (checked once, in `resolve`).
+//! Invalid states are unrepresentable where the type system allows it: a quantity has a dimension, a
+//! tooth exists, an arch holds only its own teeth (checked once, in `lower`). The model must not know
+//! syntax trees or findings; it refers to the text by [`Place`](springline_text::Place) only.
 
 pub mod builtin;
 pub mod case;

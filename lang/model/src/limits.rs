@@ -1,7 +1,7 @@
-//! The house's limits: which figure warns and which one stops.
+//! The practice's limits: for each measured figure a warning limit and an error limit.
 //!
-//! The defaults come from a simulation of our own: arches drawn by the computer and labelled by common
-//! practice as accepted or heavy; no patients. The project can repeat it; see `lang/docs/limits.md`.
+//! The defaults come from the project's own simulation: computer-drawn arches labelled as accepted or
+//! heavy by common practice; no patients. It can be repeated; see `lang/docs/limits.md`.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use super::provenance::Sourced;
 use springline_units::quantity::Dimension;
 use springline_units::tooth::Tooth;
 
-/// Where defaults come from that were set on the simulation behind `lang/docs/limits.md`.
+/// Source of the defaults that were set by the simulation behind `lang/docs/limits.md`.
 pub const SIMULATION: &str = "our own simulation: computer-drawn arches labelled by common practice, no patients \
                               (lang/docs/limits.md)";
 
@@ -20,17 +20,17 @@ pub const SIMULATION: &str = "our own simulation: computer-drawn arches labelled
 /// itself would refuse a fifth of the accepted arches of [`SIMULATION`].
 pub const SUPERELASTIC_STRAIN: f64 = 0.16;
 
-/// Everything that can be limited.
+/// The figures that can be limited.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Limit {
-    /// Bench force of a wire on a chart, over a stated span.
+    /// Force of a wire in the bench test, over a stated span.
     Chart,
-    /// Force left after half a millimetre of give.
+    /// Force left after 0.5 mm of tooth movement.
     Sustained,
     /// The same as a multiple of 0.014 in superelastic wire in the same arch.
     SustainedRatio,
-    /// Force left after 0.2 mm of give (steel and beta-titanium).
+    /// Force left after 0.2 mm of tooth movement (steel and beta-titanium).
     Delivered,
     /// Force when the wire goes in.
     Peak,
@@ -40,18 +40,18 @@ pub enum Limit {
     Tipping,
     Couple,
     Torque,
-    /// What is left, in mm, when steel or beta-titanium goes in.
+    /// Remaining misfit, in mm, when steel or beta-titanium is inserted.
     Misfit,
     /// The same in degrees.
     Turn,
     /// Strain as a share, in percent: of the elastic limit, for nickel-titanium of
     /// [`SUPERELASTIC_STRAIN`].
     Strain,
-    /// Give of the working wire under its elastics, mm.
+    /// Deflection of the working wire under its elastics, mm.
     Give,
     /// Force of an open coil.
     Coil,
-    /// Force of elastics a side.
+    /// Force of elastics per side.
     Elastic,
     /// Bare span without sleeve, mm.
     Span,
@@ -129,7 +129,7 @@ impl Limit {
         }
     }
 
-    /// Built-in figures: (warns, stops, why or source).
+    /// Built-in figures: (warning limit, error limit, reason or source).
     pub fn default_figures(self) -> (f64, Option<f64>, &'static str) {
         match self {
             Limit::Chart => {

@@ -1,15 +1,15 @@
-//! Where a value comes from. Every resolved value keeps this, so that hover, card and explanation
-//! can say "house: niti-14 until passive; here: niti-12".
+//! Provenance: where a value comes from. Every resolved value keeps it, so that hover, card and
+//! explanation can say "house: niti-14 until passive; here: niti-12".
 
 use serde::Serialize;
 
 use springline_text::Place;
 
-/// Weakest first: a later one displaces an earlier one.
+/// Weakest first: a later origin overrides an earlier one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Origin {
-    /// Not written anywhere and taken as in place: "not described" is not "measured".
+    /// Not written anywhere and assumed: "not described" is not "measured".
     Assumed,
     /// Spread over the front teeth from the crowding of the arch: typical, not measured on this patient.
     Pattern,
@@ -38,7 +38,7 @@ impl Origin {
     }
 }
 
-/// A value with its origin, the place it was written, and what it displaced.
+/// A value with its origin, the place it was written, and what it overrode.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sourced<T> {
     pub value: T,
@@ -61,7 +61,7 @@ impl<T> Sourced<T> {
         Sourced { value, origin, place: Some(place), displaced: None }
     }
 
-    /// Puts a stronger value in this one's place and remembers this one.
+    /// Overrides this value with a stronger one and keeps this one as overridden.
     pub fn displace(self, value: T, origin: Origin, place: Place) -> Self {
         Sourced { value, origin, place: Some(place), displaced: Some(Box::new(self)) }
     }

@@ -1,4 +1,4 @@
-//! Where a tooth stands against the place it should have on the arch line.
+//! Position of a tooth relative to its place on the arch line.
 
 use serde::Serialize;
 
@@ -21,7 +21,7 @@ pub enum UpDown {
     Occlusal,
 }
 
-/// Which edge of the tooth is turned in. `MesialIn` is the same as distal-out.
+/// Direction of a rotation. `MesialIn` is the same as distal-out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Turn {
@@ -29,7 +29,7 @@ pub enum Turn {
     MesialOut,
 }
 
-/// How far a tooth stands off, in the words of somebody who did not measure.
+/// A displacement described in words instead of a measured figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Grade {
@@ -49,9 +49,9 @@ impl Grade {
         }
     }
 
-    /// What the word is taken as, mm, and by how much it may be off: a millimetre is what an eye just sees,
-    /// two is what it sees at once, four puts an edge out behind or before the others. Common practice, no
-    /// source.
+    /// The value assumed for the word, mm, and the half-width of its error: one millimetre is just
+    /// visible, two are obvious, four place an edge fully behind or before the others. Common practice,
+    /// no source.
     pub fn mm(self) -> (f64, f64) {
         match self {
             Grade::Slightly => (1.0, 0.5),
@@ -61,7 +61,7 @@ impl Grade {
     }
 }
 
-/// How far a tooth is turned, likewise.
+/// A rotation described in words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum TurnGrade {
@@ -81,8 +81,8 @@ impl TurnGrade {
         }
     }
 
-    /// What the word is taken as, degrees, and by how much it may be off: across is at right angles to the
-    /// arch, half is half of that. Common practice, no source.
+    /// The value assumed for the word, degrees, and the half-width of its error: across is at right
+    /// angles to the arch, half is half of that. Common practice, no source.
     pub fn degrees(self) -> (f64, f64) {
         match self {
             TurnGrade::Slightly => (15.0, 7.5),
@@ -92,7 +92,7 @@ impl TurnGrade {
     }
 }
 
-/// A distance as it was entered: measured, or by a word that stands for a figure.
+/// A distance as entered: measured, or by a word with an assumed value.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(untagged)]
 pub enum Distance {
@@ -164,7 +164,7 @@ pub struct Stand {
     pub torque: Option<(Angle, CrownTurn)>,
     /// Mesiodistal crown width.
     pub width: Option<Length>,
-    /// Space there is for it between its neighbours.
+    /// Space available for it between its neighbours.
     pub space: Option<Length>,
 }
 

@@ -1,4 +1,4 @@
-//! A step of the plan: one wire, what is done with it, and until when.
+//! A step of the plan: one wire, what is done with it, and the condition that ends it.
 
 use std::sync::Arc;
 
@@ -13,7 +13,7 @@ use springline_text::Place;
 use springline_units::quantity::{Angle, Force, Length, Period};
 use springline_units::tooth::{Arch, Side, Tooth};
 
-/// What a step is for; the order of treatment.
+/// Purpose of a step, in treatment order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum StepKind {
@@ -40,12 +40,12 @@ impl StepKind {
     }
 }
 
-/// What lies in the slots. `tandem` is a second wire in the same slots.
+/// The wire in the slots. `tandem` is a second wire in the same slots.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WireUse {
     pub wire: Arc<Wire>,
     pub tandem: Option<Arc<Wire>>,
-    /// Written as `wire keep`: the same wire goes on from the step before.
+    /// Written as `wire keep`: the wire of the preceding step stays in.
     pub kept: bool,
 }
 
@@ -125,12 +125,12 @@ impl Ends {
     }
 }
 
-/// One thing that has to hold.
+/// One term of a condition.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "term")]
 pub enum Term {
     Passive,
-    /// Open end, said so: the doctor decides.
+    /// The doctor decides; the end is explicitly open.
     Decided,
     Settled,
     Time {
@@ -166,7 +166,7 @@ pub enum Term {
     },
 }
 
-/// What a step is to be halted by.
+/// A condition that halts a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BiteMeasure {
@@ -226,7 +226,7 @@ pub enum NextVisit {
     On { date: Date },
 }
 
-/// What an end of a coil or spring hangs on.
+/// What an end of a coil or spring is attached to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase", tag = "anchor", content = "tooth")]
 pub enum Anchor {
@@ -244,7 +244,7 @@ impl Anchor {
     }
 }
 
-/// How far a tooth is in the wire by `engage`.
+/// How a tooth is engaged by `engage`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Wing {
@@ -269,10 +269,10 @@ pub enum Activation {
     Force {
         force: Force,
     },
-    /// Pressed together by this much when it goes in.
+    /// Compressed by this much at insertion.
     Pressed {
         by: Length,
-        /// Pressed by as much again at every visit while its step lasts.
+        /// Compressed by the same amount again at every visit of its step.
         each_visit: bool,
     },
     /// Only keeps the space.
@@ -399,17 +399,17 @@ pub enum ActKind {
     },
 }
 
-/// How long a thing lasts.
+/// How long the effect of an act lasts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Lasts {
     /// Done once, at the start of the step.
     Once,
-    /// Sits on teeth: as long as the step.
+    /// On teeth: as long as the step.
     Step,
-    /// Sits on the wire: as long as that wire is in.
+    /// On the wire: as long as that wire is in.
     Wire,
-    /// Until its own condition holds, over steps.
+    /// Until its own condition holds, across steps.
     Condition,
 }
 
@@ -502,9 +502,9 @@ pub enum StepSource {
 pub struct Departure {
     /// `wire`, `until`, `stop` ...
     pub what: Name,
-    /// What the house has; `None` where the case adds.
+    /// The practice's version; `None` where the case adds something.
     pub house: Option<String>,
-    /// What stands here; `None` where the case takes away.
+    /// The case's version; `None` where the case removes something.
     pub here: Option<String>,
     pub place: Place,
 }
@@ -515,7 +515,7 @@ pub struct Step {
     pub name: Name,
     pub kind: StepKind,
     pub source: StepSource,
-    /// The line in the case, or in the house where the case says nothing of it.
+    /// Its line in the case, or in the practice file where the case does not mention it.
     pub place: Place,
     /// The line in the house, where it follows one.
     pub house_place: Option<Place>,
@@ -531,8 +531,8 @@ pub struct Step {
     /// condition holds.
     pub carried: Vec<Act>,
     pub departures: Vec<Departure>,
-    /// A line that could not be read, of the step or of its arch: its clinical rules say "not judged",
-    /// and no course is computed from here on.
+    /// A line of the step or of its arch could not be read: its clinical rules report "not judged", and
+    /// no course is computed from here on.
     pub incomplete: Option<Place>,
 }
 

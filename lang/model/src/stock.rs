@@ -1,4 +1,4 @@
-//! What lies in the drawer: wires, brackets, tubes, coils, elastics, chains, stops, arch forms.
+//! Stock of a practice: wires, brackets, tubes, coils, elastics, chains, stops, arch forms.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -9,7 +9,7 @@ use springline_text::Place;
 use springline_units::quantity::{Angle, Force, Length, Stress, mm};
 use springline_units::tooth::Tooth;
 
-/// A name as the practice writes it on the drawer.
+/// A name as the practice writes it.
 pub type Name = Arc<str>;
 
 /// Archwire alloys, by the trade's names.
@@ -50,12 +50,12 @@ impl Alloy {
         Alloy::ALL.into_iter().find(|a| a.word() == word)
     }
 
-    /// Bends far and pushes back on a plateau; cannot be bent at the chair.
+    /// Superelastic: large recoverable strain with a force plateau; cannot be bent at the chair.
     pub fn is_niti(self) -> bool {
         matches!(self, Alloy::SuperelasticNiti | Alloy::ThermalNiti)
     }
 
-    /// As said to an assistant: "NiTi", "steel".
+    /// Short name for staff: "NiTi", "steel".
     pub fn short(self) -> &'static str {
         match self {
             Alloy::Steel => "steel",
@@ -78,7 +78,7 @@ pub enum Section {
 }
 
 impl Section {
-    /// The side that has to pass the slot's height.
+    /// The dimension that has to fit the slot's height.
     pub fn height(self) -> Length {
         match self {
             Section::Round { diameter } => diameter,
@@ -115,7 +115,7 @@ pub struct MeasuredBend {
     pub points: Vec<BendPoint>,
 }
 
-/// A wire in the drawer.
+/// A wire in stock.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Wire {
     pub name: Name,
@@ -136,13 +136,13 @@ pub struct Wire {
     pub place: Place,
 }
 
-/// Sizes as they are printed, where `x` is what is typed: "0.019 × 0.025 in".
+/// Sizes as printed; `x` is the typed form: "0.019 × 0.025 in".
 pub fn printed(typed: &str) -> String {
     typed.replace(" x ", " \u{d7} ")
 }
 
 impl Wire {
-    /// As an assistant reads it off the drawer: "niti-14 (NiTi 0.014 in)".
+    /// Label for staff: "niti-14 (NiTi 0.014 in)".
     pub fn label(&self) -> String {
         printed(&self.typed_label())
     }
@@ -153,7 +153,7 @@ impl Wire {
     }
 }
 
-/// How a bracket keeps the wire in.
+/// How a bracket retains the wire.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "closure")]
 pub enum Closure {
@@ -228,7 +228,7 @@ impl<T: Copy> ByTooth<T> {
     }
 }
 
-/// A bracket or a tube in the drawer.
+/// A bracket or a tube in stock.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Bracket {
     pub name: Name,
@@ -293,7 +293,7 @@ impl Bracket {
     }
 }
 
-/// Three different things that must never be taken for each other.
+/// Three different devices that must never be confused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum CoilKind {
@@ -311,16 +311,16 @@ pub struct Coil {
     pub kind: CoilKind,
     /// The label's force.
     pub force: Option<Force>,
-    /// How far it is pressed when it gives that force, where that is not its stroke.
+    /// The compression at which it has that force, where that is not its stroke.
     pub force_at: Option<Length>,
-    /// How far it can be pressed, or drawn out.
+    /// Largest compression, or extension.
     pub stroke: Option<Length>,
     pub length: Option<Length>,
     pub lumen: Option<Length>,
     pub place: Place,
 }
 
-/// An elastic as it is bought: `1/4 in 3.5 oz`.
+/// An elastic by its label: `1/4 in 3.5 oz`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Elastic {
     pub name: Name,
@@ -357,7 +357,7 @@ pub struct Stop {
     pub place: Place,
 }
 
-/// The line the slots stand on when all teeth are in place.
+/// The line on which the slots lie when all teeth are in place.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "lowercase", tag = "curve")]
 pub enum FormCurve {

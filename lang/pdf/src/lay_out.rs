@@ -1,4 +1,4 @@
-//! Boxes to places: the tree through the layout engine.
+//! Layout: computes the position of every node of a page with the layout engine.
 
 use std::collections::HashMap;
 

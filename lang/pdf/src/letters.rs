@@ -1,4 +1,4 @@
-//! The typeface, and text turned into lines of glyphs.
+//! Fonts, and shaping of text into lines of glyphs.
 
 use std::borrow::Cow;
 use std::sync::Arc;

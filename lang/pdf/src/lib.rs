@@ -1,9 +1,9 @@
-//! The papers of a case as PDF. Pure: fonts and day come in as values, bytes go out; the same papers
-//! give the same bytes.
+//! PDF back end for the documents of a case. Pure: fonts and date are arguments, bytes are the result,
+//! and the same input gives the same bytes.
 //!
-//! Pages are laid out from the same list as the HTML (`springline_emit::pages`): one visit is
-//! one page, in the largest type at which it fits. Files are tagged and keep to PDF/UA-1 as far as a
-//! program can check it.
+//! Pages are laid out from the same list as the HTML (`springline_emit::pages`): one visit is one page,
+//! in the largest type size that fits. Files are tagged and conform to PDF/UA-1 as far as a program can
+//! check it. The crate must not know cases, courses or findings.
 
 mod lay_out;
 mod letters;

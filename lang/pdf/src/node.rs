@@ -1,4 +1,4 @@
-//! A page as a tree of boxes, words and pictures; what each is for a screen reader; sizes in points.
+//! A page as a tree of boxes, text and drawings, with roles for screen readers; sizes in points.
 
 use springline_emit::draw::Drawing;
 

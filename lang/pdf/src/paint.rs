@@ -1,4 +1,4 @@
-//! Places to ink: boxes, glyphs and drawings on a krilla surface, each part tagged with what it is.
+//! Painting: draws positioned boxes, glyphs and drawings on a krilla surface, each tagged with its role.
 
 use std::collections::HashMap;
 use std::num::NonZeroU16;

@@ -1,4 +1,4 @@
-//! Papers to a file: each page at the size of type that fits, then ink, tags and outline.
+//! Writes documents to a file: chooses the type size of each page, then paints, tags and outlines it.
 
 use krilla::configure::{Accessibility, ConfigurationBuilder};
 use krilla::destination::XyzDestination;

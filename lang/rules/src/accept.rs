@@ -1,8 +1,8 @@
-//! The doctor's written answers put to the findings they answer.
+//! Applies `accept` lines: marks the findings that the doctor has accepted.
 //!
-//! An accept answers a finding of its code, on its teeth, in its arch and step, up to its figure,
-//! until its day or step. It never makes a finding vanish: the reason travels with it. One that
-//! answers nothing any more is itself a finding.
+//! An acceptance applies to findings of its code, on its teeth, in its arch and step, up to its figure,
+//! until its date or step. It never hides a finding; the reason is shown with it. An acceptance that
+//! applies to nothing any more is itself a finding.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! One finding a rule and arch: the worst named first, the others listed.
+//! Merges the findings of one rule in one arch into one: the worst is named, the others are listed.
 
 use super::words::Words;
 use springline_finding::{Finding, Fix};

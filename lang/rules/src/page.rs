@@ -1,11 +1,12 @@
-//! A rule's page: what it says to a reader, and the examples by which it is tested.
+//! Rule pages: the documentation of a rule, with the examples that test it.
 //!
-//! `<rule>.md` stands beside `<rule>.rs` and reads as it is in any Markdown viewer. This is its only reader: the
-//! tests, `explain`, the editor, SARIF, the reference page and the gallery ask it.
+//! `<rule>.md` is next to `<rule>.rs` and readable in any Markdown viewer. This module is its only
+//! parser: tests, `explain`, the editor, SARIF, the reference page and the gallery all use it.
 //!
-//! A heading (code and title), five items, then examples. An example is a plan in a `spring` block, with the
-//! mark `// <- here` at the end of the line that must be reported, and a `diff` block for each change after
-//! which nothing is. Sentences may stand between the blocks. An item is one line of the file.
+//! A page has a heading (code and title), five items, then examples. An example is a plan in a `spring`
+//! block, with the mark `// <- here` at the end of the line that must be reported, and a `diff` block for
+//! each change after which nothing is reported. Text may come between the blocks. An item is one line of
+//! the file.
 
 use std::fmt;
 

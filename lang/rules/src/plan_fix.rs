@@ -1,7 +1,8 @@
-//! A fix of the plan, said as edits of the trees.
+//! Builds fixes of the plan as edits of the syntax trees.
 //!
-//! The one policy about where a change goes: a step with a line of its own in the case is altered there; one
-//! that only follows the practice's sequence is altered by a `change` after the `follow`.
+//! It holds the one policy about where a change goes: a step with its own line in the case is changed
+//! there; a step that only follows the practice's sequence is changed by a `change` statement after
+//! `follow`.
 
 use std::sync::Arc;
 

@@ -1,4 +1,4 @@
-//! The register: every rule of the trade, by family.
+//! The register of all clinical rules, by family.
 
 use super::RuleContext;
 use super::page::RulePage;

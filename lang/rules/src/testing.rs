@@ -1,4 +1,4 @@
-//! The practice and the day of the rules' examples.
+//! The practice file and the date used by the rules' examples.
 
 /// A small practice, invented: everything the examples of the rules name.
 pub const HOUSE: &str = r#"springline 1

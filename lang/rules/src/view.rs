@@ -1,4 +1,4 @@
-//! One step of one arch, as the rules look at it.
+//! One step of one arch, with everything that the rules read.
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;

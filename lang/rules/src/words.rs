@@ -1,4 +1,4 @@
-//! How findings say teeth and figures: in the house's notation, rounded as a person would say them.
+//! Wording of findings: teeth in the practice's notation, figures rounded as a person would write them.
 
 use springline_model::case::Case;
 use springline_model::stock::Along;

@@ -1,5 +1,5 @@
-//! Whether a figure gets worse: those that the findings name, and those past a limit of the house of
-//! which no rule speaks, because it is a predicted place or another rule has spoken.
+//! Whether a fix makes a figure worse: figures named in findings, and figures past a limit for which no
+//! finding is shown.
 
 use std::collections::BTreeMap;
 

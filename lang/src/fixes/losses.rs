@@ -1,5 +1,5 @@
-//! What a plan no longer says: a step, what a step waits for, a goal, an extraction, the end of elastics,
-//! a tooth that was to be treated.
+//! What a fix would drop from the plan: a step, the condition of a step, a goal, an extraction, the end
+//! of elastics, the treatment of a tooth.
 
 use std::collections::BTreeSet;
 

@@ -1,10 +1,10 @@
-//! The second stage of a check: every offered fix is applied to the text and judged before it is shown.
+//! Validation of fixes, the second stage of a check: every fix is applied to the text and the result is
+//! checked before the fix is offered.
 //!
-//! The first stage runs at every key and only knows that a fix should mend what was found. Here it is
-//! tried on the recomputed plan. It is offered only where the finding is gone, nothing else is found, no
-//! figure gets worse and the plan has lost nothing; the others are withdrawn. Each try is a whole check
-//! that shares the phases already computed, so only the phases that the fix touches are computed; a budget
-//! bounds them all the same.
+//! The first stage runs at every keystroke and offers fixes unchecked. This stage recomputes the plan
+//! with each fix. A fix is kept only if its finding is gone, no other finding is new, no figure gets
+//! worse and the plan has lost nothing. Each trial is a whole check that shares the phases already
+//! computed, so only the phases that the fix changes are simulated; a budget limits the number of trials.
 
 mod figures;
 mod losses;

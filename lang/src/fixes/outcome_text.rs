@@ -1,4 +1,4 @@
-//! What the recomputed plan says of a fix.
+//! The sentence about the outcome of a fix in the recomputed plan.
 
 use crate::check::Checked;
 use springline_course::{Forecast, Phase};

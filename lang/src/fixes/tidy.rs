@@ -1,4 +1,4 @@
-//! A fix that would leave a line without effect takes that line out as well.
+//! Extends a fix that would leave a line without effect so that it removes that line as well.
 
 use super::Trial;
 use crate::check::{Checked, SourceText};

@@ -1,4 +1,4 @@
-//! What the chair is asked at a visit: only what the step in the mouth needs.
+//! The questions of a visit: only what the current step needs.
 
 use springline_course::{ArchVisit, Forecast, PlannedVisit, ToothStatus, elastics_in};
 use springline_model::case::{ArchCase, Case};

@@ -1,4 +1,4 @@
-//! What `learn` found, written into the house file as its own block; all other text stays as it is.
+//! Writes learned wire times into the practice file as a block of its own; all other text is unchanged.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! What was said of a visit by flags, brought into the lines of a `seen` block.
+//! Turns command-line flags about a visit into the lines of a `seen` block.
 
 use springline_syntax::Context;
 use springline_syntax::vocabulary::ROWS;

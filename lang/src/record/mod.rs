@@ -1,7 +1,7 @@
-//! Recording a visit: what the chair found and did becomes a `seen` block in the case's own text.
+//! Records a visit: what was found and done becomes a `seen` block in the case's text.
 //!
-//! Nothing that was written is changed: the block is put in its place by date, and the rest of the
-//! text is the same to the byte, unless it was settled before and can be settled again.
+//! Existing text is never changed. The block is inserted by date, and the rest of the text stays the same
+//! to the byte, unless the file was formatted before and can be formatted again.
 
 mod ask;
 mod learned;

@@ -1,4 +1,4 @@
-//! A new case from a few answers.
+//! Writes a new case from a few answers.
 
 use jiff::civil::Date;
 

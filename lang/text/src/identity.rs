@@ -1,9 +1,11 @@
-//! A plan holds no patient's identity. What looks like one is a finding, and is masked in every
-//! output, because logs and prints travel further than files.
+//! Detection and masking of patient identity.
+//!
+//! A plan must not contain a patient's identity. Anything that looks like one gives a finding and is
+//! masked in every output, because logs and prints travel further than the file.
 
 use std::ops::Range;
 
-/// What a stretch of text looks like.
+/// The kind of identity that a piece of text looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Looks {
     /// A title before a capitalised word.
@@ -29,7 +31,7 @@ impl Looks {
 const TITLES: &[&str] = &["mr", "mrs", "ms", "miss", "master", "herr", "frau", "mme", "sig", "sra"];
 const BIRTH: &[&str] = &["born", "dob", "birthday", "birthdate"];
 
-/// Every stretch of `text` that looks like identity, in order, not overlapping.
+/// Every range of `text` that looks like identity, in order and disjoint.
 pub fn find(text: &str) -> Vec<(Range<usize>, Looks)> {
     let mut out: Vec<(Range<usize>, Looks)> = Vec::new();
     let words = words(text);
@@ -101,7 +103,7 @@ fn words(text: &str) -> Vec<Range<usize>> {
     out
 }
 
-/// Where a number of seven digits or more ends that begins with this word; its groups may stand apart.
+/// The end of a number of seven digits or more that begins with this word; its groups may be separated.
 fn number_to(text: &str, words: &[Range<usize>], first: usize) -> Option<usize> {
     let begins = |c: char| c.is_ascii_digit() || "+-/().".contains(c);
     if !text[words.get(first)?.clone()].starts_with(begins) {

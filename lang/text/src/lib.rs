@@ -1,7 +1,8 @@
-//! Source texts as bytes: files, spans and edits; near spellings; what must not be shown as typed.
+//! Source texts: files, spans and edits, near spellings, invisible characters, and the masking of
+//! identity.
 //!
-//! This is the lowest layer. It must not know teeth, units or the language: everything here would serve
-//! any other language as well.
+//! The lowest layer. It must not know teeth, units or the language; everything here would serve any other
+//! language as well.
 
 pub mod identity;
 pub mod nearest;

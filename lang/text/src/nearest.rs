@@ -1,4 +1,4 @@
-//! The likely right word for a misspelt one.
+//! Nearest spelling: the candidates closest to a misspelt word.
 
 /// Edits (insert, delete, replace, swap neighbours) between two words, in characters.
 pub fn distance(a: &str, b: &str) -> usize {

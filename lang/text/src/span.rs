@@ -1,4 +1,4 @@
-//! Where something is written: a file, a range of bytes in it, and a replacement of that range.
+//! Locations in source texts: file, byte range, and the replacement of a range.
 
 use std::sync::Arc;
 
@@ -55,7 +55,7 @@ pub struct Edit {
 #[derive(Debug, Clone)]
 pub struct SourceFile {
     pub id: FileId,
-    /// As it is shown; the core never opens files.
+    /// The name for display; the core never opens files.
     pub name: String,
     pub text: Arc<str>,
 }

@@ -1,27 +1,26 @@
-//! Characters that do not show, or change how what stands around them is shown. A terminal obeys
-//! escapes, and a text can be made to read otherwise than it is; so they are shown by their number,
-//! `U+001B`, wherever a text that somebody else may have written is put out.
+//! Makes invisible characters visible. A terminal interprets escape sequences, and direction controls can
+//! make a text display as something it is not. Wherever text of foreign origin is printed, such
+//! characters are shown by their number, `U+001B`.
 //!
-//! Direction controls: Unicode Standard Annex 9, table 1. Why they are told: Boucher and Anderson,
+//! Direction controls: Unicode Standard Annex 9, table 1. Why they are reported: Boucher and Anderson,
 //! "Trojan Source", 2021.
 
 use std::borrow::Cow;
 
-/// What such a character does.
+/// The effect of an invisible character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hidden {
     /// An instruction to a terminal or a printer.
     Control,
     /// Turns the direction in which a stretch of text is shown.
     Direction,
-    /// A mark of direction that texts of some scripts hold, without width.
+    /// A zero-width direction mark that texts in some scripts contain.
     Mark,
     /// Ends a line where no line end is seen.
     LineEnd,
 }
 
-/// What a character does, if it is one that does not show. A tab, and the ends of lines that every
-/// text has, are not.
+/// The effect of a character, if it is invisible. Tabs and ordinary line endings are not.
 pub fn hidden(c: char) -> Option<Hidden> {
     match c {
         '\t' | '\n' | '\r' => None,
@@ -38,8 +37,8 @@ pub fn number(c: char) -> String {
     format!("U+{:04X}", u32::from(c))
 }
 
-/// A text of several lines with what does not show shown by its number. A carriage return stays only
-/// where it is part of a line's end.
+/// A multi-line text with invisible characters replaced by their number. A carriage return stays only as
+/// part of a line ending.
 pub fn text(text: &str) -> Cow<'_, str> {
     if !may_hide(text) {
         return Cow::Borrowed(text);
@@ -47,8 +46,7 @@ pub fn text(text: &str) -> Cow<'_, str> {
     shown(text, |c, next| hidden(c).is_some() || (c == '\r' && next != Some('\n')))
 }
 
-/// The same for what belongs on one line, such as the name of a file: there the end of a line is
-/// shown by its number too.
+/// The same for text that belongs on one line, such as a file name: line endings are replaced too.
 pub fn line(text: &str) -> Cow<'_, str> {
     if !may_hide(text) && !text.contains(['\n', '\r', '\t']) {
         return Cow::Borrowed(text);
@@ -56,7 +54,7 @@ pub fn line(text: &str) -> Cow<'_, str> {
     shown(text, |c, _| hidden(c).is_some() || matches!(c, '\n' | '\r' | '\t'))
 }
 
-/// Quick to say no: most texts hold none of them.
+/// A fast check, because most texts contain none of them.
 fn may_hide(text: &str) -> bool {
     let suspect =
         |b: u8| (b < 0x20 && b != b'\n' && b != b'\t') || matches!(b, 0x7F | 0xC2 | 0xD8 | 0xE2);
@@ -76,12 +74,11 @@ fn shown(text: &str, hides: impl Fn(char, Option<char>) -> bool) -> Cow<'_, str>
     out.map_or(Cow::Borrowed(text), Cow::Owned)
 }
 
-/// A text as [`text`] shows it, with the way from places in the one to places in the other.
+/// A text as [`text`] shows it, with the mapping of offsets from the original.
 #[derive(Debug)]
 pub struct VisibleText<'a> {
     pub text: Cow<'a, str>,
-    /// Where each replaced character ended, in the text as written, and by how much all behind it has
-    /// moved.
+    /// End of each replaced character in the original, and the shift of everything after it.
     moved: Vec<(usize, usize)>,
 }
 
@@ -103,7 +100,7 @@ impl<'a> VisibleText<'a> {
         VisibleText { text, moved }
     }
 
-    /// Where a place of the text as written lies in the one shown.
+    /// Maps an offset of the original to the shown text.
     pub fn place(&self, offset: usize) -> usize {
         let behind = self.moved.partition_point(|(end, _)| *end <= offset);
         offset + behind.checked_sub(1).map_or(0, |last| self.moved[last].1)

@@ -1,6 +1,6 @@
 //! Quantities with units, through the `uom` library: a length cannot be added to a force.
 //!
-//! What the user typed stays beside the value in the tree; here is only what it means.
+//! The syntax tree keeps what the user typed; a quantity is only its meaning.
 
 use std::fmt;
 
@@ -106,7 +106,7 @@ impl Unit {
         Unit::Times,
     ];
 
-    /// The one written form.
+    /// The canonical symbol.
     pub fn symbol(self) -> &'static str {
         match self {
             Unit::Mm => "mm",
@@ -133,7 +133,7 @@ impl Unit {
         }
     }
 
-    /// From its written form, or a spelling that is read and rewritten (`weeks`, `"`).
+    /// From its symbol, or from a synonym that the formatter rewrites (`weeks`, `"`).
     pub fn parse(text: &str) -> Option<Unit> {
         if let Some(unit) = Unit::ALL.into_iter().find(|u| u.symbol() == text) {
             return Some(unit);
@@ -351,7 +351,7 @@ pub fn from_newtons(value: f64) -> Force {
     Force::new::<force::newton>(value)
 }
 
-/// Gram-force, as the trade counts.
+/// Gram-force, the trade's unit.
 pub fn grams(force: Force) -> f64 {
     force.get::<force::gram_force>()
 }

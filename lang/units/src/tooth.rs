@@ -1,4 +1,4 @@
-//! Teeth in the three notations the trade writes, and their order along the arch.
+//! Teeth, their three notations, and their order along the arch.
 
 use std::fmt;
 
@@ -125,7 +125,7 @@ impl Tooth {
         Tooth::iso(quadrant * 10 + position)
     }
 
-    /// From the look of a word: `13`, `UR3`, `URC`, `#6`, `#A`. Case matters for none of them.
+    /// Parses any notation: `13`, `UR3`, `URC`, `#6`, `#A`. Case is ignored.
     pub fn parse(text: &str) -> Option<Tooth> {
         if let Some(rest) = text.strip_prefix('#') {
             if let Ok(number) = rest.parse::<u32>() {

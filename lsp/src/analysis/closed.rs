@@ -1,6 +1,5 @@
-//! Cases that nobody has open, judged when the house that they use changes: a house edit that breaks sixty
-//! cases says so. On a thread of its own, after everything that is open; newer work takes the place of
-//! older.
+//! Checks cases that are not open when the practice file they use changes, so that an edit that breaks
+//! sixty cases reports it. Runs on its own thread, after all open documents; newer work replaces older.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};

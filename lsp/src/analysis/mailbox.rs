@@ -1,4 +1,4 @@
-//! A queue that holds at most one thing for each document: newer work takes the place of older.
+//! A queue with at most one entry per document: newer work replaces older.
 
 use std::collections::VecDeque;
 use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};

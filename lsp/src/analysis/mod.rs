@@ -1,5 +1,5 @@
-//! What is found out about documents without being asked: a fast pass over the language, then the
-//! mechanics, each on a thread of its own, so that typing waits for neither.
+//! Background analysis of documents: a fast pass over the language, then the mechanics, each on its own
+//! thread, so that typing waits for neither.
 
 mod closed;
 mod mailbox;

@@ -1,4 +1,4 @@
-//! What each open document was told last with nothing held back.
+//! The last complete check published for each open document.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};

@@ -1,4 +1,4 @@
-//! Diagnostics on their way to a client that does not ask for them: of each document only the newest.
+//! Pushes diagnostics to clients that do not pull them: only the newest of each document.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Mutex, MutexGuard, PoisonError};

@@ -1,4 +1,4 @@
-//! Which revision of each open document is the newest.
+//! The newest revision of each open document.
 
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};

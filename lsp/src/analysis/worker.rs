@@ -1,4 +1,4 @@
-//! The two threads: one reads, one computes.
+//! The two analysis threads: one parses and lowers, the other computes and judges.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! Offers as completion items.
+//! Completion offers as protocol items.
 
 use serde::{Deserialize, Serialize};
 use tower_lsp::ls_types::*;

@@ -1,4 +1,4 @@
-//! Findings as diagnostics. The words are those of the finding, as in the terminal.
+//! Findings as protocol diagnostics. The wording is that of the finding, as in the terminal.
 
 use springline_lang::finding::{Finding, Severity};
 use springline_lang::syntax::tree::Parse;

@@ -1,4 +1,4 @@
-//! Edits of one or several files.
+//! Workspace edits of one or several files.
 
 use std::collections::HashMap;
 

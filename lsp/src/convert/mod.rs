@@ -1,4 +1,4 @@
-//! From what features answer to what the protocol says, and nothing else.
+//! Conversion from the features' plain data to protocol types, and nothing else.
 
 pub mod completion;
 pub mod diagnostic;

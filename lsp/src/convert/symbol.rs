@@ -1,4 +1,4 @@
-//! The outline, as a tree or flat.
+//! Document symbols, as a tree or flat.
 
 use tower_lsp::ls_types::*;
 

@@ -1,4 +1,4 @@
-//! Coloured stretches as the protocol packs them.
+//! Semantic tokens in the protocol's packed form.
 
 use springline_lang::syntax::TokenClass;
 use springline_lang::text::Span;

@@ -1,4 +1,4 @@
-//! Accepting a finding: the line, and where it goes.
+//! Accepting a finding: the `accept` line, and where to insert it.
 
 use springline_lang::finding::Finding;
 use springline_lang::syntax::{InsertAt, TreeEditor};

@@ -1,5 +1,5 @@
-//! What can be done about the place under the cursor: fixes of findings, accepting one with a reason,
-//! writing a figure in another unit.
+//! Code actions at the cursor: fixes of findings, accepting one with a reason, converting a figure to
+//! another unit.
 
 use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::syntax::{ItemShape, item_at};

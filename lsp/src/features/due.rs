@@ -1,5 +1,5 @@
-//! Writing down the visit that is due: its block, with the wire not tested and kept until somebody
-//! says what was found.
+//! Action that records the visit that is due: inserts its block, with the wire not tested and kept until
+//! somebody states what was found.
 
 use springline_lang::record;
 use springline_lang::record::{VisitEntry, VisitQuestion};

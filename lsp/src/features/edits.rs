@@ -1,4 +1,4 @@
-//! From a text to its settled layout in small edits, so that an editor keeps its cursor and folds.
+//! Formatting as minimal edits, so that an editor keeps its cursor and folds.
 
 use std::ops::Range;
 

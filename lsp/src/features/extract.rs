@@ -1,4 +1,5 @@
-//! Steps that a case has written itself, made a sequence of the house that other cases can follow.
+//! Action that extracts a case's own steps into a sequence of the practice file that other cases can
+//! follow.
 
 use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::{InsertAt, TreeEditor};

@@ -1,5 +1,5 @@
-//! What the plans of a practice write where: which word follows which, counted, so that a menu begins
-//! with what is written there most.
+//! Habits of a practice: counts which word follows which in its plans, so that completion offers the most
+//! common first.
 
 use std::collections::HashMap;
 

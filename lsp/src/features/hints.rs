@@ -1,5 +1,5 @@
-//! Figures between the words: when a step's wire is passive, the force on a tooth that stands out of
-//! line, the space that a bypassed tooth still lacks. All of them predicted, none of them written.
+//! Inlay hints: when a step's wire becomes passive, the force on a displaced tooth, the space that a
+//! bypassed tooth still lacks. All of them are predicted.
 
 use springline_emit::caution::CAUTION;
 use springline_lang::course::{Phase, weeks};

@@ -1,4 +1,4 @@
-//! Lines above the lines: the next visit above a case, the predicted course above an arch.
+//! Code lenses: the next visit above a case, the predicted course above an arch.
 
 use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;

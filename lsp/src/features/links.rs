@@ -1,4 +1,4 @@
-//! `use NAME` leads to the house file.
+//! Document links: `use NAME` opens the practice file.
 
 use springline_lang::syntax::ast::UseLine;
 use springline_lang::text::{FileId, Span};

@@ -1,4 +1,4 @@
-//! Every place of a case where a tooth is spoken of, alone or within a stretch.
+//! Every place of a case that refers to a tooth, alone or within a range.
 
 use springline_lang::syntax::{PlaceholderKind, ToothSpan, item_at};
 use springline_lang::text::Span;

@@ -1,4 +1,4 @@
-//! What editors ask, each a pure function of [`Facts`](crate::Facts) and a byte offset, giving plain
+//! Editor features, each a pure function of [`Facts`](crate::Facts) and a byte offset that returns plain
 //! data. None of them knows the protocol.
 
 pub mod accept;

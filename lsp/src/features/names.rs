@@ -1,5 +1,5 @@
-//! Names and where they are defined and used: go to, find all, highlight, rename. A house's names are
-//! used in its cases, so several files are looked at.
+//! Names with their definitions and uses: go to definition, find references, highlight, rename. A
+//! practice's names are used in its cases, so several files are searched.
 
 use springline_lang::syntax::ast::{FollowLine, SequenceLine, StepLine};
 use springline_lang::syntax::tree::{Parse, StatementRef};

@@ -1,4 +1,4 @@
-//! Writing teeth in another notation: the one under the cursor, or all of the file.
+//! Action that rewrites teeth in another notation: the one under the cursor, or all of the file.
 
 use springline_lang::syntax::{PlaceholderKind, item_at};
 use springline_lang::text::Span;

@@ -1,4 +1,4 @@
-//! Ever larger selections: the word, the statement, its block, the file.
+//! Selection ranges: the word, the statement, its block, the file.
 
 use springline_lang::syntax::item_at;
 use springline_lang::text::Span;

@@ -1,5 +1,5 @@
-//! The shape of the statement under the cursor, for whoever has forgotten what may follow: its parts, and
-//! which of them is being written.
+//! Signature help: the pattern of the statement under the cursor, its parts, and which of them is being
+//! written.
 
 use springline_lang::syntax::vocabulary::{FRAGMENTS, Production};
 use springline_lang::syntax::{Expected, expected};

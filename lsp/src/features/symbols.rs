@@ -1,4 +1,4 @@
-//! The outline of a file: arches and their steps, elastics, visits; the drawer of a house.
+//! The outline of a file: arches and their steps, elastics, visits; the stock of a practice.
 
 use springline_lang::syntax::ast::{ChangeLine, ClausePart, WireUsePart};
 use springline_lang::syntax::tree::{Parse, StatementRef};

@@ -1,4 +1,4 @@
-//! Marked text for the tests of features: `¦` is the cursor.
+//! Test support: marked text in which `¦` is the cursor.
 
 use std::sync::Arc;
 

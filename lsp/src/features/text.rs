@@ -1,4 +1,4 @@
-//! Small texts that several features share.
+//! Text helpers that several features share.
 
 use springline_lang::course::TimeBand;
 use springline_lang::model::stock::{Section, Wire, printed};

@@ -1,6 +1,6 @@
-//! What is told while somebody types. The line under the hand is not told of until it is left or the hand
-//! rests, except what no further word can mend; elsewhere nothing new is said meanwhile, and the last
-//! clinical verdict stays.
+//! Which findings to publish while the user types. Findings on the line being typed are held back until
+//! the cursor leaves it or typing pauses, except errors that no further word can repair. Elsewhere no new
+//! findings appear meanwhile, and the last clinical findings stay.
 
 use std::borrow::Cow;
 

@@ -1,4 +1,4 @@
-//! Code actions and lenses as the protocol has them.
+//! Requests for code actions and code lenses.
 
 use springline_lang::finding::Finding;
 use springline_lang::text::Span;

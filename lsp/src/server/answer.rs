@@ -1,5 +1,5 @@
-//! How every request is answered: on the documents as they were when it came, on a thread where it
-//! may take its time, and with an error instead of an end should it panic.
+//! How every request is answered: on the snapshots current when it arrived, on a blocking thread, and
+//! with an error instead of a crash should it panic.
 
 use std::sync::Arc;
 use std::time::Duration;

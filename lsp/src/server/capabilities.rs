@@ -1,4 +1,4 @@
-//! What the server offers: only what is there, and only what the client can take.
+//! The server's capabilities, limited to what the client supports.
 
 use tower_lsp::ls_types::*;
 

@@ -1,4 +1,4 @@
-//! The colours last sent of each document, so that only what changed has to be sent again.
+//! The semantic tokens last sent for each document, so that only the difference has to be sent.
 
 use std::collections::BTreeMap;
 use std::sync::{Mutex, MutexGuard, PoisonError};

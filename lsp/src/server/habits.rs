@@ -1,4 +1,5 @@
-//! What the other plans beside a document do: read once in a while, so that a menu never waits for it.
+//! Caches the habits of the plans around a document; updated in the background, so that completion never
+//! waits for it.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

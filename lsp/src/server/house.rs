@@ -1,4 +1,4 @@
-//! A house under another name: its file, and every `use` that means it.
+//! Renaming a practice file: the file itself, and every `use` that refers to it.
 
 use std::path::{Path, PathBuf};
 

@@ -1,6 +1,6 @@
-//! How far a name of a house reaches: every plan that gets it from there, in whatever folder the editor
-//! has open. A house is found from a case's folder upwards, so whoever uses one lies in its folder or
-//! below; all of that is looked at, without a bound.
+//! All users of a practice file: every plan that resolves a name to it, in whatever folder the editor has
+//! open. A practice file is found from a case's folder upwards, so its users are in its folder or below;
+//! all of that is searched, without a limit.
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};

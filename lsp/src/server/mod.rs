@@ -1,4 +1,4 @@
-//! Requests: each finds its document, asks a feature, and converts the answer.
+//! Requests: each finds its document, calls a feature, and converts the result.
 
 mod acting;
 mod answer;

@@ -1,4 +1,4 @@
-//! Names over all files: definition, references, highlight, rename.
+//! Requests about names across files: definition, references, highlight, rename.
 
 use std::path::PathBuf;
 

@@ -1,4 +1,4 @@
-//! Small parts of answers.
+//! Helpers shared by several requests.
 
 use springline_lang::syntax::{Fold, FormatRefusal};
 use tower_lsp::jsonrpc::Result;

@@ -1,4 +1,4 @@
-//! `springline/preview`: our own request, for editors that show the drawing beside the text.
+//! `springline/preview`: a custom request, for editors that show the drawing beside the text.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};

@@ -1,4 +1,4 @@
-//! Searches over many files say that they are at work, to a client that gave a token for it.
+//! Progress reports for searches over many files, to clients that sent a token.
 
 use std::future::Future;
 

@@ -1,4 +1,4 @@
-//! Explaining one offer of a completion, when the editor asks for it.
+//! Resolves the details of one completion item.
 
 use springline_lang::syntax::vocabulary::ROWS;
 use tower_lsp::jsonrpc::Result;

@@ -1,4 +1,4 @@
-//! What is said when a client comes: which folders it has open, what is to be watched and asked.
+//! Initialisation: workspace folders, file watching, and configuration requests.
 
 use tower_lsp::ls_types::*;
 

@@ -1,7 +1,7 @@
-//! Messages out of a stream of bytes: `Content-Length: N`, a blank line, N bytes of JSON.
+//! Reads framed messages from a byte stream: `Content-Length: N`, a blank line, N bytes of JSON.
 //!
-//! A client that sends something else must not end the session: what cannot be read is named once
-//! and skipped, and reading goes on at the next header.
+//! A malformed message must not end the session: it is reported once and skipped, and reading goes on at
+//! the next header.
 
 /// The largest message taken in. A plan of this size could not be read anyway.
 pub const MESSAGE_LIMIT: usize = 64 * 1024 * 1024;

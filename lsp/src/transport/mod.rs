@@ -1,8 +1,7 @@
-//! The wire: frames in, frames out, and the loop that reads them in the order they were sent.
+//! Transport: frames in, frames out, and the loop that reads them in order.
 //!
-//! tower-lsp's own loop ends at the first broken message and stops for good when four handlers wait
-//! for the client. This one names what it cannot read and goes on, and runs every request on a task of
-//! its own.
+//! tower-lsp's own loop ends at the first malformed message and deadlocks when four handlers wait for the
+//! client. This one reports what it cannot read and goes on, and runs every request on a task of its own.
 
 mod frame;
 mod outbox;

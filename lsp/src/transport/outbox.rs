@@ -1,4 +1,4 @@
-//! Everything that goes to the client, written by one task.
+//! Writes everything that goes to the client, from one task.
 
 use std::sync::Arc;
 

@@ -1,5 +1,5 @@
-//! Chosen fixes put into the file: one after the other, with a check between, written at the end in one
-//! go.
+//! Applies chosen fixes to a file: one after the other, with a check between, written in one go at the
+//! end.
 
 use std::path::Path;
 use std::process::ExitCode;

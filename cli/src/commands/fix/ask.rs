@@ -1,4 +1,5 @@
-//! Finding by finding at the terminal: which fix, none, or enough. Each is written as it is chosen.
+//! Interactive mode: for every finding the user picks a fix, skips, or quits. Each chosen fix is written
+//! at once.
 
 use std::io::{BufRead as _, Write as _};
 use std::path::Path;

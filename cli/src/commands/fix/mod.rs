@@ -1,4 +1,4 @@
-//! `springline fix`: show the offered fixes as differences, and apply those that are chosen.
+//! `springline fix`: shows the offered fixes as diffs and applies chosen ones.
 
 mod apply;
 mod ask;

@@ -1,4 +1,4 @@
-//! The fixes that are offered in one text, each with the name it is chosen by.
+//! The fixes offered for one text, each with its identifier.
 
 use springline_emit::findings::fix_id;
 use springline_lang::Checked;

@@ -1,5 +1,4 @@
-//! The fixes of a text on a terminal: what each does, what the recomputed plan says, and its whole text
-//! as a difference.
+//! Shows the fixes of a text: what each does, its outcome in the recomputed plan, and the diff.
 
 use springline_emit::findings::starts_at;
 use springline_lang::finding::{Finding, Fix, FixKind};

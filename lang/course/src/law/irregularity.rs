@@ -1,5 +1,5 @@
-//! The irregularity of the six front teeth: the sum of five contact displacements in the plane of
-//! the arch.
+//! Irregularity index of the six front teeth: the sum of five contact displacements in the plane of the
+//! arch.
 //!
 //! Definition: Little RM, Am J Orthod 1975;68(5):554-563; vertical displacement is ignored.
 

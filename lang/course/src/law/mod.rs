@@ -1,6 +1,4 @@
-//! How teeth move and how far a forecast may be off: figures in, rates and times with bands out.
-//!
-//! Nothing here knows of a plan, an arch in a step, or a wire.
+//! Rates of tooth movement and the uncertainty of forecasts. Knows neither plans nor wires.
 
 pub(crate) mod irregularity;
 pub mod movement;

@@ -1,12 +1,11 @@
 //! When a wire counts as passive.
 //!
-//! The default rule: a quarter of what *this* wire can still remove is left, or every force is under
-//! the floor, whichever comes first. What it can remove is what play does not leave: the difference
-//! to the stands at which its forces have died. The quarter was matched to the intervals of common
-//! practice (share 0.20 / 0.25 / 0.30 / 0.35: rms 0.30 / 0.15 / 0.10 / 0.09 in ln time), not to data
-//! on wires.
+//! The default rule: only a quarter of what *this* wire can still correct is left, or every force is
+//! below a floor, whichever comes first. What the wire can correct is the difference to the positions at
+//! which its forces vanish within the play. The quarter was matched to the intervals of common practice
+//! (share 0.20 / 0.25 / 0.30 / 0.35: rms 0.30 / 0.15 / 0.10 / 0.09 in ln time), not to data on wires.
 //!
-//! The stricter look: every force under the floor and no bend of the wire to be seen beside a slot.
+//! The stricter rule: every force below the floor and no visible bend of the wire beside a slot.
 
 use crate::law::irregularity::{Crown, index_mm};
 use springline_units::tooth::Tooth;

@@ -1,4 +1,4 @@
-//! The root and its ligament: how much area carries a force, and at what lever a couple.
+//! Root and periodontal ligament: the area that carries a force, and the lever of a couple.
 
 use springline_units::anatomy::root_area_mm2;
 use springline_units::tooth::{Arch, Tooth};

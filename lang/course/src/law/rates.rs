@@ -1,4 +1,5 @@
-//! Rates of sliding, closing and the bite, each a named factor on the law or a stated figure.
+//! Rates of sliding, space closure and bite correction, each a named factor on the law of movement or a
+//! stated figure.
 
 use crate::law::movement::{K_SLIDE, MONTH_DAYS, rate_mm_per_day};
 use crate::law::periodontium::{pressure_kpa, projected_area_mm2};

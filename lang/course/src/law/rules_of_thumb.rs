@@ -1,4 +1,5 @@
-//! The rules of thumb of common practice, shown beside every prediction until a house has learned.
+//! Rules of thumb of common practice, shown beside every prediction until a practice has learned its own
+//! times.
 //!
 //! All figures: common practice, no source.
 

@@ -1,8 +1,8 @@
-//! How far a predicted time may be off, and why.
+//! Uncertainty of predicted times.
 //!
-//! Times are log-normal about the median. The spreads are stated and independent, so their squares
-//! add: no random draw is needed and the band is the same every time. The share of entry and of wire
-//! was taken from phases simulated anew from drawn stands and wires (`lang/tests/course_bands.rs`).
+//! Times are log-normal about the median. The component spreads are stated and independent, so their
+//! squares add; no random draw is needed and the band is reproducible. The share of entry and of wire was
+//! determined from phases simulated with drawn positions and wires (`lang/tests/course_bands.rs`).
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! The normal distribution, to the last digits: bands, censored likelihoods, chances.
+//! The normal distribution to full precision: bands, censored likelihoods, probabilities.
 
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 

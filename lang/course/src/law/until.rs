@@ -1,4 +1,4 @@
-//! When a condition of the plan is predicted to hold.
+//! The predicted time of a condition: combines the times of its terms.
 
 use crate::law::spread::{Time, band};
 use crate::law::time_band::TimeBand;

@@ -1,4 +1,4 @@
-//! One estimate: the house's, or that of one of its wires.
+//! One estimate of wire times: of the practice, or of one of its wires.
 
 use std::collections::BTreeSet;
 

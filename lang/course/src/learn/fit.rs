@@ -1,4 +1,4 @@
-//! The most likely parameters, by damped Newton steps on exact derivatives.
+//! Maximum-likelihood fit by damped Newton steps on exact derivatives.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! From recorded cases to intervals: which visits bracket the day a wire went passive.
+//! Gathers observations from recorded cases: which visits bracket the day on which a wire became passive.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! Likelihood of times that are known only to lie between two visits, with its derivatives.
+//! Likelihood of interval-censored times (known only to lie between two visits), with its derivatives.
 
 use crate::law::statistics::{density, ln_between};
 

@@ -1,9 +1,10 @@
-//! How long wires really stay active in a house, from its recorded visits.
+//! Learns from recorded visits how long wires really stay active in a practice.
 //!
-//! The day a wire goes passive is never seen: it lies between the last visit that found it active and
-//! the first that found it passive. So the ratio of observed to predicted time is an interval, and
-//! the estimate is the log-normal that makes the intervals most likely, under a weak prior. Taking
-//! the middle of each interval instead is wrong: it widens the spread by what the visits leave open.
+//! The day a wire becomes passive is never observed: it lies between the last visit that found it active
+//! and the first that found it passive. The ratio of observed to predicted time is therefore an interval,
+//! and the estimate is the log-normal distribution of maximum likelihood for these intervals, under a
+//! weak prior. Taking the middle of each interval instead would be biased: it widens the spread by what
+//! the visits leave open.
 
 mod estimate;
 mod fit;

@@ -1,4 +1,4 @@
-//! What one phase leaves for the next.
+//! State that one phase passes to the next.
 
 use std::collections::BTreeSet;
 

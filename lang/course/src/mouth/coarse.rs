@@ -1,4 +1,4 @@
-//! How far a place may be off that was entered by a word or spread as a pattern.
+//! Error of positions entered as a word or assumed from a pattern.
 
 use crate::mouth::pose::ToothPose;
 use springline_mechanics::StandError;

@@ -1,4 +1,4 @@
-//! Open coils as springs: linear, weaker with every tenth of a millimetre that their space opens.
+//! Open coils as linear springs, whose force falls as their space opens.
 
 use crate::law::passive::FLOOR_N;
 use crate::mouth::pair::pair;

@@ -1,5 +1,5 @@
-//! Where everything in one arch stands at one moment: what was entered goes in, and what visits
-//! measure or the simulation moves replaces it.
+//! Positions in one arch at one moment: initialised from what was entered, and updated by measurements of
+//! visits and by the simulation.
 
 pub(crate) mod carried;
 pub(crate) mod coarse;

@@ -1,4 +1,4 @@
-//! Two neighbours, told in one order.
+//! Pairs of neighbouring teeth in a canonical order.
 
 use springline_units::tooth::Tooth;
 

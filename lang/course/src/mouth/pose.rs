@@ -1,4 +1,4 @@
-//! Where a tooth stands, in one struct with signs.
+//! Pose of a tooth: its displacement and rotation from its place on the arch line, as signed figures.
 
 use serde::Serialize;
 

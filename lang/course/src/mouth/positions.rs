@@ -1,4 +1,4 @@
-//! Where everything in an arch stands at one moment.
+//! Positions, widths, spaces and gaps of one arch at one moment.
 
 use std::collections::BTreeMap;
 

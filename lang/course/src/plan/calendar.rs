@@ -1,4 +1,4 @@
-//! Days between dates.
+//! Day counts between dates.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! Which elastics the plan has worn in a step.
+//! Elastics that the plan prescribes in a step.
 
 use springline_model::Case;
 use springline_model::case::Elastics;

@@ -1,4 +1,4 @@
-//! What the recorded visits say of one arch: which wire went in when, and how it was found.
+//! Recorded visits as events of one arch: which wire was inserted when, and how it was found.
 
 use jiff::civil::Date;
 

@@ -1,5 +1,5 @@
-//! What the simulation of one arch is given: the case, how visits are booked, and, on a second pass,
-//! the days of the first.
+//! Input of the simulation of one arch: the case, the booking policy, and, on a second pass, the dates of
+//! the first.
 
 use jiff::civil::Date;
 use serde::Serialize;

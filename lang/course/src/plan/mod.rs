@@ -1,5 +1,5 @@
-//! What the case says, read for one arch: which teeth are in the wire and what is in force in a step,
-//! what the recorded visits did, which elastics are planned. No simulation.
+//! The plan of one arch, without simulation: which teeth are engaged and what is in force in a step, what
+//! recorded visits did, which elastics are planned.
 
 pub(crate) mod calendar;
 pub(crate) mod elastics;

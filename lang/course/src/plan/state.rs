@@ -1,4 +1,4 @@
-//! Which teeth are in the wire during a step, and what is in force: read off the plan, no simulation.
+//! State of an arch during a step, from the plan alone: which teeth are engaged, and what is in force.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

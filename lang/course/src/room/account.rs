@@ -1,8 +1,9 @@
-//! Working the room account: supplies against what is missing, and what the gate does to time.
+//! Computes the room account: the supply of room against the demand, and the delay that a shortage
+//! causes.
 //!
-//! The crowded front cannot straighten faster than it gets room: the share of the irregularity that
-//! is left may not fall under the share of the room that is still missing. `lang/docs/course.md`
-//! says what was tried and why this was kept.
+//! A crowded front cannot align faster than it gets room: the remaining share of the irregularity cannot
+//! fall below the share of the room that is still missing. `lang/docs/course.md` records the alternatives
+//! that were tried and why this one was kept.
 
 use crate::law::rates::{INTO_GAP_MM_PER_MONTH, LENGTH_PER_FORWARD, forward_mm_per_day, per_day};
 use crate::room::room_account::RoomSource;

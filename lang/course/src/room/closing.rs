@@ -1,4 +1,4 @@
-//! How fast gaps close and the bite changes during a step.
+//! Rates of space closure and bite correction during a step.
 
 use crate::law::rates::{
     CHAIN_MM_PER_MONTH, CLOSING_COIL_MM_PER_MONTH, LIGATURE_MM_PER_MONTH, OVERBITE_MM_PER_MONTH,

@@ -1,4 +1,4 @@
-//! Open coils at work: how far each has pushed its teeth apart after so many days.
+//! Open coils over time: how much space each has made after a number of days.
 
 use crate::law::rates::open_coil_mm_per_day;
 use crate::mouth::coil_spring::{CoilKey, CoilSpring};

@@ -1,4 +1,4 @@
-//! The room account: how much room a step lacks, which sources make it, and how fast gaps close.
+//! The room account: how much room a step lacks, which sources provide it, and how fast gaps close.
 
 pub(crate) mod account;
 pub(crate) mod closing;

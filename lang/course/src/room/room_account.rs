@@ -1,4 +1,5 @@
-//! The room account: how much room is missing, what makes it, where and by when.
+//! The room account as published with a phase: how much room is missing, and what provides it, where and
+//! by when.
 
 use serde::Serialize;
 

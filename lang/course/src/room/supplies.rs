@@ -1,4 +1,4 @@
-//! Which sources of room a step has, for the teeth in the wire and for each tooth left out.
+//! Sources of room in a step, for the engaged teeth and for each bypassed tooth.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,4 +1,4 @@
-//! What a wire does to the teeth as it goes in: the figures, or why there are none.
+//! Figures of a wire at insertion, or the reason why there are none.
 
 use serde::Serialize;
 

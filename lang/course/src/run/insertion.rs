@@ -1,5 +1,5 @@
-//! A wire going in: the forces at once, after a little give, and after half a millimetre, with their
-//! bands. Findings, tables, hovers, pictures and fixes all take their figures from here.
+//! Insertion of a wire: the forces at once, after 0.2 mm and after 0.5 mm of movement, with their bands.
+//! Findings, tables, hovers, drawings and fixes all take their figures from here.
 
 use crate::run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
 use crate::setup::arch_setup::base_under;

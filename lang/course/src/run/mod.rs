@@ -1,5 +1,5 @@
-//! One wire of one arch: the forces as it goes in, and the teeth followed until it does nothing, at
-//! unit rate and without dates. What was computed once is kept.
+//! One wire of one arch: its forces at insertion, and the movement of the teeth until it is passive, at
+//! unit rate and without dates. Results are cached.
 
 pub(crate) mod figures;
 pub(crate) mod insertion;

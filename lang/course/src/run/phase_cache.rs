@@ -1,4 +1,4 @@
-//! Phases already computed, so that editing a late step computes no earlier one again.
+//! Cache of simulated phases, so that editing a late step does not simulate earlier ones again.
 
 use std::collections::HashMap;
 use std::collections::hash_map::DefaultHasher;

@@ -1,9 +1,11 @@
-//! One phase at unit rate: the wire moves the teeth, the wire is solved again, until it does nothing.
+//! Simulation of one phase at unit rate: the wire moves the teeth and is solved again, until it is at
+//! rest.
 //!
-//! Growth, patient and learning only stretch time, so one run serves every patient and the whole
-//! band. Within a step every force dies as its stiffness in the last step says; once the forces at
-//! its end are known, the time it took is corrected by them. The steps adapt: no tooth goes farther
-//! than a set distance, no force falls by more than half; teeth that are already near rest follow.
+//! Growth, patient and learned factors only scale time, so one simulation serves every patient and the
+//! whole band. Within a step every force decays with the stiffness observed in the previous step; once
+//! the forces at its end are known, the duration of the step is corrected by them. Steps adapt: no tooth
+//! moves farther than a set distance and no force falls by more than half; teeth that are almost at rest
+//! follow.
 
 use crate::law::movement::{distance_mm, rate_mm_per_day};
 use crate::law::passive::{

@@ -1,4 +1,5 @@
-//! The bridge from the case to the mechanics.
+//! Builds the mechanics' set-up of an arch from the case: slots, wires, and the pair of base wire and
+//! overlay.
 
 use std::collections::BTreeMap;
 

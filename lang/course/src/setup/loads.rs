@@ -1,7 +1,7 @@
-//! Forces on teeth from coils, springs, chains and elastics.
+//! Loads on teeth from coils, springs, chains and elastics.
 //!
-//! Tension and pressure along the arch act at the bracket. What hangs on a post or a screw acts on
-//! the wire or the bone and on no tooth.
+//! Tension and compression along the arch act at the bracket. What is attached to a post or a screw acts
+//! on the wire or the bone and on no tooth.
 
 use std::collections::BTreeMap;
 

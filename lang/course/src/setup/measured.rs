@@ -1,8 +1,7 @@
-//! A wire's own bending curve, fitted once.
+//! Material law fitted to a wire's measured bending curve.
 //!
-//! A fit bends the wire on the bench some dozens of times, and the same wire is asked for at every
-//! step of every case, so fits are kept. They depend on nothing but the wire, so keeping them changes
-//! no answer.
+//! A fit solves the bench test some dozens of times, and the same wire is needed at every step of every
+//! case, so fits are cached. They depend on the wire only, so the cache changes no result.
 
 use std::collections::BTreeMap;
 use std::sync::{Mutex, OnceLock, PoisonError};

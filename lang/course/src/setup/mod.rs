@@ -1,4 +1,4 @@
-//! The bridge to the mechanics: a step and where the teeth stand become slots, wires and loads.
+//! The interface to mechanics: a step and the positions of the teeth become slots, wires and loads.
 
 pub(crate) mod arch_setup;
 pub(crate) mod loads;

@@ -1,4 +1,4 @@
-//! Living through the steps of one arch: every phase enters where the last one left off.
+//! Simulates the steps of one arch in order: every phase starts from the state that the last one left.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! When a phase is booked to end, and how long it may be left unseen.
+//! Books the end of a phase, and the longest time until the patient must be seen.
 
 use crate::law::rules_of_thumb::{
     CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,

@@ -1,4 +1,4 @@
-//! What the schedule needs to know of a phase.
+//! The booking window of a phase, as the schedule needs it.
 
 use jiff::civil::Date;
 

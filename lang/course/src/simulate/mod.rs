@@ -1,5 +1,5 @@
-//! The phases of one arch in order: plan, records and runs go in; how far each phase came, and when and
-//! why it may end, come out. No visit has a day yet.
+//! Simulation of the phases of one arch. Input: plan, records and single-wire runs. Result: how far each
+//! phase came, and when and why it may end. Visits have no dates yet.
 
 pub(crate) mod arch_phases;
 pub(crate) mod booking;

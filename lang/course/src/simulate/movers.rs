@@ -1,4 +1,4 @@
-//! The teeth a wire moves, and how freely each of them goes.
+//! The teeth that a wire moves, and the mobility factor of each.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,4 +1,4 @@
-//! Why a phase ends, and what the visits in it found.
+//! Outcome of a phase: the reason why it ends, and what its visits found.
 
 use jiff::civil::Date;
 use serde::Serialize;

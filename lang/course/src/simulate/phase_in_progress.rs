@@ -1,4 +1,4 @@
-//! A phase as it is being lived through, before the schedule has given it its days.
+//! A phase being simulated, before the schedule has given it dates.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! The measures that conditions speak of, and when each is predicted to be met.
+//! Predicted times of the conditions that end a step, from the measures they refer to.
 
 use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::law::spread::{Time, default_sigma};

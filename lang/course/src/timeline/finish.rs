@@ -1,4 +1,4 @@
-//! From a draft and its days to the phase that is handed out.
+//! Turns a simulated phase and its dates into the published phase.
 
 use jiff::civil::Date;
 

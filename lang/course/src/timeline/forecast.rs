@@ -1,4 +1,4 @@
-//! The whole course of a case.
+//! The forecast of a case: phases and visits of both arches.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! What is handed out: phases with their days, visits, and the course of the whole case.
+//! The published result: phases with dates, visits, and the course of the whole case.
 
 pub(crate) mod finish;
 pub(crate) mod forecast;

@@ -1,4 +1,4 @@
-//! One step of an arch, actually lived through.
+//! A phase: one step of an arch as simulated, with its dates.
 
 use std::sync::Arc;
 

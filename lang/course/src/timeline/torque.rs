@@ -1,6 +1,6 @@
-//! Torque tooth by tooth: one figure, the couple that the solver finds between wire and slot; the degrees
-//! that arrive are those by which the course lets the tooth turn until that couple is spent. The play of
-//! its own slot, the play of its neighbours' and what they give are all in it.
+//! Torque tooth by tooth. The figure is the couple that the solver finds between wire and slot; the
+//! degrees that arrive are those by which the course lets the tooth rotate until that couple has decayed.
+//! The play of the tooth's own slot, and the play and movement of its neighbours, are included.
 
 use crate::setup::arch_setup::{other_torque_rad, stock};
 use crate::timeline::phase::Phase;

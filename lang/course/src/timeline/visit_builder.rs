@@ -1,4 +1,4 @@
-//! The visits as they are handed out: recorded ones as they were, coming ones as planned.
+//! Builds the published visits: recorded ones as they were, coming ones as planned.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! When the patient is seen: the phases of both arches go in, the days of the visits come out.
+//! Scheduling: from the phases of both arches to the dates of visits.
 
 pub(crate) mod schedule;
 pub(crate) mod visit;

@@ -1,4 +1,4 @@
-//! From the phases of both arches to dated visits.
+//! Turns the phases of both arches into dated visits, with the visit optimiser.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! The dated schedule: one visit, both arches.
+//! A visit of the schedule, for both arches.
 
 use jiff::civil::Date;
 use serde::Serialize;

@@ -1,22 +1,23 @@
-//! When to see the patient: both arches together, as an optimisation solved exactly.
+//! Visit optimiser: the visits of both arches together, as an optimisation problem solved exactly.
 //!
 //! **Given**, per arch, its phases in order, each with the days after insertion before which its wire
-//! is not to be changed (`ready`) and the longest time between two looks while it is in (`look`); the
-//! days on which the clinic sees patients; the shortest interval.
+//! must not be changed (`ready`) and the longest time between two inspections while it is in (`look`);
+//! the days on which the clinic sees patients; the shortest interval.
 //!
 //! **Choose** the days of the visits. At a visit every wire that is ready is changed, no other is.
 //!
-//! **So that** no two visits lie nearer than the shortest interval nor farther apart than any wire in
-//! the mouth allows, none comes before today nor before a range that the plan states for a wire still
-//! in, every visit is on a clinic day, and every phase comes to its end.
+//! **Subject to**: no two visits are closer than the shortest interval nor farther apart than any wire in
+//! the mouth allows; none is before today nor before a range that the plan states for a wire still in;
+//! every visit is on a clinic day; every phase comes to its end.
 //!
 //! **Minimise** the days that wires wait beyond `ready`, summed over both arches, plus [`VISIT_COST`]
-//! days for every visit: a visit is worth that much waiting. The last wires of all arches come out
-//! together, at no cost for the one that has long been ready: it holds. A visit at which nothing can
-//! be changed costs a hundredth of a day for every day it comes before its latest, so a look is late.
+//! days for every visit: one visit is worth that much waiting. The last wires of all arches come out
+//! together, without cost for the one that was ready first, because it retains. A visit at which nothing
+//! can be changed costs a hundredth of a day for every day it comes before its latest day, so inspections
+//! are late.
 //!
-//! Solved by best-first search over (day, phase of each arch, day it went in) with a lower bound of
-//! the visits still needed; `lang/tests/course_merge.rs` holds it against trying every set of days.
+//! Solved by best-first search over (day, phase of each arch, day it went in) with a lower bound on the
+//! visits still needed; `lang/tests/course_merge.rs` checks it against exhaustive search.
 
 use std::collections::{BTreeMap, BinaryHeap};
 

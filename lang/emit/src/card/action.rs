@@ -1,4 +1,4 @@
-//! One act of a step as a sentence for the chair.
+//! Staff card: one act of a step as an instruction.
 
 use crate::plan::InMouth;
 use crate::{masked, wording};

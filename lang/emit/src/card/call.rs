@@ -1,4 +1,4 @@
-//! When to stop and call the doctor, and what the doctor has accepted.
+//! Staff card: when to stop and call the doctor, and which findings the doctor has accepted.
 
 use crate::masked;
 use crate::plan::{Plan, VisitToday};

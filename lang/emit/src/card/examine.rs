@@ -1,4 +1,4 @@
-//! Before anything is opened: what to ask, look at and measure.
+//! Staff card: what to ask, inspect and measure before anything is opened.
 
 use std::collections::BTreeSet;
 

@@ -1,4 +1,4 @@
-//! The end of the visit: fit, elastics, what the patient is told, what comes next.
+//! Staff card: end of the visit, with fit, elastics, advice to the patient and the next visit.
 
 use super::{ElasticRow, Test};
 use crate::plan::{ArchToday, Plan, VisitToday};

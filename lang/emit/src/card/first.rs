@@ -1,5 +1,5 @@
-//! What the card says before anything else: what the records left open, and a debond that the plan
-//! does not wait for.
+//! Staff card: open points that come before everything else, such as unrepaired brackets and a debond
+//! outside the plan.
 
 use std::collections::BTreeMap;
 

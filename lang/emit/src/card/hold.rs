@@ -1,5 +1,5 @@
-//! While an error stands that the doctor has not accepted, nothing of the plan is printed: only what
-//! keeps the patient comfortable.
+//! The hold card. While there is an error that the doctor has not accepted, nothing of the plan is
+//! printed; this card only lists what keeps the patient comfortable.
 
 use jiff::civil::Date;
 

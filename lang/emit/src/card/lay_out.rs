@@ -1,4 +1,4 @@
-//! What lies on the tray before the patient sits down.
+//! Staff card: the tray set-up.
 
 use super::Tray;
 use super::action::Chair;

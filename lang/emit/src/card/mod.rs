@@ -1,4 +1,4 @@
-//! The staff card: one visit on one page, in the order in which the chair works.
+//! The staff card: one visit on one page, in the order of work at the chair.
 
 mod action;
 mod call;

@@ -1,5 +1,5 @@
-//! The form at the foot: every line reads like the line of a recorded visit, so that typing it in
-//! takes no thought.
+//! Staff card: the visit record form. Every line has the wording of a recorded visit, so that it can be
+//! typed as it stands.
 
 use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};

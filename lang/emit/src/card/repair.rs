@@ -1,4 +1,4 @@
-//! For the patient who comes unplanned: what may be done where the doctor has allowed it.
+//! The repair card, for unplanned visits: what staff may repair without the doctor.
 
 use std::collections::BTreeSet;
 

@@ -1,4 +1,4 @@
-//! Which spaces a step opens, closes or holds, and between which teeth each is measured.
+//! Which spaces a step opens, closes or maintains, and between which teeth each is measured.
 
 use springline_model::case::{ArchCase, ToothState};
 use springline_model::step::ActKind;

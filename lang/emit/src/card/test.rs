@@ -1,4 +1,4 @@
-//! The test before anything is opened for good: a question and two boxes, no more.
+//! Staff card: the test that decides whether the wire is changed, as one question with two boxes.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! Today in one line an arch.
+//! Staff card: today's work in one line per arch.
 
 use crate::plan::{ArchToday, Plan, VisitToday};
 use crate::{masked, recorded, wording};

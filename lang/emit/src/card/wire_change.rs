@@ -1,4 +1,5 @@
-//! What is changed: numbered, one action a line, what is unlike the usual marked so.
+//! Staff card: the wire change as numbered instructions, one per line, with departures from the
+//! practice's usual way marked.
 
 use std::collections::BTreeMap;
 

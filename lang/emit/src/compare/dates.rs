@@ -1,4 +1,4 @@
-//! When wires go in and come out, and when the patient comes.
+//! Comparison of dates: wires in and out, and visits.
 
 use jiff::civil::Date;
 use serde::Serialize;

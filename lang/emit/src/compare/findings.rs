@@ -1,4 +1,4 @@
-//! Findings that come and go.
+//! Comparison of findings: those resolved and those new.
 
 use serde::Serialize;
 

@@ -1,4 +1,4 @@
-//! Forces of steps that both plans have, tooth by tooth.
+//! Comparison of forces, tooth by tooth, for steps that both plans have.
 
 use serde::Serialize;
 

@@ -1,5 +1,5 @@
-//! Two versions of a plan in clinical terms: what changed on which tooth and in which step, and what
-//! that does to forces, dates and findings.
+//! Clinical comparison of two versions of a plan: what changed at which tooth and in which step, and the
+//! effect on forces, dates and findings.
 
 mod dates;
 mod findings;

@@ -1,4 +1,5 @@
-//! Everything else that a plan says; what has no words of its own here is named, never passed over.
+//! Comparison of everything else in a plan. Statements without a wording of their own are listed by
+//! keyword, so that no change is omitted.
 
 use serde_json::Value;
 

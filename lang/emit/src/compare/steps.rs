@@ -1,4 +1,4 @@
-//! Steps that come, go, change places or are done differently.
+//! Comparison of steps: added, removed, reordered or changed.
 
 use super::{Change, differ};
 use crate::plan::Plan;

@@ -1,4 +1,4 @@
-//! What is said of single teeth.
+//! Comparison of the entries for single teeth.
 
 use std::collections::BTreeSet;
 

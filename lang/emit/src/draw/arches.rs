@@ -1,4 +1,4 @@
-//! Both arches on one drawing, as one faces the patient.
+//! Drawing of both arches, as seen facing the patient.
 
 use std::collections::BTreeSet;
 

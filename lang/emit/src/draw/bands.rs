@@ -1,4 +1,5 @@
-//! Where a patient's rubber bands go: the teeth as a mirror shows them, counted from the middle.
+//! Drawing of the patient's elastics, mirrored as the patient sees the teeth, with teeth counted from the
+//! midline.
 
 use super::crown;
 use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Segment, Shade, at};

@@ -1,4 +1,4 @@
-//! Force against deflection of wires on the bench, with the practice's ceiling.
+//! Chart of bench force against deflection, with the practice's limit.
 
 use super::list::{Align, Dash, DrawItem, Drawing, Pen, Point, Shade, at};
 use crate::tables::chart::{Chart, WireCurve, reading};

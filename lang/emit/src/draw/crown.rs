@@ -1,4 +1,4 @@
-//! Crowns and what is bonded to them, from the front.
+//! Drawing of crowns and of what is bonded to them, from the front.
 
 use super::list::{Align, DrawItem, Pen, Segment, Shade, at};
 use super::strip::{Strip, ToothBox, passes_by};

@@ -1,4 +1,4 @@
-//! What hangs on wire and teeth: each has a shape of its own and its word beside it.
+//! Drawing of auxiliaries on wire and teeth: each has its own symbol and a label.
 
 use std::collections::BTreeSet;
 

@@ -1,6 +1,6 @@
-//! Force on every tooth over time: the wire solved again at the positions of the median patient's teeth
-//! on the way. The bench ceiling has no place in it: it compares wires over one span on a bench, and
-//! judges no tooth.
+//! Chart of the force on every tooth over time: the wire is solved at the median patient's tooth
+//! positions along the course. The bench limit is not shown, because it compares wires over one span and
+//! does not apply to teeth.
 
 use jiff::civil::Date;
 

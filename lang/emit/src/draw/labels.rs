@@ -1,4 +1,4 @@
-//! Words beside the strip: each over the thing it names, in as few rows as keep them apart.
+//! Label placement beside the strip: each label above its object, in as few rows as keep labels apart.
 
 use super::list::{Align, DrawItem, Pen, Shade, at, words_width};
 use super::strip::WIDTH;

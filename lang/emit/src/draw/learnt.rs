@@ -1,4 +1,5 @@
-//! How long wires stay active in a house: every bracket that visits made, and the estimates above.
+//! Chart of how long wires stay active in a practice: the interval of every observed wire, and the
+//! estimates.
 
 use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at};
 use crate::tables::learn::{Figures, LearnReport, LearnRow, SCALE, SeenWireRow, along};

@@ -1,5 +1,5 @@
-//! A drawing as a list of lines, paths and words, in millimetres of paper from the upper left
-//! corner. It knows no file format: the SVG and PDF back ends show the same list.
+//! The drawing list: lines, paths and text in millimetres from the upper left corner. Independent of file
+//! formats; the SVG and PDF back ends render the same list.
 
 /// A point on paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]

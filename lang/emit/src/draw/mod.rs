@@ -1,4 +1,4 @@
-//! Drawings: a list of lines, paths and words, and what turns it into a file format.
+//! Drawings as lists of lines, paths and text, and their SVG back end.
 
 mod arches;
 mod bands;

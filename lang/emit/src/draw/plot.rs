@@ -1,4 +1,4 @@
-//! The bench chart in a terminal, in braille dots.
+//! The bench chart for a terminal, in braille dots.
 
 use super::bench::{BenchAxes, under};
 use crate::tables::chart::Chart;

@@ -1,5 +1,5 @@
-//! Where things lie on the flat strip of an arch: widths to scale, as one faces the patient, the
-//! patient's right on the left of the paper.
+//! Layout of the flat strip of an arch: widths to scale, as seen facing the patient, so that the
+//! patient's right is on the left of the paper.
 
 use crate::picture::{ArchPicture, Hold, MouthPicture, towards_left};
 use springline_model::step::Spot;

@@ -1,4 +1,4 @@
-//! The drawing list as SVG. Words stay words: they can be searched, selected and read aloud.
+//! SVG back end of the drawing list. Text stays text: it can be searched, selected and read aloud.
 
 use maud::{Markup, PreEscaped, html};
 

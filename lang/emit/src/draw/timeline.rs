@@ -1,5 +1,5 @@
-//! The course of both arches on a line of weeks: which wire when, with the span in which it is
-//! expected to be passive, and the visits.
+//! Drawing of the course of both arches over weeks: each wire with the range in which it is expected to
+//! become passive, and the visits.
 
 use jiff::ToSpan;
 use jiff::civil::Date;

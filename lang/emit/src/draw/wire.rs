@@ -1,5 +1,5 @@
-//! The archwire on the strip: through the slots it lies in, straight past those it does not, and its
-//! ends.
+//! Drawing of the archwire on the strip: through the slots that engage it, straight past the others, and
+//! its ends.
 
 use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;

@@ -1,4 +1,4 @@
-//! The name by which a fix is chosen: short, and good for one text only.
+//! Identifiers of fixes: short names by which a fix is chosen, valid for one version of the text only.
 
 use springline_finding::Fix;
 use springline_text::SourceFile;

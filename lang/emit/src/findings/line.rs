@@ -1,4 +1,4 @@
-//! One finding a line: `file:line:column: severity[code]: message`.
+//! Findings as text, one per line: `file:line:column: severity[code]: message`.
 
 use std::fmt::Write as _;
 

@@ -1,6 +1,5 @@
-//! Findings for machines: JSON with a schema of our own, SARIF 2.1.0, JUnit, one line each.
-//!
-//! What reads as a person's identity is masked here too: build logs travel.
+//! Machine-readable findings: JSON with a schema of our own, SARIF 2.1.0, JUnit, and one line of text
+//! each. Patient identity is masked here too, because build logs travel.
 
 mod fix_id;
 pub mod json;

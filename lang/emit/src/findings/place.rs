@@ -1,4 +1,4 @@
-//! Byte offsets as lines and columns, both from 1; columns count Unicode scalar values.
+//! Byte offsets to lines and columns, both from 1; columns count Unicode scalar values.
 
 use serde::Serialize;
 

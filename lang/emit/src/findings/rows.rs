@@ -1,5 +1,5 @@
-//! One finding a line as JSON, flat, for engines that read tables; schema in
-//! `lang/docs/schemas/finding-row.json`. Columns are only ever added within a version.
+//! Findings as flat JSON, one object per line, for data tools; schema in
+//! `lang/docs/schemas/finding-row.json`. Within a version columns are only added.
 
 use serde::Serialize;
 

@@ -1,4 +1,4 @@
-//! The staff card, the hold card and the repair card on paper.
+//! Staff card, hold card and repair card as HTML.
 
 use maud::{Markup, html};
 

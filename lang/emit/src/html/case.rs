@@ -1,4 +1,4 @@
-//! All of a case's papers in one HTML file that needs nothing else.
+//! All documents of a case in one self-contained HTML file.
 
 use maud::Markup;
 

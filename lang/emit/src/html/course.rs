@@ -1,4 +1,4 @@
-//! The course at a glance, for doctor and patient together.
+//! Overview of the course as HTML, for doctor and patient.
 
 use maud::{Markup, html};
 

@@ -1,7 +1,7 @@
-//! One visit, one page: the size of type at which a card still fits, estimated from its words.
+//! Fits a card to one page: estimates from its text the largest type size at which it fits.
 //!
-//! A browser lays the page out later and nobody can ask it here, so the estimate errs on the full
-//! side; a test with a real browser holds it to that.
+//! Only the browser knows the real layout, so the estimate errs on the safe side; a test with a real
+//! browser checks it.
 
 use crate::card::{RecordPart, StaffCard};
 use crate::draw::list::words_width;

@@ -1,4 +1,4 @@
-//! HTML: one file that needs nothing else, for the screen and for paper.
+//! HTML back end: one self-contained file for screen and paper.
 
 mod cards;
 mod case;

@@ -1,4 +1,4 @@
-//! Parts that several pages share.
+//! HTML parts that several pages share.
 
 use maud::{Markup, html};
 

@@ -1,4 +1,4 @@
-//! The patient sheet on paper.
+//! The patient sheet as HTML.
 
 use maud::{Markup, html};
 

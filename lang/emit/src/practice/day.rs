@@ -1,4 +1,4 @@
-//! The day list: who comes, what for, how long.
+//! The day list: which patients come, why, and for how long.
 
 use jiff::civil::Date;
 use serde::Serialize;

@@ -1,4 +1,4 @@
-//! What is late, what is unlike the house, and what lies in the drawer for nobody.
+//! Overdue patients, departures from the usual sequence, and unused stock.
 
 use std::collections::BTreeSet;
 

@@ -1,4 +1,4 @@
-//! Days that are booked for more than the practice has chair time.
+//! Days booked for more than the available chair time.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! Lists of the practice as tables: for a terminal, a spreadsheet, paper.
+//! Practice lists as tables, for terminal, spreadsheet and paper.
 
 use maud::{Markup, html};
 

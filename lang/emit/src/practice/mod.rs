@@ -1,5 +1,5 @@
-//! A practice's cases taken together: who comes today, what to lay out, what is overdue, what is off
-//! the house sequence, and which wires nobody uses.
+//! Lists over all cases of a practice: appointments, tray set-up, overdue patients, departures from the
+//! usual sequence, unused wires.
 
 mod day;
 mod drawer;

@@ -1,5 +1,5 @@
-//! Everything a practice asks of its cases in the morning: what stands open first, then the day, the
-//! tray, the stock, what is late, what is unlike the house, and what lies in the drawer for nobody.
+//! The practice overview: open findings first, then the day, the tray, the stock, overdue patients,
+//! departures and unused stock.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! The set-up: what has to be in the room for the visits of some days.
+//! The set-up list: stock needed for the visits of a range of days.
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,5 @@
-//! Every step of every case as one flat row, for engines that read tables; schema in
-//! `lang/docs/schemas/step-row.json`. Columns are only ever added within a version.
+//! Every step of every case as one flat row, for data tools; schema in `lang/docs/schemas/step-row.json`.
+//! Within a version columns are only added.
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};

@@ -1,4 +1,4 @@
-//! The forces of one wire, tooth by tooth from the patient's right: a row of bars and their figures.
+//! Preview: the forces of one wire as a row of bars, tooth by tooth from the patient's right.
 
 use maud::{Markup, html};
 

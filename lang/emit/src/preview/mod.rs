@@ -1,5 +1,5 @@
-//! The preview: one arch beside the other at one moment of the course, with the forces of the wires,
-//! for a browser or a panel of an editor. The page stays; what it shows is made anew by [`view`].
+//! The preview: both arches at one moment of the course, with the forces of the wires, for a browser or
+//! an editor panel. The page is loaded once; its content is replaced by what [`view`] returns.
 
 mod force;
 mod moment;

@@ -1,4 +1,5 @@
-//! The course as a row of moments: each time a wire goes in, what is then in both arches.
+//! Preview: the course as a sequence of moments, one for each wire insertion, with the state of both
+//! arches.
 
 use jiff::civil::Date;
 

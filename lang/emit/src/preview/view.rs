@@ -1,4 +1,4 @@
-//! What the page shows of a case at one moment.
+//! Preview: the content of the page for one moment of a case.
 
 use jiff::civil::Date;
 use maud::{Markup, html};

@@ -1,6 +1,7 @@
-//! Visits to come as an iCalendar file (RFC 5545).
+//! Coming visits as an iCalendar file (RFC 5545).
 //!
-//! UIDs stay when dates move, so a changed plan updates the booked event instead of adding one.
+//! UIDs stay the same when dates move, so that a changed plan updates the booked event instead of adding
+//! one.
 
 use icalendar::{Calendar, Component as _, Event, Property};
 use jiff::civil::Date;

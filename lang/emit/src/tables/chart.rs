@@ -1,5 +1,5 @@
-//! Force against deflection of wires in the drawer: a bench test, loading and unloading, with the
-//! practice's ceiling. It judges a wire, not a tooth.
+//! The bench table: force against deflection of the practice's wires, loading and unloading, with the
+//! practice's limit. It compares wires and says nothing about teeth.
 
 use std::sync::Arc;
 

@@ -1,4 +1,4 @@
-//! The predicted course: when each wire goes passive, and what room is made.
+//! The course table: when each wire becomes passive, and how much space is made.
 
 use jiff::civil::Date;
 use serde::Serialize;

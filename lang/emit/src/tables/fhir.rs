@@ -1,10 +1,10 @@
-//! Plans and their visits as HL7 FHIR R4 (4.0.1): a collection with a `CarePlan` each and an
-//! `Appointment` for each visit to come, for a practice system that reads them.
+//! Plans and visits as HL7 FHIR R4 (4.0.1): a collection with one `CarePlan` per case and one
+//! `Appointment` per coming visit, for import into a practice system.
 //!
 //! Source: HL7 FHIR R4, hl7.org/fhir/R4/careplan.html and appointment.html (read from the published
-//! definitions in a registry package; a test validates against them). A patient is named by the chart
-//! reference only. Times of day are the front desk's business: an appointment to come is `proposed`
-//! with the days it may lie on; a visit that was recorded is an activity of the plan.
+//! definitions in a registry package; a test validates against them). A patient is identified by the
+//! chart reference only. Times of day are up to the front desk: a coming appointment is `proposed` with
+//! the range of possible days; a recorded visit is an activity of the plan.
 
 use serde_json::{Value, json};
 use uuid::Uuid;

@@ -1,4 +1,4 @@
-//! Force and couple on every tooth, step by step.
+//! The force table: force and couple on every tooth, step by step.
 
 use serde::Serialize;
 

@@ -1,4 +1,4 @@
-//! A plain table for the terminal: columns as wide as they must be, figures to the right.
+//! A plain table for the terminal, with aligned columns and figures to the right.
 
 /// One row of cells; the first column is text, the others figures.
 pub fn grid(head: &[&str], rows: &[Vec<String>]) -> String {

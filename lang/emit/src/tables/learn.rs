@@ -1,4 +1,4 @@
-//! How long wires really stay active in a house: estimates by wire, with what stands behind them.
+//! The table of learned wire times: estimates per wire, with the observations they rest on.
 
 use jiff::civil::Date;
 use serde::Serialize;

@@ -1,4 +1,4 @@
-//! Figures as tables: for a person at a terminal, for a spreadsheet, for a program.
+//! Figures as tables, for terminal, spreadsheet and programs.
 
 pub mod calendar;
 pub mod chart;

@@ -1,4 +1,4 @@
-//! Dated visits, both arches merged.
+//! The schedule: dated visits, both arches merged.
 
 use jiff::civil::Date;
 use serde::Serialize;

@@ -1,7 +1,8 @@
-//! A message catalogue: one `key = text` a line, `//` for comments, holes in braces.
+//! Message catalogue of one language: one `key = text` per line, `//` for comments, placeholders in
+//! braces.
 //!
-//! The file of a language begins with `language`, `name` and `direction` (`ltr` or `rtl`). A key that a file leaves out is shown in English,
-//! and [`Catalogue::missing`] lists it.
+//! A file begins with `language`, `name` and `direction` (`ltr` or `rtl`). A missing key falls back to
+//! English, and [`Catalogue::missing`] lists it.
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;

@@ -1,4 +1,4 @@
-//! What patients read, in as many languages as a practice likes: one plain file a language.
+//! Patient wording in several languages, one plain file per language.
 
 mod catalogue;
 pub mod reading;

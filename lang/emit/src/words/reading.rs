@@ -1,4 +1,4 @@
-//! How old a reader must be, by two published formulas.
+//! Readability of a text, by two published formulas.
 
 /// What a text measures.
 #[derive(Debug, Clone, Copy, PartialEq)]

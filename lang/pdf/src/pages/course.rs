@@ -1,4 +1,4 @@
-//! The course at a glance, the page of a case that has no visit to come, and lists of the practice.
+//! Pages for the course overview, for a case without coming visits, and for practice lists.
 
 use springline_emit::pages::{CoursePage, ListPage, NothingPage};
 

@@ -1,4 +1,4 @@
-//! Papers as trees of boxes. Every word comes from the papers; here is only where it stands.
+//! Builds the page trees. All wording comes from the documents; this module only arranges it.
 
 mod course;
 mod parts;

@@ -1,4 +1,4 @@
-//! Parts that several papers share.
+//! Parts that several pages share.
 
 use springline_emit::card::{RecordLine, RecordPart};
 use springline_emit::caution::CAUTION_IN_FULL;

@@ -1,4 +1,4 @@
-//! The sheet the patient takes home.
+//! The page of the patient sheet.
 
 use springline_emit::sheet::{PatientSheet, SheetSection};
 

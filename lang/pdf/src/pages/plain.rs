@@ -1,4 +1,4 @@
-//! The hold card and the repair card.
+//! The pages of the hold card and the repair card.
 
 use springline_emit::card::{HoldCard, MAY, RepairCard};
 use springline_emit::dates;

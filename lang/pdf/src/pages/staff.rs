@@ -1,4 +1,4 @@
-//! The staff card: one visit on one page, in the order in which the chair works.
+//! The page of the staff card.
 
 use springline_emit::card::{ActionLine, ArchActions, ElasticRow, StaffCard, Test};
 use springline_emit::{dates, wording};

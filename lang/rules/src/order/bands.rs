@@ -1,4 +1,4 @@
-//! Elastics as the rules read them.
+//! Elastics in force in a step, in the form that the rules need.
 
 use crate::RuleContext;
 use crate::view::StepView;

@@ -1,4 +1,4 @@
-//! Which wire when, and with what.
+//! Rules about the sequence of wires and what is used with them.
 
 pub mod bands;
 pub mod strength;

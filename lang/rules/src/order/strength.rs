@@ -1,4 +1,4 @@
-//! How stiff a wire is, for comparing steps and for the give under elastics.
+//! Stiffness of wires, for comparing steps and for the deflection under elastics.
 
 use springline_course::setup::stock;
 use springline_mechanics::closed::flexural_rigidity;

@@ -1,4 +1,4 @@
-//! What was written down at visits.
+//! Rules about recorded visits.
 
 mod contradicts_plan;
 mod earlier_than_expected;

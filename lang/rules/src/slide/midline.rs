@@ -1,4 +1,4 @@
-//! Where a midline stands, and which way it has to go.
+//! The position of a midline, and the direction in which it should move.
 
 use crate::slide::travel::other;
 use springline_model::case::{ArchCase, Case};

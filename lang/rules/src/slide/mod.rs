@@ -1,4 +1,4 @@
-//! Where the wire may slide and where it may not.
+//! Rules about where the wire can slide.
 
 pub mod travel;
 

@@ -1,9 +1,9 @@
-//! The wire as a one-dimensional thing: what it meets when it slides, and which way the length that
-//! aligning teeth give out can leave.
+//! One-dimensional model of a sliding wire: what stops it in each direction, and at which end the length
+//! released by aligning teeth can exit.
 //!
-//! Stations run from the patient's right to the patient's left. A stop touches the bracket it is
-//! written beside; sliding away from it, it goes on until it meets the next bracket. An end turned in
-//! lets its wire in by its slack; nothing keeps wire from coming out behind a tube.
+//! Stations run from the patient's right to the patient's left. A stop touches the bracket it is written
+//! beside; moving away from it, it slides until it meets the next bracket. A turned-in end lets wire in
+//! by its slack; nothing keeps wire from coming out behind a tube.
 
 use crate::view::StepView;
 use crate::words::{Words, say_mm};

@@ -1,4 +1,4 @@
-//! Who needs space, and who gives it.
+//! Teeth that need space, and the sources that provide it.
 
 use crate::slide::midline::{MidlineTarget, wanted};
 use crate::slide::travel::other;

@@ -1,5 +1,5 @@
-//! A tooth too far out for any wire: left out of the first one, brought near by a light wire over a base
-//! wire that holds its neighbours, then taken in.
+//! Fix: a tooth too far out for any wire is bypassed at first, moved by a light overlay wire on a base
+//! wire that holds its neighbours, then engaged.
 
 use super::coil_on_light_wire::carrier;
 use super::high_tooth_drags::lightest_round;

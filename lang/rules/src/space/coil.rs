@@ -1,4 +1,4 @@
-//! Open coils as the rules read them.
+//! Open coils in force in a step, in the form that the rules need.
 
 use crate::view::StepView;
 use crate::words::Words;

@@ -1,4 +1,5 @@
-//! Space made before a tooth is taken in: two steps, one with a coil and one that brings it in.
+//! Fix: makes space before a tooth is engaged, in two steps, one with a coil and one that engages the
+//! tooth.
 
 use super::coil_on_light_wire::carrier;
 use crate::prelude::*;

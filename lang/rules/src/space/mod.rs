@@ -1,4 +1,4 @@
-//! Teeth and the space they need.
+//! Rules about the space that teeth need.
 
 pub mod account;
 pub mod coil;

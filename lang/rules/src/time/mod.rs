@@ -1,4 +1,4 @@
-//! When the patient is seen.
+//! Rules about the timing of visits.
 
 mod before_passive;
 mod clinic_closed;

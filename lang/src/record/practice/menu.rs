@@ -1,5 +1,5 @@
-//! What a new practice file can be ticked from: wires by alloy and size, coils, chains, stops and
-//! elastics. Names are made of what the thing is; no maker's name is among them.
+//! The choices for a new practice file: wires by alloy and size, coils, chains, stops and elastics. Names
+//! describe the item; no manufacturer's name is among them.
 
 use springline_model::stock::Alloy;
 

@@ -1,5 +1,5 @@
-//! A practice file from a few answers. Each question and each answer is data, so that a terminal asks
-//! them one by one and a script gives them as flags; what is written is sound and in its settled layout.
+//! Writes a practice file from a few answers. Questions and answers are data, so that a terminal can ask
+//! them one by one and a script can give them as flags. The result is free of findings and formatted.
 
 mod menu;
 mod prescription;

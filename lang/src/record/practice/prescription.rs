@@ -1,5 +1,5 @@
-//! A prescription as tables have it, with signs, read into words. Nothing is guessed: what could mean two
-//! things is refused, with the place and with what to write.
+//! Parses a bracket prescription in the notation of tables, with signs. Nothing is guessed: an ambiguous
+//! entry is rejected, with its place and what to write instead.
 
 use std::collections::BTreeMap;
 

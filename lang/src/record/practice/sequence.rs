@@ -1,4 +1,4 @@
-//! A usual sequence from the wires that were ticked: align, level, work, finish.
+//! The usual sequence for the chosen wires: align, level, work, finish.
 
 use super::menu::{PlainWire, SlotSize};
 use springline_model::stock::Alloy;

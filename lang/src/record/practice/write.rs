@@ -1,4 +1,4 @@
-//! The text of a practice file, in its settled layout.
+//! The text of a practice file, formatted.
 
 use super::{
     Closing, PracticeAnswers, SlotSize, menu, minutes_text, no_sequence, prescription, sequence,

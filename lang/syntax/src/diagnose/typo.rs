@@ -1,4 +1,4 @@
-//! Slips of the pen: understood, but not how the language writes it.
+//! Findings about recoverable typing errors: the meaning is certain, the notation is not the language's.
 
 use super::super::context::Context;
 use super::super::item::{DateMark, Item, ItemKind, Measure, RecoverableTypo};
@@ -8,14 +8,14 @@ use super::super::tree::Parse;
 use springline_finding::{Finding, Fix, FixKind};
 use springline_text::{Place, Span};
 
-/// A byte that no text has.
+/// A byte that never occurs in a text.
 pub fn nul(place: Place) -> Finding {
     Finding::error("syntax/nul", place, "There is a NUL byte here; text contains none.")
         .why("The file may be damaged, or not a text file.")
         .clinical_fix("remove it", place, "")
 }
 
-/// Something that is no part of the language.
+/// A character that is not part of the language.
 pub fn bad(parse: &Parse, item: &Item) -> Finding {
     let text = parse.text(item.span);
     let place = parse.place(item.span);
@@ -110,7 +110,7 @@ pub fn finding(
     }
 }
 
-/// The numbers of a figure that are written with a decimal comma get a point.
+/// Replaces the decimal commas of a figure by points.
 fn decimal_comma(parse: &Parse, item: &Item) -> Finding {
     let place = parse.place(item.span);
     let written = parse.text(item.span).replace(',', ".");
@@ -159,7 +159,7 @@ fn unit_case(parse: &Parse, item: &Item) -> Finding {
     )
 }
 
-/// Every reading that the calendar allows; of a range, every pair.
+/// Every date the calendar allows; for a range, every pair.
 fn date_form(parse: &Parse, item: &Item) -> Finding {
     let place = parse.place(item.span);
     let finding = Finding::error("syntax/date-form", place, "Dates are written year-month-day.");

@@ -1,4 +1,4 @@
-//! Findings that can be accepted: those of this case first, written out up to the reason.
+//! Completion of findings that can be accepted: those of this case first, written out up to the reason.
 
 use springline_lang::rules::register::RULES;
 use springline_lang::syntax::Expected;

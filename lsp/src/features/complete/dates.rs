@@ -1,5 +1,5 @@
-//! Days that a place could mean, likeliest first: none to come where something was seen, none past where
-//! something is planned.
+//! Completion of dates, likeliest first: no future date for a recorded visit, no past date for a planned
+//! one.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;

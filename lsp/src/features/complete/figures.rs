@@ -1,4 +1,4 @@
-//! Figures: those that plans of this house write at such a place, and round ones.
+//! Completion of figures: those that plans of this practice use at such a place, and round ones.
 
 use springline_lang::syntax::pattern::Placeholder;
 use springline_lang::syntax::{Expected, PlaceholderKind};

@@ -1,5 +1,5 @@
-//! What could be written at a place: words that fit, teeth not yet used, names from the drawer, units,
-//! findings to accept. Works on an empty line and in a file that is broken elsewhere.
+//! Completion: allowed words, teeth not yet used, names from the stock, units, findings to accept. Works
+//! on an empty line and in a file that is incomplete elsewhere.
 
 mod accept;
 mod dates;

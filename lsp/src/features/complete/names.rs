@@ -1,4 +1,4 @@
-//! Names of the drawer and of the plan, each with what it is.
+//! Completion of names from the stock and the plan, each with a description.
 
 use springline_lang::model::House;
 use springline_lang::model::step::Step;

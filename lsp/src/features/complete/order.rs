@@ -1,4 +1,5 @@
-//! In which order offers come: as plans of this house have it, and as this place of this plan asks.
+//! Ranking of completions: by the habits of this practice's plans, and by what this place of this plan
+//! needs.
 
 use springline_lang::model::stock::CoilKind;
 use springline_lang::syntax::{Expected, PlaceholderKind};

@@ -1,4 +1,4 @@
-//! Statements written out with places to fill in: a step, a visit, elastics, an arch.
+//! Snippets: a step, a visit, elastics, an arch.
 
 use springline_lang::syntax::{Context, Expected};
 

@@ -1,4 +1,4 @@
-//! Teeth: those of the arch that are not yet spoken of.
+//! Completion of teeth: those of the arch that are not used yet.
 
 use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};

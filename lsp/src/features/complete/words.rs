@@ -1,4 +1,4 @@
-//! Words of the language that fit the place.
+//! Completion of words of the language that are allowed at the place.
 
 use springline_lang::syntax::vocabulary::{Production, ROWS, direction_word};
 use springline_lang::syntax::{Expected, PlaceholderKind};

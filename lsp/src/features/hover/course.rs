@@ -1,4 +1,4 @@
-//! The predicted course at a step, and of an arch.
+//! Hover: the predicted course at a step, and of an arch.
 
 use springline_lang::course::{EndReason, Phase};
 use springline_lang::model::step::{Step, StepSource};

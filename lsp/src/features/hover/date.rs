@@ -1,4 +1,4 @@
-//! A day: its weekday, whether the clinic is open, and how far it is from the start.
+//! Hover on a date: its weekday, whether the clinic is open, and the time since the start.
 
 use jiff::civil::{Date, Weekday};
 

@@ -1,5 +1,5 @@
-//! What was found about the word under the cursor: which rule says so, and what it advises. What is wrong
-//! is in the diagnostic, which the editor shows beside it.
+//! Hover on a place with a finding: the rule and its advice. The message itself is in the diagnostic,
+//! which the editor shows beside it.
 
 use springline_lang::finding::Finding;
 use springline_lang::rules;

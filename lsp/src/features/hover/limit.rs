@@ -1,4 +1,4 @@
-//! A limit: what it is here, and where that comes from.
+//! Hover on a limit: its value here, and where that comes from.
 
 use springline_lang::model::limits::{Limit, LimitFigures};
 use springline_lang::model::provenance::{Origin, Sourced};

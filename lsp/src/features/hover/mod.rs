@@ -1,4 +1,4 @@
-//! What the thing under the cursor is.
+//! Hover: describes the item under the cursor.
 
 mod course;
 mod date;

@@ -1,4 +1,4 @@
-//! Initials: what whoever they are of has to do with this case. The plan knows no names.
+//! Hover on initials: their role in this case. The plan knows no names.
 
 use crate::facts::Facts;
 

@@ -1,4 +1,4 @@
-//! A figure in every unit it could have been written in.
+//! Hover on a figure: its value in every unit.
 
 use springline_lang::syntax::{ItemAt, ItemShape, Measure};
 use springline_lang::units::quantity::{Quantity, Unit, plain};

@@ -1,4 +1,4 @@
-//! What lies in the drawer, and what else a name can stand for.
+//! Hover on names of stock items and other definitions.
 
 use springline_lang::course::{label_mm, setup};
 use springline_lang::mechanics::bench::{ThreePoint, three_point};

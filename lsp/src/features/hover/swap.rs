@@ -1,4 +1,4 @@
-//! What another wire of the drawer would do in the step around the cursor.
+//! Hover on another wire: its effect in the step around the cursor.
 
 use springline_lang::course::{Insertion, Phase, ToothLoad, put_in};
 use springline_lang::model::stock::Wire;

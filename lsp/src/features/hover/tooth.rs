@@ -1,4 +1,4 @@
-//! A tooth: its names, how it stands and where that is known from, and what the wire does to it.
+//! Hover on a tooth: its names, its position with provenance, and the action of the wire on it.
 
 use springline_emit::wording;
 use springline_lang::course::{Phase, ToothStatus};

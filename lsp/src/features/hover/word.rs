@@ -1,4 +1,4 @@
-//! Words of the language, and names of findings.
+//! Hover on words of the language and on codes of findings.
 
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
