@@ -3,8 +3,8 @@
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::clinic_days;
 use super::draw::Draw;
-use super::visits;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DemoKind {
@@ -164,7 +164,7 @@ impl Patient {
         );
         // Far enough back for visits, near enough that nobody is done.
         let back = if early { draw.between(5, 75) } else { draw.between(5, 420) };
-        let start = visits::open_before(today.checked_sub(back.days()).unwrap_or(today));
+        let start = clinic_days::open_before(today.checked_sub(back.days()).unwrap_or(today));
         let mut patient = Patient {
             kind,
             growing: draw.chance(60),
@@ -307,7 +307,7 @@ impl Patient {
             .crowded(draw, 1, 1.0)
             .changing("change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}");
         lower.lines[1] = "tubes 47, 46, 36, 37 with molar".to_owned();
-        lower.starts = Some(visits::open_after(self.start, 56));
+        lower.starts = Some(clinic_days::open_after(self.start, 56));
         self.arches = vec![upper, lower];
         self.elastics = Some(elastics("medium", "22"));
     }
@@ -374,7 +374,7 @@ impl Patient {
         let gap = "7";
         let before = self.start.checked_sub(4.days()).unwrap_or(self.start);
         let separators =
-            visits::open_before(self.start.checked_sub(6.days()).unwrap_or(self.start));
+            clinic_days::open_before(self.start.checked_sub(6.days()).unwrap_or(self.start));
         let mut upper = ArchPlan::new(true, true);
         upper.lines = vec![
             format!("extract 14, 24 before {before}"),
@@ -428,7 +428,7 @@ impl Patient {
         }
     }
 
-    pub fn text(&self, chart: &str, draw: &mut Draw, today: Date) -> String {
+    pub fn text(&self, chart: &str) -> String {
         let mut out = format!(
             "springline 1\ncase \"{chart}\" // invented: {}\nuse {}\ndoctor {}\nstart {}\npatient {}\n",
             self.name().replace('-', " "),
@@ -445,7 +445,7 @@ impl Patient {
         self.arches.iter().for_each(|a| out += &a.text());
         out += self.elastics.as_deref().unwrap_or_default();
         out += "retain {\n  fixed 43..33\n  night-time upper\n  check 3 mo\n}\n";
-        out + &visits::written(self, draw, today)
+        out
     }
 }
 

@@ -6,6 +6,7 @@
 //! canine, a midline shift, a deep bite, extractions. Figures are rounded as people write them, to half
 //! millimetres and five degrees. Most plans are sound; some have a warning, a few an error.
 
+mod clinic_days;
 mod draw;
 mod kinds;
 mod visits;
@@ -37,7 +38,7 @@ pub fn case(seed: u64, number: u32, today: Date) -> DemoCase {
     let mut draw = Draw::new(seed, number);
     let patient = Patient::draw(&mut draw, today);
     let chart = format!("SM-{:06}", 100_000 + number % 900_000);
-    let text = patient.text(&chart, &mut draw, today);
+    let text = patient.text(&chart) + &visits::written(&patient, &mut draw, today);
     DemoCase { file: format!("{}-{}.spring", chart.to_lowercase(), patient.name()), text }
 }
 

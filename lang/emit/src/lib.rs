@@ -9,6 +9,7 @@ pub mod card;
 pub mod caution;
 pub mod compare;
 pub mod dates;
+mod document;
 pub mod draw;
 pub mod findings;
 pub mod html;

@@ -7,7 +7,7 @@
 
 use super::equilibrium::Iterate;
 use super::mesh::{Mesh, NodeValues};
-use super::solve::PreparedSetup;
+use super::prepared::PreparedSetup;
 
 /// A segment may stay coarse while its strain on the coarse mesh is below this share of the elastic
 /// strain.

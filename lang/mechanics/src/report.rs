@@ -1,9 +1,9 @@
 //! Post-processing: from node values to forces, couples and strains at the teeth.
 
 use super::contact::Room;
+use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, softened};
 use super::solution::WireShape;
-use super::solve::{ConvergedState, keys};
 use super::{Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces, WireEnd};
 
 /// Length that a stopped wire may draw in before it counts as blocked, mm.

@@ -1,18 +1,16 @@
 //! Solves one set-up: chooses the mesh, the start and the load steps, and checks the equilibrium for
 //! snap-through.
 
-use super::bending::{Bending, MomentMemo};
-use super::contact::{Contact, ContactState, ElasticTooth, Room};
+use super::bending::MomentMemo;
+use super::contact::{Contact, ContactState, Room};
+use super::converged::{ConvergedState, keys};
 use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
-use super::mesh::{Mesh, MeshDensity, NodeValues, RestCurvature};
+use super::mesh::{MeshDensity, NodeValues};
 use super::mesh_density;
-use super::rest_curvature::creases;
-use super::slot_edges::{SlotEdges, contacts, place_slots};
-use super::solution::{ContactKey, SolveStep, WireShape};
-use super::{
-    History, Kinematics, Law, Refusal, Setup, Shear, Solution, SolverSettings, Stock, WireSection,
-    check, closed, report,
-};
+use super::prepared::PreparedSetup;
+use super::slot_edges::{SlotEdges, contacts};
+use super::solution::{SolveStep, WireShape};
+use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report};
 
 /// Initial state of a solve.
 #[derive(Debug, Clone, Copy, Default)]
@@ -44,19 +42,6 @@ const STAGES: [usize; 2] = [4, 12];
 const ROUGHLY_N: f64 = 3.0e-2;
 const ROUGHLY_NMM: f64 = 1.0e-4;
 
-/// A solved set-up with what was needed to solve it.
-pub(crate) struct ConvergedState<'a> {
-    pub setup: &'a Setup,
-    pub slot_edges: &'a [SlotEdges],
-    pub mesh: &'a Mesh,
-    pub bending: &'a Bending,
-    pub contacts: &'a [Contact],
-    pub teeth: &'a [ElasticTooth],
-    pub iterate: &'a Iterate,
-    pub outcome: NewtonOutcome,
-    pub grain: &'a MeshDensity,
-}
-
 /// Initial guess for a fresh wire: its shape, interpolated to the mesh of the solve, and the cost of
 /// finding it.
 struct InitialGuess {
@@ -65,43 +50,7 @@ struct InitialGuess {
     iterations: usize,
 }
 
-/// Everything derived from a set-up before the mesh is chosen.
-pub(crate) struct PreparedSetup<'a> {
-    setup: &'a Setup,
-    pub seats: Vec<SlotEdges>,
-    pub bending: Bending,
-    spans: Vec<(f64, f64)>,
-    creases: Vec<RestCurvature>,
-    shear: [f64; 2],
-    linear: bool,
-}
-
-impl<'a> PreparedSetup<'a> {
-    fn new(setup: &'a Setup) -> Result<PreparedSetup<'a>, Refusal> {
-        check::setup(setup)?;
-        let stocks: Vec<Stock> =
-            std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
-        let bending =
-            Bending::new(&stocks, setup.settings.fibres_across.max(4)).ok_or(Refusal::Input {
-                id: None,
-                what: "the stiffness of the wire",
-                value: f64::NAN,
-            })?;
-        let seats = place_slots(setup)?;
-        let spans = seats
-            .iter()
-            .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
-            .collect();
-        let creases = creases(&setup.wire, &seats);
-        let shear = shear_lengths(setup, &stocks);
-        let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
-        Ok(PreparedSetup { setup, seats, bending, spans, creases, shear, linear })
-    }
-
-    pub fn mesh(&self, grain: &MeshDensity) -> Mesh {
-        Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
-    }
-
+impl PreparedSetup<'_> {
     /// Chooses the mesh density, and returns the coarse solution where one was computed for the choice.
     fn choose_density(&self, start: Start<'_>) -> (MeshDensity, Option<InitialGuess>) {
         let settings = &self.setup.settings;
@@ -276,40 +225,6 @@ fn shared(contacts: &[Contact], share: f64) -> Vec<Contact> {
     contacts.iter().map(|c| Contact { target: share * c.target, ..*c }).collect()
 }
 
-/// `12 EI / (k G A)` for the two planes, mm^2, where shear counts.
-fn shear_lengths(setup: &Setup, stocks: &[Stock]) -> [f64; 2] {
-    let on = match setup.wire.shear {
-        Shear::On => true,
-        Shear::Off => false,
-        Shear::WhereStiff => stocks.iter().all(|s| {
-            let solid = s.section.stiffness_ratio == 1.0;
-            let flat = matches!(s.section.shape, super::SectionShape::Rectangular { .. });
-            solid && flat && matches!(s.law, Law::Linear(_))
-        }),
-    };
-    if !on || setup.settings.kinematics == Kinematics::SmallSlope && setup.wire.shear != Shear::On {
-        return [0.0; 2];
-    }
-    let (mut shear, mut bend) = (0.0, [0.0; 2]);
-    for Stock { section, law } in stocks {
-        let area = closed::area(section) * section.stiffness_ratio;
-        shear += shear_factor(section) * law.shear_modulus_mpa() * area;
-        if let Some((vertical, horizontal)) = closed::flexural_rigidity(section, law) {
-            bend[0] += horizontal;
-            bend[1] += vertical;
-        }
-    }
-    bend.map(|ei| 12.0 * ei / shear)
-}
-
-/// Share of the area that carries shear.
-fn shear_factor(section: &WireSection) -> f64 {
-    match section.shape {
-        super::SectionShape::Round { .. } => 0.9,
-        super::SectionShape::Rectangular { .. } => 5.0 / 6.0,
-    }
-}
-
 fn cold_start(
     problem: &EquilibriumProblem<'_>,
     settings: &SolverSettings,
@@ -415,17 +330,4 @@ fn warm_start(
         .collect();
     let outcome = problem.minimise(&mut iterate, settings, WARM_BARRIER);
     Some((iterate, outcome))
-}
-
-/// Keys of the contacts, to recognise the same set-up.
-pub(crate) fn keys(seats: &[SlotEdges], contacts: &[Contact]) -> Vec<ContactKey> {
-    contacts
-        .iter()
-        .map(|c| ContactKey {
-            id: seats[c.tooth].slot.id,
-            node: c.node,
-            dof: c.dof,
-            held: c.room == Room::Held,
-        })
-        .collect()
 }

@@ -12,8 +12,10 @@ use super::provenance::Sourced;
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
 use super::stock::{Bracket, Elastic, Form, Name, Wire};
+
+pub use super::overjet::{Overjet, say_overjet};
 use springline_text::Place;
-use springline_units::quantity::{Length, Period, mm, plain};
+use springline_units::quantity::{Length, Period};
 use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A bracket, tube or band on a tooth.
@@ -91,49 +93,6 @@ pub enum BiteClass {
 pub struct Relation {
     pub class: BiteClass,
     pub by: Option<Length>,
-}
-
-/// Horizontal overlap of the front teeth, either way about: the upper ones in front, or the lower.
-///
-/// The sign is internal: the language writes an amount and a word.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
-#[serde(transparent)]
-pub struct Overjet(Length);
-
-impl Overjet {
-    /// The upper front teeth are in front by this much.
-    pub fn forward(by: Length) -> Overjet {
-        Overjet(by.abs())
-    }
-
-    /// The lower front teeth are in front by this much.
-    pub fn reverse(by: Length) -> Overjet {
-        Overjet(-by.abs())
-    }
-
-    /// Positive where the upper front teeth are in front.
-    pub fn mm(self) -> f64 {
-        mm(self.0)
-    }
-
-    pub fn is_reverse(self) -> bool {
-        self.mm() < 0.0
-    }
-
-    /// As the language writes it: `overjet 2 mm`, `reverse-overjet 1 mm`.
-    pub fn written(self) -> String {
-        let word = if self.is_reverse() { "reverse-overjet" } else { "overjet" };
-        format!("{word} {} mm", plain(self.mm().abs()))
-    }
-}
-
-/// "2 mm", "reversed by 1 mm": an overjet in words.
-pub fn say_overjet(signed_mm: f64) -> String {
-    let tenth = (signed_mm * 10.0).round() / 10.0;
-    match tenth < 0.0 {
-        true => format!("reversed by {} mm", plain(-tenth)),
-        false => format!("{} mm", plain(tenth)),
-    }
 }
 
 /// How the arches meet, or are to meet.

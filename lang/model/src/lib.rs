@@ -10,6 +10,7 @@ pub mod crowding;
 pub mod departure;
 pub mod house;
 pub mod limits;
+pub mod overjet;
 pub mod provenance;
 pub mod stand;
 pub mod step;

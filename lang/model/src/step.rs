@@ -5,7 +5,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::case::Overjet;
+use super::overjet::Overjet;
 use super::provenance::{Origin, Sourced};
 use super::stand::Stand;
 use super::stock::{Along, Bracket, Chain, Coil, CrownTurn, Form, Name, Wire};

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::columns;
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
-use crate::html::document;
+use crate::document::document;
 use crate::spreadsheet;
 use crate::spreadsheet::Cell;
 
