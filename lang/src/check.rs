@@ -9,7 +9,7 @@ use crate::judgement_cache::JudgementCache;
 use crate::text_database::TextDatabase;
 use springline_course::Forecast;
 use springline_finding::language::{LanguageFinding, language_finding};
-use springline_finding::{Code, Finding, FindingReport, RuleText, Severity};
+use springline_finding::{Code, Finding, FindingReport, RuleText};
 use springline_lower::Library;
 use springline_model::{Case, House};
 use springline_rules as rules;
@@ -82,10 +82,6 @@ impl Checked {
 
     pub fn file(&self, id: FileId) -> Option<&SourceFile> {
         self.files.iter().find(|f| f.id == id)
-    }
-
-    pub fn worst(&self) -> Option<Severity> {
-        self.findings.iter().filter(|f| f.accepted.is_none()).map(|f| f.severity).min()
     }
 }
 

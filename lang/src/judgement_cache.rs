@@ -32,10 +32,6 @@ impl Default for JudgementCache {
 }
 
 impl JudgementCache {
-    pub fn new() -> JudgementCache {
-        JudgementCache::default()
-    }
-
     /// The second pass: mechanics, course and rules on what the first pass read.
     pub fn judge(&mut self, read: LoweredFile, options: &CheckOptions) -> Checked {
         let known = self.last(&read).and_then(|last| last.carried(&read, options.today));

@@ -320,29 +320,6 @@ fn an_implant_does_not_move() {
     }
 }
 
-/// Both arches prepared apart, as on two threads, leave nothing to compute for the whole case.
-#[test]
-fn arches_prepared_apart_are_found_again() {
-    let case = case(&format!("start 2026-09-14\n{PLAIN_UPPER}{CROWDED_LOWER}"));
-    let alone = |arch: usize| {
-        let mut part = case.clone();
-        part.arches = vec![case.arches[arch].clone()];
-        let mut memory = PhaseCache::default();
-        forecast_with(&part, None, &mut memory);
-        memory
-    };
-    let mut memory = std::thread::scope(|threads| {
-        let other = threads.spawn(|| alone(1));
-        let mut memory = alone(0);
-        memory.absorb(other.join().unwrap());
-        memory
-    });
-    let before = memory.counters();
-    let whole = forecast_with(&case, None, &mut memory);
-    assert_eq!(memory.counters().computed, before.computed);
-    assert_eq!(whole, forecast(&case, None));
-}
-
 /// A reverse curve in a lower wire, an accentuated one in an upper: incisors to the gum, premolars to the
 /// bite, whether all teeth are in the wire or only incisors and first molars.
 #[test]

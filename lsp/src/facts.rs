@@ -59,11 +59,6 @@ impl<'a> Facts<'a> {
         self.parse().kind == FileKind::House
     }
 
-    /// The text of one of the files.
-    pub fn text_of(self, file: FileId) -> Option<&'a str> {
-        self.read.files.iter().find(|f| f.id == file).map(|f| &*f.text)
-    }
-
     /// The name under which a file is spoken of.
     pub fn name_of(self, file: FileId) -> Option<&'a str> {
         self.read.files.iter().find(|f| f.id == file).map(|f| f.name.as_str())

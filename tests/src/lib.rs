@@ -8,3 +8,4 @@ pub mod faults;
 #[path = "../../lang/tests/syntax_layer/generate.rs"]
 mod generate;
 pub mod hold;
+pub mod reading;

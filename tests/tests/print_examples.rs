@@ -6,11 +6,12 @@ use std::sync::{Arc, OnceLock};
 
 use jiff::civil::date;
 use springline_emit::draw::list::{DrawItem, Segment};
-use springline_emit::words::{Catalogue, reading};
+use springline_emit::words::Catalogue;
 use springline_emit::{Plan, PrintStamp, card, findings, html, sheet};
 use springline_lang::check::rule_text;
 use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_tests::reading;
 
 fn examples() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")

@@ -130,27 +130,12 @@ impl<'a> ArchPicture<'a> {
         self.teeth.iter().find(|t| t.tooth == tooth)
     }
 
-    pub fn index_of(&self, tooth: Tooth) -> Option<usize> {
-        self.teeth.iter().position(|t| t.tooth == tooth)
-    }
-
     /// Outermost teeth that hold the wire, patient's right then left.
     pub fn wire_run(&self) -> Option<(usize, usize)> {
         self.wire?;
         let first = self.teeth.iter().position(|t| t.hold.is_engaged())?;
         let last = self.teeth.iter().rposition(|t| t.hold.is_engaged())?;
         Some((first, last))
-    }
-
-    /// The next tooth towards the midline or away from it that holds the wire.
-    pub fn neighbour_in_wire(&self, tooth: Tooth, along: Along) -> Option<&ToothPicture> {
-        let i = self.index_of(tooth)?;
-        let to_left = towards_left(tooth, along);
-        if to_left {
-            self.teeth.get(i + 1..)?.iter().find(|t| t.hold.is_engaged())
-        } else {
-            self.teeth.get(..i)?.iter().rev().find(|t| t.hold.is_engaged())
-        }
     }
 }
 

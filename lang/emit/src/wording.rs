@@ -5,7 +5,7 @@ use springline_model::Case;
 use springline_model::case::ToothState;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use springline_model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
-use springline_model::stock::{Along, CrownTurn, Elastic};
+use springline_model::stock::{CrownTurn, Elastic};
 use springline_units::quantity::{degrees, mm, plain};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
@@ -318,14 +318,6 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             format!("Space of {} mm held for {}", plain(mm(*length)), list(teeth, n))
         }
     })
-}
-
-/// The side of a tooth in words that need no thought at the chair: towards the midline or away.
-pub fn along(along: Along) -> &'static str {
-    match along {
-        Along::Mesial => "midline side",
-        Along::Distal => "back side",
-    }
 }
 
 #[cfg(test)]

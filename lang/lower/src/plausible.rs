@@ -52,7 +52,6 @@ plausible! {
     CLASS_AMOUNT: "a molar or canine relation", Length, 0.0..15.0, 0.0..10.0;
     MIDLINE: "a midline shift", Length, 0.0..12.0, 0.0..6.0;
     SLACK: "the slack of a wire end", Length, 0.0..10.0, 0.0..4.0;
-    BEND_MM: "a bend in the wire", Length, 0.0..5.0, 0.0..2.0;
     CURVE: "a reverse curve", Length, 0.0..10.0, 0.0..5.0;
     REDUCTION: "an enamel reduction at a contact", Length, 0.0..1.0, 0.0..0.5;
     ACTIVATION: "the activation of a coil", Length, 0.0..12.0, 0.5..6.0;

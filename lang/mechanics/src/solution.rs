@@ -135,12 +135,7 @@ pub(crate) struct ContactKey {
     pub held: bool,
 }
 
-impl ToothForces {
-    /// Length of all three force components, N.
-    pub fn total_n(&self) -> f64 {
-        self.resultant_n.hypot(self.along_n)
-    }
-}
+impl ToothForces {}
 
 impl Solution {
     /// The forces on one tooth.

@@ -15,8 +15,6 @@ pub enum Origin {
     Pattern,
     /// Built in, with a documented source.
     Default,
-    /// Estimated from the house's own past cases.
-    Learned,
     House,
     Sequence,
     Case,
@@ -29,7 +27,6 @@ impl Origin {
             Origin::Assumed => "assumed in line (not described)",
             Origin::Pattern => "spread from the arch's crowding: a pattern, not this patient",
             Origin::Default => "built-in default",
-            Origin::Learned => "learned from past cases",
             Origin::House => "practice file",
             Origin::Sequence => "usual sequence",
             Origin::Case => "this case",
@@ -51,10 +48,6 @@ pub struct Sourced<T> {
 impl<T> Sourced<T> {
     pub fn default_value(value: T) -> Self {
         Sourced { value, origin: Origin::Default, place: None, displaced: None }
-    }
-
-    pub fn assumed(value: T) -> Self {
-        Sourced { value, origin: Origin::Assumed, place: None, displaced: None }
     }
 
     pub fn written(value: T, origin: Origin, place: Place) -> Self {

@@ -190,13 +190,6 @@ impl Along {
             Along::Distal => "distal",
         }
     }
-
-    pub fn opposite(self) -> Along {
-        match self {
-            Along::Mesial => Along::Distal,
-            Along::Distal => Along::Mesial,
-        }
-    }
 }
 
 /// A value for all teeth, with others for some.

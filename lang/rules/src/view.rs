@@ -320,11 +320,6 @@ impl<'a> StepView<'a> {
         Finding::new(code, severity, place, message).step(self.step.name.clone())
     }
 
-    /// The line that brings the wire in.
-    pub fn wire_place(&self) -> Place {
-        self.step.place
-    }
-
     /// Where a clause of the step was written, if in this case; else the step's own line.
     pub fn clause_place(&self, place: Option<Place>) -> Place {
         place.filter(|p| p.file == self.arch.place.file).unwrap_or(self.case_place())

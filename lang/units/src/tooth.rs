@@ -194,14 +194,6 @@ impl Tooth {
         self.quadrant > 4
     }
 
-    /// The permanent tooth of the same place; itself when permanent.
-    pub fn successor(self) -> Tooth {
-        Tooth {
-            quadrant: if self.quadrant > 4 { self.quadrant - 4 } else { self.quadrant },
-            ..self
-        }
-    }
-
     /// Incisors and canines.
     pub fn is_anterior(self) -> bool {
         self.position <= 3

@@ -33,7 +33,6 @@ pub fn rule_of_thumb(kind: StepKind, wire: &Wire, crowding_mm: f64) -> (f64, &'s
 
 /// Longest unsupervised time of things on teeth and wires, days.
 pub const COIL_LONGEST_DAYS: f64 = 70.0;
-pub const COIL_USUAL_DAYS: f64 = 42.0;
 pub const CLOSING_COIL_DAYS: f64 = 42.0;
 pub const CHAIN_DAYS: f64 = 35.0;
 pub const ELASTICS_FIRST_DAYS: f64 = 28.0;

@@ -152,12 +152,6 @@ impl ToothPose {
         ToothPose { lingual_mm, gingival_mm, along_mm, rotated_rad, tipped_rad, torque_rad }
     }
 
-    /// Between two poses: `share` 0 is this one, 1 the other.
-    pub fn towards(&self, other: &ToothPose, share: f64) -> ToothPose {
-        let (a, b) = (self.parts(), other.parts());
-        ToothPose::from_parts(std::array::from_fn(|i| a[i] + (b[i] - a[i]) * share))
-    }
-
     /// Finite in every part.
     pub fn is_finite(&self) -> bool {
         self.parts().iter().all(|x| x.is_finite())

@@ -78,10 +78,6 @@ impl ArchState {
         self.teeth.iter().filter(|t| t.status.is_in_wire())
     }
 
-    pub fn with_status(&self, status: ToothStatus) -> impl Iterator<Item = Tooth> {
-        self.teeth.iter().filter(move |t| t.status == status).map(|t| t.tooth)
-    }
-
     /// The places where stops sit.
     pub fn stops(&self) -> impl Iterator<Item = (Spot, &Act)> {
         self.acts.iter().flat_map(|act| {
@@ -91,10 +87,6 @@ impl ArchState {
             };
             spots.iter().map(move |s| (*s, act))
         })
-    }
-
-    pub fn open_coils(&self) -> impl Iterator<Item = &Act> {
-        self.acts.iter().filter(|a| matches!(a.kind, ActKind::OpenCoil { .. }))
     }
 
     /// Groups of teeth held together by ties, lacebacks, chains or a bar, each from right to left.

@@ -89,10 +89,6 @@ impl Insertion {
         self.worst(|t| t.peak_n)
     }
 
-    pub fn worst_delivered(&self) -> Option<&ToothLoad> {
-        self.worst(|t| t.delivered_n)
-    }
-
     pub fn worst_sustained(&self) -> Option<&ToothLoad> {
         self.worst(|t| t.sustained_n)
     }

@@ -95,32 +95,6 @@ impl PhaseCache {
         run
     }
 
-    /// Takes over what another memory has computed. So both arches of a case can be prepared on two
-    /// threads - each by a [`forecast_with`](crate::forecast_with) of the case with that arch alone - and
-    /// the whole case then finds its phases ready. Counters add up.
-    pub fn absorb(&mut self, other: PhaseCache) {
-        let own = self.clock;
-        self.clock += other.clock;
-        for (mark, list) in other.kept {
-            for kept in list {
-                let alike = self.kept.entry(mark).or_default();
-                if alike.iter().any(|k| k.question == kept.question) {
-                    continue;
-                }
-                alike.push(CachedRun { used: own + kept.used, ..kept });
-                self.count += 1;
-            }
-        }
-        while self.count > self.capacity {
-            self.drop_oldest();
-        }
-        let Counters { computed, reused, dropped, solves } = other.counters;
-        self.counters.computed += computed;
-        self.counters.reused += reused;
-        self.counters.dropped += dropped;
-        self.counters.solves += solves;
-    }
-
     fn drop_oldest(&mut self) {
         let all = self.kept.iter().flat_map(|(mark, list)| list.iter().map(|k| (k.used, *mark)));
         let Some((used, mark)) = all.min() else { return };

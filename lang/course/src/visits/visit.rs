@@ -22,10 +22,6 @@ pub enum VisitReason {
     Due {
         arch: Arch,
     },
-    /// The plan names the date.
-    Fixed {
-        arch: Arch,
-    },
     /// The house's (or the step's) longest interval: a look, the wire stays unless it is passive.
     LongestInterval,
     /// A coil, chain, spring or elastic must be looked after by then.

@@ -7,16 +7,10 @@ use crate::pages;
 use crate::pages::{Body, Page, Papers};
 use crate::plan::Plan;
 use crate::practice::listing::lists;
-use crate::words::Catalogue;
 
 /// The papers of a case, the patient's sheet in the language of the house.
 pub fn case_document(plan: &Plan<'_>) -> String {
     papers(&pages::of_case(plan, pages::house_words(plan)))
-}
-
-/// The same with the patient's sheet in a language that the practice brings.
-pub fn case_document_in(plan: &Plan<'_>, words: &Catalogue) -> String {
-    papers(&pages::of_case(plan, words))
 }
 
 pub fn papers(papers: &Papers) -> String {

@@ -9,7 +9,7 @@ mod sheet;
 
 pub use crate::document::document;
 pub use cards::{hold, repair, staff};
-pub use case::{case_document, case_document_in, papers};
+pub use case::{case_document, papers};
 pub use course::{course, nothing};
 pub use sheet::patient;
 

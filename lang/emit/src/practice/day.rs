@@ -3,11 +3,10 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{FullDay, columns, full_days};
+use super::{FullDay, full_days};
 use crate::card::staff_card;
 use crate::plan::Plan;
-use crate::{dates, masked};
-use springline_units::quantity::plain;
+use crate::masked;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DayRow {
@@ -64,38 +63,4 @@ pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
     let rows: Vec<DayRow> = visits_on(plans, date).into_iter().filter_map(row).collect();
     let minutes = rows.iter().map(|r| r.minutes).sum();
     DaySheet { schema: super::SCHEMA, date, minutes, rows, full: full_days(plans, date, date) }
-}
-
-impl DaySheet {
-    pub fn human(&self) -> String {
-        if self.rows.is_empty() {
-            return format!("{}: no appointments.\n", dates::long(self.date));
-        }
-        let rows: Vec<Vec<String>> = self
-            .rows
-            .iter()
-            .map(|r| {
-                let today = if r.on_hold {
-                    "hold card only: errors need the doctor's decision".to_owned()
-                } else {
-                    r.today.join(" ")
-                };
-                vec![
-                    r.chart.clone(),
-                    r.kind.clone(),
-                    format!("{} min", plain(r.minutes)),
-                    r.doctor.clone().unwrap_or_default(),
-                    today,
-                ]
-            })
-            .collect();
-        let full: String = self.full.iter().map(|f| format!("{}.\n", f.words())).collect();
-        format!(
-            "{}: {} patients, {} min\n{full}\n{}",
-            dates::long(self.date),
-            self.rows.len(),
-            plain(self.minutes),
-            columns(&rows)
-        )
-    }
 }

@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
-use super::columns;
 use crate::caution::{CAUTION, CAUTION_IN_FULL};
 use crate::document::document;
 use crate::spreadsheet;
 use crate::spreadsheet::Cell;
+use crate::tables::grid::columns;
 
 /// One list: its columns, its rows, and what is said when there are none.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -19,22 +19,3 @@ pub use pull::{PullItem, PullList, pull_list};
 
 /// Version of the JSON of these lists.
 pub const SCHEMA: &str = "springline.practice/1";
-
-/// Wide enough for the longest, two blanks between columns.
-fn columns(rows: &[Vec<String>]) -> String {
-    let count = rows.iter().map(Vec::len).max().unwrap_or(0);
-    let width = |i: usize| {
-        rows.iter().filter_map(|r| r.get(i)).map(|c| c.chars().count()).max().unwrap_or(0)
-    };
-    let widths: Vec<usize> = (0..count).map(width).collect();
-    let mut out = String::new();
-    for row in rows {
-        let mut line = String::new();
-        for (cell, width) in row.iter().zip(&widths) {
-            line.push_str(&format!("{cell:<width$}  "));
-        }
-        out.push_str(line.trim_end());
-        out.push('\n');
-    }
-    out
-}

@@ -5,12 +5,10 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::columns;
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::{dates, masked, wording, worn};
+use crate::{masked, wording, worn};
 use springline_model::house::Task;
 use springline_model::step::ActKind;
-use springline_model::stock::printed;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PullItem {
@@ -113,28 +111,5 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
             }
             _ => {}
         }
-    }
-}
-
-impl PullList {
-    pub fn human(&self) -> String {
-        let days = if self.from == self.to {
-            dates::long(self.from)
-        } else {
-            format!("{} to {}", dates::long(self.from), dates::long(self.to))
-        };
-        let rows: Vec<Vec<String>> = self
-            .items
-            .iter()
-            .map(|i| {
-                vec![
-                    format!("{:>3}", i.count),
-                    i.kind.to_owned(),
-                    printed(&i.what),
-                    i.charts.join(", "),
-                ]
-            })
-            .collect();
-        format!("{days}: {} visits\n\n{}", self.visits, columns(&rows))
     }
 }

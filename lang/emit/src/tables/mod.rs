@@ -5,7 +5,7 @@ pub mod chart;
 pub mod course;
 pub mod fhir;
 pub mod forces;
-mod grid;
+pub(crate) mod grid;
 pub mod learn;
 pub mod schedule;
 

@@ -137,7 +137,6 @@ fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
         VisitReason::Start => "start".to_owned(),
         VisitReason::Passive { arch } => format!("{arch} wire passive"),
         VisitReason::Due { arch } => format!("due in the {arch} arch"),
-        VisitReason::Fixed { arch } => format!("date set for the {arch} arch"),
         VisitReason::LongestInterval => "longest interval".to_owned(),
         VisitReason::Supervision { what } => format!("to check the {what}"),
         VisitReason::Debond => {

@@ -80,11 +80,6 @@ impl Catalogue {
         own.or_else(|| EN.texts.get(key).map(String::as_str)).unwrap_or(key)
     }
 
-    /// The text of a key if this language itself has it.
-    pub fn own(&self, key: &str) -> Option<&str> {
-        self.texts.get(key).map(String::as_str)
-    }
-
     /// The text with its holes filled.
     pub fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         let mut out = self.get(key).to_owned();
