@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::{FullDay, full_days};
 use crate::card::staff_card;
-use crate::plan::Plan;
 use crate::masked;
+use crate::plan::Plan;
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DayRow {
