@@ -172,13 +172,15 @@ impl Moved {
 
     fn forecast(&self, forecast: &Forecast) -> Option<Forecast> {
         let mut out = forecast.clone();
-        for phase in out.arches.iter_mut().flat_map(|a| &mut a.phases) {
-            let state = &mut phase.state;
+        let phases = out.arches.iter_mut().flat_map(|a| &mut a.phases);
+        for place in phases.flat_map(|p| &mut p.coils).map(|c| &mut c.place) {
+            *place = self.place(*place)?;
+        }
+        for state in out.states_mut() {
             let acts = state.acts.iter_mut().map(|a| &mut a.place);
             let bonded = state.teeth.iter_mut().filter_map(|t| t.bonding.as_mut());
             let bonded = bonded.map(|b| &mut b.place);
-            let coils = phase.coils.iter_mut().map(|c| &mut c.place);
-            for place in acts.chain(bonded).chain(coils) {
+            for place in acts.chain(bonded) {
                 *place = self.place(*place)?;
             }
             self.sourced(&mut state.ends.right)?;

@@ -62,8 +62,7 @@ impl JudgementCache {
 
     fn compute(&mut self, read: &LoweredFile, options: &CheckOptions) -> Option<CarriedCheck> {
         let (case, house) = (read.case.as_ref()?, read.house.clone()?);
-        let computable = case.computable();
-        let forecast = course::forecast_with(&computable, options.today, &mut self.phases);
+        let forecast = course::forecast_with(case, options.today, &mut self.phases);
         let trees = Trees::new(std::iter::once(&read.parse).chain(&read.house_trees).cloned());
         let judged = RuleContext { case, forecast: &forecast, today: options.today, trees: &trees };
         let findings = rules::judge(&judged);

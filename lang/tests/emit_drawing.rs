@@ -11,11 +11,12 @@ use springline_lang::units::tooth::Notation;
 
 fn draw(case: &Case, step: usize, elastics: bool) -> Drawing {
     let forecast = forecast(case, jiff::civil::date(2026, 9, 14));
-    let phase = |arch| {
-        let arch = forecast.arch(arch)?;
-        arch.phases.get(step.min(arch.phases.len() - 1))
+    let state = |arch| {
+        let phases = &forecast.arch(arch)?.phases;
+        let index = step.min(phases.len() - 1);
+        Some((&phases[index], forecast.moment(case, arch, index, None)?))
     };
-    let picture = MouthPicture::of(case, None, phase, |_| elastics);
+    let picture = MouthPicture::of(case, state, |_| elastics);
     mouth(&picture, Notation::Iso, "When the patient leaves")
 }
 

@@ -8,9 +8,11 @@
 //! [`forecast_with`] does the same with a [`PhaseCache`] of phases already simulated, so that editing a
 //! late step simulates no earlier one again.
 //!
-//! [`arch_state`] returns, without simulation, which teeth are engaged during a step, what is in force,
-//! and how the wire ends. [`setup`] turns that into the input of the solver; it is the only interface
-//! between the case and [`mechanics`](springline_mechanics).
+//! [`Forecast::timeline`] states what is in the mouth at every visit: each tooth, device and space, and how
+//! it is known. It is computed once; rules and outputs read it.
+//!
+//! [`setup`] turns a step into the input of the solver; it is the only interface between the case and
+//! [`mechanics`](springline_mechanics).
 //!
 //! [`learn`] estimates from recorded visits how long wires really stay active in a practice.
 //!
@@ -53,9 +55,10 @@ pub use law::{movement, periodontium, rates, rules_of_thumb, spread, statistics}
 pub use mouth::coil_spring::{CoilSpring, label_mm};
 pub use mouth::pose::ToothPose;
 pub use mouth::positions::Mouth;
-pub use plan::elastics::elastics_in;
 pub use plan::input::Booking;
-pub use plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
+#[cfg(test)]
+use plan::state::arch_state;
+pub use plan::state::{ArchState, ToothInState, ToothStatus};
 pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
 pub use run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
@@ -64,7 +67,13 @@ pub use setup::measured;
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
+pub use timeline::moment::{
+    Absence, ArchMoment, Attachment, Basis, BiteMoment, Device, DeviceKind, ElasticsLife, Hold,
+    Known, Obligation, Observation, Purpose, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment,
+    Timeline, ToothMoment, Until, VisitMoment,
+};
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+pub use timeline::records::teeth_bonded;
 pub use timeline::torque;
 pub use visits::visit::{ArchVisit, PlannedVisit, VisitReason};
 pub use visits::visit_optimizer;

@@ -20,7 +20,6 @@ pub mod picture;
 mod plan;
 pub mod practice;
 pub mod preview;
-mod recorded;
 pub mod sheet;
 pub mod spreadsheet;
 pub mod tables;
@@ -28,7 +27,6 @@ mod text_alternative;
 mod total;
 pub mod wording;
 pub mod words;
-mod worn;
 
 pub use plan::{Plan, PrintStamp, VisitToday};
 

@@ -1,72 +1,38 @@
 //! The state of one arch at the end of a visit: which teeth are engaged and how, and which auxiliaries
 //! are in place. Cards, drawings and text alternatives all read it, so that they cannot differ.
 
+use std::borrow::Borrow;
 use std::collections::BTreeSet;
 
-use jiff::civil::Date;
-
-use springline_course::{Phase, ToothStatus};
-use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind, ToothState};
-use springline_model::step::{ActKind, Ends, Wing, WireUse};
+use super::plan::{Plan, VisitToday};
+pub use springline_course::{Absence, Hold};
+use springline_course::{Phase, StepMoment};
+use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind};
+use springline_model::step::{ActKind, Ends, WireUse};
 use springline_model::stock::{Along, Wire};
 use springline_units::tooth::{Arch, Tooth};
 
-/// How a tooth stands to the wire.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hold {
-    /// The wire lies in the slot.
-    In,
-    /// One wing only: the slot's mesial or distal half holds the wire.
-    HalfIn(Along),
-    /// Held by the light overlay wire; the base wire passes.
-    Overlay,
-    /// Has its bracket, the wire passes it by.
-    Passed,
-    /// No bracket (yet).
-    NotBonded,
-    /// Bonded, but the wire ends before it.
-    BeyondWire,
-    /// Has lost its bracket.
-    BracketOff,
-    Absent(Absence),
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Absence {
-    Missing,
-    Extracted,
-    /// To be taken out; shown as gone, because the plan counts on it.
-    ToExtract,
-    Unerupted,
-}
-
-impl Hold {
-    pub fn is_engaged(self) -> bool {
-        matches!(self, Hold::In | Hold::HalfIn(_) | Hold::Overlay)
-    }
-
-    /// Under the tooth and in the text alternative; nothing for the ordinary case.
-    pub fn words(self) -> Option<&'static str> {
-        match self {
-            Hold::In => None,
-            Hold::HalfIn(Along::Mesial) => Some("mesial wing only"),
-            Hold::HalfIn(Along::Distal) => Some("distal wing only"),
-            Hold::Overlay => Some("piggyback only"),
-            Hold::Passed => Some("bypassed"),
-            Hold::NotBonded => Some("not bonded"),
-            Hold::BeyondWire => Some("wire ends before"),
-            Hold::BracketOff => Some("bracket off"),
-            Hold::Absent(Absence::Missing) => Some("missing"),
-            Hold::Absent(Absence::Extracted) => Some("extracted"),
-            Hold::Absent(Absence::ToExtract) => Some("to be extracted"),
-            Hold::Absent(Absence::Unerupted) => Some("unerupted"),
-        }
+/// Under the tooth and in the text alternative; nothing for the ordinary case.
+pub fn words(hold: Hold) -> Option<&'static str> {
+    match hold {
+        Hold::In => None,
+        Hold::HalfIn(Along::Mesial) => Some("mesial wing only"),
+        Hold::HalfIn(Along::Distal) => Some("distal wing only"),
+        Hold::Overlay => Some("piggyback only"),
+        Hold::Passed => Some("bypassed"),
+        Hold::NotBonded => Some("not bonded"),
+        Hold::BeyondWire => Some("wire ends before"),
+        Hold::BracketOff => Some("bracket off"),
+        Hold::Absent(Absence::Missing) => Some("missing"),
+        Hold::Absent(Absence::Extracted) => Some("extracted"),
+        Hold::Absent(Absence::ToExtract) => Some("to be extracted"),
+        Hold::Absent(Absence::Unerupted) => Some("unerupted"),
     }
 }
 
 /// What is bonded to a tooth, as far as it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Attachment {
+pub struct BracketDrawing {
     pub tube: bool,
     pub band: bool,
     pub width_mm: f64,
@@ -82,7 +48,7 @@ pub struct ToothPicture {
     /// Open space between this tooth and the one drawn before it.
     pub gap_before_mm: f64,
     pub hold: Hold,
-    pub attachment: Option<Attachment>,
+    pub attachment: Option<BracketDrawing>,
     /// An implant or a tooth grown to the bone.
     pub fixed: bool,
     pub caution: bool,
@@ -106,8 +72,8 @@ pub struct ArchPicture<'a> {
 const LEAST_WIDTH_MM: f64 = 2.5;
 
 impl<'a> ArchPicture<'a> {
-    /// The arch in that phase on that day.
-    pub fn of(arch: &'a ArchCase, phase: &'a Phase, on: Option<Date>) -> ArchPicture<'a> {
+    /// The arch in that phase, at that moment.
+    pub fn of(arch: &'a ArchCase, phase: &'a Phase, moment: &StepMoment) -> ArchPicture<'a> {
         let state = &phase.state;
         let things: Vec<&ActKind> =
             arch.extras.iter().chain(&state.acts).map(|a| &a.kind).collect();
@@ -117,7 +83,7 @@ impl<'a> ArchPicture<'a> {
         });
         ArchPicture {
             arch: arch.arch,
-            teeth: teeth(arch, phase, on),
+            teeth: teeth(arch, phase, moment),
             wire: Some(&state.wire),
             overlay,
             ends: Some(&state.ends),
@@ -148,28 +114,17 @@ pub fn towards_left(tooth: Tooth, along: Along) -> bool {
     }
 }
 
-fn teeth(arch: &ArchCase, phase: &Phase, on: Option<Date>) -> Vec<ToothPicture> {
+fn teeth(arch: &ArchCase, phase: &Phase, moment: &StepMoment) -> Vec<ToothPicture> {
     let mut out: Vec<ToothPicture> = Vec::new();
-    for standing in &phase.state.teeth {
-        let (tooth, status) = (standing.tooth, standing.status);
-        let absent = absence(arch, tooth, on);
-        let hold = match (absent, status) {
-            (Some(absence), _) => Hold::Absent(absence),
-            (None, ToothStatus::Engaged) => Hold::In,
-            (None, ToothStatus::HalfEngaged(Wing::Mesial)) => Hold::HalfIn(Along::Mesial),
-            (None, ToothStatus::HalfEngaged(Wing::Distal)) => Hold::HalfIn(Along::Distal),
-            (None, ToothStatus::HalfEngaged(Wing::Both)) => Hold::In,
-            (None, ToothStatus::Piggyback) => Hold::Overlay,
-            (None, ToothStatus::Bypassed) => Hold::Passed,
-            (None, ToothStatus::NotBonded | ToothStatus::Absent) => Hold::NotBonded,
-        };
+    for (here, known) in phase.state.teeth.iter().zip(&moment.teeth) {
+        let (tooth, hold) = (here.tooth, known.hold);
         out.push(ToothPicture {
             tooth,
             width_mm: width(phase, tooth),
             gap_before_mm: gap(phase, out.last(), tooth),
             hold,
-            attachment: standing.bonding.as_ref().map(|b| attachment(arch, phase, b, tooth)),
-            fixed: arch.states.get(&tooth).is_some_and(|(s, _)| s.is_fixed()),
+            attachment: here.bonding.as_ref().map(|b| attachment(arch, phase, b, tooth)),
+            fixed: known.fixed,
             caution: arch.cautions.iter().any(|c| c.tooth == tooth),
         });
     }
@@ -181,29 +136,7 @@ fn teeth(arch: &ArchCase, phase: &Phase, on: Option<Date>) -> Vec<ToothPicture> 
     let last = out.iter().rposition(matters).map_or(0, |l| l + 1);
     out.truncate(last);
     out.drain(..first.min(last));
-    // Bonded teeth outside the last tooth that holds the wire are not reached by it.
-    let first = out.iter().position(|t| t.hold.is_engaged());
-    let last = out.iter().rposition(|t| t.hold.is_engaged());
-    for (i, tooth) in out.iter_mut().enumerate() {
-        let outside = first.is_some_and(|f| i < f) || last.is_some_and(|l| i > l);
-        if outside && tooth.hold == Hold::Passed {
-            tooth.hold = Hold::BeyondWire;
-        }
-    }
     out
-}
-
-fn absence(arch: &ArchCase, tooth: Tooth, on: Option<Date>) -> Option<Absence> {
-    match arch.states.get(&tooth)?.0 {
-        ToothState::Missing => Some(Absence::Missing),
-        ToothState::Extracted { .. } => Some(Absence::Extracted),
-        ToothState::Extract { date, .. } if on.is_some_and(|on| date <= on) => {
-            Some(Absence::Extracted)
-        }
-        ToothState::Extract { .. } => Some(Absence::ToExtract),
-        ToothState::Unerupted => Some(Absence::Unerupted),
-        ToothState::Implant | ToothState::Ankylosed => None,
-    }
 }
 
 /// Of the crown; of an absent tooth the place that it has left.
@@ -219,9 +152,9 @@ fn gap(phase: &Phase, before: Option<&ToothPicture>, tooth: Tooth) -> f64 {
     before.and_then(|b| phase.entry.gap_mm(b.tooth, tooth)).unwrap_or(0.0)
 }
 
-fn attachment(arch: &ArchCase, phase: &Phase, bonding: &Bonding, tooth: Tooth) -> Attachment {
+fn attachment(arch: &ArchCase, phase: &Phase, bonding: &Bonding, tooth: Tooth) -> BracketDrawing {
     let bracket = &bonding.bracket;
-    Attachment {
+    BracketDrawing {
         tube: bracket.is_tube,
         band: bracket.on_band,
         width_mm: phase.layout.tooth(tooth).map_or(0.0, |t| t.width_mm),
@@ -246,17 +179,25 @@ pub struct MouthPicture<'a> {
 }
 
 impl<'a> MouthPicture<'a> {
-    /// `phase_of` says in which phase each arch is left; `worn` which elastics blocks are on.
-    pub fn of(
+    /// As the patient leaves a visit, with the elastics worn from then on.
+    pub fn after(plan: &Plan<'a>, today: &VisitToday<'a>) -> MouthPicture<'a> {
+        let here = |arch: Arch| {
+            let here = today.arch(arch)?.after()?;
+            Some((here.phase, here.moment))
+        };
+        MouthPicture::of(plan.case, here, |i| today.moment.elastics_after.contains(&i))
+    }
+
+    /// `here` says how each arch is; `worn` which elastics blocks are on.
+    pub fn of<M: Borrow<StepMoment>>(
         case: &'a Case,
-        on: Option<Date>,
-        phase_of: impl Fn(Arch) -> Option<&'a Phase>,
+        here: impl Fn(Arch) -> Option<(&'a Phase, M)>,
         worn: impl Fn(usize) -> bool,
     ) -> MouthPicture<'a> {
         // An arch that has nothing in it yet is not part of the drawing.
         let picture = |arch: Arch| {
-            let phase = phase_of(arch)?;
-            case.arch(arch).map(|a| ArchPicture::of(a, phase, on))
+            let (phase, moment) = here(arch)?;
+            case.arch(arch).map(|a| ArchPicture::of(a, phase, moment.borrow()))
         };
         let elastics = case
             .elastics

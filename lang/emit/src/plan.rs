@@ -1,12 +1,17 @@
 //! Input of every document: a checked case, its course, its findings, and the date.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
-use springline_course::{ArchState, Forecast, Phase, PlannedVisit};
+use springline_course::{
+    ArchMoment, ArchState, Forecast, Obligation, Observation, Phase, PlannedVisit, Standing,
+    StepMoment, VisitMoment,
+};
 use springline_finding::{Finding, Severity};
-use springline_model::case::ArchCase;
-use springline_model::step::{Act, ActKind, Spot, Step, Term};
+use springline_model::case::{ArchCase, Elastics};
+use springline_model::step::{Act, ActKind, Spot, Step};
 use springline_model::stock::Closure;
 use springline_model::{Case, House};
 use springline_units::tooth::{Arch, Notation, Tooth};
@@ -138,6 +143,8 @@ pub struct InMouth<'a> {
     pub step: &'a Step,
     pub state: &'a ArchState,
     pub phase: &'a Phase,
+    /// The arch in it, on the day of the visit.
+    pub moment: &'a StepMoment,
 }
 
 impl InMouth<'_> {
@@ -149,6 +156,12 @@ impl InMouth<'_> {
         };
         self.state.acts.iter().flat_map(spots).collect()
     }
+
+    /// Acts whose end the records show: what they put there is to come off.
+    pub fn done(&self) -> impl Iterator<Item = &Act> {
+        let done = self.moment.acts().filter(|(_, device)| device.end_recorded);
+        done.filter_map(|(index, _)| self.state.acts.get(index))
+    }
 }
 
 /// One arch at one visit: what is in, and what goes in when the test is passed.
@@ -157,16 +170,16 @@ pub struct ArchToday<'a> {
     pub arch: &'a ArchCase,
     /// Teeth to test, worst first.
     pub test: &'a [Tooth],
-    /// The change is what the schedule counts on; otherwise the wire stays unless the test says
-    /// that it is done.
-    expected: bool,
+    moment: &'a ArchMoment,
     pub now: Option<InMouth<'a>>,
     pub next: Option<InMouth<'a>>,
 }
 
 impl<'a> ArchToday<'a> {
+    /// The change is what the schedule counts on; otherwise the wire stays unless the test says
+    /// that it is done.
     pub fn expected(&self) -> bool {
-        self.expected || self.now.is_none()
+        self.moment.is_change_expected()
     }
 
     /// Ligatures close every bracket of the arch; tubes have nothing to close.
@@ -196,6 +209,7 @@ impl<'a> ArchToday<'a> {
 pub struct VisitToday<'a> {
     pub number: usize,
     pub visit: &'a PlannedVisit,
+    pub moment: &'a VisitMoment,
     pub arches: Vec<ArchToday<'a>>,
     /// The visit after it, where one is foreseen.
     pub then: Option<&'a PlannedVisit>,
@@ -211,51 +225,55 @@ impl<'a> VisitToday<'a> {
     pub fn of(plan: &Plan<'a>, number: usize) -> Option<VisitToday<'a>> {
         let index = number.checked_sub(1)?;
         let visit = plan.forecast.visits.get(index)?;
-        let look = |arch: &'a ArchCase, phase: Option<usize>| {
-            let phase = plan.phase(arch.arch, phase)?;
-            let step = arch.steps.get(phase.step)?;
-            Some(InMouth { step, state: &phase.state, phase })
+        let moment = plan.forecast.timeline.visits().get(index)?;
+        let look = |arch: &'a ArchCase, moment: &'a StepMoment| {
+            let phase = plan.phase(arch.arch, Some(moment.phase))?;
+            let step = arch.steps.get(moment.step)?;
+            Some(InMouth { step, state: &phase.state, phase, moment })
         };
-        let arches: Vec<ArchToday<'a>> = plan
-            .case
-            .arches
-            .iter()
-            .map(|arch| {
-                let row = visit.arch(arch.arch);
-                let now = look(arch, row.and_then(|v| v.phase))
-                    // An arch whose plan is done, or that this visit has no business with, keeps
-                    // the wire it has.
-                    .or_else(|| look(arch, last_before(plan, arch.arch, visit.date)));
-                let expected = row.is_some_and(|v| v.change_expected);
-                // Before its time is over nothing at the chair can say that the step is done.
-                let early = !expected && now.is_some_and(|now| !is_tested(now.step));
-                let next = row.and_then(|v| v.next_phase).filter(|_| !early);
-                ArchToday {
-                    arch,
-                    test: row.map(|v| v.test.as_slice()).unwrap_or_default(),
-                    expected,
-                    now,
-                    next: look(arch, next),
-                }
-            })
-            .filter(|a| a.now.is_some() || a.next.is_some())
-            .collect();
+        let arch = |moment: &'a ArchMoment| {
+            let arch = plan.case.arch(moment.arch)?;
+            let test = visit.arch(moment.arch).map(|row| row.test.as_slice()).unwrap_or_default();
+            let now = moment.arrives.as_ref().and_then(|m| look(arch, m));
+            let next = moment.if_passed.as_ref().and_then(|m| look(arch, m));
+            Some(ArchToday { arch, test, moment, now, next })
+        };
+        let arches = moment.arches.iter().filter_map(arch).collect();
         let then = plan.forecast.visits.get(index + 1);
-        Some(VisitToday { number, visit, arches, then })
+        Some(VisitToday { number, visit, moment, arches, then })
     }
 
     pub fn arch(&self, arch: Arch) -> Option<&ArchToday<'a>> {
         self.arches.iter().find(|a| a.arch.arch == arch)
     }
+
+    /// Elastics that are on when the patient leaves.
+    pub fn worn(&self, plan: &Plan<'a>) -> Vec<&'a Elastics> {
+        let worn = self.moment.elastics_after.iter();
+        worn.filter_map(|i| plan.case.elastics.get(*i)).collect()
+    }
+
+    /// Elastics were worn up to this visit.
+    pub fn was_worn(&self) -> bool {
+        !self.moment.elastics_on_arrival.is_empty()
+    }
+
+    /// Teeth whose bracket is off when the patient comes, with the day of that record. A recorded visit
+    /// has been: nothing is to be asked at it.
+    pub fn loose(&self, plan: &Plan<'a>) -> BTreeMap<Tooth, Date> {
+        if self.moment.standing != Standing::Foreseen {
+            return BTreeMap::new();
+        }
+        let all = plan.forecast.timeline.obligations();
+        loose(self.moment.open.iter().filter_map(|i| all.get(*i)))
+    }
 }
 
-/// Whether a look, a measure or the doctor's word can end a step; a stated time cannot be tested.
-fn is_tested(step: &Step) -> bool {
-    step.until.terms.iter().any(|t| !matches!(t, Term::Time { .. } | Term::Settled))
-}
-
-/// The last wire that went into an arch before a day.
-fn last_before(plan: &Plan<'_>, arch: Arch, day: Date) -> Option<usize> {
-    let phases = &plan.forecast.arch(arch)?.phases;
-    phases.iter().rposition(|p| p.date_in.is_some_and(|d| d < day))
+/// Teeth without their bracket among what the records left open.
+pub fn loose<'o>(open: impl Iterator<Item = &'o Obligation>) -> BTreeMap<Tooth, Date> {
+    let loose = |o: &Obligation| match o.observed {
+        Observation::Loose(tooth) => Some((tooth, o.since)),
+        _ => None,
+    };
+    open.filter_map(loose).collect()
 }

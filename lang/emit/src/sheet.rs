@@ -7,8 +7,8 @@ use super::draw::{self, Drawing};
 use super::masked;
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
+use super::total;
 use super::words::Catalogue;
-use super::{total, worn};
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Activation};
 use springline_units::quantity::plain;
@@ -184,12 +184,8 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
 
 /// Which band goes from which tooth to which, in words and as a mirror shows it.
 fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<SheetSection> {
-    let worn = worn::worn(plan, today);
-    let on = |i: usize| {
-        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
-    };
-    let phase = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.phase);
-    let mouth = MouthPicture::of(plan.case, Some(today.visit.date), phase, on);
+    let worn = today.worn(plan);
+    let mouth = MouthPicture::after(plan, today);
     let tooth = |tooth: &Tooth| {
         let arch = mouth.arches().find(|a| a.arch == tooth.arch())?;
         let number = draw::counted(arch, *tooth)?.to_string();

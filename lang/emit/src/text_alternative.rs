@@ -1,6 +1,6 @@
 //! Text alternative of a drawing, for readers who cannot see it and for tests.
 
-use super::picture::{ArchPicture, Hold, MouthPicture, ToothPicture};
+use super::picture::{self, ArchPicture, Hold, MouthPicture, ToothPicture};
 use super::wording::{self, list};
 use springline_units::tooth::{Notation, Tooth};
 
@@ -33,7 +33,7 @@ fn arch(picture: &ArchPicture<'_>, notation: Notation) -> String {
         out.push(format!("{word}, patient\u{2019}s right to left: {}.", list(&held, notation)));
     }
     for tooth in picture.teeth.iter().filter(|t| t.hold != Hold::In) {
-        if let Some(words) = tooth.hold.words() {
+        if let Some(words) = picture::words(tooth.hold) {
             out.push(format!("{}: {words}.", tooth.tooth.write(notation)));
         }
     }
@@ -61,6 +61,6 @@ pub fn tooth(tooth: &ToothPicture, notation: Notation) -> String {
         (Some(a), _) if a.tube => ", tube",
         (Some(_), _) => ", bracket",
     };
-    let state = tooth.hold.words().unwrap_or("in the wire");
+    let state = picture::words(tooth.hold).unwrap_or("in the wire");
     format!("{}{what}, {state}", tooth.tooth.write(notation))
 }

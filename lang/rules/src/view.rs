@@ -1,13 +1,12 @@
 //! One step of one arch, with everything that the rules read.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
 use super::RuleContext;
 use super::words::Words;
-use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, ToothPose, arch_state};
+use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, ToothPose};
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};
 use springline_model::stand::Stand;
@@ -25,7 +24,7 @@ pub struct StepView<'a> {
     pub arch: &'a ArchCase,
     pub step: &'a Step,
     pub index: usize,
-    pub state: Cow<'a, ArchState>,
+    pub state: &'a ArchState,
     /// Where everything stands as the step begins: predicted, else as it was found last.
     pub mouth: Cow<'a, Mouth>,
     /// How the arch is laid out then.
@@ -74,16 +73,14 @@ impl<'a> RuleContext<'a> {
         phase: Option<&'a Phase>,
     ) -> Option<StepView<'a>> {
         let (state, mouth, layout) = match phase {
-            Some(phase) => (
-                Cow::Borrowed(&phase.state),
-                Cow::Borrowed(&phase.entry),
-                Cow::Borrowed(&phase.layout),
-            ),
+            Some(phase) => {
+                (&phase.state, Cow::Borrowed(&phase.entry), Cow::Borrowed(&phase.layout))
+            }
             None => {
-                let state = arch_state(arch, index, &BTreeSet::new())?;
+                let state = self.forecast.timeline.planned(arch.arch, index)?;
                 let mouth = Mouth::last_found(self.case, arch);
-                let layout = ArchLayout::of(arch, &state, &mouth);
-                (Cow::Owned(state), Cow::Owned(mouth), Cow::Owned(layout))
+                let layout = ArchLayout::of(arch, state, &mouth);
+                (state, Cow::Owned(mouth), Cow::Owned(layout))
             }
         };
         let case = self.case;
@@ -244,15 +241,8 @@ impl<'a> StepView<'a> {
     /// It was in the wire of the step before with both wings.
     pub fn was_in_wire(&self, tooth: Tooth) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
-        let forecast = self.judged.forecast.arch(self.side());
-        let status = match forecast.and_then(|f| f.latest_phase_of_step(before)) {
-            Some(phase) => phase.state.status(tooth),
-            None => match arch_state(self.arch, before, &BTreeSet::new()) {
-                Some(state) => state.status(tooth),
-                None => return false,
-            },
-        };
-        status == springline_course::ToothStatus::Engaged
+        let state = self.judged.forecast.state_of_step(self.side(), before);
+        state.is_some_and(|s| s.status(tooth) == springline_course::ToothStatus::Engaged)
     }
 
     /// The next tooth in the wire towards that side of the patient.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use springline_course::{Forecast, ToothStatus, arch_state};
+use springline_course::{Forecast, ToothStatus};
 use springline_model::Case;
 use springline_model::case::{ArchCase, Elastics, Goal, ToothState};
 use springline_model::step::{ActKind, Condition, Step, Term};
@@ -113,14 +113,10 @@ fn untreated(
 
 fn held_last(arch: &ArchCase, course: Option<&Forecast>) -> BTreeSet<Tooth> {
     let Some(last) = arch.steps.len().checked_sub(1) else { return BTreeSet::new() };
-    let phase = course.and_then(|f| f.arch(arch.arch)?.latest_phase_of_step(last));
-    let state = match phase {
-        Some(phase) => Some(phase.state.clone()),
-        None => arch_state(arch, last, &BTreeSet::new()),
-    };
+    let state = course.and_then(|f| f.state_of_step(arch.arch, last));
     let held = |s: ToothStatus| s.is_in_wire() || s == ToothStatus::Piggyback;
-    let teeth = state.map(|s| s.teeth).unwrap_or_default();
-    teeth.into_iter().filter(|t| held(t.status)).map(|t| t.tooth).collect()
+    let teeth = state.into_iter().flat_map(|s| &s.teeth);
+    teeth.filter(|t| held(t.status)).map(|t| t.tooth).collect()
 }
 
 fn of_goal(before: &Goal, after: Option<&Goal>) -> Option<String> {

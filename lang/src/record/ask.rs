@@ -1,6 +1,6 @@
 //! The questions of a visit: only what the current step needs.
 
-use springline_course::{ArchVisit, Forecast, PlannedVisit, ToothStatus, elastics_in};
+use springline_course::{ArchVisit, Forecast, PlannedVisit, ToothStatus};
 use springline_model::case::{ArchCase, Case};
 use springline_model::step::Term;
 use springline_units::tooth::{Notation, Tooth};
@@ -81,7 +81,7 @@ pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec
         }
     }
     out.extend(measures(case, visit));
-    out.extend(wear(case, visit));
+    out.extend(wear(case, forecast, visit));
     out
 }
 
@@ -188,9 +188,9 @@ fn measures(case: &Case, visit: &PlannedVisit) -> Vec<VisitQuestion> {
 }
 
 /// How elastics were worn, where some are worn in the step in the mouth.
-fn wear(case: &Case, visit: &PlannedVisit) -> Option<VisitQuestion> {
+fn wear(case: &Case, forecast: &Forecast, visit: &PlannedVisit) -> Option<VisitQuestion> {
     let worn = |seen: &ArchVisit| {
-        seen.step.is_some_and(|step| !elastics_in(case, seen.arch, step).is_empty())
+        seen.step.is_some_and(|step| !forecast.timeline.elastics_in(seen.arch, step).is_empty())
     };
     let given = case.visits.len() > 1 && visit.arches.iter().any(worn);
     let choice = |label: &str, line: &str| (label.to_owned(), line.to_owned());

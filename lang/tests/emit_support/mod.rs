@@ -114,7 +114,7 @@ pub fn forecast(case: &Case, today: Date) -> Forecast {
     let count = case.arches.iter().map(|a| a.steps.len()).max().unwrap_or(0);
     let model = forecast.visits.first().expect("a start").clone();
     forecast.visits = (0..=count).map(|i| visit(case, &model, start, i, count)).collect();
-    forecast
+    forecast.read_anew(case)
 }
 
 fn visit(case: &Case, model: &PlannedVisit, start: Date, i: usize, count: usize) -> PlannedVisit {

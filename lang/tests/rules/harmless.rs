@@ -226,11 +226,11 @@ retain {{
 #[test]
 fn a_tooth_that_cannot_be_engaged_is_not_left_out_for_good() {
     for fix in of_example("force/not-engageable") {
-        let case = run(&fix.text).case.expect("a plan");
+        let checked = run(&fix.text);
+        let (case, forecast) = (checked.case.expect("a plan"), checked.forecast.expect("a course"));
         assert!(!fix.text.contains("bypass 15 until doctor-decides"), "{}", fix.text);
         let last = case.arches[0].steps.len() - 1;
-        let state = springline_lang::course::arch_state(&case.arches[0], last, &Default::default())
-            .unwrap();
+        let state = forecast.timeline.planned(case.arches[0].arch, last).unwrap();
         let tooth = springline_lang::units::tooth::Tooth::iso(15).unwrap();
         assert!(state.status(tooth).is_in_wire(), "{}", fix.title);
     }

@@ -120,9 +120,9 @@ impl Ground {
 
     /// Teeth in the wire of a step, from the patient's right.
     pub fn in_wire(&self, at: At) -> Vec<Tooth> {
-        springline_lang::course::arch_state(self.arch(at), at.index, &Default::default())
-            .map(|s| s.in_wire().map(|t| t.tooth).collect())
-            .unwrap_or_default()
+        let forecast = self.checked.forecast.as_deref();
+        let state = forecast.and_then(|f| f.timeline.planned(self.arch(at).arch, at.index));
+        state.map(|s| s.in_wire().map(|t| t.tooth).collect()).unwrap_or_default()
     }
 
     /// The tooth in the wire entered farthest off, with both figures.

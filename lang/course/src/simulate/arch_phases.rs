@@ -169,6 +169,8 @@ fn phase(
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
     draft.worn_from = worn_from;
+    draft.bite_in = [carried.overjet_mm, carried.overbite_mm];
+    draft.bite_out = draft.bite_in;
     let mut measures = StopMeasures::of(world, &draft, carried);
     (draft.reason, draft.when) = when(world, &draft, &measures);
     draft.due = due(world, &draft);

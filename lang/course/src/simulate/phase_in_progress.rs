@@ -88,6 +88,11 @@ pub(crate) struct PhaseInProgress {
     pub missing_out: f64,
     pub missing_in: (f64, bool),
     pub forward_mm: f64,
+    /// Overjet and overbite at entry and, once left, at the exit, mm.
+    pub bite_in: [Option<f64>; 2],
+    pub bite_out: [Option<f64>; 2],
+    /// Days and mouth at every measurement within the phase.
+    pub measured: Vec<(f64, Mouth)>,
 }
 
 fn rule_of_thumb_days(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
@@ -141,6 +146,9 @@ impl PhaseInProgress {
             missing_out: missing_in.0,
             missing_in,
             forward_mm: 0.0,
+            bite_in: [None; 2],
+            bite_out: [None; 2],
+            measured: Vec::new(),
         }
     }
 
@@ -239,6 +247,7 @@ impl PhaseInProgress {
     /// Goes on after a measurement.
     pub fn resume(&mut self, leg: PhaseSegment, state: ArchState) {
         self.state = state;
+        self.measured.push((self.exit_days, self.exit.clone()));
         self.leg_mouth = self.exit.clone();
         self.segments.push(leg);
     }
@@ -371,6 +380,7 @@ impl PhaseInProgress {
         if let Some(seen) = self.seen.iter_mut().find(|s| s.visit == event.visit) {
             seen.replaced = replaced;
         }
+        self.bite_out = [carried.overjet_mm, carried.overbite_mm];
         self.exit = carried.mouth.clone();
     }
 
@@ -417,6 +427,7 @@ impl PhaseInProgress {
             *overbite += bite * since(0.0);
         }
         self.bite_days = self.bite_days.max(days);
+        self.bite_out = [carried.overjet_mm, carried.overbite_mm];
     }
 
     /// Days after insertion from which elastics are worn.

@@ -1,5 +1,7 @@
 //! Turns a simulated phase and its dates into the published phase.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use crate::geometry::ArchLayout;
@@ -7,17 +9,23 @@ use crate::law::movement::MONTH_DAYS;
 use crate::law::spread::{Time, default_sigma};
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
+use crate::mouth::positions::Mouth;
 use crate::plan::input::Booking;
 use crate::plan::input::PhaseDates;
+use crate::plan::state::ToothInState;
 use crate::room::account::{Supply, made_mm, time_to_make};
 use crate::room::room_account::{RoomAccount, RoomMade, SiteAccount};
 use crate::room::supplies::SpaceSite;
 use crate::simulate::movers::poses;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
-use crate::timeline::phase::{CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+use crate::timeline::moment::SpaceAt;
+use crate::timeline::phase::{
+    CoilCourse, PassiveTimes, Phase, PhaseEnd, PhaseWay, SpaceCourse, ToothCourse,
+};
 use springline_model::case::ArchCase;
 use springline_model::house::PassiveRule;
+use springline_units::tooth::Arch;
 
 pub(crate) fn finish(
     draft: PhaseInProgress,
@@ -29,6 +37,7 @@ pub(crate) fn finish(
     let passive = passive_times(&draft, days.date_in, booking);
     let room = room(&draft, days.date_in);
     let path = path(&draft);
+    let way = way(&draft, case.arch);
     let predicted = draft.when.as_ref().map(|w| w.band(days.date_in));
     let reason = match draft.recorded_end {
         Some((visit, _)) => EndReason::Recorded { visit },
@@ -58,6 +67,7 @@ pub(crate) fn finish(
         path,
         layout: ArchLayout::of(case, &draft.state, &draft.entry),
         entry: draft.entry,
+        way,
         state: draft.state,
     }
 }
@@ -78,6 +88,7 @@ fn teeth(draft: &PhaseInProgress) -> Vec<ToothCourse> {
                 fixed: t.fixed,
                 origin: draft.entry.origin(t.tooth),
                 entry: draft.entry.pose(t.tooth),
+                entry_error: draft.entry.entry_error(t.tooth),
                 exit,
                 left_by_play: match left.get(&t.tooth) {
                     Some(pose) if held(t.tooth) => *pose,
@@ -204,4 +215,46 @@ fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
     let last = draft.state.teeth.iter().map(|t| draft.exit.pose(t.tooth)).collect();
     out.push((draft.exit_days, last));
     out
+}
+
+fn way(draft: &PhaseInProgress, arch: Arch) -> PhaseWay {
+    let stretch = draft.learnt.factor / draft.growth;
+    let leg = draft.segment();
+    let mouth = if draft.segments.len() == 1 { &draft.entry } else { &draft.leg_mouth };
+    let days = leg.run.samples.iter().zip(&leg.gated.days);
+    let days = days.map_while(|(s, day)| day.map(|d| (s, leg.start_days + d * stretch)));
+    let exit = draft.state.teeth.iter().map(|t| draft.exit.pose(t.tooth)).collect();
+    let beyond = days.filter(|(_, day)| *day > draft.exit_days).map(|(sample, day)| {
+        let now = poses(&leg.movers, &leg.bent, &sample.poses, mouth);
+        let row = |t: &ToothInState| now.get(&t.tooth).copied().unwrap_or_default();
+        (day, draft.state.teeth.iter().map(row).collect())
+    });
+    PhaseWay {
+        beyond: std::iter::once((draft.exit_days, exit)).chain(beyond).collect(),
+        reckoned_from: draft.segments.iter().map(|leg| leg.start_days).collect(),
+        exit_days: draft.exit_days,
+        spaces: spaces(draft, arch),
+        bite_in: draft.bite_in,
+        bite_out: draft.bite_out,
+    }
+}
+
+/// Gaps, and the places of teeth out of the wire: as the phase began, as measured in it, and at its exit.
+fn spaces(draft: &PhaseInProgress, arch: Arch) -> Vec<SpaceCourse> {
+    let ends = [(0.0, &draft.entry), (draft.exit_days, &draft.exit)];
+    let [first, last] = ends;
+    let measured = draft.measured.iter().map(|(day, mouth)| (*day, mouth));
+    let mouths: Vec<(f64, &Mouth)> = [first].into_iter().chain(measured).chain([last]).collect();
+    let pairs = mouths.iter().flat_map(|(_, m)| m.gaps.keys());
+    let pairs: BTreeSet<_> = pairs.filter(|(a, _)| a.arch() == arch).copied().collect();
+    let course = |at: SpaceAt, of: &dyn Fn(&Mouth) -> Option<f64>| {
+        let path = mouths.iter().filter_map(|(day, m)| Some((*day, of(m)?))).collect();
+        SpaceCourse { at, path }
+    };
+    let gaps = pairs.iter().map(|(a, b)| course(SpaceAt::Between(*a, *b), &|m| m.gap_mm(*a, *b)));
+    let sites = draft.segment().sites.iter().map(|site| {
+        let of = |m: &Mouth| Some(m.spaces.get(&site.tooth).copied().unwrap_or(site.width_mm));
+        course(SpaceAt::Tooth(site.tooth), &of)
+    });
+    sites.chain(gaps).collect()
 }

@@ -11,10 +11,14 @@ use crate::plan::history::{begin, events};
 use crate::plan::input::Booking;
 use crate::plan::input::PhaseDates;
 use crate::plan::input::{ArchInput, FirstPassDates};
+use crate::plan::state::ArchState;
 use crate::run::phase_cache::PhaseCache;
 use crate::simulate::arch_phases::simulate;
 use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::timeline::arches::step_moment;
+use crate::timeline::build::timeline;
 use crate::timeline::finish::finish;
+use crate::timeline::moment::{StepMoment, Timeline};
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::visit_builder::VisitBuilder;
 use crate::visits::schedule::{ArchQueue, planned_before, timetable};
@@ -36,6 +40,9 @@ pub struct Forecast {
     pub visits: Vec<PlannedVisit>,
     /// The search for the best days was cut short: a plan of hundreds of visits.
     pub cut_short: bool,
+    /// What is in the mouth at each of the visits.
+    #[serde(skip)]
+    pub timeline: Timeline,
 }
 
 impl Forecast {
@@ -48,6 +55,39 @@ impl Forecast {
     pub fn next_visit(&self) -> Option<&PlannedVisit> {
         self.visits.iter().find(|v| v.recorded.is_none())
     }
+
+    /// A phase of an arch on a day of it, as it is at any visit: for looks at the course that are not
+    /// those of a visit. Without a day as it goes in. `None` where there is no such phase.
+    pub fn moment(
+        &self,
+        case: &Case,
+        arch: Arch,
+        phase: usize,
+        on: Option<Date>,
+    ) -> Option<StepMoment> {
+        let nothing = BTreeMap::new();
+        step_moment(case, case.arch(arch)?, self.arch(arch)?, phase, on, &nothing)
+    }
+
+    /// A step of the plan as it is in the mouth: as it was lived through last, else as the plan has it.
+    pub fn state_of_step(&self, arch: Arch, step: usize) -> Option<&ArchState> {
+        let lived = self.arch(arch).and_then(|a| a.latest_phase_of_step(step));
+        lived.map(|p| &p.state).or_else(|| self.timeline.planned(arch, step))
+    }
+
+    /// The same with the timeline read anew from phases and visits, where these were altered.
+    #[must_use]
+    pub fn read_anew(mut self, case: &Case) -> Forecast {
+        self.timeline = timeline(case, &self.arches, &self.visits);
+        self
+    }
+
+    /// All states of arches in it, for places in them that move with a text.
+    pub fn states_mut(&mut self) -> impl Iterator<Item = &mut ArchState> {
+        let lived = self.arches.iter_mut().flat_map(|a| &mut a.phases).map(|p| &mut p.state);
+        let planned = self.timeline.plan.iter_mut().flat_map(|a| &mut a.steps);
+        lived.chain(planned.map(|s| &mut s.state))
+    }
 }
 
 /// The course of a case. `today` only marks what is overdue and stands in for a missing start.
@@ -55,8 +95,11 @@ pub fn forecast(case: &Case, today: Option<Date>) -> Forecast {
     forecast_with(case, today, &mut PhaseCache::default())
 }
 
-/// The course of a case, with phases already computed taken from `memory`.
-pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Forecast {
+/// The course of a case, with phases already computed taken from `memory`; of every arch up to the first
+/// step that is not wholly read.
+pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Forecast {
+    let computable = whole.computable();
+    let case = &*computable;
     let booking = booking(case);
     let mut seen: Vec<(Date, usize)> =
         case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
@@ -109,7 +152,8 @@ pub fn forecast_with(case: &Case, today: Option<Date>, memory: &mut PhaseCache) 
         next.was_planned_for = timetable.due;
     }
     number_keys(&mut visits);
-    Forecast { today, booking, arches, visits, cut_short: timetable.cut_short }
+    let timeline = timeline(whole, &arches, &visits);
+    Forecast { today, booking, arches, visits, cut_short: timetable.cut_short, timeline }
 }
 
 /// An arch lived through, before it has its days.

@@ -14,6 +14,8 @@ use crate::room::room_account::RoomAccount;
 use crate::run::figures::Insertion;
 use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::outcome::{EndReason, SeenWire};
+use crate::timeline::moment::SpaceAt;
+use springline_mechanics::StandError;
 use springline_model::house::PassiveRule;
 use springline_model::provenance::Origin;
 use springline_model::step::{StepKind, WireUse};
@@ -30,6 +32,9 @@ pub struct ToothCourse {
     /// Where the stand at entry comes from; `Assumed` means nobody described it.
     pub origin: Origin,
     pub entry: ToothPose,
+    /// How far `entry` may be off, where it was told by a word.
+    #[serde(skip)]
+    pub entry_error: StandError,
     /// Median patient, when the wire is planned to come out (or came out).
     pub exit: ToothPose,
     /// What the play of this wire leaves if it stays for ever.
@@ -151,11 +156,68 @@ pub struct Phase {
     /// Path of the median patient for the drawing: days since the wire went in, and the poses in the
     /// order of `teeth`.
     pub path: Vec<(f64, Vec<ToothPose>)>,
+    /// What else the timeline reads of it.
+    #[serde(skip)]
+    pub(crate) way: PhaseWay,
+}
+
+/// A space over a phase: days since the wire went in, and mm; as it began, as measured in it, and when the
+/// wire comes out (median patient).
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SpaceCourse {
+    pub at: SpaceAt,
+    pub path: Vec<(f64, f64)>,
+}
+
+impl SpaceCourse {
+    /// On a day, by straight line; and as it began.
+    pub fn on(&self, day: f64) -> Option<(f64, f64)> {
+        let (_, began) = *self.path.first()?;
+        let after = self.path.partition_point(|(d, _)| *d <= day);
+        let now = match (after.checked_sub(1).and_then(|i| self.path.get(i)), self.path.get(after))
+        {
+            (Some((a, from)), Some((b, to))) => from + (to - from) * (day - a) / (b - a),
+            (Some((_, mm)), None) | (None, Some((_, mm))) => *mm,
+            (None, None) => return None,
+        };
+        Some((now, began))
+    }
+}
+
+/// What the timeline needs of a phase beside what is handed out of it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct PhaseWay {
+    /// The path goes on so if the wire stays beyond the exit.
+    pub beyond: Vec<(f64, Vec<ToothPose>)>,
+    /// Days after insertion from which the path was reckoned anew.
+    pub reckoned_from: Vec<f64>,
+    pub exit_days: f64,
+    pub spaces: Vec<SpaceCourse>,
+    /// Overjet and overbite at entry and at the exit, mm.
+    pub bite_in: [Option<f64>; 2],
+    pub bite_out: [Option<f64>; 2],
 }
 
 impl Phase {
     pub fn tooth(&self, tooth: Tooth) -> Option<&ToothCourse> {
         self.teeth.iter().find(|t| t.tooth == tooth)
+    }
+
+    /// Poses of the median patient so many days after insertion, in the order of `teeth`: by straight line
+    /// along the path, and as the exit has them after it.
+    pub(crate) fn poses_on(&self, days: f64) -> Vec<ToothPose> {
+        between(&self.path, days).unwrap_or_else(|| self.teeth.iter().map(|t| t.entry).collect())
+    }
+
+    /// The same of a patient who is so many times as fast, the wire left in beyond its exit where that
+    /// patient is farther.
+    pub(crate) fn poses_at_speed(&self, days: f64, times: f64) -> Vec<ToothPose> {
+        let from = self.way.reckoned_from.iter().copied().filter(|d| *d <= days);
+        let from = from.fold(0.0, f64::max);
+        let goes = from + (days.min(self.way.exit_days.max(from)) - from) * times;
+        let last = self.path.last().map_or(0.0, |(d, _)| *d);
+        let row = if goes > last { between(&self.way.beyond, goes) } else { None };
+        row.unwrap_or_else(|| self.poses_on(goes))
     }
 }
 
@@ -176,5 +238,22 @@ impl ArchForecast {
     /// The first phase that lives a step of the plan.
     pub fn phase_of_step(&self, step: usize) -> Option<&Phase> {
         self.phases.iter().find(|p| p.step == step)
+    }
+}
+
+/// The row of a path on a day.
+fn between(path: &[(f64, Vec<ToothPose>)], day: f64) -> Option<Vec<ToothPose>> {
+    let after = path.partition_point(|(d, _)| *d <= day);
+    match (after.checked_sub(1).and_then(|i| path.get(i)), path.get(after)) {
+        (Some((a, from)), Some((b, to))) => {
+            let share = if b > a { (day - a) / (b - a) } else { 1.0 };
+            let mix = |(x, y): (&ToothPose, &ToothPose)| {
+                let (x, y) = (x.parts(), y.parts());
+                ToothPose::from_parts(std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share))
+            };
+            Some(from.iter().zip(to).map(mix).collect())
+        }
+        (Some((_, row)), None) | (None, Some((_, row))) => Some(row.clone()),
+        (None, None) => None,
     }
 }

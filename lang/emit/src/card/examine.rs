@@ -4,27 +4,21 @@ use std::collections::BTreeSet;
 
 use super::{Blank, first, spaces};
 use crate::plan::{Plan, VisitToday};
-use crate::{recorded, wording, worn};
+use crate::wording;
 use springline_model::case::{ArchCase, Elastics};
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Condition, Spot, Term};
 use springline_units::tooth::{Arch, Tooth};
 
-pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+pub fn ask(today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::BondUp && today.arches.iter().all(|a| a.now.is_none()) {
         return vec!["Anything new since the plan was made? Allergies on file?".to_owned()];
     }
     let mut out = vec!["Sore spots? Anything loose, broken or poking?".to_owned()];
-    if worn_before(plan, today) {
+    if today.was_worn() {
         out.push("Elastics: how many hours a day, right and left?".to_owned());
     }
     out
-}
-
-/// Elastics were worn up to this visit.
-pub fn worn_before(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
-    VisitToday::of(plan, today.number.saturating_sub(1))
-        .is_some_and(|before| !worn::worn(plan, &before).is_empty())
 }
 
 pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
@@ -47,10 +41,10 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         let word = if stops.len() == 1 { "Stop" } else { "Stops" };
         out.push(format!("{word} still there: {}?", wording::spots(&stops, n)));
     }
-    for (teeth, until) in first::raisers(today) {
+    for (teeth, until, is_done) in first::raisers(today) {
         let teeth = wording::list(teeth, n);
         match until {
-            Some(until) if recorded::is_met(plan.case, until, today.visit.date) => {}
+            Some(_) if is_done => {}
             Some(until) => out.push(format!(
                 "Bite raisers on {teeth}: take them off once {}.",
                 super::test::condition_text(until, n)

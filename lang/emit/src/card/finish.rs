@@ -3,7 +3,7 @@
 use super::{ElasticRow, Test};
 use crate::plan::{ArchToday, Plan, VisitToday};
 use crate::words::Catalogue;
-use crate::{dates, masked, wording, worn};
+use crate::{dates, masked, wording};
 use springline_model::case::Elastics;
 use springline_model::house::Task;
 use springline_model::step::ActKind;
@@ -44,14 +44,13 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
     ]
 }
 
-pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<ElasticRow> {
+pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
     let n = plan.notation();
-    let before = VisitToday::of(plan, today.number.saturating_sub(1))
-        .map(|before| worn::worn(plan, &before))
-        .unwrap_or_default();
-    let rows = worn.iter().flat_map(|block| {
-        let until = until(plan, block);
-        let new = !before.iter().any(|b| std::ptr::eq(*b, *block));
+    let worn = today.moment.elastics_after.iter();
+    let worn = worn.filter_map(|i| Some((*i, plan.case.elastics.get(*i)?)));
+    let rows = worn.flat_map(|(index, block)| {
+        let until = until(plan, index, block);
+        let new = !today.moment.elastics_on_arrival.contains(&index);
         block.runs.iter().map(move |run| {
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
             let from = if new { ", from today" } else { "" };
@@ -68,9 +67,10 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
 }
 
 /// What ends them: a measure, a day, or the doctor.
-fn until(plan: &Plan<'_>, elastics: &Elastics) -> String {
+fn until(plan: &Plan<'_>, index: usize, elastics: &Elastics) -> String {
     let aim = elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
-    let last = worn::last_day(plan, elastics).map(dates::long);
+    let life = plan.forecast.timeline.elastics().get(index);
+    let last = life.and_then(|life| life.last_day).map(dates::long);
     match (aim, last) {
         (Some(aim), Some(day)) => format!("{aim}, or {day} at the latest"),
         (Some(aim), None) => aim,

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::plan::{Plan, VisitToday};
-use crate::{dates, recorded, wording};
+use crate::{dates, wording};
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Condition};
 use springline_units::tooth::Tooth;
@@ -14,14 +14,6 @@ use springline_units::tooth::Tooth;
 /// Only the next visit: what comes after it will have been printed again.
 fn is_next(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
     plan.coming().next().is_some_and(|(number, _)| number == today.number)
-}
-
-/// Teeth whose bracket is off when the patient comes.
-pub fn loose(plan: &Plan<'_>, today: &VisitToday<'_>) -> BTreeMap<Tooth, Date> {
-    match is_next(plan, today) {
-        true => recorded::loose(plan.case, today.visit.date),
-        false => BTreeMap::new(),
-    }
 }
 
 pub fn lines(
@@ -40,15 +32,15 @@ pub fn lines(
         })
         .collect();
     if is_next(plan, today) {
-        out.extend(poor_hygiene(plan, today));
+        out.extend(poor_hygiene(today));
         out.extend(raisers_off(plan, today));
     }
     out.extend(debond(plan, today));
     out
 }
 
-fn poor_hygiene(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<String> {
-    let visits = match recorded::poor_hygiene(plan.case, today.visit.date) {
+fn poor_hygiene(today: &VisitToday<'_>) -> Option<String> {
+    let visits = match today.moment.poor_hygiene {
         0 => return None,
         1 => "at the last visit".to_owned(),
         n => format!("at the last {n} visits"),
@@ -65,8 +57,8 @@ fn raisers_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let n = plan.notation();
     raisers(today)
         .into_iter()
-        .filter_map(|(teeth, until)| Some((teeth, until?)))
-        .filter(|(_, until)| recorded::is_met(plan.case, until, today.visit.date))
+        .filter(|(.., is_done)| *is_done)
+        .filter_map(|(teeth, until, _)| Some((teeth, until?)))
         .map(|(teeth, until)| {
             format!(
                 "Take the bite raisers off {}: {} (recorded).",
@@ -77,26 +69,19 @@ fn raisers_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Bite raisers that are on when the patient comes, with their end.
-pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condition>)> {
-    today
-        .arches
-        .iter()
-        .filter_map(|a| a.now)
-        .flat_map(|m| m.state.acts.iter())
-        .filter_map(|act| match &act.kind {
-            ActKind::BiteRaisers { teeth, until } => Some((teeth.as_slice(), until.as_ref())),
-            _ => None,
-        })
-        .collect()
-}
-
-/// They are recorded as having done their work: not drawn, and not put back.
-pub fn is_done(plan: &Plan<'_>, thing: &ActKind, day: Date) -> bool {
-    match thing {
-        ActKind::BiteRaisers { until: Some(until), .. } => recorded::is_met(plan.case, until, day),
-        _ => false,
+/// Bite raisers that are on when the patient comes, with their end, and whether the records show it.
+pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condition>, bool)> {
+    let mut out = Vec::new();
+    for here in today.arches.iter().filter_map(|a| a.now) {
+        for (index, device) in here.moment.acts() {
+            if let Some(ActKind::BiteRaisers { teeth, until }) =
+                here.state.acts.get(index).map(|a| &a.kind)
+            {
+                out.push((teeth.as_slice(), until.as_ref(), device.end_recorded));
+            }
+        }
     }
+    out
 }
 
 /// A day that the plan names for the debond, where this card is near it or past it.

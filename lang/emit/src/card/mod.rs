@@ -23,10 +23,10 @@ pub use hold::{HoldCard, hold_card, hold_card_unread};
 pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 
 use super::draw::{self, Drawing};
+use super::masked;
 use super::picture::MouthPicture;
-use super::plan::{Plan, VisitToday};
-use super::{masked, recorded, worn};
-use springline_model::case::Elastics;
+use super::plan::{InMouth, Plan, VisitToday};
+use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_units::tooth::{Arch, Tooth};
 
@@ -183,9 +183,9 @@ pub enum RecordPart {
 /// The card of one visit; `None` where the course has no such visit. `number` counts from 1.
 pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let today = VisitToday::of(plan, number)?;
-    let worn = worn::worn(plan, &today);
-    let loose = first::loose(plan, &today);
-    let drawing = drawing(plan, &today, &worn, &loose);
+    let worn = today.worn(plan);
+    let loose = today.loose(plan);
+    let drawing = drawing(plan, &today, &loose);
     let measures = examine::measures(plan, &today, &worn);
     let tests = test::tests(plan, &today);
     Some(StaffCard {
@@ -205,14 +205,14 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         unusual: today::unusual(plan, &today),
         ahead: today::ahead(plan, &today),
         lay_out: lay_out::list(plan, &today, &worn),
-        ask: examine::ask(plan, &today),
+        ask: examine::ask(&today),
         look: examine::look(plan, &today),
         measure: measures.blanks(plan),
         measure_how: examine::how_measured(&measures),
         drawing,
         doing: wire_change::wire_change(plan, &today, &loose),
         fit_check: finish::fit_check(&today),
-        elastics: finish::elastics(plan, &today, &worn),
+        elastics: finish::elastics(plan, &today),
         elastics_doubt: finish::elastics_doubt(plan, &worn),
         tell: finish::wire_end_sentences(plan, &today),
         next: finish::next(plan, &today, &tests),
@@ -224,26 +224,18 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     })
 }
 
-fn drawing(
-    plan: &Plan<'_>,
-    today: &VisitToday<'_>,
-    worn: &[&Elastics],
-    loose: &BTreeMap<Tooth, Date>,
-) -> Drawing {
-    let phase = |arch: Arch| today.arch(arch).and_then(|a| a.after()).map(|m| m.phase);
-    let on = |i: usize| {
-        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
-    };
-    let mut picture = MouthPicture::of(plan.case, Some(today.visit.date), phase, on);
+fn drawing(plan: &Plan<'_>, today: &VisitToday<'_>, loose: &BTreeMap<Tooth, Date>) -> Drawing {
+    let mut picture = MouthPicture::after(plan, today);
     let mended: Vec<Tooth> = today
         .arches
         .iter()
         .filter(|a| a.expected())
         .filter_map(|a| a.next)
-        .flat_map(|m| m.step.acts.iter().flat_map(recorded::teeth_bonded))
+        .flat_map(|m| m.step.acts.iter().flat_map(teeth_bonded))
         .collect();
     picture.without_brackets(loose.keys().copied().filter(|t| !mended.contains(t)));
-    picture.without(|thing| first::is_done(plan, thing, today.visit.date));
+    let left: Vec<InMouth<'_>> = today.arches.iter().filter_map(|a| a.after()).collect();
+    picture.without(|thing| left.iter().any(|m| m.done().any(|act| act.kind == *thing)));
     let early = today.arches.iter().any(|a| a.now.is_some() && a.next.is_some() && !a.expected());
     let title = if today.visit.kind == Task::Debond {
         "In the mouth when the patient comes"

@@ -95,7 +95,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         }
         out.push(RecordLine(line));
     }
-    out.push(RecordLine(last_line(plan, today)));
+    out.push(RecordLine(last_line(today)));
     out
 }
 
@@ -130,12 +130,12 @@ fn has_stops(today: &VisitToday<'_>) -> bool {
     today.arches.iter().filter_map(|a| a.now).any(|m| !m.stops().is_empty())
 }
 
-fn last_line(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordPart> {
+fn last_line(today: &VisitToday<'_>) -> Vec<RecordPart> {
     let mut line = Vec::new();
     if today.arches.iter().any(|a| a.now.is_some()) {
         line.extend([word("pain"), Write(""), word("of 10")]);
     }
-    if examine::worn_before(plan, today) {
+    if today.was_worn() {
         for side in ["right", "left"] {
             line.push(word(format!("wear {side}")));
             line.extend([tick("good"), tick("partly"), tick("none")]);

@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::RecordPart::{Tick, Word, Write};
-use super::{RecordLine, call, first, masked};
+use super::{RecordLine, call, masked};
 use crate::draw;
 use crate::draw::Drawing;
 use crate::picture::MouthPicture;
-use crate::plan::{InMouth, Plan, VisitToday};
-use crate::{dates, recorded, wording, worn};
+use crate::plan::{InMouth, Plan, VisitToday, loose};
+use crate::{dates, wording};
 use springline_model::step::{ActKind, Spot};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
@@ -46,16 +46,15 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     if now.is_empty() {
         return None;
     }
-    let phase = |arch: Arch| now.iter().find(|(a, _)| *a == arch).map(|(_, m)| m.phase);
-    let worn = VisitToday::of(plan, number.saturating_sub(1))
-        .map(|before| worn::worn(plan, &before))
-        .unwrap_or_default();
-    let on = |i: usize| {
-        plan.case.elastics.get(i).is_some_and(|e| worn.iter().any(|w| std::ptr::eq(*w, e)))
+    let state = |arch: Arch| {
+        let here = now.iter().find(|(a, _)| *a == arch).map(|(_, m)| m)?;
+        let moment = plan.forecast.moment(plan.case, arch, here.moment.phase, Some(plan.today))?;
+        Some((here.phase, moment))
     };
-    let mut picture = MouthPicture::of(plan.case, Some(plan.today), phase, on);
-    picture.without_brackets(recorded::loose(plan.case, plan.today).into_keys());
-    picture.without(|thing| first::is_done(plan, thing, plan.today));
+    let worn = &today.moment.elastics_on_arrival;
+    let mut picture = MouthPicture::of(plan.case, state, |i| worn.contains(&i));
+    picture.without_brackets(loose(plan.forecast.timeline.open_on(plan.today)).into_keys());
+    picture.without(|thing| now.iter().any(|(_, m)| m.done().any(|act| act.kind == *thing)));
     let n = plan.notation();
     Some(RepairCard {
         chart: masked(&plan.case.chart),

@@ -1,7 +1,8 @@
 //! Staff card: today's work in one line per arch.
 
 use crate::plan::{ArchToday, Plan, VisitToday};
-use crate::{masked, recorded, wording};
+use crate::{masked, wording};
+use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Activation, StepSource};
 
@@ -109,7 +110,7 @@ pub fn minutes_if(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<f64> {
                         | ActKind::Chain { .. }
                 )
             });
-            let bonds = acts().filter(|a| !recorded::teeth_bonded(a).is_empty()).count();
+            let bonds = acts().filter(|a| !teeth_bonded(a).is_empty()).count();
             let minutes = |task: Task, times: usize| plan.house().minutes_for(task) * times as f64;
             minutes(Task::WireChange, usize::from(!arch.same_wire()))
                 + minutes(Task::Coil, usize::from(coil))

@@ -8,7 +8,8 @@ use jiff::civil::Date;
 use super::action::{Chair, INVERTED};
 use super::{ActionLine, ArchActions};
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::{dates, masked, recorded, wording};
+use crate::{dates, masked, wording};
+use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::provenance::Origin;
 use springline_model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
@@ -220,7 +221,7 @@ fn stop_spots(act: &Act) -> Option<&[springline_model::step::Spot]> {
 
 /// Teeth of this arch that the step would have in the wire, and that have no bracket.
 fn still_off(arch: &ArchToday<'_>, next: InMouth<'_>, loose: &BTreeMap<Tooth, Date>) -> Vec<Tooth> {
-    let mended: Vec<Tooth> = next.step.acts.iter().flat_map(recorded::teeth_bonded).collect();
+    let mended: Vec<Tooth> = next.step.acts.iter().flat_map(teeth_bonded).collect();
     let here = |t: &&Tooth| t.arch() == arch.arch.arch && !mended.contains(t);
     loose.keys().filter(here).copied().collect()
 }

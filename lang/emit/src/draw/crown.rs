@@ -2,7 +2,7 @@
 
 use super::list::{Align, DrawItem, Pen, Segment, Shade, at};
 use super::strip::{Strip, ToothBox, passes_by};
-use crate::picture::{Attachment, Hold, ToothPicture};
+use crate::picture::{BracketDrawing, Hold, ToothPicture};
 use springline_model::stock::Along;
 use springline_units::tooth::Notation;
 
@@ -142,7 +142,7 @@ pub fn bonded(strip: &Strip<'_, '_>, cell: &ToothBox, tooth: &ToothPicture) -> O
     Some(DrawItem::group(name(&attachment), items))
 }
 
-fn name(attachment: &Attachment) -> &'static str {
+fn name(attachment: &BracketDrawing) -> &'static str {
     match (attachment.tube, attachment.band) {
         (_, true) => "band",
         (true, false) => "tube",

@@ -6,7 +6,7 @@ use super::labels::Label;
 use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
 use super::wire::way;
-use crate::picture::Hold;
+use crate::picture::{self, Hold};
 use springline_model::step::{ActKind, Activation, Anchor, Spot};
 use springline_model::stock::Along;
 use springline_units::quantity::{degrees, mm, plain};
@@ -33,7 +33,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let mut all = Fittings { strip, notation, items: Vec::new(), labels: Vec::new() };
         for tooth in &strip.picture.teeth {
             let Some(cell) = strip.cell(tooth.tooth) else { continue };
-            if let Some(words) = tooth.hold.words() {
+            if let Some(words) = picture::words(tooth.hold) {
                 let strong = !matches!(tooth.hold, Hold::Absent(_));
                 all.label(cell.middle(), strip.y(0.05), words.into(), strong);
             }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
-use crate::{masked, wording, worn};
+use crate::{masked, wording};
 use springline_model::house::Task;
 use springline_model::step::ActKind;
 
@@ -50,7 +50,7 @@ pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
                     wants(arch, next, &mut need);
                 }
             }
-            for run in worn::worn(plan, &today).iter().flat_map(|e| &e.runs) {
+            for run in today.worn(plan).iter().flat_map(|e| &e.runs) {
                 need.push(("elastic", wording::elastic(&run.elastic), 1));
             }
             for (kind, what, count) in need {

@@ -8,8 +8,7 @@ use super::moment::{Moment, at_day, moments, of_phase};
 use crate::draw;
 use crate::draw::svg;
 use crate::picture::MouthPicture;
-use crate::plan::{Plan, PrintStamp, VisitToday};
-use crate::{dates, masked, wording, worn};
+use crate::{dates, masked, wording};
 use springline_course::{Forecast, Phase};
 use springline_finding::{Finding, Severity};
 use springline_model::Case;
@@ -57,7 +56,7 @@ pub fn view(shown: &Previewed<'_>, choice: Choice) -> String {
         h1 { (masked(&case.chart)) " " small { (when(here)) } }
         (standing(shown))
         (choose(&all, forecast, at))
-        figure { (drawing(shown, case, forecast, here)) }
+        figure { (drawing(case, forecast, here)) }
         @for arch in Arch::BOTH {
             @if let Some(phase) = phase(arch) { (forces(case, phase)) }
         }
@@ -126,26 +125,22 @@ fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
     }
 }
 
-fn drawing(shown: &Previewed<'_>, case: &Case, forecast: &Forecast, here: Moment) -> Markup {
-    let phase = |arch| forecast.arch(arch)?.phases.get(here.phase(arch)?);
-    let worn = here.date.map(|day| worn_from(shown, day)).unwrap_or_default();
-    let picture = MouthPicture::of(case, here.date, phase, |i| worn.contains(&i));
+fn drawing(case: &Case, forecast: &Forecast, here: Moment) -> Markup {
+    let state = |arch| {
+        let index = here.phase(arch)?;
+        let phase = forecast.arch(arch)?.phases.get(index)?;
+        Some((phase, forecast.moment(case, arch, index, here.date)?))
+    };
+    let worn = here.date.map(|day| worn_from(forecast, day)).unwrap_or_default();
+    let picture = MouthPicture::of(case, state, |i| worn.contains(&i));
     let drawing = draw::mouth(&picture, case.house.notation.value, "With these wires in");
     svg::inline(&drawing, "mouth")
 }
 
 /// The elastics worn from the visit of that day, by their place in the case.
-fn worn_from(shown: &Previewed<'_>, day: Date) -> Vec<usize> {
-    let none = String::new;
-    let stamp = PrintStamp { case: none(), house: none(), tool: none(), printed: day };
-    let Some(plan) = Plan::of(shown.course, shown.findings, day, &stamp) else { return Vec::new() };
-    let number = plan.forecast.visits.iter().position(|v| v.date == day);
-    let Some(today) = number.and_then(|n| VisitToday::of(&plan, n + 1)) else { return Vec::new() };
-    let on = worn::worn(&plan, &today);
-    let is_on = |i: &usize| {
-        plan.case.elastics.get(*i).is_some_and(|e| on.iter().any(|w| std::ptr::eq(*w, e)))
-    };
-    (0..plan.case.elastics.len()).filter(is_on).collect()
+fn worn_from(forecast: &Forecast, day: Date) -> &[usize] {
+    let visit = forecast.timeline.visits().iter().find(|v| v.date == day);
+    visit.map_or(&[], |v| &v.elastics_after)
 }
 
 fn forces(case: &Case, phase: &Phase) -> Markup {

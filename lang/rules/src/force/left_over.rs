@@ -3,7 +3,7 @@
 use super::verdict::{judge_sustained, left_over, lightest_g};
 use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
-use springline_course::{ToothLoad, ToothPose, arch_state, put_in};
+use springline_course::{ToothLoad, ToothPose, put_in};
 use springline_finding::Fix;
 use springline_model::{Origin, Step};
 
@@ -106,14 +106,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// An earlier wire has held the tooth: in the plan, or as a visit tells.
 fn has_been_in_a_wire(view: &StepView<'_>, tooth: Tooth) -> bool {
     let by_plan = (0..view.index).any(|step| {
-        let course = view.judged.forecast.arch(view.side());
-        course.and_then(|f| f.latest_phase_of_step(step)).map_or_else(
-            || {
-                arch_state(view.arch, step, &Default::default())
-                    .is_some_and(|s| s.status(tooth).is_in_wire())
-            },
-            |phase| phase.state.status(tooth).is_in_wire(),
-        )
+        let state = view.judged.forecast.state_of_step(view.side(), step);
+        state.is_some_and(|s| s.status(tooth).is_in_wire())
     });
     let in_place = view.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&view.side()));
     by_plan || (in_place && view.index == 0 && view.is_in_mouth())

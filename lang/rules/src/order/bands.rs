@@ -34,33 +34,17 @@ pub fn side_g(case: &Case, like: &Elastics, side: Side) -> f64 {
 
 /// The views of the steps in which these elastics are first worn, one an arch they touch.
 pub fn first_worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
-    let Some((from, ..)) = &elastics.from else { return Vec::new() };
-    judged
-        .views()
-        .into_iter()
-        .filter(|v| v.step.name == *from)
-        .filter(|v| touches(elastics, v))
-        .collect()
+    let first = |v: &StepView<'_>| elastics.from.as_ref().is_some_and(|(n, ..)| *n == v.step.name);
+    worn(judged, elastics).into_iter().filter(first).collect()
 }
 
 /// The views of all steps of the working kind from then on.
 pub fn worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
-    let Some((from, ..)) = &elastics.from else { return Vec::new() };
-    judged
-        .views()
-        .into_iter()
-        .filter(|v| touches(elastics, v))
-        .filter(|v| {
-            let first = v.arch.steps.iter().position(|s| s.name == *from);
-            let same_kind =
-                first.and_then(|i| v.arch.steps.get(i)).is_some_and(|s| s.kind == v.step.kind);
-            first.is_some_and(|i| v.index >= i) && same_kind
-        })
-        .collect()
-}
-
-fn touches(elastics: &Elastics, view: &StepView<'_>) -> bool {
-    elastics.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == view.side()))
+    let block = judged.case.elastics.iter().position(|e| e.place == elastics.place);
+    let Some(block) = block.filter(|_| elastics.from.is_some()) else { return Vec::new() };
+    let timeline = &judged.forecast.timeline;
+    let is_worn = |v: &StepView<'_>| timeline.elastics_in(v.side(), v.index).contains(&block);
+    judged.views().into_iter().filter(is_worn).collect()
 }
 
 /// The run on that side.

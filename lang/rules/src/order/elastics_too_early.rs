@@ -2,6 +2,7 @@
 
 use super::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::prelude::*;
+use springline_course::rules_of_thumb::SETTLE_DAYS;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
@@ -11,7 +12,6 @@ pub const RULE: Rule = Rule {
 };
 
 const LIGHT_G: f64 = 2.5 * OUNCE_G;
-const SETTLE_DAYS: f64 = 28.0;
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in judged.case.elastics.iter().filter(|e| pulls_along(e.kind)) {

@@ -88,9 +88,7 @@ fn broken(judged: &RuleContext<'_>, arch: Arch) -> bool {
 
 /// A bypassed tooth comes into the wire by its own condition with this step.
 fn released(view: &StepView<'_>) -> bool {
-    let earlier = view
-        .index
-        .checked_sub(1)
-        .and_then(|i| springline_course::arch_state(view.arch, i, &Default::default()));
+    let timeline = &view.judged.forecast.timeline;
+    let earlier = view.index.checked_sub(1).and_then(|i| timeline.planned(view.side(), i));
     earlier.is_some_and(|state| view.in_wire().into_iter().any(|t| !state.status(t).is_in_wire()))
 }

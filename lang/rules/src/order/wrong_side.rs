@@ -15,7 +15,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for arch in &judged.case.arches {
         for (index, step) in arch.steps.iter().enumerate() {
             for act in &step.acts {
-                let Some(slip) = slip(arch, index, &act.kind) else { continue };
+                let Some(slip) = slip(judged, arch, index, &act.kind) else { continue };
                 let what = act.kind.keyword();
                 let teeth = |t: &[Tooth]| words.teeth(t);
                 let (message, why, wrong, pair) = match slip {
@@ -60,7 +60,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .teeth(pair)
                     .step(step.name.clone());
                 for tooth in wrong {
-                    if !still_wrong(arch, index, &act.kind, tooth)
+                    if !still_wrong(judged, arch, index, &act.kind, tooth)
                         && let Some(fix) = judged
                             .fix(format!("write {}", words.tooth(tooth.mirror())))
                             .set_field(
@@ -89,7 +89,12 @@ enum SideMistake {
     Beside(Tooth, Vec<Tooth>),
 }
 
-fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<SideMistake> {
+fn slip(
+    judged: &RuleContext<'_>,
+    arch: &ArchCase,
+    step: usize,
+    kind: &ActKind,
+) -> Option<SideMistake> {
     let across = |(a, b): (Tooth, Tooth)| {
         let is = a.side() != b.side() && a.position().max(b.position()) > 2;
         is.then_some(SideMistake::Across(a, b))
@@ -99,21 +104,29 @@ fn slip(arch: &ArchCase, step: usize, kind: &ActKind) -> Option<SideMistake> {
             pulls.iter().find_map(|(a, b)| across((a.tooth(), b.tooth())))
         }
         ActKind::Laceback { pairs } => pairs.iter().find_map(|pair| across(*pair)),
-        ActKind::Sleeve { spans } => spans.iter().find_map(|(a, b)| past(arch, step, *a, *b)),
+        ActKind::Sleeve { spans } => {
+            spans.iter().find_map(|(a, b)| past(judged, arch, step, *a, *b))
+        }
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
-            past(arch, step, *first, *second)
+            past(judged, arch, step, *first, *second)
         }
         ActKind::Piggyback { within, over, .. } => {
-            beside(within, over).or_else(|| passed_over(arch, step, within, over))
+            beside(within, over).or_else(|| passed_over(judged, arch, step, within, over))
         }
         _ => None,
     }
 }
 
 /// Teeth between the two that hold the wire with their brackets.
-fn past(arch: &ArchCase, step: usize, a: Tooth, b: Tooth) -> Option<SideMistake> {
+fn past(
+    judged: &RuleContext<'_>,
+    arch: &ArchCase,
+    step: usize,
+    a: Tooth,
+    b: Tooth,
+) -> Option<SideMistake> {
     let (right, left) = (a.min(b), a.max(b));
-    let state = springline_course::arch_state(arch, step, &Default::default())?;
+    let state = judged.forecast.timeline.planned(arch.arch, step)?;
     let between: Vec<Tooth> = state
         .in_wire()
         .map(|t| t.tooth)
@@ -131,13 +144,14 @@ fn beside(within: &[Tooth], over: &[Tooth]) -> Option<SideMistake> {
 
 /// A light wire tied so far apart that it passes two brackets or more that hold the base wire.
 fn passed_over(
+    judged: &RuleContext<'_>,
     arch: &ArchCase,
     step: usize,
     within: &[Tooth],
     over: &[Tooth],
 ) -> Option<SideMistake> {
     let (first, last) = (over.iter().min()?, over.iter().max()?);
-    let SideMistake::Past(a, b, mut between) = past(arch, step, *first, *last)? else {
+    let SideMistake::Past(a, b, mut between) = past(judged, arch, step, *first, *last)? else {
         return None;
     };
     between.retain(|t| !within.contains(t) && !over.contains(t));
@@ -145,7 +159,13 @@ fn passed_over(
 }
 
 /// The act is no better with this tooth on its other side.
-fn still_wrong(arch: &ArchCase, step: usize, kind: &ActKind, tooth: Tooth) -> bool {
+fn still_wrong(
+    judged: &RuleContext<'_>,
+    arch: &ArchCase,
+    step: usize,
+    kind: &ActKind,
+    tooth: Tooth,
+) -> bool {
     let turned = |t: Tooth| if t == tooth { t.mirror() } else { t };
     let pair = |(a, b): &(Tooth, Tooth)| (turned(*a), turned(*b));
     let mended = match kind {
@@ -172,5 +192,5 @@ fn still_wrong(arch: &ArchCase, step: usize, kind: &ActKind, tooth: Tooth) -> bo
         },
         _ => return false,
     };
-    slip(arch, step, &mended).is_some()
+    slip(judged, arch, step, &mended).is_some()
 }

@@ -25,10 +25,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
             let step = arch.steps.get(now);
             if let Some(Found::Binds { teeth }) = &seen.found
-                && let Some(state) = springline_course::arch_state(arch, now, &Default::default())
+                && let Some(state) = judged.forecast.timeline.planned(arch.arch, now)
             {
                 let loose: Vec<Tooth> =
-                    teeth.iter().copied().filter(|t| !reaches(&state, *t)).collect();
+                    teeth.iter().copied().filter(|t| !reaches(state, *t)).collect();
                 if !loose.is_empty() {
                     said.push(Contradiction {
                         place: seen.place,

@@ -103,15 +103,6 @@ fn is_taken_in(view: &StepView<'_>, tooth: Tooth) -> bool {
         return false;
     }
     let Some(before) = view.index.checked_sub(1) else { return true };
-    let earlier = view
-        .judged
-        .forecast
-        .arch(view.side())
-        .and_then(|f| f.latest_phase_of_step(before))
-        .map(|p| p.state.status(tooth));
-    let earlier = earlier.or_else(|| {
-        springline_course::arch_state(view.arch, before, &Default::default())
-            .map(|s| s.status(tooth))
-    });
-    !earlier.is_some_and(|s| s.is_in_wire())
+    let earlier = view.judged.forecast.state_of_step(view.side(), before);
+    !earlier.is_some_and(|s| s.status(tooth).is_in_wire())
 }

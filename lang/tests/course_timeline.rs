@@ -1,0 +1,353 @@
+//! What must hold of the timeline of any case at all, and what single records do to it.
+
+mod course_support;
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use course_support::{case, read};
+use jiff::ToSpan;
+use jiff::civil::{Date, date};
+use proptest::prelude::*;
+use springline_lang::course::{
+    ArchMoment, Attachment, Basis, DeviceKind, Forecast, Hold, Observation, Purpose, Retainer,
+    SpaceAt, Standing, StepMoment, ToothPose, Until, VisitMoment, forecast,
+};
+use springline_lang::model::Case;
+use springline_lang::model::step::ActKind;
+use springline_lang::units::tooth::{Arch, Tooth};
+
+fn tooth(code: u32) -> Tooth {
+    Tooth::iso(code).expect("a tooth")
+}
+
+fn moments(visit: &VisitMoment) -> impl Iterator<Item = (&ArchMoment, &StepMoment)> {
+    visit.arches.iter().flat_map(|a| a.arrives.iter().chain(&a.if_passed).map(move |m| (a, m)))
+}
+
+/// Everything that a timeline promises.
+fn holds(case: &Case, forecast: &Forecast) {
+    let timeline = &forecast.timeline;
+    let visits = timeline.visits();
+    assert_eq!(visits.len(), forecast.visits.len());
+    for (moment, visit) in visits.iter().zip(&forecast.visits) {
+        assert_eq!(moment.date, visit.date);
+        let recorded = matches!(moment.standing, Standing::Recorded(_));
+        assert_eq!(recorded, visit.recorded.is_some());
+        devices_are_on_from_a_visit(moment);
+        engaged_teeth_are_bonded(moment);
+        poses_lie_within_their_bounds(case, moment);
+        for (arch, here) in moments(moment) {
+            let phase = &forecast.arch(arch.arch).expect("the arch").phases[here.phase];
+            assert_eq!((phase.step, phase.date_in), (here.step, here.begun));
+            assert_eq!(here.teeth.len(), phase.state.teeth.len());
+        }
+        for index in &moment.open {
+            let open = timeline.obligations()[*index];
+            assert!(open.since <= moment.date);
+            assert!(open.discharged.is_none_or(|d| d >= moment.date));
+        }
+        if moment.is_debond() {
+            assert!(moment.elastics_after.is_empty());
+            assert!(moment.arches.iter().all(|a| a.leaves().is_none()));
+        }
+    }
+    for pair in visits.windows(2) {
+        assert!(pair[0].date <= pair[1].date, "{} {}", pair[0].date, pair[1].date);
+        assert_eq!(pair[0].elastics_after, pair[1].elastics_on_arrival);
+        for arch in &pair[1].arches {
+            let left = pair[0].arch(arch.arch).and_then(ArchMoment::leaves);
+            if let (Some(left), Some(arrives)) = (left, &arch.arrives) {
+                assert_eq!(left.phase, arrives.phase, "{} {}", pair[1].date, arch.arch);
+            }
+        }
+    }
+    for visit in visits {
+        for arch in &visit.arches {
+            if let (Some(before), Some(after)) = (&arch.arrives, &arch.if_passed)
+                && arch.is_change_expected()
+            {
+                poses_go_on(case, visit, arch.arch, before, after);
+            }
+        }
+    }
+    for obligation in timeline.obligations() {
+        assert!(obligation.discharged.is_none_or(|d| d >= obligation.since));
+    }
+}
+
+fn devices_are_on_from_a_visit(visit: &VisitMoment) {
+    for (arch, here) in moments(visit) {
+        let wires = here.devices.iter().filter(|d| d.what == DeviceKind::Wire).count();
+        assert_eq!(wires, 1);
+        let wire = here.devices.iter().find(|d| d.what == DeviceKind::Wire).expect("a wire");
+        for device in &here.devices {
+            // What goes in with a change that is only possible has the day of its own step.
+            if arch.is_change_expected() || arch.arrives.as_ref() == Some(here) {
+                assert!(device.since.is_none_or(|s| s <= visit.date), "{device:?} {}", visit.date);
+            }
+            // Nothing that sits on a wire is older than the wire.
+            if device.until == Until::WireOut {
+                assert!(device.since >= wire.since, "{device:?} on {wire:?}");
+            }
+        }
+        let acts: BTreeSet<usize> = here.acts().map(|(i, _)| i).collect();
+        assert_eq!(acts.len(), here.acts().count(), "one device an act");
+    }
+}
+
+fn engaged_teeth_are_bonded(visit: &VisitMoment) {
+    for (_, here) in moments(visit) {
+        for t in &here.teeth {
+            let bonded = matches!(t.attachment, Attachment::Bonded | Attachment::Lost(_));
+            assert!(!t.hold.is_engaged() || bonded, "{} {:?} {:?}", t.tooth, t.hold, t.attachment);
+            assert!(!matches!(t.hold, Hold::Absent(_)) || !t.hold.is_engaged());
+        }
+    }
+}
+
+fn poses_lie_within_their_bounds(case: &Case, visit: &VisitMoment) {
+    for (_, here) in moments(visit) {
+        for t in &here.teeth {
+            let (low, value, high) =
+                (t.pose.low.parts(), t.pose.value.parts(), t.pose.high.parts());
+            for i in 0..6 {
+                assert!(low[i] <= value[i] + 1e-9 && value[i] <= high[i] + 1e-9, "{t:?}");
+            }
+            if let Basis::Measured(at) | Basis::TestedPassive(at) = t.pose.basis {
+                assert!(case.visits[at].on <= visit.date);
+            }
+            if let Basis::Measured(at) = t.pose.basis {
+                assert!(case.visits[at].stands.contains_key(&t.tooth));
+            }
+        }
+        for space in &here.spaces {
+            let known = space.length_mm;
+            assert!(known.low <= known.value + 1e-9 && known.value <= known.high + 1e-9);
+        }
+    }
+}
+
+/// No tooth jumps when a wire is changed, unless it was measured then or its bracket moved.
+fn poses_go_on(
+    case: &Case,
+    visit: &VisitMoment,
+    arch: Arch,
+    before: &StepMoment,
+    after: &StepMoment,
+) {
+    let step = &case.arch(arch).expect("the arch").steps[after.step];
+    let moved = |t: Tooth| {
+        step.acts
+            .iter()
+            .any(|a| matches!(&a.kind, ActKind::Reposition { teeth, .. } if teeth.contains(&t)))
+    };
+    for (a, b) in before.teeth.iter().zip(&after.teeth) {
+        assert_eq!(a.tooth, b.tooth);
+        if matches!(a.pose.basis, Basis::Measured(_)) || moved(a.tooth) {
+            continue;
+        }
+        let off = apart(a.pose.value, b.pose.value);
+        assert!(off < 1e-6, "{} on {}: {off}", a.tooth, visit.date);
+    }
+}
+
+fn apart(a: ToothPose, b: ToothPose) -> f64 {
+    a.parts().iter().zip(b.parts()).map(|(x, y)| (x - y).abs()).fold(0.0, f64::max)
+}
+
+#[test]
+fn every_example_keeps_the_promises() {
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples");
+    let mut seen = 0;
+    for folder in ["cases", "year"] {
+        let files = std::fs::read_dir(examples.join(folder)).expect("the examples");
+        for file in files.map(|f| f.expect("an entry").path()) {
+            if file.extension().is_none_or(|e| e != "spring") {
+                continue;
+            }
+            let case = read(&std::fs::read_to_string(&file).expect("a file"));
+            for today in [None, Some(date(2026, 11, 25))] {
+                println!("{}", file.display());
+                holds(&case, &forecast(&case, today));
+            }
+            seen += 1;
+        }
+    }
+    assert!(seen > 30, "{seen}");
+}
+
+/// An upper arch in two steps, with what is written more.
+fn upper(inside: &str, second: &str, rest: &str) -> (Case, Forecast) {
+    let case = case(&format!(
+        "start {START}\npatient adult\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  \
+         tooth 11 labial 1 mm\n  step first as align, wire niti-14, until passive, next computed {{\n{inside}  }}\n  \
+         step second as align, {second}, until passive, next computed\n}}\n{rest}"
+    ));
+    let forecast = forecast(&case, None);
+    holds(&case, &forecast);
+    (case, forecast)
+}
+
+fn next(forecast: &Forecast) -> &VisitMoment {
+    let foreseen = |v: &&VisitMoment| v.standing == Standing::Foreseen;
+    forecast.timeline.visits().iter().find(foreseen).expect("a visit to come")
+}
+
+fn arrives(visit: &VisitMoment) -> &StepMoment {
+    visit.arches[0].arrives.as_ref().expect("a wire")
+}
+
+#[test]
+fn a_loose_bracket_is_open_until_a_record_puts_it_back() {
+    let loose = "seen 2026-10-12 by KL {\n  upper kept\n  loose 12\n}\n";
+    let (_, open) = upper("", "wire niti-16", loose);
+    let lost = Attachment::Lost(date(2026, 10, 12));
+    let visit = next(&open);
+    assert_eq!(arrives(visit).tooth(tooth(12)).expect("there").attachment, lost);
+    let found: Vec<_> =
+        visit.open.iter().map(|i| open.timeline.obligations()[*i].observed).collect();
+    assert_eq!(found, [Observation::Loose(tooth(12))]);
+    let mended = "seen 2026-10-26 by KL as repair {\n  upper kept {\n    rebond 12\n  }\n}\n";
+    let (_, closed) = upper("", "wire niti-16", &format!("{loose}{mended}"));
+    assert_eq!(closed.timeline.obligations()[0].discharged, Some(date(2026, 10, 26)));
+    assert!(next(&closed).open.is_empty());
+    assert_eq!(
+        arrives(next(&closed)).tooth(tooth(12)).expect("there").attachment,
+        Attachment::Bonded
+    );
+}
+
+#[test]
+fn a_stop_stays_as_long_as_the_wire_it_sits_on() {
+    let stop = "    stop mesial of 15\n";
+    let devices = |forecast: &Forecast, step: usize| {
+        let visits = forecast.timeline.visits().iter().flat_map(|v| &v.arches);
+        let here = visits.filter_map(|a| a.arrives.as_ref()).find(|m| m.step == step);
+        let here = here.unwrap_or_else(|| panic!("no {step}: {:?}", forecast.visits)).clone();
+        here.acts().map(|(_, d)| (d.purpose, d.since, d.until.clone())).collect::<Vec<_>>()
+    };
+    let (_, kept) = upper(stop, "wire keep", "");
+    assert_eq!(devices(&kept, 1), [(Purpose::HoldWire, Some(START), Until::WireOut)]);
+    let (_, changed) = upper(stop, "wire niti-16", "");
+    assert_eq!(devices(&changed, 0).len(), 1);
+    assert_eq!(devices(&changed, 1), []);
+}
+
+#[test]
+fn a_pose_says_how_it_is_known() {
+    let basis = |rest: &str, code: u32| {
+        let (_, forecast) = upper("", "wire niti-16", rest);
+        let first = &forecast.timeline.visits()[0].arches[0];
+        let entry = first.if_passed.as_ref().or(first.arrives.as_ref()).expect("a wire");
+        let entry = entry.tooth(tooth(code)).expect("there").pose.basis;
+        (entry, arrives(next(&forecast)).tooth(tooth(code)).expect("there").pose.basis)
+    };
+    // The first visit with a wire in is the second of the course.
+    let (_, plain) = upper("", "wire niti-16", "");
+    let visits = plain.timeline.visits();
+    let on = |v: &VisitMoment, m: fn(&ArchMoment) -> Option<&StepMoment>, code| {
+        m(&v.arches[0]).expect("a wire").tooth(tooth(code)).expect("there").pose
+    };
+    fn enters(arch: &ArchMoment) -> Option<&StepMoment> {
+        arch.if_passed.as_ref()
+    }
+    fn comes(arch: &ArchMoment) -> Option<&StepMoment> {
+        arch.arrives.as_ref()
+    }
+    assert_eq!(on(&visits[0], enters, 11).basis, Basis::Entered);
+    assert_eq!(on(&visits[0], enters, 12).basis, Basis::Assumed);
+    let then = on(&visits[1], comes, 11);
+    assert_eq!(then.basis, Basis::Predicted);
+    assert!(then.low.lingual_mm < then.value.lingual_mm, "a slow patient is behind: {then:?}");
+    assert!(then.high.lingual_mm > then.value.lingual_mm, "a fast one ahead: {then:?}");
+    let seen = "seen 2026-10-12 by KL {\n  upper active, kept\n  tooth 11 labial 0.5 mm\n}\n";
+    assert_eq!(basis(seen, 11).0, Basis::Measured(0));
+    assert_eq!(basis(seen, 11).1, Basis::Predicted);
+}
+
+#[test]
+fn the_appliance_leaves_with_the_debond_and_the_retainers_come() {
+    let (_, forecast) = upper("", "wire niti-16", "retain {\n  fixed 13..23\n}\n");
+    let last = forecast.timeline.visits().last().expect("a debond");
+    assert!(last.is_debond() && last.arches[0].leaves().is_none());
+    assert!(matches!(&last.retainers[..], [Retainer::Bonded(teeth)] if teeth.len() == 6));
+}
+
+#[test]
+fn a_measured_gap_replaces_the_forecast() {
+    let gap = "  gap 2 mm between 11 and 21\n";
+    let text = format!(
+        "start {START}\npatient adult\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n{gap}  \
+         step first as work, wire steel-19x25, until 20 wk, next computed\n}}\n\
+         seen 2026-10-12 by KL {{\n  upper kept\n  gap 1.5 mm between 11 and 21\n}}\n"
+    );
+    let case = case(&text);
+    let forecast = forecast(&case, None);
+    holds(&case, &forecast);
+    let at = SpaceAt::Between(tooth(11), tooth(21));
+    let known = |v: &VisitMoment| {
+        let space = arrives(v).spaces.iter().find(|s| s.at == at).expect("the gap").length_mm;
+        (space.value, space.basis)
+    };
+    let seen = &forecast.timeline.visits()[0];
+    assert_eq!(known(seen), (1.5, Basis::Measured(0)));
+}
+
+const START: Date = date(2026, 9, 14);
+
+fn out_of_line(code: u32) -> impl Strategy<Value = String> {
+    (0_u32..4, 0_u32..5).prop_map(move |(halves, fives)| {
+        format!(
+            "  tooth {code} labial {} mm, rotated {} deg mesial-in\n",
+            f64::from(halves + 1) * 0.5,
+            5 * (fives + 1)
+        )
+    })
+}
+
+/// Some visits, and what each found and did.
+fn visits() -> impl Strategy<Value = Vec<String>> {
+    let lines = prop::sample::select(vec![
+        "  upper active, kept",
+        "  upper passive, kept",
+        "  upper passive, now second with niti-16",
+        "  upper kept\n  loose 12",
+        "  upper kept\n  rebond 12",
+        "  upper kept\n  tooth 11 labial 0.5 mm",
+        "  upper out",
+        "  upper kept\n  hygiene poor",
+    ]);
+    prop::collection::vec((10_i64..80, lines), 0..5).prop_map(|all| {
+        let mut on = START;
+        all.into_iter()
+            .map(|(days, line)| {
+                on = on.saturating_add(days.days());
+                format!("seen {on} by KL {{\n{line}\n}}\n")
+            })
+            .collect()
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn every_case_keeps_the_promises(
+        teeth in [12_u32, 11, 21].map(out_of_line),
+        visits in visits(),
+        coil in any::<bool>(),
+    ) {
+        let stop = if coil { "    stop mesial of 15\n" } else { "" };
+        let text = format!(
+            "start {START}\npatient adult\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n{}  \
+             step first as align, wire niti-14, until passive, next computed {{\n{stop}  }}\n  \
+             step second as align, wire niti-16, until passive, next computed\n  \
+             step third as work, wire steel-19x25, until 8 wk, next computed\n}}\n{}",
+            teeth.concat(),
+            visits.concat(),
+        );
+        let case = case(&text);
+        holds(&case, &forecast(&case, None));
+    }
+}
