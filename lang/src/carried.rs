@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use crate::check::LoweredFile;
+use crate::checked::LoweredFile;
 use springline_course::Forecast;
 use springline_finding::Finding;
 use springline_model::House;

@@ -4,7 +4,7 @@
 use logos::Logos as _;
 
 use springline_finding::Finding;
-use springline_syntax::pattern::patterns;
+use springline_syntax::patterns::patterns;
 use springline_syntax::token::TokenKind;
 use springline_text::visible;
 use springline_text::{Place, Span};

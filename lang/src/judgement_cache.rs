@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::carried::CarriedCheck;
-use crate::check::{CheckOptions, Checked, LoweredFile, sort};
+use crate::checked::{CheckOptions, Checked, LoweredFile, sort};
 use springline_course as course;
 use springline_course::PhaseCache;
 use springline_rules as rules;

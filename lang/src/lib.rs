@@ -7,6 +7,7 @@
 mod carried;
 pub mod charts;
 pub mod check;
+mod checked;
 pub mod fixes;
 pub mod glossary;
 mod identity_check;

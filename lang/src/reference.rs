@@ -5,7 +5,8 @@ use std::fmt::Write;
 use springline_model::crowding::{PATTERN_ERROR, pattern};
 use springline_model::stand::{Grade, Stand, TurnGrade};
 use springline_syntax::context::Context;
-use springline_syntax::pattern::{PatternNode, Placeholder, PlaceholderKind, patterns};
+use springline_syntax::pattern::{PatternNode, Placeholder, PlaceholderKind};
+use springline_syntax::patterns::patterns;
 use springline_syntax::token::UNIT_SPELLINGS;
 use springline_syntax::vocabulary::{
     ALIASES, Alias, BlockRule, FRAGMENTS, Production, ROWS, SupportLevel, is_by_the_tooth,

@@ -4,7 +4,7 @@ use springline_syntax::ast::StatementKind;
 use springline_syntax::{StatementRef, statement_path_at};
 use springline_units::tooth::Arch;
 
-use crate::check::Checked;
+use crate::checked::Checked;
 
 /// The arch and the place in its plan of the step whose line or block lies around a byte offset.
 pub fn step_at(checked: &Checked, offset: usize) -> Option<(Arch, usize)> {

@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::check::{LoweredFile, SourceText, known_code, sort};
+use crate::checked::{LoweredFile, SourceText, known_code, sort};
 use crate::identity_check;
 use springline_finding::{Finding, Fix, FixKind, Severity};
 use springline_lower as lower;

@@ -9,7 +9,8 @@ use springline_lang::meanings::meaning;
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::rules::FAMILIES;
-use springline_lang::syntax::pattern::{EXCEPT, Pattern, patterns};
+use springline_lang::syntax::pattern::EXCEPT;
+use springline_lang::syntax::patterns::{Pattern, patterns};
 use springline_lang::syntax::vocabulary::{
     ALIASES, Alias, FRAGMENTS, ROWS, SupportLevel, aliases, is_by_the_tooth,
 };

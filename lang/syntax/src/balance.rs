@@ -5,7 +5,7 @@
 //! which statement may occur in which block, and by indentation.
 
 use super::context::Context;
-use super::pattern::patterns;
+use super::patterns::patterns;
 use super::suggest;
 use super::token::TokenKind;
 use super::trivia::NonTrivia;

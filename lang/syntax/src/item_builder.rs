@@ -7,7 +7,7 @@ use super::grammar::{RawItem, RawKind};
 use super::item::{
     Amount, DateMark, Item, ItemKind, ItemShape, Measure, RecoverableTypo, ToothSpan, UnitMark,
 };
-use super::pattern::patterns;
+use super::patterns::patterns;
 use super::token::{TokenKind, unit_of};
 use super::trivia::NonTrivia;
 use springline_text::Span;

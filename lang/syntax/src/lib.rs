@@ -16,7 +16,9 @@ pub mod format;
 mod grammar;
 pub mod item;
 mod item_builder;
+mod limits;
 pub mod pattern;
+pub mod patterns;
 mod program;
 pub mod query;
 mod read;
@@ -24,6 +26,7 @@ mod reparse;
 pub mod repeat;
 mod shift;
 mod split;
+mod statement_parser;
 mod suggest;
 pub mod token;
 pub mod tree;
@@ -38,11 +41,12 @@ pub use format::{FormatOptions, FormatRefusal, format};
 pub use item::{
     Amount, DateMark, Item, ItemKind, ItemShape, Measure, RecoverableTypo, ToothSpan, UnitMark,
 };
+pub use limits::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
 pub use pattern::{Placeholder, PlaceholderKind};
 pub use query::{
     Expected, Fold, ItemAt, TokenClass, classify, expected, folds, item_at, statement_path_at,
 };
-pub use read::{EDITION, FINDING_LIMIT, SIZE_LIMIT, parse};
+pub use read::parse;
 pub use reparse::reparse;
 pub use tree::{
     Block, FieldValue, FileKind, FragmentMatch, Id, Parse, Statement, StatementRef, Unread,

@@ -5,7 +5,8 @@
 //! line to the start of another can be parsed alone. Where that is not certain (recovered braces, a
 //! change to the opening lines, a line that continues beyond the range) the whole text is parsed.
 
-use super::read::{self, FINDING_LIMIT, SIZE_LIMIT};
+use super::limits::{FINDING_LIMIT, SIZE_LIMIT};
+use super::read::{self};
 use super::shift::Shift;
 use super::token::{Token, TokenKind};
 use super::tree::{FileKind, Id, Parse};

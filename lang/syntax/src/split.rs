@@ -2,7 +2,7 @@
 
 use super::context::Context;
 use super::item::Item;
-use super::read::{StatementMatch, StatementParser};
+use super::statement_parser::{StatementMatch, StatementParser};
 use super::vocabulary::BlockRule;
 
 /// So many places of a line are tried.

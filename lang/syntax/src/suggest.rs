@@ -1,7 +1,7 @@
 //! "Did you mean": the words closest to a misspelt one, among those allowed at that place.
 
 use super::context::Context;
-use super::pattern::patterns;
+use super::patterns::patterns;
 use super::vocabulary::BlockRule;
 
 /// Pairs that look alike and mean different things; neither is ever offered for the other.

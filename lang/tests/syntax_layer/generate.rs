@@ -3,7 +3,8 @@
 
 use springline_lang::syntax::Context;
 use springline_lang::syntax::GRADES;
-use springline_lang::syntax::pattern::{DAYS, Pattern, PatternNode, PlaceholderKind, patterns};
+use springline_lang::syntax::pattern::{DAYS, PatternNode, PlaceholderKind};
+use springline_lang::syntax::patterns::{Pattern, patterns};
 use springline_lang::syntax::vocabulary::{ALIASES, BlockRule, SupportLevel};
 
 pub struct Maker<'a> {

@@ -33,7 +33,7 @@ pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Signature> {
     let own = line.row();
     let same_keyword =
         line.keyword().zip(line.context()).into_iter().flat_map(|(word, context)| {
-            springline_lang::syntax::pattern::patterns().at(context, word).map(|p| p.row)
+            springline_lang::syntax::patterns::patterns().at(context, word).map(|p| p.row)
         });
     let mut rows: Vec<&Production> = own.into_iter().collect();
     for row in same_keyword {

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use springline_lang::syntax::context::Context;
-use springline_lang::syntax::pattern::patterns;
+use springline_lang::syntax::patterns::patterns;
 use springline_lang::syntax::vocabulary::{ALIASES, BlockRule};
 use springline_lang::units::quantity::Unit;
 

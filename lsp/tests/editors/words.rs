@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use serde_json::json;
-use springline_lang::syntax::pattern::patterns;
+use springline_lang::syntax::patterns::patterns;
 use springline_lang::syntax::vocabulary::ALIASES;
 use springline_lang::units::quantity::Unit;
 use springline_lsp::features::complete::snippets::{SNIPPETS, Snippet};

@@ -1,7 +1,7 @@
 //! Findings about a file as a whole: its size, its braces, its opening lines.
 
 use super::super::balance::{DEPTH_LIMIT, Unclosed};
-use super::super::read::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
+use super::super::limits::{EDITION, FINDING_LIMIT, SIZE_LIMIT};
 use super::super::tree::{FileKind, Parse, StatementRef};
 use springline_finding::{Finding, Fix, FixKind};
 use springline_text::{FileId, Place, Span};

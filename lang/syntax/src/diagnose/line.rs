@@ -3,9 +3,9 @@
 use super::super::context::Context;
 use super::super::grammar::RawBlock;
 use super::super::item::Item;
-use super::super::pattern::{Pattern, patterns};
-use super::super::read::StatementParser;
+use super::super::patterns::{Pattern, patterns};
 use super::super::split::Split;
+use super::super::statement_parser::StatementParser;
 use super::super::suggest::{self, either};
 use super::super::tree::Parse;
 use super::super::vocabulary::{BlockRule, SupportLevel};

@@ -14,7 +14,7 @@ pub mod typo;
 use super::context::Context;
 use super::grammar::RawBlock;
 use super::item::{Item, ItemKind, RecoverableTypo};
-use super::read::{StatementMatch, StatementParser};
+use super::statement_parser::{StatementMatch, StatementParser};
 use springline_finding::Finding;
 
 /// All findings about one statement.

@@ -3,9 +3,10 @@
 
 use super::super::context::Context;
 use super::super::item::{Item, ItemKind, RecoverableTypo};
-use super::super::pattern::{Pattern, PlaceholderKind};
+use super::super::pattern::PlaceholderKind;
+use super::super::patterns::Pattern;
 use super::super::program::{ExpectedItem, FurthestFailure};
-use super::super::read::StatementParser;
+use super::super::statement_parser::StatementParser;
 use super::super::suggest::{self, either};
 use super::super::token::unit_of;
 use super::trial;

@@ -5,7 +5,7 @@
 
 use super::super::context::Context;
 use super::super::item::Item;
-use super::super::read::StatementParser;
+use super::super::statement_parser::StatementParser;
 use super::trial;
 use springline_finding::{Finding, FixKind};
 use springline_text::Span;

@@ -5,7 +5,7 @@ use super::super::context::Context;
 use super::super::grammar;
 use super::super::item::{Item, ItemKind};
 use super::super::item_builder::ItemBuilder;
-use super::super::read::{StatementMatch, StatementParser, say_side};
+use super::super::statement_parser::{StatementMatch, StatementParser, say_side};
 use super::super::token::lex;
 use super::super::trivia::without_trivia;
 use super::detail;

@@ -6,9 +6,10 @@
 
 use super::super::context::Context;
 use super::super::item::{Item, ItemKind, ItemShape, RecoverableTypo};
-use super::super::pattern::{PlaceholderKind, patterns};
+use super::super::pattern::PlaceholderKind;
+use super::super::patterns::patterns;
 use super::super::program::ExpectedItem;
-use super::super::read::{StatementMatch, StatementParser};
+use super::super::statement_parser::{StatementMatch, StatementParser};
 use super::super::token::unit_of;
 use super::trial;
 use springline_finding::{Finding, FixKind};

@@ -3,7 +3,7 @@
 use super::super::context::Context;
 use super::super::item::{DateMark, Item, ItemKind, Measure, RecoverableTypo};
 use super::super::item_builder::{parse_date, readings};
-use super::super::read::StatementParser;
+use super::super::statement_parser::StatementParser;
 use super::super::tree::Parse;
 use springline_finding::{Finding, Fix, FixKind};
 use springline_text::{Place, Span};

@@ -9,7 +9,7 @@ use std::fmt;
 
 pub use atoms::named_teeth;
 
-use super::read::EDITION;
+use super::limits::EDITION;
 use super::tree::{FragmentMatch, Parse, Unread};
 use springline_units::tooth::Notation;
 

@@ -10,7 +10,8 @@ pub mod snippets;
 mod teeth;
 mod words;
 
-use springline_lang::syntax::pattern::{DAYS, Pattern, Placeholder, patterns};
+use springline_lang::syntax::pattern::{DAYS, Placeholder};
+use springline_lang::syntax::patterns::{Pattern, patterns};
 use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::vocabulary::BlockRule;
 use springline_lang::syntax::{Context, Expected, PlaceholderKind, expected};
