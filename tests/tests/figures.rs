@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use jiff::civil::{Date, date};
 use springline_demo as demo;
-use springline_emit::preview::{Choice, view};
+use springline_emit::preview::{PreviewChoice, view};
 use springline_emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::fixes::Budget;
@@ -228,7 +228,7 @@ fn the_preview_shows_the_grams_of_the_table() {
         for (arch, phase) in
             forecast.arches.iter().flat_map(|a| a.phases.iter().map(|p| (a.arch, p)))
         {
-            let page = view(&previewed(&checked), Choice::Step(arch, phase.step));
+            let page = view(&previewed(&checked), PreviewChoice::Step(arch, phase.step));
             let step = figures
                 .steps
                 .iter()

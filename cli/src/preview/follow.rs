@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use jiff::civil::Date;
-use springline_emit::preview::{Choice, held, is_drawable, view};
+use springline_emit::preview::{PreviewChoice, held, is_drawable, view};
 use springline_lang::{CheckOptions, Checked, Checker, step_at};
 use springline_lsp::previewed;
 use tokio::sync::watch;
@@ -37,9 +37,9 @@ impl PreviewState {
             (Some(checked), None) => {
                 let shown = self.drawn.as_ref().unwrap_or(checked);
                 let choice = match (at, self.changed_at) {
-                    (Some(at), _) => Choice::Moment(at),
+                    (Some(at), _) => PreviewChoice::Moment(at),
                     (None, Some(offset)) => step_at(shown, offset).into(),
-                    (None, None) => Choice::Today,
+                    (None, None) => PreviewChoice::Today,
                 };
                 let view = view(&previewed(shown), choice);
                 if Arc::ptr_eq(shown, checked) { view } else { held(&view) }

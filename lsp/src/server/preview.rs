@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use serde::{Deserialize, Serialize};
-use springline_emit::preview::{Choice, Previewed, held, is_drawable, page, view};
+use springline_emit::preview::{PreviewChoice, Previewed, held, is_drawable, page, view};
 use springline_lang::syntax::FileKind;
 use springline_lang::{Checked, step_at};
 use tower_lsp::jsonrpc::Result;
@@ -73,9 +73,9 @@ impl Server {
             let shown = found.snapshot.session.drawn.of(&found.snapshot.document.uri, checked);
             let cursor = params.position.map(|p| found.snapshot.positions().offset(p));
             let choice = match (params.at, cursor) {
-                (Some(at), _) => Choice::Moment(at),
+                (Some(at), _) => PreviewChoice::Moment(at),
                 (None, Some(offset)) => step_at(&shown, offset).into(),
-                (None, None) => Choice::Today,
+                (None, None) => PreviewChoice::Today,
             };
             let inside = view(&previewed(&shown), choice);
             let inside = if Arc::ptr_eq(&shown, checked) { inside } else { held(&inside) };

@@ -8,7 +8,7 @@ mod view;
 use maud::{DOCTYPE, PreEscaped, html};
 
 pub use moment::{Moment, moments};
-pub use view::{Choice, Previewed, view};
+pub use view::{PreviewChoice, Previewed, view};
 
 const STYLE: &str = include_str!("preview.css");
 const SCRIPT: &str = include_str!("preview.js");

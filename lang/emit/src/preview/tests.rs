@@ -27,7 +27,7 @@ fn previewed(checked: &Checked) -> Previewed<'_> {
     }
 }
 
-fn drawn(checked: &Checked, choice: Choice) -> String {
+fn drawn(checked: &Checked, choice: PreviewChoice) -> String {
     view(&previewed(checked), choice)
 }
 
@@ -51,27 +51,27 @@ fn every_wire_has_its_moment_and_days_do_not_go_back() {
 #[test]
 fn the_step_under_the_cursor_is_the_one_that_is_shown() {
     let checked = both_arches();
-    let shown = drawn(&checked, Choice::Step(Arch::Upper, 3));
+    let shown = drawn(&checked, PreviewChoice::Step(Arch::Upper, 3));
     assert!(shown.contains("Upper, finish: forecast force of beta-18x25"), "{shown}");
     assert!(shown.contains("<svg") && shown.contains("<desc"));
     assert_eq!(shown.matches("aria-current").count(), 1);
     // Beyond the last there is the last.
-    assert_eq!(drawn(&checked, Choice::Moment(9999)).matches("aria-current").count(), 1);
+    assert_eq!(drawn(&checked, PreviewChoice::Moment(9999)).matches("aria-current").count(), 1);
 }
 
 #[test]
 fn the_cursor_chooses_the_step_around_it() {
     let checked = both_arches();
     let text = checked.parse.source.clone();
-    let at = |what: &str| Choice::from(step_at(&checked, text.find(what).unwrap()));
-    assert_eq!(at("ipr 0.2 mm"), Choice::Step(Arch::Lower, 3));
-    assert_eq!(at("align, next"), Choice::Step(Arch::Lower, 0));
-    assert_eq!(at("overjet 2.5"), Choice::Today);
+    let at = |what: &str| PreviewChoice::from(step_at(&checked, text.find(what).unwrap()));
+    assert_eq!(at("ipr 0.2 mm"), PreviewChoice::Step(Arch::Lower, 3));
+    assert_eq!(at("align, next"), PreviewChoice::Step(Arch::Lower, 0));
+    assert_eq!(at("overjet 2.5"), PreviewChoice::Today);
 }
 
 #[test]
 fn today_shows_what_is_in_today() {
-    let shown = drawn(&both_arches(), Choice::Today);
+    let shown = drawn(&both_arches(), PreviewChoice::Today);
     assert!(shown.contains("Upper, work: forecast force of beta-18x25"), "{shown}");
     assert!(shown.contains("Lower, level: forecast force of niti-16x22"), "{shown}");
 }
@@ -79,13 +79,14 @@ fn today_shows_what_is_in_today() {
 #[test]
 fn what_cannot_be_drawn_says_why() {
     assert!(
-        drawn(&checked("springline 1\ncase \"SM-1\"\nupper {\n}\n"), Choice::Today)
+        drawn(&checked("springline 1\ncase \"SM-1\"\nupper {\n}\n"), PreviewChoice::Today)
             .contains("No arch has a step yet")
     );
     assert!(
-        drawn(&checked("springline 1\nhouse \"x\"\n"), Choice::Today).contains("a practice file")
+        drawn(&checked("springline 1\nhouse \"x\"\n"), PreviewChoice::Today)
+            .contains("a practice file")
     );
-    assert!(drawn(&checked(""), Choice::Today).contains("Nothing to draw"));
+    assert!(drawn(&checked(""), PreviewChoice::Today).contains("Nothing to draw"));
 }
 
 /// The style follows the greys of the drawing by their figures.

@@ -16,7 +16,7 @@ use springline_units::tooth::Arch;
 
 /// Which moment is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Choice {
+pub enum PreviewChoice {
     /// What is in the mouth today.
     Today,
     /// By its place in the row of moments.
@@ -25,10 +25,10 @@ pub enum Choice {
     Step(Arch, usize),
 }
 
-impl From<Option<(Arch, usize)>> for Choice {
+impl From<Option<(Arch, usize)>> for PreviewChoice {
     /// The step of a place in the text; elsewhere today's.
-    fn from(step: Option<(Arch, usize)>) -> Choice {
-        step.map_or(Choice::Today, |(arch, step)| Choice::Step(arch, step))
+    fn from(step: Option<(Arch, usize)>) -> PreviewChoice {
+        step.map_or(PreviewChoice::Today, |(arch, step)| PreviewChoice::Step(arch, step))
     }
 }
 
@@ -43,7 +43,7 @@ pub struct Previewed<'a> {
 
 /// The inside of the page: moments to choose from, drawing, forces. Says why there is none where the
 /// text cannot be read as far as a course.
-pub fn view(shown: &Previewed<'_>, choice: Choice) -> String {
+pub fn view(shown: &Previewed<'_>, choice: PreviewChoice) -> String {
     let Some((case, forecast)) = shown.course else {
         return unread(shown).into_string();
     };
@@ -64,11 +64,11 @@ pub fn view(shown: &Previewed<'_>, choice: Choice) -> String {
     .into_string()
 }
 
-fn chosen(all: &[Moment], forecast: &Forecast, choice: Choice) -> Option<(usize, Moment)> {
+fn chosen(all: &[Moment], forecast: &Forecast, choice: PreviewChoice) -> Option<(usize, Moment)> {
     let at = match choice {
-        Choice::Today => at_day(all, forecast.today),
-        Choice::Moment(at) => at.min(all.len().saturating_sub(1)),
-        Choice::Step(arch, step) => forecast
+        PreviewChoice::Today => at_day(all, forecast.today),
+        PreviewChoice::Moment(at) => at.min(all.len().saturating_sub(1)),
+        PreviewChoice::Step(arch, step) => forecast
             .arch(arch)
             .and_then(|a| a.phases.iter().position(|p| p.step == step))
             .and_then(|phase| of_phase(all, arch, phase))

@@ -171,18 +171,18 @@ impl PlainWire {
 
 /// Things of one kind, under one heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Choices {
+pub struct MenuGroup {
     pub heading: String,
     /// What is shown, and the name that ticks it.
     pub items: Vec<(String, String)>,
 }
 
 /// The wires that go through that slot, alloy by alloy.
-pub fn wires(slot: SlotSize) -> Vec<Choices> {
+pub fn wires(slot: SlotSize) -> Vec<MenuGroup> {
     let group = |alloy: Alloy, shape: &str, sizes: Vec<WireSize>| {
         let wires = sizes.into_iter().map(|size| PlainWire { alloy, size });
         let shown = |w: PlainWire| (w.size.text().replace(" in", ""), w.name());
-        Choices {
+        MenuGroup {
             heading: format!("{}, {shape}", alloy.word()),
             items: wires.filter(|w| w.fits(slot)).map(shown).collect(),
         }
@@ -255,13 +255,13 @@ const PIECES: [Piece; 11] = [
 ];
 
 /// Coils, chains and stops.
-pub fn pieces() -> Vec<Choices> {
-    let mut out: Vec<Choices> = Vec::new();
+pub fn pieces() -> Vec<MenuGroup> {
+    let mut out: Vec<MenuGroup> = Vec::new();
     for p in PIECES {
         let item = (p.shown.to_owned(), p.name.to_owned());
         match out.last_mut().filter(|c| c.heading == p.heading) {
             Some(group) => group.items.push(item),
-            None => out.push(Choices { heading: p.heading.to_owned(), items: vec![item] }),
+            None => out.push(MenuGroup { heading: p.heading.to_owned(), items: vec![item] }),
         }
     }
     out
@@ -278,8 +278,8 @@ const BANDS: [(&str, &str); 4] =
 const PULLS: [(&str, &str); 4] =
     [("2.5 oz", "light"), ("3.5 oz", "medium"), ("4.5 oz", "strong"), ("6 oz", "heavy")];
 
-pub fn elastics() -> Vec<Choices> {
-    let group = |(size, word): (&str, &str)| Choices {
+pub fn elastics() -> Vec<MenuGroup> {
+    let group = |(size, word): (&str, &str)| MenuGroup {
         heading: size.to_owned(),
         items: PULLS.iter().map(|(f, w)| ((*f).to_owned(), format!("{word}-{w}"))).collect(),
     };

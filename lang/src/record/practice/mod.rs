@@ -8,7 +8,7 @@ mod write;
 
 use std::fmt;
 
-pub use menu::{Choices, PlainWire, SlotSize};
+pub use menu::{MenuGroup, PlainWire, SlotSize};
 pub use prescription::{Angles, Prescription};
 pub use sequence::{Usual, usual};
 
@@ -99,7 +99,7 @@ impl QuestionKey {
 pub struct PracticeQuestion {
     pub text: String,
     /// What can be picked by number, numbered on through all groups.
-    pub choices: Vec<Choices>,
+    pub choices: Vec<MenuGroup>,
     /// What an empty answer means; `None` where one is needed.
     pub empty: Option<String>,
     /// The answer may have several lines.
@@ -195,7 +195,7 @@ impl PracticeAnswers {
         };
         let items = |pairs: &[(&str, &str)]| {
             let items = pairs.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
-            vec![Choices { heading: String::new(), items }]
+            vec![MenuGroup { heading: String::new(), items }]
         };
         let choices = match key {
             QuestionKey::Notation => items(&[
@@ -205,7 +205,7 @@ impl PracticeAnswers {
             ]),
             QuestionKey::Slot => {
                 let slots = SlotSize::MENU.map(SlotSize::text);
-                vec![Choices {
+                vec![MenuGroup {
                     heading: String::new(),
                     items: slots.into_iter().map(|s| (s.clone(), s)).collect(),
                 }]

@@ -11,7 +11,7 @@ use springline_text::Span;
 
 /// What a pattern found in a statement, in a fragment, or from the alternative of a choice on.
 #[derive(Debug, Clone, Copy)]
-pub struct Found<'a> {
+pub struct Matched<'a> {
     statement: StatementRef<'a>,
     events: &'a [MatchEvent],
 }
@@ -33,19 +33,19 @@ pub(super) trait Word: Sized {
 /// A shape that several statements share.
 pub trait Fragment<'a>: Sized {
     const NAME: &'static str;
-    fn read(found: Found<'a>) -> Option<Self>;
+    fn read(found: Matched<'a>) -> Option<Self>;
 }
 
 /// One of several alternatives that are more than words; read from where it begins.
 pub trait Choice<'a>: Sized {
-    fn read(found: Found<'a>) -> Option<Self>;
+    fn read(found: Matched<'a>) -> Option<Self>;
 }
 
-impl<'a> Found<'a> {
+impl<'a> Matched<'a> {
     /// In a statement that was read as one of this kind.
     pub(super) fn in_statement(statement: StatementRef<'a>, kind: StatementKind) -> Option<Self> {
         let is_that = statement.is_read() && statement.is(kind);
-        is_that.then(|| Found { statement, events: statement.group().events() })
+        is_that.then(|| Matched { statement, events: statement.group().events() })
     }
 
     /// The whole fragment, for its place and for writing it again.
@@ -65,7 +65,7 @@ impl<'a> Found<'a> {
     }
 
     fn from(self, at: usize) -> Self {
-        Found { events: self.events.get(at..).unwrap_or_default(), ..self }
+        Matched { events: self.events.get(at..).unwrap_or_default(), ..self }
     }
 
     /// What it begins with.
@@ -94,11 +94,11 @@ impl<'a> Found<'a> {
     }
 
     /// What is found in the fragments of that name.
-    fn inside(self, name: &'static str) -> impl Iterator<Item = Found<'a>> {
+    fn inside(self, name: &'static str) -> impl Iterator<Item = Matched<'a>> {
         self.own().filter_map(move |at| match self.events[at].kind {
             MatchEventKind::Open(open) if open == name => {
                 let events = self.events.get(at + 1..closing(self.events, at))?;
-                Some(Found { events, ..self })
+                Some(Matched { events, ..self })
             }
             _ => None,
         })
@@ -137,7 +137,7 @@ impl<'a> Found<'a> {
 
     /// What is found in the one fragment of that name; nothing where it is left out.
     pub(super) fn list(self, name: &'static str) -> Self {
-        self.inside(name).next().unwrap_or(Found { events: &[], ..self })
+        self.inside(name).next().unwrap_or(Matched { events: &[], ..self })
     }
 
     pub(super) fn choice<T: Choice<'a>>(self) -> Option<T> {
@@ -152,7 +152,7 @@ impl<'a> Found<'a> {
 /// The values of a label that may be written several times, in order.
 #[derive(Debug, Clone, Copy)]
 pub struct Fields<'a, K> {
-    found: Found<'a>,
+    found: Matched<'a>,
     label: &'static str,
     kind: PhantomData<K>,
 }
@@ -160,14 +160,14 @@ pub struct Fields<'a, K> {
 /// The fragments of a kind that may be written several times, in order.
 #[derive(Debug, Clone, Copy)]
 pub struct Parts<'a, T> {
-    found: Found<'a>,
+    found: Matched<'a>,
     kind: PhantomData<T>,
 }
 
 /// The alternatives of a choice that may be made several times, in order.
 #[derive(Debug, Clone, Copy)]
 pub struct Choices<'a, T> {
-    found: Found<'a>,
+    found: Matched<'a>,
     kind: PhantomData<T>,
 }
 

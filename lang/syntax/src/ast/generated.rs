@@ -4,7 +4,7 @@
 // These live only while a statement is read.
 #![allow(clippy::large_enum_variant)]
 
-use super::found::{Choice, Choices, Fields, Found, Fragment, Lead, Parts, Word};
+use super::found::{Choice, Choices, Fields, Fragment, Lead, Matched, Parts, Word};
 use super::*;
 use crate::tree::FragmentMatch;
 
@@ -1065,7 +1065,7 @@ pub struct SpringlineLine<'a> {
 impl<'a> SpringlineLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Springline)?;
+        let found = Matched::in_statement(statement, StatementKind::Springline)?;
         Some(Self { statement, edition: found.field("edition")? })
     }
 }
@@ -1080,7 +1080,7 @@ pub struct PracticeLine<'a> {
 impl<'a> PracticeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Practice)?;
+        let found = Matched::in_statement(statement, StatementKind::Practice)?;
         Some(Self { statement, title: found.field("title")? })
     }
 }
@@ -1095,7 +1095,7 @@ pub struct CaseLine<'a> {
 impl<'a> CaseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Case)?;
+        let found = Matched::in_statement(statement, StatementKind::Case)?;
         Some(Self { statement, chart: found.field("chart")? })
     }
 }
@@ -1110,7 +1110,7 @@ pub struct DefaultsLine<'a> {
 impl<'a> DefaultsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Defaults)?;
+        let found = Matched::in_statement(statement, StatementKind::Defaults)?;
         Some(Self { statement, edition: found.field("edition")? })
     }
 }
@@ -1125,7 +1125,7 @@ pub struct NotationLine<'a> {
 impl<'a> NotationLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Notation)?;
+        let found = Matched::in_statement(statement, StatementKind::Notation)?;
         Some(Self { statement, notation: found.word()? })
     }
 }
@@ -1140,7 +1140,7 @@ pub struct TelephoneLine<'a> {
 impl<'a> TelephoneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Telephone)?;
+        let found = Matched::in_statement(statement, StatementKind::Telephone)?;
         Some(Self { statement, number: found.field("number")? })
     }
 }
@@ -1155,7 +1155,7 @@ pub struct LanguageLine<'a> {
 impl<'a> LanguageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Language)?;
+        let found = Matched::in_statement(statement, StatementKind::Language)?;
         Some(Self { statement, language: found.field("language")? })
     }
 }
@@ -1170,7 +1170,7 @@ pub struct ChartLine<'a> {
 impl<'a> ChartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Chart)?;
+        let found = Matched::in_statement(statement, StatementKind::Chart)?;
         Some(Self { statement, form: found.field("form")? })
     }
 }
@@ -1185,7 +1185,7 @@ pub struct ClinicLine<'a> {
 impl<'a> ClinicLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Clinic)?;
+        let found = Matched::in_statement(statement, StatementKind::Clinic)?;
         Some(Self { statement, days: found.fields("day") })
     }
 }
@@ -1200,7 +1200,7 @@ pub struct ClosedLine<'a> {
 impl<'a> ClosedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Closed)?;
+        let found = Matched::in_statement(statement, StatementKind::Closed)?;
         Some(Self { statement, dates: found.fields("dates") })
     }
 }
@@ -1215,7 +1215,7 @@ pub struct IntervalLine<'a> {
 impl<'a> IntervalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Interval)?;
+        let found = Matched::in_statement(statement, StatementKind::Interval)?;
         Some(Self { statement, times: found.field("times")? })
     }
 }
@@ -1231,7 +1231,7 @@ pub struct TaskLine<'a> {
 impl<'a> TaskLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Task)?;
+        let found = Matched::in_statement(statement, StatementKind::Task)?;
         Some(Self { statement, task: found.word()?, time: found.field("time")? })
     }
 }
@@ -1247,7 +1247,7 @@ pub struct ChairTimeLine<'a> {
 impl<'a> ChairTimeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ChairTime)?;
+        let found = Matched::in_statement(statement, StatementKind::ChairTime)?;
         Some(Self { statement, time: found.field("time")?, days: found.fields("day") })
     }
 }
@@ -1266,7 +1266,7 @@ pub struct LimitLine<'a> {
 impl<'a> LimitLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Limit)?;
+        let found = Matched::in_statement(statement, StatementKind::Limit)?;
         Some(Self {
             statement,
             limit: found.word()?,
@@ -1288,7 +1288,7 @@ pub struct PassiveWhenLine<'a> {
 impl<'a> PassiveWhenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::PassiveWhen)?;
+        let found = Matched::in_statement(statement, StatementKind::PassiveWhen)?;
         Some(Self { statement, passive_rule: found.word()? })
     }
 }
@@ -1304,7 +1304,7 @@ pub struct BookOnLine<'a> {
 impl<'a> BookOnLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::BookOn)?;
+        let found = Matched::in_statement(statement, StatementKind::BookOn)?;
         Some(Self { statement, booking: found.word()?, percent: found.field("percent") })
     }
 }
@@ -1321,7 +1321,7 @@ pub struct HouseFormLine<'a> {
 impl<'a> HouseFormLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::HouseForm)?;
+        let found = Matched::in_statement(statement, StatementKind::HouseForm)?;
         Some(Self {
             statement,
             form: found.field("form")?,
@@ -1341,7 +1341,7 @@ pub struct BracketLine<'a> {
 impl<'a> BracketLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Bracket)?;
+        let found = Matched::in_statement(statement, StatementKind::Bracket)?;
         Some(Self { statement, bracket: found.field("bracket")? })
     }
 }
@@ -1356,7 +1356,7 @@ pub struct TubeLine<'a> {
 impl<'a> TubeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Tube)?;
+        let found = Matched::in_statement(statement, StatementKind::Tube)?;
         Some(Self { statement, bracket: found.field("bracket")? })
     }
 }
@@ -1374,7 +1374,7 @@ pub struct WireLine<'a> {
 impl<'a> WireLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Wire)?;
+        let found = Matched::in_statement(statement, StatementKind::Wire)?;
         Some(Self {
             statement,
             wire: found.field("wire")?,
@@ -1397,7 +1397,7 @@ pub struct CoilLine<'a> {
 impl<'a> CoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Coil)?;
+        let found = Matched::in_statement(statement, StatementKind::Coil)?;
         Some(Self {
             statement,
             coil: found.field("coil")?,
@@ -1418,7 +1418,7 @@ pub struct ElasticLine<'a> {
 impl<'a> ElasticLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Elastic)?;
+        let found = Matched::in_statement(statement, StatementKind::Elastic)?;
         Some(Self { statement, elastic: found.field("elastic")?, elastic_details: found.parts() })
     }
 }
@@ -1435,7 +1435,7 @@ pub struct HouseChainLine<'a> {
 impl<'a> HouseChainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::HouseChain)?;
+        let found = Matched::in_statement(statement, StatementKind::HouseChain)?;
         Some(Self {
             statement,
             chain: found.field("chain")?,
@@ -1456,7 +1456,7 @@ pub struct HouseStopLine<'a> {
 impl<'a> HouseStopLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::HouseStop)?;
+        let found = Matched::in_statement(statement, StatementKind::HouseStop)?;
         Some(Self { statement, stop: found.field("stop")?, stop_details: found.parts() })
     }
 }
@@ -1471,7 +1471,7 @@ pub struct SequenceLine<'a> {
 impl<'a> SequenceLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Sequence)?;
+        let found = Matched::in_statement(statement, StatementKind::Sequence)?;
         Some(Self { statement, sequence: found.field("sequence")? })
     }
 }
@@ -1489,7 +1489,7 @@ pub struct TextLine<'a> {
 impl<'a> TextLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Text)?;
+        let found = Matched::in_statement(statement, StatementKind::Text)?;
         Some(Self {
             statement,
             reader: found.word()?,
@@ -1510,7 +1510,7 @@ pub struct LearnedLine<'a> {
 impl<'a> LearnedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Learned)?;
+        let found = Matched::in_statement(statement, StatementKind::Learned)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1528,7 +1528,7 @@ pub struct ActiveLine<'a> {
 impl<'a> ActiveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Active)?;
+        let found = Matched::in_statement(statement, StatementKind::Active)?;
         Some(Self {
             statement,
             learned_of: found.choice()?,
@@ -1548,7 +1548,7 @@ pub struct SlideLine<'a> {
 impl<'a> SlideLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Slide)?;
+        Matched::in_statement(statement, StatementKind::Slide)?;
         Some(Self { statement })
     }
 }
@@ -1563,7 +1563,7 @@ pub struct ClipLine<'a> {
 impl<'a> ClipLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Clip)?;
+        let found = Matched::in_statement(statement, StatementKind::Clip)?;
         Some(Self { statement, length: found.field("length") })
     }
 }
@@ -1577,7 +1577,7 @@ pub struct LigatedLine<'a> {
 impl<'a> LigatedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Ligated)?;
+        Matched::in_statement(statement, StatementKind::Ligated)?;
         Some(Self { statement })
     }
 }
@@ -1591,7 +1591,7 @@ pub struct BandLine<'a> {
 impl<'a> BandLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Band)?;
+        Matched::in_statement(statement, StatementKind::Band)?;
         Some(Self { statement })
     }
 }
@@ -1607,7 +1607,7 @@ pub struct SlotLine<'a> {
 impl<'a> SlotLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Slot)?;
+        let found = Matched::in_statement(statement, StatementKind::Slot)?;
         Some(Self { statement, dims: found.field("dims")?, length: found.field("length") })
     }
 }
@@ -1623,7 +1623,7 @@ pub struct WidthLine<'a> {
 impl<'a> WidthLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Width)?;
+        let found = Matched::in_statement(statement, StatementKind::Width)?;
         Some(Self { statement, length: found.field("length")?, teeth: found.field("teeth") })
     }
 }
@@ -1640,7 +1640,7 @@ pub struct FitTorqueLine<'a> {
 impl<'a> FitTorqueLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::FitTorque)?;
+        let found = Matched::in_statement(statement, StatementKind::FitTorque)?;
         Some(Self {
             statement,
             angle: found.field("angle")?,
@@ -1662,7 +1662,7 @@ pub struct TippedLine<'a> {
 impl<'a> TippedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Tipped)?;
+        let found = Matched::in_statement(statement, StatementKind::Tipped)?;
         Some(Self {
             statement,
             angle: found.field("angle")?,
@@ -1682,7 +1682,7 @@ pub struct FitHookLine<'a> {
 impl<'a> FitHookLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::FitHook)?;
+        let found = Matched::in_statement(statement, StatementKind::FitHook)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1700,7 +1700,7 @@ pub struct VariantLine<'a> {
 impl<'a> VariantLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Variant)?;
+        let found = Matched::in_statement(statement, StatementKind::Variant)?;
         Some(Self {
             statement,
             variant: found.field("variant")?,
@@ -1721,7 +1721,7 @@ pub struct UseLine<'a> {
 impl<'a> UseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Use)?;
+        let found = Matched::in_statement(statement, StatementKind::Use)?;
         Some(Self { statement, house: found.field("house")? })
     }
 }
@@ -1736,7 +1736,7 @@ pub struct DoctorLine<'a> {
 impl<'a> DoctorLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Doctor)?;
+        let found = Matched::in_statement(statement, StatementKind::Doctor)?;
         Some(Self { statement, person: found.field("person")? })
     }
 }
@@ -1751,7 +1751,7 @@ pub struct CaseStartLine<'a> {
 impl<'a> CaseStartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::CaseStart)?;
+        let found = Matched::in_statement(statement, StatementKind::CaseStart)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1766,7 +1766,7 @@ pub struct InPlaceLine<'a> {
 impl<'a> InPlaceLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::InPlace)?;
+        let found = Matched::in_statement(statement, StatementKind::InPlace)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1783,7 +1783,7 @@ pub struct InPlaceArchLine<'a> {
 impl<'a> InPlaceArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::InPlaceArch)?;
+        let found = Matched::in_statement(statement, StatementKind::InPlaceArch)?;
         Some(Self {
             statement,
             arch: found.word()?,
@@ -1803,7 +1803,7 @@ pub struct PatientLine<'a> {
 impl<'a> PatientLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Patient)?;
+        let found = Matched::in_statement(statement, StatementKind::Patient)?;
         Some(Self { statement, growth: found.word()? })
     }
 }
@@ -1817,7 +1817,7 @@ pub struct BiteLine<'a> {
 impl<'a> BiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Bite)?;
+        Matched::in_statement(statement, StatementKind::Bite)?;
         Some(Self { statement })
     }
 }
@@ -1831,7 +1831,7 @@ pub struct GoalLine<'a> {
 impl<'a> GoalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Goal)?;
+        Matched::in_statement(statement, StatementKind::Goal)?;
         Some(Self { statement })
     }
 }
@@ -1846,7 +1846,7 @@ pub struct OverjetLine<'a> {
 impl<'a> OverjetLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Overjet)?;
+        let found = Matched::in_statement(statement, StatementKind::Overjet)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1861,7 +1861,7 @@ pub struct ReverseOverjetLine<'a> {
 impl<'a> ReverseOverjetLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ReverseOverjet)?;
+        let found = Matched::in_statement(statement, StatementKind::ReverseOverjet)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1876,7 +1876,7 @@ pub struct OverbiteLine<'a> {
 impl<'a> OverbiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Overbite)?;
+        let found = Matched::in_statement(statement, StatementKind::Overbite)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1891,7 +1891,7 @@ pub struct OpenBiteLine<'a> {
 impl<'a> OpenBiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::OpenBite)?;
+        let found = Matched::in_statement(statement, StatementKind::OpenBite)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1906,7 +1906,7 @@ pub struct MolarsLine<'a> {
 impl<'a> MolarsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Molars)?;
+        let found = Matched::in_statement(statement, StatementKind::Molars)?;
         Some(Self { statement, sided_class: found.parts() })
     }
 }
@@ -1921,7 +1921,7 @@ pub struct CaninesLine<'a> {
 impl<'a> CaninesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Canines)?;
+        let found = Matched::in_statement(statement, StatementKind::Canines)?;
         Some(Self { statement, sided_class: found.parts() })
     }
 }
@@ -1936,7 +1936,7 @@ pub struct CrossbiteLine<'a> {
 impl<'a> CrossbiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Crossbite)?;
+        let found = Matched::in_statement(statement, StatementKind::Crossbite)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1952,7 +1952,7 @@ pub struct BiteArchLine<'a> {
 impl<'a> BiteArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::BiteArch)?;
+        let found = Matched::in_statement(statement, StatementKind::BiteArch)?;
         Some(Self { statement, arch: found.word()?, midline: found.part()? })
     }
 }
@@ -1967,7 +1967,7 @@ pub struct GoalCrossbiteCorrectedLine<'a> {
 impl<'a> GoalCrossbiteCorrectedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::GoalCrossbiteCorrected)?;
+        let found = Matched::in_statement(statement, StatementKind::GoalCrossbiteCorrected)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1982,7 +1982,7 @@ pub struct ExtractionLine<'a> {
 impl<'a> ExtractionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Extraction)?;
+        let found = Matched::in_statement(statement, StatementKind::Extraction)?;
         Some(Self { statement, extraction: found.word()? })
     }
 }
@@ -1997,7 +1997,7 @@ pub struct IncisorsLine<'a> {
 impl<'a> IncisorsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Incisors)?;
+        let found = Matched::in_statement(statement, StatementKind::Incisors)?;
         Some(Self { statement, incisors: found.word()? })
     }
 }
@@ -2011,7 +2011,7 @@ pub struct SpacesLine<'a> {
 impl<'a> SpacesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Spaces)?;
+        Matched::in_statement(statement, StatementKind::Spaces)?;
         Some(Self { statement })
     }
 }
@@ -2026,7 +2026,7 @@ pub struct ElasticsLine<'a> {
 impl<'a> ElasticsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Elastics)?;
+        let found = Matched::in_statement(statement, StatementKind::Elastics)?;
         Some(Self { statement, elastics_kind: found.word()? })
     }
 }
@@ -2044,7 +2044,7 @@ pub struct ElasticsSideLine<'a> {
 impl<'a> ElasticsSideLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ElasticsSide)?;
+        let found = Matched::in_statement(statement, StatementKind::ElasticsSide)?;
         Some(Self {
             statement,
             side: found.word()?,
@@ -2066,7 +2066,7 @@ pub struct FromLine<'a> {
 impl<'a> FromLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::From)?;
+        let found = Matched::in_statement(statement, StatementKind::From)?;
         Some(Self { statement, step: found.field("step")?, expressed: found.says("expressed") })
     }
 }
@@ -2081,7 +2081,7 @@ pub struct UntilLine<'a> {
 impl<'a> UntilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Until)?;
+        let found = Matched::in_statement(statement, StatementKind::Until)?;
         Some(Self { statement, condition: found.part()? })
     }
 }
@@ -2096,7 +2096,7 @@ pub struct LongestLine<'a> {
 impl<'a> LongestLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Longest)?;
+        let found = Matched::in_statement(statement, StatementKind::Longest)?;
         Some(Self { statement, time: found.field("time")? })
     }
 }
@@ -2112,7 +2112,7 @@ pub struct DebondLine<'a> {
 impl<'a> DebondLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Debond)?;
+        let found = Matched::in_statement(statement, StatementKind::Debond)?;
         Some(Self { statement, date: found.field("date"), text: found.field("text") })
     }
 }
@@ -2126,7 +2126,7 @@ pub struct RetainLine<'a> {
 impl<'a> RetainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Retain)?;
+        Matched::in_statement(statement, StatementKind::Retain)?;
         Some(Self { statement })
     }
 }
@@ -2142,7 +2142,7 @@ pub struct FixedLine<'a> {
 impl<'a> FixedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Fixed)?;
+        let found = Matched::in_statement(statement, StatementKind::Fixed)?;
         Some(Self { statement, teeth: found.field("teeth")?, time: found.field("time") })
     }
 }
@@ -2158,7 +2158,7 @@ pub struct NightTimeLine<'a> {
 impl<'a> NightTimeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::NightTime)?;
+        let found = Matched::in_statement(statement, StatementKind::NightTime)?;
         Some(Self { statement, retained: found.word()?, time: found.field("time") })
     }
 }
@@ -2173,7 +2173,7 @@ pub struct CheckLine<'a> {
 impl<'a> CheckLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Check)?;
+        let found = Matched::in_statement(statement, StatementKind::Check)?;
         Some(Self { statement, time: found.field("time")? })
     }
 }
@@ -2188,7 +2188,7 @@ pub struct MissedLine<'a> {
 impl<'a> MissedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Missed)?;
+        let found = Matched::in_statement(statement, StatementKind::Missed)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -2202,7 +2202,7 @@ pub struct UpperLine<'a> {
 impl<'a> UpperLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Upper)?;
+        Matched::in_statement(statement, StatementKind::Upper)?;
         Some(Self { statement })
     }
 }
@@ -2216,7 +2216,7 @@ pub struct LowerLine<'a> {
 impl<'a> LowerLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Lower)?;
+        Matched::in_statement(statement, StatementKind::Lower)?;
         Some(Self { statement })
     }
 }
@@ -2233,7 +2233,7 @@ pub struct BondedLine<'a> {
 impl<'a> BondedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Bonded)?;
+        let found = Matched::in_statement(statement, StatementKind::Bonded)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2254,7 +2254,7 @@ pub struct BandedLine<'a> {
 impl<'a> BandedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Banded)?;
+        let found = Matched::in_statement(statement, StatementKind::Banded)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket")? })
     }
 }
@@ -2270,7 +2270,7 @@ pub struct TubesLine<'a> {
 impl<'a> TubesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Tubes)?;
+        let found = Matched::in_statement(statement, StatementKind::Tubes)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket")? })
     }
 }
@@ -2285,7 +2285,7 @@ pub struct ArchHookLine<'a> {
 impl<'a> ArchHookLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ArchHook)?;
+        let found = Matched::in_statement(statement, StatementKind::ArchHook)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2301,7 +2301,7 @@ pub struct ButtonLine<'a> {
 impl<'a> ButtonLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Button)?;
+        let found = Matched::in_statement(statement, StatementKind::Button)?;
         Some(Self { statement, surface: found.word()?, teeth: found.field("teeth")? })
     }
 }
@@ -2316,7 +2316,7 @@ pub struct MissingLine<'a> {
 impl<'a> MissingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Missing)?;
+        let found = Matched::in_statement(statement, StatementKind::Missing)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2332,7 +2332,7 @@ pub struct ExtractedLine<'a> {
 impl<'a> ExtractedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Extracted)?;
+        let found = Matched::in_statement(statement, StatementKind::Extracted)?;
         Some(Self { statement, teeth: found.field("teeth")?, date: found.field("date") })
     }
 }
@@ -2349,7 +2349,7 @@ pub struct ExtractLine<'a> {
 impl<'a> ExtractLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Extract)?;
+        let found = Matched::in_statement(statement, StatementKind::Extract)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2369,7 +2369,7 @@ pub struct UneruptedLine<'a> {
 impl<'a> UneruptedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Unerupted)?;
+        let found = Matched::in_statement(statement, StatementKind::Unerupted)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2384,7 +2384,7 @@ pub struct ImplantLine<'a> {
 impl<'a> ImplantLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Implant)?;
+        let found = Matched::in_statement(statement, StatementKind::Implant)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2399,7 +2399,7 @@ pub struct AnkylosedLine<'a> {
 impl<'a> AnkylosedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Ankylosed)?;
+        let found = Matched::in_statement(statement, StatementKind::Ankylosed)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2415,7 +2415,7 @@ pub struct CautionLine<'a> {
 impl<'a> CautionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Caution)?;
+        let found = Matched::in_statement(statement, StatementKind::Caution)?;
         Some(Self { statement, teeth: found.field("teeth")?, text: found.field("text")? })
     }
 }
@@ -2431,7 +2431,7 @@ pub struct ArchToothLine<'a> {
 impl<'a> ArchToothLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ArchTooth)?;
+        let found = Matched::in_statement(statement, StatementKind::ArchTooth)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2450,7 +2450,7 @@ pub struct CrowdingLine<'a> {
 impl<'a> CrowdingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Crowding)?;
+        let found = Matched::in_statement(statement, StatementKind::Crowding)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -2466,7 +2466,7 @@ pub struct GapLine<'a> {
 impl<'a> GapLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Gap)?;
+        let found = Matched::in_statement(statement, StatementKind::Gap)?;
         Some(Self { statement, length: found.field("length")?, between: found.part()? })
     }
 }
@@ -2481,7 +2481,7 @@ pub struct MidlineLine<'a> {
 impl<'a> MidlineLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Midline)?;
+        let found = Matched::in_statement(statement, StatementKind::Midline)?;
         Some(Self { statement, midline: found.part()? })
     }
 }
@@ -2496,7 +2496,7 @@ pub struct ArchFormLine<'a> {
 impl<'a> ArchFormLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ArchForm)?;
+        let found = Matched::in_statement(statement, StatementKind::ArchForm)?;
         Some(Self { statement, form: found.field("form")? })
     }
 }
@@ -2511,7 +2511,7 @@ pub struct ArchStartLine<'a> {
 impl<'a> ArchStartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ArchStart)?;
+        let found = Matched::in_statement(statement, StatementKind::ArchStart)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -2526,7 +2526,7 @@ pub struct AnchorageLine<'a> {
 impl<'a> AnchorageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Anchorage)?;
+        let found = Matched::in_statement(statement, StatementKind::Anchorage)?;
         Some(Self { statement, anchorage: found.word()? })
     }
 }
@@ -2541,7 +2541,7 @@ pub struct PalatalArchLine<'a> {
 impl<'a> PalatalArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::PalatalArch)?;
+        let found = Matched::in_statement(statement, StatementKind::PalatalArch)?;
         Some(Self { statement, teeth: found.fields("tooth") })
     }
 }
@@ -2556,7 +2556,7 @@ pub struct MiniScrewLine<'a> {
 impl<'a> MiniScrewLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::MiniScrew)?;
+        let found = Matched::in_statement(statement, StatementKind::MiniScrew)?;
         Some(Self { statement, between: found.part()? })
     }
 }
@@ -2572,7 +2572,7 @@ pub struct FollowLine<'a> {
 impl<'a> FollowLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Follow)?;
+        let found = Matched::in_statement(statement, StatementKind::Follow)?;
         Some(Self { statement, sequence: found.field("sequence")?, step: found.field("step") })
     }
 }
@@ -2590,7 +2590,7 @@ pub struct StepLine<'a> {
 impl<'a> StepLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Step)?;
+        let found = Matched::in_statement(statement, StatementKind::Step)?;
         Some(Self {
             statement,
             step: found.field("step")?,
@@ -2612,7 +2612,7 @@ pub struct ChangeLine<'a> {
 impl<'a> ChangeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Change)?;
+        let found = Matched::in_statement(statement, StatementKind::Change)?;
         Some(Self { statement, step: found.field("step")?, clauses: found.list("clauses").parts() })
     }
 }
@@ -2627,7 +2627,7 @@ pub struct SkipLine<'a> {
 impl<'a> SkipLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Skip)?;
+        let found = Matched::in_statement(statement, StatementKind::Skip)?;
         Some(Self { statement, steps: found.fields("step") })
     }
 }
@@ -2644,7 +2644,7 @@ pub struct BypassLine<'a> {
 impl<'a> BypassLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Bypass)?;
+        let found = Matched::in_statement(statement, StatementKind::Bypass)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2665,7 +2665,7 @@ pub struct EngageLine<'a> {
 impl<'a> EngageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Engage)?;
+        let found = Matched::in_statement(statement, StatementKind::Engage)?;
         Some(Self { statement, teeth: found.field("teeth")?, wing: found.word() })
     }
 }
@@ -2682,7 +2682,7 @@ pub struct PickUpLine<'a> {
 impl<'a> PickUpLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::PickUp)?;
+        let found = Matched::in_statement(statement, StatementKind::PickUp)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2703,7 +2703,7 @@ pub struct RebondLine<'a> {
 impl<'a> RebondLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Rebond)?;
+        let found = Matched::in_statement(statement, StatementKind::Rebond)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket") })
     }
 }
@@ -2719,7 +2719,7 @@ pub struct RepositionLine<'a> {
 impl<'a> RepositionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Reposition)?;
+        let found = Matched::in_statement(statement, StatementKind::Reposition)?;
         Some(Self { statement, teeth: found.field("teeth")?, stands: found.list("stands").parts() })
     }
 }
@@ -2736,7 +2736,7 @@ pub struct PiggybackLine<'a> {
 impl<'a> PiggybackLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Piggyback)?;
+        let found = Matched::in_statement(statement, StatementKind::Piggyback)?;
         Some(Self {
             statement,
             wire: found.field("wire")?,
@@ -2758,7 +2758,7 @@ pub struct OpenCoilLine<'a> {
 impl<'a> OpenCoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::OpenCoil)?;
+        let found = Matched::in_statement(statement, StatementKind::OpenCoil)?;
         Some(Self {
             statement,
             between: found.part()?,
@@ -2780,7 +2780,7 @@ pub struct PassiveCoilLine<'a> {
 impl<'a> PassiveCoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::PassiveCoil)?;
+        let found = Matched::in_statement(statement, StatementKind::PassiveCoil)?;
         Some(Self {
             statement,
             between: found.part()?,
@@ -2802,7 +2802,7 @@ pub struct ClosingSpringLine<'a> {
 impl<'a> ClosingSpringLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ClosingSpring)?;
+        let found = Matched::in_statement(statement, StatementKind::ClosingSpring)?;
         Some(Self {
             statement,
             pulls: found.parts(),
@@ -2824,7 +2824,7 @@ pub struct StepChainLine<'a> {
 impl<'a> StepChainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::StepChain)?;
+        let found = Matched::in_statement(statement, StatementKind::StepChain)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2845,7 +2845,7 @@ pub struct TieLine<'a> {
 impl<'a> TieLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Tie)?;
+        let found = Matched::in_statement(statement, StatementKind::Tie)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2864,7 +2864,7 @@ pub struct LacebackLine<'a> {
 impl<'a> LacebackLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Laceback)?;
+        let found = Matched::in_statement(statement, StatementKind::Laceback)?;
         Some(Self { statement, teeth: found.fields("tooth") })
     }
 }
@@ -2879,7 +2879,7 @@ pub struct SleeveLine<'a> {
 impl<'a> SleeveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Sleeve)?;
+        let found = Matched::in_statement(statement, StatementKind::Sleeve)?;
         Some(Self { statement, stretches: found.parts() })
     }
 }
@@ -2895,7 +2895,7 @@ pub struct BiteRaisersLine<'a> {
 impl<'a> BiteRaisersLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::BiteRaisers)?;
+        let found = Matched::in_statement(statement, StatementKind::BiteRaisers)?;
         Some(Self { statement, teeth: found.field("teeth")?, condition: found.part() })
     }
 }
@@ -2912,7 +2912,7 @@ pub struct IprLine<'a> {
 impl<'a> IprLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Ipr)?;
+        let found = Matched::in_statement(statement, StatementKind::Ipr)?;
         Some(Self {
             statement,
             length: found.field("length")?,
@@ -2932,7 +2932,7 @@ pub struct StepStopLine<'a> {
 impl<'a> StepStopLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::StepStop)?;
+        let found = Matched::in_statement(statement, StatementKind::StepStop)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -2947,7 +2947,7 @@ pub struct PostLine<'a> {
 impl<'a> PostLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Post)?;
+        let found = Matched::in_statement(statement, StatementKind::Post)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -2962,7 +2962,7 @@ pub struct ReverseCurveLine<'a> {
 impl<'a> ReverseCurveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::ReverseCurve)?;
+        let found = Matched::in_statement(statement, StatementKind::ReverseCurve)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -2978,7 +2978,7 @@ pub struct BendLine<'a> {
 impl<'a> BendLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Bend)?;
+        let found = Matched::in_statement(statement, StatementKind::Bend)?;
         Some(Self { statement, teeth: found.field("teeth")?, stands: found.list("stands").parts() })
     }
 }
@@ -2995,7 +2995,7 @@ pub struct StepTorqueLine<'a> {
 impl<'a> StepTorqueLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::StepTorque)?;
+        let found = Matched::in_statement(statement, StatementKind::StepTorque)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -3014,7 +3014,7 @@ pub struct CoordinatedLine<'a> {
 impl<'a> CoordinatedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Coordinated)?;
+        Matched::in_statement(statement, StatementKind::Coordinated)?;
         Some(Self { statement })
     }
 }
@@ -3029,7 +3029,7 @@ pub struct TrimLine<'a> {
 impl<'a> TrimLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Trim)?;
+        let found = Matched::in_statement(statement, StatementKind::Trim)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3046,7 +3046,7 @@ pub struct HaltIfLine<'a> {
 impl<'a> HaltIfLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::HaltIf)?;
+        let found = Matched::in_statement(statement, StatementKind::HaltIf)?;
         Some(Self {
             statement,
             measure: found.word()?,
@@ -3067,7 +3067,7 @@ pub struct NoLine<'a> {
 impl<'a> NoLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::No)?;
+        let found = Matched::in_statement(statement, StatementKind::No)?;
         Some(Self { statement, removable: found.word()?, teeth: found.field("teeth") })
     }
 }
@@ -3082,7 +3082,7 @@ pub struct SectionalLine<'a> {
 impl<'a> SectionalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Sectional)?;
+        let found = Matched::in_statement(statement, StatementKind::Sectional)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3098,7 +3098,7 @@ pub struct RecordsLine<'a> {
 impl<'a> RecordsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Records)?;
+        let found = Matched::in_statement(statement, StatementKind::Records)?;
         Some(Self { statement, record_kind: found.word()?, date: found.field("date") })
     }
 }
@@ -3114,7 +3114,7 @@ pub struct SeparatorsLine<'a> {
 impl<'a> SeparatorsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Separators)?;
+        let found = Matched::in_statement(statement, StatementKind::Separators)?;
         Some(Self { statement, teeth: found.field("teeth")?, date: found.field("date") })
     }
 }
@@ -3130,7 +3130,7 @@ pub struct HoldLine<'a> {
 impl<'a> HoldLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Hold)?;
+        let found = Matched::in_statement(statement, StatementKind::Hold)?;
         Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
     }
 }
@@ -3147,7 +3147,7 @@ pub struct SeenLine<'a> {
 impl<'a> SeenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Seen)?;
+        let found = Matched::in_statement(statement, StatementKind::Seen)?;
         Some(Self {
             statement,
             date: found.field("date")?,
@@ -3170,7 +3170,7 @@ pub struct SeenArchLine<'a> {
 impl<'a> SeenArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::SeenArch)?;
+        let found = Matched::in_statement(statement, StatementKind::SeenArch)?;
         Some(Self {
             statement,
             arch: found.word()?,
@@ -3190,7 +3190,7 @@ pub struct DoneLine<'a> {
 impl<'a> DoneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Found::in_statement(statement, StatementKind::Done)?;
+        Matched::in_statement(statement, StatementKind::Done)?;
         Some(Self { statement })
     }
 }
@@ -3206,7 +3206,7 @@ pub struct SeenToothLine<'a> {
 impl<'a> SeenToothLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::SeenTooth)?;
+        let found = Matched::in_statement(statement, StatementKind::SeenTooth)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -3225,7 +3225,7 @@ pub struct LooseLine<'a> {
 impl<'a> LooseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Loose)?;
+        let found = Matched::in_statement(statement, StatementKind::Loose)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3240,7 +3240,7 @@ pub struct LostLine<'a> {
 impl<'a> LostLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Lost)?;
+        let found = Matched::in_statement(statement, StatementKind::Lost)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -3255,7 +3255,7 @@ pub struct OutLine<'a> {
 impl<'a> OutLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Out)?;
+        let found = Matched::in_statement(statement, StatementKind::Out)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3270,7 +3270,7 @@ pub struct PokingLine<'a> {
 impl<'a> PokingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Poking)?;
+        let found = Matched::in_statement(statement, StatementKind::Poking)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3285,7 +3285,7 @@ pub struct SlideOpenLine<'a> {
 impl<'a> SlideOpenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::SlideOpen)?;
+        let found = Matched::in_statement(statement, StatementKind::SlideOpen)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3301,7 +3301,7 @@ pub struct PainLine<'a> {
 impl<'a> PainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Pain)?;
+        let found = Matched::in_statement(statement, StatementKind::Pain)?;
         Some(Self { statement, score: found.field("score")?, scale: found.field("scale")? })
     }
 }
@@ -3316,7 +3316,7 @@ pub struct WearLine<'a> {
 impl<'a> WearLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Wear)?;
+        let found = Matched::in_statement(statement, StatementKind::Wear)?;
         Some(Self { statement, told: found.parts() })
     }
 }
@@ -3331,7 +3331,7 @@ pub struct HygieneLine<'a> {
 impl<'a> HygieneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Hygiene)?;
+        let found = Matched::in_statement(statement, StatementKind::Hygiene)?;
         Some(Self { statement, hygiene: found.word()? })
     }
 }
@@ -3346,7 +3346,7 @@ pub struct SeenCrossbiteCorrectedLine<'a> {
 impl<'a> SeenCrossbiteCorrectedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::SeenCrossbiteCorrected)?;
+        let found = Matched::in_statement(statement, StatementKind::SeenCrossbiteCorrected)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3366,7 +3366,7 @@ pub struct AcceptLine<'a> {
 impl<'a> AcceptLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Accept)?;
+        let found = Matched::in_statement(statement, StatementKind::Accept)?;
         Some(Self {
             statement,
             rule: found.field("rule")?,
@@ -3389,7 +3389,7 @@ pub struct NoteLine<'a> {
 impl<'a> NoteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Found::in_statement(statement, StatementKind::Note)?;
+        let found = Matched::in_statement(statement, StatementKind::Note)?;
         Some(Self { statement, text: found.field("text")? })
     }
 }
@@ -3405,7 +3405,7 @@ pub struct ClassPart<'a> {
 impl<'a> Fragment<'a> for ClassPart<'a> {
     const NAME: &'static str = "class";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             bite_class: found.word()?,
@@ -3425,7 +3425,7 @@ pub enum SidedClassPart<'a> {
 impl<'a> Fragment<'a> for SidedClassPart<'a> {
     const NAME: &'static str = "sided-class";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("right") => Self::Right(found.part()?),
             Lead::Word("left") => Self::Left(found.part()?),
@@ -3471,7 +3471,7 @@ impl Word for CrownWord {
 impl<'a> Fragment<'a> for CrownWord {
     const NAME: &'static str = "crown";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         found.word()
     }
 }
@@ -3493,7 +3493,7 @@ pub enum StandPart<'a> {
 impl<'a> Fragment<'a> for StandPart<'a> {
     const NAME: &'static str = "stand";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("labial") => Self::Labial(found.field("length")?),
             Lead::Word("lingual") => Self::Lingual(found.field("length")?),
@@ -3525,7 +3525,7 @@ pub enum GradedPart {
 impl<'a> Fragment<'a> for GradedPart {
     const NAME: &'static str = "graded";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("slightly") | Lead::Word("clearly") | Lead::Word("fully") => {
                 Self::Grade { grade: found.word()?, direction: found.word()? }
@@ -3548,7 +3548,7 @@ pub enum PositionPart<'a> {
 impl<'a> Fragment<'a> for PositionPart<'a> {
     const NAME: &'static str = "position";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Fragment("stand") => Self::Stand(found.part()?),
             Lead::Fragment("graded") => Self::Graded(found.part()?),
@@ -3568,7 +3568,7 @@ pub struct PlacePart<'a> {
 impl<'a> Fragment<'a> for PlacePart<'a> {
     const NAME: &'static str = "place";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             along: found.word()?,
@@ -3588,7 +3588,7 @@ pub struct BetweenPart<'a> {
 impl<'a> Fragment<'a> for BetweenPart<'a> {
     const NAME: &'static str = "between";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             first: found.field("first")?,
@@ -3609,7 +3609,7 @@ pub struct MidlinePart<'a> {
 impl<'a> Fragment<'a> for MidlinePart<'a> {
     const NAME: &'static str = "midline";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             midline_reference: found.word()?,
@@ -3630,7 +3630,7 @@ pub enum AnchorPart<'a> {
 impl<'a> Fragment<'a> for AnchorPart<'a> {
     const NAME: &'static str = "anchor";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("post") => Self::Post(found.field("tooth")?),
             Lead::Word("screw") => Self::Screw(found.field("tooth")?),
@@ -3650,7 +3650,7 @@ pub struct PullPart<'a> {
 impl<'a> Fragment<'a> for PullPart<'a> {
     const NAME: &'static str = "pull";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self { fragment: found.group(Self::NAME), anchors: found.parts() })
     }
 }
@@ -3665,7 +3665,7 @@ pub struct BandPairPart<'a> {
 impl<'a> Fragment<'a> for BandPairPart<'a> {
     const NAME: &'static str = "band-pair";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self { fragment: found.group(Self::NAME), teeth: found.fields("tooth") })
     }
 }
@@ -3690,7 +3690,7 @@ pub enum TermPart<'a> {
 impl<'a> Fragment<'a> for TermPart<'a> {
     const NAME: &'static str = "term";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("passive") => Self::Passive,
             Lead::Word("doctor-decides") => Self::DoctorDecides,
@@ -3728,7 +3728,7 @@ pub struct ConditionPart<'a> {
 impl<'a> Fragment<'a> for ConditionPart<'a> {
     const NAME: &'static str = "condition";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             term: found.part()?,
@@ -3750,7 +3750,7 @@ pub struct EndPart<'a> {
 impl<'a> Fragment<'a> for EndPart<'a> {
     const NAME: &'static str = "end";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             end_kind: found.word()?,
@@ -3775,7 +3775,7 @@ pub enum ClausePart<'a> {
 impl<'a> Fragment<'a> for ClausePart<'a> {
     const NAME: &'static str = "clause";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("wire") => Self::Wire(found.choice()?),
             Lead::Word("form") => Self::Form(found.field("form")?),
@@ -3806,7 +3806,7 @@ pub enum WireDetailPart<'a> {
 impl<'a> Fragment<'a> for WireDetailPart<'a> {
     const NAME: &'static str = "wire-detail";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("edge") => Self::Edge(found.field("length")?),
             Lead::Word("strands") => Self::Strands(found.field("count")?),
@@ -3839,7 +3839,7 @@ pub enum CoilDetailPart<'a> {
 impl<'a> Fragment<'a> for CoilDetailPart<'a> {
     const NAME: &'static str = "coil-detail";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("force") => {
                 Self::Force { force: found.field("force")?, at: found.field("at") }
@@ -3865,7 +3865,7 @@ pub enum FoundPart<'a> {
 impl<'a> Fragment<'a> for FoundPart<'a> {
     const NAME: &'static str = "found";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("passive") => Self::Passive,
             Lead::Word("nearly-passive") => Self::NearlyPassive,
@@ -3891,7 +3891,7 @@ pub enum WornPart<'a> {
 impl<'a> Fragment<'a> for WornPart<'a> {
     const NAME: &'static str = "worn";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("right") => Self::Right(found.word()?),
             Lead::Word("left") => Self::Left(found.word()?),
@@ -3914,7 +3914,7 @@ pub enum ElasticDetailPart<'a> {
 impl<'a> Fragment<'a> for ElasticDetailPart<'a> {
     const NAME: &'static str = "elastic-detail";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("size") => Self::Size(found.field("length")?),
             Lead::Word("force") => Self::Force(found.field("force")?),
@@ -3933,7 +3933,7 @@ pub enum StopDetailPart<'a> {
 impl<'a> Fragment<'a> for StopDetailPart<'a> {
     const NAME: &'static str = "stop-detail";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("length") => Self::Length(found.field("length")?),
             Lead::Word("for") => Self::For(found.word()?),
@@ -3954,7 +3954,7 @@ pub enum DonePart<'a> {
 impl<'a> Fragment<'a> for DonePart<'a> {
     const NAME: &'static str = "done";
 
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("kept") => Self::Kept,
             Lead::Word("same-wire") => Self::SameWire,
@@ -4265,7 +4265,7 @@ pub enum FurtherPart<'a> {
 }
 
 impl<'a> Choice<'a> for FurtherPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("and") => Self::And(found.parts()),
             Lead::Word("or") => Self::Or(found.parts()),
@@ -4315,7 +4315,7 @@ pub enum WireUsePart<'a> {
 }
 
 impl<'a> Choice<'a> for WireUsePart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("keep") => Self::Keep,
             Lead::Field("wire") => {
@@ -4335,7 +4335,7 @@ pub enum NextVisitPart<'a> {
 }
 
 impl<'a> Choice<'a> for NextVisitPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("computed") => Self::Computed,
             Lead::Field("times") => Self::Times(found.field("times")?),
@@ -4687,7 +4687,7 @@ pub enum SectionPart<'a> {
 }
 
 impl<'a> Choice<'a> for SectionPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("round") => Self::Round(found.field("length")?),
             Lead::Word("square") => Self::Square(found.field("length")?),
@@ -4792,7 +4792,7 @@ pub enum LearnedOfPart<'a> {
 }
 
 impl<'a> Choice<'a> for LearnedOfPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("practice") => Self::Practice,
             Lead::Field("wire") => Self::Wire(found.field("wire")?),
@@ -4962,7 +4962,7 @@ pub enum MountingPart<'a> {
 }
 
 impl<'a> Choice<'a> for MountingPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("inverted") => Self::Inverted,
             Lead::Field("variant") => Self::Variant(found.field("variant")?),
@@ -5096,7 +5096,7 @@ pub enum StepPositionPart<'a> {
 }
 
 impl<'a> Choice<'a> for StepPositionPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("after") => Self::After(found.field("step")?),
             Lead::Word("before") => Self::Before(found.field("step")?),
@@ -5141,7 +5141,7 @@ pub enum ActivationPart<'a> {
 }
 
 impl<'a> Choice<'a> for ActivationPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("force") => Self::Force(found.field("force")?),
             Lead::Word("activated") => {
@@ -5392,7 +5392,7 @@ pub enum ExpiryPart<'a> {
 }
 
 impl<'a> Choice<'a> for ExpiryPart<'a> {
-    fn read(found: Found<'a>) -> Option<Self> {
+    fn read(found: Matched<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Field("date") => Self::Date(found.field("date")?),
             Lead::Field("step") => Self::Step(found.field("step")?),

@@ -13,7 +13,7 @@ const HEAD: &str = "//! Written from the vocabulary; do not edit. To write it an
 // These live only while a statement is read.
 #![allow(clippy::large_enum_variant)]
 
-use super::found::{Choice, Choices, Fields, Found, Fragment, Lead, Parts, Word};
+use super::found::{Choice, Choices, Fields, Matched, Fragment, Lead, Parts, Word};
 use super::*;
 use crate::tree::FragmentMatch;
 
@@ -109,7 +109,7 @@ fn line(statement: &Statement, out: &mut String) {
         "}}\n\nimpl<'a> {name}Line<'a> {{\n\
          /// `None` where it is another statement or could not be read.\n\
          pub fn cast(statement: StatementRef<'a>) -> Option<Self> {{\n\
-         {let_found}Found::in_statement(statement, StatementKind::{name})?;\nSome(Self {{ statement, {} }})\n}}\n}}\n",
+         {let_found}Matched::in_statement(statement, StatementKind::{name})?;\nSome(Self {{ statement, {} }})\n}}\n}}\n",
         readers(members)
     );
 }
@@ -202,7 +202,7 @@ fn fragment(name: &str, pattern: &str, shape: &Shape, out: &mut String) {
             let _ = writeln!(
                 out,
                 "impl<'a> Fragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
-                 fn read(found: Found<'a>) -> Option<Self> {{\nfound.word()\n}}\n}}\n"
+                 fn read(found: Matched<'a>) -> Option<Self> {{\nfound.word()\n}}\n}}\n"
             );
         }
         Shape::Struct(members) => {
@@ -215,7 +215,7 @@ fn fragment(name: &str, pattern: &str, shape: &Shape, out: &mut String) {
             let _ = writeln!(
                 out,
                 "}}\n\nimpl<'a> Fragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
-                 fn read(found: Found<'a>) -> Option<Self> {{\n\
+                 fn read(found: Matched<'a>) -> Option<Self> {{\n\
                  Some(Self {{ fragment: found.group(Self::NAME), {} }})\n}}\n}}\n",
                 readers(members)
             );
@@ -281,7 +281,7 @@ fn alternatives_enum(of: &str, doc: &str, alternatives: &[Alternative], out: &mu
 fn read_alternatives(head: &str, alternatives: &[Alternative], out: &mut String) {
     let _ = writeln!(
         out,
-        "{head}\nfn read(found: Found<'a>) -> Option<Self> {{\nSome(match found.lead()? {{"
+        "{head}\nfn read(found: Matched<'a>) -> Option<Self> {{\nSome(match found.lead()? {{"
     );
     for Alternative { name, leads, members } in alternatives {
         let leads: Vec<String> = leads.iter().map(lead).collect();
