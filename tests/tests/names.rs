@@ -89,3 +89,19 @@ fn definitions_are_found_whatever_their_visibility() {
     let names: Vec<&str> = defined_types(text).map(|(_, name)| name).collect();
     assert_eq!(names, ["One", "Two", "Three", "Four"]);
 }
+
+/// The glossary names types that exist.
+#[test]
+fn the_glossary_names_types_that_exist() {
+    let page =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("../DEVELOPERS.md")).unwrap();
+    let glossary = page.split("## ").find(|part| part.starts_with("Glossary")).unwrap();
+    let sources = product_sources();
+    let defined: Vec<&str> =
+        sources.iter().flat_map(|(_, text)| defined_types(text)).map(|(_, name)| name).collect();
+    let named = glossary.split('`').skip(1).step_by(2);
+    let types: Vec<&str> = named.filter(|name| name.starts_with(char::is_uppercase)).collect();
+    assert!(types.len() > 40, "only {} types are named", types.len());
+    let gone: Vec<&&str> = types.iter().filter(|name| !defined.contains(name)).collect();
+    assert!(gone.is_empty(), "the glossary names types that are gone: {gone:?}");
+}

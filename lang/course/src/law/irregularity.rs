@@ -5,7 +5,7 @@
 
 use springline_units::tooth::Tooth;
 
-/// One crown: width and where it stands, in and out.
+/// One crown: its width and labiolingual position.
 #[derive(Debug, Clone, Copy)]
 pub struct Crown {
     pub tooth: Tooth,
@@ -15,7 +15,7 @@ pub struct Crown {
 }
 
 impl Crown {
-    /// How far lingual the contact towards the patient's left stands.
+    /// How far lingual the contact towards the patient's left is.
     fn left_contact_mm(&self) -> f64 {
         self.lingual_mm + 0.5 * self.width_mm * self.rotated_rad.sin()
     }

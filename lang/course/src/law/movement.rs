@@ -23,7 +23,7 @@ pub const K_SLIDE: f64 = 0.5;
 /// back, but do not stand in its way. The geometric mean of the crowded and of the sliding tooth: no trial
 /// tells such teeth apart, so this is judgement (common practice, no source).
 pub const K_WITH_ROOM: f64 = 0.21;
-/// A free tooth on a spring: the law itself.
+/// A free tooth on a spring: the law without reduction.
 pub const K_FREE: f64 = 1.0;
 
 /// Standard deviation of ln e between patients: 3 to 1 in 7 subjects (Iwasaki et al. 2000) gives 0.41, 9 to 1 in
@@ -40,9 +40,9 @@ pub fn rate_mm_per_day(pressure_kpa: f64) -> f64 {
     A_MM_PER_DAY * (pressure_kpa.max(0.0) / P0_KPA).ln_1p()
 }
 
-/// Way in mm that a force gives its tooth in so many days, where it dies by `per_mm` N for every
-/// millimetre that the tooth goes: the law is made linear about the force, piece by piece, and each
-/// piece solved exactly. `k` slows it.
+/// Displacement in mm of a tooth under a force after a number of days, where the force falls by `per_mm`
+/// N per millimetre. The law is linearised piecewise about the force, and each piece is solved exactly.
+/// `k` is the mobility factor.
 pub fn distance_mm(force_n: f64, area_mm2: f64, k: f64, per_mm: f64, days: f64) -> f64 {
     const PIECES: usize = 6;
     // The force that presses by P0 on the area.

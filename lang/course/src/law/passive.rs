@@ -10,14 +10,14 @@
 use crate::law::irregularity::{Crown, index_mm};
 use springline_units::tooth::Tooth;
 
-/// Share of the removable part that may be left.
+/// Share of the correctable part that may be left.
 pub const QUARTER: f64 = 0.25;
-/// A force under this does nothing that the chair would notice, N.
+/// Floor of the forces, N: below it no effect is noticed clinically.
 pub const FLOOR_N: f64 = 0.15;
-/// The eye sees a bend of some five degrees beside a slot (common practice, no source).
+/// A bend of some five degrees beside a slot is visible (common practice, no source).
 pub const SEEN_BEND_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 
-/// What counts as nothing left, per tooth: mm and rad.
+/// Tolerance below which nothing is left, per tooth: mm and rad.
 const NOTHING_MM: f64 = 0.10;
 const NOTHING_RAD: f64 = 2.0 * std::f64::consts::PI / 180.0;
 /// The same of the irregularity of the front teeth, mm.
@@ -28,18 +28,18 @@ const LINGUAL: usize = 0;
 const ROTATED: usize = 3;
 const TORQUE: usize = 5;
 
-/// A tooth as the measure of passivity sees it.
+/// A tooth as monitored for passivity.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct MonitoredTooth {
     pub tooth: Tooth,
     pub crown_mm: f64,
-    /// Does not move, so nothing of it can be removed.
+    /// It does not move, so nothing can be corrected.
     pub fixed: bool,
-    /// Torque of its slot where the tooth stands at no torque, rad: what a full wire takes it away from.
+    /// Torque of its slot at zero torque of the tooth, rad: the start from which a full wire moves it.
     pub slot_torque_rad: f64,
 }
 
-/// Irregularity of the front teeth at these stands.
+/// Irregularity of the front teeth at these positions.
 pub(crate) fn irregularity(watched: &[MonitoredTooth], stands: &[[f64; 6]]) -> f64 {
     let crowns: Vec<Crown> = watched
         .iter()
@@ -54,8 +54,8 @@ pub(crate) fn irregularity(watched: &[MonitoredTooth], stands: &[[f64; 6]]) -> f
     index_mm(&crowns)
 }
 
-/// The share of the removable part that is left: 1 at insertion, 0 at the stands `left` by play, of
-/// whatever is most behind.
+/// The share of the correctable part that is left: 1 at insertion, 0 at the positions `left` by play; the
+/// largest over all components.
 pub(crate) fn share_left(
     watched: &[MonitoredTooth],
     at_insertion: &[[f64; 6]],
@@ -79,7 +79,7 @@ pub(crate) fn share_left(
                 continue;
             }
             let nothing = if part < 3 { NOTHING_MM } else { NOTHING_RAD };
-            // A tooth that its neighbours push away and that stays there has nothing to be removed.
+            // A tooth that its neighbours push away and keep there has nothing left to correct.
             let zero = if part == TORQUE { -w.slot_torque_rad } else { 0.0 };
             let off = |stand: f64| (stand - zero).abs();
             let beyond = |stand: f64| (off(stand) - off(left[i][part])).max(0.0);

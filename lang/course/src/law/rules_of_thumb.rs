@@ -6,13 +6,13 @@
 use springline_model::step::StepKind;
 use springline_model::stock::{Alloy, Wire};
 
-/// What the rule goes by: the crowding of the front, or twice the way of the tooth farthest off,
-/// whichever is more (a high or buccal tooth is in no index).
+/// The measure used by the rule: the crowding of the front, or twice the displacement of the tooth
+/// farthest off, whichever is more (the index ignores a high or buccal tooth).
 pub fn crowding_mm(irregularity_mm: f64, farthest_mm: f64) -> f64 {
     irregularity_mm.max(2.0 * farthest_mm)
 }
 
-/// Days until the next look at this wire, and what that went by.
+/// Days until the next inspection of this wire, and the measure used.
 pub fn rule_of_thumb(kind: StepKind, wire: &Wire, crowding_mm: f64) -> (f64, &'static str) {
     let weeks = |n: f64| 7.0 * n;
     match (kind, wire.alloy.is_niti(), wire.section.is_round()) {
@@ -38,5 +38,5 @@ pub const CHAIN_DAYS: f64 = 35.0;
 pub const ELASTICS_FIRST_DAYS: f64 = 28.0;
 pub const ELASTICS_DAYS: f64 = 42.0;
 pub const PIGGYBACK_DAYS: f64 = 42.0;
-/// Bone of a settled working wire, where a step says `settled` and no time.
+/// Days until a working wire counts as expressed, where a step gives no time.
 pub const SETTLE_DAYS: f64 = 28.0;

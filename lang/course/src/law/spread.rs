@@ -34,10 +34,10 @@ pub fn sigma_entry(removable_mm: f64, error_mm: f64) -> f64 {
 
 /// Half a step of the entry grid.
 const ROUNDING_MM: f64 = 0.25;
-/// Beyond this nothing more can be told apart: eight in ten then lie between a third and three times.
+/// Largest spread that is meaningful: eight in ten then lie between a third and three times.
 const WIDEST_ENTRY: f64 = 0.85;
 
-/// What a house has learned about one wire, or the default.
+/// Learned time factor of one wire, or the default.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WireTimeFactor {
     pub factor: f64,
@@ -48,7 +48,8 @@ pub struct WireTimeFactor {
 /// 1.28: the tenth and the ninetieth percentile.
 pub const Z90: f64 = 1.281_551_565_544_600_4;
 
-/// Factor and spread for a wire: its own estimate, else the house's, else none and the wide default.
+/// Factor and spread for a wire: its own estimate, else the practice's, else factor 1 and the wide
+/// default.
 pub fn learnt(house: &House, wire: &Name) -> WireTimeFactor {
     let own = house.learned.iter().find(|l| l.wire.as_ref() == Some(wire));
     let all = || house.learned.iter().find(|l| l.wire.is_none());
@@ -71,8 +72,8 @@ pub fn default_sigma() -> f64 {
     SIGMA_PATIENT.hypot(SIGMA_PRACTICE)
 }
 
-/// A time in days since the wire went in: `offset` and on top of it a log-normal one, cut off below
-/// where a visit found the thing not done yet. Without a spread it is a date.
+/// A time in days since insertion: `offset` plus a log-normal time, truncated below where a visit found
+/// the event had not happened yet. Without a spread it is a date.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Time {
     pub offset: f64,
@@ -91,7 +92,7 @@ impl Time {
         Time { offset: days, median: 0.0, sigma: 0.0, after: 0.0 }
     }
 
-    /// The time by which a share of patients is there.
+    /// The time by which a share of patients has reached the event.
     pub fn at(&self, share: f64) -> f64 {
         if self.sigma <= 0.0 || self.median <= 0.0 {
             return (self.offset + self.median).max(self.after);
@@ -101,7 +102,7 @@ impl Time {
         (self.offset + self.median * (self.sigma * z).exp()).max(self.after)
     }
 
-    /// Share by a day, forgetting what visits found.
+    /// Share by a day, ignoring the findings of visits.
     pub fn share_ever_by(&self, days: f64) -> f64 {
         let days = days - self.offset;
         if self.sigma <= 0.0 || self.median <= 0.0 {
@@ -110,7 +111,7 @@ impl Time {
         if days <= 0.0 { 0.0 } else { lower_tail((days / self.median).ln() / self.sigma) }
     }
 
-    /// Share of patients who are there by then.
+    /// Share of patients who have reached the event by then.
     pub fn share_by(&self, days: f64) -> f64 {
         let (known, by) = (self.share_ever_by(self.after), self.share_ever_by(days));
         if known >= 1.0 { by } else { ((by - known) / (1.0 - known)).clamp(0.0, 1.0) }

@@ -4,8 +4,8 @@ use crate::law::spread::{Time, band};
 use crate::law::time_band::TimeBand;
 use jiff::civil::Date;
 
-/// Several times together: all must have come, or one. The same patient is fast or slow in all of
-/// them, so the shares go together.
+/// Combines several times: all must have come, or one. The same patient is fast or slow in all of them,
+/// so the quantiles are comonotonic.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ConditionTime {
     pub times: Vec<Time>,
@@ -24,7 +24,7 @@ impl ConditionTime {
         }
     }
 
-    /// Not before this either.
+    /// A lower bound on the time.
     pub fn and(self, time: Time) -> ConditionTime {
         if self.all {
             let mut times = self.times;

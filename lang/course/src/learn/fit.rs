@@ -6,7 +6,7 @@ use super::likelihood::{Interval, PlaneJet, log_normal, weibull};
 use super::{LogNormal, Weibull};
 use crate::law::movement::SIGMA_PATIENT;
 
-/// A weak prior: it fades by some twenty cases.
+/// A weak prior: its influence is negligible from some twenty cases on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Prior {
     pub mu: f64,
@@ -22,7 +22,7 @@ impl Prior {
         Prior { mu: 0.0, sd_mu: 0.30, ln_sigma: SIGMA_PATIENT.ln(), sd_ln_sigma: 0.25 }
     }
 
-    /// For one wire of a house: near the house's own.
+    /// For one wire of a practice: centred on the practice's estimate.
     pub fn wire(house: &LogNormal) -> Prior {
         Prior { mu: house.mu, sd_mu: 0.2, ln_sigma: SIGMA_PATIENT.ln(), sd_ln_sigma: 0.25 }
     }
@@ -84,7 +84,7 @@ pub fn spread_by_case(
     if n < 2.0 {
         return None;
     }
-    // The prior is one more thing observed, as sure as it says.
+    // The prior counts as one more observation of the stated precision.
     let mut middle = [prior.sd_mu.powi(-2), 0.0, prior.sd_ln_sigma.powi(-2)];
     for [x, y] in by_case.into_values() {
         let share = n / (n - 1.0);
@@ -118,13 +118,13 @@ pub fn fit_weibull(data: &[Interval]) -> Option<Weibull> {
     })
 }
 
-/// Beyond this a parameter is running away: the data do not hold it.
+/// Beyond this a parameter diverges: the data do not determine it.
 const FAR: f64 = 6.0;
 
-/// A standard error as large as this says the same: a level ridge, not a hill top.
+/// A standard error as large as this means the same: a flat ridge, not a maximum.
 const UNHELD: f64 = 3.0;
 
-/// The top of a smooth hill and the standard errors there.
+/// The maximum of a smooth likelihood, and the standard errors there.
 fn climb(jet: impl Fn(f64, f64) -> PlaneJet, start: [f64; 2]) -> Option<([f64; 2], [f64; 2])> {
     let mut at = start;
     let mut here = jet(at[0], at[1]);
@@ -134,7 +134,7 @@ fn climb(jet: impl Fn(f64, f64) -> PlaneJet, start: [f64; 2]) -> Option<([f64; 2
         let (a, b, c) = (-xx + damp, -xy, -yy + damp);
         let det = a * c - b * b;
         if !(det > 0.0 && a > 0.0) {
-            // Not a hill top near here: lean towards the gradient.
+            // Not concave here: shift towards the gradient direction.
             damp = (damp * 4.0).max(1e-3 * (xx.abs() + yy.abs() + 1.0));
             if damp > 1e12 {
                 return None;

@@ -38,7 +38,7 @@ pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut PhaseCache) 
     all
 }
 
-/// The course as it was predicted before the house learned anything.
+/// The course as predicted without learned factors.
 fn before_learning(case: &Case, memory: &mut PhaseCache) -> Forecast {
     if case.house.learned.is_empty() {
         return forecast_with(case, None, memory);
@@ -49,7 +49,7 @@ fn before_learning(case: &Case, memory: &mut PhaseCache) -> Forecast {
     forecast_with(&case, None, memory)
 }
 
-/// Nothing below a day is a time to passive.
+/// A time to passive is at least a day.
 const SHORTEST_DAYS: f64 = 1.0;
 
 fn observe(
@@ -84,7 +84,7 @@ fn observe(
         }
         let days = days_between(start, look.on);
         if broken(visit, phase) {
-            // What follows is another arch than the one predicted.
+            // From here on the arch differs from the one predicted.
             break;
         }
         let passed = match &look.found {

@@ -5,15 +5,15 @@ use std::collections::BTreeSet;
 use crate::mouth::positions::Mouth;
 use springline_units::tooth::Tooth;
 
-/// What is carried from one phase into the next.
+/// State carried from one phase into the next.
 #[derive(Debug, Clone)]
 pub(crate) struct CarriedState {
     pub mouth: Mouth,
-    /// Room still missing for the teeth in the wire, once reckoned; and whether it was assumed.
+    /// Room still missing for the engaged teeth, once computed; and whether it was assumed.
     pub missing: Option<(f64, bool)>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
-    /// Negative where the lower front teeth bite in front.
+    /// Negative where the overjet is reversed.
     pub overjet_mm: Option<f64>,
     pub overbite_mm: Option<f64>,
 }

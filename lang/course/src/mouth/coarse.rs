@@ -6,7 +6,7 @@ use springline_model::crowding::PATTERN_ERROR;
 use springline_model::provenance::Origin;
 use springline_model::stand::Stand;
 
-/// The errors of one tooth's place as entered, with the place they were entered for.
+/// The errors of one tooth's entered position, with that position.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub(crate) struct Coarse {
     lingual_mm: ErrorPart,
@@ -14,7 +14,7 @@ pub(crate) struct Coarse {
     rotated_rad: ErrorPart,
 }
 
-/// Half-width of an error, and how far off the tooth was then.
+/// Half-width of an error, and the displacement it was entered with.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct ErrorPart {
     error: f64,
@@ -22,14 +22,15 @@ struct ErrorPart {
 }
 
 impl ErrorPart {
-    /// As the tooth is brought in its error shrinks with it: nothing is left of it where the wire has put it.
+    /// The error shrinks in proportion as the tooth is aligned; none is left where the wire determines
+    /// the position.
     fn now(self, off: f64) -> f64 {
         if self.at > 0.0 { self.error * (off.abs() / self.at).min(1.0) } else { self.error }
     }
 }
 
 impl Coarse {
-    /// Takes what is said of a tooth: a figure takes the place of a word.
+    /// Takes over a measurement: a figure replaces a word.
     pub fn enter(&mut self, pose: &ToothPose, stand: &Stand, origin: Origin) {
         let (mm, rad) = (PATTERN_ERROR.0, PATTERN_ERROR.1.to_radians());
         if origin == Origin::Pattern {

@@ -23,16 +23,16 @@ const LABEL_MM: f64 = 4.0;
 pub struct CoilSpring {
     /// Force for every millimetre it is pressed, N/mm.
     pub rate_n_per_mm: f64,
-    /// By how much it is pressed, mm.
+    /// Compression, mm.
     pub pressed_mm: f64,
 }
 
 impl CoilSpring {
-    /// As it goes in; `None` for one that only keeps its space.
+    /// As inserted; `None` for one that only maintains its space.
     pub fn of(coil: Option<&Coil>, activation: &Activation) -> Option<CoilSpring> {
         let label = match (coil.and_then(|c| c.force), activation) {
             (Some(label), _) => label,
-            // Nothing is known of the coil but what it is to push with: a label of that force.
+            // Only the intended force of the coil is known; it is taken as the label's force.
             (None, Activation::Force { force }) => *force,
             (None, _) => from_grams(LABEL_G),
         };
@@ -67,14 +67,14 @@ impl CoilSpring {
     }
 }
 
-/// How far a coil is pressed when it gives its label's force, mm.
+/// Compression at which a coil has its label's force, mm.
 pub fn label_mm(coil: Option<&Coil>) -> f64 {
     let said = coil.and_then(|c| c.force_at.or(c.stroke)).map(mm);
     let by_length = coil.and_then(|c| c.length).map(|l| LABEL_SHARE * mm(l));
     said.or(by_length).filter(|l| l.is_finite() && *l > 0.0).unwrap_or(LABEL_MM)
 }
 
-/// By which a coil is told from another between the same teeth: its act's place.
+/// Identifies a coil among others between the same teeth: the place of its act.
 pub(crate) type CoilKey = (Tooth, Tooth, Place);
 
 /// The open coils of a step that push, the latest of each place, with its act.

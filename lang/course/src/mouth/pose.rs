@@ -8,8 +8,8 @@ use springline_model::stock::{Along, CrownTurn};
 use springline_units::quantity::{from_degrees, from_mm, mm, radians};
 use springline_units::tooth::{Side, Tooth};
 
-/// A tooth's place against the one it should have on the arch line. All zero is in place; of torque that
-/// is the inclination at which a slot without torque lies level, from where a bracket's torque turns it.
+/// Displacement of a tooth from its place on the arch line. All zero is in place; for torque, zero is the
+/// inclination at which a slot without torque is level.
 ///
 /// Signs as in the mechanics: lingual, gingival and the patient's left are positive; `rotated`
 /// turns the left-hand edge lingual, `tipped` turns it gingival, `torque` turns the crown lingual.
@@ -70,7 +70,7 @@ impl ToothPose {
         }
     }
 
-    /// The measured values of a stand put over this pose; what it does not say stays.
+    /// Overrides this pose with the measured values of a stand; other components stay.
     pub fn updated(self, tooth: Tooth, stand: &Stand) -> ToothPose {
         let said = ToothPose::from_stand(tooth, stand);
         ToothPose {

@@ -14,7 +14,7 @@ use springline_units::anatomy::crown_width_mm;
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
 
-/// Stands, widths, spaces and gaps of one arch.
+/// Poses, widths, spaces and gaps of one arch.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Mouth {
     /// Teeth not here are in place.
@@ -24,17 +24,17 @@ pub struct Mouth {
     pub widths: BTreeMap<Tooth, f64>,
     /// Space between a tooth's neighbours, where known.
     pub spaces: BTreeMap<Tooth, f64>,
-    /// Teeth whose space somebody measured or wrote.
+    /// Teeth whose space was measured or written.
     pub spaces_written: BTreeMap<Tooth, Origin>,
     /// Teeth whose place was entered more coarsely than by figures.
     pub(crate) coarse: BTreeMap<Tooth, Coarse>,
-    /// Room the arch lacks by what was written of it as a whole, mm.
+    /// Room the arch lacks according to its written crowding, mm.
     pub crowding_mm: Option<f64>,
     /// Gaps between neighbours, keyed from the patient's right to left.
     pub gaps: BTreeMap<(Tooth, Tooth), f64>,
     /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
     pub reduced: BTreeMap<(Tooth, Tooth), f64>,
-    /// How far open coils that have been at work are still pressed, mm: those not here lie as they went in.
+    /// Remaining compression of open coils that have been active, mm; those not listed are as inserted.
     pub(crate) coils: BTreeMap<CoilKey, f64>,
 }
 
@@ -66,7 +66,7 @@ impl Mouth {
         mouth
     }
 
-    /// Puts what was measured in the place of what was known or predicted.
+    /// Replaces predicted or known values by measured ones.
     pub fn measure(&mut self, tooth: Tooth, stand: &Stand, origin: Origin) {
         let pose = self.pose(tooth).updated(tooth, stand);
         if pose.is_finite() {
@@ -94,7 +94,7 @@ impl Mouth {
         self.poses.get(&tooth).copied().unwrap_or_default()
     }
 
-    /// How far a tooth's place may be off beyond what figures may be, at where it stands now.
+    /// Additional error of a tooth's position beyond that of a figure, at its present position.
     pub fn entry_error(&self, tooth: Tooth) -> StandError {
         self.coarse.get(&tooth).map_or(StandError::default(), |c| c.now(&self.pose(tooth)))
     }
@@ -108,7 +108,7 @@ impl Mouth {
         self.widths.get(&tooth).copied().unwrap_or_else(|| crown_width_mm(tooth))
     }
 
-    /// An open coil as it lies now, given how it went in.
+    /// The present state of an open coil, given its state at insertion.
     pub(crate) fn coil_now(&self, key: &CoilKey, fresh: CoilSpring) -> CoilSpring {
         self.coils.get(key).map_or(fresh, |left| CoilSpring { pressed_mm: *left, ..fresh })
     }
@@ -118,7 +118,7 @@ impl Mouth {
         self.gaps.get(&pair(a, b)).copied()
     }
 
-    /// Moves teeth on. A tooth that nobody described keeps that as where its place comes from.
+    /// Moves teeth. A tooth that was not described keeps that provenance.
     pub(crate) fn move_to(&mut self, poses: BTreeMap<Tooth, ToothPose>) {
         for (tooth, pose) in poses {
             self.poses.insert(tooth, pose);

@@ -4,8 +4,8 @@ use springline_model::Case;
 use springline_model::case::Elastics;
 use springline_units::tooth::Arch;
 
-/// Blocks of elastics worn during a step of an arch: from the step they name (in either arch that
-/// has it) to the end of that step's kind, the whole course where they name none.
+/// Blocks of elastics worn during a step of an arch: from the step they name (in either arch that has it)
+/// to the end of that step's kind; for the whole course where they name none.
 pub fn elastics_in(case: &Case, arch: Arch, step: usize) -> Vec<usize> {
     let Some(arch_case) = case.arch(arch) else { return Vec::new() };
     let Some(this) = arch_case.steps.get(step) else { return Vec::new() };

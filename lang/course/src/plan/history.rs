@@ -23,7 +23,7 @@ pub(crate) struct RecordedEvent {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ArchStart {
     pub on: Option<Date>,
-    /// The case was entered with this arch under way.
+    /// The arch was under treatment when the case was entered.
     pub in_place: bool,
     pub wire: Option<WireUse>,
 }
@@ -77,7 +77,7 @@ fn change(
 ) -> Option<(usize, Option<WireUse>)> {
     match &seen.done {
         Some(Done::Now { step: name, wire, tandem }) => {
-            // A name the plan no longer has: the next step, with the wire as recorded.
+            // A step name that the plan no longer has: taken as the next step, with the wire as recorded.
             let last = arch.steps.len().saturating_sub(1);
             let named = arch.steps.iter().position(|s| s.name == *name);
             let index = named.unwrap_or((step + 1).min(last));
@@ -92,7 +92,7 @@ fn change(
     }
 }
 
-/// Whether a visit's finding says that the wire still works.
+/// Whether a visit found the wire still active.
 pub(crate) fn still_active(found: Option<&Found>) -> bool {
     matches!(found, Some(Found::Active | Found::Binds { .. }))
 }

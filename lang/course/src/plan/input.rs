@@ -8,7 +8,7 @@ use springline_model::Case;
 use springline_model::case::ArchCase;
 use springline_model::house::{BookOn, PassiveRule};
 
-/// How visits are booked, as the house has it.
+/// The practice's booking policy.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Booking {
     pub rule: PassiveRule,
@@ -17,12 +17,12 @@ pub struct Booking {
     pub at: f64,
 }
 
-/// What does not change while an arch is lived through.
+/// What stays constant during the simulation of an arch.
 pub(crate) struct ArchInput<'a> {
     pub case: &'a Case,
     pub arch: &'a ArchCase,
     pub booking: Booking,
-    /// What is known of the days of the phases from living through them once before.
+    /// Dates of the phases from a first pass.
     pub foreseen: Option<FirstPassDates>,
 }
 

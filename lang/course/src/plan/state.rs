@@ -22,14 +22,14 @@ pub enum ToothStatus {
     Piggyback,
     /// Bonded, but out of the wire.
     Bypassed,
-    /// There, without a bracket (yet).
+    /// Present, without a bracket.
     NotBonded,
     /// Missing, extracted or not erupted.
     Absent,
 }
 
 impl ToothStatus {
-    /// The base wire holds it, wholly or by one wing.
+    /// Engaged in the base wire, wholly or by one wing.
     pub fn is_in_wire(self) -> bool {
         matches!(self, ToothStatus::Engaged | ToothStatus::HalfEngaged(_))
     }
@@ -78,7 +78,7 @@ impl ArchState {
         self.teeth.iter().filter(|t| t.status.is_in_wire())
     }
 
-    /// The places where stops sit.
+    /// Positions of stops.
     pub fn stops(&self) -> impl Iterator<Item = (Spot, &Act)> {
         self.acts.iter().flat_map(|act| {
             let spots: &[Spot] = match &act.kind {
@@ -196,7 +196,7 @@ pub fn arch_state(case: &ArchCase, step: usize, released: &BTreeSet<Tooth>) -> O
     })
 }
 
-/// Puts brackets on, as one act says.
+/// Applies an act that bonds brackets.
 fn bond(kind: &ActKind, act: &Act, bonded: &mut BTreeMap<Tooth, Bonding>) {
     match kind {
         ActKind::PickUp { teeth, bracket, inverted, variant } => {

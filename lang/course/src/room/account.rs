@@ -15,13 +15,13 @@ use springline_units::tooth::Tooth;
 pub(crate) struct Supply {
     pub source: RoomSource,
     pub teeth: Vec<Tooth>,
-    /// As it begins; zero where it is there at once.
+    /// Initial rate; zero where the room is available at once.
     pub mm_per_day: f64,
     /// Days and millimetres made by then, straight lines between: never fewer of either.
     way: Vec<(f64, f64)>,
 }
 
-/// The millimetres of such a way on a day.
+/// Millimetres made by a day.
 pub(crate) fn along(way: &[(f64, f64)], day: f64) -> f64 {
     let after = way.partition_point(|(d, _)| *d <= day.max(0.0));
     match (after.checked_sub(1).and_then(|i| way.get(i)), way.get(after)) {
@@ -36,12 +36,12 @@ impl Supply {
         along(&self.way, days)
     }
 
-    /// The most it can give.
+    /// The most it can provide.
     pub fn most_mm(&self) -> f64 {
         self.way.last().map_or(0.0, |(_, mm)| *mm)
     }
 
-    /// At the same rate until it has given all; at once where the rate is zero.
+    /// A constant rate until the maximum; at once where the rate is zero.
     fn steady(source: RoomSource, teeth: Vec<Tooth>, mm_per_day: f64, most_mm: f64) -> Supply {
         let way = match mm_per_day > 0.0 {
             true => vec![(0.0, 0.0), (most_mm / mm_per_day, most_mm)],
@@ -55,8 +55,8 @@ impl Supply {
         Supply::steady(RoomSource::Enamel, teeth, 0.0, amount_mm)
     }
 
-    /// The front comes forward as far as it is asked to: how far it may is the doctor's judgement and
-    /// a rule's business.
+    /// The front comes forward as far as needed; whether that is acceptable is the doctor's judgement and
+    /// checked by a rule.
     pub fn forward(teeth: Vec<Tooth>) -> Supply {
         let mm_per_day = LENGTH_PER_FORWARD * forward_mm_per_day();
         Supply::steady(RoomSource::Forward, teeth, mm_per_day, 8.0)
@@ -84,7 +84,7 @@ pub(crate) fn time_to_make(supplies: &[Supply], wanted_mm: f64) -> Option<f64> {
     if wanted_mm <= 1e-9 || made_mm(supplies, 0.0) >= wanted_mm - 1e-9 {
         return Some(0.0);
     }
-    // The room made is piecewise linear; the last corner of each source is where it runs dry.
+    // The room made is piecewise linear; the last corner of each source is where it is exhausted.
     let mut corners: Vec<f64> = supplies
         .iter()
         .flat_map(|s| s.way.iter().map(|(day, _)| *day))
@@ -130,8 +130,8 @@ impl Account {
     }
 }
 
-/// The day, at unit rate, on which each sample of a run is really reached; `None` from the sample on
-/// for which there is never room.
+/// The day, at unit rate, on which each sample of a run is reached given the room; `None` from the first
+/// sample that never has room.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct RoomLimitedTime {
     pub days: Vec<Option<f64>>,
@@ -155,7 +155,7 @@ impl RoomLimitedTime {
         RoomLimitedTime { days }
     }
 
-    /// The gated day of an ungated one, by straight line.
+    /// Maps a day without room limit to the day with it, by linear interpolation.
     pub fn day(&self, run: &PhaseTrace, ungated: f64) -> Option<f64> {
         let samples = &run.samples;
         let after = samples.partition_point(|s| s.days < ungated);
@@ -169,7 +169,7 @@ impl RoomLimitedTime {
         Some(from + share * (to - from))
     }
 
-    /// The ungated day that is reached on a gated one: where on the run's path the teeth stand.
+    /// The inverse: the day on the run's path that is reached on a day with room limit.
     pub fn progress(&self, run: &PhaseTrace, gated: f64) -> f64 {
         let mut before = (0.0, 0.0);
         for (s, day) in run.samples.iter().zip(&self.days) {

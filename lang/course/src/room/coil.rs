@@ -6,13 +6,13 @@ use crate::mouth::pair::pair;
 use crate::room::account::{Supply, along};
 use springline_units::tooth::Tooth;
 
-/// One open coil during one leg of a phase.
+/// One open coil during one segment of a phase.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct CoilAtWork {
     pub key: CoilKey,
-    /// As pressed when the leg begins.
+    /// Compression at the start of the segment.
     pub spring: CoilSpring,
-    /// Days at unit rate from one visit that presses it again to the next.
+    /// Days at unit rate between visits that reactivate it.
     pub every_days: Option<f64>,
     pub supply: Supply,
 }
@@ -25,7 +25,7 @@ const MOST_MM: f64 = 25.0;
 const PARTS: usize = 16;
 
 impl CoilAtWork {
-    /// `sides` are the teeth that each end moves, none where that end stands fast.
+    /// `sides` are the teeth that each end moves; none where that end is fixed.
     pub fn new(
         key: CoilKey,
         spring: CoilSpring,
@@ -80,7 +80,7 @@ fn once(spring: &CoilSpring, rate: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
     way
 }
 
-/// The same, pressed again by as much every so many days.
+/// The same, compressed again by the same amount every so many days.
 fn reactivated(once: &[(f64, f64)], every: f64) -> Vec<(f64, f64)> {
     let Some(&(_, most)) = once.last() else { return Vec::new() };
     let until = along(once, every);

@@ -18,7 +18,7 @@ use springline_model::step::{Act, ActKind, EndKind, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::{Side, Tooth};
 
-/// A tooth is taken in when it has its width and this much more, where the plan names no figure.
+/// A tooth is engaged when it has its width and this much more, where the plan gives no figure.
 const EASE_MM: f64 = 0.5;
 
 /// The account of one tooth that is out of the wire.
@@ -33,14 +33,14 @@ pub(crate) struct SpaceSite {
     pub supplies: Vec<Supply>,
 }
 
-/// What a step does once, as it begins.
+/// Applies what a step does once, at its start.
 pub(crate) fn begin_step(arch: &ArchCase, step: usize, carried: &mut CarriedState) {
     if let Some(step) = arch.steps.get(step) {
         done_otherwise(&step.acts, carried);
     }
 }
 
-/// Acts that change where things stand, planned or recorded.
+/// Acts that change positions, planned or recorded.
 pub(crate) fn done_otherwise(acts: &[Act], carried: &mut CarriedState) {
     for act in acts {
         match &act.kind {
@@ -102,7 +102,7 @@ pub(crate) fn accounts(
     (account, sites)
 }
 
-/// Room that the teeth in the wire lack: written, else carried on, else from the irregularity.
+/// Room that the engaged teeth lack: as written, else as carried over, else from the irregularity.
 pub(crate) fn demanded(state: &ArchState, carried: &CarriedState) -> (f64, bool) {
     let short = |t: Tooth| {
         let space = carried.mouth.spaces.get(&t)?;
@@ -163,7 +163,7 @@ pub(crate) fn open_gaps(
     gaps.into_iter().collect()
 }
 
-/// Teeth out of the wire on purpose, with what makes their room.
+/// Bypassed teeth, with the sources of their space.
 fn sites(
     world: &ArchInput<'_>,
     state: &ArchState,

@@ -25,13 +25,13 @@ impl From<Components> for ToothAction {
     }
 }
 
-/// What the wire does to one tooth when it goes in.
+/// Action of the wire on one tooth at insertion.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToothLoad {
     pub tooth: Tooth,
     /// Resultant at insertion.
     pub peak_n: f64,
-    /// After the worst tooth of the arch has given 0.2 mm, or all that it has to give.
+    /// After the worst tooth of the arch has moved 0.2 mm, or has come to rest before that.
     pub delivered_n: f64,
     /// The same after 0.5 mm: the sustained force S.
     pub sustained_n: f64,

@@ -10,12 +10,12 @@ use springline_mechanics::{
 };
 use springline_units::tooth::Tooth;
 
-/// Figures of a wire going in, and the solutions to go on from.
+/// Figures of a wire at insertion, and the solutions to continue from.
 pub(crate) struct Inserted {
     pub insertion: Insertion,
     pub base: Option<Solution>,
     pub overlay: Option<Solution>,
-    /// The first step of the base wire's march.
+    /// The first relaxation step of the base wire.
     pub given: Option<Unloading>,
     pub solves: usize,
 }
@@ -83,7 +83,7 @@ pub struct InsertionBands {
     pub refused: usize,
 }
 
-/// Propagates tolerances and entry errors; nothing where the wire itself has no figures.
+/// Propagates tolerances and entry errors; `None` where the wire itself has no figures.
 pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
     let how = March::default();
     let mut out = InsertionBands::default();
@@ -120,20 +120,20 @@ fn reference(setup: &Setup, own: &Marched, solves: &mut usize) -> Option<Vec<(u1
     if is_reference_wire(setup) {
         return Some(sustained(own));
     }
-    // No rule compares steel and beta-titanium with it, nor what is quiet anyway.
+    // No rule compares steel, beta-titanium or a light wire with it.
     let quiet = own.sustained().1 < QUIET_N;
     let superelastic = matches!(setup.wire.stock.law, Law::Flag(_));
     if quiet || !superelastic {
         return None;
     }
-    // A fresh wire, but it lies much as this one does.
+    // A fresh wire, started from the shape of this one.
     let light = with_reference_wire(setup);
     let other = march_from(&light, &March::default(), Start::Warm(&own.inserted)).ok()?;
     *solves += other.solves;
     Some(sustained(&other))
 }
 
-/// Sustained force under which the reference is not asked: a third of what the softest rule warns of.
+/// Sustained force below which the reference is not computed: a third of the lowest warning limit.
 const QUIET_N: f64 = 0.2;
 
 /// The figures of every tooth of a wire; where a light wire laid over it holds the tooth too, what the root

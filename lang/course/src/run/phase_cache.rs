@@ -8,12 +8,12 @@ use std::sync::Arc;
 use crate::run::trace::{PhaseTrace, RunQuery};
 use springline_mechanics::Setup;
 
-/// What was asked of a [`PhaseCache`] since it was made.
+/// Counters of a [`PhaseCache`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Counters {
     /// Phases simulated.
     pub computed: u64,
-    /// Phases found as they were.
+    /// Phases found in the cache.
     pub reused: u64,
     /// Phases dropped to keep the bound.
     pub dropped: u64,
@@ -21,7 +21,7 @@ pub struct Counters {
     pub solves: u64,
 }
 
-/// A phase with everything it depends on, kept whole, so two phases are never taken for one.
+/// A phase with its whole key, so that two phases are never confused.
 #[derive(Debug, Clone)]
 struct CachedRun {
     used: u64,
@@ -35,7 +35,7 @@ struct CachedRun {
 /// loads - and by nothing else, so dates, growth and what a house has learned cost no new simulation.
 #[derive(Debug, Clone)]
 pub struct PhaseCache {
-    /// By the mark of the question; those of one mark are told apart by the whole question.
+    /// By the hash of the query; entries with the same hash are compared by the whole query.
     kept: HashMap<u64, Vec<CachedRun>>,
     count: usize,
     capacity: usize,
@@ -44,7 +44,7 @@ pub struct PhaseCache {
 }
 
 impl PhaseCache {
-    /// Keeps at most so many phases; the one longest unused goes first.
+    /// Bound on the number of phases; the least recently used is dropped first.
     pub fn new(capacity: usize) -> PhaseCache {
         PhaseCache {
             kept: HashMap::new(),
@@ -67,7 +67,7 @@ impl PhaseCache {
         self.count == 0
     }
 
-    /// The phase that answers the question, computed only when it is not there yet.
+    /// The phase of a query, computed only if it is not cached.
     pub(crate) fn run(
         &mut self,
         question: &RunQuery,
@@ -109,8 +109,8 @@ impl PhaseCache {
     }
 }
 
-/// A number that is the same for the same question, and seldom for two: the figures that change most,
-/// to their last bit. Cheap, because it is made with every key that is typed.
+/// Hash of a query, over the figures that change most, to their last bit. Cheap, because it is computed
+/// at every keystroke.
 fn cache_key(question: &RunQuery) -> u64 {
     let mut hasher = DefaultHasher::new();
     let mut put = |value: f64| hasher.write_u64(value.to_bits());
@@ -135,7 +135,7 @@ fn cache_key(question: &RunQuery) -> u64 {
 }
 
 impl Default for PhaseCache {
-    /// Room for some twenty cases.
+    /// Capacity for some twenty cases.
     fn default() -> PhaseCache {
         PhaseCache::new(256)
     }

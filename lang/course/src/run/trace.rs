@@ -18,7 +18,7 @@ use crate::setup::arch_setup::ArchSetup;
 use crate::setup::arch_setup::passed_on;
 use springline_mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
 
-/// A tooth the wire holds, and what holds it.
+/// An engaged tooth with its support.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct MovingTooth {
     pub id: u16,
@@ -29,26 +29,26 @@ pub(crate) struct MovingTooth {
     pub k: f64,
 }
 
-/// Everything a run depends on.
+/// The input of a simulation of one wire, and the key of its cache entry.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct RunQuery {
     pub setup: ArchSetup,
     /// In order along the arch: all teeth that base wire or overlay hold.
     pub movers: Vec<MovingTooth>,
-    /// Stands when this wire went in, where it has been in for a while: the measure of passivity
-    /// counts from there.
+    /// Poses at insertion, where the wire has been in for a while: the measure of passivity counts from
+    /// there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
     pub pace: StepControl,
 }
 
-/// How coarsely to step.
+/// Step size control.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct StepControl {
     /// Farthest move of a tooth in a step, mm.
     pub step_mm: f64,
     /// Largest turn in a step, rad.
     pub step_rad: f64,
-    /// Share of a force that a step may take away.
+    /// Largest share of a force that a step may remove.
     pub fall: f64,
     pub most_steps: usize,
 }
@@ -59,7 +59,7 @@ impl Default for StepControl {
     }
 }
 
-/// The teeth at one moment. Stands are against the wire as it was bent.
+/// The teeth at one moment. Poses are relative to the wire as it was bent.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct TraceSample {
     /// Days since insertion at unit rate (k included).
@@ -67,11 +67,11 @@ pub(crate) struct TraceSample {
     pub poses: Vec<[f64; 6]>,
     pub worst_n: f64,
     pub bend_rad: f64,
-    /// Share of what the wire can remove that is left.
+    /// Share of the correctable part that is left.
     pub share: f64,
 }
 
-/// A phase simulated.
+/// A simulated phase at unit rate.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct PhaseTrace {
     pub insertion: Insertion,
@@ -82,9 +82,9 @@ pub(crate) struct PhaseTrace {
     pub strict: Option<f64>,
     pub index_in_mm: f64,
     pub index_left_mm: f64,
-    /// Stands that play leaves.
+    /// Poses left by play.
     pub left: Vec<[f64; 6]>,
-    /// Why the simulation ended before the wire came to rest, where the mechanics had no further answer.
+    /// Why the simulation ended before the wire came to rest: the refusal of the solver.
     pub broke_off: Option<NoFigures>,
     pub solves: usize,
 }
@@ -179,7 +179,7 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             let worst_n = worst(&question.movers, &state.net);
             let bend_rad = seen_bend(&state);
             let sample = TraceSample { days, poses: now.clone(), worst_n, bend_rad, share: 1.0 };
-            // Force and bend pass their marks between two samples, not at one.
+            // Force and bend cross their thresholds between two samples.
             let before = samples.last().cloned();
             let at = |share: Option<f64>| match (&before, share) {
                 (Some(before), Some(share)) => between(before, &sample, share),
@@ -255,7 +255,7 @@ fn between(a: &TraceSample, b: &TraceSample, share: f64) -> TraceSample {
     }
 }
 
-/// The stand of a tooth as the set-up has it.
+/// The pose of a tooth in the set-up.
 fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
     let slots = question.setup.base.slots.iter();
     let more = question.setup.overlay.iter().flat_map(|o| o.slots.iter());
@@ -337,7 +337,8 @@ struct TimeStep {
 }
 
 impl TimeStep {
-    /// A step of the march that measured the forces at insertion; `net` is what it left.
+    /// The step of the relaxation that was solved for the forces at insertion; `net` are the forces after
+    /// it.
     fn measured_at_insertion(net: &[NetForce], travel_mm_per_n: f64) -> TimeStep {
         let moves = net
             .iter()
@@ -350,7 +351,7 @@ impl TimeStep {
         TimeStep { days: 0.0, moves }
     }
 
-    /// The way of a tooth: by force, and by the couples at their levers.
+    /// The displacement of a tooth: by force, and by the couples at their levers.
     fn went(&self, i: usize, levers: &[f64; 4]) -> [f64; 4] {
         let s = self.moves[i];
         let turn = |c: usize| s[c + 1].abs() * levers[c];
@@ -358,7 +359,7 @@ impl TimeStep {
     }
 }
 
-/// What the forces were seen to do under the last moves: N per mm, couples at their levers.
+/// Stiffness observed under the last moves: N per mm, couples at their levers.
 struct Stiffness {
     per_mm: Vec<[f64; 4]>,
     most: Vec<[f64; 4]>,
@@ -464,8 +465,8 @@ impl Stiffness {
     }
 }
 
-/// How long a step really took. Its ways were set by forces that were foreseen; now that those at its
-/// end are known, the mean rate between both tells the time, by those teeth that went far.
+/// Corrects the duration of a step. Its displacements were set by predicted forces; now that those at its
+/// end are known, the mean rate gives the time, from the teeth that moved most.
 fn time_for(
     movers: &[MovingTooth],
     before: &[NetForce],
@@ -478,7 +479,7 @@ fn time_for(
         let levers = levers(m);
         let (was, mut is) = (forces(&before[i], &levers), forces(&after[i], &levers));
         let (b, a) = (&before[i], &after[i]);
-        // A force that has turned round has been nothing on the way.
+        // A force that has reversed was zero in between.
         let turned = |x: f64, y: f64| x * y < 0.0;
         if b.lingual * a.lingual + b.gingival * a.gingival < 0.0 {
             is[0] = 0.0;
@@ -500,7 +501,7 @@ fn time_for(
         }
     }
     let days = if rates > 0.0 { ways / rates } else { step.days * taken };
-    // A single step is never far off what was foreseen, or nothing of it is to be trusted.
+    // The correction of a single step is bounded, since a large one cannot be trusted.
     days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
 }
 
@@ -629,7 +630,7 @@ fn finish(
     }
     let quarter = match (crossing(&samples, QUARTER), at_rest) {
         (Some(q), Some(r)) => Some(q.min(r)),
-        // Without a state at rest the share is measured against where the run broke off.
+        // Without a state at rest the share is relative to the state where the run ended.
         (_, r) => r,
     };
     PhaseTrace {

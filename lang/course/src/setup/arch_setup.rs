@@ -25,7 +25,7 @@ use springline_units::tooth::{Side, Tooth};
 #[derive(Debug, Clone, PartialEq)]
 pub struct ArchSetup {
     pub base: Setup,
-    /// A light wire laid over the base wire.
+    /// An overlay: a light wire over the base wire.
     pub overlay: Option<Setup>,
 }
 
@@ -37,7 +37,7 @@ pub struct ArchSolution {
 }
 
 impl ArchSolution {
-    /// Every tooth once: what the base wire holds by the base wire, the others by the overlay.
+    /// Every tooth once: from the base wire where it engages the tooth, else from the overlay.
     pub fn tooth_forces(&self) -> impl Iterator<Item = &ToothForces> {
         let alone = |t: &&ToothForces| self.base.tooth(t.id).is_none();
         let over = self.overlay.iter().flat_map(|o| &o.teeth).filter(alone);
@@ -46,7 +46,7 @@ impl ArchSolution {
 }
 
 impl ArchSetup {
-    /// The base wire holds this tooth.
+    /// Whether the base wire engages this tooth.
     pub fn is_in_base(&self, tooth: Tooth) -> bool {
         self.base.slots.iter().any(|s| u32::from(s.id) == tooth.code())
     }
@@ -77,14 +77,14 @@ impl ArchSetup {
     }
 }
 
-/// The base wire with what the overlay passes on to the teeth that it holds too.
+/// The base wire, loaded by the overlay's forces on the teeth that both engage.
 pub(crate) fn base_under(setup: &ArchSetup, overlay: Option<&Solution>) -> Setup {
     let mut base = setup.base.clone();
     base.loads.extend(overlay.into_iter().flat_map(|over| passed_on(&setup.base, over)));
     base
 }
 
-/// What an overlay does to the teeth that the base wire holds too.
+/// Loads of an overlay on the teeth that the base wire engages too.
 pub(crate) fn passed_on(base: &Setup, over: &Solution) -> Vec<Load> {
     over.teeth
         .iter()
@@ -122,7 +122,7 @@ pub fn stock(wire: &Wire) -> Stock {
     let own = unfitted(wire);
     match fitted(wire, &own) {
         Some(Ok(fit)) => Stock { law: fit.law, ..own },
-        // A curve that cannot be fitted leaves the alloy's set; the chart says so beside the wire.
+        // Where the curve cannot be fitted the alloy's parameters are used; the chart says so.
         Some(Err(_)) | None => own,
     }
 }
@@ -193,7 +193,7 @@ pub fn arch_line(curve: FormCurve) -> mechanics::ArchLine {
 /// The slot of a tooth; that of a 0.022 in bracket where the case gives none.
 fn slot(tooth: &ToothInState, at: &BracketPosition, pose: ToothPose, bent: ToothPose) -> Slot {
     let mut slot = Slot::bracket(tooth.tooth.code() as u16, at.centre_mm, at.width_mm);
-    // A bend beside a slot and a tooth standing the other way are the same to the wire.
+    // A bend beside a slot is equivalent to an opposite displacement of the tooth.
     let (p, b) = (pose.parts(), bent.parts());
     slot.stand = ToothPose::from_parts(std::array::from_fn(|i| p[i] - b[i])).stand();
     if let ToothStatus::HalfEngaged(wing) = tooth.status {
@@ -246,7 +246,7 @@ fn signed_rad(torque: Option<(springline_units::quantity::Angle, CrownTurn)>) ->
     }
 }
 
-/// What was bent into the wire at each tooth: where it takes the tooth.
+/// Bends at each tooth, as the displacement that they aim at.
 pub(crate) fn bends(state: &ArchState) -> BTreeMap<Tooth, ToothPose> {
     let mut out: BTreeMap<Tooth, ToothPose> = BTreeMap::new();
     for act in &state.acts {
@@ -347,7 +347,7 @@ pub fn with_reference_wire(setup: &Setup) -> Setup {
     Setup { wire, ..setup.clone() }
 }
 
-/// The wire is that reference itself.
+/// Whether the wire is that reference itself.
 pub fn is_reference_wire(setup: &Setup) -> bool {
     let stock = &setup.wire.stock;
     let round = matches!(stock.section.shape, mechanics::SectionShape::Round { diameter_mm }

@@ -12,7 +12,7 @@ use springline_units::quantity::{mm, newtons};
 
 /// The standard unloads from here; a house that names no deeper loading point is taken to have done so.
 const STANDARD_MM: f64 = 3.1;
-/// More wires than any drawer holds.
+/// More wires than any practice has.
 const KEPT: usize = 256;
 
 type FitResult = Result<Fit, Refusal>;
@@ -24,7 +24,7 @@ type FitResult = Result<Fit, Refusal>;
 pub fn fitted(wire: &Wire, start: &Stock) -> Option<FitResult> {
     static KNOWN: OnceLock<Mutex<BTreeMap<String, FitResult>>> = OnceLock::new();
     let measured = curve(wire.measured.as_ref()?);
-    // Every number to its last bit: two wires are never taken for one.
+    // Keyed by every number to its last bit, so that two wires are never confused.
     let key = format!("{start:?} {measured:?}");
     let known = KNOWN.get_or_init(Mutex::default);
     let found = known.lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned();

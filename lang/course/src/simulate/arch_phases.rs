@@ -28,7 +28,7 @@ use springline_model::house::Task;
 use springline_model::step::WireUse;
 use springline_units::quantity::mm;
 
-/// Phases in order, as far as they can be told.
+/// Phases in order, as far as they can be predicted.
 pub(crate) fn simulate(
     world: &ArchInput<'_>,
     begin: &ArchStart,
@@ -68,7 +68,7 @@ pub(crate) fn simulate(
     drafts
 }
 
-/// No plan needs more; bounds a file that says so all the same.
+/// Bound on phases; no real plan needs more.
 const MOST_PHASES: usize = 64;
 
 /// A phase about to begin.
@@ -126,7 +126,7 @@ fn worn(
         .unzip()
 }
 
-/// One leg: a stretch of the phase between measurements.
+/// Simulates one segment: the part of a phase between measurements.
 fn segment(
     world: &ArchInput<'_>,
     state: &ArchState,
@@ -152,7 +152,7 @@ fn segment(
 
 type RecordedChange = Option<(Date, usize, Option<WireUse>)>;
 
-/// Lives through one phase: to the visit that changed the wire, or to the day it is booked for.
+/// Simulates one phase: up to the visit that changed the wire, or to the day the change is booked for.
 fn phase(
     world: &ArchInput<'_>,
     entry: PhaseEntry,
@@ -199,7 +199,7 @@ fn phase(
         }
         draft.seen_events += 1;
         draft.see(world, event, days);
-        // From this day what was measured takes the place of what was predicted.
+        // From this day measured values replace predicted ones.
         let visit = &world.case.visits[event.visit];
         let measured = visit.stands.keys().any(|t| t.arch() == world.arch.arch)
             || visit.gaps.iter().any(|g| g.first.arch() == world.arch.arch);

@@ -42,8 +42,8 @@ pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWind
             };
             (ready, Some(()))
         }
-        // Open end: the first review after the wire has settled. Where the step waits for what does
-        // not come, not before the wire has nothing more to give.
+        // Open end: the first review after the wire is fully expressed. Where the step waits for
+        // something that does not happen, not before the wire is passive.
         (None, _, reason) => {
             let rest = draft.passive(world.booking.rule).map_or(0.0, |t| t.at(0.5));
             let rest = if matches!(reason, EndReason::Never { .. }) { rest } else { 0.0 };
@@ -64,7 +64,7 @@ pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWind
     }
 }
 
-/// Days to the next visit as step and house have them: earliest, latest, and the house's shortest.
+/// Days to the next visit from step and practice: earliest, latest, and the practice's shortest.
 fn bounds(world: &ArchInput<'_>, step: usize) -> (f64, f64, f64) {
     let house = &world.case.house;
     let shortest = house.shortest.value.days().max(1.0);

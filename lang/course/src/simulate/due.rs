@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-/// What the schedule needs to know of a phase, in days since its wire went in.
+/// The booking window of a phase, in days since insertion.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct BookingWindow {
     /// The change is booked for this day, not before.

@@ -47,10 +47,10 @@ pub(crate) fn movers(
         .collect()
 }
 
-/// Which teeth have the room they need, as far as it is known.
+/// Teeth that are known to have the room they need.
 #[derive(Debug, Default)]
 pub(crate) struct TeethWithRoom {
-    /// Nobody in the wire lacks room, by spaces that were written.
+    /// No engaged tooth lacks room, according to written spaces.
     all: bool,
     teeth: BTreeSet<Tooth>,
 }
@@ -78,8 +78,8 @@ impl TeethWithRoom {
     }
 }
 
-/// k: a tooth on a light wire over the base wire is free on its spring; one that has room is held back by the
-/// wire alone; all others count as crowded.
+/// The mobility factor k: a tooth on an overlay is free; one with room is limited by the wire alone; all
+/// others count as crowded.
 fn situation(tooth: &ToothInState, roomy: &TeethWithRoom) -> f64 {
     if tooth.status == ToothStatus::Piggyback {
         K_FREE
@@ -90,7 +90,7 @@ fn situation(tooth: &ToothInState, roomy: &TeethWithRoom) -> f64 {
     }
 }
 
-/// Poses of all teeth: those the wire holds as the run has them, the others as they were.
+/// Poses of all teeth: engaged ones from the run, the others unchanged.
 pub(crate) fn poses(
     movers: &[MovingTooth],
     bent: &BTreeMap<Tooth, ToothPose>,

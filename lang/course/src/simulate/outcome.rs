@@ -24,13 +24,13 @@ pub enum EndReason {
     Recorded {
         visit: usize,
     },
-    /// The condition is not reached in what can be predicted.
+    /// The condition is not reached within the predictable time.
     Never {
         why: String,
     },
 }
 
-/// What a recorded visit found of this wire, beside what was predicted.
+/// A recorded visit's observation of this wire, with the prediction.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SeenWire {
     /// Index into the case's visits.
@@ -39,6 +39,6 @@ pub struct SeenWire {
     pub found: Option<Found>,
     /// Predicted share of patients whose wire is passive by that day.
     pub expected_passive: Option<f64>,
-    /// Teeth whose measured stand replaced the predicted one: predicted, measured.
+    /// Teeth whose measured pose replaced the predicted one: predicted, measured.
     pub replaced: Vec<(Tooth, ToothPose, ToothPose)>,
 }

@@ -34,7 +34,7 @@ use springline_model::provenance::Origin;
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
 
-/// A stretch of a phase between measurements: one run and its room.
+/// A segment of a phase between measurements: one run and its room account.
 #[derive(Debug, Clone)]
 pub(crate) struct PhaseSegment {
     /// Days since the wire went in.
@@ -59,7 +59,7 @@ pub(crate) struct PhaseInProgress {
     pub elastics: Vec<usize>,
     /// Days after insertion from which each of them is worn.
     pub worn_from: Vec<f64>,
-    /// The day up to which the carried bite is reckoned.
+    /// The day up to which the carried bite has been computed.
     pub bite_days: f64,
     pub learnt: WireTimeFactor,
     /// g.
@@ -70,7 +70,7 @@ pub(crate) struct PhaseInProgress {
     pub exit: Mouth,
     pub exit_days: f64,
     pub segments: Vec<PhaseSegment>,
-    /// Mouth at the start of the last leg.
+    /// Positions at the start of the last segment.
     pub leg_mouth: Mouth,
     pub seen: Vec<SeenWire>,
     pub seen_events: usize,
@@ -81,7 +81,7 @@ pub(crate) struct PhaseInProgress {
     pub reason: EndReason,
     pub when: Option<ConditionTime>,
     pub due: BookingWindow,
-    /// As booked when the wire went in, before any visit spoke of it.
+    /// As booked at insertion, before any visit.
     pub first_due: BookingWindow,
     pub first_predicted: Option<f64>,
     pub recorded_end: Option<(usize, Date)>,
@@ -153,7 +153,7 @@ impl PhaseInProgress {
     }
 
     pub fn segment(&self) -> &PhaseSegment {
-        // Drafts are made with one leg and never lose it.
+        // A phase is created with one segment and never loses it.
         &self.segments[self.segments.len() - 1]
     }
 
@@ -216,7 +216,7 @@ impl PhaseInProgress {
         })
     }
 
-    /// The room account, not the wire, sets the time.
+    /// Whether the room account, not the wire, determines the time.
     pub fn limited_by_room(&self) -> bool {
         let leg = self.segment();
         leg.run
@@ -224,7 +224,7 @@ impl PhaseInProgress {
             .is_some_and(|q| leg.gated.day(&leg.run, q).is_none_or(|d| d > 1.001 * q + 0.01))
     }
 
-    /// When all these teeth stand as asked.
+    /// When all these teeth have reached the requested position.
     pub fn teeth_reach(&self, teeth: &[Tooth], there: impl Fn(&ToothPose) -> bool) -> Option<Time> {
         let leg = self.segment();
         for (sample, day) in leg.run.samples.iter().zip(&leg.gated.days) {
@@ -237,14 +237,14 @@ impl PhaseInProgress {
         None
     }
 
-    /// Starts over with another wire on the same day.
+    /// Restarts with another wire on the same day.
     pub fn restart(&mut self, leg: PhaseSegment, state: ArchState) {
         self.thumb = rule_of_thumb_days(&state, &self.entry);
         self.segments = vec![leg];
         self.state = state;
     }
 
-    /// Goes on after a measurement.
+    /// Continues with a new segment after a measurement.
     pub fn resume(&mut self, leg: PhaseSegment, state: ArchState) {
         self.state = state;
         self.measured.push((self.exit_days, self.exit.clone()));
@@ -256,7 +256,7 @@ impl PhaseInProgress {
         self.segments.first().and_then(|l| l.run.samples.first()).map(|s| s.poses.clone())
     }
 
-    /// Takes in what a visit found.
+    /// Applies the observations of a visit.
     pub fn see(&mut self, world: &ArchInput<'_>, event: &RecordedEvent, days: f64) {
         let expected = self.passive(world.booking.rule).map(|t| t.share_ever_by(days));
         self.seen.push(SeenWire {
@@ -274,13 +274,14 @@ impl PhaseInProgress {
         }
     }
 
-    /// Where the run has got to after so many days since insertion, at unit rate.
+    /// Progress of the run that many days after insertion, at unit rate.
     fn unit_day(&self, days: f64) -> f64 {
         let leg = self.segment();
         let mut unit = (days - leg.start_days).max(0.0) / self.stretch();
         let quarter = leg.run.quarter.and_then(|q| leg.gated.day(&leg.run, q));
         if let Some(quarter) = quarter {
-            // The mouth is right: found passive it has gone that far, found active it has not.
+            // The observation takes precedence: a wire found passive has reached that state, one found
+            // active has not.
             if self.first_passive.is_some_and(|p| days >= p) {
                 unit = unit.max(quarter);
             } else if self.last_active > 0.0 && days <= self.last_active {
@@ -290,7 +291,7 @@ impl PhaseInProgress {
         unit
     }
 
-    /// Moves everything on to a day, and hands it over.
+    /// Advances everything to a day, and hands over the state.
     pub fn leave(&mut self, world: &ArchInput<'_>, days: f64, carried: &mut CarriedState) {
         let unit = self.unit_day(days);
         let leg = self.segments[self.segments.len() - 1].clone();
@@ -356,7 +357,7 @@ impl PhaseInProgress {
         }
     }
 
-    /// What a visit measured takes the place of what was predicted.
+    /// Replaces predicted values by those a visit measured.
     pub fn replace(&mut self, visit: &Visit, event: &RecordedEvent, carried: &mut CarriedState) {
         let mut replaced = Vec::new();
         for (tooth, (stand, _)) in &visit.stands {
@@ -384,7 +385,7 @@ impl PhaseInProgress {
         self.exit = carried.mouth.clone();
     }
 
-    /// A coil whose space was measured is pressed by so much less than when the leg began.
+    /// A coil whose space was measured is decompressed by the space gained since the segment began.
     fn recharge_coils(&self, visit: &Visit, carried: &mut CarriedState) {
         let leg = self.segment();
         for coil in &leg.coils {
@@ -406,7 +407,7 @@ impl PhaseInProgress {
         }
     }
 
-    /// Bypassed teeth that have their space by now are taken in with the next wire.
+    /// Bypassed teeth that have their space by now are engaged with the next wire.
     pub fn release(&self, carried: &mut CarriedState) {
         for site in self.segment().sites.iter().filter(|s| s.ends_by_itself) {
             let space = carried.mouth.spaces.get(&site.tooth).copied().unwrap_or(site.space_mm);
@@ -416,7 +417,7 @@ impl PhaseInProgress {
         }
     }
 
-    /// Moves overjet and overbite on to a day.
+    /// Advances overjet and overbite to a day.
     pub fn leave_bite(&mut self, world: &ArchInput<'_>, days: f64, carried: &mut CarriedState) {
         let (jet, bite) = bite_rates(world.case, &self.elastics, &self.state);
         let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;

@@ -14,7 +14,7 @@ use springline_model::step::{Condition, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
 
-/// Measures at the start of the last leg of a phase, and how fast they change at unit rate.
+/// Measures at the start of the last segment of a phase, and their rates of change at unit rate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct StopMeasures {
     /// Day after insertion on which overjet and overbite are as given here.
@@ -79,7 +79,7 @@ pub(crate) fn when(
     match found {
         Some(when) => (reason(condition), Some(settled(when))),
         None if condition.terms.iter().any(|t| matches!(t, Term::Decided)) => {
-            // The doctor decides; where elastics have an aim of their own, not before that is met.
+            // The doctor decides; where elastics have their own end condition, not before that is met.
             let aims = draft.elastics.iter().filter_map(|i| world.case.elastics.get(*i));
             let aim = aims
                 .filter_map(|e| e.until.as_ref())
@@ -102,7 +102,7 @@ fn reason(condition: &Condition) -> EndReason {
     }
 }
 
-/// A step waits for more space than its coil makes.
+/// Whether a step waits for more space than its coil makes.
 pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
 
 fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {

@@ -99,7 +99,7 @@ fn teeth(draft: &PhaseInProgress) -> Vec<ToothCourse> {
         .collect()
 }
 
-/// The open coils of the first leg: as they go in, and as the next visit finds them.
+/// The open coils of the first segment: as inserted, and at the next visit.
 fn coils(draft: &PhaseInProgress) -> Vec<CoilCourse> {
     let next = draft.due.look_days.min(draft.exit_days.max(1.0)) * draft.growth;
     let coils = draft.segments[0].coils.iter();
@@ -193,7 +193,7 @@ fn site(draft: &PhaseInProgress, site: &SpaceSite, unit: f64, start: Option<Date
     }
 }
 
-/// The way of the median patient, leg by leg, up to the exit.
+/// The path of the median patient, segment by segment, up to the exit.
 fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
     let stretch = draft.learnt.factor / draft.growth;
     let mut out: Vec<(f64, Vec<ToothPose>)> = Vec::new();

@@ -107,7 +107,7 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
     let last = seen.last().map(|(d, _)| *d);
     let mut lived = simulate_all(case, today, booking, &[], memory);
     if !case.elastics.is_empty() {
-        // Elastics join two arches: when they begin is known once both have been lived through.
+        // Elastics connect both arches: their start is known only after both have been simulated.
         let first = timetable(&case.house, &queues(&lived), last, today);
         let starts = elastics_starts(case, &lived, &first.days);
         let foreseen: Vec<FirstPassDates> = first
@@ -156,7 +156,7 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
     Forecast { today, booking, arches, visits, cut_short: timetable.cut_short, timeline }
 }
 
-/// An arch lived through, before it has its days.
+/// A simulated arch, before it has dates.
 struct SimulatedArch {
     begins: Option<Date>,
     drafts: Vec<PhaseInProgress>,
@@ -210,7 +210,7 @@ fn elastics_starts(
             let wait = if *settled { settles } else { 0.0 };
             Some(days[at].date_in.and_then(|d| Period::days_of(wait).after(d)))
         });
-        // An arch whose day is not known yet keeps all waiting.
+        // An arch whose date is not known yet delays all of them.
         let all: Option<Vec<Date>> = reached.collect();
         all.and_then(|all| all.into_iter().max())
     };

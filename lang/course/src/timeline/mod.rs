@@ -1,10 +1,4 @@
-//! The published result: phases with dates, visits, and the timeline of everything in the mouth.
-//!
-//! Phases in progress and the days of the visits go in. `finish` makes [`phase::Phase`]s of them and
-//! `visit_builder` the visits; `build` reads both into the [`moment::Timeline`]: what is in each arch when
-//! the patient comes and leaves (`arches`), every tooth (`teeth`), space (`spaces`), device (`devices`), the
-//! elastics (`elastics`), the bite (`bite`) and what the records left open (`records`). Nothing is
-//! simulated here, and no other crate computes these things.
+//! The published result: phases with dates, visits, and the course of the whole case.
 
 pub(crate) mod arches;
 pub(crate) mod bite;

@@ -29,7 +29,7 @@ pub struct ToothCourse {
     pub tooth: Tooth,
     pub status: ToothStatus,
     pub fixed: bool,
-    /// Where the stand at entry comes from; `Assumed` means nobody described it.
+    /// Provenance of the pose at entry; `Assumed` means it was not described.
     pub origin: Origin,
     pub entry: ToothPose,
     /// How far `entry` may be off, where it was told by a word.
@@ -37,7 +37,7 @@ pub struct ToothCourse {
     pub entry_error: StandError,
     /// Median patient, when the wire is planned to come out (or came out).
     pub exit: ToothPose,
-    /// What the play of this wire leaves if it stays for ever.
+    /// Pose left by the play of this wire after unlimited time.
     pub left_by_play: ToothPose,
 }
 
@@ -46,15 +46,14 @@ pub struct ToothCourse {
 pub struct PassiveTimes {
     /// The rule that dates the visit.
     pub rule: PassiveRule,
-    /// A quarter of what the wire can remove is left, or every force is under the floor.
+    /// A quarter of what the wire can correct is left, or every force is below the floor.
     pub quarter: Option<TimeBand>,
-    /// Median days to passive by the dating rule, as predicted when the wire went in and before any
-    /// visit spoke of it.
+    /// Median days to passive by the dating rule, as predicted at insertion and before any visit.
     pub predicted_at_insertion_days: Option<f64>,
     /// The stricter look: every force under the floor and no bend to be seen beside a slot.
     pub no_bend: Option<TimeBand>,
     pub rule_of_thumb_days: f64,
-    /// What the rule of thumb went by: "4 to 6 mm of crowding".
+    /// The measure used by the rule of thumb: "4 to 6 mm of crowding".
     pub rule_of_thumb: &'static str,
     /// Standard deviation of the logarithm of the time, all spreads together.
     pub spread_ln: f64,
@@ -65,7 +64,7 @@ pub struct PassiveTimes {
     pub index_in_mm: f64,
     pub index_passive_mm: f64,
     pub index_left_mm: f64,
-    /// The room account, not the wire, sets the time.
+    /// Whether the room account, not the wire, determines the time.
     pub held_by_room: bool,
     /// Why there is no date.
     pub never: Option<String>,
@@ -98,20 +97,20 @@ pub struct CoilCourse {
     pub second: Tooth,
     /// Where its act was written.
     pub place: Place,
-    /// By how much it lies pressed as the step begins, mm.
+    /// Compression at the start of the step, mm.
     pub pressed_mm: f64,
     /// Its force then, N.
     pub force_n: f64,
     /// Its force as the next visit finds it, N, and the days until then (median patient).
     pub force_next_n: f64,
     pub next_days: f64,
-    /// Pressed by as much again at each visit.
+    /// Compressed by the same amount again at each visit.
     pub each_visit: bool,
     /// The most room it makes in this phase, mm: until its force is under the floor.
     pub room_mm: f64,
 }
 
-/// One step of one arch, lived through.
+/// One step of one arch, as simulated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Phase {
     pub arch: Arch,
@@ -229,13 +228,13 @@ pub struct ArchForecast {
 }
 
 impl ArchForecast {
-    /// The last phase that lives a step: a step may be recorded more than once, and what is in the mouth,
-    /// or still to come, is its last.
+    /// The last phase of a step: a step may be recorded more than once, and the current or coming one is
+    /// the last.
     pub fn latest_phase_of_step(&self, step: usize) -> Option<&Phase> {
         self.phases.iter().rev().find(|p| p.step == step)
     }
 
-    /// The first phase that lives a step of the plan.
+    /// The first phase of a step of the plan.
     pub fn phase_of_step(&self, step: usize) -> Option<&Phase> {
         self.phases.iter().find(|p| p.step == step)
     }

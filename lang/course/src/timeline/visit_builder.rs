@@ -16,7 +16,7 @@ use springline_units::tooth::Tooth;
 /// Teeth that a card asks to test.
 const TESTED: usize = 3;
 
-/// Teeth of a phase, the one with most left to do for this wire first; what is nothing is left out.
+/// Teeth of a phase, the one with most left to correct first; those with nothing left are omitted.
 fn worst_teeth(phase: &Phase) -> Vec<Tooth> {
     let mut teeth: Vec<(f64, Tooth)> = phase
         .teeth

@@ -115,7 +115,7 @@ pub(crate) fn timetable(
     let open = |day: i64| calendar.is_open(day);
     let mut problem = calendar.problem(needs, inserted, calendar.day(seen), &open);
     let mut solution = problem.solve();
-    // A visit that should have been is booked anew, and its old day kept beside it.
+    // A missed visit is booked again, and its old date is kept.
     let first = solution.visits.first().map(|v| calendar.date(v.day));
     let due = first.filter(|due| today.is_some_and(|t| *due < t));
     if let (Some(_), Some(today)) = (due, today) {
@@ -126,7 +126,7 @@ pub(crate) fn timetable(
     Timetable { coming, days, due, cut_short: solution.cut_short }
 }
 
-/// What is recorded of the days of each phase.
+/// Recorded dates of each phase.
 fn recorded_days(arch: &ArchQueue<'_>) -> Vec<PhaseDates> {
     arch.drafts
         .iter()
@@ -142,7 +142,7 @@ fn recorded_days(arch: &ArchQueue<'_>) -> Vec<PhaseDates> {
 const WAITS: PhaseDemand =
     PhaseDemand { ready: 0, look: 100_000, first_look: 100_000, earliest: 0, fixed: None };
 
-/// The phases of an arch that still have to end, as the merging wants them.
+/// The phases of an arch that still have to end, as input of the optimiser.
 struct Queue {
     needs: Vec<PhaseDemand>,
     /// Index of the phase that each need is about; `None`: waiting for the first wire.

@@ -12,7 +12,7 @@ use springline_units::tooth::{Arch, Tooth};
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "why")]
 pub enum VisitReason {
-    /// Appliance goes on.
+    /// Bond-up.
     Start,
     /// A wire is expected to be passive in this arch.
     Passive {
@@ -22,7 +22,8 @@ pub enum VisitReason {
     Due {
         arch: Arch,
     },
-    /// The house's (or the step's) longest interval: a look, the wire stays unless it is passive.
+    /// The practice's (or the step's) longest interval: an inspection; the wire stays unless it is
+    /// passive.
     LongestInterval,
     /// A coil, chain, spring or elastic must be looked after by then.
     Supervision {
@@ -59,7 +60,7 @@ pub struct ArchVisit {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlannedVisit {
     pub date: Date,
-    /// Earliest and latest day that hurt nothing.
+    /// Earliest and latest harmless day.
     pub window: (Date, Date),
     /// Index into the case's visits.
     pub recorded: Option<usize>,

@@ -25,7 +25,8 @@ use std::collections::{BTreeMap, BinaryHeap};
 pub const VISIT_COST: i64 = 21;
 /// Costs are counted in hundredths of a day.
 const UNIT: i64 = 100;
-/// Where no day is allowed the patient comes late, at this price a day: the plan is not lost.
+/// Where no day is allowed a late visit is taken, at this penalty per day, so that there is always a
+/// plan.
 const LATE_COST: i64 = 1000;
 
 /// One wire of one arch, in whole days.
@@ -79,14 +80,14 @@ pub struct VisitSolution {
     pub cut_short: bool,
 }
 
-/// Where a search stands: the last visit, and per arch the phase that is in and since when.
+/// State of the search: the last visit, and per arch the current phase and since when.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct SearchState {
     day: i64,
     arches: Vec<(usize, i64)>,
 }
 
-/// A place reached at a cost; ordered so that the heap gives the cheapest first, ties by place.
+/// A state with its cost; ordered so that the heap yields the cheapest first, ties by state.
 #[derive(Debug, PartialEq, Eq)]
 struct Reached {
     bound: i64,
@@ -106,7 +107,7 @@ impl PartialOrd for Reached {
     }
 }
 
-/// Places looked at before a search is cut short.
+/// Bound on expanded states.
 const MOST_PLACES: usize = 300_000;
 
 impl VisitProblem<'_> {
