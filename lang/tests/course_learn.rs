@@ -9,17 +9,18 @@ mod course_support;
 
 use course_support::Seeded;
 use springline_lang::course::learn::{
-    Interval, LogNormal, Observation, Prior, TooLittle, fit_log_normal, fit_weibull, learn_from,
+    Interval, LogNormal, Prior, TooLittle, WireTimeObservation, fit_log_normal, fit_weibull,
+    learn_from,
 };
 
-fn practice() -> Vec<Observation> {
+fn practice() -> Vec<WireTimeObservation> {
     include_str!("data/learn.csv")
         .lines()
         .skip(1)
         .map(|line| {
             let cells: Vec<&str> = line.split(',').collect();
             let number = |i: usize| cells[i].parse::<f64>().ok();
-            Observation {
+            WireTimeObservation {
                 case: cells[0].to_owned(),
                 wire: cells[1].into(),
                 predicted_days: number(2).unwrap(),
@@ -44,7 +45,7 @@ fn same(got: LogNormal, mu: f64, sigma: f64, se_mu: f64, se_ln_sigma: f64, log_l
 
 #[test]
 fn the_log_normal_is_that_of_the_packages() {
-    let data: Vec<Interval> = practice().iter().map(Observation::ratio).collect();
+    let data: Vec<Interval> = practice().iter().map(WireTimeObservation::ratio).collect();
     assert_eq!(data.len(), 60);
     let plain = fit_log_normal(&data, None).unwrap();
     same(plain, 0.194_554_71, 0.343_084_72, 0.054_345_05, 0.132_297_49, -47.233_770_34);
@@ -54,7 +55,7 @@ fn the_log_normal_is_that_of_the_packages() {
 
 #[test]
 fn the_weibull_is_that_of_the_packages() {
-    let data: Vec<Interval> = practice().iter().map(Observation::ratio).collect();
+    let data: Vec<Interval> = practice().iter().map(WireTimeObservation::ratio).collect();
     let fit = fit_weibull(&data).unwrap();
     close("lambda", fit.lambda, 1.437_153_09, 1e-3);
     close("rho", fit.rho, 3.279_665_37, 1e-3);
@@ -117,11 +118,11 @@ fn data_that_determine_nothing_give_nothing_without_the_prior() {
 
 #[test]
 fn one_visit_does_not_move_the_whole_book() {
-    let few: Vec<Observation> = practice().into_iter().take(4).collect();
+    let few: Vec<WireTimeObservation> = practice().into_iter().take(4).collect();
     assert!(learn_from(few, Vec::new()).house.is_err());
     let mut book = practice();
     let before = learn_from(book.clone(), Vec::new()).house.unwrap();
-    book.push(Observation {
+    book.push(WireTimeObservation {
         case: "G061".to_owned(),
         wire: "niti-14".into(),
         predicted_days: 40.0,
@@ -170,7 +171,12 @@ fn seeded_sets_are_fitted_as_lifelines_fits_them() {
 }
 
 /// An invented practice: patients at their own pace, each with so many wires, seen every so often.
-fn invented(seed: u64, patients: usize, wires: usize, truth: (f64, f64, f64)) -> Vec<Observation> {
+fn invented(
+    seed: u64,
+    patients: usize,
+    wires: usize,
+    truth: (f64, f64, f64),
+) -> Vec<WireTimeObservation> {
     let mut random = Seeded::new(seed);
     let (mu, between_patients, between_wires) = truth;
     let mut out = Vec::new();
@@ -190,7 +196,7 @@ fn invented(seed: u64, patients: usize, wires: usize, truth: (f64, f64, f64)) ->
                     break None;
                 }
             };
-            out.push(Observation {
+            out.push(WireTimeObservation {
                 case: format!("P{patient:03}"),
                 wire: "niti-14".into(),
                 predicted_days: predicted,

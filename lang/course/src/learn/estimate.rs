@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use super::fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
-use super::{Estimate, FEWEST, FEWEST_BRACKETS, Interval, Observation, TooLittle};
+use super::{Estimate, FEWEST, FEWEST_BRACKETS, Interval, TooLittle, WireTimeObservation};
 use crate::law::movement::SIGMA_PATIENT;
 use springline_model::stock::Name;
 
 pub(super) fn estimate(
     wire: Option<Name>,
-    observations: &[Observation],
+    observations: &[WireTimeObservation],
     prior: Prior,
 ) -> Result<Estimate, TooLittle> {
     let wires = observations.len();
@@ -20,7 +20,7 @@ pub(super) fn estimate(
     if cases < FEWEST {
         return Err(TooLittle::TooFew { cases, needed: FEWEST });
     }
-    let data: Vec<Interval> = observations.iter().map(Observation::ratio).collect();
+    let data: Vec<Interval> = observations.iter().map(WireTimeObservation::ratio).collect();
     let Some(with_prior) = fit_log_normal(&data, Some(prior)) else {
         return Err(TooLittle::Contradictory);
     };

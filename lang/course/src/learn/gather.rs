@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{Gathered, LeftOut, Observation};
+use super::{Gathered, LeftOut, WireTimeObservation};
 use crate::plan::calendar::days_between;
 use crate::plan::history::still_active;
 use crate::run::phase_cache::PhaseCache;
@@ -57,7 +57,7 @@ fn observe(
     phase: &Phase,
     running: bool,
     today: Option<Date>,
-) -> Result<Option<Observation>, &'static str> {
+) -> Result<Option<WireTimeObservation>, &'static str> {
     let Some(start) = phase.date_in else { return Ok(None) };
     let seen: Vec<_> =
         phase.seen.iter().filter(|s| today.is_none_or(|t| s.on <= t) && s.on > start).collect();
@@ -106,7 +106,7 @@ fn observe(
     if low <= 0.0 && high.is_none() {
         return Err("it broke before it was tested");
     }
-    Ok(Some(Observation {
+    Ok(Some(WireTimeObservation {
         case: case.chart.clone(),
         wire: phase.wire.wire.name.clone(),
         predicted_days: predicted,

@@ -25,7 +25,7 @@ use springline_model::stock::Name;
 
 /// One wire in one patient, as two visits bracket it. Days since the wire went in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Observation {
+pub struct WireTimeObservation {
     pub case: String,
     pub wire: Name,
     /// Predicted days to passive, before any learning.
@@ -105,7 +105,7 @@ pub enum TooLittle {
 pub struct Learning {
     pub house: Result<Estimate, TooLittle>,
     pub wires: Vec<(Name, Result<Estimate, TooLittle>)>,
-    pub observations: Vec<Observation>,
+    pub observations: Vec<WireTimeObservation>,
     pub left_out: Vec<LeftOut>,
 }
 
@@ -117,7 +117,7 @@ pub const FEWEST_BRACKETS: usize = 5;
 /// What the visits of one case say, and the wires left out with the reason.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Gathered {
-    pub observations: Vec<Observation>,
+    pub observations: Vec<WireTimeObservation>,
     pub left_out: Vec<LeftOut>,
 }
 
@@ -147,7 +147,7 @@ pub fn learn(cases: &[&Case], today: Option<Date>) -> Learning {
 }
 
 /// The estimates from observations already gathered.
-pub fn learn_from(observations: Vec<Observation>, left_out: Vec<LeftOut>) -> Learning {
+pub fn learn_from(observations: Vec<WireTimeObservation>, left_out: Vec<LeftOut>) -> Learning {
     let house = estimate(None, &observations, Prior::house());
     let mut names: Vec<Name> = observations.iter().map(|o| o.wire.clone()).collect();
     names.sort();
@@ -156,7 +156,7 @@ pub fn learn_from(observations: Vec<Observation>, left_out: Vec<LeftOut>) -> Lea
         Ok(house) => names
             .into_iter()
             .map(|name| {
-                let own: Vec<Observation> =
+                let own: Vec<WireTimeObservation> =
                     observations.iter().filter(|o| o.wire == name).cloned().collect();
                 let prior = Prior::wire(&house.with_prior);
                 (name.clone(), estimate(Some(name), &own, prior))
@@ -167,7 +167,7 @@ pub fn learn_from(observations: Vec<Observation>, left_out: Vec<LeftOut>) -> Lea
     Learning { house, wires, observations, left_out }
 }
 
-impl Observation {
+impl WireTimeObservation {
     /// Observed over predicted.
     pub fn ratio(&self) -> Interval {
         Interval {

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use springline_course::learn::{Estimate, Learning, LeftOut, Observation, TooLittle};
+use springline_course::learn::{Estimate, Learning, LeftOut, TooLittle, WireTimeObservation};
 use springline_course::spread::Z90;
 use springline_model::House;
 
@@ -108,7 +108,7 @@ pub fn learn(learning: &Learning, house: &House, read: CaseCounts, on: Date) -> 
     }
 }
 
-fn seen(o: &Observation) -> SeenWireRow {
+fn seen(o: &WireTimeObservation) -> SeenWireRow {
     SeenWireRow {
         case: crate::masked(&o.case),
         wire: o.wire.to_string(),
@@ -123,7 +123,7 @@ fn left(l: &LeftOut) -> LeftOutRow {
 }
 
 fn row(wire: Option<&str>, found: &Result<Estimate, TooLittle>, learning: &Learning) -> LearnRow {
-    let own: Vec<&Observation> =
+    let own: Vec<&WireTimeObservation> =
         learning.observations.iter().filter(|o| wire.is_none_or(|w| *o.wire == *w)).collect();
     let cases: std::collections::BTreeSet<&str> = own.iter().map(|o| &*o.case).collect();
     LearnRow {
