@@ -1,22 +1,11 @@
 //! How fast a whole case is judged, mechanics and course included: `cargo bench -p springline-lang --bench check`.
 
-use std::sync::Arc;
-
 use divan::{Bencher, counter::ItemsCount};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checker, SourceText};
+use springline_test_support::Practices;
 
 fn main() {
     divan::main();
-}
-
-struct House;
-
-impl Library for House {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let text = include_str!("../../examples/saltmarsh.spring");
-        Ok((format!("{name}.spring"), text.into()))
-    }
 }
 
 const CASES: [(&str, &str); 3] = [
@@ -39,7 +28,7 @@ fn options() -> CheckOptions {
 fn language(bencher: Bencher, name: &str) {
     let source = source(name);
     let mut checker = Checker::new();
-    bencher.bench_local(|| checker.read(&source, &House));
+    bencher.bench_local(|| checker.read(&source, &Practices::saltmarsh()));
 }
 
 /// Everything, nothing remembered: what a build server does with each case.
@@ -49,7 +38,7 @@ fn whole(bencher: Bencher, name: &str) {
     bencher
         .counter(ItemsCount::new(1usize))
         .with_inputs(Checker::new)
-        .bench_values(|mut checker| checker.check(&source, &House, &options()));
+        .bench_values(|mut checker| checker.check(&source, &Practices::saltmarsh(), &options()));
 }
 
 /// Everything again after an edit that changes no wire: what an editor does after most keys.
@@ -57,6 +46,6 @@ fn whole(bencher: Bencher, name: &str) {
 fn again(bencher: Bencher, name: &str) {
     let source = source(name);
     let mut checker = Checker::new();
-    checker.check(&source, &House, &options());
-    bencher.bench_local(|| checker.check(&source, &House, &options()));
+    checker.check(&source, &Practices::saltmarsh(), &options());
+    bencher.bench_local(|| checker.check(&source, &Practices::saltmarsh(), &options()));
 }

@@ -1,24 +1,11 @@
 //! How long the course of a case takes, and how that grows.
 
-use std::sync::Arc;
-
 use springline_lang::course::{PhaseCache, forecast, forecast_with};
-use springline_lang::lower;
-use springline_lang::lower::{Acceptable, Library, NotLoaded};
 use springline_lang::model::Case;
-use springline_lang::syntax::parse;
-use springline_lang::text::FileId;
+use springline_test_support::Practices;
 
 fn main() {
     divan::main();
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok((name.to_owned(), include_str!("../../examples/saltmarsh.spring").into()))
-    }
 }
 
 /// A case with crowding in both arches, 6 to 6 or shorter, following so many steps of `firm`.
@@ -38,15 +25,7 @@ fn case(last_tooth: u32, steps: usize, arches: &[&str]) -> Case {
         }
         text += "}\n";
     }
-    let tree = parse(FileId(0), &text);
-    let mut findings = Vec::new();
-    let loaded =
-        lower::load("saltmarsh".to_owned(), Saltmarsh.house("saltmarsh").unwrap().1, &Saltmarsh);
-    let known = |_: &str| None;
-    let acceptable = Acceptable { known: &known, codes: &[] };
-    let case = lower::case(&tree, loaded.house.unwrap(), &acceptable, &mut findings);
-    assert!(findings.iter().all(|f| !f.code.is_language()), "{findings:?}");
-    case.unwrap()
+    Practices::saltmarsh().case(&text)
 }
 
 /// The target: two arches, four steps, under 50 ms on one core.

@@ -1,14 +1,12 @@
 //! A reverse overjet, places told in words, and the crowding of an arch: what is forecast, found and printed.
 
-use std::sync::Arc;
-
 use springline_emit as emit;
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::course::bands;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::mechanics::Spread;
 use springline_lang::units::tooth::{Arch, Tooth};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_test_support::Practices;
 
 const HOUSE: &str = r#"springline 1
 practice "Saltmarsh"
@@ -34,14 +32,6 @@ sequence usual {
 }
 "#;
 
-struct Houses;
-
-impl Library for Houses {
-    fn house(&self, _: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok(("saltmarsh.spring".to_owned(), HOUSE.into()))
-    }
-}
-
 fn case(head: &str, upper: &str, lower: &str, tail: &str) -> String {
     format!(
         "springline 1\ncase \"SM-0392\"\nuse saltmarsh\nstart 2026-09-14\npatient adult\n{head}upper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n{upper}  follow usual\n}}\nlower {{\n  bonded 45..35 with twin\n  tubes 46, 36 with molar\n{lower}  follow usual\n}}\n{tail}retain {{\n  night-time both\n}}\n"
@@ -51,7 +41,7 @@ fn case(head: &str, upper: &str, lower: &str, tail: &str) -> String {
 fn check(text: &str) -> Checked {
     let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     let today = Some(jiff::civil::date(2026, 9, 1));
-    Checker::new().check(&source, &Houses, &CheckOptions { today })
+    Checker::new().check(&source, &Practices::of(HOUSE), &CheckOptions { today })
 }
 
 fn codes(checked: &Checked) -> Vec<&'static str> {

@@ -7,7 +7,7 @@ mod course_support;
 
 use std::sync::Arc;
 
-use course_support::{Seeded, case, trial};
+use course_support::trial;
 use springline_lang::course::movement::{SIGMA_PATIENT, SIGMA_PRACTICE};
 use springline_lang::course::setup::stock;
 use springline_lang::course::statistics::lower_tail;
@@ -16,6 +16,7 @@ use springline_lang::mechanics::Law;
 use springline_lang::model::Case;
 use springline_lang::model::stock::{Section, Wire};
 use springline_lang::units::quantity::{Quantity, Unit};
+use springline_test_support::{Seeded, case};
 
 /// Draws of each arch.
 const DRAWS: u64 = 24;

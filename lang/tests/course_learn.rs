@@ -5,13 +5,11 @@
 //! (fit_interval_censoring), which agree to 5e-5. Tolerances are those stated with them: 1e-3
 //! relative on estimates, 1e-4 absolute on log-likelihoods, one percent on standard errors.
 
-mod course_support;
-
-use course_support::Seeded;
 use springline_lang::course::learn::{
     Interval, LogNormal, Prior, TooLittle, WireTimeObservation, fit_log_normal, fit_weibull,
     learn_from,
 };
+use springline_test_support::Seeded;
 
 fn practice() -> Vec<WireTimeObservation> {
     include_str!("data/learn.csv")

@@ -1,13 +1,11 @@
 //! What must hold of the course of any case at all.
 
-mod course_support;
-
-use course_support::case;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use springline_lang::course::{Forecast, PhaseCache, TimeBand, forecast_with};
 use springline_lang::model::Case;
+use springline_test_support::case;
 
 const START: Date = date(2026, 9, 14);
 

@@ -1,11 +1,7 @@
 //! What must hold of the timeline of any case at all, and what single records do to it.
 
-mod course_support;
-
 use std::collections::BTreeSet;
-use std::path::Path;
 
-use course_support::{case, read};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
@@ -16,6 +12,7 @@ use springline_lang::course::{
 use springline_lang::model::Case;
 use springline_lang::model::step::ActKind;
 use springline_lang::units::tooth::{Arch, Tooth};
+use springline_test_support::{Practices, case, examples_in};
 
 fn tooth(code: u32) -> Tooth {
     Tooth::iso(code).expect("a tooth")
@@ -158,21 +155,14 @@ fn apart(a: ToothPose, b: ToothPose) -> f64 {
 
 #[test]
 fn every_example_keeps_the_promises() {
-    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples");
     let mut seen = 0;
-    for folder in ["cases", "year"] {
-        let files = std::fs::read_dir(examples.join(folder)).expect("the examples");
-        for file in files.map(|f| f.expect("an entry").path()) {
-            if file.extension().is_none_or(|e| e != "spring") {
-                continue;
-            }
-            let case = read(&std::fs::read_to_string(&file).expect("a file"));
-            for today in [None, Some(date(2026, 11, 25))] {
-                println!("{}", file.display());
-                holds(&case, &forecast(&case, today));
-            }
-            seen += 1;
+    for (name, text) in ["cases", "year"].into_iter().flat_map(examples_in) {
+        let case = Practices::saltmarsh().case(&text);
+        for today in [None, Some(date(2026, 11, 25))] {
+            println!("{name}");
+            holds(&case, &forecast(&case, today));
         }
+        seen += 1;
     }
     assert!(seen > 30, "{seen}");
 }

@@ -2,36 +2,23 @@
 
 mod course_support;
 
-use std::sync::Arc;
-
-use course_support::{Saltmarsh, arch};
+use course_support::arch;
 use springline_lang::course::torque::torque;
 use springline_lang::course::{Forecast, Phase, forecast};
-use springline_lang::lower;
-use springline_lang::lower::{Acceptable, Library};
 use springline_lang::mechanics;
 use springline_lang::mechanics::{March, Spread, Start, solve};
 use springline_lang::model::Case;
-use springline_lang::syntax::parse;
-use springline_lang::text::FileId;
 use springline_lang::units::tooth::{Arch, Tooth};
+use springline_test_support::{Practices, SALTMARSH};
 
 /// The house of the invented practice with one line written otherwise.
 fn read(old: &str, new: &str, body: &str) -> (Case, Forecast) {
-    let house: Arc<str> = Saltmarsh.house("saltmarsh").expect("the house").1;
-    assert!(house.contains(old), "{old}");
-    let loaded =
-        lower::load("saltmarsh".to_owned(), house.replacen(old, new, 1).into(), &Saltmarsh);
+    assert!(SALTMARSH.contains(old), "{old}");
     let text = format!(
         "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\nupper {{\n  bonded 15..25 with twin\n  \
          tubes 16, 26 with molar\n  follow usual\n{body}}}\n"
     );
-    let tree = parse(FileId(0), &text);
-    let known = |_: &str| None;
-    let acceptable = Acceptable { known: &known, codes: &[] };
-    let mut findings = Vec::new();
-    let house = loaded.house.expect("a house that reads");
-    let case = lower::case(&tree, house, &acceptable, &mut findings).expect("a case");
+    let case = Practices::of(SALTMARSH.replacen(old, new, 1)).case(&text);
     let forecast = forecast(&case, None);
     (case, forecast)
 }

@@ -2,7 +2,7 @@
 
 mod course_support;
 
-use course_support::{PLAIN_UPPER, arch, case, course};
+use course_support::{PLAIN_UPPER, arch, course};
 use jiff::civil::date;
 use springline_lang::course::{
     COIL_SPENT, EndReason, FLOOR_N, PhaseCache, RoomSource, forecast, forecast_with,
@@ -10,6 +10,7 @@ use springline_lang::course::{
 use springline_lang::model::house::Task;
 use springline_lang::units::quantity::newtons_to_grams;
 use springline_lang::units::tooth::{Arch, Tooth};
+use springline_test_support::case;
 
 const CROWDED_LOWER: &str = "lower {
   bonded 45..35 with twin

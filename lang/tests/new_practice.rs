@@ -1,16 +1,15 @@
 //! Whatever is answered, the practice file that is written is sound and in its settled layout.
 
-use std::sync::Arc;
-
 use proptest::prelude::*;
 use springline_lang::finding::Severity;
-use springline_lang::lower::{Library, NoLibrary, NotLoaded};
+use springline_lang::lower::NoLibrary;
 use springline_lang::record::practice::{PracticeAnswers, QuestionKey};
 use springline_lang::record::{NewCaseAnswers, new_case};
 use springline_lang::syntax;
 use springline_lang::syntax::{format, parse};
 use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checker, SourceText};
+use springline_test_support::Practices;
 
 /// Some of the numbers of a list, or nothing.
 fn ticks(most: usize, least: usize) -> impl Strategy<Value = String> {
@@ -86,14 +85,6 @@ fn draft() -> impl Strategy<Value = PracticeAnswers> {
     })
 }
 
-struct One(Arc<str>);
-
-impl Library for One {
-    fn house(&self, _: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok(("brook.spring".to_owned(), self.0.clone()))
-    }
-}
-
 fn source(name: &str, text: &str) -> SourceText {
     SourceText { name: name.to_owned(), text: text.into() }
 }
@@ -121,7 +112,7 @@ proptest! {
             arches: springline_lang::units::tooth::Arch::BOTH.to_vec(),
         };
         let case = new_case(&answers, Some(house));
-        let read = Checker::new().read(&source("BK-0001.spring", &case), &One(text.as_str().into()));
+        let read = Checker::new().read(&source("BK-0001.spring", &case), &Practices::any(text.as_str()));
         prop_assert!(read.findings.iter().all(|f| f.code.0 == "name/chart-form"), "{case}\n{:#?}", read.findings);
     }
 }
@@ -160,7 +151,7 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
         let options = CheckOptions { today: Some(jiff::civil::date(2026, 12, 5)) };
         let checked = Checker::new().check(
             &source("BK-0001.spring", &case),
-            &One(text.as_str().into()),
+            &Practices::any(text.as_str()),
             &options,
         );
         let open: Vec<String> = checked

@@ -1,11 +1,9 @@
 //! What is said of names, units and teeth that cannot be: the message, and a fix that works.
 
-use std::sync::Arc;
-
 use springline_lang::finding::Finding;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::text::FileId;
 use springline_lang::{Checker, SourceText};
+use springline_test_support::Practices;
 
 const HOUSE: &str = r#"springline 1
 house "Saltmarsh"
@@ -37,29 +35,17 @@ sequence usual {
 }
 "#;
 
-struct Houses;
-
-impl Library for Houses {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let text = match name {
-            "saltmarsh" => HOUSE.to_owned(),
-            "universal" => HOUSE
-                .replace("defaults 1", "defaults 1\nnotation universal")
-                .replace("on 11, 21", "on #8, #9")
-                .replace("on 13, 23, 33, 43", "on #6, #11, #22, #27"),
-            "broken" => HOUSE.replace("round 0.014 in", "round 0.014 mm"),
-            "circle" => "springline 1\nhouse \"One\"\nuse circle-2\n".to_owned(),
-            "circle-2" => "springline 1\nhouse \"Two\"\nuse circle\n".to_owned(),
-            "no-house" => "springline 1\ncase \"SM-0001\"\n".to_owned(),
-            _ => {
-                return Err(NotLoaded::Missing {
-                    looked_for: vec![format!("{name}.spring")],
-                    present: vec!["saltmarsh".to_owned()],
-                });
-            }
-        };
-        Ok((format!("{name}.spring"), text.into()))
-    }
+fn houses() -> Practices {
+    let universal = HOUSE
+        .replace("defaults 1", "defaults 1\nnotation universal")
+        .replace("on 11, 21", "on #8, #9")
+        .replace("on 13, 23, 33, 43", "on #6, #11, #22, #27");
+    Practices::of(HOUSE)
+        .and("universal", universal)
+        .and("broken", HOUSE.replace("round 0.014 in", "round 0.014 mm"))
+        .and("circle", "springline 1\nhouse \"One\"\nuse circle-2\n")
+        .and("circle-2", "springline 1\nhouse \"Two\"\nuse circle\n")
+        .and("no-house", "springline 1\ncase \"SM-0001\"\n")
 }
 
 /// A whole case around the lines of one place, marked `*` in the template.
@@ -71,7 +57,7 @@ fn case(head: &str, upper: &str) -> String {
 
 fn findings(text: &str) -> Vec<Finding> {
     let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
-    Checker::new().read(&source, &Houses).findings
+    Checker::new().read(&source, &houses()).findings
 }
 
 /// Findings as an editor's list would show them.
@@ -307,7 +293,7 @@ fn an_arch_with_an_unread_line_is_not_judged() {
 fn of_practice(lines: &str) -> Vec<Finding> {
     let text = HOUSE.replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
     let source = SourceText { name: "saltmarsh.spring".to_owned(), text: text.into() };
-    Checker::new().read(&source, &Houses).findings
+    Checker::new().read(&source, &houses()).findings
 }
 
 #[test]

@@ -1,25 +1,13 @@
 //! Two lines of which only one could count: told, with the other beside it and a way out.
 
-use std::sync::Arc;
-
 use springline_lang::finding::{Finding, FixKind};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::text::FileId;
 use springline_lang::{Checker, SourceText};
-
-const HOUSE: &str = include_str!("../../examples/saltmarsh.spring");
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, _: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok(("saltmarsh.spring".to_owned(), HOUSE.into()))
-    }
-}
+use springline_test_support::Practices;
 
 fn told(text: &str) -> Vec<Finding> {
     let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
-    let found = Checker::new().read(&source, &Saltmarsh).findings;
+    let found = Checker::new().read(&source, &Practices::saltmarsh()).findings;
     found.into_iter().filter(|f| f.code.0 == "name/said-twice").collect()
 }
 

@@ -7,11 +7,11 @@ use std::fmt::Write;
 use std::sync::Arc;
 
 use springline_lang::finding::Finding;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::Case;
 use springline_lang::syntax::{Context, FormatOptions, format, parse};
 use springline_lang::text::FileId;
 use springline_lang::{Checker, SourceText};
+use springline_test_support::Practices;
 
 const HOUSE: &str = r#"springline 1
 practice "Saltmarsh"
@@ -111,17 +111,6 @@ fn texts(at: At, line: &str) -> (String, String) {
     (house, case)
 }
 
-struct Houses(String);
-
-impl Library for Houses {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        match name {
-            "saltmarsh" => Ok(("saltmarsh.spring".to_owned(), self.0.as_str().into())),
-            _ => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
-
 struct Read {
     findings: Vec<Finding>,
     case: Option<Arc<Case>>,
@@ -132,12 +121,12 @@ fn read(at: At, house: &str, case: &str) -> Read {
         // What is wrong in a house file is told in that file.
         let own = Checker::new().read(
             &SourceText { name: "saltmarsh.spring".to_owned(), text: house.into() },
-            &Houses(house.to_owned()),
+            &Practices::of(house),
         );
         return Read { findings: own.findings, case: None };
     }
     let source = SourceText { name: "case.spring".to_owned(), text: case.into() };
-    let checked = Checker::new().read(&source, &Houses(house.to_owned()));
+    let checked = Checker::new().read(&source, &Practices::of(house));
     Read { findings: checked.findings, case: checked.case }
 }
 

@@ -2,43 +2,20 @@
 //! `icalendar`), and its events kept when the plan changes.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use ical::parser::ical::component::IcalEvent;
 use jiff::civil::{Date, date};
 use springline_emit::tables::{calendar, schedule};
 use springline_emit::{Plan, PrintStamp};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, SourceText, check};
+use springline_test_support::{Practices, example, examples_in};
 
 const TODAY: Date = date(2026, 11, 25);
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let file = format!("{name}.spring");
-        match fs::read_to_string(examples().join(&file)) {
-            Ok(text) => Ok((file, text.into())),
-            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
-
-fn text_of(name: &str) -> String {
-    fs::read_to_string(examples().join("cases").join(name).with_extension("spring")).unwrap()
-}
 
 /// The calendar of a plan, as text.
 fn export(text: &str, today: Date) -> String {
     let source = SourceText { name: "case".to_owned(), text: text.into() };
-    let checked = check(&source, &Saltmarsh, &CheckOptions { today: Some(today) });
+    let checked = check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(today) });
     let stamp = PrintStamp {
         case: "1".into(),
         house: "2".into(),
@@ -86,8 +63,7 @@ fn events(text: &str) -> BTreeMap<String, (String, String)> {
 #[test]
 fn an_independent_parser_reads_every_calendar() {
     let mut read = 0;
-    for entry in fs::read_dir(examples().join("cases")).unwrap() {
-        let text = fs::read_to_string(entry.unwrap().path()).unwrap();
+    for (_, text) in examples_in("cases") {
         let out = export(&text, TODAY);
         read += events(&out).len();
         // RFC 5545, 3.1: lines end with CR LF and have no more than 75 octets.
@@ -100,7 +76,7 @@ fn an_independent_parser_reads_every_calendar() {
 
 #[test]
 fn a_changed_plan_moves_the_booked_events_and_adds_none_beside_them() {
-    let text = text_of("sm-0410-both-arches");
+    let text = example("cases/sm-0410-both-arches.spring");
     let before = events(&export(&text, TODAY));
     // Another wire, other days: the same events.
     let slower = text.replace("patient growing", "patient adult");
@@ -116,7 +92,7 @@ fn a_changed_plan_moves_the_booked_events_and_adds_none_beside_them() {
 
 #[test]
 fn a_recorded_visit_leaves_the_events_that_follow_it() {
-    let text = text_of("sm-0410-both-arches");
+    let text = example("cases/sm-0410-both-arches.spring");
     let before = events(&export(&text, TODAY));
     let mut order: Vec<(&String, &String)> =
         before.iter().map(|(uid, (day, _))| (day, uid)).collect();

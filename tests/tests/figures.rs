@@ -1,59 +1,24 @@
 //! One figure, wherever it stands: the forces of table, finding, fix and preview are the same to the
 //! gram, lie in their bands, and do what forces do when teeth give way.
 
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-
 use jiff::civil::{Date, date};
 use springline_demo as demo;
 use springline_emit::preview::{PreviewChoice, view};
 use springline_emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::fixes::Budget;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::Notation;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_lsp::previewed;
+use springline_test_support::{Practices, examples_in};
 
 /// The day the examples were written for.
 const TODAY: Date = date(2026, 11, 25);
 /// A tooth may take over load from a neighbour that has given way, g.
 const TAKEN_OVER_G: f64 = 15.0;
 
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-struct House(Option<Arc<str>>);
-
-impl Library for House {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let path = examples().join(format!("{name}.spring"));
-        let text = match &self.0 {
-            Some(text) => Ok(text.clone()),
-            None => fs::read_to_string(path).map(Arc::from),
-        };
-        text.map(|text| (format!("{name}.spring"), text))
-            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
-    }
-}
-
-const SALTMARSH: House = House(None);
-
-fn texts(folder: &str) -> Vec<(String, String)> {
-    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
-        .expect("examples")
-        .map(|e| e.expect("a file").path())
-        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
-        .collect();
-    paths.sort();
-    let name = |p: &Path| p.file_name().expect("a name").to_string_lossy().into_owned();
-    paths.iter().map(|p| (name(p), fs::read_to_string(p).expect("readable"))).collect()
-}
-
-fn check(checker: &mut Checker, house: &House, name: &str, text: &str) -> Checked {
+fn check(checker: &mut Checker, house: &Practices, name: &str, text: &str) -> Checked {
     let source = SourceText { name: name.to_owned(), text: text.into() };
     checker.check(&source, house, &CheckOptions { today: Some(TODAY) })
 }
@@ -127,8 +92,8 @@ fn grows(step: &StepRows) -> usize {
 fn every_row_of_the_examples_is_believable() {
     let mut checker = Checker::new();
     let (mut wrong, mut rows, mut grown) = (Vec::new(), 0, 0);
-    for (name, text) in texts("cases").into_iter().chain(texts("year")) {
-        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+    for (name, text) in examples_in("cases").into_iter().chain(examples_in("year")) {
+        let checked = check(&mut checker, &Practices::saltmarsh(), &name, &text);
         // Bands cost a hundred solves a step: those of every third case.
         let bands = name.bytes().map(usize::from).sum::<usize>() % 3 == 0;
         let table = table(&checked, bands).unwrap_or_else(|| panic!("{name} has no plan"));
@@ -153,7 +118,7 @@ fn every_row_of_the_examples_is_believable() {
 
 #[test]
 fn every_row_of_an_invented_practice_is_believable() {
-    let house = House(Some(demo::house().into()));
+    let house = Practices::of(demo::house());
     let mut checker = Checker::new();
     let mut wrong = Vec::new();
     for number in 1..=24 {
@@ -177,11 +142,12 @@ fn row<'t>(table: &'t Forces, step: &str, tooth: &str) -> Option<&'t ToothRow> {
 fn findings_and_fixes_say_what_the_table_says() {
     let mut checker = Checker::new();
     let (mut compared, mut fixes) = (0, 0);
-    for (name, text) in texts("unsafe") {
-        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+    for (name, text) in examples_in("unsafe") {
+        let checked = check(&mut checker, &Practices::saltmarsh(), &name, &text);
         let Some(figures) = table(&checked, false) else { continue };
         let options = CheckOptions { today: Some(TODAY) };
-        let tried = checker.try_fixes(checked, &SALTMARSH, &options, Budget::default());
+        let tried =
+            checker.try_fixes(checked, &Practices::saltmarsh(), &options, Budget::default());
         for finding in tried.findings.iter().filter(|f| f.code.0 == "force/sustained") {
             let (Some(step), Some(tooth)) = (&finding.step, finding.teeth.first()) else {
                 continue;
@@ -200,7 +166,7 @@ fn findings_and_fixes_say_what_the_table_says() {
                 let Some(outcome) = &fix.outcome else { continue };
                 let Some((said, on)) = grams_on(outcome) else { continue };
                 let fixed = fix.apply(FileId(0), &text).expect("it can be applied");
-                let after = check(&mut checker, &SALTMARSH, &name, &fixed);
+                let after = check(&mut checker, &Practices::saltmarsh(), &name, &fixed);
                 let after = table(&after, false).expect("a plan");
                 let then = row(&after, step, &on).expect("its row").sustained_g.value.round();
                 assert_eq!(said, then, "{name}: {} ({outcome})", fix.title);
@@ -221,8 +187,8 @@ fn grams_on(outcome: &str) -> Option<(f64, String)> {
 #[test]
 fn the_preview_shows_the_grams_of_the_table() {
     let mut checker = Checker::new();
-    for (name, text) in texts("cases").into_iter().take(4) {
-        let checked = check(&mut checker, &SALTMARSH, &name, &text);
+    for (name, text) in examples_in("cases").into_iter().take(4) {
+        let checked = check(&mut checker, &Practices::saltmarsh(), &name, &text);
         let figures = table(&checked, false).expect("a plan");
         let forecast = checked.forecast.as_ref().expect("a course");
         for (arch, phase) in

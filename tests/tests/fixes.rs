@@ -3,8 +3,6 @@
 //! lines it does not touch are the same to the last letter. Looked at from outside, on plans checked anew.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::path::Path;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -13,6 +11,7 @@ use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::fixes::Budget;
 use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checked, Checker};
+use springline_test_support::{Practices, examples_in};
 use springline_tests::faults::bases::{TODAY, bases, house};
 use springline_tests::faults::ground::check;
 use springline_tests::faults::run::{Draw, run};
@@ -26,17 +25,9 @@ struct Plan {
 }
 
 fn examples() -> Vec<Plan> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples");
     let mut out = Vec::new();
     for folder in ["cases", "unsafe", "year"] {
-        let files =
-            fs::read_dir(root.join(folder)).expect("a folder").map(|e| e.expect("a file").path());
-        let mut paths: Vec<_> =
-            files.filter(|p| p.extension().is_some_and(|e| e == "spring")).collect();
-        paths.sort();
-        for path in paths {
-            let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-            let text = fs::read_to_string(&path).expect("a plan");
+        for (name, text) in examples_in(folder) {
             out.push(Plan { name, text, house: house(), today: TODAY });
         }
     }
@@ -82,7 +73,7 @@ fn judge(plans: &[Plan]) -> (usize, Vec<String>) {
     for plan in plans {
         let mut checker = Checker::new();
         let options = CheckOptions { today: Some(plan.today) };
-        let library = springline_tests::faults::ground::OneHouse(plan.house.clone());
+        let library = Practices::of(plan.house.clone());
         let before = check(&mut checker, &plan.name, &plan.text, &plan.house, plan.today);
         let tried = checker.try_fixes(before.clone(), &library, &options, Budget { tries: 1000 });
         for finding in tried.findings.iter().filter(|f| f.accepted.is_none()) {

@@ -1,27 +1,12 @@
 //! What a house measured on a wire reaches the force on the tooth: figures, a bending curve, tolerances.
 
-use std::fs;
-use std::path::Path;
-use std::sync::Arc;
-
 use jiff::civil::date;
 use springline_emit::tables::{chart, forces};
 use springline_emit::{Plan, PrintStamp};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, SourceText, check};
+use springline_test_support::{Practices, SALTMARSH};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
-
-/// The invented practice with more wires in its drawer.
-struct Drawer(&'static str);
-
-impl Library for Drawer {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples/saltmarsh.spring");
-        let text = fs::read_to_string(path).expect("the house") + self.0;
-        Ok((format!("{name}.spring"), text.into()))
-    }
-}
 
 const WIRES: &str = "
 wire own-plateau superelastic-niti, round 0.014 in, unloading-plateau 90..110 MPa
@@ -43,7 +28,11 @@ fn case(wire: &str) -> String {
 
 fn align(wire: &str, bands: bool) -> (forces::StepRows, chart::Chart) {
     let source = SourceText { name: "own.spring".to_owned(), text: case(wire).into() };
-    let checked = check(&source, &Drawer(WIRES), &CheckOptions { today: Some(TODAY) });
+    let checked = check(
+        &source,
+        &Practices::of(format!("{SALTMARSH}{WIRES}")),
+        &CheckOptions { today: Some(TODAY) },
+    );
     let stamp = PrintStamp {
         case: "1".into(),
         house: "2".into(),

@@ -1,32 +1,17 @@
 //! What is printed of the practice of Saltmarsh: every case, from its text to its pages.
 
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, OnceLock};
+use std::path::PathBuf;
+use std::sync::OnceLock;
 
 use jiff::civil::date;
 use springline_emit::draw::list::{DrawItem, Segment};
 use springline_emit::words::Catalogue;
 use springline_emit::{Plan, PrintStamp, card, findings, html, sheet};
 use springline_lang::check::rule_text;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_test_support::{Practices, example, examples_in};
 use springline_tests::reading;
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let path = examples().join(format!("{name}.spring"));
-        fs::read_to_string(&path)
-            .map(|text| (format!("{name}.spring"), text.into()))
-            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
-    }
-}
 
 /// The day the examples were written for.
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
@@ -38,20 +23,12 @@ fn cases() -> &'static [Checked] {
 }
 
 fn checked(folder: &str) -> Vec<Checked> {
-    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
-        .expect("examples")
-        .map(|e| e.expect("a file").path())
-        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
-        .collect();
-    paths.sort();
     let mut checker = Checker::new();
-    paths
-        .iter()
-        .map(|path| {
-            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
-            let text = fs::read_to_string(path).expect("readable").into();
-            let source = SourceText { name, text };
-            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
+    examples_in(folder)
+        .into_iter()
+        .map(|(name, text)| {
+            let source = SourceText { name: format!("{name}.spring"), text: text.into() };
+            checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(TODAY) })
         })
         .collect()
 }
@@ -119,22 +96,15 @@ fn patients_can_read_their_sheet() {
 
 /// One of the examples under a practice file with other lines in it.
 fn under(lines: &str) -> Checked {
-    struct Other(String);
-    impl Library for Other {
-        fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-            Ok((format!("{name}.spring"), self.0.as_str().into()))
-        }
-    }
-    let house = fs::read_to_string(examples().join("saltmarsh.spring")).expect("readable");
+    let house = example("saltmarsh.spring");
     let kept: Vec<&str> = house
         .lines()
         .filter(|l| !l.starts_with("text patient") && !l.starts_with("telephone"))
         .collect();
     let house = kept.join("\n").replace("defaults 1\n", &format!("defaults 1\n{lines}\n"));
-    let path = examples().join("cases/sm-0377-light-class-2.spring");
-    let text = fs::read_to_string(path).expect("readable").into();
+    let text = example("cases/sm-0377-light-class-2.spring").into();
     let source = SourceText { name: "case.spring".to_owned(), text };
-    Checker::new().check(&source, &Other(house), &CheckOptions { today: Some(TODAY) })
+    Checker::new().check(&source, &Practices::of(house), &CheckOptions { today: Some(TODAY) })
 }
 
 fn next_sheet(checked: &Checked, language: &str) -> sheet::PatientSheet {

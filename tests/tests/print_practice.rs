@@ -1,44 +1,26 @@
 //! The practice of Saltmarsh taken together: day list, set-up, unused wires; and the bench chart.
 
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::PathBuf;
 
 use jiff::civil::date;
 use springline_emit::draw::list::DrawItem;
 use springline_emit::draw::{bench, svg, terminal};
 use springline_emit::tables::chart::chart;
 use springline_emit::{Plan, PrintStamp, practice};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_test_support::{Practices, example, examples_in};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let file = format!("{name}.spring");
-        match fs::read_to_string(examples().join(&file)) {
-            Ok(text) => Ok((file, text.into())),
-            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
 
 fn some_cases() -> Vec<Checked> {
     let mut checker = Checker::new();
     ["sm-0377-light-class-2", "sm-0399-missing-lateral", "sm-0417-lateral-blocked-out"]
         .iter()
         .map(|name| {
-            let path = examples().join("cases").join(format!("{name}.spring"));
-            let text = fs::read_to_string(path).expect("an example").into();
+            let text = example(&format!("cases/{name}.spring")).into();
             let source = SourceText { name: (*name).to_owned(), text };
-            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
+            checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(TODAY) })
         })
         .collect()
 }
@@ -79,13 +61,13 @@ fn lists_of_the_practice_agree_with_the_cards() {
 /// The day a visit was due stays what counts once it is booked anew.
 #[test]
 fn a_case_last_seen_months_ago_is_overdue() {
-    let path = examples().join("year");
-    let mut files: Vec<PathBuf> =
-        fs::read_dir(path).expect("a folder").map(|e| e.expect("a file").path()).collect();
-    files.sort();
-    let text = fs::read_to_string(&files[0]).expect("a case").into();
+    let text = examples_in("year").swap_remove(0).1.into();
     let source = SourceText { name: "first".to_owned(), text };
-    let checked = Checker::new().check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) });
+    let checked = Checker::new().check(
+        &source,
+        &Practices::saltmarsh(),
+        &CheckOptions { today: Some(TODAY) },
+    );
     let late = checked.findings.iter().any(|f| f.code.0 == "record/overdue");
     let stamp = PrintStamp {
         case: "1".into(),

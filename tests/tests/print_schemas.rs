@@ -2,7 +2,6 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use jiff::civil::date;
 use serde::Serialize;
@@ -12,31 +11,19 @@ use springline_emit::tables;
 use springline_emit::tables::{chart, course, forces, schedule};
 use springline_emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
 use springline_lang::course::learn;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, SourceText, check};
+use springline_test_support::{Practices, example};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let file = format!("{name}.spring");
-        match fs::read_to_string(root().join("examples").join(&file)) {
-            Ok(text) => Ok((file, text.into())),
-            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
-
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
 
 fn checked(path: &str) -> Checked {
-    let text = fs::read_to_string(root().join("examples").join(path)).expect("an example").into();
+    let text = example(path).into();
     let source = SourceText { name: path.to_owned(), text };
-    check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) })
+    check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(TODAY) })
 }
 
 /// How a schema says that a text is a date.

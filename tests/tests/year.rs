@@ -8,7 +8,6 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::ToSpan;
@@ -16,7 +15,6 @@ use jiff::civil::{Date, date};
 use springline_lang::course::learn::{Estimate, learn};
 use springline_lang::course::{ArchVisit, Forecast, Phase, PhaseCache, forecast_with};
 use springline_lang::finding::Severity;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::case::Case;
 use springline_lang::model::house::Task;
 use springline_lang::model::step::Term;
@@ -26,6 +24,7 @@ use springline_lang::syntax::{format, parse};
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::Arch;
 use springline_lang::{CheckOptions, Checker, SourceText};
+use springline_test_support::{Practices, Seeded, examples};
 
 /// Factors on the predicted time, by wire; others 1.1.
 const TRUTH: [(&str, f64); 2] = [("thermal-16", 1.25), ("niti-16x22", 1.0)];
@@ -128,51 +127,9 @@ impl Patient {
     }
 }
 
-/// Numbers from a seed: the same on every machine.
-struct Seeded(u64);
-
-impl Seeded {
-    fn new(seed: u64) -> Seeded {
-        let mut seeded = Seeded(0x9E37_79B9_7F4A_7C15 ^ seed.wrapping_mul(0xD1B5_4A32_D192_ED03));
-        for _ in 0..8 {
-            seeded.uniform();
-        }
-        seeded
-    }
-
-    fn uniform(&mut self) -> f64 {
-        // Marsaglia's xorshift, 13-7-17.
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    fn normal(&mut self) -> f64 {
-        let (a, b) = (self.uniform().max(1e-12), self.uniform());
-        (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
-    }
-}
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let file = format!("{name}.spring");
-        match fs::read_to_string(examples().join(&file)) {
-            Ok(text) => Ok((file, text.into())),
-            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
-
 fn read(checker: &mut Checker, text: &str) -> Arc<Case> {
     let source = SourceText { name: "year".to_owned(), text: text.into() };
-    checker.read(&source, &Saltmarsh).case.expect("a case")
+    checker.read(&source, &Practices::saltmarsh()).case.expect("a case")
 }
 
 /// What is true of one patient, and what has been written down so far.
@@ -284,7 +241,8 @@ fn live(patient: &Patient, checker: &mut Checker, memory: &mut PhaseCache) -> St
         last = on;
     }
     let source = SourceText { name: patient.file(), text: life.text.as_str().into() };
-    let checked = checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(END) });
+    let checked =
+        checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(END) });
     if checked.findings.iter().any(|f| f.code.0 == "record/overdue") {
         life.text = life.text.replacen('\n', OVERDUE, 1);
     }
@@ -323,7 +281,8 @@ fn every_case_of_the_year_is_sound() {
     for (name, text) in year() {
         assert!(text.matches("\nseen ").count() >= 3, "{name} has hardly a visit");
         let source = SourceText { name: name.clone(), text: text.as_str().into() };
-        let checked = checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(END) });
+        let checked =
+            checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(END) });
         let count = |s| checked.findings.iter().filter(|f| f.severity == s).count();
         if count(Severity::Error) > 0 || count(Severity::Warning) > 2 {
             for f in checked.findings.iter().filter(|f| f.severity <= Severity::Warning) {

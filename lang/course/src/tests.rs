@@ -1,13 +1,12 @@
 //! Tests of the crate as a whole.
 
-use super::testing::*;
+use super::testing::{crowded_lower, in_line_over_crowded};
 use super::*;
 use crate::run::trace::{RunQuery, StepControl};
-use springline_units::tooth::Arch;
 
 #[test]
 fn a_plan_is_lived_through_to_its_end() {
-    let case = case(vec![arch_case(Arch::Upper, usual_steps()), crowded_lower()]);
+    let case = in_line_over_crowded();
     let forecast = forecast(&case, None);
     println!("{:#?}", forecast.visits);
     for arch in &forecast.arches {
@@ -39,13 +38,13 @@ fn a_plan_is_lived_through_to_its_end() {
 #[test]
 fn large_steps_tell_what_small_ones_do() {
     let small = StepControl { step_mm: 0.06, step_rad: 0.015, fall: 0.12, most_steps: 600 };
-    let arch = crowded_lower();
-    let case = case(vec![arch.clone()]);
-    let mut mouth = Mouth::entered(&arch);
+    let case = crowded_lower();
+    let arch = &case.arches[0];
+    let mut mouth = Mouth::entered(arch);
     let mut solves = 0;
     for step in 0..arch.steps.len() {
-        let state = arch_state(&arch, step, &Default::default()).unwrap();
-        let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+        let state = arch_state(arch, step, &Default::default()).unwrap();
+        let setup = setup::arch_setup(&case, arch, &state, &mouth, &[]);
         let movers = simulate::movers::movers(
             &state,
             &setup,
@@ -92,11 +91,11 @@ fn large_steps_tell_what_small_ones_do() {
 /// A refusal on the way is no "still active": the reason is the mechanics' own.
 #[test]
 fn a_refusal_in_the_middle_is_told_as_what_it_is() {
-    let arch = crowded_lower();
-    let case = case(vec![arch.clone()]);
-    let mouth = Mouth::entered(&arch);
-    let state = arch_state(&arch, 0, &Default::default()).unwrap();
-    let setup = setup::arch_setup(&case, &arch, &state, &mouth, &[]);
+    let case = crowded_lower();
+    let arch = &case.arches[0];
+    let mouth = Mouth::entered(arch);
+    let state = arch_state(arch, 0, &Default::default()).unwrap();
+    let setup = setup::arch_setup(&case, arch, &state, &mouth, &[]);
     let movers = simulate::movers::movers(
         &state,
         &setup,

@@ -1,25 +1,15 @@
 //! Invented patients are reproducible, different from one another, and mostly sound.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
 
 use jiff::civil::{Date, date};
 
 use super::{HOUSE_NAME, case, house};
 use springline_lang::finding::Severity;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checker, SourceText};
+use springline_test_support::Practices;
 
 const TODAY: Date = date(2026, 11, 25);
-
-struct Demo(Arc<str>);
-
-impl Library for Demo {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        assert_eq!(name, HOUSE_NAME);
-        Ok(("saltmarsh.spring".to_owned(), self.0.clone()))
-    }
-}
 
 #[test]
 fn a_seed_and_a_number_are_a_patient() {
@@ -33,7 +23,7 @@ fn a_seed_and_a_number_are_a_patient() {
 /// All can be read, and nine in ten may be printed. `TELL=1` lists what is found.
 #[test]
 fn most_patients_are_sound() {
-    let library = Demo(house().into());
+    let library = Practices::default().and(HOUSE_NAME, house());
     let mut checker = Checker::new();
     let many: u32 = std::env::var("MANY").ok().and_then(|n| n.parse().ok()).unwrap_or(60);
     let (mut sound, mut codes) = (0, BTreeMap::new());

@@ -2,8 +2,7 @@
 //! overleaf; no words leave it or lie on others, and the type stays readable.
 
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::PathBuf;
 
 use jiff::civil::date;
 use springline_emit::card::Tray;
@@ -14,28 +13,12 @@ use springline_emit::pages;
 use springline_emit::pages::{Body, Papers};
 use springline_emit::words::Catalogue;
 use springline_emit::{Plan, PrintStamp};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_pdf::{PageMeasurements, Paper, measure, write};
+use springline_test_support::{Practices, examples_in};
 
 const TODAY: jiff::civil::Date = date(2026, 11, 25);
 const DAY: (u16, u8, u8) = (2026, 11, 25);
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples")
-}
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        let file = format!("{name}.spring");
-        match fs::read_to_string(examples().join(&file)) {
-            Ok(text) => Ok((file, text.into())),
-            Err(_) => Err(NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() }),
-        }
-    }
-}
 
 fn stamp() -> PrintStamp {
     PrintStamp {
@@ -49,20 +32,14 @@ fn stamp() -> PrintStamp {
 /// All papers of all examples; the patient's sheets in Spanish, which is longer.
 fn papers() -> Vec<Papers> {
     let mut checker = Checker::new();
-    let mut files: Vec<PathBuf> = Vec::new();
-    for folder in ["cases", "unsafe"] {
-        let found = fs::read_dir(examples().join(folder)).expect("examples");
-        files.extend(found.flatten().map(|e| e.path()).filter(|p| p.extension().is_some()));
-    }
-    files.sort();
+    let files = ["cases", "unsafe"].into_iter().flat_map(examples_in);
     let stamp = stamp();
     let words = Catalogue::built_in("es").expect("comes with the tool");
     let mut out = Vec::new();
-    for path in files {
-        let text = fs::read_to_string(&path).expect("an example").into();
-        let source = SourceText { name: path.display().to_string(), text };
+    for (name, text) in files {
+        let source = SourceText { name, text: text.into() };
         let checked: Checked =
-            checker.check(&source, &Saltmarsh, &CheckOptions { today: Some(TODAY) });
+            checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(TODAY) });
         if let Some(plan) = Plan::of(checked.course(), &checked.findings, TODAY, &stamp) {
             out.push(pages::of_case(&plan, words));
         }

@@ -18,7 +18,6 @@ mod record;
 pub mod register;
 pub mod slide;
 mod space;
-pub mod testing;
 mod time;
 mod view;
 mod words;

@@ -33,7 +33,7 @@ pub struct RulePage<'a> {
 }
 
 /// A small case in which the rule must find something, and changes after which it must not. Both use the
-/// practice `saltmarsh` of [`super::testing::HOUSE`].
+/// practice of `saltmarsh.spring`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Example<'a> {
     pub failing: &'a str,

@@ -3,7 +3,7 @@
 use springline_lang::course::{Crown, Forecast, Phase, ToothPose, forecast, index_mm};
 use springline_lang::units::anatomy::crown_width_mm;
 
-use super::{Seeded, case};
+use springline_test_support::{Seeded, case};
 
 const TEETH: [u32; 12] = [46, 45, 44, 43, 42, 41, 31, 32, 33, 34, 35, 36];
 const WIDTHS: [f64; 12] = [11.0, 7.0, 7.0, 7.0, 5.5, 5.0, 5.0, 5.5, 7.0, 7.0, 7.0, 11.0];

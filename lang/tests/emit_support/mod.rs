@@ -3,40 +3,22 @@
 //! documents make of a course.
 #![allow(dead_code)]
 
-use std::sync::{Arc, Mutex};
+use std::sync::Mutex;
 
 use jiff::ToSpan;
 use jiff::civil::Date;
 use springline_lang::course::{
     EndReason, Forecast, PhaseCache, PlannedVisit, TimeBand, ToothLoad, VisitReason,
 };
-use springline_lang::finding::Severity;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::house::Task;
 use springline_lang::model::step::{Act, ActKind, Condition, Term};
 use springline_lang::model::{Case, Origin};
-use springline_lang::text::{FileId, Place, Span};
 use springline_lang::units::tooth::{Arch, Tooth};
-use springline_lang::{Checker, SourceText};
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, _: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok(("saltmarsh.spring".to_owned(), include_str!("saltmarsh.spring").into()))
-    }
-}
+use springline_test_support::Practices;
+pub use springline_test_support::nowhere;
 
 fn case(text: &str) -> Case {
-    let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
-    let read = Checker::new().read(&source, &Saltmarsh);
-    let errors: Vec<_> = read.findings.iter().filter(|f| f.severity == Severity::Error).collect();
-    assert!(errors.is_empty(), "{errors:#?}");
-    Case::clone(&read.case.expect("a case"))
-}
-
-pub fn nowhere() -> Place {
-    Place { file: FileId(0), span: Span::default() }
+    Practices::of(include_str!("saltmarsh.spring")).case(text)
 }
 
 pub fn t(code: u32) -> Tooth {

@@ -1,45 +1,14 @@
 //! The practice of Saltmarsh under the rules: sound cases are left in peace, unsafe ones are not.
 
-use std::fs;
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
-
 use springline_lang::finding::Severity;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
-
-struct Folder;
-
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
-impl Library for Folder {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        fs::read_to_string(examples().join(name).with_extension("spring"))
-            .map(|text| (format!("{name}.spring"), text.into()))
-            .map_err(|_| NotLoaded::Missing { looked_for: Vec::new(), present: Vec::new() })
-    }
-}
-
-fn files(folder: &str) -> Vec<(String, String)> {
-    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join(folder))
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
-        .collect();
-    paths.sort();
-    paths
-        .iter()
-        .map(|p| (p.file_stem().unwrap().to_string_lossy().into(), fs::read_to_string(p).unwrap()))
-        .collect()
-}
+use springline_test_support::{Practices, examples_in};
 
 fn run(checker: &mut Checker, name: &str, text: &str) -> Checked {
     // The day up to which the examples' visits are written.
     let today = jiff::civil::date(2026, 11, 24);
     let source = SourceText { name: format!("{name}.spring"), text: text.into() };
-    checker.check(&source, &Folder, &CheckOptions { today: Some(today) })
+    checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(today) })
 }
 
 fn told(text: &str, checked: &Checked) -> String {
@@ -59,7 +28,7 @@ fn told(text: &str, checked: &Checked) -> String {
 fn sound_cases_show_no_error_and_at_most_two_warnings() {
     let mut checker = Checker::new();
     let mut wrong = String::new();
-    for (name, text) in files("cases").into_iter().chain(files("year")) {
+    for (name, text) in examples_in("cases").into_iter().chain(examples_in("year")) {
         let checked = run(&mut checker, &name, &text);
         let open =
             |s| checked.findings.iter().filter(|f| f.accepted.is_none() && f.severity == s).count();
@@ -78,7 +47,7 @@ fn sound_cases_show_no_error_and_at_most_two_warnings() {
 fn unsafe_cases_are_found_at_their_mark() {
     let mut checker = Checker::new();
     let mut wrong = String::new();
-    for (name, text) in files("unsafe") {
+    for (name, text) in examples_in("unsafe") {
         if !text.contains("\ncase ") {
             continue;
         }
@@ -117,7 +86,7 @@ fn a_warning_in_a_sound_case_has_its_sentence() {
     let mut checker = Checker::new();
     let mut wrong = String::new();
     for folder in ["cases", "year"] {
-        for (name, text) in files(folder) {
+        for (name, text) in examples_in(folder) {
             let checked = run(&mut checker, &name, &text);
             let open = checked.findings.iter().filter(|f| f.accepted.is_none());
             for finding in open.filter(|f| f.severity != Severity::Advice) {

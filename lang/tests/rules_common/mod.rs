@@ -1,27 +1,12 @@
 //! Runs an example of a rule through the whole pipeline, with the house of the examples.
 
-use std::sync::Arc;
-
 use springline_lang::finding::Finding;
-use springline_lang::lower::{Library, NotLoaded};
-use springline_lang::rules::testing::{HOUSE, HOUSE_NAME, TODAY};
 use springline_lang::{CheckOptions, Checked, SourceText, check};
-
-struct OneHouse;
-
-impl Library for OneHouse {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        if name == HOUSE_NAME {
-            Ok((format!("{HOUSE_NAME}.spring"), HOUSE.into()))
-        } else {
-            Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec![HOUSE_NAME.into()] })
-        }
-    }
-}
+use springline_test_support::{Practices, RULES_SALTMARSH};
 
 #[allow(dead_code, reason = "not every test checks from nothing")]
 pub fn run(text: &str) -> Checked {
-    check(&source(text), &OneHouse, &options())
+    check(&source(text), &library(), &options())
 }
 
 pub fn source(text: &str) -> SourceText {
@@ -29,12 +14,13 @@ pub fn source(text: &str) -> SourceText {
 }
 
 #[allow(dead_code, reason = "not every test checks itself")]
-pub fn library() -> impl Library {
-    OneHouse
+pub fn library() -> Practices {
+    Practices::of(RULES_SALTMARSH)
 }
 
+/// On the day of every example.
 pub fn options() -> CheckOptions {
-    CheckOptions { today: Some(TODAY) }
+    CheckOptions { today: Some(jiff::civil::date(2026, 12, 1)) }
 }
 
 /// The line, counted from 1, on which a finding stands; 0 when it is not in the case's own text.

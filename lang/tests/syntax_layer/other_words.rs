@@ -1,15 +1,13 @@
 //! Words that are read as another: the file means the same, nothing is said against it, the formatter
 //! writes the other word, and only that is offered.
 
-use std::sync::Arc;
-
 use springline_lang::finding::{Finding, Severity};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::syntax::vocabulary::{ALIASES, is_by_the_tooth};
 use springline_lang::syntax::{FormatOptions, expected, format, item_at};
 use springline_lang::{Checker, SourceText};
 
 use crate::common::read;
+use springline_test_support::Practices;
 
 const PRACTICE: &str = r#"springline 1
 practice "Saltmarsh"
@@ -106,22 +104,14 @@ seen 2026-10-12 by MT {
 }
 "#;
 
-struct Files<'a>(&'a str);
-
-impl Library for Files<'_> {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok((format!("{name}.spring"), self.0.into()))
-    }
-}
-
 /// The practice and the case as they are understood, without the places they were written at, and the
 /// findings that are more than advice.
 fn understood(practice: &str, case: &str) -> (String, Vec<Finding>) {
     let source = SourceText { name: "sm-0001.spring".into(), text: case.into() };
-    let found = Checker::new().read(&source, &Files(practice));
+    let found = Checker::new().read(&source, &Practices::any(practice));
     let of_house = SourceText { name: "saltmarsh.spring".into(), text: practice.into() };
     let mut findings = found.findings.clone();
-    findings.extend(Checker::new().read(&of_house, &Files(practice)).findings);
+    findings.extend(Checker::new().read(&of_house, &Practices::any(practice)).findings);
     let house = found.house.expect("the practice can be read");
     let case = found.case.expect("the case can be read");
     let model = format!("{house:#?}\n{case:#?}");

@@ -57,7 +57,8 @@ fn free_name(facts: Facts<'_>) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::features::testing::{HOUSE, Sample};
+    use crate::features::testing::Sample;
+    use springline_test_support::SALTMARSH;
 
     const CASE: &str = "springline 1\ncase \"SM-1\"\nuse saltmarsh\ndoctor KL\nstart 2026-11-23\n\
         patient adult\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n\
@@ -71,7 +72,7 @@ mod tests {
         let at = CASE.find("step align").unwrap();
         let (title, edits) = sequence(sample.facts(), at).expect("two steps");
         assert_eq!(title, "save these steps in the practice file as the sequence `sequence-1`");
-        let (mut case, mut house) = (CASE.to_owned(), HOUSE.to_owned());
+        let (mut case, mut house) = (CASE.to_owned(), SALTMARSH.to_owned());
         for (file, edit) in edits.iter().rev() {
             let text = if *file == FileId(0) { &mut case } else { &mut house };
             text.replace_range(edit.span.range(), &edit.text);

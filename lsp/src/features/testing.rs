@@ -3,25 +3,10 @@
 use std::sync::Arc;
 
 use springline_lang::check::{LoweredFile, SourceText};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, Checker};
 
 use crate::facts::Facts;
-
-/// The house of the invented practice, as the examples have it.
-pub const HOUSE: &str = include_str!("../../../examples/saltmarsh.spring");
-
-/// A library of one house.
-pub struct Saltmarsh<'a>(&'a str);
-
-impl Library for Saltmarsh<'_> {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        if name == "saltmarsh" {
-            return Ok(("saltmarsh.spring".to_owned(), self.0.into()));
-        }
-        Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec!["saltmarsh".to_owned()] })
-    }
-}
+use springline_test_support::{Practices, SALTMARSH, examples_in};
 
 /// A checked text with the place of its mark.
 pub struct Sample {
@@ -32,12 +17,12 @@ pub struct Sample {
 
 impl Sample {
     pub fn new(marked: &str) -> Sample {
-        Sample::with_house(marked, HOUSE)
+        Sample::with_house(marked, SALTMARSH)
     }
 
     /// The same on another day.
     pub fn on(marked: &str, today: jiff::civil::Date) -> Sample {
-        Sample::with(marked, HOUSE, today)
+        Sample::with(marked, SALTMARSH, today)
     }
 
     /// The same with another house under the practice's name.
@@ -50,7 +35,7 @@ impl Sample {
         let text: Arc<str> = marked.replacen('¦', "", 1).into();
         let mut checker = Checker::new();
         let source = SourceText { name: "case.spring".to_owned(), text };
-        let read = checker.read(&source, &Saltmarsh(house));
+        let read = checker.read(&source, &Practices::of(house));
         let checked = checker.judge(read.clone(), &CheckOptions { today: Some(today) });
         Sample { offset, read, checked }
     }
@@ -72,15 +57,7 @@ impl Sample {
 
 /// The unsafe examples, by name.
 pub fn unsafe_examples() -> Vec<(String, String)> {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples/unsafe");
-    let mut out: Vec<(String, String)> = std::fs::read_dir(folder)
-        .unwrap()
-        .flatten()
-        .map(|e| e.path())
-        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
-        .map(|p| (p.display().to_string(), std::fs::read_to_string(&p).unwrap()))
-        .collect();
-    out.sort();
+    let out = examples_in("unsafe");
     assert!(out.len() > 20);
     out
 }

@@ -5,12 +5,9 @@
 #[path = "../protocol/mutants.rs"]
 mod mutants;
 
-use std::path::PathBuf;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 
 use springline_lang::check::SourceText;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checker};
 use springline_lsp::Facts;
@@ -18,31 +15,13 @@ use springline_lsp::features::{
     actions, complete, edits, hints, hover, lens, links, names, select, signature, symbols,
 };
 use springline_lsp::position::{Encoding, LineIndex, Positions};
-
-struct Saltmarsh;
-
-impl Library for Saltmarsh {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        const HOUSE: &str = include_str!("../../../examples/saltmarsh.spring");
-        if name == "saltmarsh" {
-            return Ok(("saltmarsh.spring".to_owned(), HOUSE.into()));
-        }
-        Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec!["saltmarsh".to_owned()] })
-    }
-}
+use springline_test_support::{Practices, examples_in};
 
 fn examples() -> Vec<(String, String)> {
-    let root = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../examples"));
     let mut out = Vec::new();
     for folder in ["", "cases", "unsafe"] {
-        for entry in std::fs::read_dir(root.join(folder)).unwrap() {
-            let path = entry.unwrap().path();
-            if path.extension().is_some_and(|e| e == "spring") {
-                out.push((path.display().to_string(), std::fs::read_to_string(path).unwrap()));
-            }
-        }
+        out.extend(examples_in(folder).into_iter().map(|(n, t)| (format!("{folder}/{n}"), t)));
     }
-    out.sort();
     assert!(out.len() > 40);
     out
 }
@@ -115,7 +94,7 @@ struct Count {
 fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
     let mut checker = Checker::new();
     let source = SourceText { name: name.to_owned(), text: text.into() };
-    let read = checker.read(&source, &Saltmarsh);
+    let read = checker.read(&source, &Practices::saltmarsh());
     let today = Some(jiff::civil::date(2026, 11, 24));
     let checked = checker.judge(read.clone(), &CheckOptions { today });
     let facts = Facts { read: &read, checked: Some(&checked), habits: None };

@@ -1,13 +1,12 @@
 //! The sound texts that faults are put into: every case of `examples/cases/` as it stands, and once
 //! more on its first day, with no visit recorded yet; and the house file.
 
-use std::fs;
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::{Date, date};
 use springline_lang::syntax;
 use springline_lang::text::FileId;
+use springline_test_support::{SALTMARSH, examples_in};
 
 /// The day up to which the visits of the examples are written.
 pub const TODAY: Date = date(2026, 11, 24);
@@ -21,27 +20,15 @@ pub struct Base {
     pub is_house: bool,
 }
 
-fn examples() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../examples")
-}
-
 /// The house file that all of them use.
 pub fn house() -> Arc<str> {
-    fs::read_to_string(examples().join("saltmarsh.spring")).expect("the house file").into()
+    SALTMARSH.into()
 }
 
 /// Every base, in order of name.
 pub fn bases() -> Vec<Base> {
-    let mut paths: Vec<PathBuf> = fs::read_dir(examples().join("cases"))
-        .expect("the cases")
-        .filter_map(|e| e.ok().map(|e| e.path()))
-        .filter(|p| p.extension().is_some_and(|e| e == "spring"))
-        .collect();
-    paths.sort();
     let mut out = Vec::new();
-    for path in paths {
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let text = fs::read_to_string(&path).expect("a case");
+    for (name, text) in examples_in("cases") {
         let first = first_day(&text);
         out.push(Base { name: name.clone(), text: text.into(), today: TODAY, is_house: false });
         if let Some((text, today)) = first {

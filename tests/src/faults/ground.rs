@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::model::case::{ArchCase, Case};
 use springline_lang::model::step::{Act, Step, StepSource};
 use springline_lang::rules::{RuleContext, Trees};
@@ -12,24 +11,12 @@ use springline_lang::text::{Edit, FileId, Place, Span};
 use springline_lang::units::quantity::{degrees, mm};
 use springline_lang::units::tooth::{Arch, Tooth};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_test_support::Practices;
 
 use super::Mutant;
 use super::bases::Base;
 use super::edit;
 use super::texts::Texts;
-
-/// The one house, from memory.
-pub struct OneHouse(pub Arc<str>);
-
-impl Library for OneHouse {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        if name == "saltmarsh" {
-            Ok(("saltmarsh.spring".to_owned(), self.0.clone()))
-        } else {
-            Err(NotLoaded::Missing { looked_for: Vec::new(), present: vec!["saltmarsh".into()] })
-        }
-    }
-}
 
 /// Checks a text against a house.
 pub fn check(
@@ -40,7 +27,7 @@ pub fn check(
     today: Date,
 ) -> Checked {
     let source = SourceText { name: format!("{name}.spring"), text: text.into() };
-    checker.check(&source, &OneHouse(house.clone()), &CheckOptions { today: Some(today) })
+    checker.check(&source, &Practices::of(house.clone()), &CheckOptions { today: Some(today) })
 }
 
 /// A step of an arch by its index.

@@ -1,21 +1,11 @@
 //! Any text gives findings or a result, in bounded time and number.
 
-use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::{CheckOptions, Checked, SourceText, check};
+use springline_test_support::{Practices, SALTMARSH};
 
-use super::text::{HOUSE, text};
-
-/// One house whatever is asked for.
-pub struct OneHouse;
-
-impl Library for OneHouse {
-    fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
-        Ok((format!("{name}.spring"), HOUSE.into()))
-    }
-}
+use super::text::text;
 
 /// Longer is a hang: a case of two years takes a fraction of it, unoptimised.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -23,7 +13,7 @@ const PATIENCE: Duration = Duration::from_secs(60);
 pub fn checked(source: &str) -> Checked {
     let today = Some(jiff::civil::date(2026, 11, 24));
     let source = SourceText { name: "any.spring".to_owned(), text: source.into() };
-    check(&source, &OneHouse, &CheckOptions { today })
+    check(&source, &Practices::any(SALTMARSH), &CheckOptions { today })
 }
 
 pub fn compile(bytes: &[u8]) {

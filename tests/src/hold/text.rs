@@ -2,15 +2,13 @@
 
 use super::Draw;
 use crate::generate::Maker;
-
-/// The house of the examples, for cases that use it.
-pub const HOUSE: &str = include_str!("../../../examples/saltmarsh.spring");
+use springline_test_support::SALTMARSH;
 
 const EXAMPLES: [&str; 4] = [
     include_str!("../../../examples/cases/sm-0410-both-arches.spring"),
     include_str!("../../../examples/cases/sm-0417-lateral-blocked-out.spring"),
     include_str!("../../../examples/cases/sm-0451-premolars-out.spring"),
-    HOUSE,
+    SALTMARSH,
 ];
 
 const SCRAPS: [&str; 22] = [

@@ -52,17 +52,14 @@ impl Strand {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::testing::{arch_case, case, tooth, usual_steps};
+    use crate::testing::{in_line, tooth};
     use springline_units::tooth::Arch;
 
     /// Upper canine to lower first molar: by the crowns of `anatomy`, 13 lies 18.75 mm and 46 lies 37 mm from
     /// the midline.
     #[test]
     fn a_class_two_strand_runs_from_the_upper_canine_to_the_lower_molar() {
-        let case = case(vec![
-            arch_case(Arch::Upper, usual_steps()),
-            arch_case(Arch::Lower, usual_steps()),
-        ]);
+        let case = in_line();
         let layout = |arch| case.arch(arch).and_then(ArchLayout::entered).unwrap();
         let down = Strand::between(&case, &layout(Arch::Upper), tooth(13), tooth(46));
         assert!((down.along_mm + 18.25).abs() < 1e-9, "{down:?}");
@@ -75,7 +72,8 @@ mod tests {
 
     #[test]
     fn without_a_plan_the_opposing_tooth_counts_as_standing_opposite() {
-        let case = case(vec![arch_case(Arch::Upper, usual_steps())]);
+        let mut case = in_line();
+        case.arches.retain(|a| a.arch == Arch::Upper);
         let layout = ArchLayout::entered(&case.arches[0]).unwrap();
         let strand = Strand::between(&case, &layout, tooth(13), tooth(43));
         assert_eq!((strand.along_mm, strand.vertical_share()), (0.0, 1.0));

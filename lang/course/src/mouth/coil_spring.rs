@@ -100,8 +100,8 @@ pub(crate) fn pushing(acts: &[Act]) -> Vec<(CoilKey, CoilSpring, bool)> {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
-    use crate::testing::place;
     use springline_model::stock::CoilKind;
+    use springline_test_support::nowhere;
     use springline_units::quantity::{from_mm, grams_to_newtons};
 
     pub(crate) fn stock(force_g: f64, stroke: Option<f64>, length: Option<f64>) -> Coil {
@@ -113,7 +113,7 @@ pub(crate) mod tests {
             stroke: stroke.map(from_mm),
             length: length.map(from_mm),
             lumen: None,
-            place: place(),
+            place: nowhere(),
         }
     }
 

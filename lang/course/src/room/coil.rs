@@ -104,7 +104,7 @@ mod tests {
     use crate::law::movement::MONTH_DAYS;
     use crate::law::passive::FLOOR_N;
     use crate::mouth::coil_spring::tests::{pressed, stock};
-    use crate::testing::place;
+    use springline_test_support::nowhere;
 
     fn teeth(codes: &[u32]) -> Vec<Tooth> {
         codes.iter().filter_map(|c| Tooth::iso(*c)).collect()
@@ -112,7 +112,7 @@ mod tests {
 
     fn at_work(spring: CoilSpring, every: Option<f64>) -> CoilAtWork {
         let (a, b) = (teeth(&[13]), teeth(&[11, 21, 22]));
-        CoilAtWork::new((a[0], b[0], place()), spring, (&a, &b), every)
+        CoilAtWork::new((a[0], b[0], nowhere()), spring, (&a, &b), every)
     }
 
     #[test]
@@ -161,7 +161,7 @@ mod tests {
     fn against_two_fast_ends_it_makes_nothing() {
         let spring = pressed(&stock(100.0, Some(4.0), None), 2.0);
         let t = teeth(&[13, 11]);
-        let coil = CoilAtWork::new((t[0], t[1], place()), spring, (&[], &[]), None);
+        let coil = CoilAtWork::new((t[0], t[1], nowhere()), spring, (&[], &[]), None);
         assert_eq!(coil.supply.most_mm(), 0.0);
         assert_eq!(coil.supply.made_mm(500.0), 0.0);
     }

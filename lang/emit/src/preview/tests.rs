@@ -1,22 +1,14 @@
 use super::*;
 use springline_lang::check::{CheckOptions, Checked, SourceText, check};
-use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::step_at;
 use springline_lang::syntax::FileKind;
+use springline_test_support::Practices;
 use springline_units::tooth::Arch;
-
-struct Shelf;
-
-impl Library for Shelf {
-    fn house(&self, name: &str) -> Result<(String, std::sync::Arc<str>), NotLoaded> {
-        Ok((name.to_owned(), include_str!("../../../../examples/saltmarsh.spring").into()))
-    }
-}
 
 fn checked(text: &str) -> Checked {
     let source = SourceText { name: "a.spring".into(), text: text.into() };
     let options = CheckOptions { today: Some("2026-11-24".parse().unwrap()) };
-    check(&source, &Shelf, &options)
+    check(&source, &Practices::saltmarsh(), &options)
 }
 
 fn previewed(checked: &Checked) -> Previewed<'_> {

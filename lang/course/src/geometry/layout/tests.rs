@@ -1,22 +1,23 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::testing::{arch_case, place, set_stand, stand, tooth, usual_steps};
+use crate::testing::{arch_in_line, set_stand, stand, tooth};
 use springline_model::case::Gap;
+use springline_test_support::nowhere;
 use springline_units::quantity::from_mm;
 
 fn arch(upper: bool) -> ArchCase {
-    arch_case(if upper { Arch::Upper } else { Arch::Lower }, usual_steps())
+    arch_in_line(if upper { Arch::Upper } else { Arch::Lower })
 }
 
 fn absent(arch: &mut ArchCase, code: u32, how: ToothState) {
     arch.bonded.remove(&tooth(code));
-    arch.states.insert(tooth(code), (how, place()));
+    arch.states.insert(tooth(code), (how, nowhere()));
 }
 
 fn gap(arch: &mut ArchCase, length: f64, a: u32, b: u32) {
     let (first, second) = (tooth(a), tooth(b));
-    arch.gaps.push(Gap { length: from_mm(length), first, second, place: place() });
+    arch.gaps.push(Gap { length: from_mm(length), first, second, place: nowhere() });
 }
 
 fn laid_out(arch: &ArchCase) -> ArchLayout {
