@@ -83,6 +83,10 @@ fn devices_are_on_from_a_visit(visit: &VisitMoment) {
             if arch.is_change_expected() || arch.arrives.as_ref() == Some(here) {
                 assert!(device.since.is_none_or(|s| s <= visit.date), "{device:?} {}", visit.date);
             }
+            // What lasts a step does not outlive it.
+            if device.until == Until::StepEnds(None) {
+                assert!(device.since >= here.begun, "{device:?} {:?}", here.begun);
+            }
             // Nothing that sits on a wire is older than the wire.
             if device.until == Until::WireOut {
                 assert!(device.since >= wire.since, "{device:?} on {wire:?}");

@@ -1,8 +1,16 @@
 //! Elastics that the plan prescribes in a step.
 
+use crate::law::rules_of_thumb::SETTLE_DAYS;
 use springline_model::Case;
 use springline_model::case::Elastics;
+use springline_model::step::Step;
 use springline_units::tooth::Arch;
+
+/// Days that a wire of this step settles where something waits for that: as written, else the usual.
+pub(crate) fn settle_days(step: &Step) -> f64 {
+    let said = step.settle.as_ref().map(|s| s.value.days());
+    said.filter(|days| *days > 0.0).unwrap_or(SETTLE_DAYS)
+}
 
 /// Blocks of elastics worn during a step of an arch: from the step they name (in either arch that has it)
 /// to the end of that step's kind; for the whole course where they name none.

@@ -1,9 +1,9 @@
 //! Predicted times of the conditions that end a step, from the measures they refer to.
 
-use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::law::spread::{Time, default_sigma};
 use crate::law::until::ConditionTime;
 use crate::mouth::carried::CarriedState;
+use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
 use crate::room::closing::{bite_rates, closing_mm_per_day};
@@ -146,10 +146,7 @@ fn term_time(
     match term {
         Term::Passive => draft.passive(world.booking.rule),
         Term::Decided | Term::Midline { .. } => None,
-        Term::Settled => {
-            let days = if draft.settle_days > 0.0 { draft.settle_days } else { SETTLE_DAYS };
-            Some(Time::calendar(days))
-        }
+        Term::Settled => world.arch.steps.get(draft.step).map(settle_days).map(Time::calendar),
         Term::Time { period } => Some(Time::calendar(period.days().max(0.0))),
         Term::Space { length, teeth } => {
             let waits: Vec<Tooth> = if teeth.is_empty() {

@@ -2,20 +2,14 @@
 
 use jiff::civil::Date;
 
-use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::plan::calendar::days_between;
+use crate::plan::elastics::settle_days;
 use crate::timeline::moment::{ArchMoment, ElasticsLife};
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::records::is_met;
 use springline_model::Case;
 use springline_model::case::Elastics;
-use springline_model::step::Step;
 use springline_units::quantity::Period;
-
-/// Days a wire settles in a step before elastics are worn on it, where they wait for that.
-pub(crate) fn settle_days(step: &Step) -> f64 {
-    step.settle.as_ref().map_or(SETTLE_DAYS, |s| s.value.days())
-}
 
 /// The first and the last day of every block of the case.
 pub(crate) fn lives(case: &Case, arches: &[ArchForecast]) -> Vec<ElasticsLife> {

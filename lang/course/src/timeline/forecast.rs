@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::law::until::ConditionTime;
+use crate::plan::elastics::settle_days;
 use crate::plan::history::{begin, events};
 use crate::plan::input::Booking;
 use crate::plan::input::PhaseDates;
@@ -197,17 +197,14 @@ fn elastics_starts(
         let Some((name, settled, _)) = &block.from else {
             return lived.iter().filter_map(|l| l.begins).min();
         };
-        let reached = lived.iter().zip(days).filter_map(|(arch, days)| {
+        let reached = case.arches.iter().zip(lived.iter().zip(days)).filter_map(|(plan, lived)| {
+            let (arch, days) = lived;
             let hangs = |d: &PhaseInProgress| {
                 block.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == d.state.arch))
             };
             let at = arch.drafts.iter().position(|d| d.state.name == *name && hangs(d))?;
-            let settles = if arch.drafts[at].settle_days > 0.0 {
-                arch.drafts[at].settle_days
-            } else {
-                SETTLE_DAYS
-            };
-            let wait = if *settled { settles } else { 0.0 };
+            let step = plan.steps.get(arch.drafts[at].step)?;
+            let wait = if *settled { settle_days(step) } else { 0.0 };
             Some(days[at].date_in.and_then(|d| Period::days_of(wait).after(d)))
         });
         // An arch whose date is not known yet delays all of them.
