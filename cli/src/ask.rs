@@ -8,7 +8,7 @@ use crate::problem::Problem;
 /// What is typed to see the question before again.
 const BACK: &str = "<";
 
-/// Told once before the first question.
+/// Shown once before the first question.
 pub const HINT: &str = "`<` goes back to the question before; Ctrl-C leaves and writes nothing.";
 
 pub enum PromptReply {
@@ -16,7 +16,7 @@ pub enum PromptReply {
     Back,
 }
 
-/// Somebody can be asked.
+/// Whether the terminal is interactive.
 pub fn is_possible() -> bool {
     std::io::stdin().is_terminal()
 }

@@ -23,7 +23,7 @@ fn unmerged(all: &[OsString]) -> Option<usize> {
     (is_called() && all.len() == 3).then_some(2)
 }
 
-/// Git says to its driver which of how many paths this is.
+/// Git tells its driver the index of this path and the number of paths.
 pub fn is_called() -> bool {
     std::env::var_os("GIT_DIFF_PATH_TOTAL").is_some()
 }

@@ -37,7 +37,7 @@ const DAYS: u64 = 30;
 #[derive(Debug)]
 pub struct Cache {
     folder: PathBuf,
-    /// Has taken in what all entries of this run share.
+    /// A hasher that already contains what all entries of this run share.
     begun: blake3::Hasher,
     written: AtomicUsize,
     failed: AtomicBool,
@@ -47,13 +47,13 @@ pub struct Cache {
 struct CacheEntry {
     /// What it is found by, so that one moved to another's place is not taken for it.
     mark: [u8; 32],
-    /// Names of houses asked for, with the mark of what was answered.
+    /// Names of practice files asked for, with the hash of each answer.
     asked: Vec<(String, [u8; 32])>,
     result: StoredReport,
 }
 
 impl Cache {
-    /// As the user asks; a few files are as quickly judged as looked up.
+    /// Opens the cache if the user allows it; a few files are checked as fast as looked up.
     pub fn for_many(asked: &StoringArgs, files: usize, today: Date) -> Option<Cache> {
         let wanted = !asked.no_cache && (files >= LONG_WORK || asked.cache.is_some());
         wanted.then(|| Cache::open(asked.cache.as_deref(), today)).flatten()
@@ -72,7 +72,7 @@ impl Cache {
         Some(Cache { folder, begun, written: AtomicUsize::new(0), failed: AtomicBool::new(false) })
     }
 
-    /// The check of this text as it was put away, if all that it read is still the same.
+    /// The stored check of this text, if everything that it read is unchanged.
     pub fn get(&self, input: &Input, library: &CaseLibrary<'_>) -> Option<FileReport> {
         let own = self.key_of(input);
         let mut bytes = Vec::new();
@@ -95,7 +95,7 @@ impl Cache {
         entry.result.into_report(text)
     }
 
-    /// Puts a check away. What cannot be written is computed again next time; that is all.
+    /// Stores a check. A write error is ignored: the check is computed again next time.
     pub fn store(&self, input: &Input, library: &CaseLibrary<'_>, kept: &FileReport) {
         let mark = self.key_of(input);
         let asked = library.asked().into_iter().map(|(n, a)| (n, answer_hash(&a))).collect();
@@ -171,7 +171,7 @@ fn write(place: &Path, bytes: &[u8]) -> std::io::Result<()> {
     Ok(())
 }
 
-/// What was found of patients is for nobody else's eyes.
+/// Findings about patients are private, so only the user may read the folder.
 #[cfg(unix)]
 fn private(folder: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::DirBuilderExt as _;

@@ -17,7 +17,7 @@ use crate::today::today;
 /// One case, checked, with what ties a page to it.
 pub struct CheckedCase {
     pub path: PathBuf,
-    /// Its way from the folder it was found below.
+    /// Its path relative to the folder it was found below.
     pub within: PathBuf,
     pub checked: Checked,
     pub stamp: PrintStamp,
@@ -47,14 +47,14 @@ pub const TOOL: &str = concat!("springline ", env!("CARGO_PKG_VERSION"));
 /// The cases that could be read, and how many files could not be looked at.
 pub struct LoadedCases {
     pub cases: Vec<CheckedCase>,
-    /// Files and folders that could not be read; each has been told.
+    /// Files and folders that could not be read; each was reported.
     pub problems: usize,
-    /// Those passed over on purpose; their number has been told.
+    /// Files skipped on purpose; their number was reported.
     passed: usize,
 }
 
 impl LoadedCases {
-    /// Files that nobody has judged: what is said of all cases is not said of these.
+    /// Files that were not checked: statements about all cases exclude them.
     pub fn not_looked_at(&self) -> usize {
         self.problems + self.passed
     }
@@ -97,7 +97,7 @@ pub fn load(paths: &[PathBuf]) -> Result<LoadedCases, Problem> {
     Ok(out)
 }
 
-/// Files to look at, what else was found having been told.
+/// Files to check, after everything skipped was reported.
 pub struct Listed {
     pub plans: Vec<File>,
     pub problems: usize,
@@ -127,7 +127,7 @@ pub fn listed(paths: &[PathBuf]) -> Result<Listed, Problem> {
     Ok(Listed { problems, passed: found.passed_over(), plans: found.plans })
 }
 
-/// Cases from which on a bar is shown and results are put away.
+/// Minimum number of cases for a progress bar and for caching.
 pub const LONG_WORK: usize = 8;
 
 /// On standard error, and only where that is a terminal.
@@ -150,7 +150,7 @@ pub fn fingerprint(text: &str) -> String {
 /// What ties a page to its plan.
 pub fn stamp(checked: &Checked, today: Date) -> PrintStamp {
     let case = checked.file(FileId(0)).map_or_else(String::new, |f| fingerprint(&f.text));
-    // All house files in their order: a change in any of them is a change of the plan.
+    // All practice files in order: a change in any of them is a change of the plan.
     let mut houses = blake3::Hasher::new();
     for file in checked.files.iter().skip(1) {
         houses.update(file.text.as_bytes());

@@ -11,14 +11,14 @@ use springline_lang::text::{FileId, Place};
 use crate::files;
 use crate::find::PlanFile;
 
-/// Charts that more than one file says, each with its files.
+/// Chart references that occur in more than one file, with these files.
 #[derive(Debug, Default)]
 pub struct Charts {
     files: HashMap<String, Vec<PathBuf>>,
 }
 
 impl Charts {
-    /// Looks at the first lines of every file; what cannot be read is told where it is judged.
+    /// Reads the first lines of every file; unreadable files are reported when they are checked.
     pub fn of(plans: &[PlanFile]) -> Charts {
         if plans.len() < 2 {
             return Charts::default();
@@ -37,7 +37,7 @@ impl Charts {
         Charts { files }
     }
 
-    /// What is to be said of this file.
+    /// The finding for this file, if any.
     pub fn finding(&self, path: &Path, text: &str) -> Option<Finding> {
         if self.files.is_empty() {
             return None;

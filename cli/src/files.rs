@@ -63,7 +63,7 @@ fn open(path: &Path) -> Result<Vec<u8>, Problem> {
     fs::File::open(path).and_then(bounded).map_err(|e| Problem::unreadable(path, &e))
 }
 
-/// Never lossy: text that is not UTF-8 is left alone and its place told.
+/// Never lossy: text that is not UTF-8 is left alone and its place reported.
 fn decode(bytes: Vec<u8>, name: &str) -> Result<Arc<str>, Problem> {
     String::from_utf8(bytes).map(Arc::from).map_err(|e| Problem::not_utf8(name, &e))
 }
@@ -92,7 +92,7 @@ impl Folders {
     fn look<T>(&self, ask: impl FnOnce(&PracticeFiles<'_>) -> T) -> T {
         let start =
             if self.start.as_os_str().is_empty() { PathBuf::from(".") } else { self.start.clone() };
-        // Names are shown as from where the user stands.
+        // Names are shown relative to the working directory.
         let here = std::env::current_dir().ok().and_then(|p| fs::canonicalize(p).ok());
         let (open, disk) = (OpenTexts::default(), Disk::default());
         ask(&PracticeFiles::new(Some(start), here.into_iter().collect(), &open, &disk))
@@ -105,8 +105,8 @@ impl Library for Folders {
     }
 }
 
-/// Writes the whole file or none of it: a new one beside it, flushed, then put in its place. A link
-/// is followed, so that the file it points to is replaced, not the link.
+/// Writes a file atomically: a temporary file beside it, flushed, then renamed. A link is followed, so
+/// that its target is replaced, not the link.
 pub fn write(path: &Path, text: &[u8]) -> Result<(), Problem> {
     write_atomically(path, text, true)
 }
@@ -178,8 +178,8 @@ fn write_atomically(path: &Path, text: &[u8], flush: bool) -> Result<(), Problem
     Ok(())
 }
 
-/// Writes a file anew, but only over the text that was read from it: with two programs at one case, or
-/// an editor that saves meanwhile, one of them is told and nothing is lost.
+/// Rewrites a file, but only if it still has the text that was read from it: if another program saved
+/// meanwhile there is an error and nothing is lost.
 pub fn replace(path: &Path, read_before: &Input, text: &[u8]) -> Result<(), Problem> {
     let held = fs::File::open(path).map_err(|e| Problem::unwritable(path, &e))?;
     // Where a file system knows no locks the comparison alone must do.

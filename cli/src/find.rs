@@ -13,7 +13,7 @@ use crate::problem::Problem;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlanFile {
     pub path: PathBuf,
-    /// Its way from the folder it was found below; its own name where it was named.
+    /// Its path relative to the folder it was found below; its own name where it was named.
     pub within: PathBuf,
 }
 
@@ -30,7 +30,7 @@ pub struct FoundPlans {
 enum Passed {
     /// Their name, or that of a folder above, begins with a dot.
     Hidden,
-    /// A link to a folder that lies elsewhere.
+    /// A link to a folder outside.
     LinkedFolder,
 }
 
@@ -39,7 +39,7 @@ impl FoundPlans {
         self.plans.iter().map(|plan| plan.path.clone()).collect()
     }
 
-    /// Says what could not be looked at, each with what to do about it, and how many that were.
+    /// Reports what could not be read, each with a remedy, and returns their number.
     pub fn tell_problems(&mut self) -> usize {
         let problems = std::mem::take(&mut self.problems);
         let count = problems.len();
@@ -94,8 +94,8 @@ pub fn find(paths: &[PathBuf]) -> FoundPlans {
     found
 }
 
-/// Every plan below a folder. Files that version control leaves out are plans as well: what a list of
-/// ignored names hides nobody has judged.
+/// Every plan below a folder. Files ignored by version control are included, because otherwise they would
+/// never be checked.
 fn walk(folder: &Path, found: &mut FoundPlans) {
     let inside = match fs::canonicalize(folder) {
         Ok(inside) => inside,

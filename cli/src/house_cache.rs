@@ -20,7 +20,7 @@ pub struct HouseCache {
 }
 
 impl HouseCache {
-    /// As one file asks.
+    /// The library for one file.
     pub fn library(&self, input: &Input) -> CaseLibrary<'_> {
         CaseLibrary { shelf: self, folders: input.library(), asked: RefCell::new(Vec::new()) }
     }
@@ -28,12 +28,12 @@ impl HouseCache {
     fn answer(&self, folders: &Folders, name: &str) -> HouseAnswer {
         let key = (folders.start().to_path_buf(), name.to_owned());
         let mut answers = self.answers.lock().unwrap_or_else(PoisonError::into_inner);
-        // Held while looking: a second thread that asks the same waits for the answer.
+        // Held during the search, so that a second thread with the same request waits for the result.
         answers.entry(key).or_insert_with(|| folders.house(name)).clone()
     }
 }
 
-/// The shelf for one file, with what it asked for and got.
+/// The library of one file, with its requests and their answers.
 #[derive(Debug)]
 pub struct CaseLibrary<'a> {
     shelf: &'a HouseCache,
@@ -42,7 +42,7 @@ pub struct CaseLibrary<'a> {
 }
 
 impl CaseLibrary<'_> {
-    /// Every name asked for, once.
+    /// Every requested name, once.
     pub fn asked(&self) -> Vec<(String, HouseAnswer)> {
         self.asked.borrow().clone()
     }

@@ -15,7 +15,7 @@ use crate::find::PlanFile;
 use crate::house_cache::{CaseLibrary, HouseCache};
 use crate::problem::Problem;
 
-/// Files in hand at once: enough that no core waits for the last one, few enough for memory.
+/// Files per batch: enough that no core idles, few enough for memory.
 const BATCH: usize = 512;
 
 thread_local! {
@@ -96,7 +96,7 @@ impl Run {
             }
             kept
         });
-        // Not put away: it hangs on the other files of this run.
+        // Not cached, because it depends on the other files of this run.
         if let Some(finding) = self.charts.finding(&plan.path, &input.text) {
             kept.add(finding);
         }

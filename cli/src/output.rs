@@ -14,7 +14,7 @@ pub fn print(text: &str) {
     print_as_is(&visible::text(text));
 }
 
-/// The text of a plan: as it is, unless somebody looks at it on a terminal.
+/// The text of a plan: unchanged, unless it goes to a terminal.
 pub fn print_plan(text: &str) {
     match std::io::stdout().is_terminal() {
         true => print(text),

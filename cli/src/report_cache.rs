@@ -32,7 +32,7 @@ pub struct FileReport {
 }
 
 impl FileReport {
-    /// What is known only to whoever has several files at hand, put where it belongs among the others.
+    /// Adds a finding that needs knowledge of several files, in its order.
     pub fn add(&mut self, finding: Finding) {
         self.may_print &= !finding.blocks();
         self.findings.push(finding);
@@ -71,7 +71,7 @@ impl From<Checked> for FileReport {
     }
 }
 
-/// [`FileReport`] as it is put away.
+/// The stored form of [`FileReport`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StoredReport {
     files: Vec<(FileId, String)>,
@@ -172,7 +172,7 @@ impl StoredFinding {
     }
 }
 
-/// Any unit of the language: a figure is given in no other (`Finding::figure`).
+/// Any unit of the language: figures have no other (`Finding::figure`).
 fn known_unit(unit: &str) -> Option<&'static str> {
     Unit::ALL.into_iter().map(Unit::symbol).find(|symbol| *symbol == unit)
 }

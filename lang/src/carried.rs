@@ -25,7 +25,7 @@ pub(crate) struct CarriedCheck {
     pub house: Arc<House>,
     pub today: Option<Date>,
     pub forecast: Arc<Forecast>,
-    /// What the rules found, as they said it: in the order of the register.
+    /// Findings of the rules, in the order of the register.
     pub findings: Vec<Finding>,
 }
 
@@ -100,7 +100,7 @@ impl Moved {
             true => (line_start(start.checked_sub(1)?), from),
             false => (start, from + a.get(from..)?.iter().position(|c| *c == b'\n')? + 1),
         };
-        // What ends the file is judged anew: fixes are put there.
+        // An edit at the end of the file is judged again, because fixes insert there.
         let rest = a.len().checked_sub(end).filter(|rest| *rest > 0)?;
         let new_end = b.len().checked_sub(rest)?;
         let by = i64::try_from(b.len()).ok()? - i64::try_from(a.len()).ok()?;
@@ -210,7 +210,7 @@ fn runs_on(parse: &Parse, at: u32) -> bool {
     earlier.find(|t| t.kind != TokenKind::Newline).is_some_and(|t| t.kind == TokenKind::Comma)
 }
 
-/// Compared a stretch at a time: texts are long and nearly the same.
+/// Compared in chunks, because texts are long and nearly equal.
 const STRETCH: usize = 256;
 
 fn common_prefix(a: &[u8], b: &[u8]) -> usize {

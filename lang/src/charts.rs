@@ -9,8 +9,8 @@ use springline_syntax::token::TokenKind;
 use springline_text::visible;
 use springline_text::{Place, Span};
 
-/// The chart reference that a text opens with and where it stands, without reading the rest of it;
-/// `None` where it is no case.
+/// The chart reference in the opening lines of a text and its place, without parsing the rest; `None`
+/// where it is no case.
 pub fn chart(source: &str) -> Option<(&str, Span)> {
     let mut word = "";
     for (kind, range) in TokenKind::lexer(source).spanned() {
@@ -45,7 +45,7 @@ fn opens_practice(word: &str) -> bool {
     patterns().keyword(word) == Some("practice")
 }
 
-/// The finding that other files say the same chart; `others` are their names.
+/// The finding that other files have the same chart reference; `others` are their names.
 pub fn twice(place: Place, chart: &str, others: &[String]) -> Finding {
     let chart = visible::line(chart);
     let shown = |name: &String| visible::line(name).into_owned();

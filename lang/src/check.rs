@@ -9,8 +9,7 @@ pub use crate::checked::{
 use crate::judgement_cache::JudgementCache;
 use crate::text_database::TextDatabase;
 
-/// Both passes for whoever makes them one after the other: reads texts and judges them, and remembers
-/// what they share.
+/// Both passes in sequence: parses and lowers texts, judges them, and caches what they share.
 #[derive(Debug, Default)]
 pub struct Checker {
     pub texts: TextDatabase,

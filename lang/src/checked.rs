@@ -29,12 +29,12 @@ pub struct CheckOptions {
 /// The result of the fast pass: the language, not yet the mechanics.
 #[derive(Debug, Clone)]
 pub struct LoweredFile {
-    /// The file itself first, then the house files it uses.
+    /// The file itself first, then the practice files it uses.
     pub files: Vec<SourceFile>,
     pub parse: Arc<Parse>,
-    /// The trees of the house files it uses.
+    /// The trees of the practice files it uses.
     pub house_trees: Vec<Arc<Parse>>,
-    /// The house of a case, or the house that this file is.
+    /// The practice of a case, or of the practice file itself.
     pub house: Option<Arc<House>>,
     pub case: Option<Arc<Case>>,
     /// Findings of the families syntax, name and unit.
@@ -60,7 +60,7 @@ impl Checked {
         Checked { files, parse, house, case, forecast: None, findings }
     }
 
-    /// What is known only to whoever has several files at hand, put where it belongs among the others.
+    /// Adds a finding that needs knowledge of several files, in its order.
     pub fn add(&mut self, finding: Finding) {
         self.findings.push(finding);
         sort(&mut self.findings);
@@ -71,7 +71,7 @@ impl Checked {
         Some((self.case.as_deref()?, self.forecast.as_deref()?))
     }
 
-    /// No error stands that the doctor has not accepted: the case may be printed.
+    /// Whether the case may be printed: there is no error that the doctor has not accepted.
     pub fn may_print(&self) -> bool {
         self.case.is_some() && !self.findings.iter().any(Finding::blocks)
     }
@@ -118,7 +118,7 @@ pub fn known_code(code: &str) -> Option<Code> {
         .map(Code)
 }
 
-/// What the documentation of a rule, or of a finding about the text, says of a code.
+/// Documentation of a code, of a clinical rule or of a language finding.
 pub fn rule_text(code: &str) -> Option<RuleText> {
     let of_rule = |rule: &rules::Rule| {
         let page = rule.page();
@@ -136,7 +136,8 @@ pub fn rule_text(code: &str) -> Option<RuleText> {
     rules::rule(code).map(of_rule).or_else(|| language_finding(code).map(of_text))
 }
 
-/// Findings about the text first, for the rest stands on it; then by harm, as the register has it.
+/// Language findings first, because the rest depends on them; then by severity, in the order of the
+/// register.
 fn weight(code: Code) -> usize {
     let rank = |c: Code| rules::register::RULES.iter().position(|r| r.code == c.0);
     if code.is_language() { 0 } else { rank(code).map_or(usize::MAX, |n| n + 1) }

@@ -6,7 +6,7 @@ use springline_units::tooth::Arch;
 
 use crate::checked::Checked;
 
-/// The arch and the place in its plan of the step whose line or block lies around a byte offset.
+/// The arch and the index of the step whose line or block encloses a byte offset.
 pub fn step_at(checked: &Checked, offset: usize) -> Option<(Arch, usize)> {
     let path = statement_path_at(&checked.parse, offset);
     let step = path.into_iter().rev().find(|l| l.step_name().is_some());

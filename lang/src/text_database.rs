@@ -24,7 +24,7 @@ pub struct TextDatabase {
 
 type HouseKey = (String, Arc<str>);
 
-/// House files remembered at most.
+/// Most practice files cached.
 const HOUSES: usize = 16;
 
 /// Texts whose tree is kept, so that the next key does not read all of one again.
@@ -35,7 +35,7 @@ impl TextDatabase {
         TextDatabase::default()
     }
 
-    /// The fast pass: reads the file and resolves it against its house.
+    /// The fast pass: parses the file and lowers it with its practice file.
     pub fn read(&mut self, source: &SourceText, library: &dyn Library) -> LoweredFile {
         let parse = self.parse(source);
         if self.parses.len() >= PARSES && !self.parses.contains_key(&source.name) {
@@ -111,8 +111,7 @@ impl TextDatabase {
         read: &mut LoweredFile,
         findings: &mut Vec<Finding>,
     ) {
-        // Against a house that could not be read every name would be unknown: one mistake, one
-        // finding.
+        // Without its practice file every name would be unknown: one mistake, one finding.
         let Some(house) = self.base(parse, library, read, findings) else { return };
         let codes: Vec<&str> = rules::register::RULES.iter().map(|r| r.code).collect();
         let acceptable = Acceptable { known: &known_code, codes: &codes };
@@ -133,8 +132,8 @@ impl TextDatabase {
             findings.retain(|f| !is_unknown(f));
         }
         if house_has_errors || house_unread {
-            // What the house could not define is mended there, or at the line that should have named
-            // it: one root fault, one finding.
+            // Names that the practice file could not define are fixed there, or at the line that should
+            // have named it: one root cause, one finding.
             let mut at = 0;
             findings.retain(|f| {
                 at += 1;
@@ -143,7 +142,7 @@ impl TextDatabase {
         }
     }
 
-    /// The house that a file uses, or the built-in one; `None` where it cannot be had.
+    /// The practice that a file uses, or the built-in one; `None` where it cannot be loaded.
     fn base(
         &mut self,
         parse: &Parse,
@@ -182,7 +181,7 @@ impl TextDatabase {
     }
 }
 
-/// A name that neither the file nor its house has.
+/// A name that neither the file nor its practice file defines.
 fn is_unknown(finding: &Finding) -> bool {
     finding.code.0.starts_with("name/unknown-")
 }
@@ -229,7 +228,7 @@ fn may_hide_use(parse: &Parse) -> bool {
 /// mistakes but another kind of file.
 const FINDINGS: usize = 400;
 
-/// Cuts a hopeless list short, and says so.
+/// Truncates an excessive list of findings, and says so.
 fn bound(parse: &Parse, findings: &mut Vec<Finding>) {
     if findings.len() <= FINDINGS {
         return;

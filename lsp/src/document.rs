@@ -15,8 +15,8 @@ pub struct Document {
     pub text: Arc<str>,
 }
 
-/// The text after a list of changes, each counted in the text that the ones before it left; and where
-/// the hand is that typed them.
+/// The text after a list of changes, each relative to the text after the previous ones; and the place of
+/// typing.
 pub fn apply(
     text: &str,
     changes: &[TextDocumentContentChangeEvent],
@@ -46,7 +46,7 @@ pub fn apply(
 /// Changes of one message that a key makes at most: what it types, and what the editor adds to it.
 const FEW: usize = 4;
 
-/// Bytes that a key puts in or takes away at most: a word from the menu, a stretch selected by hand.
+/// Most bytes that typing inserts or deletes at once: a completion, a selected range.
 const WORD: usize = 80;
 
 /// A key, a word from the menu, or Enter with the indentation that the editor adds: not something
@@ -55,8 +55,7 @@ fn is_typed(text: &str) -> bool {
     text.len() <= WORD && (!text.contains(['\n', '\r']) || text.trim().is_empty())
 }
 
-/// Where the cursor stands in what was put in: behind it, but after Enter between braces in the line
-/// that has been opened.
+/// The cursor within the inserted text: at its end, but after Enter between braces on the new line.
 fn cursor_in(text: &str) -> usize {
     match text.find('\n') {
         Some(first) => text[first + 1..].find(['\n', '\r']).map_or(text.len(), |i| first + 1 + i),

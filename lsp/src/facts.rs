@@ -17,7 +17,7 @@ pub struct Facts<'a> {
     pub read: &'a LoweredFile,
     /// `None` while the mechanics are still at work.
     pub checked: Option<&'a Checked>,
-    /// What the other plans here do; `None` where nobody asked.
+    /// Habits of the other plans here; `None` where not needed.
     pub habits: Option<&'a Habits>,
 }
 
@@ -59,12 +59,12 @@ impl<'a> Facts<'a> {
         self.parse().kind == FileKind::House
     }
 
-    /// The name under which a file is spoken of.
+    /// The display name of a file.
     pub fn name_of(self, file: FileId) -> Option<&'a str> {
         self.read.files.iter().find(|f| f.id == file).map(|f| f.name.as_str())
     }
 
-    /// The statement whose own words lie around an offset.
+    /// The statement whose own words enclose an offset.
     pub fn line_at(self, offset: usize) -> Option<StatementRef<'a>> {
         let path = statement_path_at(self.parse(), offset);
         path.into_iter().rev().find(|line| line.span().contains(offset))
@@ -75,7 +75,7 @@ impl<'a> Facts<'a> {
         statement_path_at(self.parse(), offset).into_iter().rev()
     }
 
-    /// The arch whose braces, or whose line in a visit, lie around an offset.
+    /// The arch whose block, or whose line in a visit, encloses an offset.
     pub fn arch_at(self, offset: usize) -> Option<Arch> {
         self.around(offset).find_map(arch_of)
     }
@@ -98,7 +98,7 @@ impl<'a> Facts<'a> {
         self.arch_forecast(arch)?.latest_phase_of_step(step)
     }
 
-    /// The teeth of a stretch as typed; none where it is not one.
+    /// The teeth of a range as typed; empty where it is not a valid range.
     pub fn teeth_of(self, span: ToothSpan) -> Vec<Tooth> {
         let tooth = |span| Tooth::parse(self.parse().text(span));
         let Some(first) = tooth(span.first) else { return Vec::new() };

@@ -28,7 +28,7 @@ tokio::task_local! {
     pub static REQUEST_CONTEXT: RequestContext;
 }
 
-/// Asked for in the read loop, taken up by the request.
+/// Captured in the read loop, taken over by the request.
 pub struct RequestContext {
     pub snapshots: RefCell<Option<oneshot::Receiver<Arc<Snapshots>>>>,
     pub owner: Owner,
@@ -97,7 +97,7 @@ impl<S> Front<S> {
                 let Some(params) = parse::<DidChangeConfigurationParams>(method, params) else {
                     return;
                 };
-                // Without settings in the message the client wants to be asked for them.
+                // A notification without settings means that they have to be requested.
                 if let Some(settings) = Settings::read(Some(&params.settings)) {
                     self.session.set(settings);
                     self.owner.send(OwnerMessage::Reconsider);

@@ -81,7 +81,7 @@ pub fn run_stdio() -> ExitCode {
             }
         };
     let code = runtime.block_on(serve(tokio::io::stdin(), tokio::io::stdout()));
-    // A read of standard input cannot be called off; nobody waits for it.
+    // A read of standard input cannot be cancelled, so it is not awaited.
     runtime.shutdown_background();
     ExitCode::from(code)
 }
@@ -89,6 +89,6 @@ pub fn run_stdio() -> ExitCode {
 /// Standard error is the server's log in every editor.
 fn log(message: &str) {
     use std::io::Write as _;
-    // Where nobody reads it any more, the server goes on.
+    // A closed standard error does not stop the server.
     let _ = writeln!(std::io::stderr(), "springline: {message}");
 }

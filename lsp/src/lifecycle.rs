@@ -11,7 +11,7 @@ use crate::session::Session;
 /// How often the editor's process is looked for.
 const LOOK: Duration = Duration::from_secs(3);
 
-/// Refreshes asked for within this time are one.
+/// Refresh requests within this time are merged.
 const TOGETHER: Duration = Duration::from_millis(30);
 
 /// Ends when the editor's process has gone without closing its end of the line.
@@ -30,7 +30,7 @@ fn is_alive(id: u32) -> bool {
     let Some(pid) = i32::try_from(id).ok().and_then(rustix::process::Pid::from_raw) else {
         return true;
     };
-    // Not allowed to ask means that there is somebody.
+    // A permission error means that the process exists.
     !matches!(rustix::process::test_kill_process(pid), Err(rustix::io::Errno::SRCH))
 }
 
@@ -40,8 +40,8 @@ fn is_alive(_id: u32) -> bool {
     true
 }
 
-/// Tells a client that asks for diagnostics, hints or lenses that there are new ones. Each request
-/// runs on its own task: nothing here ever waits for the client.
+/// Asks a client that pulls diagnostics, hints or lenses to refresh them. Each request runs on its own
+/// task, so nothing here waits for the client.
 pub async fn pass_on_refreshes(
     client: Client,
     session: Arc<Session>,

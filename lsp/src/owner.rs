@@ -36,14 +36,14 @@ pub enum OwnerMessage {
     Watched {
         uris: Vec<Uri>,
     },
-    /// Settings changed: what was said of every document may be otherwise now.
+    /// Settings changed: every document is checked again.
     Reconsider,
-    /// Which houses a document asked for.
+    /// The practice files a document asked for.
     Uses {
         uri: Uri,
         houses: Vec<String>,
     },
-    /// A request wants to see the documents as they are after all that was sent before it.
+    /// A request needs the documents as of everything sent before it.
     Capture {
         reply: oneshot::Sender<Arc<Snapshots>>,
     },
@@ -74,7 +74,7 @@ impl Owner {
     }
 }
 
-/// The documents, and who depends on which house.
+/// The documents, and which of them depend on which practice file.
 pub struct Documents {
     session: Arc<Session>,
     analysis: Analysis,
@@ -83,9 +83,9 @@ pub struct Documents {
     /// Handed to every snapshot as it was then: what two of them share is there once.
     shelf: OpenTexts,
     uses: BTreeMap<String, Vec<String>>,
-    /// Documents that are being typed in, and when the hand will have rested.
+    /// Documents being typed in, and when their typing pause will have elapsed.
     resting: BTreeMap<String, Instant>,
-    /// The same the other way round: by house, who asked for it.
+    /// The inverse: by practice file, the documents that asked for it.
     askers: BTreeMap<String, BTreeSet<String>>,
     closed: Closed,
     revision: u64,
@@ -107,7 +107,7 @@ impl Documents {
         }
     }
 
-    /// Takes messages until nobody can send any more.
+    /// Handles messages until all senders are gone.
     pub async fn run(mut self, mut messages: mpsc::UnboundedReceiver<OwnerMessage>) {
         loop {
             let due = self.resting.values().min().copied();
@@ -128,8 +128,8 @@ impl Documents {
         }
     }
 
-    /// Tells what was held back of documents in which nobody types any more, and of those that use a
-    /// house in which somebody did.
+    /// Publishes the findings held back in documents after a typing pause, and in those that use a
+    /// practice file after one.
     fn rest(&mut self) {
         let now = Instant::now();
         self.resting.retain(|_, due| *due > now);
@@ -263,20 +263,20 @@ impl Documents {
         }
     }
 
-    /// Cases that are not open are told of when their house has changed.
+    /// Closed cases are checked when their practice file has changed.
     fn look_at_closed(&self, house: &std::path::Path) {
         if self.session.settings().closed_files.0 {
             self.closed.look(house, self.shelf.clone(), self.session.clone());
         }
     }
 
-    /// Documents that asked for a house of that name are looked at anew.
+    /// Checks documents again that asked for a practice file of that name.
     fn refresh_users_of(&mut self, house: &str, hand: Typing) {
         let Some(askers) = self.askers.get(house).cloned() else { return };
         self.refresh(|uri| askers.contains(uri), hand);
     }
 
-    /// Which houses a document asked for, none once it is closed.
+    /// Sets the practice files a document asked for; none once it is closed.
     fn set_uses(&mut self, uri: &str, houses: Vec<String>) {
         for before in self.uses.remove(uri).into_iter().flatten() {
             if let Some(askers) = self.askers.get_mut(&before) {
@@ -306,7 +306,7 @@ impl Documents {
             let (path, text) = (snapshot.path.clone(), snapshot.stamp.text);
             self.snapshot(document, path, text, hand, false);
         }
-        // A client that asks for diagnostics has no reason to ask for these.
+        // A client that pulls diagnostics would not request these.
         let _ = self.refresh_requests.refresh.send(());
     }
 }
@@ -332,12 +332,12 @@ fn house_name(path: &std::path::Path) -> Option<String> {
     Some(path.file_stem()?.to_str()?.to_owned())
 }
 
-/// Whether a text opens a house: in its first lines, as it must.
+/// Whether a text opens as a practice file, in its first lines.
 fn opens_house(text: &str) -> bool {
     text.lines().take(40).any(|line| is_practice_opening(line.trim_start()))
 }
 
-/// The same of a file on disk; one that is gone may have been one.
+/// The same for a file on disk; a deleted one counts, because it may have been a practice file.
 fn is_house_file(path: &std::path::Path) -> bool {
     match std::fs::symlink_metadata(path) {
         Ok(metadata) if metadata.is_file() && metadata.len() <= SIZE_LIMIT as u64 => {

@@ -12,7 +12,7 @@ use tower_lsp::ls_types::Uri;
 
 use crate::features::hover;
 
-/// Where the pages lie, once they are wanted.
+/// The folder of the pages, once it is needed.
 #[derive(Debug, Default)]
 pub struct Pages {
     folder: OnceLock<Option<PathBuf>>,

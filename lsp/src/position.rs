@@ -11,15 +11,15 @@ use springline_lang::text::Span;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Encoding {
     Utf8,
-    /// What a client counts that says nothing.
+    /// The protocol's default encoding.
     #[default]
     Utf16,
     Utf32,
 }
 
 impl Encoding {
-    /// The encoding to speak, of those a client offers: bytes if it can, because nothing is counted
-    /// then; otherwise what it likes best.
+    /// The encoding to use, of those a client offers: UTF-8 if possible, because it needs no conversion;
+    /// otherwise the client's first choice.
     pub fn choose(offered: Option<&[PositionEncodingKind]>) -> Encoding {
         let offered = offered.unwrap_or_default();
         if offered.contains(&PositionEncodingKind::UTF8) {

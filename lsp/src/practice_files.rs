@@ -17,13 +17,13 @@ use springline_lang::charts::is_practice_opening;
 use springline_lang::lower::{Library, NotLoaded};
 use springline_lang::syntax::SIZE_LIMIT;
 
-/// The ending of plans and house files.
+/// The file extension of plans and practice files.
 pub const EXTENSION: &str = "spring";
 
 /// Folders looked in at most, upwards.
 const LEVELS: usize = 16;
 
-/// House texts kept from disk, and folders whose place in a project is remembered.
+/// Bounds of the caches of texts and of folders.
 const KEPT: usize = 64;
 
 /// Texts that are open in the editor, by path.
@@ -34,7 +34,7 @@ pub type OpenTexts = rpds::RedBlackTreeMapSync<PathBuf, Arc<str>>;
 pub struct Disk {
     texts: Mutex<HashMap<PathBuf, DiskText>>,
     places: Mutex<HashMap<PathBuf, Arc<[PathBuf]>>>,
-    /// The houses of a folder, as long as nothing in it comes or goes.
+    /// The practice files of a folder, as long as the folder is unchanged.
     houses: Mutex<HashMap<PathBuf, (Option<SystemTime>, Arc<[String]>)>>,
 }
 
@@ -46,7 +46,7 @@ struct DiskText {
 }
 
 impl Disk {
-    /// Folders may have come or gone.
+    /// Folders may have been added or removed.
     pub fn forget_places(&self) {
         lock(&self.places).clear();
         lock(&self.houses).clear();
@@ -162,7 +162,7 @@ fn search(start: &Path) -> Vec<PathBuf> {
 /// The practice files that one case can use.
 #[derive(Debug)]
 pub struct PracticeFiles<'a> {
-    /// The case's folder; `None` for one that lies nowhere yet.
+    /// The case's folder; `None` for an unsaved one.
     folder: Option<PathBuf>,
     /// Folders that the names shown are relative to; the first that fits.
     bases: Vec<PathBuf>,
@@ -263,7 +263,7 @@ impl Library for PracticeFiles<'_> {
     }
 }
 
-/// House files in a folder, by name. Looked for once, since a half-typed name asks at every key.
+/// Practice files in a folder, by name. Cached, since a half-typed name asks at every keystroke.
 fn houses_in(folder: &Path, disk: &Disk) -> Arc<[String]> {
     let modified = fs::metadata(folder).and_then(|m| m.modified()).ok();
     if let Some((at, found)) = lock(&disk.houses).get(folder)
@@ -286,7 +286,7 @@ fn houses_in(folder: &Path, disk: &Disk) -> Arc<[String]> {
     found
 }
 
-/// So much of a file is looked at to see whether it is a house: the line that says so is its second.
+/// Bytes read to see whether a file is a practice file: its second line says so.
 const HEAD: u64 = 64 << 10;
 
 /// Whether a file opens as a practice file does.

@@ -16,11 +16,11 @@ use crate::project::DiskTexts;
 use crate::server::{Drawn, KeptHabits};
 use crate::settings::Settings;
 
-/// What the client said it can do, as far as it changes what it gets.
+/// Client capabilities that change what the server sends.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct ClientFeatures {
     pub encoding: Encoding,
-    /// It asks for diagnostics; then none are sent unasked.
+    /// It pulls diagnostics, so none are pushed.
     pub pulls: bool,
     pub snippets: bool,
     pub related: bool,
@@ -52,7 +52,7 @@ pub struct Commands {
     pub schedule: bool,
     pub course: bool,
     pub print: bool,
-    /// Puts the cursor somewhere after an edit.
+    /// Moves the cursor after an edit.
     pub cursor: bool,
 }
 
@@ -129,7 +129,7 @@ impl ClientFeatures {
     }
 }
 
-/// What was settled in `initialize`.
+/// What was negotiated in `initialize`.
 #[derive(Debug, Default)]
 pub struct Negotiated {
     pub abilities: ClientFeatures,
@@ -158,7 +158,7 @@ pub struct Session {
 }
 
 impl Session {
-    /// Settles it, once and for all.
+    /// Sets it, once.
     pub fn agree(&self, agreed: Negotiated) {
         let _ = self.agreed.set(agreed);
     }
@@ -167,7 +167,7 @@ impl Session {
         self.agreed.get().map(|agreed| agreed.abilities).unwrap_or_default()
     }
 
-    /// What is held back can be told without being asked for, or the client can be told to ask.
+    /// Whether findings held back can be delivered later, by push or by a refresh request.
     pub fn can_publish_later(&self) -> bool {
         let abilities = self.client_features();
         !abilities.pulls || abilities.diagnostic_refresh
@@ -194,7 +194,7 @@ impl Session {
         *self.settings.write().unwrap_or_else(PoisonError::into_inner) = Arc::new(settings);
     }
 
-    /// Reads texts. Nobody who holds it waits for the judgements.
+    /// Text database. Its holder never waits for a judgement.
     pub fn with_texts<T>(&self, work: impl FnOnce(&mut TextDatabase) -> T) -> T {
         with(&self.texts, work)
     }
@@ -208,7 +208,7 @@ impl Session {
         &self,
         work: impl FnOnce(&mut JudgementCache) -> T,
     ) -> Option<T> {
-        // Poisoned they are mended by whoever takes them next and waits for them.
+        // After a panic the next holder resets them.
         self.judgements.try_lock().ok().map(|mut guard| work(&mut guard))
     }
 }

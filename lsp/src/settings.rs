@@ -12,9 +12,10 @@ use serde_json::Value;
 pub struct Settings {
     pub inlay_hints: InlayHints,
     pub code_lens: Switch,
-    /// Errors of cases that are not open, when the house that they use changes.
+    /// Errors of closed cases, when the practice file that they use changes.
     pub closed_files: Switch,
-    /// Milliseconds after the last key until the line under the cursor is told of; 0 tells at once.
+    /// Milliseconds after the last keystroke until findings on the cursor's line are published; 0
+    /// publishes at once.
     pub typing_pause: Option<u32>,
     /// A day to take for today, for demonstrations; without it the machine's.
     pub today: Option<String>,
@@ -26,7 +27,7 @@ pub struct Settings {
 pub struct InlayHints {
     /// When a step's wire is predicted to be passive.
     pub passive: Switch,
-    /// The force on a tooth that stands out of line.
+    /// The force on a displaced tooth.
     pub force: Switch,
     /// Space still missing for a bypassed tooth.
     pub space: Switch,
@@ -49,12 +50,11 @@ impl From<Option<bool>> for Switch {
     }
 }
 
-/// The pause after a key in which its line is not told of: longer than between two keys of a word,
-/// shorter than a look.
+/// Default of that pause: longer than between two keystrokes of a word, shorter than a glance.
 const PAUSE: Duration = Duration::from_millis(500);
 
 impl Settings {
-    /// How long the hand has to rest; `None` where everything is told at once.
+    /// The typing pause; `None` where everything is published at once.
     pub fn pause(&self) -> Option<Duration> {
         match self.typing_pause {
             None => Some(PAUSE),
@@ -73,7 +73,7 @@ impl Settings {
         serde_json::from_value(ours.clone()).ok()
     }
 
-    /// The day of the check: as set, as the environment says, or the machine's.
+    /// The date of the check: from settings, from the environment, or the machine's.
     pub fn today(&self) -> Date {
         let said = self.today.clone().or_else(|| std::env::var("SPRINGLINE_TODAY").ok());
         said.and_then(|text| text.parse().ok()).unwrap_or_else(|| jiff::ZonedDateTime::now().date())

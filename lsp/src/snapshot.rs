@@ -29,23 +29,23 @@ const TRIES: usize = 12;
 #[derive(Debug)]
 pub struct Snapshot {
     pub document: Document,
-    /// Where it lies; `None` for one that was never saved.
+    /// Its path; `None` for one that was never saved.
     pub path: Option<PathBuf>,
     pub stamp: Revision,
     pub session: Arc<Session>,
     /// Where it is being typed in.
     pub hand: Typing,
-    /// The hand has rested since.
+    /// Typing has paused since.
     rested: AtomicBool,
-    /// Something was not told, or is out of date.
+    /// Some findings were held back, or are out of date.
     holds_back: AtomicBool,
     shelf: OpenTexts,
     index: OnceLock<LineIndex>,
     reading: OnceLock<Arc<Reading>>,
     judged: watch::Sender<Option<Arc<Checked>>>,
-    /// Somebody who asked for diagnostics had to go without the mechanics.
+    /// A request for diagnostics was answered without the mechanics.
     incomplete_reply: AtomicBool,
-    /// By the finding's place in the list: the fixes of it that were tried and mend it.
+    /// By index of the finding: its validated fixes.
     tried: Mutex<HashMap<usize, Vec<Fix>>>,
 }
 
@@ -111,7 +111,7 @@ impl Snapshot {
         self.session.currents.is(&self.document.uri, self.stamp)
     }
 
-    /// Where the hand is, as far as it matters what is told.
+    /// Where the user is typing, as far as that affects what is published.
     pub fn typing(&self) -> Typing {
         let rested = self.rested.load(Ordering::SeqCst);
         let may_wait =
@@ -119,7 +119,7 @@ impl Snapshot {
         if rested || !may_wait { Typing::Away } else { self.hand }
     }
 
-    /// No key has come for a while: from now on everything is told. Whether anything was not.
+    /// Typing has paused: from now on everything is published. Returns whether anything was held back.
     pub fn rest(&self) -> bool {
         !self.rested.swap(true, Ordering::SeqCst) && self.holds_back.load(Ordering::SeqCst)
     }
@@ -132,7 +132,7 @@ impl Snapshot {
         self.holds_back.store(true, Ordering::SeqCst);
     }
 
-    /// The fast pass, made by whoever needs it first.
+    /// The fast pass, computed on first use.
     pub fn reading(&self) -> Arc<Reading> {
         let read = || {
             self.read(|source, houses| self.session.with_texts(|texts| texts.read(source, houses)))
@@ -177,13 +177,13 @@ impl Snapshot {
         PracticeFiles::new(folder, bases, &self.shelf, &self.session.disk)
     }
 
-    /// The houses that this file could use, by name.
+    /// The practice files that this file could use, by name.
     pub fn houses_present(&self) -> Vec<String> {
         self.houses().present()
     }
 
-    /// The fixes of a finding that mend it, with what the recomputed plan says of each. They are tried
-    /// when they are first asked for, and only as long as this is what the client sees.
+    /// The validated fixes of a finding, with their outcome in the recomputed plan. They are tried on
+    /// first request, and only while this snapshot is current.
     pub fn fixes(&self, checked: &Checked, index: usize) -> Vec<Fix> {
         let known = |tried: &HashMap<usize, Vec<Fix>>| tried.get(&index).cloned();
         if let Some(fixes) = known(&self.tried.lock().unwrap_or_else(PoisonError::into_inner)) {
@@ -215,7 +215,7 @@ impl Snapshot {
         fixes
     }
 
-    /// The name under which messages speak of this file.
+    /// The display name of this file.
     fn shown(&self, roots: &[PathBuf]) -> String {
         let Some(path) = &self.path else { return self.document.uri.as_str().to_owned() };
         let short = roots.iter().filter_map(|root| path.strip_prefix(root).ok()).next();
@@ -228,7 +228,7 @@ impl Snapshot {
         self.judged.borrow().clone()
     }
 
-    /// Says that an answer goes out without the mechanics; those, if they have come just now.
+    /// Marks that an answer goes out without the mechanics; returns them if they have just arrived.
     pub fn mark_incomplete_reply(&self) -> Option<Arc<Checked>> {
         self.incomplete_reply.store(true, Ordering::SeqCst);
         self.judged()
@@ -253,7 +253,7 @@ impl Snapshot {
                 if !self.is_current() {
                     return None;
                 }
-                // A superseded snapshot is never judged, and nobody says so: look again now and then.
+                // A superseded snapshot is never judged, without notification, so it is polled.
                 let _ = tokio::time::timeout(Duration::from_millis(50), receiver.changed()).await;
             }
         };

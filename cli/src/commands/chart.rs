@@ -41,7 +41,7 @@ pub fn run(args: &ChartArgs) -> Result<ExitCode, Problem> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The house, and the wires named or all of them.
+/// The practice, and the wires named or all of them.
 fn drawer(args: &ChartArgs) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
     let path = match &args.house {
         Some(path) => path.clone(),
@@ -74,10 +74,10 @@ fn drawer(args: &ChartArgs) -> Result<(Arc<House>, Vec<Arc<Wire>>), Problem> {
     Ok((house, wires))
 }
 
-/// The one house file below this folder.
+/// The only practice file below this folder.
 fn the_house_here() -> Result<PathBuf, Problem> {
     let mut looked = find::find(&[PathBuf::from(".")]);
-    // A file that has nothing to do with the drawer is no reason to stop.
+    // An unrelated file that cannot be read does not stop the command.
     looked.tell_problems();
     let mut found = Vec::new();
     for path in looked.paths().into_iter().filter(|path| files::is_practice_file(path)) {

@@ -63,7 +63,7 @@ pub fn run(check: &CheckArgs, args: &Args) -> Result<ExitCode, Problem> {
         FindingFormat::Json => findings::json::text(&whole),
         FindingFormat::Sarif => findings::sarif::text(&whole, env!("CARGO_PKG_VERSION"), rule_text),
         FindingFormat::Junit => findings::junit::text(&whole),
-        // A line is read by an editor; beside the lines it can be said.
+        // One line per finding is read by an editor, so notes go to standard error.
         FindingFormat::OneLine => {
             crate::tell!("{CAUTION}");
             String::new()

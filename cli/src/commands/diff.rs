@@ -21,7 +21,7 @@ use crate::today::today;
 struct Sides {
     old: PathBuf,
     new: PathBuf,
-    /// The folder whose house files count.
+    /// The folder in which practice files are searched.
     folder: Option<PathBuf>,
     by_git: bool,
 }
@@ -67,7 +67,7 @@ pub fn run(args: &DiffArgs) -> Result<ExitCode, Problem> {
         Plan::of(new.course(), &new.findings, today, &after),
     );
     let (Some(a), Some(b)) = plans else {
-        // A house file, or a text that cannot be read as a plan: git still wants an answer.
+        // A practice file, or a text that is no plan: git still expects output.
         if sides.by_git {
             crate::say!("{}: not a readable case; compare the text.", args.files[0].display());
             return Ok(ExitCode::SUCCESS);

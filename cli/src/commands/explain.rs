@@ -174,7 +174,7 @@ fn words(word: &str) -> String {
     out
 }
 
-/// Lines that a word may stand in, by the examples of their statements.
+/// Lines in which a word may occur, from the examples of their statements.
 fn said_in(word: &str) -> String {
     let holds = |pattern: &&Pattern| pattern.may_say(word);
     let all: Vec<&str> =
@@ -210,7 +210,7 @@ mod tests {
         TERMS.iter().flat_map(|t| t.names).for_each(|n| ask(n));
         let rows = ROWS.iter().map(|row| row.pattern);
         for pattern in rows.chain(FRAGMENTS.iter().map(|(_, pattern)| *pattern)) {
-            // Names of holes stand in angle brackets; everything else in a pattern is a word.
+            // Placeholders are in angle brackets; everything else in a pattern is a word.
             let mut in_hole = false;
             let mut word = String::new();
             for c in pattern.chars().chain([' ']) {
@@ -231,7 +231,7 @@ mod tests {
         assert!(silent.is_empty(), "{silent:?}");
     }
 
-    /// A word that is read and rewritten says what is written in its place.
+    /// A synonym names the word that is written instead.
     #[test]
     fn every_word_that_is_read_as_another_is_explained_by_it() {
         for alias in ALIASES {

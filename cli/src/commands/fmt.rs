@@ -28,7 +28,7 @@ pub fn run(fmt: &FmtArgs) -> Result<ExitCode, Problem> {
             }
         };
         let read = texts.read(&input.source(), &input.library());
-        // Teeth are written as the house writes them, where the house can be read.
+        // Teeth are written in the practice's notation, where the practice file can be read.
         let notation = read.house.as_ref().map(|h| h.notation.value);
         let text = match format(&read.parse, &syntax::FormatOptions { notation }) {
             Ok(text) => text,

@@ -30,14 +30,14 @@ use crate::output::{print, print_plan};
 use crate::problem::Problem;
 use crate::today::today;
 
-/// The cases of one house file.
+/// The cases of one practice file.
 struct PracticeCases {
     house: Arc<House>,
     cases: Vec<Arc<Case>>,
     gathered: Gathered,
 }
 
-/// By the house file, `None` where cases use none.
+/// By practice file, `None` where cases use none.
 type Practices = BTreeMap<Option<String>, PracticeCases>;
 
 pub fn run(args: &LearnArgs) -> Result<ExitCode, Problem> {
@@ -81,8 +81,8 @@ pub fn run(args: &LearnArgs) -> Result<ExitCode, Problem> {
     })
 }
 
-/// All cases below the paths, by the house file they use. One that cannot be read is named and left
-/// out: the others still tell something.
+/// All cases below the paths, by the practice file they use. One that cannot be read is named and left
+/// out.
 fn practices(args: &LearnArgs, today: Date) -> Result<(Practices, usize), Problem> {
     let found = cases::listed(&args.paths)?;
     type LearnInput = Option<(Option<String>, Arc<House>, Arc<Case>, Gathered)>;
@@ -143,7 +143,7 @@ fn practices(args: &LearnArgs, today: Date) -> Result<(Practices, usize), Proble
     Ok((out, problems))
 }
 
-/// Puts the block into the house file: whole or not at all, and nothing else in it changes.
+/// Writes the block into the practice file: atomically, and nothing else in it changes.
 fn write(
     name: &str,
     learning: &Learning,
@@ -163,8 +163,8 @@ fn write(
     Ok(())
 }
 
-/// The house's text with the block, settled where it was settled before; refused where it would
-/// bring a fault.
+/// The practice file's text with the block, formatted where it was formatted before; an error where it
+/// would add a finding.
 fn with_block(input: &Input, lines: &[String], on: Date) -> Result<String, Problem> {
     let refused = |why: String| {
         Problem::usage(

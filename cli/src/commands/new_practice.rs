@@ -77,7 +77,7 @@ fn free(path: &Path) -> Result<(), Problem> {
     Ok(())
 }
 
-/// What the flags say, question by question; the table may stand in a file.
+/// The answers from flags, question by question; the table may be a file.
 fn given(new: &NewPracticeArgs) -> Result<Vec<(QuestionKey, String)>, Problem> {
     let flags = [
         (QuestionKey::Title, &new.title),
@@ -133,7 +133,7 @@ fn take(draft: &mut PracticeAnswers, key: QuestionKey, said: &str) -> Result<(),
         .map_err(|r| Problem::usage(format!("--{}: {}", key.flag(), r.what), r.fix))
 }
 
-/// One question after the other; what a flag has said is not asked.
+/// Asks one question after the other, except those answered by a flag.
 fn dialogue(
     draft: &mut PracticeAnswers,
     given: &[(QuestionKey, String)],

@@ -26,7 +26,7 @@ pub fn run(args: &PreviewArgs) -> Result<ExitCode, Problem> {
         .build()
         .map_err(|e| Problem::serving(&e))?;
     runtime.block_on(async {
-        // This machine only: nobody else has any business with a case.
+        // Local only, because cases are private.
         let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
         let listener =
             tokio::net::TcpListener::bind(address).await.map_err(|e| Problem::serving(&e))?;
@@ -34,7 +34,7 @@ pub fn run(args: &PreviewArgs) -> Result<ExitCode, Problem> {
         let secret = Secret::new().map_err(|e| Problem::serving(&e))?;
         let served = secret.clone();
         let mut out = anstream::stdout();
-        // Whoever started us may have closed its end; the page is served all the same.
+        // The parent may have closed its end; the page is served all the same.
         let (name, secret) = (args.file.display().to_string(), secret.as_str());
         let name = visible::line(&name);
         let _ = writeln!(out, "http://{address}/{secret}/  shows {name}; press Ctrl-C to stop.");

@@ -102,7 +102,7 @@ fn told_in_english(case: &CheckedCase, plan: &Plan<'_>) {
     }
 }
 
-/// What part of the papers is asked for.
+/// The requested part of the documents.
 struct PrintSelection {
     visit: Option<Which>,
     day: Option<Date>,

@@ -87,8 +87,8 @@ fn lines(seen: &SeenArgs) -> Result<Vec<String>, Problem> {
         .map_err(|r| refused(&r))
 }
 
-/// The text with the visit, settled where it was settled before; refused where the visit would bring
-/// an error of its own.
+/// The text with the visit, formatted where it was formatted before; an error where the visit would add
+/// an error.
 fn recorded(input: &Input, entry: &VisitEntry) -> Result<String, Problem> {
     let (text, span) = record::add(&input.text, entry).map_err(|r| refused(&r.to_string()))?;
     let checked = Checker::new().read(
@@ -109,7 +109,7 @@ fn recorded(input: &Input, entry: &VisitEntry) -> Result<String, Problem> {
     Ok(settled(input, text, notation))
 }
 
-/// Asks at the terminal what the step in the mouth needs.
+/// Asks at the terminal what the current step needs.
 fn ask(input: &Input, today: jiff::civil::Date, entry: &mut VisitEntry) -> Result<(), Problem> {
     if !ask::is_possible() {
         return Err(Problem::usage(
@@ -140,7 +140,7 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut VisitEntry) -> Resul
     let mut note = String::new();
     let mut at = 0;
     loop {
-        // What is asked hangs on the kind of visit.
+        // The questions depend on the kind of visit.
         let questions = record::questions_at(case, forecast, entry.kind.as_deref());
         answers.resize(questions.len(), None);
         let numbers = (0..questions.len()).map(AskStage::Question);
@@ -190,7 +190,7 @@ fn ask(input: &Input, today: jiff::civil::Date, entry: &mut VisitEntry) -> Resul
     Ok(())
 }
 
-/// What is asked, one after the other.
+/// The questions in order.
 #[derive(Debug, Clone, Copy)]
 enum AskStage {
     By,
@@ -199,7 +199,7 @@ enum AskStage {
     Note,
 }
 
-/// What the plan says now that the visit is known.
+/// Summary of the plan after the visit.
 fn report(path: &std::path::Path) -> Result<ExitCode, Problem> {
     let input = files::read(path)?;
     let options = CheckOptions { today: Some(today()?) };

@@ -127,7 +127,7 @@ fn together(
     Ok(loaded.exit(unread))
 }
 
-/// The plan, what is left out of it being told; or that there is none.
+/// The plan, after reporting what is left out of it; or an error where there is none.
 fn readable<'a>(case: &'a CheckedCase, unread: &mut bool) -> Option<Plan<'a>> {
     let Some(plan) = case.plan() else {
         *unread = true;

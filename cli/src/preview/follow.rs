@@ -56,7 +56,7 @@ fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
-/// Hands out the newest state.
+/// Returns the newest state.
 #[derive(Debug, Clone)]
 pub struct Follower {
     pub path: PathBuf,
@@ -64,7 +64,7 @@ pub struct Follower {
 }
 
 impl Follower {
-    /// Follows on a thread of its own, until nobody listens any more.
+    /// Follows on a thread of its own, until all receivers are gone.
     pub fn start(path: PathBuf, today: Date) -> Follower {
         let (send, states) = watch::channel(Arc::new(PreviewState::default()));
         let follower = Follower { path: path.clone(), states };
@@ -141,7 +141,7 @@ fn texts(path: &Path, state: &PreviewState) -> Vec<(String, Option<String>)> {
 }
 
 fn is_other((name, text): &(String, Option<String>)) -> bool {
-    // What has become a pipe or a device meanwhile is waited for by nobody.
+    // A path that has become a pipe or a device is not read, since that could block.
     let is_file = fs::metadata(name).is_ok_and(|m| m.is_file());
     is_file.then(|| fs::read_to_string(name).ok()).flatten() != *text
 }

@@ -25,13 +25,12 @@ use super::follow::Follower;
 /// How long the head of a request may take, the next one on a connection included.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-/// In the address of the page: whoever does not know it, another account on this machine, is answered
-/// nothing.
+/// Part of the page's address, so that other accounts on this machine cannot read it.
 #[derive(Debug, Clone)]
 pub struct Secret(String);
 
 impl Secret {
-    /// A new one; an error where the system has no randomness to give.
+    /// A new one; an error where the system has no source of randomness.
     pub fn new() -> std::io::Result<Secret> {
         let mut bytes = [0u8; 16];
         getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
@@ -141,7 +140,7 @@ async fn inside(State(follower): State<Arc<Follower>>, RawQuery(query): RawQuery
     Html(newest(&follower, at).await)
 }
 
-/// Drawing takes a moment; it is done where it blocks nobody.
+/// Drawing is slow, so it runs on a blocking thread.
 async fn newest(follower: &Follower, at: Option<usize>) -> String {
     let state = follower.states.borrow().clone();
     tokio::task::spawn_blocking(move || state.view(at)).await.unwrap_or_default()

@@ -137,7 +137,7 @@ fn fix_text(fix: &springline_lang::finding::Fix) -> String {
     }
 }
 
-/// What stands under the marked text: the figure against its limit, or the step.
+/// The label under the marked text: the figure against its limit, or the step.
 fn short(finding: &Finding) -> String {
     match (&finding.figure, &finding.step) {
         (Some(figure), _) => figure.against_limit(),

@@ -10,9 +10,9 @@ use springline_model::limits::Limit;
 use springline_rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
 use springline_units::quantity::plain;
 
-/// A figure that is computed anew may differ by so much without being another: a share of it.
+/// Relative tolerance within which a recomputed figure counts as equal.
 const SHAKES: f64 = 1.05;
-/// The same of one that stands on predicted places after other wires: they drift with every change before.
+/// The same for a figure at predicted positions after other wires, which vary with every earlier change.
 const DRIFTS: f64 = 1.25;
 
 /// What is worse after than before, in words for a person who looks into why a fix is withdrawn.
@@ -72,7 +72,7 @@ fn is_worse(was: f64, now: &FigurePastLimit) -> bool {
     now.value > was * share + slack(now.limit)
 }
 
-/// Figures that no rule spoke of, because a graver one had spoken of that wire.
+/// Figures without a finding, because a more severe finding covers that wire.
 pub(super) struct FigureText<'a> {
     mended: &'a Finding,
     past: Option<(PastLimits, PastLimits)>,
@@ -83,7 +83,7 @@ impl<'a> FigureText<'a> {
         FigureText { mended, past: limits_of(before).zip(limits_of(after)) }
     }
 
-    /// A finding that is made only now that a graver one is gone, of a figure that was there before and
+    /// A finding that appears only because a more severe one is gone; its figure existed before and was
     /// no better.
     pub fn stood_unsaid(&self, new: &Finding) -> bool {
         let Some((had, has)) = self.past.as_ref().filter(|_| self.mended.code.family() == "force")
@@ -113,7 +113,7 @@ impl<'a> FigureText<'a> {
     }
 }
 
-/// Less than anybody would tell apart, in the limit's own unit.
+/// Smallest relevant difference, in the limit's unit.
 fn slack(limit: Limit) -> f64 {
     match limit.unit() {
         "mm" => 0.05,

@@ -9,7 +9,7 @@ use springline_model::case::{ArchCase, Elastics, Goal, ToothState};
 use springline_model::step::{ActKind, Condition, Step, Term};
 use springline_units::tooth::{Arch, Tooth};
 
-/// The first thing that `before` says and `after` does not, in a few words; `None` where nothing is lost.
+/// The first element of `before` that `after` lacks, in a few words; `None` where nothing is lost.
 pub fn lost(
     before: &Case,
     after: &Case,
@@ -59,7 +59,7 @@ fn of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
     bonded.map(|tooth| format!("the bracket of {tooth}"))
 }
 
-/// Every aim of a condition must still be one. A stated time may give way to what it stood for.
+/// Every term of a condition must remain. A stated time may be replaced by the event it stood for.
 fn of_condition(before: &Condition, after: Option<&Condition>) -> Option<String> {
     let now: &[Term] = after.map_or(&[], |c| &c.terms);
     let all = after.is_none_or(|c| c.all) || now.len() < 2;
@@ -81,7 +81,7 @@ fn of_condition(before: &Condition, after: Option<&Condition>) -> Option<String>
     (missing.is_some() || loosened).then(|| before.text.trim_start_matches("until ").to_owned())
 }
 
-/// What a tooth that is left out waits for; one that is taken in waits for nothing.
+/// The condition of a bypassed tooth; an engaged one has none.
 fn of_bypasses(before: &Step, after: &Step) -> Option<String> {
     let bypasses = |step: &Step| -> Vec<(Tooth, Option<Condition>)> {
         let each = step.acts.iter().filter_map(|act| match &act.kind {

@@ -23,7 +23,7 @@ use springline_units::tooth::Arch;
 
 pub use losses::lost;
 
-/// How many fixes are tried for one case; those of later findings stay as they were offered, and say so.
+/// Number of fixes tried for one case; later ones stay unvalidated, and say so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Budget {
     pub tries: usize,
@@ -35,13 +35,13 @@ impl Default for Budget {
     }
 }
 
-/// Said of a fix for which there was no try left.
+/// Note on a fix that was not tried.
 pub const NOT_TRIED: &str = "not tested: too many fixes at once";
 
 /// What trying a fix gave.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Tried {
-    /// It mends: the fix as it is offered, with what the recomputed plan says of it.
+    /// The fix works: with its outcome in the recomputed plan.
     Mends(Fix),
     Fails(Harm),
     /// It changes another file than the case, or is only about the text: not judged here.
@@ -59,11 +59,11 @@ pub enum Harm {
     Brings(&'static str),
     /// A figure past its limit gets worse: which, from what to what.
     Worse(String),
-    /// The plan no longer says or does this.
+    /// The plan would lose this.
     Loses(String),
 }
 
-/// What a fix is tried with: a way to read its text, and the phases computed so far.
+/// The resources of a trial: a text database and the phases simulated so far.
 pub struct Trial<'a> {
     pub read: &'a mut dyn FnMut(&SourceText) -> LoweredFile,
     pub judgements: &'a mut JudgementCache,
@@ -166,10 +166,10 @@ impl Trial<'_> {
         let mut said: Vec<String> =
             outcome_text::figure(finding, checked, &after).into_iter().collect();
         if said.is_empty() {
-            // Geometry the rule has worked out itself: no figure of the course says it better.
+            // Geometry computed by the rule itself, for which the course has no figure.
             said.extend(fix.outcome.clone());
         }
-        // What stood behind a graver finding, and is said now that that is gone.
+        // Findings that a more severe one had suppressed.
         let mut also: Vec<&str> = Vec::new();
         for new in new_findings(checked, &after) {
             let title = rule(new.code.0).map_or(new.code.0, |r| r.page().title);
@@ -202,7 +202,7 @@ fn is_judged(finding: &Finding, fix: &Fix) -> bool {
     fix.kind == FixKind::Clinical && !finding.code.is_language() && !elsewhere
 }
 
-/// What speaks against a fix; the cheapest question first.
+/// Reasons to reject a fix, cheapest test first.
 fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
     let (Some(was), Some(is)) = (&before.case, &after.case) else { return Some(Harm::Unreadable) };
     if count(&after.findings, finding) >= count(&before.findings, finding) {
@@ -218,7 +218,7 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
     figures::worse(before, after).map(Harm::Worse)
 }
 
-/// How often each kind of finding stands in a case, in each arch: errors; errors and warnings; all.
+/// Counts of each kind of finding in a case, per arch: errors; errors and warnings; all.
 struct FindingTally(BTreeMap<FindingKind, [usize; 3]>);
 
 type FindingKind = (&'static str, Option<Arch>);

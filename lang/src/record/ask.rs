@@ -64,8 +64,8 @@ pub fn questions(case: &Case, forecast: &Forecast) -> Vec<VisitQuestion> {
     questions_at(case, forecast, None)
 }
 
-/// The questions of a visit of that kind. One between the booked visits - an emergency, a repair - is
-/// not asked how the wire was found: that is no test of it, and its clock runs on.
+/// The questions of a visit of that kind. An unscheduled visit (emergency, repair) has no question about
+/// the wire, because the wire is not tested then and its clock continues.
 pub fn questions_at(case: &Case, forecast: &Forecast, kind: Option<&str>) -> Vec<VisitQuestion> {
     if kind.is_some_and(|k| BETWEEN.contains(&k)) {
         return Vec::new();

@@ -42,7 +42,7 @@ pub enum Refused {
     NotAHouse,
     /// The text itself cannot be read, or its braces do not match.
     Unreadable,
-    /// Nothing was said.
+    /// Nothing was entered.
     Empty,
     /// There is a visit of that day already, in this line (from 1).
     SameDay {
@@ -76,7 +76,7 @@ impl fmt::Display for Refused {
     }
 }
 
-/// The case's text with the visit in it, and where it stands there.
+/// The case's text with the visit, and the visit's range.
 pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> {
     let before = parse(FileId(0), source);
     if before.unread.is_some() || before.braces_guessed {
@@ -94,7 +94,7 @@ pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> 
     let edit = inserted(&before, entry.on, &block(entry)).ok_or(Refused::Unreadable)?;
     let text = applied(source, &edit);
     let after = parse(FileId(0), &text);
-    // Whatever the lines hold, they must not reach out of their block.
+    // The lines must not extend beyond their block, whatever they contain.
     let whole = after.braces_guessed || after.top.len() != before.top.len() + 1;
     let start = edit.place.span.start as usize;
     let written = Span::new(start, start + edit.text.len());

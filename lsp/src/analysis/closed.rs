@@ -22,19 +22,19 @@ use crate::practice_files::{EXTENSION, OpenTexts};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 
-/// Files below a house's folder that are looked at, at most; what is left out is logged.
+/// Most files searched below a practice file's folder; the rest is logged.
 const FILES: usize = 5000;
 
 /// Of the cases so many are judged whole; of the others only the language is looked at.
 const JUDGED: usize = 500;
 
-/// Folders below the house's own gone into, at most.
+/// Deepest folder searched below the practice file's own.
 const DEPTH: usize = 6;
 
-/// What is open is told of first.
+/// Open documents come first.
 const WAIT: Duration = Duration::from_millis(150);
 
-/// The way in; dropping it ends the thread.
+/// The sender; dropping it ends the thread.
 #[derive(Debug)]
 pub struct Closed {
     inbox: Arc<Mailbox<Job>>,
@@ -48,7 +48,7 @@ impl Drop for Closed {
     }
 }
 
-/// A house that has changed.
+/// A practice file that has changed.
 #[derive(Debug)]
 struct Job {
     number: u64,
@@ -73,7 +73,7 @@ impl Closed {
         Closed { inbox, newest }
     }
 
-    /// The cases that use this house are looked at, those that are open excepted.
+    /// Checks the cases that use this practice file, except open ones.
     pub fn look(&self, house: &Path, shelf: OpenTexts, session: Arc<Session>) {
         let number = self.newest.fetch_add(1, Ordering::SeqCst) + 1;
         let job = Job { number, house: house.to_path_buf(), shelf, session };
@@ -106,7 +106,7 @@ fn look(job: &Job, newest: &AtomicU64) {
     }
 }
 
-/// The errors of a closed case; `None` where it is none, or uses another house.
+/// The errors of a closed case; `None` where the file is no case or uses another practice file.
 fn case(
     job: &Job,
     house: &str,

@@ -23,8 +23,7 @@ impl<T> Default for Mailbox<T> {
 }
 
 impl<T> Mailbox<T> {
-    /// `urgent` work is taken before what waits already: the document under the user's hands before
-    /// those that only depend on it.
+    /// `urgent` work goes to the front: the document being edited before those that only depend on it.
     pub fn put(&self, key: &str, value: T, urgent: bool) {
         let mut state = self.lock();
         state.waiting.retain(|(waiting, _)| waiting != key);

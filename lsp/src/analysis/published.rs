@@ -11,7 +11,7 @@ pub struct PublishedChecks {
     last: Mutex<HashMap<String, PublishedCheck>>,
 }
 
-/// A whole check as it was told, and which of its findings a text since then no longer had.
+/// A complete check as published, and which of its findings later texts no longer had.
 #[derive(Debug, Clone)]
 pub struct PublishedCheck {
     pub checked: Arc<Checked>,
@@ -28,7 +28,7 @@ impl PublishedChecks {
         self.lock().get(uri.as_str()).cloned()
     }
 
-    /// These findings of what was told last are no more.
+    /// Marks findings of the last published check as gone.
     pub fn strike(&self, uri: &Uri, told: &Arc<Checked>, gone: &[usize]) {
         let mut last = self.lock();
         let Some(last) = last.get_mut(uri.as_str()).filter(|l| Arc::ptr_eq(&l.checked, told))

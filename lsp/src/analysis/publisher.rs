@@ -7,12 +7,12 @@ use serde::Serialize;
 use tokio::sync::Notify;
 use tower_lsp::ls_types::{Diagnostic, PublishDiagnosticsParams, Uri};
 
-/// How much of a check stands behind a list of diagnostics.
+/// How complete the check behind a list of diagnostics is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum CheckStage {
     Language,
     Whole,
-    /// The hand has rested: what was held back is among them.
+    /// Typing has paused: findings held back are included.
     Idle,
 }
 
@@ -27,7 +27,7 @@ struct PublisherState {
     /// What was offered last for each open document.
     offered: BTreeMap<String, (u64, CheckStage)>,
     waiting: BTreeMap<String, PublishDiagnosticsParams>,
-    /// Closed files of which something was said.
+    /// Closed files with published diagnostics.
     closed: BTreeSet<String>,
 }
 
@@ -45,7 +45,7 @@ impl Publisher {
         let before = (revision.saturating_sub(1), CheckStage::Idle);
         let mut state = self.lock();
         state.offered.insert(uri.as_str().to_owned(), before);
-        // What was said of it while it was closed is said anew, in its own way.
+        // Diagnostics published while it was closed are replaced by those of the open document.
         if state.closed.remove(uri.as_str()) {
             let cleared = PublishDiagnosticsParams::new(uri.clone(), Vec::new(), None);
             state.waiting.insert(uri.as_str().to_owned(), cleared);
@@ -53,7 +53,7 @@ impl Publisher {
         }
     }
 
-    /// What stands in a file that is not open; nothing is sent of one of which there is nothing to say.
+    /// Publishes the diagnostics of a closed file; nothing is sent for a file that never had any.
     pub fn closed(&self, uri: &Uri, diagnostics: Vec<Diagnostic>) {
         let mut state = self.lock();
         let key = uri.as_str().to_owned();
@@ -70,7 +70,7 @@ impl Publisher {
         self.due.notify_one();
     }
 
-    /// Nothing more is said of this document, except that nothing is wrong with it.
+    /// Clears the document's diagnostics and publishes no more.
     pub fn close(&self, uri: &Uri) {
         let mut state = self.lock();
         if state.offered.remove(uri.as_str()).is_some() {

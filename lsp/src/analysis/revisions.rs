@@ -5,8 +5,8 @@ use std::sync::{Mutex, PoisonError};
 
 use tower_lsp::ls_types::Uri;
 
-/// Written by the owner of the documents, read by everyone who has worked on a snapshot and wants to
-/// know whether it still counts.
+/// Written by the owner of the documents, read by everyone who has to know whether a snapshot is still
+/// current.
 #[derive(Debug, Default)]
 pub struct Revisions {
     revisions: Mutex<HashMap<String, Revision>>,

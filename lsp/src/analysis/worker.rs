@@ -20,10 +20,10 @@ const GRACE: Duration = Duration::from_millis(40);
 /// After a check that took longer than this none is begun while keys still come in.
 const LONG: Duration = Duration::from_millis(60);
 
-/// No key for so long is a pause in typing: the fastest hands strike one in less.
+/// A pause in typing: longer than the interval between two keystrokes.
 const PAUSE: Duration = Duration::from_millis(30);
 
-/// The way in. Dropping it ends both threads.
+/// The sender. Dropping it ends both threads.
 #[derive(Debug)]
 pub struct Analysis {
     to_read: Arc<Mailbox<Arc<Snapshot>>>,
@@ -38,7 +38,7 @@ impl Drop for Analysis {
 }
 
 impl Analysis {
-    /// Starts the threads; what the reader learns of a document's houses goes to the owner.
+    /// Starts the threads; the language thread reports a document's practice files to the owner.
     pub fn start(owner: Owner, asks: RefreshRequests) -> Analysis {
         let to_read = Arc::new(Mailbox::default());
         let to_judge = Arc::new(Mailbox::default());
@@ -62,7 +62,7 @@ impl Analysis {
     }
 }
 
-/// What the computing thread asks of the client when it is late.
+/// Refresh requests to the client, sent when a check finishes after its request was answered.
 #[derive(Debug, Clone)]
 pub struct RefreshRequests {
     pub refresh: tokio::sync::mpsc::UnboundedSender<()>,
@@ -112,8 +112,8 @@ impl LanguageWorker {
     }
 }
 
-/// The whole check where nothing that is judged has changed: it is there at once, so that nobody has to
-/// wait for the other thread, unless that thread is at work.
+/// The complete check where nothing that rules judge has changed. It is available at once, without
+/// waiting for the other thread, unless that thread is busy.
 fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
     let read = &snapshot.reading().read;
     let options = CheckOptions { today: Some(snapshot.session.settings().today()) };
@@ -161,15 +161,15 @@ impl CheckWorker {
             let checked = self.judge(&snapshot);
             self.last = begun.elapsed();
             if self.last > GRACE {
-                // Whoever asked has been answered without it.
+                // Pending requests have been answered without it.
                 snapshot.mark_incomplete_reply();
             }
             finish(&snapshot, checked, &self.asks);
         }
     }
 
-    /// Cheap checks follow every key; dear ones wait until the hands rest. Should they go on, the newer
-    /// text is waiting already.
+    /// Cheap checks run at every keystroke; expensive ones are debounced. If typing goes on, the newer
+    /// text is queued already.
     fn is_pause(&self, snapshot: &Snapshot) -> bool {
         if self.last > LONG {
             std::thread::sleep(PAUSE);
@@ -192,7 +192,7 @@ impl CheckWorker {
     }
 }
 
-/// Tells what was held back while the hand was on the text.
+/// Publishes the findings held back while the text was being edited.
 pub fn publish_held_back(snapshot: &Snapshot, asks: &RefreshRequests) {
     if snapshot.session.client_features().pulls {
         let _ = asks.refresh.send(());

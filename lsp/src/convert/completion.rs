@@ -7,7 +7,7 @@ use crate::features::complete::{Offer, OfferKind, OfferSubject};
 use crate::position::Positions;
 use crate::session::ClientFeatures;
 
-/// What an item carries, to be explained when the editor asks.
+/// Data of an item, to resolve its details on request.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", tag = "about")]
 pub enum Data {
@@ -36,7 +36,7 @@ fn item(
     positions: &Positions<'_>,
 ) -> CompletionItem {
     let mut range = positions.range(offer.replace);
-    // An editor takes only what lies on its line and holds its cursor.
+    // Editors accept only a range on the cursor's line that includes the cursor.
     if range.start.line != at.line
         || range.end.line != at.line
         || range.start > at

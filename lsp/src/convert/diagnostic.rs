@@ -13,7 +13,7 @@ use crate::features::while_typing::{self, CurrentFindings, LastPublished};
 use crate::position::Positions;
 use crate::snapshot::{Reading, Snapshot};
 
-/// Who says so.
+/// The source of the diagnostics.
 pub const SOURCE: &str = "springline";
 
 /// What a stage of the check found in a document.
@@ -63,10 +63,11 @@ pub fn of(snapshot: &Snapshot, stage: CheckStage) -> Vec<Diagnostic> {
 
 const NOT_JUDGED: &str = "syntax/not-judged";
 
-/// What a finding says of itself that was found in an earlier text.
+/// Note on a finding that comes from an earlier text.
 const PAST: &str = "\nfrom before the line that is being written";
 
-/// That a step or an arch is not judged is said by the error that is the reason; one mistake, one mark.
+/// That a step or an arch is not judged is noted at the error that causes it: one mistake, one
+/// diagnostic.
 fn add_not_judged(
     finding: &Finding,
     snapshot: &Snapshot,
@@ -123,7 +124,7 @@ fn tags(finding: &Finding, snapshot: &Snapshot) -> Option<Vec<DiagnosticTag>> {
     wanted.then(|| vec![DiagnosticTag::UNNECESSARY])
 }
 
-/// The page that says what this kind of finding is.
+/// The documentation page of this finding's code.
 fn page(finding: &Finding, snapshot: &Snapshot) -> Option<CodeDescription> {
     let session = &snapshot.session;
     let href = session.client_features().pages.then(|| session.pages.of(finding.code.0))??;
@@ -153,8 +154,8 @@ pub fn message(finding: &Finding) -> String {
     out
 }
 
-/// Where a finding is shown in the document it was found for. What lies in the house is shown at
-/// the nearest thing in the case that leads there.
+/// The range of a finding in its document. A place in the practice file is shown at the nearest reference
+/// to it in the case.
 pub fn anchor(finding: &Finding, parse: &Parse) -> Span {
     let here = |place: &Place| place.file == parse.file;
     if here(&finding.place) {

@@ -42,7 +42,7 @@ pub fn legend() -> SemanticTokensLegend {
     }
 }
 
-/// Each token counted from the one before. A stretch that reaches over a line's end is cut there.
+/// Each token relative to the previous one. A range over several lines is split at line ends.
 pub fn tokens(
     classes: &[(Span, TokenClass)],
     text: &str,

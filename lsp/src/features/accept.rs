@@ -20,7 +20,7 @@ pub fn may_be_accepted(finding: &Finding) -> bool {
 pub enum Reason {
     /// Two places to fill in, as snippets have them.
     ToFill,
-    /// Empty quotes: the language asks for the reason until it is there.
+    /// Empty quotes: a finding asks for the reason until it is written.
     Empty,
 }
 
@@ -41,8 +41,7 @@ pub fn line(finding: &Finding, facts: Facts<'_>, reason: Reason) -> String {
     out
 }
 
-/// The figure with two digits, never below itself: an acceptance that does not reach what it is for
-/// would be none.
+/// The figure rounded up to two digits, so that the acceptance covers it.
 fn rounded_up(value: f64) -> String {
     if value <= 0.0 || !value.is_finite() {
         return plain(value);
@@ -51,8 +50,8 @@ fn rounded_up(value: f64) -> String {
     plain((value * scale - 1e-9).ceil() / scale)
 }
 
-/// A line put into the braces of the step that the finding is about, else of the arch, else into the case
-/// itself: an acceptance holds where it stands.
+/// Inserts a line into the block of the step that the finding is about, else of the arch, else into the
+/// case itself, because an acceptance applies to the block it is in.
 pub fn insertion(finding: &Finding, facts: Facts<'_>, line: &str) -> Option<TextEdit> {
     let parse = facts.parse();
     let arch = finding.teeth.first().map(|t| t.arch().word());

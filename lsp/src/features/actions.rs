@@ -37,8 +37,7 @@ pub enum ActionKind {
     FixAll,
 }
 
-/// Everything that can be done in a range. Of a finding's fixes only those that `mending` hands back are
-/// offered.
+/// All actions in a range. Of a finding's fixes only those that `mending` returns are offered.
 pub fn actions(
     facts: Facts<'_>,
     range: Span,
@@ -75,8 +74,8 @@ fn fixes(fixes: &[Fix], index: usize, out: &mut Vec<Action>) {
 /// Letters of a title at most: a menu is narrow.
 const TITLE: usize = 110;
 
-/// What it does, and what the recomputed plan says, as far as a menu has room for it. A title that only
-/// names things is made a command.
+/// The title of a fix with its outcome in the recomputed plan, within the width of a menu. A title that
+/// only names things is turned into a command.
 fn titled(title: &str, outcome: &str) -> String {
     let first = title.split([' ', ',']).next().unwrap_or_default();
     let verb = match first {
@@ -169,7 +168,7 @@ fn exactly(quantity: Quantity, unit: Unit) -> Option<String> {
     close.then(|| format!("{text} {unit}"))
 }
 
-/// Nobody writes more.
+/// Upper bound on a typed figure's digits.
 fn four_figures(value: f64) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return value;
@@ -178,7 +177,7 @@ fn four_figures(value: f64) -> f64 {
     (value * scale).round() / scale
 }
 
-/// Every fix that only changes how the text is written, those that lie over each other once.
+/// Every fix that only changes notation; of overlapping ones the first.
 fn fix_all(facts: Facts<'_>) -> Option<Action> {
     let file = facts.parse().file;
     let mut edits: Vec<(FileId, TextEdit)> = Vec::new();

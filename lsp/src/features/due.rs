@@ -10,7 +10,7 @@ use crate::facts::Facts;
 /// What a menu shows, and the edits; `None` where no visit is due or the text has a fault that hides
 /// where it belongs.
 pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)> {
-    // Inside an arch somebody is at work on the plan.
+    // Inside an arch the user is editing the plan.
     if facts.arch_at(offset).is_some() {
         return None;
     }
@@ -24,7 +24,7 @@ pub fn visit(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<TextEdit>)>
     let lines: Vec<String> = record::questions(case, forecast)
         .into_iter()
         .filter_map(|question| match question {
-            // The last choice says that nothing was tested: it claims nothing.
+            // The last choice states that nothing was tested.
             VisitQuestion::Choose { choices, .. } => {
                 choices.into_iter().next_back().map(|(_, line)| line)
             }

@@ -9,16 +9,16 @@ use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
 
-/// One replacement in the file at hand.
+/// One replacement in the current file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TextEdit {
     pub span: Span,
     pub text: String,
 }
 
-/// The edits that settle the whole file.
+/// The edits that format the whole file.
 pub fn formatting(facts: Facts<'_>) -> Result<Vec<TextEdit>, FormatRefusal> {
-    // Without a house nobody knows how this practice writes teeth; they stay as they are.
+    // Without a practice file the tooth notation is unknown; teeth stay as they are.
     let notation = facts.house().map(|h| h.notation.value);
     let settled = format(facts.parse(), &FormatOptions { notation })?;
     Ok(between(facts.text(), &settled))
@@ -30,9 +30,9 @@ pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, 
     Ok(formatting(facts)?.into_iter().filter(touches).collect())
 }
 
-/// What settles the line just written, when a line ends or a brace closes, and indents the one begun: never
-/// more than those two. Only what stands before the cursor is looked at, with its open blocks closed: so it
-/// works in a text that is not whole yet.
+/// Formats the line just written when a line ends or a brace closes, and indents the new one: never more
+/// than those two. Only the text before the cursor is used, with its open blocks closed, so it works in
+/// an incomplete text.
 pub fn on_type(
     facts: Facts<'_>,
     offset: usize,

@@ -11,7 +11,7 @@ use crate::facts::Facts;
 /// Steps of one arch worth a name, at least.
 const STEPS: usize = 2;
 
-/// What a menu shows, and the edits in case and house.
+/// The menu title, and the edits in case and practice file.
 pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId, TextEdit)>)> {
     let arch = facts.around(offset).find(|l| matches!(l.keyword(), Some("upper" | "lower")))?;
     if facts.is_house() || arch.children().any(|l| l.keyword() == Some("follow")) {
@@ -48,7 +48,7 @@ fn one_line(step: StatementRef<'_>) -> String {
     step.text().split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// A name no sequence of the house has.
+/// A name that no sequence of the practice has.
 fn free_name(facts: Facts<'_>) -> Option<String> {
     let house = facts.house()?;
     (1..100).map(|n| format!("sequence-{n}")).find(|n| !house.sequences.contains_key(n.as_str()))

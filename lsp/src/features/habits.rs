@@ -8,13 +8,13 @@ use springline_lang::syntax::Context;
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::units::tooth::Tooth;
 
-/// Counted over the other plans of the same house; with it what else is known of the folder.
+/// Counts over the other plans of the same practice, with other facts about the folder.
 #[derive(Debug, Default)]
 pub struct Habits {
     after: HashMap<String, Counts>,
-    /// Initials, with how often they stand in plans.
+    /// Initials, with their frequency in plans.
     persons: HashMap<String, u32>,
-    /// House files that a plan here could use.
+    /// Practice files that a plan here could use.
     pub houses: Vec<String>,
     pub today: Option<Date>,
 }
@@ -31,17 +31,18 @@ impl Counts {
     }
 }
 
-/// A place in a text as habits know it: what stands before it, from the nearest likeness to the widest.
+/// The context of a place for habit look-up: what precedes it, from the most specific key to the most
+/// general.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HabitContext {
     keys: Vec<String>,
 }
 
-/// What each likeness of a place counts.
+/// Weights of the keys, most specific first.
 const WEIGHTS: [f64; 4] = [8.0, 4.0, 2.0, 0.5];
 
 impl Habits {
-    /// Nothing is counted; only the day and the houses are known.
+    /// Habits without counts: only the date and the practice files are known.
     pub fn unknown(houses: Vec<String>, today: Option<Date>) -> Habits {
         Habits { houses, today, ..Habits::default() }
     }
@@ -72,7 +73,7 @@ impl Habits {
         }
     }
 
-    /// How much a value is expected at a place: 0 where nobody ever wrote it.
+    /// How likely a value is at a place: 0 where it was never written.
     pub fn expects(&self, place: &HabitContext, value: &str) -> f64 {
         let found = place.keys.iter().zip(WEIGHTS);
         found.map(|(key, w)| w * self.after.get(key).map_or(0.0, |c| c.share(value))).sum()
@@ -90,7 +91,7 @@ impl Habits {
         out
     }
 
-    /// Initials, those that stand in most plans first.
+    /// Initials, most frequent first.
     pub fn persons(&self) -> Vec<String> {
         let mut out: Vec<(&String, &u32)> = self.persons.iter().collect();
         out.sort_by_key(|(name, n)| (std::cmp::Reverse(**n), (*name).clone()));
@@ -161,7 +162,7 @@ pub fn inside(words: &[HabitToken<'_>]) -> HabitContext {
     }
 }
 
-/// What stands at a place: a figure together with its unit.
+/// The value at a place: a figure together with its unit.
 fn value<'a>(text: &'a str, words: &[HabitToken<'a>], i: usize) -> Option<&'a str> {
     let word = words.get(i)?;
     if word.kind != HabitTokenKind::Number {

@@ -91,7 +91,7 @@ fn short(phase: &Phase) -> Option<String> {
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.
 fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
-    // A visit's `tooth` lines say what was found, not what is planned.
+    // A visit's `tooth` lines record observations, not plans.
     if facts.around(line.span().start as usize).any(|l| l.keyword() == Some("seen")) {
         return;
     }

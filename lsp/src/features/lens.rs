@@ -5,7 +5,7 @@ use springline_lang::units::tooth::Arch;
 
 use crate::facts::Facts;
 
-/// What an editor that knows the command does when it is pressed: what its title says.
+/// The command of a lens, for editors that support it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LensCommand {
     /// Show the findings of this case.

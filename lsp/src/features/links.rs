@@ -5,7 +5,7 @@ use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
 
-/// A stretch of text that leads to another file.
+/// A range of text that links to another file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Link {
     pub span: Span,

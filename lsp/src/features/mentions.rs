@@ -6,7 +6,7 @@ use springline_lang::units::tooth::Tooth;
 
 use crate::facts::Facts;
 
-/// The tooth at an offset: the end of a stretch that the cursor is on.
+/// The tooth at an offset; in a range, the end under the cursor.
 pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
     let at = item_at(facts.parse(), offset)?;
     at.slot.filter(|slot| matches!(slot.hole, PlaceholderKind::Tooth | PlaceholderKind::Teeth))?;
@@ -15,7 +15,7 @@ pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
     Tooth::parse(facts.parse().text(end))
 }
 
-/// Where it is spoken of, in the order of the text.
+/// Its mentions, in text order.
 pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
     let lines = facts.parse().all_lines().filter(|l| l.is_read());
     let typed = lines.flat_map(|line| {
@@ -30,7 +30,7 @@ pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
     out
 }
 
-/// Its own name where it is named, the whole stretch where it lies within.
+/// The tooth itself where it is named, the whole range where it is within one.
 fn mention(facts: Facts<'_>, typed: ToothSpan, tooth: Tooth) -> Option<Span> {
     let is = |span: &Span| Tooth::parse(facts.parse().text(*span)) == Some(tooth);
     if is(&typed.first) {

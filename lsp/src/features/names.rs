@@ -6,7 +6,7 @@ use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{PlaceholderKind, item_at};
 use springline_lang::text::Span;
 
-/// A name in its namespace. Step names belong to their arch, or to their sequence in the house.
+/// A name in its namespace. Step names belong to their arch, or to their sequence in the practice file.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct QualifiedName {
     pub space: &'static str,
@@ -15,7 +15,7 @@ pub struct QualifiedName {
     pub owner: Option<String>,
 }
 
-/// One place where a name stands.
+/// One occurrence of a name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Use {
     pub span: Span,
@@ -51,7 +51,7 @@ fn owner(line: StatementRef<'_>, space: &str) -> Option<String> {
     }
 }
 
-/// The arch or the sequence that a step's name is looked up in. Elastics reach over both arches.
+/// The arch or the sequence in which a step's name is resolved. Elastics belong to both arches.
 fn step_owner(line: StatementRef<'_>) -> Option<String> {
     let mut at = Some(line);
     while let Some(here) = at {
@@ -120,7 +120,7 @@ impl Scope<'_> {
         QualifiedName { owner: self.true_owner(name), ..name.clone() }
     }
 
-    /// Whether a use in this file means that name, which another file may have said.
+    /// Whether a use in this file refers to that name, which may be defined in another file.
     fn means(self, used: &QualifiedName, wanted: &QualifiedName) -> bool {
         if used.space != wanted.space || used.text != wanted.text {
             return false;
@@ -130,7 +130,7 @@ impl Scope<'_> {
         }
         match used.owner {
             Some(_) => self.true_owner(used) == wanted.owner,
-            // Elastics and acceptances speak of a step of either arch.
+            // Elastics and acceptances may refer to a step of either arch.
             None => ["upper", "lower"].into_iter().any(|arch| {
                 let there = QualifiedName { owner: Some(arch.to_owned()), ..used.clone() };
                 self.true_owner(&there) == wanted.owner
@@ -150,7 +150,7 @@ pub fn meaning(scope: Scope<'_>, used: &Use) -> QualifiedName {
     name
 }
 
-/// Every place of a file where that name stands.
+/// Every occurrence of that name in a file.
 pub fn find(scope: Scope<'_>, wanted: &QualifiedName) -> Vec<Use> {
     uses(scope.parse).into_iter().filter(|used| scope.means(&used.name, wanted)).collect()
 }

@@ -20,10 +20,10 @@ pub struct Signature {
 /// A part of a statement.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SignaturePart {
-    /// Where it stands in the label.
+    /// Its range in the label.
     pub start: usize,
     pub end: usize,
-    /// What may stand for a name in capitals: `CONDITION: passive, decided, ...`
+    /// Allowed values of a name in capitals: `CONDITION: passive, decided, ...`
     pub doc: String,
 }
 
@@ -64,7 +64,7 @@ fn shape(row: &'static Production, place: &Expected) -> Signature {
     Signature { label, doc: row.doc, parts, active }
 }
 
-/// The parts of a pattern that stand beside each other: a bracket with all that is in it is one.
+/// The top-level parts of a pattern; a bracketed group is one part.
 fn parts_of(pattern: &'static str) -> Vec<&'static str> {
     let (mut out, mut depth, mut start) = (Vec::new(), 0usize, 0);
     for (i, c) in pattern.char_indices() {
@@ -82,7 +82,7 @@ fn parts_of(pattern: &'static str) -> Vec<&'static str> {
     out
 }
 
-/// The words and holes of a part, with those of the fragments in it.
+/// The words and placeholders of a part, including those of its fragments.
 fn atoms(part: &'static str, out: &mut Vec<&'static str>) {
     for word in part.split(|c: char| " [](){}|,+".contains(c)).filter(|w| !w.is_empty()) {
         match word.strip_prefix('@').and_then(|name| FRAGMENTS.iter().find(|(n, _)| *n == name)) {
@@ -137,7 +137,7 @@ fn readable(pattern: &str) -> String {
         out.push_str(&before.replace('+', ""));
         match (core.strip_prefix('@'), core.split_once(':')) {
             (Some(fragment), _) => out.push_str(&fragment.to_uppercase()),
-            // A name says best by its namespace what it is.
+            // A name is best described by its namespace.
             (None, Some(("NAME", label))) => {
                 out.push_str(&label.trim_end_matches('!').to_uppercase());
             }

@@ -34,7 +34,7 @@ pub fn symbols(facts: Facts<'_>) -> Vec<Symbol> {
     outline(facts.parse())
 }
 
-/// The outline of a text that nobody has checked.
+/// The outline of an unchecked text.
 pub fn outline(parse: &Parse) -> Vec<Symbol> {
     parse.lines().filter_map(symbol).collect()
 }
@@ -42,7 +42,7 @@ pub fn outline(parse: &Parse) -> Vec<Symbol> {
 fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
     let keyword = line.keyword()?;
     let kind = kind(keyword)?;
-    // A stop on a wire is no stop of the drawer.
+    // A stop on a wire is not a stock item.
     if kind == SymbolKind::Stock && line.context() != Some(Context::House) {
         return None;
     }

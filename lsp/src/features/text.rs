@@ -26,7 +26,7 @@ pub fn section(wire: &Wire) -> String {
     }
 }
 
-/// "43 g": whole grams, as nobody feels less.
+/// "43 g": whole grams.
 pub fn grams(newtons: f64) -> String {
     format!("{:.0} g", newtons_to_grams(newtons))
 }

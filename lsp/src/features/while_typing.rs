@@ -10,18 +10,18 @@ use springline_lang::syntax::tree::Parse;
 use springline_lang::syntax::{expected, statement_path_at};
 use springline_lang::text::{FileId, Place, Span};
 
-/// Where the hand is.
+/// Where the user is typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Typing {
-    /// Nobody types here, or what came was no typing: a file opened, something pasted, a fix.
+    /// Not here, or the change was not typing: a file opened, a paste, a fix.
     Away,
     /// At this offset.
     At(usize),
-    /// In the house that this text uses.
+    /// In the practice file that this text uses.
     Elsewhere,
 }
 
-/// What was told last with nothing held back.
+/// The last complete check that was published.
 #[derive(Debug, Clone, Copy)]
 pub struct LastPublished<'a> {
     pub checked: &'a Checked,
@@ -29,7 +29,7 @@ pub struct LastPublished<'a> {
     pub gone: &'a [bool],
 }
 
-/// What there is to tell now.
+/// The current findings.
 #[derive(Debug, Clone, Copy)]
 pub struct CurrentFindings<'a> {
     pub parse: &'a Parse,
@@ -38,11 +38,11 @@ pub struct CurrentFindings<'a> {
     pub is_whole: bool,
 }
 
-/// One finding that is told.
+/// One published finding.
 #[derive(Debug, Clone)]
 pub struct ShownFinding<'a> {
     pub finding: Cow<'a, Finding>,
-    /// It was found in the text as it was before; whether it stands is not known yet.
+    /// It comes from an earlier text; whether it still applies is not known yet.
     pub is_past: bool,
 }
 
@@ -51,7 +51,7 @@ pub struct Publication<'a> {
     pub shown: Vec<ShownFinding<'a>>,
     /// Something is held back or out of date.
     pub holds_back: bool,
-    /// Findings told last that are no more, by index.
+    /// Indices of findings of the last published check that are gone.
     pub gone: Vec<usize>,
 }
 
@@ -61,7 +61,8 @@ pub fn all(now: CurrentFindings<'_>) -> Publication<'_> {
     Publication { shown: now.findings.iter().map(shown).collect(), ..Publication::default() }
 }
 
-/// What is told with the hand there. Without anything told before, only its line is held back.
+/// What to publish while the user types at that place. Without an earlier publication only the line
+/// itself is held back.
 pub fn publication<'a>(
     now: CurrentFindings<'a>,
     hand: Typing,
@@ -93,12 +94,12 @@ pub fn publication<'a>(
 struct TypingState<'a> {
     now: CurrentFindings<'a>,
     held: Option<Span>,
-    /// A step whose next line is about to be written: it is judged anew when it is left.
+    /// A step whose next line is about to be written: it is judged again when the cursor leaves it.
     step: Option<&'a str>,
     at: usize,
     told: Option<LastPublished<'a>>,
     shift: Option<ChangedRange>,
-    /// Nothing new is said elsewhere.
+    /// No new findings appear elsewhere.
     is_frozen: bool,
 }
 
@@ -122,7 +123,7 @@ impl<'a> TypingState<'a> {
         out
     }
 
-    /// The clinical findings: those told last, as far as they still hold or nobody can say.
+    /// The clinical findings: those published last, unless they are known to be gone.
     fn verdict(&self, is_sure: bool, out: &mut Publication<'a>) {
         let mut now: Vec<&Finding> =
             self.now.findings.iter().filter(|f| !f.code.is_language()).collect();
@@ -172,7 +173,7 @@ impl<'a> TypingState<'a> {
             && held.start <= place.span.end
     }
 
-    /// Elsewhere: what was told stays, and what lies in lines written since may be said.
+    /// Elsewhere: published findings stay, and findings in lines written since may appear.
     fn may_publish(&self, finding: &Finding) -> bool {
         let (Some(_), Some(shift)) = (self.told, self.shift) else { return true };
         let own = finding.place.file == self.now.parse.file;
@@ -186,7 +187,7 @@ impl<'a> TypingState<'a> {
         told.checked.findings.iter().any(same)
     }
 
-    /// On the line under the hand: what was told already, and what cannot be mended by going on.
+    /// On the line being typed: findings already published, and errors that no further typing can repair.
     fn may_publish_on_line(&self, finding: &Finding) -> bool {
         if finding.code.0 == "syntax/not-judged" {
             return false;
@@ -194,7 +195,7 @@ impl<'a> TypingState<'a> {
         self.was_published(finding) || self.is_beyond_mending(finding)
     }
 
-    /// It lies in the words before the one at the hand, and no word after them makes it right.
+    /// Whether it is in the words before the one being typed, and no further word can resolve it.
     fn is_beyond_mending(&self, finding: &Finding) -> bool {
         let begun = word_start(&self.now.parse.source, self.at);
         if finding.place.file != self.now.parse.file || finding.place.span.end as usize >= begun {
@@ -240,7 +241,7 @@ fn line_of(text: &str, at: usize) -> Option<Span> {
     is_written.then(|| Span::new(start, end))
 }
 
-/// The step in whose braces an offset lies.
+/// The step whose block encloses an offset.
 fn step_at(parse: &Parse, at: usize) -> Option<&str> {
     let path = statement_path_at(parse, at);
     let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")))?;
@@ -255,7 +256,7 @@ fn word_start(text: &str, at: usize) -> usize {
     before.trim_end_matches(word).len()
 }
 
-/// What lies between two texts that begin and end alike.
+/// The differing range of two texts with a common prefix and suffix.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct ChangedRange {
     /// As far both begin alike.
@@ -273,7 +274,7 @@ impl ChangedRange {
         ChangedRange { head, old: a.len() - tail, new: b.len() - tail }
     }
 
-    /// Where a stretch of the old text lies now; `None` where it was written over.
+    /// Maps a range of the old text to the new one; `None` where it was overwritten.
     fn span(self, span: Span) -> Option<Span> {
         let (start, end) = (span.start as usize, span.end as usize);
         let moved = |at: usize| at - self.old + self.new;
@@ -302,7 +303,7 @@ impl ChangedRange {
             && self.head <= span.end as usize
     }
 
-    /// An old finding where it lies now, without its fixes: those are for the old text.
+    /// An old finding at its new place, without its fixes, which were for the old text.
     fn finding(self, finding: &Finding) -> Option<Finding> {
         let place = self.place(finding.place)?;
         let mut moved = Finding { place, fixes: Vec::new(), ..finding.clone() };
@@ -317,7 +318,7 @@ impl ChangedRange {
     }
 }
 
-/// Compared a stretch at a time: texts are long and nearly the same.
+/// Compared in chunks, because texts are long and nearly equal.
 const STRETCH: usize = 256;
 
 fn common_prefix(a: &[u8], b: &[u8]) -> usize {

@@ -53,7 +53,7 @@ fn one(
     })
 }
 
-/// Puts the cursor where something is still to be written, once the edit is made.
+/// Moves the cursor to where something is still to be written, after the edit.
 fn after(view: &DocumentView, action: &Action, cursor: usize) -> Option<Command> {
     if !view.snapshot.session.client_features().commands.cursor {
         return None;
@@ -85,9 +85,9 @@ fn kind(kind: ActionKind) -> CodeActionKind {
     }
 }
 
-/// A client may ask for a kind, and means those below it too.
+/// A requested kind includes its sub-kinds.
 fn wanted(kind: CodeActionKind, only: Option<&[CodeActionKind]>) -> bool {
-    // Source actions are for saving and menus; nobody wants them at a light bulb.
+    // Source actions are for saving and menus, not for the light bulb.
     let Some(only) = only else { return kind != CodeActionKind::SOURCE_FIX_ALL };
     only.iter().any(|asked| {
         kind.as_str() == asked.as_str()

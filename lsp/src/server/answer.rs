@@ -80,12 +80,12 @@ pub enum CheckDepth {
 impl CheckDepth {
     /// As long as a hover is worth waiting for.
     pub const SOON: CheckDepth = CheckDepth::Within(Duration::from_millis(500));
-    /// Nothing can be said without the mechanics.
+    /// Nothing can be answered without the mechanics.
     pub const WHOLE: CheckDepth = CheckDepth::Within(Duration::from_secs(10));
 }
 
-/// Answers a request about one document. Nothing is said about a document that is not open; one that
-/// has moved on gets "content modified".
+/// Answers a request about one document. A document that is not open gets an empty answer; one whose text
+/// has changed gets "content modified".
 pub async fn on<T, F>(uri: &Uri, need: CheckDepth, work: F) -> Result<Option<T>>
 where
     T: Send + 'static,
@@ -99,7 +99,7 @@ where
     .await
 }
 
-/// Runs work where it blocks nobody; a panic in it is logged and becomes an error.
+/// Runs work on a blocking thread; a panic in it is logged and becomes an error.
 pub async fn contain<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Result<T> {
     tokio::task::spawn_blocking(work).await.map_err(|error| {
         crate::log(&format!("a request failed: {error}"));
@@ -107,7 +107,7 @@ pub async fn contain<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'stati
     })
 }
 
-/// Runs work here and now: what takes less time than it takes to hand it to another thread.
+/// Runs work on the current task, where that is faster than handing it to another thread.
 pub fn at_once<T>(work: impl FnOnce() -> T) -> Result<T> {
     std::panic::catch_unwind(std::panic::AssertUnwindSafe(work)).map_err(|_| {
         crate::log("a request failed: it panicked");

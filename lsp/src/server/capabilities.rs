@@ -19,7 +19,7 @@ pub fn of(abilities: ClientFeatures) -> ServerCapabilities {
         hover_provider: Some(HoverProviderCapability::Simple(true)),
         completion_provider: Some(CompletionOptions {
             resolve_provider: Some(true),
-            // After a blank a word is wanted; inside one the editor asks by itself.
+            // Completion is triggered after a blank; inside a word the editor requests it by itself.
             trigger_characters: Some([" ", "#", "/", "-", "."].map(str::to_owned).to_vec()),
             ..CompletionOptions::default()
         }),
@@ -82,7 +82,7 @@ pub fn of(abilities: ClientFeatures) -> ServerCapabilities {
     }
 }
 
-/// A house under another name is another house to its cases.
+/// To its cases, a renamed practice file is a different one.
 fn renamed_files() -> WorkspaceFileOperationsServerCapabilities {
     let pattern = FileOperationPattern {
         glob: format!("**/*.{EXTENSION}"),

@@ -23,7 +23,7 @@ const FILES: usize = 2000;
 /// So long they are taken for what they were.
 const AGE: Duration = Duration::from_secs(120);
 
-/// By folder and house: when it was counted, and what.
+/// By folder and practice file: the time of counting, and the counts.
 #[derive(Debug, Default)]
 pub struct KeptHabits {
     kept: Mutex<HashMap<(PathBuf, String), (Instant, Arc<Habits>)>>,

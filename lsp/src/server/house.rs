@@ -47,7 +47,7 @@ pub fn renamed(view: &DocumentView, used: &Used, new: &str) -> Result<Option<Wor
     Ok(Some(edit::with_rename(edits, old_uri, new_uri)))
 }
 
-/// The `use` lines that mean a house, under its new name.
+/// Edits of the `use` lines that refer to a practice file, to its new name.
 fn edits(
     session: &Session,
     reach: &mut HouseUsers<'_>,

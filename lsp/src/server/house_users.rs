@@ -33,7 +33,7 @@ pub struct Users {
     pub missed: Vec<String>,
 }
 
-/// Houses that build on one another, at most: the reader takes no more.
+/// Longest chain of practice files that build on one another, as in lowering.
 const CHAIN: usize = 8;
 
 impl<'a> HouseUsers<'a> {
@@ -60,20 +60,21 @@ impl<'a> HouseUsers<'a> {
         found
     }
 
-    /// Where its houses are looked for: its folder, or that of the project where it was never saved.
+    /// Where its practice files are searched: its folder, or the project's where it was never saved.
     fn folder(&self, text: &ProjectText) -> Option<PathBuf> {
         let own = text.path.as_deref().and_then(Path::parent).map(Path::to_path_buf);
         own.or_else(|| self.session.roots().first().cloned())
     }
 
-    /// The file whose definition of a name counts in this text: it itself, or the nearest of its houses.
+    /// The file whose definition of a name applies in this text: the text itself, or the nearest of its
+    /// practice files.
     pub fn definer(&mut self, text: &ProjectText, name: &QualifiedName) -> Option<PathBuf> {
         if defines(&text.parse, name) {
             return text.path.clone();
         }
         let mut next = used(&text.parse).map(|used| used.name);
         for _ in 0..CHAIN {
-            // Houses further down are looked for from the case's folder too.
+            // Practice files further down the chain are searched from the case's folder too.
             let path = self.house(text, &next?)?;
             let parse = self.tree(&path)?;
             if defines(&parse, name) {
@@ -97,7 +98,7 @@ impl<'a> HouseUsers<'a> {
         self.open.get(path).cloned().or_else(|| project::text(path, read_file(path).ok()?))
     }
 
-    /// Every plan that lies where it can use a house in that folder, and holds that word.
+    /// Every plan that could use a practice file in that folder and contains that word.
     pub fn users(&self, folder: &Path, word: &str) -> Users {
         let mut out = Users { texts: Vec::new(), missed: Vec::new() };
         out.texts.extend(self.snapshots.values().map(|snapshot| project::open_text(snapshot)));

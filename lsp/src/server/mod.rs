@@ -45,7 +45,8 @@ const DIAGNOSTICS: Duration = Duration::from_millis(40);
 /// The same where it cannot be told: what is late then has to wait for the next key.
 const DIAGNOSTICS_ONCE: Duration = Duration::from_millis(400);
 
-/// Findings of a text up to so many bytes are told at once: handing them to another thread takes longer.
+/// Texts up to that many bytes are answered on the current task, because handing them to another thread
+/// takes longer.
 const SHORT: usize = 128 << 10;
 
 #[derive(Debug)]
@@ -253,7 +254,7 @@ impl LanguageServer for Server {
             let offset = view.snapshot.positions().offset(place.position);
             let edits =
                 features::edits::on_type(view.facts(), offset, &params.ch).unwrap_or_default();
-            // A file that cannot be settled yet is what typing is: nothing to log.
+            // A file that cannot be formatted yet is normal while typing: not logged.
             Some(stamped(view, formatting_edits(view, &Ok(edits))))
         });
         self.still(&uri, edits.await?)

@@ -15,7 +15,7 @@ pub(super) fn stamped<T>(view: &DocumentView, value: T) -> (T, Revision) {
     (value, view.snapshot.stamp)
 }
 
-/// Edits to the settled layout; none where the formatter leaves the file as it is.
+/// Formatting edits; none where the formatter leaves the file unchanged.
 pub(super) fn formatting_edits(
     view: &DocumentView,
     edits: &std::result::Result<Vec<features::edits::TextEdit>, FormatRefusal>,

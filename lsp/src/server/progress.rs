@@ -7,7 +7,7 @@ use tower_lsp::ls_types::ProgressToken;
 use super::Server;
 
 impl Server {
-    /// The work, between a beginning and an end that the client is told of.
+    /// Runs work between a begin and an end report to the client.
     pub(super) async fn with_progress<T>(
         &self,
         token: Option<ProgressToken>,

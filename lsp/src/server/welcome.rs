@@ -8,8 +8,8 @@ use crate::practice_files::EXTENSION;
 use crate::settings::Settings;
 
 impl Server {
-    /// Asks for files on disk to be watched. On a task of its own: the answer comes in through the
-    /// loop that called us.
+    /// Registers file watchers. On its own task, because the response arrives through the loop that
+    /// called this.
     pub(super) fn watch_files(&self) {
         let client = self.client.clone();
         let watcher = FileSystemWatcher {

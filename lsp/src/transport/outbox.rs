@@ -38,7 +38,7 @@ impl Outbox {
     }
 
     pub fn send(&self, response: Response) {
-        // Without a writer the client is gone, and nobody waits for the answer.
+        // Without a writer the client is gone, and the answer is not needed.
         let _ = self.send.send(Outgoing::Answer(Box::new(response)));
     }
 

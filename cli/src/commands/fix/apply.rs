@@ -144,7 +144,7 @@ impl Bench {
         Bench { now: input.clone(), written: Vec::new() }
     }
 
-    /// Puts one in, if it is still offered and writes over none before it.
+    /// Applies one fix, if it is still offered and overlaps none before it.
     pub fn put_in(&mut self, desk: &mut Desk, asked: &OfferedFix) -> Result<(), String> {
         let sheet = FixSheet::of(desk, self.now.clone());
         let (code, title) = (asked.finding.code, &asked.fix.title);
@@ -167,7 +167,7 @@ impl Bench {
         Ok(())
     }
 
-    /// Where earlier fixes stand once this one is in, and where it stands itself.
+    /// Ranges of earlier fixes after this one, and its own.
     fn move_written(&mut self, fix: &Fix) {
         let mut edits: Vec<_> = fix.edits.iter().collect();
         edits.sort_by_key(|e| e.place.span.start);
@@ -200,7 +200,7 @@ impl Bench {
             .collect();
     }
 
-    /// Writes what has become of the text, if anything has, and tells what that did.
+    /// Writes the changed text, if it changed, and reports the effect.
     pub fn save(
         &self,
         desk: &mut Desk,
@@ -225,7 +225,7 @@ impl Bench {
     }
 }
 
-/// What has gone, what is new, and what remains.
+/// Findings resolved, new and remaining.
 fn summary(first: &FixSheet, after: &FixSheet) -> String {
     let mut out = match first.input.text == after.input.text {
         true => format!("{}: nothing was written.\n", first.input.name),

@@ -9,7 +9,7 @@ use springline_lang::text::FileId;
 use super::apply::Desk;
 use crate::files::Input;
 
-/// Tries at most. What is beyond them is not offered: nobody has looked at what it does.
+/// Budget of trials. Fixes beyond it are not offered, because they were not validated.
 const TRIES: usize = 400;
 
 pub struct FixSheet {
@@ -18,7 +18,7 @@ pub struct FixSheet {
 }
 
 impl FixSheet {
-    /// Checks a text and tries every fix; those stay that mend what they are offered for.
+    /// Checks a text and tries every fix; only validated ones are kept.
     pub fn of(desk: &mut Desk, input: Input) -> FixSheet {
         let (library, options) = (input.library(), desk.options());
         let checked = desk.checker.check(&input.source(), &library, &options);

@@ -36,7 +36,7 @@ impl fmt::Display for RejectedAnswer {
     }
 }
 
-/// What is asked, in this order.
+/// The questions, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum QuestionKey {
     Title,
@@ -385,7 +385,7 @@ impl PracticeAnswers {
     }
 }
 
-/// Said where the wires make no sequence.
+/// Shown where no sequence can be made from the wires.
 fn no_sequence(missing: &[&str]) -> String {
     format!("These wires make no usual sequence: there is not {}.", missing.join("; nor "))
 }

@@ -66,7 +66,7 @@ fn fits(slot: Placeholder, unit: &str) -> bool {
     dimension.units().iter().any(|u| u.symbol() == unit) && (!hours || unit == "h")
 }
 
-/// Round figures in the order of their size, such as a hand writes.
+/// Round figures in ascending order, as people write them.
 fn round(slot: Placeholder, after: &str) -> Vec<String> {
     let halves = |from: u32, to: u32| {
         (from..=to).map(|n| format!("{} mm", f64::from(n) / 2.0)).collect::<Vec<_>>()

@@ -46,7 +46,7 @@ pub struct Offer {
     /// `insert` has places to fill in, as snippets do.
     pub is_snippet: bool,
     pub replace: Span,
-    /// Explained when the editor asks.
+    /// Its details are resolved on request.
     pub about: OfferSubject,
 }
 
@@ -160,7 +160,7 @@ enum TypedPrefixKind {
     Nothing,
     /// A name up to its hyphen: `niti-`.
     Name,
-    /// One end of a stretch: `15..`.
+    /// One end of a range: `15..`.
     Stretch,
     /// Digits.
     Figure,
@@ -276,7 +276,7 @@ impl<'a> CompletionSite<'a> {
         self.facts.habits.and_then(|h| h.today)
     }
 
-    /// Whether the clinic sees patients on that day; without a house any day will do.
+    /// Whether the clinic sees patients on that day; without a practice file every day counts.
     pub fn is_open(&self, day: jiff::civil::Date) -> bool {
         self.facts.house().is_none_or(|house| house.is_open(day))
     }
@@ -286,7 +286,7 @@ impl<'a> CompletionSite<'a> {
         self.facts.parse().statements.is_empty()
     }
 
-    /// A statement that can stand once in its block and stands there counts less than any other.
+    /// A statement that may occur once in its block and is present ranks last.
     pub fn said_already(&self, word: &str) -> f64 {
         let stands = || self.siblings.iter().any(|l| l.keyword() == Some(word));
         if self.starts && is_once(self.context, word) && stands() { 50.0 } else { 0.0 }
@@ -297,7 +297,7 @@ impl<'a> CompletionSite<'a> {
         self.before.last().is_some_and(|t| t.kind != habits::HabitTokenKind::Tooth)
     }
 
-    /// A tooth that the plan is about: left out, behind the bite, taken in again.
+    /// A tooth that the plan treats: bypassed, in crossbite, engaged later.
     pub fn is_of_concern(&self, tooth: Tooth) -> bool {
         let about = |l: &StatementRef<'_>| {
             let keyword = l.keyword();
@@ -319,7 +319,7 @@ impl<'a> CompletionSite<'a> {
     }
 }
 
-/// Statements that are said once in their block.
+/// Statements that may occur once in their block.
 fn is_once(context: Option<Context>, word: &str) -> bool {
     let list: &[&str] = match context {
         Some(Context::Case | Context::House | Context::File) => &[
@@ -398,7 +398,7 @@ fn values(
     }
 }
 
-/// The units of the figure before the place: those that its hole is written in.
+/// The units of the figure before the place, according to its placeholder.
 fn units_after(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let text = &scene.facts.text()[..place.replace.start as usize];
     let number = text.trim_end().trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();

@@ -40,7 +40,7 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
     match label {
         "wire" => {
             let mut wires: Vec<_> = house.wires.values().collect();
-            // As they lie in the drawer, lightest first, if that is how the house wrote them.
+            // In file order, which is lightest first where the practice wrote them so.
             wires.sort_by_key(|w| (w.place.file, w.place.span.start));
             wires
                 .into_iter()
@@ -155,7 +155,7 @@ fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
     out
 }
 
-/// The house files that are there.
+/// The available practice files.
 fn houses(facts: Facts<'_>) -> Vec<(String, String)> {
     let there = facts.habits.map(|h| h.houses.clone()).unwrap_or_default();
     there.into_iter().map(|name| (name, "practice file".to_owned())).collect()

@@ -8,7 +8,7 @@ use springline_lang::units::tooth::{Arch, Tooth};
 use super::{CompletionSite, Offer, OfferKind};
 use crate::features::habits::{self, HabitTokenKind};
 
-/// What stands first in a block where nothing is known of the practice's habits.
+/// Default order in a block without known habits.
 const USUAL: [&str; 14] = [
     "springline",
     "case",
@@ -40,7 +40,7 @@ fn score(scene: &CompletionSite<'_>, place: &Expected, offer: &Offer) -> f64 {
         OfferKind::Snippet if scene.is_empty() => 20.0,
         OfferKind::Snippet => -2.0,
         OfferKind::Finding => 0.0,
-        // Days have an order of their own; where a time may stand too, times are written more often.
+        // Dates have their own order; where a time is allowed too, times are more common.
         OfferKind::Date if place.slots.iter().any(|s| s.hole == PlaceholderKind::Times) => -1.0,
         OfferKind::Date => 0.05,
         OfferKind::Tooth => scene.expects(written) + tooth(scene, place, written),
@@ -55,7 +55,7 @@ fn score(scene: &CompletionSite<'_>, place: &Expected, offer: &Offer) -> f64 {
     }
 }
 
-/// What this visit's card asks first.
+/// What this visit's card asks for first.
 fn due(scene: &CompletionSite<'_>, place: &Expected, word: &str) -> f64 {
     let arch = match place.keyword {
         Some("upper") => Arch::Upper,
@@ -66,7 +66,7 @@ fn due(scene: &CompletionSite<'_>, place: &Expected, word: &str) -> f64 {
     if word == "now" && last == Some(",") && next_step(scene, arch).is_some() { 1.0 } else { 0.0 }
 }
 
-/// A list goes on on the other side; a place is named by teeth that are described or near.
+/// A list continues on the other side; a place is given by teeth that are described or near.
 fn tooth(scene: &CompletionSite<'_>, place: &Expected, written: &str) -> f64 {
     let Some(tooth) = Tooth::parse(written) else { return 0.0 };
     let nth = |back: usize| scene.before.len().checked_sub(back).map(|i| scene.before[i]);
@@ -129,7 +129,8 @@ fn mirrored(scene: &CompletionSite<'_>) -> Option<Tooth> {
     let earlier = scene.before[..comma].iter().rposition(|t| t.text == ",").map_or(1, |i| i + 1);
     let half = &scene.before[earlier..comma];
     let same = half.get(behind).filter(|t| t.kind == HabitTokenKind::Tooth)?;
-    // What lies between two teeth is said from the patient's right to the left: the other way round.
+    // What is between two teeth is written from the patient's right to the left, so the halves are
+    // reversed.
     let teeth: Vec<&str> =
         half.iter().filter(|t| t.kind == HabitTokenKind::Tooth).map(|t| t.text).collect();
     let turns = half.iter().any(|t| matches!(t.text, "and" | ".."));

@@ -5,7 +5,7 @@ use springline_lang::syntax::{Context, Expected};
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 
-/// A statement to fill in. `$wire`, `$date` and the like are filled from the house and the case first.
+/// A snippet. `$wire`, `$date` and similar variables are filled from the practice file and the case.
 #[derive(Debug, Clone, Copy)]
 pub struct Snippet {
     pub inside: &'static [Context],
@@ -96,7 +96,7 @@ pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>
     }
 }
 
-/// Puts the house's own names and today's date in the places that ask for them.
+/// Fills in the practice's names and today's date.
 fn fill(body: &str, facts: Facts<'_>) -> String {
     let house = facts.house();
     let first = |tube: bool| {

@@ -9,14 +9,13 @@ use super::{Offer, OfferKind, OfferSubject};
 use crate::facts::Facts;
 
 pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
-    // What was found at a visit may be said of a tooth whatever the plan says of it.
+    // An observation at a visit may concern a tooth whatever the plan says about it.
     let found = place.context == Some(Context::Seen) && place.keyword == Some("tooth");
     let keyword = if found { Some("hook") } else { place.keyword };
     push(facts, keyword, offset, place.replace, "", out);
 }
 
-/// A tooth of which the first figure stands there already: a number is a part of its own to the
-/// language, but not to whoever types it.
+/// Completes a tooth whose first digit is typed: to the lexer that digit is a number of its own.
 pub fn second_digits(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
     let tokens = &facts.parse().tokens;
     let before = tokens.partition_point(|t| (t.span.end as usize) < offset);
@@ -37,7 +36,7 @@ pub fn second_digits(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
     }
 }
 
-/// The other end of a stretch of which one end stands there: the teeth of its arch.
+/// The other end of a range whose first end is typed: the teeth of its arch.
 pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out: &mut Vec<Offer>) {
     let Some((first, begun)) = typed.rsplit_once("..") else { return };
     let Some(first) = Tooth::parse(first) else { return };
@@ -87,8 +86,8 @@ fn push(
     }
 }
 
-/// The teeth of the arch around the cursor from right to left; of both outside it. A statement that
-/// is said of each tooth once leaves out those it was said of.
+/// The teeth of the arch around the cursor from right to left; of both outside it. For a statement that
+/// occurs once per tooth, teeth already used are left out.
 fn candidates(facts: Facts<'_>, keyword: Option<&str>, offset: usize) -> Vec<Tooth> {
     // What keeps the bite off one arch is bonded in the other.
     let within = facts.arch_at(offset).filter(|_| keyword != Some("bite-raisers"));
@@ -100,7 +99,7 @@ fn candidates(facts: Facts<'_>, keyword: Option<&str>, offset: usize) -> Vec<Too
         .filter(|tooth| tooth.position() < 8)
         .filter(|tooth| {
             let Some(arch) = case.and_then(|c| c.arch(tooth.arch())) else { return true };
-            // What the line under the cursor says itself does not count against it.
+            // The line under the cursor itself does not count as used.
             let elsewhere = |span: Span| Some(span) != line;
             match keyword {
                 Some("tooth") => {

@@ -43,7 +43,7 @@ pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>
     }
 }
 
-/// The teeth that the statement names; where it names none, one of the arch it stands in.
+/// The teeth of the statement; where it has none, one of the arch it is in.
 fn teeth(scene: &CompletionSite<'_>) -> Vec<Tooth> {
     let named = scene.before.iter().filter(|t| t.kind == HabitTokenKind::Tooth);
     let named: Vec<Tooth> = named.filter_map(|t| Tooth::parse(t.text)).collect();
@@ -51,7 +51,7 @@ fn teeth(scene: &CompletionSite<'_>) -> Vec<Tooth> {
     if named.is_empty() { around.into_iter().collect() } else { named }
 }
 
-/// Clauses and stands are said once in a statement.
+/// Clauses and position details occur once in a statement.
 fn said_once(place: &Expected, word: &str) -> bool {
     match place.keyword {
         Some("step" | "change") => {

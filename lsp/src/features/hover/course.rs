@@ -8,7 +8,7 @@ use springline_lang::units::tooth::{Arch, Notation};
 use crate::facts::Facts;
 use crate::features::text;
 
-/// A step by its name: what it is, how it departs from the house, and what is predicted.
+/// A step by its name: its kind, its departures, and its prediction.
 pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
     let arches = match facts.arch_at(offset) {
         Some(arch) => vec![arch],
@@ -119,7 +119,7 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
     out
 }
 
-/// A step of a house sequence.
+/// A step of a practice sequence.
 fn of_house(facts: Facts<'_>, name: &str) -> Option<String> {
     let house = facts.house()?;
     let steps = house.sequences.values().flat_map(|s| s.steps.iter().map(move |step| (s, step)));

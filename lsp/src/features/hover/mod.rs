@@ -32,7 +32,7 @@ fn estimated(mut text: String) -> String {
     text
 }
 
-/// The answer at an offset; `None` where there is nothing to say.
+/// The hover at an offset; `None` where there is none.
 pub fn hover(facts: Facts<'_>, offset: usize) -> Option<Hover> {
     let at = item_at(facts.parse(), offset)?;
     let known = answer(facts, &at, offset);
@@ -80,7 +80,7 @@ fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, Str
 
 pub use word::{leading, rule, statement};
 
-/// What a name that is offered stands for, with what it would do at this place.
+/// The definition of an offered name, with its effect at this place.
 pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Option<String> {
     let text = name(facts, label, typed, offset)?;
     let wire = facts.house()?.wires.get(typed).filter(|_| label == "wire");

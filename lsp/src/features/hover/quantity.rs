@@ -33,7 +33,7 @@ fn others(own: Unit) -> impl Iterator<Item = Unit> {
     })
 }
 
-/// Minutes of a treatment that lasts months help nobody.
+/// Minutes are useless for a treatment of months.
 fn is_readable(unit: Unit) -> bool {
     !matches!(unit, Unit::Min | Unit::H)
 }

@@ -9,8 +9,8 @@ use crate::features::text;
 /// Teeth named, at most.
 const WORST: usize = 3;
 
-/// Its predicted force; `None` outside a step whose course is known. Computed when somebody asks: it
-/// costs as much as putting the wire in.
+/// Its predicted force; `None` outside a step whose course is known. Computed on request, because it
+/// costs one solve.
 pub fn predicted(facts: Facts<'_>, wire: &Wire, offset: usize) -> Option<String> {
     let (arch, step) = facts.step_of(facts.step_line_at(offset)?)?;
     let phase = facts.phase(arch, step)?;
