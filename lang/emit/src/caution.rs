@@ -14,7 +14,7 @@ pub(crate) use caution;
 /// Where there is one line for it: tables, charts, hover, hints, machine-readable output.
 pub const CAUTION: &str = caution!();
 
-/// On every page that goes to the chair or out of the house.
+/// On every page for staff or for use outside the practice.
 pub const CAUTION_IN_FULL: &str = "Springline supports a licensed clinician\u{2019}s own judgement; it does \
     not diagnose, prescribe or replace examination. Its numbers are estimates of a model. Local rules and \
     the treating clinician\u{2019}s judgement come first. Stop and call the doctor whenever this page and \

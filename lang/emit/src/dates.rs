@@ -60,8 +60,8 @@ pub fn apart(from: Date, to: Date) -> String {
     }
 }
 
-/// The first day on or after `from` on which patients are seen; a year of closed days means the
-/// house forgot to open.
+/// The first day on or after `from` on which patients are seen; after a year of closed days the search
+/// stops.
 pub fn next_open(house: &House, from: Date) -> Date {
     let mut day = from;
     for _ in 0..366 {
@@ -80,7 +80,7 @@ pub fn open_after(house: &House, from: Date, period: Period) -> Date {
     next_open(house, period.after(from).unwrap_or(from))
 }
 
-/// "6 weeks", "2 days": as said, not as written.
+/// "6 weeks", "2 days": in words, not in the language's notation.
 pub fn period(period: Period) -> String {
     use springline_units::quantity::Unit;
     let amount = plain(period.amount);

@@ -30,8 +30,8 @@ pub mod words;
 
 pub use plan::{Plan, PrintStamp, VisitToday};
 
-/// Text that somebody wrote, on its way into a document: what looks like a person's identity is
-/// masked, and what does not show is shown by its number. The one place where that happens.
+/// Prepares user text for a document: masks patient identity and shows invisible characters by their
+/// number. The only place where that happens.
 pub(crate) fn masked(text: &str) -> String {
     springline_text::visible::text(&springline_text::identity::mask(text)).into_owned()
 }

@@ -29,13 +29,13 @@ impl Kinds {
             Body::Patient(_) => self.sheet,
             Body::Repair(_) => self.repair,
             Body::Course(_) => self.course,
-            // Nothing stands in for these.
+            // These have no default.
             Body::Hold(_) | Body::Nothing(_) | Body::List(_) => true,
         }
     }
 }
 
-/// A visit, as somebody names it.
+/// A visit as the user names it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Which {
     /// The first that is not recorded.

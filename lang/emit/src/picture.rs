@@ -128,7 +128,7 @@ fn teeth(arch: &ArchCase, phase: &Phase, moment: &StepMoment) -> Vec<ToothPictur
             caution: arch.cautions.iter().any(|c| c.tooth == tooth),
         });
     }
-    // Molars that nobody mentions are not part of the appliance.
+    // Molars that are not mentioned are not part of the appliance.
     let matters = |t: &ToothPicture| {
         t.hold != Hold::NotBonded || t.fixed || arch.stands.contains_key(&t.tooth)
     };
@@ -222,7 +222,7 @@ impl<'a> MouthPicture<'a> {
         }
     }
 
-    /// Takes away what hangs on wire or teeth and is not there any more.
+    /// Removes auxiliaries that are no longer in place.
     pub fn without(&mut self, gone: impl Fn(&ActKind) -> bool) {
         for arch in self.upper.iter_mut().chain(self.lower.iter_mut()) {
             arch.things.retain(|thing| !gone(thing));

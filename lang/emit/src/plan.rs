@@ -21,7 +21,7 @@ use springline_units::tooth::{Arch, Notation, Tooth};
 pub struct PrintStamp {
     /// Content fingerprint of the case file.
     pub case: String,
-    /// Content fingerprint of the house file.
+    /// Content fingerprint of the practice file.
     pub house: String,
     /// Name and version of the tool.
     pub tool: String,
@@ -29,7 +29,7 @@ pub struct PrintStamp {
 }
 
 impl PrintStamp {
-    /// As it stands in the footer of every page.
+    /// As printed in the footer of every page.
     pub fn line(&self) -> String {
         format!(
             "plan {} \u{b7} practice {} \u{b7} {} \u{b7} printed {}",
@@ -41,7 +41,7 @@ impl PrintStamp {
     }
 }
 
-/// Twelve characters tell two plans apart and can be read aloud.
+/// Twelve characters distinguish plans and can be read aloud.
 fn short(fingerprint: &str) -> &str {
     fingerprint.char_indices().nth(12).map_or(fingerprint, |(i, _)| &fingerprint[..i])
 }

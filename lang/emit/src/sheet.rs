@@ -14,7 +14,7 @@ use springline_model::step::{ActKind, Activation};
 use springline_units::quantity::plain;
 use springline_units::tooth::{Arch, Side, Tooth};
 
-/// A heading with what stands under it.
+/// A heading with its content.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetSection {
     pub heading: String,
@@ -66,7 +66,7 @@ impl PatientSheet {
 /// The sheet for the visit of that number (from 1), in the language of the catalogue.
 pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Option<PatientSheet> {
     let today = VisitToday::of(plan, number)?;
-    // The practice's own texts in another language than the sheet's would stand foreign on it.
+    // The practice's own texts are used only in the sheet's language.
     let own = |key: &str| plan.house().patient_text(key, words.language()).map(masked);
     let worded =
         |key: &str, general: &str| own(key).unwrap_or_else(|| words.get(general).to_owned());

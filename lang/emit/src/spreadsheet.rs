@@ -3,7 +3,7 @@
 
 use crate::caution::CAUTION;
 
-/// What stands in a cell.
+/// The content of a cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Cell {
     /// Words, which a spreadsheet must not take for a formula.

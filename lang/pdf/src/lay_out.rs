@@ -32,7 +32,7 @@ struct Laying<'l> {
     right_to_left: bool,
 }
 
-/// The tree in a sheet's inner part. `height` pins the foot; `None` asks how high it comes out.
+/// Lays out a tree in the printable area. `height` fixes the footer; `None` measures the natural height.
 pub fn lay_out<'n>(
     node: &'n PageNode,
     letters: &mut Letters,

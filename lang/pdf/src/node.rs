@@ -16,7 +16,7 @@ pub enum Ink {
     Accent,
 }
 
-/// What a part is, for whoever hears the page.
+/// Role of a part, for screen readers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Role {
     /// Only arranges; its parts belong to what is around it.
@@ -63,7 +63,7 @@ pub struct PageText {
     pub one_line: bool,
 }
 
-/// How children lie.
+/// Direction of the children.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub enum Flow {
     #[default]

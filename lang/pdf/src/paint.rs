@@ -48,7 +48,7 @@ impl Painter<'_, '_> {
         put(area.role, "", inner, out);
     }
 
-    /// Lines and fills say nothing to who cannot see them.
+    /// Lines and fills are decorative.
     fn decorate(&mut self, area: &PageArea, placed: &PlacedNode<'_>) {
         if area.fill.is_none() && area.frame.is_none() {
             return;
@@ -182,7 +182,7 @@ impl Painter<'_, '_> {
         }
     }
 
-    /// A drawing is one figure, told in its own words.
+    /// A drawing is one figure, with its text alternative.
     fn picture(
         &mut self,
         drawing: &Drawing,
@@ -257,7 +257,7 @@ impl Painter<'_, '_> {
     }
 }
 
-/// Puts parts under their role; without one they belong to what is around them.
+/// Groups parts under their role; without a role they belong to the parent.
 fn put(role: Role, words: &str, inner: Vec<TagNode>, out: &mut Vec<TagNode>) {
     if inner.is_empty() {
         return;

@@ -17,7 +17,7 @@ use springline_units::tooth::Arch;
 /// The code of an accept that answers nothing.
 pub const STALE: &str = "record/stale-accept";
 
-/// Puts `case.accepts` to the findings and adds a warning for every one that answers none.
+/// Applies `case.accepts` to the findings and adds a warning for every acceptance that applies to none.
 pub fn accept(judged: &RuleContext<'_>, findings: &mut Vec<Finding>) {
     for accept in &judged.case.accepts {
         // A record finding of another layer, such as identity, is not known here.
@@ -43,7 +43,7 @@ enum Stale {
     Language,
 }
 
-/// Marks what is accepted. Gives the figure of a finding that was accepted without one.
+/// Marks accepted findings. Returns the figure of a finding that was accepted without one.
 fn answer(
     judged: &RuleContext<'_>,
     accept: &Accept,
@@ -95,7 +95,7 @@ fn answer(
     }
 }
 
-/// Teeth named cover all teeth of the finding; the block it stands in holds the finding.
+/// The acceptance must name all teeth of the finding, and its block must contain the finding.
 fn in_scope(judged: &RuleContext<'_>, accept: &Accept, finding: &Finding) -> bool {
     let teeth = accept.teeth.is_empty() || finding.teeth.iter().all(|t| accept.teeth.contains(t));
     let step = accept.step.as_ref().is_none_or(|s| finding.step.as_ref() == Some(s));
@@ -103,7 +103,7 @@ fn in_scope(judged: &RuleContext<'_>, accept: &Accept, finding: &Finding) -> boo
     teeth && step && arch
 }
 
-/// The arch a finding is about, from its teeth or from where it stands.
+/// The arch of a finding, from its teeth or from its place.
 fn arch_of(judged: &RuleContext<'_>, finding: &Finding) -> Option<Arch> {
     if let Some(tooth) = finding.teeth.first() {
         return Some(tooth.arch());

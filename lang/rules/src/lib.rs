@@ -59,8 +59,8 @@ pub struct RuleContext<'a> {
     pub trees: &'a Trees,
 }
 
-/// Runs every rule and puts the doctor's accepts to what they found; findings in the order of the
-/// register, worst tooth first within a rule.
+/// Runs every rule and applies the doctor's acceptances; findings are in the order of the register, worst
+/// tooth first within a rule.
 pub fn judge(judged: &RuleContext<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     for rule in register::RULES {

@@ -28,7 +28,7 @@ fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
     WireUse { wire: wire.clone(), tandem: None, kept: false }
 }
 
-/// Superelastic wires of the drawer that go into every slot, most flexible first, with their stiffness.
+/// Superelastic wires in stock that fit every slot, most flexible first, with their stiffness.
 fn flexible(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
     let mut out: Vec<(f64, std::sync::Arc<Wire>)> = judged
         .case
@@ -42,8 +42,8 @@ fn flexible(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::syn
     out
 }
 
-/// For steel and beta-titanium the fullest superelastic wire; else 0.014 in superelastic where this wire is
-/// stiffer, or the next more flexible one of the drawer.
+/// For steel and beta-titanium the largest superelastic wire; else 0.014 in superelastic where this wire
+/// is stiffer, or the next more flexible one in stock.
 pub fn lighter(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let own = rigidity(view.wire());
     if is_rigid_alloy(&view.wire().wire) {
@@ -174,8 +174,8 @@ fn rigidity_of(judged: &RuleContext<'_>, name: &str) -> Option<f64> {
     judged.case.house.wires.get(name).map(|w| rigidity(&alone(w)))
 }
 
-/// Between two wires in stiffness, as near the middle of the way as the drawer has one. Before a wire that
-/// cannot flex a rectangular one, which turns the roots.
+/// A wire of intermediate stiffness, as close to the middle as the stock allows. Before a rigid wire a
+/// rectangular one, which controls the roots.
 fn between(
     judged: &RuleContext<'_>,
     view: &StepView<'_>,
@@ -203,7 +203,7 @@ pub fn free_name(view: &StepView<'_>, wish: &str) -> Option<String> {
     tries.find(|name| !taken(name))
 }
 
-/// Only one wing of the tooth's bracket is in the wire: it comes half of the way on half of the force.
+/// Engages one wing only: half the movement at half the force.
 pub fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
     let words = judged.words();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
@@ -235,7 +235,7 @@ pub fn leave_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) ->
     judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
 }
 
-/// A longer stretch of bare wire wants a sleeve, mm.
+/// A longer bare span needs a sleeve, mm.
 const BARE_MM: f64 = 8.0;
 
 /// The sleeve that covers the wire where this tooth is left out; `None` where the span is short.

@@ -69,7 +69,7 @@ fn also(words: Words, finding: &Finding) -> String {
     text
 }
 
-/// Fixes that mend every place at once: the n-th fix of each, or its first, put together.
+/// Fixes for all places at once: the n-th fix of each, or its first, combined.
 fn together(here: &[&Candidate]) -> Vec<Fix> {
     let Some((worst, rest)) = here.split_first() else { return Vec::new() };
     let mut out = Vec::new();

@@ -13,7 +13,7 @@ use std::fmt;
 /// Ends the line of a failing example at which the finding must be.
 pub const HERE: &str = "// <- here";
 
-/// What a rule's page says, as it is written.
+/// The contents of a rule page, as written.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RulePage<'a> {
     /// The rule's code as the heading has it.
@@ -40,11 +40,11 @@ pub struct Example<'a> {
     pub changes: Vec<ExampleChange<'a>>,
 }
 
-/// Lines of a `diff` block: `-` is taken out, `+` put in, a line with a blank before it says where.
+/// Lines of a `diff` block: `-` removes, `+` inserts, a line with a leading blank is context.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ExampleChange<'a>(pub &'a str);
 
-/// A line that a change takes out or stands at, and that the example does not have from there on.
+/// A removed or context line that the example does not have from there on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NoSuchLine(pub String);
 
@@ -88,7 +88,7 @@ impl<'a> RulePage<'a> {
     }
 }
 
-/// What the item of that name says.
+/// The text of the item of that name.
 fn item<'a>(head: &'a str, name: &str) -> &'a str {
     let said = |l: &'a str| l.strip_prefix("- **")?.strip_prefix(name)?.strip_prefix("**: ");
     head.lines().find_map(said).unwrap_or_default()

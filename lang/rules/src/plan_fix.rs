@@ -31,7 +31,7 @@ impl Trees {
         self.0.iter().map(Arc::as_ref).find(|tree| tree.file == file)
     }
 
-    /// A fix that changes the plan; its title says what it does, as a command.
+    /// Starts a fix that changes the plan; the title is an imperative.
     pub fn fix(&self, title: impl Into<String>) -> PlanFix<'_> {
         PlanFix {
             trees: self,
@@ -54,7 +54,7 @@ impl<'a> RuleContext<'a> {
         self.trees.fix(title)
     }
 
-    /// Asks for less at once: the amount in the statement at this place is brought down.
+    /// Reduces the amount in the statement at this place.
     pub(super) fn less_now(&self, at: Place, from: f64, now: f64, unit: &str) -> Option<Fix> {
         let now = format!("{} {unit}", plain(now));
         self.fix(format!("{now} now, the rest at later visits"))
@@ -83,7 +83,7 @@ struct FollowUp {
 }
 
 impl<'t> PlanFix<'t> {
-    /// Says a clause of the step otherwise.
+    /// Sets a clause of the step.
     pub fn set_clause(
         mut self,
         arch: &ArchCase,
@@ -139,7 +139,7 @@ impl<'t> PlanFix<'t> {
         self
     }
 
-    /// Puts other text in the place of this.
+    /// Replaces this part with other text.
     pub fn replace(self, at: Place, text: &str) -> Self {
         self.at(at, |editor, _| editor.replace(at.span, text))
     }
@@ -271,7 +271,7 @@ pub fn word<'l>(line: StatementRef<'l>, word: &str) -> Option<&'l Item> {
     line.items().iter().find(|item| item.keyword() == Some(word))
 }
 
-/// The field that gives this amount.
+/// The field with this amount.
 pub fn amount<'l>(line: StatementRef<'l>, value: f64, unit: &str) -> Option<FieldValue<'l>> {
     line.group().field_values().find(|field| {
         let typed = field.measure().and_then(|m| m.first_quantity());
@@ -279,7 +279,7 @@ pub fn amount<'l>(line: StatementRef<'l>, value: f64, unit: &str) -> Option<Fiel
     })
 }
 
-/// Where a tooth is named by itself, not within a stretch of teeth.
+/// Span of a tooth named individually, not within a range.
 pub fn named_tooth(line: StatementRef<'_>, tooth: Tooth) -> Option<Span> {
     let single =
         line.group().field_values().flat_map(FieldValue::teeth).filter(|t| t.last.is_none());

@@ -29,7 +29,7 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// What it says to a reader, and its examples.
+    /// Its page: documentation and examples.
     pub fn page(&self) -> RulePage<'static> {
         RulePage::read(self.page)
     }

@@ -17,7 +17,7 @@ use springline_units::anatomy::crown_width_mm;
 use springline_units::quantity::mm;
 use springline_units::tooth::{Arch, Side, Tooth};
 
-/// A step that is still to be lived through or being lived through.
+/// A current or coming step.
 pub struct StepView<'a> {
     pub judged: &'a RuleContext<'a>,
     pub case: &'a Case,
@@ -25,11 +25,11 @@ pub struct StepView<'a> {
     pub step: &'a Step,
     pub index: usize,
     pub state: &'a ArchState,
-    /// Where everything stands as the step begins: predicted, else as it was found last.
+    /// Positions at the start of the step: predicted, else as last recorded.
     pub mouth: Cow<'a, Mouth>,
     /// How the arch is laid out then.
     pub layout: Cow<'a, ArchLayout>,
-    /// The predicted course of it; `None` where the prediction does not reach.
+    /// Its predicted phase; `None` beyond the prediction.
     pub phase: Option<&'a Phase>,
 }
 
@@ -112,7 +112,7 @@ impl<'a> RuleContext<'a> {
     }
 }
 
-/// The stand with what visits have measured since put over it.
+/// The entered position, overridden by measurements of visits.
 pub fn current_stand(case: &Case, arch: &ArchCase, tooth: Tooth) -> Stand {
     let entered = arch.stands.get(&tooth).map(|s| s.value).unwrap_or_default();
     case.visits
@@ -164,8 +164,8 @@ impl<'a> StepView<'a> {
         !kept && !self.is_in_mouth()
     }
 
-    /// The wire is in the mouth already, as a record says: a visit put it in or looked at it, or the
-    /// case was entered with it in place. A start that has passed is no record.
+    /// Whether the wire is in the mouth by record: a visit inserted or inspected it, or the case was
+    /// entered with it in place. A start date in the past is no record.
     pub fn is_in_mouth(&self) -> bool {
         let now = self.judged.now_step(self.arch);
         if now.is_some() || self.index > 0 {
@@ -185,15 +185,14 @@ impl<'a> StepView<'a> {
         looked_at || in_place
     }
 
-    /// Where the tooth stands as this step begins: predicted where there is a prediction, else as it
-    /// was found last.
+    /// Position of the tooth at the start of this step: predicted where there is a prediction, else as
+    /// last recorded.
     pub fn pose(&self, tooth: Tooth) -> ToothPose {
         self.mouth.pose(tooth)
     }
 
-    /// The wire before this one is out only when it has done its work: left until passive, or given so
-    /// long that it is predicted to be so. What is then still off by prediction is judged at the chair,
-    /// by the passive test and the fit check.
+    /// Whether the preceding wire comes out only when it is passive, by condition or by prediction.
+    /// Deviations still predicted then are judged at the chair, by the passive test and the fit check.
     pub fn follows_done_work(&self) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
         let Some(phase) =
@@ -281,7 +280,7 @@ impl<'a> StepView<'a> {
         self.tied().iter().any(|g| g.contains(&a) && g.contains(&b))
     }
 
-    /// The figure that a bypass waits for: space at which the tooth is taken in.
+    /// The space at which a bypassed tooth is engaged.
     pub fn wanted_space(&self, tooth: Tooth) -> Option<f64> {
         use springline_model::step::ActKind;
         self.arch.steps[..=self.index.min(self.arch.steps.len().saturating_sub(1))]

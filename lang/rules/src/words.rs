@@ -6,7 +6,7 @@ use springline_units::quantity::Force;
 use springline_units::quantity::{grams, plain};
 use springline_units::tooth::{Notation, Tooth};
 
-/// The words of one house.
+/// Wording in the notation of one practice.
 #[derive(Debug, Clone, Copy)]
 pub struct Words {
     notation: Notation,
@@ -90,7 +90,7 @@ pub fn weeks(days: f64) -> f64 {
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
-/// A ratio as it is spoken: "1.6 times".
+/// A ratio in words: "1.6 times".
 pub fn say_times(value: f64) -> String {
     format!("{} times", plain(tenth(value)))
 }

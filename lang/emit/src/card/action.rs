@@ -16,7 +16,7 @@ pub struct Chair<'a> {
 }
 
 impl Chair<'_> {
-    /// `None` for what is not done with the hands.
+    /// `None` for an act without work at the chair.
     pub fn action(self, kind: &ActKind) -> Option<String> {
         let n = self.notation;
         Some(match kind {

@@ -7,7 +7,7 @@ use springline_model::house::Task;
 use springline_model::step::ActKind;
 use springline_units::quantity::{mm, plain};
 
-/// `tested`: a test stands on the card.
+/// `tested`: the card has a test.
 pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String> {
     let in_mouth = today.visit.kind != Task::RetainerCheck && today.visit.kind != Task::Debond;
     let wrong_way = match plan.case.is_reverse() {

@@ -23,7 +23,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         tray.arch(plan, arch, next);
         let name = wording::arch(arch.arch.arch);
         let heading = if arch.now.is_some() && !arch.expected() {
-            // What may not be needed lies apart, with its own tools.
+            // Optional items are listed separately, with their own tools.
             tray.lines.extend(tray.tools.drain(..).map(wording::capital));
             format!("{name}, {}", super::test::only_if(plan, arch))
         } else {
@@ -78,7 +78,7 @@ impl Filling {
         if same {
             self.lines.push(format!("No new wire, the {} stays", wires.names()));
         } else {
-            // A form that nobody named is a default of the arithmetic, not of the drawer.
+            // A form that was not named is a computational default, not a stock item.
             let form = &next.state.form;
             let form = form.place.map(|_| format!(", form {}", form.name)).unwrap_or_default();
             self.lines.push(format!("{}{form}", wires.label()));
@@ -245,7 +245,7 @@ impl Filling {
     }
 }
 
-/// The same coil is in already and goes on.
+/// The same coil is in already and stays.
 fn carried_from_now(arch: &ArchToday<'_>, a: Tooth, b: Tooth) -> bool {
     arch.now.is_some_and(|now| {
         now.state.acts.iter().any(

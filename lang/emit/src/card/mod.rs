@@ -38,7 +38,7 @@ pub struct StaffCard {
     pub first: Vec<String>,
     /// One line an arch.
     pub today: Vec<String>,
-    /// Why this step stands here, where the usual sequence has none.
+    /// Reason for a step that the usual sequence does not have.
     pub unusual: Vec<String>,
     /// That it was printed before an earlier visit, and may not hold after it.
     pub ahead: Option<String>,
@@ -105,7 +105,7 @@ pub struct Test {
     pub no_do: Vec<String>,
 }
 
-/// What is taken out and put in.
+/// What is removed and inserted.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ArchActions {
     pub arch: Arch,
@@ -172,7 +172,7 @@ pub struct RecordLine(pub Vec<RecordPart>);
 #[serde(rename_all = "kebab-case")]
 pub enum RecordPart {
     Word(String),
-    /// A box to tick, with the word it stands for.
+    /// A checkbox with its word.
     Tick(String),
     /// Room to write, with its unit.
     Write(&'static str),

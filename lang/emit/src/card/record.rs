@@ -57,7 +57,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         ]);
     }
     if measures.overjet {
-        // Where it was ever reversed, which way it is now has to be said.
+        // Where it was ever reversed, its direction must be recorded.
         match plan.case.is_reverse() {
             true => line.extend([tick("overjet"), tick("reverse-overjet"), Write("mm")]),
             false => line.extend([word("overjet"), Write("mm")]),

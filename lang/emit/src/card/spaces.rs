@@ -4,7 +4,7 @@ use springline_model::case::{ArchCase, ToothState};
 use springline_model::step::ActKind;
 use springline_units::tooth::Tooth;
 
-/// Ends of the stretches that what hangs on the wire opens or closes.
+/// Ends of the spans that auxiliaries open or close.
 pub fn of(arch: &ArchCase, act: &ActKind) -> Vec<(Tooth, Tooth)> {
     match act {
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
@@ -45,7 +45,7 @@ fn stands(arch: &ArchCase, tooth: Tooth) -> bool {
     arch.states.get(&tooth).is_none_or(|(s, _)| !s.is_absent())
 }
 
-/// The teeth that stand on both sides of a tooth or of its space: what it is measured between.
+/// The teeth on both sides of a tooth or of its space, between which it is measured.
 pub fn beside(arch: &ArchCase, tooth: Tooth) -> Option<(Tooth, Tooth)> {
     let next = |steps: &mut dyn Iterator<Item = usize>| {
         steps.filter_map(|p| Tooth::at(tooth.arch(), p)).find(|t| stands(arch, *t))

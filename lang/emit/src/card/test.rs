@@ -57,7 +57,7 @@ pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     }
 }
 
-/// "only if passive": what is done today only where the test says so.
+/// "only if passive": what is done today only if the test is positive.
 pub fn only_if(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     format!("only {}", if_words(plan, arch))
 }
@@ -191,7 +191,7 @@ fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
     vec![look]
 }
 
-/// The teeth, worst first, and whether sliding the wire tells anything here.
+/// The teeth, worst first, and whether sliding the wire is a meaningful test here.
 fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
     let n = plan.notation();
     if !now.step.until.terms.contains(&Term::Passive) {

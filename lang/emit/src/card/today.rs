@@ -6,7 +6,7 @@ use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Activation, StepSource};
 
-/// What kind of visit, as the reception says it.
+/// The kind of visit, in the reception's wording.
 pub fn kind(task: Task) -> &'static str {
     match task {
         Task::BondUp => "Bond-up",

@@ -17,8 +17,7 @@ use springline_rules::slide;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
 
-/// What stands beside everything that the practice does not do for most patients: an order, never a
-/// ban.
+/// Note beside everything unusual for the practice: an instruction, never a prohibition.
 pub const ONLY_HERE: &str = "For this patient only.";
 
 /// `loose`: teeth whose bracket is off, with the day that was recorded.
@@ -102,7 +101,7 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
     }
 }
 
-/// The stops leave with the old wire, and the new step wants none.
+/// The stops are removed with the old wire, and the new step has none.
 fn lost_its_stops(arch: &ArchToday<'_>, next: InMouth<'_>) -> bool {
     arch.now.is_some_and(|now| !now.stops().is_empty())
         && next.stops().is_empty()
@@ -157,7 +156,7 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<Act
     }
 }
 
-/// What goes on and in: teeth first, then the wire as it is made up, then what ties it.
+/// What is attached and inserted: teeth first, then the prepared wire, then what ties it.
 fn into(
     plan: &Plan<'_>,
     arch: &ArchToday<'_>,
@@ -191,7 +190,7 @@ fn into(
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
         add_action(act, chair, lines);
     }
-    // A wire that stays comes out for what lies under it.
+    // A wire that stays is removed temporarily to reach what is under it.
     let under = acts().filter(|a| stays && under_wire(&a.kind));
     for (act, mut line) in under.filter_map(|a| Some((a, chair.action(&a.kind)?))) {
         line.truncate(line.trim_end_matches('.').len());
@@ -434,7 +433,7 @@ fn unusual(act: &Act, departures: &[Departure]) -> Option<String> {
     })
 }
 
-/// A keyword as it is said: "bite raisers".
+/// A keyword in words: "bite raisers".
 fn words_of(keyword: &str) -> String {
     match keyword {
         "reduce" | "ipr" => "interproximal reduction".to_owned(),

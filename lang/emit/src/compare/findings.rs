@@ -24,7 +24,7 @@ impl FindingChange {
     }
 }
 
-/// A finding is the same when it says the same of the same step and teeth, whatever its figure.
+/// Findings are equal when code, step and teeth are equal, whatever the figure.
 fn same(a: &Finding, b: &Finding) -> bool {
     a.code == b.code
         && a.step == b.step

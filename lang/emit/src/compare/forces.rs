@@ -8,7 +8,7 @@ use crate::wording;
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::{Arch, Notation, Tooth};
 
-/// Smaller changes lie inside what published figures scatter.
+/// Smaller changes are within the scatter of published figures.
 const LEAST_G: f64 = 10.0;
 const LEAST_SHARE: f64 = 0.1;
 
@@ -19,7 +19,7 @@ pub struct ForceChange {
     pub tooth: Tooth,
     #[serde(skip)]
     name: String,
-    /// After 0.2 mm of give; absent where the tooth is not in the wire.
+    /// After 0.2 mm of tooth movement; absent where the tooth is not engaged.
     pub before_g: Option<f64>,
     pub after_g: Option<f64>,
 }

@@ -20,7 +20,7 @@ pub use forces::ForceChange;
 
 pub const SCHEMA: &str = "springline.diff/1";
 
-/// One thing that is said differently. Absent on a side where it is not said at all.
+/// One difference; a side is absent where the plan has no such entry.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Change {
     /// "Upper, tooth 12", "Upper, step align", "Class II elastics, right".
@@ -36,9 +36,9 @@ pub struct Change {
 pub struct Comparison {
     pub schema: &'static str,
     pub chart: String,
-    /// What the plan says differently.
+    /// Differences of the plan.
     pub changes: Vec<Change>,
-    /// Parts that differ and are not told one by one.
+    /// Parts that differ and are not listed in detail.
     pub also: Vec<String>,
     /// Forces that change by a tenth and 10 g, or more.
     pub forces: Vec<ForceChange>,

@@ -81,7 +81,7 @@ fn run(run: &ElasticRun, n: Notation) -> String {
     )
 }
 
-/// Records are added at the end; one that was changed afterwards is told too.
+/// Records are added at the end; a record changed afterwards is reported too.
 fn visits(old: &Case, new: &Case, out: &mut Vec<Change>) {
     let find = |case: &Case, v: &Visit| case.visits.iter().find(|o| o.on == v.on).cloned();
     for visit in &old.visits {
@@ -118,7 +118,7 @@ fn accepts(old: &Case, new: &Case, out: &mut Vec<Change>) {
     }
 }
 
-/// Parts that nothing above tells of.
+/// Parts that no other comparison covers.
 pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
     let (a, b) = (bare(old.case), bare(new.case));
     let mut out = Vec::new();

@@ -13,7 +13,7 @@ const BETWEEN: f64 = 6.0;
 /// 10 pt and more on paper.
 const SIZE: f64 = 3.6;
 
-/// What stands beside the picture, in the patient's language.
+/// Legend of the drawing, in the patient's language.
 pub struct BandsLegend<'w> {
     pub title: &'w str,
     pub description: String,

@@ -8,9 +8,9 @@ use springline_units::tooth::Notation;
 
 const BRACKET_HEIGHT: f64 = 3.6;
 pub const SLOT_HEIGHT: f64 = 1.0;
-/// Where the number stands, as a share of the crown from the gum.
+/// Position of the tooth number, as a share of the crown from the gum.
 const NUMBER_AT: f64 = 0.2;
-/// The same where the bracket lies there.
+/// The same where the bracket is at that place.
 const NUMBER_BESIDE_AT: f64 = 0.83;
 const NUMBER_SIZE: f64 = 3.1;
 

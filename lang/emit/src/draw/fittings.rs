@@ -249,7 +249,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.label((l + r) / 2.0, y, "chain".to_owned(), true);
     }
 
-    /// Two strands that cross between the brackets; one bundle for teeth that stand side by side.
+    /// Two strands that cross between the brackets; one bundle for adjacent teeth.
     fn tie(&mut self, teeth: &[Tooth], figure_eight: bool) {
         for run in self.side_by_side(teeth) {
             self.tie_run(&run, figure_eight);
@@ -378,7 +378,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.label(x, tip.y, "post".to_owned(), true);
     }
 
-    /// Wedges at the contacts; how much comes off is said once.
+    /// Wedges at the contacts; the amount is labelled once.
     fn reductions(&mut self, contacts: &[(Tooth, Tooth)], amount: f64) {
         let mut items = Vec::new();
         let mut places = Vec::new();

@@ -25,7 +25,7 @@ const NAMED: usize = 4;
 pub struct ToothForce {
     pub tooth: Tooth,
     pub points: Vec<(Date, f64)>,
-    /// Where a wire goes in, the curve begins anew.
+    /// At every insertion the curve starts again.
     pub breaks: Vec<usize>,
 }
 

@@ -16,7 +16,7 @@ pub const fn at(x: f64, y: f64) -> Point {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Shade {
     Ink,
-    /// Lines that help but say nothing by themselves.
+    /// Auxiliary lines without meaning of their own.
     Soft,
     /// Fills behind words.
     Pale,
@@ -118,7 +118,7 @@ pub struct Drawing {
     pub width: f64,
     pub height: f64,
     pub title: String,
-    /// The drawing told in words.
+    /// The text alternative of the drawing.
     pub description: String,
     pub items: Vec<DrawItem>,
 }

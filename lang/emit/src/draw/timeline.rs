@@ -71,8 +71,7 @@ pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
     Some(lanes_and_visits(plan)?.0)
 }
 
-/// The same with the force on every tooth under it: it solves the mechanics along the way, which takes
-/// a moment.
+/// The same with the force on every tooth below it.
 pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
     let (mut drawing, scale) = lanes_and_visits(plan)?;
     for arch in &plan.forecast.arches {

@@ -3,7 +3,7 @@
 use springline_finding::Fix;
 use springline_text::SourceFile;
 
-/// Letters and figures that nobody takes for each other.
+/// Characters that are not easily confused.
 const LETTERS: &[u8; 28] = b"23456789bcdfghjkmnpqrstvwxyz";
 const LENGTH: usize = 6;
 

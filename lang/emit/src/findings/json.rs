@@ -23,7 +23,7 @@ pub struct CaseFindings {
     /// Chart reference; absent where the file is no case.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub chart: Option<String>,
-    /// No error stands that the doctor has not accepted.
+    /// There is no error that the doctor has not accepted.
     pub may_print: bool,
     pub findings: Vec<FindingRow>,
 }

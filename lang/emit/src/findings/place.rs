@@ -10,7 +10,7 @@ pub struct Position {
     pub column: usize,
 }
 
-/// A half-open stretch; `end` is just past its last character.
+/// A half-open range; `end` is just past its last character.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Region {
     pub start: Position,

@@ -112,7 +112,7 @@ fn result(
         }
         out["relatedLocations"] = json!(related);
     }
-    // A reader may apply what stands under `fixes` without asking anybody: what changes the plan is only named.
+    // Tools may apply `fixes` without confirmation, so fixes that change the plan are only described.
     let (safe, clinical): (Vec<&Fix>, Vec<&Fix>) =
         finding.fixes.iter().partition(|f| f.kind == FixKind::Safe);
     if !safe.is_empty() {
@@ -164,7 +164,7 @@ fn fix(fix: &Fix, places: &FilePositions<'_>) -> Value {
     json!({ "description": { "text": described(fix) }, "artifactChanges": changes })
 }
 
-/// What a fix does, and what the recomputed plan says of it.
+/// Description of a fix, with its outcome in the recomputed plan.
 fn described(fix: &Fix) -> String {
     let outcome = fix.outcome.as_deref().map(|o| format!(" ({o})")).unwrap_or_default();
     masked(&format!("{}{outcome}", fix.title))

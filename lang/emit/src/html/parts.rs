@@ -17,7 +17,7 @@ pub fn foot(stamp: &str) -> Markup {
     }
 }
 
-/// Room for the practice's own label: the file holds no name, yet nobody may mix two patients up.
+/// Space for the practice's own label, since the file holds no name but patients must not be confused.
 pub fn label_box() -> Markup {
     html! { div.label-box { "Patient label here. Check it against the chart reference." } }
 }

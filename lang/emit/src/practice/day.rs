@@ -16,7 +16,7 @@ pub struct DayRow {
     pub minutes: f64,
     /// Today in one line an arch; nothing while the case is on hold.
     pub today: Vec<String>,
-    /// An error stands that the doctor has not accepted: print the hold card.
+    /// There is an error that the doctor has not accepted: print the hold card.
     pub on_hold: bool,
 }
 

@@ -50,7 +50,7 @@ pub struct OffSequence {
     pub because: Vec<String>,
 }
 
-/// Steps to come that are unlike the house sequence they follow.
+/// Coming steps that depart from the sequence they follow.
 pub fn off_sequence(plans: &[Plan<'_>]) -> Vec<OffSequence> {
     let mut out = Vec::new();
     for plan in plans {
@@ -108,7 +108,7 @@ fn because(plan: &Plan<'_>, step: &str) -> Vec<String> {
     out
 }
 
-/// Wires in the drawer of a house that no case of it puts in, or has in.
+/// Wires in stock that no case of the practice uses or will use.
 pub fn unused_wires(house: &House, plans: &[Plan<'_>]) -> Vec<String> {
     let mut used: BTreeSet<&str> = BTreeSet::new();
     for plan in plans.iter().filter(|p| p.case.house.title == house.title) {

@@ -8,7 +8,7 @@ use crate::spreadsheet;
 use crate::spreadsheet::Cell;
 use crate::tables::grid::columns;
 
-/// One list: its columns, its rows, and what is said when there are none.
+/// One list: its columns, its rows, and its text when there are none.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Listing {
     pub title: String,

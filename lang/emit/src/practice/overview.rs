@@ -18,7 +18,7 @@ use springline_finding::Severity;
 use springline_model::stock::printed;
 use springline_units::quantity::plain;
 
-/// What is asked for.
+/// The requested lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ask {
     Findings,
@@ -53,7 +53,7 @@ pub struct OverviewDays {
     pub until: Date,
 }
 
-/// A case with findings that nobody has answered.
+/// A case with findings that were not accepted.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct OpenFinding {
     pub chart: String,
@@ -70,13 +70,13 @@ pub struct Unused {
     pub wires: Vec<String>,
 }
 
-/// The lists that were asked for; the others are absent.
+/// The requested lists; the others are absent.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Overview {
     pub schema: &'static str,
     pub today: Date,
     pub cases: usize,
-    /// Files that could not be read, or were passed over: nothing is said of these.
+    /// Files that could not be read, or were skipped.
     #[serde(skip)]
     pub not_looked_at: usize,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -120,7 +120,7 @@ pub fn overview(plans: &[Plan<'_>], days: OverviewDays, asked: &[Ask]) -> Overvi
     }
 }
 
-/// Errors and warnings nobody has answered, worst first.
+/// Errors and warnings that were not accepted, worst first.
 fn open_findings(plans: &[Plan<'_>]) -> Vec<OpenFinding> {
     let mut out: Vec<OpenFinding> = Vec::new();
     for plan in plans {

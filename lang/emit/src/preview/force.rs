@@ -8,7 +8,7 @@ use springline_model::stand::InOut;
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::{Notation, Tooth};
 
-/// Under it a wire is not felt, and nothing is said of its way.
+/// Below it a force is negligible, and its direction is not shown.
 const SLIGHT_G: f64 = 0.5;
 
 /// A table with a column for each tooth; `None` where the wire has no figures.

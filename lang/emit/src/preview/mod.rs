@@ -54,7 +54,7 @@ pub fn is_drawable(shown: &Previewed<'_>) -> bool {
     shown.course.is_some_and(|(case, _)| !case.arches.iter().any(|arch| arch.is_unread()))
 }
 
-/// The view of an earlier text, which says that it is one.
+/// The view of an earlier text, marked as such.
 pub fn held(view: &str) -> String {
     let note = "A line cannot be read at the moment. This shows the plan before the change.";
     html! { p role="status" { (note) } (PreEscaped(view)) }.into_string()

@@ -30,14 +30,14 @@ pub struct WireCurve {
     /// Largest deflection that stays under the ceiling, mm: of a superelastic wire on the way back, of
     /// any other on the way in.
     pub under_ceiling_mm: Option<f64>,
-    /// Deflection that is left when the force is gone, mm.
+    /// Permanent deflection after unloading, mm.
     pub set_mm: f64,
     /// The house's measured points beside the law fitted to them.
     pub fit: Option<FittedCurve>,
     pub refused: Option<String>,
 }
 
-/// How well the fitted law gives back what the house measured.
+/// How well the fitted law reproduces the measurements.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FittedCurve {
     pub points: Vec<FittedPoint>,

@@ -39,9 +39,9 @@ pub struct ToothRow {
     pub along_g: BandedFigure,
     /// Resultant when the wire goes in.
     pub peak_g: BandedFigure,
-    /// After 0.2 mm of give.
+    /// After 0.2 mm of tooth movement.
     pub delivered_g: BandedFigure,
-    /// After 0.5 mm of give.
+    /// After 0.5 mm of tooth movement.
     pub sustained_g: BandedFigure,
     pub rotation_nmm: BandedFigure,
     pub tip_nmm: BandedFigure,
@@ -64,7 +64,7 @@ pub struct StepRows {
     pub step: String,
     pub wire: String,
     pub teeth: Vec<ToothRow>,
-    /// What the bands stand on; `None` where none were asked for, or the wire has no figures.
+    /// Basis of the bands; `None` where none were requested, or the wire has no figures.
     pub bands: Option<Variants>,
     /// What was fitted to the house's own bending curve of the wire, and how well.
     pub law: Option<String>,
@@ -76,9 +76,9 @@ pub struct StepRows {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Variants {
     pub computed: usize,
-    /// Of them without figures, because the wire cannot be put in.
+    /// Those without figures, because the wire cannot be inserted.
     pub refused: usize,
-    /// False where too few are left for a band: the figures then stand without one.
+    /// False where too few are left for a band.
     pub known: bool,
 }
 
@@ -307,7 +307,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
     out
 }
 
-/// Torque that is asked, and what of it arrives, tooth by tooth.
+/// Requested torque, and the part that arrives, tooth by tooth.
 fn torques(step: &StepRows, notation: springline_units::tooth::Notation) -> String {
     let asked: Vec<String> = step
         .teeth

@@ -34,10 +34,10 @@ pub struct Figures {
     pub weibull_fits_better: bool,
 }
 
-/// The house, or one of its wires.
+/// The practice, or one of its wires.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LearnRow {
-    /// `None`: the whole house.
+    /// `None`: the whole practice.
     pub wire: Option<String>,
     pub cases: usize,
     pub wires: usize,
@@ -56,7 +56,7 @@ pub struct SeenWireRow {
     pub passive_by_days: Option<f64>,
 }
 
-/// A wire that says nothing of its time.
+/// A wire without information about its time.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LeftOutRow {
     pub case: String,
@@ -69,10 +69,10 @@ pub struct LearnReport {
     pub schema: &'static str,
     pub house: String,
     pub on: Date,
-    /// Cases that use this house, and those of them with a visit.
+    /// Cases that use this practice file, and those of them with a visit.
     pub cases_read: usize,
     pub cases_with_visits: usize,
-    /// The house first.
+    /// The practice first.
     pub rows: Vec<LearnRow>,
     pub seen: Vec<SeenWireRow>,
     pub left_out: Vec<LeftOutRow>,

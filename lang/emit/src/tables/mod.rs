@@ -16,7 +16,7 @@ pub const DOCUMENTS: &str = "springline.documents/1";
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct DocumentList<T> {
     pub schema: &'static str,
-    /// Each as its own schema says.
+    /// Each according to its own schema.
     pub documents: Vec<T>,
 }
 

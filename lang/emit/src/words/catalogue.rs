@@ -30,7 +30,7 @@ pub struct CatalogueFault {
 }
 
 impl Catalogue {
-    /// Reads a catalogue file; lines with faults are left out and told.
+    /// Parses a catalogue file; invalid lines are skipped and reported.
     pub fn parse(text: &str) -> (Catalogue, Vec<CatalogueFault>) {
         let mut texts = BTreeMap::new();
         let mut faults = Vec::new();
@@ -74,13 +74,13 @@ impl Catalogue {
         }
     }
 
-    /// The text of a key; English where this language has none; the key itself where nobody has.
+    /// The text of a key; English where this language has none; the key itself where neither has.
     pub fn get<'c>(&'c self, key: &'c str) -> &'c str {
         let own = self.texts.get(key).map(String::as_str);
         own.or_else(|| EN.texts.get(key).map(String::as_str)).unwrap_or(key)
     }
 
-    /// The text with its holes filled.
+    /// The text with its placeholders filled.
     pub fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
         let mut out = self.get(key).to_owned();
         for (name, value) in values {
@@ -136,7 +136,7 @@ fn holes(text: &str) -> Result<Vec<&str>, String> {
     Ok(out)
 }
 
-/// A hole that English does not have under the same key can never be filled.
+/// A placeholder that English does not have under the same key can never be filled.
 fn unknown_holes(texts: &BTreeMap<String, String>) -> Vec<CatalogueFault> {
     let Some(english) = (texts.get("language").map(String::as_str) != Some("en")).then(|| &*EN)
     else {

@@ -35,7 +35,7 @@ impl PageTypeSize {
         PageSpan { text: text.to_uppercase(), bold: true, ink: Ink::Accent, ..PageSpan::default() }
     }
 
-    /// A heading with what stands under it.
+    /// A heading with its content.
     pub fn part(self, heading: &str, mut under: Vec<PageNode>) -> PageNode {
         under.insert(0, self.h(heading));
         down(0.5 * MM, under).node()

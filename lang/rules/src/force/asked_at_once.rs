@@ -19,7 +19,7 @@ const NOW_DEG: f64 = 5.0;
 /// So many times the figure that stops, and the bend itself is an error.
 const TWICE: f64 = 2.0;
 
-/// The bend is said by its size alone.
+/// The message gives only the size of the bend.
 pub(super) fn is_said(view: &StepView<'_>, by: &Stand) -> bool {
     bent(view, by).is_some()
 }

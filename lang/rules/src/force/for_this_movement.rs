@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-/// One kind of movement that was asked: its word, its limit, and the figure of it.
+/// One requested movement: its name, its limit, and its figure.
 struct RequestedMovement {
     what: &'static str,
     limit: Limit,
@@ -35,7 +35,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(insertion) = insertion(&view) else { continue };
         for act in &view.step.acts {
             let ActKind::Bend { teeth, by } = &act.kind else { continue };
-            // A bend beyond all measure is said once, by its size.
+            // An excessive bend is reported once, by its size.
             if super::asked_at_once::is_said(&view, by) {
                 continue;
             }
@@ -86,7 +86,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// What a bend asks for, with the part of the force that goes that way.
+/// The movement a bend aims at, with the component of the force in that direction.
 fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();

@@ -30,7 +30,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if planned.wire.name == wire.name && planned.tandem.is_some() == tandem.is_some() {
             continue;
         }
-        // A step may be lived through twice: what counts is the wire that is in now.
+        // A step may have two phases: the current wire counts.
         let phases = judged.forecast.arch(seen.arch).map(|f| f.phases.iter().rev());
         let now = phases.and_then(|mut p| p.find(|p| p.begun && p.name == *step));
         let Some(phase) = now else { continue };
@@ -62,8 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// A running case whose first step is the wire that was found in the mouth, and nobody has recorded a visit
-/// since.
+/// Whether a running case's first step is the wire found in the mouth, without a recorded visit since.
 fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate> {
     let words = judged.words();
     let (wire, since, place) = judged.case.in_place.as_ref()?.wires.get(&arch.arch)?;

@@ -103,7 +103,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// An earlier wire has held the tooth: in the plan, or as a visit tells.
+/// An earlier wire has engaged the tooth, in the plan or by a record.
 fn has_been_in_a_wire(view: &StepView<'_>, tooth: Tooth) -> bool {
     let by_plan = (0..view.index).any(|step| {
         let state = view.judged.forecast.state_of_step(view.side(), step);
@@ -113,8 +113,8 @@ fn has_been_in_a_wire(view: &StepView<'_>, tooth: Tooth) -> bool {
     by_plan || (in_place && view.index == 0 && view.is_in_mouth())
 }
 
-/// The step before this one in which the tooth's bracket was moved under a wire that cannot flex, with no
-/// other kind of wire since: there the fault lies, not in the wire that comes after.
+/// The earlier step in which the tooth's bracket was repositioned under a rigid wire, with no other kind
+/// of wire since: the error is there, not in the later wire.
 fn moved_under<'a>(view: &StepView<'a>, tooth: Tooth) -> Option<&'a Step> {
     let earlier = view.arch.steps[..view.index].iter().rev();
     let mut stiff = earlier.take_while(|s| is_rigid_alloy(&s.wire.wire));
@@ -135,8 +135,8 @@ fn before_moving(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> 
     lighter_wire::lighter(judged, &there)
 }
 
-/// The stiffest superelastic wire of the drawer that sustains no more than its limits there, computed
-/// with the teeth as they stand.
+/// The stiffest superelastic wire in stock whose sustained force is within the limits, computed at the
+/// present positions.
 fn flexible_instead(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<(String, f64)> {
     let phase = view.phase?;
     let lightest = lightest_g(&phase.insertion);

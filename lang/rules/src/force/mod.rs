@@ -22,25 +22,25 @@ use super::register::Rule;
 
 pub(super) use sustained::lightest_in_drawer;
 
-/// Which figure of a tooth a rule of this family judges. The recomputed plan says the same figure of a
-/// fix ("then 43 g on 12"), so a rule cannot be listed without one.
+/// The figure of a tooth that a rule of this family judges. The outcome of a fix quotes the same figure
+/// ("then 43 g on 12"), so a rule cannot be listed without one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Judges {
     /// Force when the wire goes in.
     Peak,
-    /// Force after 0.2 mm of give.
+    /// Force after 0.2 mm of tooth movement.
     Delivered,
     /// The part of it that intrudes.
     Intrusion,
-    /// Force after 0.5 mm of give.
+    /// Force after 0.5 mm of tooth movement.
     Sustained,
-    /// The largest couple after 0.2 mm of give.
+    /// The largest couple after 0.2 mm of tooth movement.
     Couple,
     /// What a stiff wire has left to remove, in the unit of the finding; of any other, the force after 0.2 mm.
     LeftOver,
     /// The degrees of torque that arrive.
     Torque,
-    /// No single force on a tooth: what the rule itself says of its fix stands.
+    /// No single force on a tooth: the rule's own text about its fix is used.
     NoForce,
 }
 

@@ -93,7 +93,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 format!("Forces in {} are not checked: {}.", view.step.name, refused.refusal),
                 None,
             ),
-            // Said by the rule about the slot.
+            // Reported by the rule about the slot.
             _ => continue,
         };
         let place = blamed
@@ -135,8 +135,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// The tooth for which the wire cannot go in: where it gives way, or the one beside that if it stands
-/// farther off.
+/// The tooth that prevents insertion: the one at which the solver refuses, or its neighbour if that is
+/// farther out of line.
 fn keeps_it_out(view: &StepView<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
     if !matches!(refusal, Refusal::Strain { .. } | Refusal::SnapThrough { .. }) {
         return at;
@@ -149,7 +149,7 @@ fn keeps_it_out(view: &StepView<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
 /// Farther off than the other by so much, mm.
 const FARTHER_MM: f64 = 1.0;
 
-/// The lightest wire, one wing, or the tooth brought near before it is taken in.
+/// Fixes: the lightest wire, engaging one wing, or moving the tooth closer before it is engaged.
 fn ways_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Vec<Fix> {
     [
         bring_in(judged, view, tooth),

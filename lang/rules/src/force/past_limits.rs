@@ -23,7 +23,7 @@ pub struct FigurePastLimit {
     pub value: f64,
     /// The most that would not be past it.
     pub most: f64,
-    /// The step stands on predicted places, after a wire that has done its work.
+    /// Whether the step starts from predicted positions, after a wire that has become passive.
     pub predicted: bool,
 }
 
@@ -78,7 +78,7 @@ fn of_step(view: &StepView<'_>) -> Vec<FigurePastLimit> {
         let whole = |t: &Tooth| view.state.status(*t) == ToothStatus::Engaged;
         for tooth in view.in_wire().into_iter().filter(whole) {
             let pose = view.pose(tooth);
-            // Predicted places drift together; there only what stands off its neighbours counts.
+            // Predicted positions share common errors, so only the deviation from neighbours counts.
             let off = match view.index {
                 0 => pose.off_mm(),
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, tooth)),

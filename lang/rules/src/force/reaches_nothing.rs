@@ -15,7 +15,7 @@ const USEFUL_G: f64 = 10.0;
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in judged.views() {
-        // Later steps stand on predictions; only the first wire is judged against what was written.
+        // Later steps start from predictions; only the first wire is judged against written positions.
         let first = view.index == 0;
         if !first || !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
             continue;

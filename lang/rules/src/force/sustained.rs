@@ -79,7 +79,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// The drawer's 0.014 superelastic round wire.
+/// The practice's 0.014 in superelastic round wire.
 pub(crate) fn lightest_in_drawer<'a>(
     judged: &RuleContext<'a>,
 ) -> Option<&'a springline_model::Wire> {

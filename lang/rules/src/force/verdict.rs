@@ -69,7 +69,7 @@ pub fn sustained(view: &StepView<'_>) -> Vec<LimitExceeded> {
     out
 }
 
-/// One tooth's sustained force against the house's limits and the lightest wire.
+/// One tooth's sustained force against the practice's limits and the lightest wire.
 pub fn judge_sustained(
     view: &StepView<'_>,
     tooth: Tooth,
@@ -118,12 +118,12 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
         .filter(|t| t.status.is_in_wire())
         .filter_map(|t| {
             let pose = view.pose(t.tooth);
-            // Predicted places drift together; there only what stands off its neighbours counts.
+            // Predicted positions share common errors, so only the deviation from neighbours counts.
             let off = match view.index {
                 0 => pose.off_mm(),
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, t.tooth)),
             };
-            // As it is said: figure and limit never read the same.
+            // As printed: figure and limit never read the same.
             let mm = crate::words::tenth(off);
             let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
             let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
@@ -174,7 +174,7 @@ pub fn main_verdict(view: &StepView<'_>) -> Option<Severity> {
     }
 }
 
-/// A backstop speaks only where it is more severe than the main verdict.
+/// A secondary rule reports only where it is more severe than the main one.
 pub fn is_said(view: &StepView<'_>, severity: Severity) -> bool {
     main_verdict(view).is_some_and(|said| said <= severity)
 }

@@ -71,7 +71,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             finding = finding.fix(fix);
         }
         if !maximum {
-            // What is wanted may be just that; then it is said.
+            // That effect may be intended; then the plan states it.
             finding.fixes.extend(
                 judged
                     .fix("state that the posterior teeth may come forward: anchorage minimum")

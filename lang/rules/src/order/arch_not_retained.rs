@@ -20,7 +20,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let treated: Vec<Arch> =
         case.arches.iter().filter(|a| !a.steps.is_empty()).map(|a| a.arch).collect();
     let bare: Vec<Arch> = treated.iter().copied().filter(|a| !held(*a)).collect();
-    // Nothing at all is said elsewhere.
+    // A plan without any retainer is reported elsewhere.
     let ([arch], 2) = (bare.as_slice(), treated.len()) else { return };
     let mut finding = Finding::new(
         RULE.code,

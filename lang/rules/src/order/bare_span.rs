@@ -63,7 +63,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// A sleeve or a coil lies over the span.
+/// Whether a sleeve or a coil covers the span.
 fn is_covered(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     let over = |x: Tooth, y: Tooth| {
         x.place().min(y.place()) <= a.place() && x.place().max(y.place()) >= b.place()
@@ -77,7 +77,7 @@ fn is_covered(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     })
 }
 
-/// Bypassed for ever: the bypass is the fault, said elsewhere.
+/// A permanent bypass is reported elsewhere.
 fn is_forgotten(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
     let inside = |t: &Tooth| a.place() < t.place() && t.place() < b.place();
     view.acts().any(|act| match &act.kind {

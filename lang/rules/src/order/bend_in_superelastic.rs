@@ -19,7 +19,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         for act in &view.step.acts {
             let what = match &act.kind {
                 ActKind::Bend { .. } => "A bend",
-                // A round wire turns in its slot whatever it is made of; said there.
+                // A round wire turns in its slot whatever its alloy; reported by that rule.
                 ActKind::Torque { .. } if !wire.wire.section.is_round() => "Torque",
                 ActKind::ReverseCurve { .. } => "A reverse curve",
                 _ => continue,
@@ -51,7 +51,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(judged.words(), list, out);
 }
 
-/// A beta-titanium wire of the drawer, nearest in section: it takes bends and stays the softer of the two.
+/// A beta-titanium wire in stock of the nearest section: it can be bent and is softer than steel.
 fn bendable(judged: &RuleContext<'_>, wire: &springline_model::step::WireUse) -> Option<String> {
     use springline_model::stock::Alloy;
     let height = sizes_mm(wire.wire.section).0;

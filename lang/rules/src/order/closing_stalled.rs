@@ -15,7 +15,7 @@ pub const RULE: Rule = Rule {
 const WAIT_DAYS: i32 = 53;
 const LEAST_MM: f64 = 0.5;
 const UNEVEN_MM: f64 = 1.5;
-/// A gap this small is closed and may stand still, mm.
+/// A gap this small counts as closed, mm.
 const CLOSED_MM: f64 = 0.5;
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

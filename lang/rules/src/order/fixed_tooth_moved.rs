@@ -72,7 +72,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), off.off_mm(), finding));
         }
     }
-    // One root: all steps say the same of the same tooth, so the first speaks for them.
+    // All steps have the same finding for the same tooth, so only the first is reported.
     let mut seen: Vec<Tooth> = Vec::new();
     list.retain(|c| {
         let tooth = c.finding.teeth.first().copied();

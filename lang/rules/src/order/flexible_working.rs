@@ -18,10 +18,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     let limits = judged.case.house.limits.of(Limit::Give).value;
-    // Triangles, boxes and settling elastics bring teeth out on purpose: their give is the aim.
+    // Triangles, boxes and settling elastics extrude teeth on purpose, so deflection is intended.
     for elastics in judged.case.elastics.iter().filter(|e| super::bands::pulls_along(e.kind)) {
         for view in worn(judged, elastics) {
-            // Elastics on round and aligning wires are too early, whatever the give.
+            // Elastics on round and aligning wires are too early, whatever the deflection.
             if view.wire().wire.section.is_round() || view.step.kind == StepKind::Align {
                 continue;
             }
@@ -35,7 +35,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 })
                 .max_by(|a, b| a.2.total_cmp(&b.2));
             let Some((run, tooth, give)) = worst else { continue };
-            // Judged as it is told, in tenths: 0.5 mm is not over a limit of 0.5 mm.
+            // Judged as printed, in tenths: 0.5 mm is not over a limit of 0.5 mm.
             let told = tenth(give);
             let (severity, limit) = match limits.stop {
                 Some(stop) if told > stop + 1e-9 => (Severity::Error, stop),
@@ -76,7 +76,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// How far the wire gives at a tooth, mm: a beam held fast three brackets away on either side.
+/// Deflection of the wire at a tooth, mm: a beam clamped three brackets away on either side.
 fn deflection_mm(
     view: &StepView<'_>,
     run: &ElasticRun,
@@ -107,7 +107,7 @@ fn upright(view: &StepView<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
     if shares.is_empty() { 0.0 } else { shares.iter().sum::<f64>() / shares.len() as f64 }
 }
 
-/// The least stiff wire of the drawer that stays under the limit and fits.
+/// The least stiff wire in stock that stays below the limit and fits.
 fn stiffer(
     judged: &RuleContext<'_>,
     view: &StepView<'_>,

@@ -114,7 +114,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     out.push(finding);
 }
 
-/// Which way an overjet is to go: down, or up out of a reverse one.
+/// Required direction of the overjet: decrease, or increase from a reverse one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum OverjetWay {
     Down,

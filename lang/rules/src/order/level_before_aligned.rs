@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
 pub(super) const LEFT_MM: f64 = 1.0;
 pub(super) const LEFT_DEG: f64 = 10.0;
 
-/// The worst tooth in the wire that is beyond what a light rectangular wire wants: figure, limit, unit.
+/// The worst engaged tooth beyond the range of a light rectangular wire: figure, limit, unit.
 pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
     let mut out: Vec<(Tooth, f64, f64, &'static str)> = view
         .state
@@ -52,7 +52,7 @@ pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
         && (before.until.all || before.until.terms.len() == 1)
 }
 
-/// The finding is due here, so a milder word on the forces need not be said too.
+/// Reported here, so that milder force findings are suppressed.
 pub fn is_due(view: &StepView<'_>) -> bool {
     let wire = view.wire();
     view.index > 0
@@ -77,7 +77,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !stiffer || waits_for_passive(&view) || !view.knows_poses() {
             continue;
         }
-        // Of a first wire the forces say it better.
+        // For a first wire the force rules are more specific.
         if view.index == 0 && crate::force::verdict::main_verdict(&view).is_some() {
             continue;
         }
@@ -130,7 +130,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// The drawer's 0.014 superelastic round wire, or the one nearest above 0.012.
+/// The practice's 0.014 in superelastic round wire, or the nearest above 0.012 in.
 pub(super) fn lightest(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case

@@ -17,8 +17,8 @@ const LEAST_MM: f64 = 1.5;
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = judged.case;
     let now = case.overjet_now().map(Overjet::mm);
-    // Where the front teeth are said to be in crossbite an overjet of theirs means little, unless it is said to
-    // be reversed.
+    // Where the front teeth are in crossbite their overjet means little, unless it is entered as
+    // reversed.
     let crossed =
         case.bite.crossbite.iter().any(|t| t.is_anterior()) && now.is_none_or(|o| o >= 0.0);
     for elastics in case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
@@ -47,7 +47,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 Some(place),
             ))
         } else {
-            // Class II elastics on a reverse overjet are the wrong class: `elastics-wrong-class` says so.
+            // Class II elastics on a reverse overjet are reported by `elastics-wrong-class`.
             now.filter(|o| (0.0..LEAST_MM - 1e-9).contains(o) && !crossed).map(|o| {
                 (
                     o,

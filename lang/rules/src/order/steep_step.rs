@@ -26,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !was.alloy.is_niti() || !was.section.is_round() || filled {
             continue;
         }
-        // What stands off by then is the worse fault, and is said there.
+        // Teeth still out of line are the more serious error, reported elsewhere.
         if crate::force::verdict::is_said(&view, RULE.severity) {
             continue;
         }

@@ -20,7 +20,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if view.is_in_mouth() || view.step.kind == StepKind::Finish || broken(judged, view.side()) {
             continue;
         }
-        // A wire before it that is too heavy is the fault; said there.
+        // If the preceding wire is too heavy, that is the error, reported there.
         let too_heavy_before = judged.views().iter().any(|v| {
             v.side() == view.side()
                 && v.index + 1 == view.index

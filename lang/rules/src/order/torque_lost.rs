@@ -15,14 +15,14 @@ pub const RULE: Rule = Rule {
 
 /// Less than this share arriving is worth a word.
 const SHARE: f64 = 0.5;
-/// More than this is not asked of any wire, deg (`force/asked-at-once`).
+/// Largest torque requested of any wire, deg (`force/asked-at-once`).
 const MOST_DEG: f64 = 40.0;
 
-/// What is asked at one tooth and what comes of it, in the direction that was written.
+/// Torque requested at one tooth and the part that arrives, in the written direction.
 struct RequestedTorque {
     tooth: Tooth,
     written_deg: f64,
-    /// With the bracket's own torque and how the tooth stands.
+    /// Including the bracket's torque and the tooth's inclination.
     together_deg: f64,
     arrives_deg: f64,
     torque: Torque,
@@ -141,7 +141,7 @@ fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
         judged.views().into_iter().filter(|v| v.side() == arch).collect();
     let last = views.last()?;
     let phases = &judged.forecast.arch(arch)?.phases;
-    // Only a plan that goes on to a rectangular wire is about torque.
+    // Only a plan with a later rectangular wire aims at torque.
     let lost = last.state.teeth.iter().filter_map(|tooth| {
         let bonding = tooth.bonding.as_ref().filter(|b| b.inverted || b.variant.is_some())?;
         let beyond = beyond_usual_deg(tooth.tooth, bonding);
@@ -185,8 +185,8 @@ fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
     Some(Candidate::new(arch, 0.0, finding))
 }
 
-/// The least wire of the drawer that may bring half of what is asked, takes a twist, and goes into the
-/// slots: what play takes shrinks with the play. The fix is tried before it is shown.
+/// The smallest wire in stock that may deliver half of the requested torque, can be twisted, and fits the
+/// slots. The fix is validated before it is shown.
 fn larger(
     judged: &RuleContext<'_>,
     view: &StepView<'_>,

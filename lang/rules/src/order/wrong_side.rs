@@ -83,7 +83,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 enum SideMistake {
     /// It pulls from one side to the other.
     Across(Tooth, Tooth),
-    /// It lies on the wire, and brackets are in its way.
+    /// It is on the wire with brackets in between.
     Past(Tooth, Tooth, Vec<Tooth>),
     /// The tooth a light wire takes in, and those it is tied to.
     Beside(Tooth, Vec<Tooth>),

@@ -151,7 +151,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             });
         }
         for Contradiction { place, message, teeth, step, fixes } in said {
-            // What lies behind is history; only the last record asks for a decision.
+            // Earlier contradictions are history; only the last record needs a decision.
             let severity = if index == latest { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
                 .why("Either treatment differed from the card, or one of the two was written wrongly.")
@@ -165,7 +165,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// One contradiction, with what may mend it.
+/// One contradiction, with its fixes.
 struct Contradiction {
     place: Place,
     message: String,

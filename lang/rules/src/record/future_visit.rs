@@ -19,7 +19,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             format!("This visit is dated {}, and today is {today}.", visit.on),
         )
         .why("The plan would continue from a day that has not come.");
-        // A wrong year is the commonest slip, and only offered where it fits.
+        // A wrong year is the commonest mistake; offered only where it fits.
         let year = i64::from(today.year()) - i64::from(visit.on.year());
         let earlier = jiff::ToSpan::years(year.min(-1));
         let before = judged

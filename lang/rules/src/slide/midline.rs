@@ -26,9 +26,9 @@ pub fn stands(case: &Case, arch: &ArchCase) -> Option<Midline> {
 /// What is wanted of a midline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum MidlineTarget {
-    /// Nobody said where it stands.
+    /// Its position is not known.
     Unknown,
-    /// It stands where it should.
+    /// It is where it should be.
     Stay,
     /// It has to go to that side of the patient, by so much.
     Go(Side, f64),

@@ -20,7 +20,7 @@ use springline_model::Case;
 use springline_units::tooth::{Arch, Side};
 use travel::{SlideLimit, Sliding, StopUse, SurplusExit};
 
-/// What the stops of a step do, in words: for the card, the hover and whoever reads along.
+/// The effect of a step's stops, in words, for card and hover.
 pub fn stops_say(case: &Case, forecast: &Forecast, arch: Arch, step: usize) -> Vec<String> {
     with_sliding(case, forecast, arch, step, |wire, words| {
         wire.uses().into_iter().map(|u: StopUse| u.say(words)).collect()

@@ -21,7 +21,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if wire.brackets.len() < 2 {
             continue;
         }
-        // The end that comes out lies opposite to the way the wire goes.
+        // The end that comes out is opposite to the direction of sliding.
         let open: Vec<Side> = [Side::Right, Side::Left]
             .into_iter()
             .filter(|side| wire.shift(other(*side)).met == SlideLimit::Nothing)

@@ -68,7 +68,7 @@ pub fn enamel_near_mm(view: &StepView<'_>, tooth: Tooth) -> f64 {
         .sum()
 }
 
-/// A tooth was or will be taken out near here, or an open gap lies beside it.
+/// Whether there is an extraction near here, or an open gap beside it.
 pub fn gap_beside_mm(view: &StepView<'_>, tooth: Tooth) -> f64 {
     let near = |t: Tooth| t.place().abs_diff(tooth.place()) <= 2;
     let gaps: f64 = view
@@ -98,7 +98,7 @@ pub fn has_extraction(view: &StepView<'_>) -> bool {
     view.arch.states.values().any(|(s, _)| is_extraction(*s))
 }
 
-/// Space that teeth taken out, gaps and enamel give in the whole plan.
+/// Space from extractions, gaps and IPR in the whole plan.
 pub fn supplied_mm(arch: &ArchCase) -> f64 {
     let extracted: f64 = arch
         .states
@@ -140,7 +140,7 @@ pub fn crowding_mm(view: &StepView<'_>) -> f64 {
     (0.6 * (index - 1.0)).max(0.0)
 }
 
-/// Space there is for a tooth as this step begins; `None` where nobody measured any.
+/// Space for a tooth at the start of this step; `None` where it was not measured.
 pub fn space_at(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
     let measured = mm(current_stand(view.case, view.arch, tooth).space?);
     if view.index == 0 {

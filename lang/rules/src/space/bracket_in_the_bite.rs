@@ -21,7 +21,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         case.visits.iter().rev().find_map(|v| of(&v.bite)).or_else(|| of(&case.bite))
     };
     let overbite = last_bite(|b| b.overbite.as_ref().map(|(l, _)| mm(*l)));
-    // Of front teeth that bite the other way about, the upper ones stand behind.
+    // In a reverse overjet the upper front teeth are behind the lower ones.
     let reverse = case.overjet_now().is_some_and(|o| o.is_reverse());
     let (bitten, behind) = match reverse {
         true => (Arch::Upper, " with a reverse overjet"),
@@ -29,7 +29,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     };
     let raised = |view: &StepView<'_>| {
         let here = view.acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }));
-        // Raisers stand in the other arch's steps as often as in this one's.
+        // Bite raisers may be in the other arch's steps as well as in this one's.
         let there = case.arches.iter().filter(|a| a.arch != view.side()).any(|a| {
             a.steps
                 .iter()

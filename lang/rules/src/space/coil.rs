@@ -25,12 +25,12 @@ impl StepOpenCoil<'_> {
         self.activation == Activation::Passive
     }
 
-    /// As it lies when it goes in; `None` for one that only keeps its space.
+    /// As inserted; `None` for one that only maintains its space.
     pub fn spring(&self) -> Option<CoilSpring> {
         CoilSpring::of(self.coil, &self.activation)
     }
 
-    /// Its force when it goes in, g; `None` where neither plan nor drawer says one.
+    /// Its force at insertion, g; `None` where neither plan nor practice file gives one.
     pub fn force_g(&self) -> Option<f64> {
         let said = matches!(self.activation, Activation::Force { .. })
             || self.coil.is_some_and(|c| c.force.is_some());
@@ -60,8 +60,8 @@ fn rate_g(coil: &Coil) -> f64 {
     coil.force.map_or(0.0, grams) / label_mm(Some(coil))
 }
 
-/// By how much to press a coil, mm, in half millimetres: as its label has it, no farther than it goes and
-/// no harder than the house wants. `None` where that would move nothing.
+/// Compression for a coil, mm, in half millimetres: according to its label, within its stroke and the
+/// practice's limit. `None` where that would move nothing.
 pub fn usual_activation_mm(coil: &Coil, most_g: f64) -> Option<f64> {
     let rate = rate_g(coil);
     let most = coil.stroke.map_or(f64::INFINITY, mm).min(most_g / rate);
@@ -91,8 +91,8 @@ pub fn open_coils<'v>(view: &'v StepView<'_>) -> Vec<StepOpenCoil<'v>> {
         .collect()
 }
 
-/// Whether something makes space in the arch in this step or a later one: for this tooth if it is
-/// said where.
+/// Whether something makes space in the arch in this step or a later one, for this tooth where a place is
+/// given.
 pub fn makes_space_for(view: &StepView<'_>, tooth: Tooth) -> bool {
     let spans = |a: Tooth, b: Tooth| {
         a.place().min(b.place()) <= tooth.place() && tooth.place() <= a.place().max(b.place())

@@ -29,7 +29,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         for coil in open_coils(&view) {
-            // One that stays on the wire from the step before: said there.
+            // A coil that stays from the preceding step was reported there.
             if !coil.new && !view.is_in_mouth() {
                 continue;
             }
@@ -69,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// The lightest superelastic round wire of the drawer that carries a coil.
+/// The lightest superelastic round wire in stock that can carry a coil.
 pub(super) fn carrier(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case

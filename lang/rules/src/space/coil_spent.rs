@@ -25,7 +25,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 false => left_out_mm(&view, phase, coil.right, coil.left),
             };
             let Some((work, need)) = work.zip(need) else { continue };
-            // Not pressed enough to do anything, or against teeth that stand fast: said elsewhere.
+            // A coil compressed too little, or against fixed teeth, is reported elsewhere.
             if need <= work.room_mm || coil.force_g().is_none_or(|g| g < floor_g()) {
                 continue;
             }

@@ -61,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// The strongest open coil of the drawer that stays under the limit, written as a statement.
+/// The strongest open coil in stock below the limit, as a statement.
 fn lighter(
     judged: &RuleContext<'_>,
     view: &StepView<'_>,

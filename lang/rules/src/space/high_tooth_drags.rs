@@ -71,7 +71,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// How much further towards the gum it stands than its neighbours do on the mean.
+/// How much further gingival it is than the mean of its neighbours.
 fn above_neighbours(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
     let beside: Vec<f64> = [Side::Right, Side::Left]
         .into_iter()
@@ -82,7 +82,7 @@ fn above_neighbours(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
     (!beside.is_empty()).then(|| view.pose(tooth).gingival_mm - mean)
 }
 
-/// The drawer's 0.012 superelastic wire, if it has one.
+/// The practice's 0.012 in superelastic wire, if it has one.
 pub(super) fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case

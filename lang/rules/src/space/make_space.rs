@@ -8,7 +8,7 @@ use springline_model::stock::CoilKind;
 
 /// What the space is made beyond the crown's width, mm.
 const SPARE_MM: f64 = 0.5;
-/// A bare span longer than this wants a sleeve, mm.
+/// A bare span longer than this needs a sleeve, mm.
 const BARE_MM: f64 = 8.0;
 const LIGHT_G: f64 = 100.0;
 /// As far as a coil of the trade is pressed together in one go, mm.
@@ -91,7 +91,7 @@ fn neighbour(view: &StepView<'_>, tooth: Tooth, way: Side) -> Option<Tooth> {
     view.next_in_wire(tooth, way)
 }
 
-/// An open coil of the drawer for a lateral: the strongest up to 100 g.
+/// An open coil in stock for a lateral: the strongest up to 100 g.
 fn coil(judged: &RuleContext<'_>) -> Option<String> {
     judged
         .case

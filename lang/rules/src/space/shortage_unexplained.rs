@@ -11,7 +11,7 @@ pub const RULE: Rule = Rule {
 };
 
 const LEFT_MM: f64 = 2.0;
-/// Arch length a millimetre of forward movement gives, mm.
+/// Arch length per millimetre of forward movement, mm.
 const PER_FORWARD: f64 = 1.7;
 /// Enamel taken off at one contact without a second thought, mm.
 const ENAMEL_MM: f64 = 0.3;
@@ -28,7 +28,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let short = shortages(judged.case, arch);
-        // Crowding said of the whole arch counts where no tooth was measured.
+        // Crowding given for the whole arch counts where no tooth was measured.
         let crowding = arch.crowding.filter(|_| short.is_empty());
         let demanded = match crowding {
             Some((length, _)) => mm(length),

@@ -73,7 +73,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// Where the statement says this day.
+/// The field with this date.
 fn written<'l>(line: StatementRef<'l>, date: Date) -> Option<FieldValue<'l>> {
     line.group().field_values().find(|field| field.date().is_some_and(|d| d.date == Some(date)))
 }

@@ -30,7 +30,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ActKind::ClosingCoil { .. } | ActKind::Chain { .. } => true,
             _ => false,
         });
-        // What the house sequence says of every patient needs no remark in each.
+        // What the practice's sequence prescribes for every patient is not reported in each case.
         if !pulls && view.step.next.origin != springline_model::Origin::Case {
             continue;
         }

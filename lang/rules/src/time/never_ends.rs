@@ -28,8 +28,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .into_iter()
             .any(|s| view.step.ends.of(s).kind == springline_model::step::EndKind::Cinched);
         let predicted = match view.phase.map(|p| &p.end.reason) {
-            // The wire that cannot be computed, the tight end, the missing space and the inert coil are
-            // the faults; said elsewhere.
+            // A refused wire, a tight end, missing space and an inert coil are the causes, reported
+            // elsewhere.
             _ if refused || cinched || !is_predictable(judged, &view) => None,
             // A coil that is spent has a finding of its own.
             Some(EndReason::Never { why }) if why == COIL_SPENT => None,
@@ -96,7 +96,7 @@ fn nothing_brings(judged: &RuleContext<'_>, view: &StepView<'_>, term: &Term) ->
                 && !elastics(&[ElasticsKind::Class2, ElasticsKind::Class3, ElasticsKind::Diagonal])
         }
         Term::Gap { length, first, second } => {
-            // Neighbours of which no gap is written stand side by side.
+            // Neighbours without a written gap are adjacent.
             let beside = first.place().abs_diff(second.place()) == 1;
             let written = view.mouth.gap_mm(*first, *second);
             let Some(now) = written.or(beside.then_some(0.0)) else { return false };

@@ -9,7 +9,7 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-/// Intervals nearer than this want one visit, days.
+/// Visits closer than this should be one, days.
 const NEAR_DAYS: f64 = 21.0;
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
