@@ -1,4 +1,4 @@
-//! What a check starts from and what it gives: plain values, and the order of findings.
+//! Input and result of a check, as plain values, and the order of findings.
 
 use std::sync::Arc;
 

@@ -1,8 +1,9 @@
-//! The Springline language and everything it means: no I/O, no clock, no async.
+//! The core of Springline: the language and everything it means. No I/O, no clock, no async.
 //!
-//! Text becomes tokens and a lossless tree (`syntax`), names and units are settled (`resolve`) into
-//! a typed case (`model`), the wire is computed (`mechanics`), then what happens until when
-//! (`course`); rules judge it (`rules`) and documents are made of it (`emit`). Arrows run one way.
+//! Text becomes tokens and a lossless tree (`syntax`), is lowered to a typed case (`lower`, `model`), the
+//! wires are solved (`mechanics`) and the course is predicted (`course`); rules judge it (`rules`), and
+//! documents are made of it (`emit`). Dependencies run one way. This crate holds the one check path, the
+//! validation of fixes, and the recording of visits.
 
 mod carried;
 pub mod charts;

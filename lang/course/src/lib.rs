@@ -22,6 +22,7 @@
 //! | `law` | figures | rates, spreads, times with their bands |
 //! | `mouth` | what was entered | the position of everything in an arch at one moment |
 //! | `plan` | the case | what is in force in a step, what the visits recorded, the input of the simulation |
+//! | `geometry` | a step and a mouth | positions of crowns and brackets along the arch |
 //! | `setup` | a step and a mouth | the input of the solver |
 //! | `run` | a set-up | one wire simulated until it is passive, at unit rate |
 //! | `room` | a step and a mouth | which sources make how much room by when |

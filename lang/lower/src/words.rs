@@ -1,5 +1,5 @@
-//! What the words of the vocabulary are in the model. Each choice is matched whole: a word added to the
-//! vocabulary does not compile until it has a meaning.
+//! The model's values for the words of the vocabulary. Each choice is matched exhaustively: a word added
+//! to the vocabulary does not compile until it has a meaning.
 
 use springline_model::case::{Anchorage, BiteClass, ElasticsKind, Growth, Hygiene, Wear};
 use springline_model::house::{BookOn, PassiveRule, Task};

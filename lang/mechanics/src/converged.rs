@@ -1,4 +1,4 @@
-//! What a finished solve hands to the report: the state at equilibrium and what it was computed on.
+//! The converged state of a solve, with the data it was computed on, as input of the report.
 
 use super::Setup;
 use super::bending::Bending;

@@ -1,11 +1,12 @@
-//! What the checker knows of the trade: one file a rule, and their register.
+//! Clinical rules, one file each, and their register.
 //!
-//! A rule reads the checked case and its predicted course and reports findings; it changes nothing.
-//! What it says to a reader and its examples stand in the page beside it (`page`), and the reference
-//! page, `explain` and the editor's link are made from that.
+//! A rule reads the checked case and its predicted course and reports findings; it changes nothing. Its
+//! documentation and examples are in the page beside it (`page`), which the reference page, `explain` and
+//! the editor's link use.
 //!
-//! What is deliberately absent: a rule never reads another rule's findings, never computes a wire that
-//! the course has already computed, and says nothing of a step with a line that could not be read.
+//! Deliberately absent: a rule never reads another rule's findings, never solves a wire that the course
+//! has already solved, and reports nothing about a step with a line that could not be read. The crate
+//! must not know lowering or documents.
 
 pub mod accept;
 pub mod force;

@@ -49,7 +49,7 @@ impl Trees {
 }
 
 impl<'a> RuleContext<'a> {
-    /// A fix that changes the plan; its title says what it does, as a command.
+    /// Starts a fix that changes the plan; the title is an imperative.
     pub fn fix(&self, title: impl Into<String>) -> PlanFix<'a> {
         self.trees.fix(title)
     }

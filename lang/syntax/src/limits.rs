@@ -1,4 +1,4 @@
-//! What a file may hold, and the edition that is read.
+//! Limits on a file's size and depth, and the supported edition.
 
 /// The edition of the language that this program reads.
 pub const EDITION: u32 = 1;

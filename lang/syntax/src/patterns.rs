@@ -1,4 +1,4 @@
-//! The vocabulary compiled: every pattern ready to match, found by context and keyword.
+//! The compiled vocabulary: every pattern ready to match, indexed by context and keyword.
 
 use std::collections::HashMap;
 use std::sync::LazyLock;

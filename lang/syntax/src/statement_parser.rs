@@ -1,5 +1,5 @@
-//! One statement at a time against the vocabulary: what the passes of the parser and the diagnosis of a
-//! line that does not match have in common.
+//! Matches one statement against the vocabulary; shared by the parser's passes and by the diagnosis of a
+//! line that does not match.
 
 use super::context::Context;
 use super::item::{Item, ItemKind};

@@ -1,7 +1,7 @@
-//! Where the teeth and brackets of an arch lie along its line, and what follows from that alone: the free
-//! wire between brackets, the direction in which an elastic pulls, how far a wire can slide.
+//! Geometry of an arch along its line: positions of teeth and brackets, and what follows from them alone:
+//! the free wire between brackets, the direction in which an elastic pulls, how far a wire can slide.
 //!
-//! One account for all readers: the mechanics' slots, the rules, the cards and the drawings.
+//! The only account of it, shared by the mechanics' slots, rules, cards and drawings.
 
 mod layout;
 mod strand;

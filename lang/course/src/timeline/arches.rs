@@ -1,4 +1,5 @@
-//! What is in each arch when the patient comes to a visit, and what goes in there.
+//! The state of each arch at a visit: what is in the mouth when the patient arrives, and what is
+//! inserted.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! The bite on the day of a visit: as last measured, and as it is forecast.
+//! The bite on the date of a visit: as last measured, and as forecast.
 
 use std::collections::BTreeMap;
 

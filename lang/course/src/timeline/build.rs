@@ -1,4 +1,4 @@
-//! The last stage: phases and visits become the timeline.
+//! The last stage: builds the timeline from phases and visits.
 
 use std::collections::{BTreeMap, BTreeSet};
 

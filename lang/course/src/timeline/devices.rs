@@ -1,4 +1,4 @@
-//! What hangs on wire and teeth: since which visit, for what, and until what.
+//! Devices on wire and teeth: since which visit, for which purpose, and until what.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,10 @@
-//! The published result: phases with dates, visits, and the course of the whole case.
+//! The published result: phases with dates, visits, and the timeline of everything in the mouth.
+//!
+//! Input are the simulated phases and the days of the visits. `finish` turns them into [`phase::Phase`]s
+//! and `visit_builder` into visits; `build` combines both into the [`moment::Timeline`]: the state of
+//! each arch when the patient arrives and leaves (`arches`), every tooth (`teeth`), space (`spaces`) and
+//! device (`devices`), the elastics (`elastics`), the bite (`bite`) and open problems of the record
+//! (`records`). Nothing is simulated here, and no other crate computes these things.
 
 pub(crate) mod arches;
 pub(crate) mod bite;

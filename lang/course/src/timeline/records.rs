@@ -1,4 +1,4 @@
-//! What the recorded visits have shown by a day: what was found and not mended, measures reached.
+//! Facts from recorded visits up to a date: problems found and not repaired, measurements reached.
 
 use std::collections::BTreeMap;
 

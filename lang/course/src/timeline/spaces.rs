@@ -1,4 +1,4 @@
-//! Gaps and the places of teeth out of the wire, on one day.
+//! Gaps and the spaces of bypassed teeth on one date.
 
 use jiff::civil::Date;
 

@@ -1,4 +1,4 @@
-//! Every tooth on one day: where it stands and how that is known, what is on it, how the wire holds it.
+//! Every tooth on one date: its pose with provenance, its bracket, and how the wire engages it.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,5 @@
-//! Values of a statement, each typed by the kind of its placeholder: a length cannot be taken for an angle.
+//! Fields of typed statements, each typed by the kind of its placeholder: a length cannot be taken for an
+//! angle.
 
 use std::marker::PhantomData;
 

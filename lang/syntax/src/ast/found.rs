@@ -1,5 +1,5 @@
-//! What a pattern found, looked up by the words and labels of the vocabulary. Only the generated code asks:
-//! a word misspelt anywhere else does not compile.
+//! Access to the matches of a pattern by the words and labels of the vocabulary. Only generated code uses
+//! it, so that a misspelt word anywhere else does not compile.
 
 use std::marker::PhantomData;
 

@@ -1,10 +1,10 @@
-//! The tree by its types: one struct for each statement of the vocabulary, with a field for each value,
-//! choice and part that its pattern has; one enum for each block, with a variant for each statement that
-//! may stand in it.
+//! The typed syntax tree: one struct for each statement of the vocabulary, with a field for each value,
+//! choice and part of its pattern; one enum for each block, with a variant for each statement allowed in
+//! it.
 //!
-//! `generated.rs` is written from the vocabulary by a test, which fails when it is out of date. What it is
-//! built on stands here. Only a statement that matched its pattern has a type: `cast` gives `None` for
-//! any other, and what the pattern demands is then always there.
+//! `generated.rs` is written from the vocabulary by a test, which fails when it is out of date; its
+//! building blocks are in this folder. Only a statement that matched its pattern has a type: `cast`
+//! returns `None` for any other, so that mandatory parts are always present.
 
 mod field;
 mod found;
