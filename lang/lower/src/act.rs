@@ -287,7 +287,7 @@ impl LoweringContext<'_> {
         out
     }
 
-    /// The contacts of a stretch; more than one needs `each`.
+    /// The contacts of a range of teeth; more than one needs `each`.
     fn contacts(
         &mut self,
         first: Tooth,

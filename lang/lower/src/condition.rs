@@ -98,7 +98,7 @@ impl LoweringContext<'_> {
     }
 }
 
-/// A statement's text on one line, blanks settled, comments left out.
+/// A statement's text on one line, blanks normalised, comments left out.
 pub fn one_line(text: &str) -> String {
     let mut out = String::new();
     for line in text.lines() {

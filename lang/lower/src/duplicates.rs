@@ -100,14 +100,14 @@ pub fn fixes(
     finding
 }
 
-/// Takes a whole statement out, with its line where it stands alone there; a remark stays.
+/// Removes a whole statement, with its line where it is alone there; a comment stays.
 pub fn remove(line: StatementRef<'_>, title: String, kind: FixKind) -> Option<Fix> {
     let mut editor = TreeEditor::new(line.parse);
     editor.remove_but_remark(line.id);
     Some(Fix { title, kind, edits: editor.finish()?, outcome: None })
 }
 
-/// How a sentence goes on that says what a statement is about.
+/// The subject of a statement, as the end of a sentence.
 fn words(about: &StatementSubject<'_>) -> Option<String> {
     Some(match about {
         StatementSubject::All => return None,

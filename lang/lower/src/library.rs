@@ -14,7 +14,7 @@ use springline_text::{FileId, Place};
 /// How the core asks for practice files. A name has no slashes and no dots, so no request can leave the
 /// folders that the caller searches.
 pub trait Library {
-    /// The text of the house of that name: its shown name and its text.
+    /// The practice file of that name: its display name and its text.
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded>;
 }
 

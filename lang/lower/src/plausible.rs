@@ -31,7 +31,7 @@ macro_rules! plausible {
     };
 }
 
-// Common practice, no source, except where anatomy or the drawer bounds the figure.
+// Common practice, no source, except where anatomy or available products bound the figure.
 plausible! {
     WIRE_SIZE: "a wire section", Length, 0.1..1.0, 0.2..0.74;
     SLOT_SIZE: "a bracket slot", Length, 0.3..1.0, 0.4..0.8;

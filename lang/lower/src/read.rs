@@ -240,7 +240,7 @@ impl<'a> LoweringContext<'a> {
         self.figure(field, place)?.factor()
     }
 
-    /// A figure of the dimension that its place asks for.
+    /// A figure of the dimension that its place requires.
     pub fn figure_of_any(&mut self, field: AnyField<'_>, place: Plausible) -> Option<Quantity> {
         self.figure(field, place)
     }
@@ -336,7 +336,7 @@ impl<'a> LoweringContext<'a> {
         self.report(finding);
     }
 
-    /// All teeth of a field, stretches spread out, each once, in the order typed.
+    /// All teeth of a field, ranges expanded, each once, in the order typed.
     pub fn teeth(&mut self, field: TeethField<'_>) -> Vec<Tooth> {
         let mut out: Vec<Tooth> = Vec::new();
         for span in field.teeth() {

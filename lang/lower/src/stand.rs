@@ -22,12 +22,12 @@ enum Axis {
 }
 
 impl LoweringContext<'_> {
-    /// Where a tooth is said to be, in figures or in words; the same said twice is a finding.
+    /// The position details of a tooth, in figures or in words; a duplicate is a finding.
     pub fn position(&mut self, parts: Parts<'_, PositionPart<'_>>) -> Stand {
         self.stands(parts.spanned().collect())
     }
 
-    /// Where a tooth is said to be, in figures.
+    /// The position details of a tooth, in figures.
     pub fn stand(&mut self, parts: Parts<'_, StandPart<'_>>) -> Stand {
         let parts = parts.spanned().map(|(span, part)| (span, PositionPart::Stand(part)));
         self.stands(parts.collect())

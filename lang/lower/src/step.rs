@@ -237,8 +237,7 @@ impl LoweringContext<'_> {
     }
 }
 
-/// Lightly turned in, as this practice does unless something else is said (common practice, no
-/// source).
+/// Lightly turned in, the default where nothing else is given (common practice, no source).
 fn default_end() -> Sourced<End> {
     Sourced::default_value(End { kind: EndKind::TurnedIn, slack: None, trimmed: false })
 }

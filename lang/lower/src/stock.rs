@@ -461,7 +461,7 @@ impl LoweringContext<'_> {
                 }
             }
         }
-        // A crimped tube of 1.5 to 2 mm where nothing is said (common practice, no source).
+        // A crimped tube of 1.5 to 2 mm where nothing is given (common practice, no source).
         let length = match length {
             Some(field) => match self.length(field, p::STOP_LENGTH) {
                 Some(length) => length,

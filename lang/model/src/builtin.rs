@@ -22,7 +22,7 @@ pub const NO_PRACTICE_FILE: &str = "no practice file: run `springline new practi
 const WORKDAYS: [Weekday; 5] =
     [Weekday::Monday, Weekday::Tuesday, Weekday::Wednesday, Weekday::Thursday, Weekday::Friday];
 
-/// The built-in house, defaults edition 1.
+/// The built-in practice, defaults edition 1.
 ///
 /// Intervals: shortest 4 weeks between wire changes, longest 12 (common practice, no source).
 /// Passive: a quarter of what the wire can still remove; see `lang/docs/course.md`.
@@ -70,7 +70,7 @@ fn half() -> springline_units::quantity::Ratio {
     Quantity::new(50.0, Unit::Percent).percent().unwrap_or_default()
 }
 
-/// The arch line where neither case nor house names a form: a catenary, wider in the upper jaw.
+/// The arch line where neither case nor practice names a form: a catenary, wider in the upper jaw.
 ///
 /// Source: geometry of ordinary arches, radius at the midline 13 to 18 mm (common practice, no
 /// source).

@@ -97,10 +97,10 @@ pub enum BookOn {
     RuleOfThumb,
 }
 
-/// An estimate from the house's own cases; factors on the predicted time.
+/// An estimate from the practice's own cases; factors on the predicted time.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Learned {
-    /// `None`: the whole house.
+    /// `None`: the whole practice.
     pub wire: Option<Name>,
     pub factor: Ratio,
     /// Geometric standard deviation, at least 1.
@@ -127,7 +127,7 @@ pub struct Sequence {
     pub place: Place,
 }
 
-/// A resolved house file, or the built-in house where a case uses none.
+/// A practice: from its file, or built-in where a case uses none.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct House {
     pub title: String,

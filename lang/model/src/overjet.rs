@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use springline_units::quantity::{Length, mm, plain};
 
-/// Horizontal overlap of the front teeth, either way about: the upper ones in front, or the lower.
+/// Horizontal overlap of the front teeth, ordinary or reversed.
 ///
 /// The sign is internal: the language writes an amount and a word.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]

@@ -489,7 +489,7 @@ pub struct Act {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "from")]
 pub enum StepSource {
-    /// As the house sequence has it.
+    /// As in the practice's sequence.
     Sequence { sequence: Name },
     /// In the sequence, altered by the case.
     Changed { sequence: Name },
@@ -517,7 +517,7 @@ pub struct Step {
     pub source: StepSource,
     /// Its line in the case, or in the practice file where the case does not mention it.
     pub place: Place,
-    /// The line in the house, where it follows one.
+    /// Its line in the practice file, where it follows a sequence.
     pub house_place: Option<Place>,
     pub wire: Sourced<WireUse>,
     pub form: Option<Sourced<Arc<Form>>>,

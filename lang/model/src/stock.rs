@@ -68,7 +68,7 @@ impl Alloy {
     }
 }
 
-/// The cross-section of a wire. Rectangular: height lies in the slot's height, depth in its depth.
+/// The cross-section of a wire. Rectangular: height along the slot's height, depth along its depth.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "shape")]
 pub enum Section {
@@ -121,7 +121,7 @@ pub struct Wire {
     pub name: Name,
     pub alloy: Alloy,
     pub section: Section,
-    /// The section as the house wrote it: `0.016 x 0.022 in`.
+    /// The section as written: `0.016 x 0.022 in`.
     pub section_text: String,
     /// Radius of the corners of a square or rectangular section.
     pub edge: Option<Length>,
@@ -231,7 +231,7 @@ pub struct Bracket {
     /// The slot by its name; how high it truly is: [`Bracket::true_height_mm`].
     pub slot_height: Length,
     pub slot_depth: Length,
-    /// Its height as the house has measured it.
+    /// Its height as measured by the practice.
     pub slot_measured: Option<Length>,
     /// As written: `0.022 x 0.028 in`.
     pub slot_text: String,
@@ -274,7 +274,7 @@ impl TrueHeight {
 }
 
 impl Bracket {
-    /// Height that a wire has to pass: that of the name, or less where the house has measured less.
+    /// Height available to a wire: the nominal one, or less where the practice has measured less.
     pub fn room_mm(&self) -> f64 {
         mm(self.slot_height).min(self.slot_measured.map_or(f64::INFINITY, mm))
     }

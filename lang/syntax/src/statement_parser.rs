@@ -12,7 +12,7 @@ use springline_finding::Finding;
 use springline_text::Span;
 use springline_units::tooth::Tooth;
 
-/// A statement may have this many parts; a house's list of closed days has some forty.
+/// Most items of a statement; a practice's list of closed days has some forty.
 const ITEM_LIMIT: usize = 4096;
 
 /// Fills a [`Parse`], statement by statement.

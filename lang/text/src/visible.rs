@@ -12,7 +12,7 @@ use std::borrow::Cow;
 pub enum Hidden {
     /// An instruction to a terminal or a printer.
     Control,
-    /// Turns the direction in which a stretch of text is shown.
+    /// Changes the direction in which text is displayed.
     Direction,
     /// A zero-width direction mark that texts in some scripts contain.
     Mark,

@@ -63,7 +63,7 @@ pub struct ArchLayout {
 }
 
 impl ArchLayout {
-    /// An arch in a state, its teeth standing as `mouth` says.
+    /// Layout of an arch in a state, with its teeth at the positions in `mouth`.
     pub fn of(case: &ArchCase, state: &ArchState, mouth: &Mouth) -> ArchLayout {
         let crowns = with_absent_before(state);
         let distances: Vec<f64> = crowns
@@ -135,7 +135,7 @@ impl ArchLayout {
     }
 }
 
-/// Width of a tooth's bracket or tube, mm: as the house has it, else the common one.
+/// Width of a tooth's bracket or tube, mm: from the practice file, else a common one.
 fn bracket_width_mm(tooth: &ToothInState) -> f64 {
     let stock = tooth.bonding.as_ref().map(|b| &b.bracket);
     let written = stock.and_then(|b| b.width.of(tooth.tooth)).map(mm);
@@ -149,7 +149,7 @@ fn bracket_width_mm(tooth: &ToothInState) -> f64 {
     })
 }
 
-/// The crown of a tooth as it stands.
+/// The crown of a tooth at its position.
 pub(crate) fn crown(tooth: Tooth, mouth: &Mouth) -> Crown {
     let pose = mouth.pose(tooth);
     Crown {
@@ -200,7 +200,7 @@ fn to_midline_mm(
     let (Some(distance), Some((_, absent))) = (distance, crowns.get(left)) else {
         return 0.5 * width(left - 1);
     };
-    // What absent teeth have left lies on their own sides; overlap or gap beyond that is shared.
+    // Spaces of absent teeth are on their own sides; remaining overlap or gap is shared.
     let room = |side: Side| -> f64 {
         absent.iter().filter(|t| t.side() == side).filter_map(|t| rooms.get(t)).sum()
     };

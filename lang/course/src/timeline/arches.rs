@@ -57,7 +57,7 @@ pub(crate) fn arches(
             // An arch whose plan is done, or that this visit has no business with, keeps the wire it has.
             .or_else(|| moment(last_before(forecast, visit.date), lost));
         let change_expected = row.is_some_and(|v| v.change_expected);
-        // Before its time is over nothing at the chair can say that the step is done.
+        // Before its stated time is over no test at the chair can end the step.
         let step = arrives.as_ref().and_then(|m| arch.steps.get(m.step));
         let early = !change_expected && step.is_some_and(|step| !is_tested(step));
         let next = row.and_then(|v| v.next_phase).filter(|_| !early);

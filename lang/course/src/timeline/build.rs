@@ -37,8 +37,8 @@ pub(crate) fn timeline(
     Timeline { plan: plan(case), visits: out, elastics, obligations }
 }
 
-/// What is open as the patient comes. What is found open at the next visit is put right there, or the
-/// doctor decides otherwise and the plan is made anew: no later visit counts on it.
+/// Open problems when the patient arrives. Those open at the next visit are repaired there, or the doctor
+/// changes the plan, so no later visit depends on them.
 fn open(obligations: &[Obligation], visit: &PlannedVisit, is_next: bool) -> Vec<usize> {
     let is_open = |o: &Obligation| match visit.recorded {
         Some(_) => o.since < visit.date && o.discharged.is_none_or(|d| d >= visit.date),

@@ -22,7 +22,8 @@ pub(crate) fn lives(case: &Case, arches: &[ArchForecast]) -> Vec<ElasticsLife> {
     case.elastics.iter().map(life).collect()
 }
 
-/// The day the later arch came to the step they are worn from, settled there where that is asked.
+/// The date on which the later arch reached the step they are worn from, with its wire expressed where
+/// required.
 fn first_day(case: &Case, arches: &[ArchForecast], block: &Elastics) -> Option<Date> {
     let (from, settled, _) = block.from.as_ref()?;
     let days = case.arches.iter().filter_map(|arch| {
@@ -51,7 +52,7 @@ pub(crate) fn worn_after(
     blocks.filter(|(_, both)| is_on(*both)).map(|(i, _)| i).collect()
 }
 
-/// Both arches have come to the step they are worn from, and its wire has settled where asked.
+/// Whether both arches have reached the step they are worn from, with its wire expressed where required.
 fn has_begun(case: &Case, arches: &[ArchMoment], block: &Elastics, on: Date) -> bool {
     let Some((from, settled, _)) = &block.from else { return true };
     arches.iter().all(|moment| {

@@ -32,7 +32,7 @@ use springline_units::tooth::Arch;
 /// The predicted course.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Forecast {
-    /// The day it was asked for, where the caller gave one.
+    /// The date of the forecast, where the caller gave one.
     pub today: Option<Date>,
     pub booking: Booking,
     pub arches: Vec<ArchForecast>,
@@ -69,13 +69,13 @@ impl Forecast {
         step_moment(case, case.arch(arch)?, self.arch(arch)?, phase, on, &nothing)
     }
 
-    /// A step of the plan as it is in the mouth: as it was lived through last, else as the plan has it.
+    /// A step as it is in the mouth: from its last phase, else from the plan.
     pub fn state_of_step(&self, arch: Arch, step: usize) -> Option<&ArchState> {
         let lived = self.arch(arch).and_then(|a| a.latest_phase_of_step(step));
         lived.map(|p| &p.state).or_else(|| self.timeline.planned(arch, step))
     }
 
-    /// The same with the timeline read anew from phases and visits, where these were altered.
+    /// The same with the timeline rebuilt from changed phases and visits.
     #[must_use]
     pub fn read_anew(mut self, case: &Case) -> Forecast {
         self.timeline = timeline(case, &self.arches, &self.visits);
@@ -186,8 +186,8 @@ fn queues(lived: &[SimulatedArch]) -> Vec<ArchQueue<'_>> {
     lived.iter().map(|l| ArchQueue { drafts: &l.drafts, begins: l.begins }).collect()
 }
 
-/// The day from which each block of elastics can be worn: every arch it hangs on has reached the step
-/// that it names, and settled there where that is asked.
+/// The date from which each block of elastics can be worn: every arch it is attached to has reached the
+/// step that it names, with the wire expressed where required.
 fn elastics_starts(
     case: &Case,
     lived: &[SimulatedArch],
@@ -245,7 +245,7 @@ fn planned_dates(
     queues: &[ArchQueue<'_>],
     seen: &[(Date, usize)],
 ) -> Vec<Option<Date>> {
-    // Nothing was planned here before a case under way was entered.
+    // A running case had no plan here before it was entered.
     let start = queues.iter().filter_map(|q| q.begins).min();
     let mut previous = case.in_place.as_ref().map(|p| p.on).or(start);
     seen.iter()

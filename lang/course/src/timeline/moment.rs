@@ -25,7 +25,7 @@ pub struct Timeline {
 /// How a value is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {
-    /// Nobody described it: taken to be in place.
+    /// Not described: assumed to be in place.
     Assumed,
     /// Written in the case, and nothing has moved it since.
     Entered,
@@ -37,7 +37,7 @@ pub enum Basis {
     Predicted,
 }
 
-/// A value, between which others it may lie, and how it is known.
+/// A value, its range, and how it is known.
 ///
 /// Of an entry the bounds are its error; of a forecast the patients slower and faster than nine in ten.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -160,10 +160,10 @@ impl StepMoment {
     }
 }
 
-/// How a tooth stands to the wire.
+/// How the wire engages a tooth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hold {
-    /// The wire lies in the slot.
+    /// The wire is in the slot.
     In,
     /// One wing only: the slot's mesial or distal half holds the wire.
     HalfIn(Along),
@@ -228,7 +228,7 @@ pub struct SpaceMoment {
     pub length_mm: Known<f64>,
     /// What makes it in this phase, mm until the wire comes out.
     pub account: Vec<(RoomSource, f64)>,
-    /// At which the tooth is taken in.
+    /// At which the tooth is engaged.
     pub wanted_mm: Option<f64>,
 }
 
@@ -319,7 +319,7 @@ pub struct BiteMoment {
 #[non_exhaustive]
 pub struct ElasticsLife {
     pub kind: ElasticsKind,
-    /// The later arch has come to the step they are worn from, settled there where that is asked.
+    /// The later arch has reached the step they are worn from, with its wire expressed where required.
     pub first_day: Option<Date>,
     /// The longest time is over.
     pub last_day: Option<Date>,
@@ -333,7 +333,7 @@ pub struct Obligation {
     /// The visit that found it: its day, and its index in the case's visits.
     pub since: Date,
     pub visit: usize,
-    /// The day of the record that mended it.
+    /// The date of the record that repaired it.
     pub discharged: Option<Date>,
 }
 
@@ -352,7 +352,7 @@ pub enum Observation {
     Out(Tooth),
     Poking(Tooth),
     SlideOpen(Tooth),
-    /// The wire was taken out and none put in.
+    /// The wire was removed and none inserted.
     NoWire(Arch),
 }
 

@@ -32,7 +32,7 @@ pub struct ToothCourse {
     /// Provenance of the pose at entry; `Assumed` means it was not described.
     pub origin: Origin,
     pub entry: ToothPose,
-    /// How far `entry` may be off, where it was told by a word.
+    /// Error of `entry`, where it was entered as a word.
     #[serde(skip)]
     pub entry_error: StandError,
     /// Median patient, when the wire is planned to come out (or came out).
@@ -125,7 +125,7 @@ pub struct Phase {
     /// The wire is in already: `date_in` is a fact.
     pub begun: bool,
     pub state: ArchState,
-    /// Where everything stands as the wire goes in, and how the arch is laid out then.
+    /// Positions and layout of the arch at insertion.
     #[serde(skip)]
     pub entry: Mouth,
     #[serde(skip)]
@@ -138,8 +138,8 @@ pub struct Phase {
     pub end: PhaseEnd,
     /// Open coils that push, as the step begins.
     pub coils: Vec<CoilCourse>,
-    /// Longest time between two looks while this wire is in, days, and what demands it where that is
-    /// not the house or the step: `open coil`, `elastics`.
+    /// Longest time between two inspections while this wire is in, days, and its reason where that is not
+    /// the practice or the step: `open coil`, `elastics`.
     pub look_days: f64,
     pub supervised: Option<&'static str>,
     /// The day it is booked to be changed, counted from insertion, and the predicted share of
@@ -148,8 +148,8 @@ pub struct Phase {
     pub booked_share: Option<f64>,
     /// Recorded visits in this phase, in order.
     pub seen: Vec<SeenWire>,
-    /// What was given to the mechanics when the wire went in: the set-up of `insertion`. Change a wire in
-    /// a copy and solve again.
+    /// The solver's input at insertion: the set-up of `insertion`. To try another wire, change it in a
+    /// copy and solve again.
     #[serde(skip)]
     pub setup: Arc<ArchSetup>,
     /// Path of the median patient for the drawing: days since the wire went in, and the poses in the
@@ -188,7 +188,7 @@ impl SpaceCourse {
 pub(crate) struct PhaseWay {
     /// The path goes on so if the wire stays beyond the exit.
     pub beyond: Vec<(f64, Vec<ToothPose>)>,
-    /// Days after insertion from which the path was reckoned anew.
+    /// Days after insertion from which the path was computed again.
     pub reckoned_from: Vec<f64>,
     pub exit_days: f64,
     pub spaces: Vec<SpaceCourse>,

@@ -37,11 +37,11 @@ fn acts_of_begun_step<'c>(case: &'c Case, seen: &ArchSeen) -> &'c [Act] {
     step.map_or(&[], |s| s.acts.as_slice())
 }
 
-/// Everything that a record found broken, with the day it was mended where a record says so.
+/// Every recorded breakage, with the date of its repair where one is recorded.
 ///
-/// A bracket is back when it is bonded, repositioned or picked up anew; a stop when one is put there or
-/// another wire goes in; an arch has a wire again when a step begins. What else was found - wire out,
-/// poking, slide open - is taken as mended when a later record of that arch does not name it again.
+/// A bracket is repaired when it is bonded, repositioned or picked up again; a stop when one is placed
+/// there or another wire is inserted; an arch has a wire again when a step begins. Other problems (wire
+/// out, poking, slide open) count as repaired when a later record of that arch does not repeat them.
 pub(crate) fn obligations(case: &Case) -> Vec<Obligation> {
     let mut all: Vec<Obligation> = Vec::new();
     for (index, visit) in up_to(case, Date::MAX) {
@@ -109,8 +109,7 @@ pub(crate) fn loose(open: &[Obligation], day: Date) -> BTreeMap<Tooth, Date> {
     open.iter().filter(|o| o.is_open_on(day)).filter_map(loose).collect()
 }
 
-/// How many of the last visits in a row found the cleaning poor. A visit that says nothing of it ends no
-/// row.
+/// Number of consecutive last visits with poor hygiene. A visit without a note on hygiene is skipped.
 pub(crate) fn poor_hygiene(case: &Case, day: Date) -> usize {
     let said = up_to(case, day).into_iter().rev().filter_map(|(_, v)| v.hygiene);
     said.take_while(|h| *h == Hygiene::Poor).count()

@@ -58,7 +58,7 @@ fn attachment(phase: &Phase, tooth: &ToothInState) -> Attachment {
     }
 }
 
-/// How each tooth stands to the wire, in the order of the state.
+/// How the wire engages each tooth, in the order of the state.
 fn holds(arch: &ArchCase, phase: &Phase, on: Option<Date>) -> Vec<Hold> {
     let hold = |t: &ToothInState| match (absence(arch, t.tooth, on), t.status) {
         (Some(absence), _) => Hold::Absent(absence),

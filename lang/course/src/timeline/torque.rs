@@ -12,8 +12,8 @@ use springline_units::tooth::Tooth;
 /// Torque at a tooth; the crown towards the lip is positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Torque {
-    /// The slot against the flat wire when it goes in, degrees: the bracket's own torque, what is asked
-    /// of the wire there, and how the tooth stands.
+    /// Angle of the slot to the flat wire at insertion, degrees: the bracket's torque, the torque bent
+    /// into the wire there, and the inclination of the tooth.
     pub asked_deg: f64,
     /// What the wire does about it when it goes in, N mm.
     pub couple_nmm: f64,
@@ -23,8 +23,8 @@ pub struct Torque {
     pub play_deg: Option<f64>,
 }
 
-/// Torque at a tooth while this wire is in; `None` where the tooth is not in it, where nothing is asked,
-/// and where the wire has no figures.
+/// Torque at a tooth while this wire is in; `None` where the tooth is not engaged, where no torque is
+/// requested, and where the wire has no figures.
 pub fn torque(phase: &Phase, tooth: Tooth) -> Option<Torque> {
     let slot = phase.setup.base.slots.iter().find(|s| u32::from(s.id) == tooth.code())?;
     let (load, course) = (phase.insertion.tooth(tooth)?, phase.tooth(tooth)?);
@@ -44,8 +44,8 @@ pub fn play_deg(wire: &WireUse, bonding: &Bonding) -> Option<f64> {
     third_order_play(&stock(&wire.wire).section, slot).map(f64::to_degrees)
 }
 
-/// Torque that a chosen variant, or a bracket turned over, asks beyond the usual bracket, degrees; the
-/// crown towards the lip is positive.
+/// Torque of a chosen variant, or of an inverted bracket, less that of the usual bracket, degrees;
+/// crown-labial positive.
 pub fn beyond_usual_deg(tooth: Tooth, bonding: &Bonding) -> f64 {
     other_torque_rad(tooth, bonding).to_degrees()
 }

@@ -13,7 +13,7 @@ use springline_model::house::Task;
 use springline_model::step::ActKind;
 use springline_units::tooth::Tooth;
 
-/// Teeth that a card asks to test.
+/// Number of teeth to test on a card.
 const TESTED: usize = 3;
 
 /// Teeth of a phase, the one with most left to correct first; those with nothing left are omitted.
@@ -24,7 +24,7 @@ fn worst_teeth(phase: &Phase) -> Vec<Tooth> {
         .filter(|t| t.status.is_in_wire() && !t.fixed)
         .map(|t| {
             let (a, b) = (t.entry.parts(), t.left_by_play.parts());
-            // A turn counts as the way of a bracket's edge, 1.5 mm from its middle.
+            // A rotation counts as the displacement of a bracket's edge, 1.5 mm from its middle.
             let way: f64 = (0..6)
                 .map(|i| (a[i] - b[i]).abs() * if i < 3 { 1.0 } else { 1.5 })
                 .map(|x| x * x)
@@ -112,7 +112,7 @@ impl VisitBuilder<'_> {
         }
     }
 
-    /// The visit at which the first wires go in, where no record says so.
+    /// The visit at which the first wires are inserted, where it is not recorded.
     pub fn start(&self, on: Date, first: &[bool]) -> PlannedVisit {
         let mut tasks = Vec::new();
         let mut arches = Vec::new();

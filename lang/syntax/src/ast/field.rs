@@ -116,13 +116,13 @@ impl<'a, K: Figure> Field<'a, K> {
 }
 
 impl TeethField<'_> {
-    /// Teeth and stretches of teeth, in the order typed; those left out of them are in
+    /// Teeth and ranges of teeth, in the order typed; exclusions are in
     /// [`excepted`](TeethField::excepted).
     pub fn teeth(self) -> impl Iterator<Item = ToothSpan> {
         self.value.teeth()
     }
 
-    /// What stands after `except`.
+    /// The teeth after `except`.
     pub fn excepted(self) -> impl Iterator<Item = ToothSpan> {
         self.value.excepted()
     }

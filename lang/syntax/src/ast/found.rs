@@ -104,12 +104,12 @@ impl<'a> Matched<'a> {
         })
     }
 
-    /// Whether this word is said.
+    /// Whether this word occurs.
     pub(super) fn says(self, word: &str) -> bool {
         self.words().any(|said| said == word)
     }
 
-    /// Which of several words is said.
+    /// Which of several words occurs.
     pub(super) fn word<T: Word>(self) -> Option<T> {
         self.words().find_map(T::from_word)
     }
