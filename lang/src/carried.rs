@@ -5,6 +5,7 @@
 //! Where this is not certain nothing is reused. A property test compares the reused check with a full
 //! one.
 
+use springline_syntax::ast::StatementKind;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -117,11 +118,8 @@ impl Moved {
         let is_idle = |id: usize| {
             parse.line(id).is_some_and(|line| {
                 let s = line.statement;
-                let says_nothing = match line.keyword() {
-                    Some("note") => true,
-                    None => !s.is_read,
-                    Some(_) => false,
-                };
+                let is_no_statement = line.keyword().is_none() && !s.is_read;
+                let says_nothing = line.is(StatementKind::Note) || is_no_statement;
                 let within = self.start <= s.span.start && s.span.end <= to;
                 says_nothing && within && s.parent.is_none() && s.block.is_none()
             })

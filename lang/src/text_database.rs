@@ -1,6 +1,7 @@
 //! First pass of a check: parsing and lowering. Caches the trees last parsed and the practice files that
 //! cases share; neither cache changes a result.
 
+use springline_syntax::ast::StatementKind;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -122,7 +123,11 @@ impl TextDatabase {
         read.case = lower::case(parse, house, &acceptable, findings).map(Arc::new);
         let without_house = lower::used(parse).is_none() && !house_unread;
         if without_house {
-            let arches = || parse.lines().any(|l| matches!(l.keyword(), Some("upper" | "lower")));
+            let arches = || {
+                parse
+                    .lines()
+                    .any(|l| matches!(l.kind(), Some(StatementKind::Upper | StatementKind::Lower)))
+            };
             // Where nothing of the drawer is named yet nothing is wrong yet either.
             let severity = match findings[before..].iter().any(is_unknown) {
                 true => Some(Severity::Error),
@@ -188,7 +193,7 @@ fn is_unknown(finding: &Finding) -> bool {
 
 /// One fault, one finding: without a house no name of the drawer can be known.
 fn no_house(severity: Severity, parse: &Parse, library: &dyn Library) -> Finding {
-    let opening = parse.lines().find(|l| l.keyword() == Some("case"));
+    let opening = parse.lines().find(|l| l.is(StatementKind::Case));
     let span = opening.map_or(Span::default(), |l| l.span());
     let present = match library.house("") {
         Err(lower::NotLoaded::Missing { present, .. }) => present,
@@ -221,7 +226,9 @@ fn line_end(text: &str, at: Span) -> Span {
 /// No house is named, and a line outside all braces cannot be read: it may be the one that names it.
 fn may_hide_use(parse: &Parse) -> bool {
     lower::used(parse).is_none()
-        && parse.lines().any(|l| !l.is_read() && matches!(l.keyword(), None | Some("use")))
+        && parse
+            .lines()
+            .any(|l| !l.is_read() && (l.keyword().is_none() || l.is(StatementKind::Use)))
 }
 
 /// Findings of the language listed for one file at most; a file with more is not a plan with

@@ -6,6 +6,7 @@ use springline_lang::check::LoweredFile;
 use springline_lang::course::{ArchForecast, Forecast, Phase};
 use springline_lang::finding::Finding;
 use springline_lang::model::{Case, House};
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{FileKind, ToothSpan, statement_path_at};
 use springline_lang::text::FileId;
@@ -82,7 +83,8 @@ impl<'a> Facts<'a> {
 
     /// The step or change around an offset.
     pub fn step_line_at(self, offset: usize) -> Option<StatementRef<'a>> {
-        self.around(offset).find(|line| matches!(line.keyword(), Some("step" | "change")))
+        self.around(offset)
+            .find(|line| matches!(line.kind(), Some(StatementKind::Step | StatementKind::Change)))
     }
 
     /// The arch and the index of a step of the case, by its line.

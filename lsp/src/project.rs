@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::SystemTime;
 
-use springline_lang::syntax::ast::{CaseLine, PracticeLine};
+use springline_lang::syntax::ast::{CaseLine, PracticeLine, StatementKind};
 use springline_lang::syntax::{Parse, parse};
 use springline_lang::text::FileId;
 use tower_lsp::ls_types::{SymbolInformation, Uri};
@@ -180,7 +180,9 @@ pub fn symbols(
 
 /// What a file says it is: a case's chart, a house's name.
 fn opening(parse: &Parse) -> Option<&str> {
-    let line = parse.lines().find(|l| matches!(l.keyword(), Some("case" | "practice")))?;
+    let line = parse
+        .lines()
+        .find(|l| matches!(l.kind(), Some(StatementKind::Case | StatementKind::Practice)))?;
     let chart = CaseLine::cast(line).map(|line| line.chart);
     let title = chart.or_else(|| PracticeLine::cast(line).map(|line| line.title))?;
     Some(title.text())

@@ -13,8 +13,9 @@ use springline_model::provenance::Origin;
 use springline_model::step::{Act, ActKind, Activation, Anchor, Condition, Spot};
 use springline_model::stock::{Bracket, Coil, CoilKind, Name};
 use springline_syntax::ast::{
-    ActivationPart, AnchorPart, BoundWord, Choices, ConditionPart, Fields, IprLine, MountingPart,
-    NameField, OpenCoilLine, Parts, PlacePart, PullPart, StepStatement, TeethField, kind,
+    ActivationPart, AnchorPart, BoundWord, ChoiceList, ConditionPart, FieldList, IprLine,
+    MountingPart, NameField, OpenCoilLine, PartList, PlacePart, PullPart, StepStatement,
+    TeethField, kind,
 };
 use springline_syntax::format::written;
 use springline_syntax::tree::StatementRef;
@@ -202,7 +203,7 @@ impl LoweringContext<'_> {
     }
 
     /// Of several the force counts before the length, and either before `passive`.
-    fn activation(&mut self, said: Choices<'_, ActivationPart<'_>>) -> Option<Activation> {
+    fn activation(&mut self, said: ChoiceList<'_, ActivationPart<'_>>) -> Option<Activation> {
         let order = |part: &ActivationPart<'_>| match part {
             ActivationPart::Force(_) => 0,
             ActivationPart::Activated { .. } => 1,
@@ -250,7 +251,7 @@ impl LoweringContext<'_> {
         None
     }
 
-    fn pulls(&mut self, pulls: Parts<'_, PullPart<'_>>) -> Option<Vec<(Anchor, Anchor)>> {
+    fn pulls(&mut self, pulls: PartList<'_, PullPart<'_>>) -> Option<Vec<(Anchor, Anchor)>> {
         let mut out = Vec::new();
         for pull in pulls {
             let mut ends = Vec::new();
@@ -268,12 +269,12 @@ impl LoweringContext<'_> {
         (!out.is_empty()).then_some(out)
     }
 
-    fn pairs(&mut self, fields: Fields<'_, kind::Tooth>) -> Vec<(Tooth, Tooth)> {
+    fn pairs(&mut self, fields: FieldList<'_, kind::Tooth>) -> Vec<(Tooth, Tooth)> {
         let teeth = self.single_teeth(fields);
         teeth.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
     }
 
-    fn spots(&mut self, places: Parts<'_, PlacePart<'_>>) -> Vec<Spot> {
+    fn spots(&mut self, places: PartList<'_, PlacePart<'_>>) -> Vec<Spot> {
         let mut out: Vec<Spot> = Vec::new();
         for part in places {
             let Some(spot) = self.spot(part) else { continue };

@@ -5,7 +5,7 @@ use super::read::LoweringContext;
 use super::words;
 use springline_model::case::{Bite, Goal, Overjet, Relation};
 use springline_syntax::ast::{
-    BiteStatement, ClassPart, ExtractionWord, GoalStatement, IncisorsWord, Parts, SidedClassPart,
+    BiteStatement, ClassPart, ExtractionWord, GoalStatement, IncisorsWord, PartList, SidedClassPart,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::Place;
@@ -114,7 +114,7 @@ impl LoweringContext<'_> {
 
     fn relations(
         &mut self,
-        parts: Parts<'_, SidedClassPart<'_>>,
+        parts: PartList<'_, SidedClassPart<'_>>,
         mut keep: impl FnMut(Side, Relation) -> Option<Relation>,
     ) {
         for (span, part) in parts.spanned() {

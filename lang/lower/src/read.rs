@@ -6,9 +6,9 @@ use jiff::civil::Date;
 use super::plausible::{Plausible, Verdict};
 use springline_finding::{Finding, Fix, FixKind};
 use springline_syntax::ast::{
-    AngleField, AnyField, DateField, DatesField, DimsField, Field, Fields, Figure, ForceField,
-    LengthField, PercentField, RatioField, StressField, StressesField, TeethField, TimeField,
-    TimesField, ToothField, kind,
+    AngleField, AnyField, DateField, DatesField, DimsField, Field, FieldList, FigureKind,
+    ForceField, LengthField, PercentField, RatioField, StressField, StressesField, TeethField,
+    TimeField, TimesField, ToothField, kind,
 };
 use springline_syntax::item::{Amount, DateMark, Measure, ToothSpan};
 use springline_syntax::tree::{FieldValue, Parse};
@@ -44,13 +44,13 @@ impl<'a> LoweringContext<'a> {
     // ------------------------------------------------------------------ quantities
 
     /// The figure of a field with its unit, judged for this place.
-    fn figure<K: Figure>(&mut self, field: Field<'_, K>, place: Plausible) -> Option<Quantity> {
+    fn figure<K: FigureKind>(&mut self, field: Field<'_, K>, place: Plausible) -> Option<Quantity> {
         let measure = *field.measure()?;
         self.amount(field.value(), &measure, &measure.first, place)
     }
 
     /// Both figures of a range or of two sizes; a single figure twice.
-    fn figures<K: Figure>(
+    fn figures<K: FigureKind>(
         &mut self,
         field: Field<'_, K>,
         place: Plausible,
@@ -435,7 +435,7 @@ impl<'a> LoweringContext<'a> {
     }
 
     /// The teeth of several fields; those that are none are left out.
-    pub fn single_teeth(&mut self, fields: Fields<'_, kind::Tooth>) -> Vec<Tooth> {
+    pub fn single_teeth(&mut self, fields: FieldList<'_, kind::Tooth>) -> Vec<Tooth> {
         fields.into_iter().filter_map(|field| self.tooth(field)).collect()
     }
 

@@ -5,7 +5,7 @@ use super::read::LoweringContext;
 use super::words;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, UpDown};
 use springline_syntax::ast::{
-    DirectionWord, GradedPart, LengthField, Parts, PositionPart, StandPart,
+    DirectionWord, GradedPart, LengthField, PartList, PositionPart, StandPart,
 };
 use springline_text::Span;
 
@@ -23,12 +23,12 @@ enum Axis {
 
 impl LoweringContext<'_> {
     /// The position details of a tooth, in figures or in words; a duplicate is a finding.
-    pub fn position(&mut self, parts: Parts<'_, PositionPart<'_>>) -> Stand {
+    pub fn position(&mut self, parts: PartList<'_, PositionPart<'_>>) -> Stand {
         self.stands(parts.spanned().collect())
     }
 
     /// The position details of a tooth, in figures.
-    pub fn stand(&mut self, parts: Parts<'_, StandPart<'_>>) -> Stand {
+    pub fn stand(&mut self, parts: PartList<'_, StandPart<'_>>) -> Stand {
         let parts = parts.spanned().map(|(span, part)| (span, PositionPart::Stand(part)));
         self.stands(parts.collect())
     }

@@ -14,7 +14,7 @@ use springline_model::step::{
 };
 use springline_model::stock::{Form, Name, Wire};
 use springline_syntax::ast::{
-    ClausePart, EndPart, NextVisitPart, NoLine, Parts, StepLine, StepStatement, WireUsePart,
+    ClausePart, EndPart, NextVisitPart, NoLine, PartList, StepLine, StepStatement, WireUsePart,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::Place;
@@ -57,7 +57,7 @@ impl LoweringContext<'_> {
     pub fn step_builder(
         &mut self,
         line: StatementRef<'_>,
-        clauses: Parts<'_, ClausePart<'_>>,
+        clauses: PartList<'_, ClausePart<'_>>,
         house: &House,
         origin: Origin,
     ) -> StepBuilder {

@@ -14,7 +14,7 @@ use springline_model::stock::{
 };
 use springline_syntax::ast::{
     CoilDetailPart, CoilLine, CurveWord, DimsField, ElasticDetailPart, ElasticLine, FitStatement,
-    ForceField, HouseChainLine, HouseFormLine, HouseStopLine, LengthField, NameField, Parts,
+    ForceField, HouseChainLine, HouseFormLine, HouseStopLine, LengthField, NameField, PartList,
     SectionPart, SlotLine, StopDetailPart, WireDetailPart, WireLine, WireShapeWord,
 };
 use springline_syntax::tree::StatementRef;
@@ -265,7 +265,7 @@ impl LoweringContext<'_> {
     fn wire_details(
         &mut self,
         line: StatementRef<'_>,
-        details: Parts<'_, WireDetailPart<'_>>,
+        details: PartList<'_, WireDetailPart<'_>>,
         wire: &mut Wire,
     ) {
         let mut span = None;

@@ -1,6 +1,7 @@
 //! Writes learned wire times into the practice file as a block of its own; all other text is unchanged.
 
 use jiff::civil::Date;
+use springline_syntax::ast::StatementKind;
 
 use springline_course::learn::{Estimate, Learning};
 use springline_model::House;
@@ -43,7 +44,7 @@ pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String,
         return Err(Refused::Empty);
     }
     let old: Vec<StatementRef<'_>> =
-        before.lines().filter(|l| l.keyword() == Some("learned")).collect();
+        before.lines().filter(|l| l.is(StatementKind::Learned)).collect();
     let mut editor = TreeEditor::new(&before);
     match old.split_first() {
         Some((first, more)) => {
@@ -71,7 +72,7 @@ pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String,
 /// Everything but the block, as written.
 fn statements(parse: &Parse) -> Vec<&str> {
     let top = parse.top.iter().filter_map(|id| parse.line(*id));
-    top.filter(|l| l.keyword() != Some("learned")).map(|l| parse.text(l.whole_span())).collect()
+    top.filter(|l| !l.is(StatementKind::Learned)).map(|l| parse.text(l.whole_span())).collect()
 }
 
 fn block(on: Date, remarks: &[&str], lines: &[String], newline: &str) -> String {

@@ -5,7 +5,7 @@
 //! were recovered, or where an edit would merge with its neighbour, there are no edits at all.
 
 use super::ast::kind::FieldKind;
-use super::ast::{ClausePart, Field, Parts};
+use super::ast::{ClausePart, Field, PartList};
 use super::item::{Item, RecoverableTypo};
 use super::token::{Token, TokenKind};
 use super::tree::{FieldValue, FragmentMatch, Id, Parse, StatementRef};
@@ -148,7 +148,7 @@ impl<'p> TreeEditor<'p> {
     /// Sets a clause of a step's line, replacing the clause if it is present.
     pub fn set_clause(&mut self, of: Id, clause: ClauseKind, value: &str) {
         let written = self.line(of).map(|line| {
-            let mut clauses = line.step_clauses().into_iter().flat_map(Parts::spanned);
+            let mut clauses = line.step_clauses().into_iter().flat_map(PartList::spanned);
             clauses.find(|(_, said)| ClauseKind::of(said) == clause).map(|(span, _)| span)
         });
         let text = format!("{} {value}", clause.word());

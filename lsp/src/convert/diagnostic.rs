@@ -1,6 +1,7 @@
 //! Findings as protocol diagnostics. The wording is that of the finding, as in the terminal.
 
 use springline_lang::finding::{Finding, Severity};
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::tree::Parse;
 use springline_lang::text::{FileId, Place, Span};
 use tower_lsp::ls_types::{
@@ -165,9 +166,9 @@ pub fn anchor(finding: &Finding, parse: &Parse) -> Span {
         return related.span;
     }
     let arch = finding.teeth.first().map(|t| t.arch().word());
-    let mut follows = parse.all_lines().filter(|l| l.keyword() == Some("follow"));
+    let mut follows = parse.all_lines().filter(|l| l.is(StatementKind::Follow));
     let follow = follows.find(|l| arch.is_none() || l.parent().and_then(|p| p.keyword()) == arch);
-    let used = || parse.lines().find(|l| l.keyword() == Some("use"));
+    let used = || parse.lines().find(|l| l.is(StatementKind::Use));
     follow.or_else(used).map_or(Span::default(), |line| line.span())
 }
 

@@ -63,10 +63,7 @@ pub fn insertion(finding: &Finding, facts: Facts<'_>, line: &str) -> Option<Text
         .and_then(|word| parse.lines().find(|l| l.keyword() == Some(word)))
         .or_else(|| here.then(|| around("upper").or_else(|| around("lower"))).flatten());
     let step_line = finding.step.as_ref().and_then(|name| {
-        arch_line?.children().find(|line| {
-            matches!(line.keyword(), Some("step" | "change"))
-                && line.step_name().is_some_and(|h| h.text() == &**name)
-        })
+        arch_line?.children().find(|line| line.step_name().is_some_and(|h| h.text() == &**name))
     });
     let block = step_line.or(arch_line.filter(|l| l.block().is_some()));
     let mut editor = TreeEditor::new(parse);

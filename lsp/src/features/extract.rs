@@ -1,6 +1,7 @@
 //! Action that extracts a case's own steps into a sequence of the practice file that other cases can
 //! follow.
 
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::{InsertAt, TreeEditor};
 use springline_lang::text::FileId;
@@ -13,12 +14,14 @@ const STEPS: usize = 2;
 
 /// The menu title, and the edits in case and practice file.
 pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId, TextEdit)>)> {
-    let arch = facts.around(offset).find(|l| matches!(l.keyword(), Some("upper" | "lower")))?;
-    if facts.is_house() || arch.children().any(|l| l.keyword() == Some("follow")) {
+    let arch = facts
+        .around(offset)
+        .find(|l| matches!(l.kind(), Some(StatementKind::Upper | StatementKind::Lower)))?;
+    if facts.is_house() || arch.children().any(|l| l.is(StatementKind::Follow)) {
         return None;
     }
     let steps: Vec<StatementRef<'_>> =
-        arch.children().filter(|l| l.keyword() == Some("step")).collect();
+        arch.children().filter(|l| l.is(StatementKind::Step)).collect();
     let usable = steps.iter().all(|l| l.is_read() && !l.is_faulty());
     if steps.len() < STEPS || !usable {
         return None;

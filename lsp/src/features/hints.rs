@@ -4,6 +4,7 @@
 use springline_emit::caution::CAUTION;
 use springline_lang::course::{Phase, weeks};
 use springline_lang::model::step::StepSource;
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::{ItemKind, PlaceholderKind};
 
@@ -29,11 +30,13 @@ pub struct Hint {
 pub fn hints(facts: Facts<'_>, wanted: HintSelection) -> Vec<Hint> {
     let mut out = Vec::new();
     for line in facts.parse().all_lines().filter(|l| l.is_read()) {
-        match line.keyword() {
-            Some("step" | "change") if wanted.passive => out.extend(passive(facts, line)),
-            Some("follow") if wanted.passive => out.extend(follow(facts, line)),
-            Some("tooth") if wanted.force => forces(facts, line, &mut out),
-            Some("bypass") if wanted.space => spaces(facts, line, &mut out),
+        match line.kind() {
+            Some(StatementKind::Step | StatementKind::Change) if wanted.passive => {
+                out.extend(passive(facts, line))
+            }
+            Some(StatementKind::Follow) if wanted.passive => out.extend(follow(facts, line)),
+            Some(StatementKind::ArchTooth) if wanted.force => forces(facts, line, &mut out),
+            Some(StatementKind::Bypass) if wanted.space => spaces(facts, line, &mut out),
             _ => {}
         }
     }
@@ -91,10 +94,6 @@ fn short(phase: &Phase) -> Option<String> {
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.
 fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
-    // A visit's `tooth` lines record observations, not plans.
-    if facts.around(line.span().start as usize).any(|l| l.keyword() == Some("seen")) {
-        return;
-    }
     for hole in line.holes(PlaceholderKind::Teeth) {
         for item in hole.items {
             let Some(typed) = item.teeth() else { continue };

@@ -1,5 +1,6 @@
 //! Code lenses: the next visit above a case, the predicted course above an arch.
 
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;
 
@@ -29,8 +30,8 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
     let Some(forecast) = facts.forecast() else { return Vec::new() };
     let mut out = Vec::new();
     for line in facts.parse().lines() {
-        match line.keyword() {
-            Some("case") => {
+        match line.kind() {
+            Some(StatementKind::Case) => {
                 let blocked = facts.findings().iter().filter(|f| f.blocks()).count();
                 let mut push = |title, command| {
                     out.push(Lens { span: line.span(), title, command });
@@ -48,8 +49,8 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
                     n => push(format!("{n} errors: cards not printed"), LensCommand::Check),
                 }
             }
-            Some("upper") => out.extend(arch(facts, Arch::Upper, line.span())),
-            Some("lower") => out.extend(arch(facts, Arch::Lower, line.span())),
+            Some(StatementKind::Upper) => out.extend(arch(facts, Arch::Upper, line.span())),
+            Some(StatementKind::Lower) => out.extend(arch(facts, Arch::Lower, line.span())),
             _ => {}
         }
     }

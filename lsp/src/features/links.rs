@@ -1,6 +1,6 @@
 //! Document links: `use NAME` opens the practice file.
 
-use springline_lang::syntax::ast::UseLine;
+use springline_lang::syntax::ast::{StatementKind, UseLine};
 use springline_lang::text::{FileId, Span};
 
 use crate::facts::Facts;
@@ -13,7 +13,7 @@ pub struct Link {
 }
 
 pub fn links(facts: Facts<'_>) -> Vec<Link> {
-    let used = facts.parse().lines().find(|l| l.keyword() == Some("use"));
+    let used = facts.parse().lines().find(|l| l.is(StatementKind::Use));
     let hole = used.and_then(UseLine::cast).map(|line| line.house);
     // The first file after the file itself is the one it uses.
     let target = facts.read.files.get(1).map(|f| f.id);

@@ -1,7 +1,7 @@
 //! Names with their definitions and uses: go to definition, find references, highlight, rename. A
 //! practice's names are used in its cases, so several files are searched.
 
-use springline_lang::syntax::ast::{FollowLine, SequenceLine, StepLine};
+use springline_lang::syntax::ast::{FollowLine, SequenceLine, StatementKind, StepLine};
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{PlaceholderKind, item_at};
 use springline_lang::text::Span;
@@ -94,7 +94,7 @@ impl Scope<'_> {
     /// Which sequence an arch of this file follows.
     fn followed(self, arch: &str) -> Option<String> {
         let arch = self.parse.lines().find(|l| l.keyword() == Some(arch))?;
-        let follow = arch.children().find(|l| l.keyword() == Some("follow"))?;
+        let follow = arch.children().find(|l| l.is(StatementKind::Follow))?;
         FollowLine::cast(follow).map(|line| line.sequence.text().to_owned())
     }
 

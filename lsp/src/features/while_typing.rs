@@ -2,6 +2,7 @@
 //! the cursor leaves it or typing pauses, except errors that no further word can repair. Elsewhere no new
 //! findings appear meanwhile, and the last clinical findings stay.
 
+use springline_lang::syntax::ast::StatementKind;
 use std::borrow::Cow;
 
 use springline_lang::Checked;
@@ -244,7 +245,10 @@ fn line_of(text: &str, at: usize) -> Option<Span> {
 /// The step whose block encloses an offset.
 fn step_at(parse: &Parse, at: usize) -> Option<&str> {
     let path = statement_path_at(parse, at);
-    let step = path.into_iter().rev().find(|l| matches!(l.keyword(), Some("step" | "change")))?;
+    let step = path
+        .into_iter()
+        .rev()
+        .find(|l| matches!(l.kind(), Some(StatementKind::Step | StatementKind::Change)))?;
     let inside = step.block().is_some_and(|b| b.open.end as usize <= at);
     step.step_name().filter(|_| inside).map(|hole| hole.text())
 }

@@ -126,13 +126,13 @@ fn small(count: usize) -> u32 {
 /// As one line of JSON.
 pub fn line(row: &PracticeStepRow) -> String {
     #[derive(Serialize)]
-    struct StepLine<'a> {
+    struct StepJsonLine<'a> {
         schema: &'static str,
         #[serde(flatten)]
         row: &'a PracticeStepRow,
         note: &'static str,
     }
-    let line = StepLine { schema: SCHEMA, row, note: CAUTION };
+    let line = StepJsonLine { schema: SCHEMA, row, note: CAUTION };
     serde_json::to_string(&line).map(|s| s + "\n").unwrap_or_default()
 }
 

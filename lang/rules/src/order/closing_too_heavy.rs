@@ -1,6 +1,7 @@
 //! Spaces closed with too much force.
 
 use crate::prelude::*;
+use springline_syntax::ast::{ClosingSpringLine, StepChainLine};
 
 pub const RULE: Rule = Rule {
     code: "order/closing-too-heavy",
@@ -53,8 +54,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             }
             let stock_is_light = stock.is_some_and(|s| grams(s) <= WARNS_G * share);
             let written = |line: StatementRef<'_>| {
-                let force = line.holes(PlaceholderKind::Force).next()?;
-                Some(plan_fix::word(line, "force")?.span.to(force.span()))
+                let spring = ClosingSpringLine::cast(line).and_then(|line| line.force);
+                let force = spring.or_else(|| StepChainLine::cast(line)?.force)?;
+                Some(force.span_with_word())
             };
             if force.is_some()
                 && stock_is_light

@@ -4,7 +4,7 @@ use super::coil::{floor_g, open_coils, usual_activation_mm};
 use crate::prelude::*;
 use springline_model::step::{Activation, Term};
 use springline_model::stock::CoilKind;
-use springline_syntax::ast::OpenCoilLine;
+use springline_syntax::ast::{ActivationPart, OpenCoilLine};
 
 pub const RULE: Rule = Rule {
     code: "space/coil-inert",
@@ -38,7 +38,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             } else if coil.is_passive() && waits {
                 let fix = judged.fix("activate it by 2 mm").set_field(
                     coil.act.place,
-                    |line| plan_fix::word(line, "passive").copied(),
+                    |line| {
+                        let mut said = OpenCoilLine::cast(line)?.activations.with_leads();
+                        said.find(|(_, a)| matches!(a, ActivationPart::Passive)).map(|(at, _)| at)
+                    },
                     "activated 2 mm each visit",
                 );
                 ("it is not activated, and the step waits for space there".to_owned(), fix.done())

@@ -34,23 +34,23 @@ pub mod kind {
     }
 
     /// A kind that holds a number with a unit, or two.
-    pub trait Figure: FieldKind {}
+    pub trait FigureKind: FieldKind {}
 
-    impl Figure for Length {}
-    impl Figure for Force {}
-    impl Figure for Stress {}
-    impl Figure for Stresses {}
-    impl Figure for Angle {}
-    impl Figure for Time {}
-    impl Figure for Times {}
-    impl Figure for Dims {}
-    impl Figure for Ratio {}
-    impl Figure for Percent {}
-    impl Figure for Any {}
+    impl FigureKind for Length {}
+    impl FigureKind for Force {}
+    impl FigureKind for Stress {}
+    impl FigureKind for Stresses {}
+    impl FigureKind for Angle {}
+    impl FigureKind for Time {}
+    impl FigureKind for Times {}
+    impl FigureKind for Dims {}
+    impl FigureKind for Ratio {}
+    impl FigureKind for Percent {}
+    impl FigureKind for Any {}
 }
 
 use kind::FieldKind;
-pub use kind::Figure;
+pub use kind::FigureKind;
 
 pub type ToothField<'a> = Field<'a, kind::Tooth>;
 pub type TeethField<'a> = Field<'a, kind::Teeth>;
@@ -103,13 +103,20 @@ impl<'a, K: FieldKind> Field<'a, K> {
         self.value.place()
     }
 
+    /// The value with the word just before it: `force 100 g`.
+    pub fn span_with_word(self) -> Span {
+        let (span, mut items) = (self.span(), self.value.line.items().iter().rev());
+        let before = items.find(|item| item.span.end <= span.start).filter(|item| item.is_word());
+        before.map_or(span, |word| word.span.to(span))
+    }
+
     /// As typed; a text in quotes without them.
     pub fn text(self) -> &'a str {
         self.value.text()
     }
 }
 
-impl<'a, K: Figure> Field<'a, K> {
+impl<'a, K: FigureKind> Field<'a, K> {
     pub fn measure(self) -> Option<&'a Measure> {
         self.value.measure()
     }

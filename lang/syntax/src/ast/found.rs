@@ -11,7 +11,7 @@ use springline_text::Span;
 
 /// What a pattern found in a statement, in a fragment, or from the alternative of a choice on.
 #[derive(Debug, Clone, Copy)]
-pub struct Matched<'a> {
+pub struct MatchScope<'a> {
     statement: StatementRef<'a>,
     events: &'a [MatchEvent],
 }
@@ -26,26 +26,26 @@ pub(super) enum Lead {
 }
 
 /// One of several words.
-pub(super) trait Word: Sized {
+pub(super) trait ReadWord: Sized {
     fn from_word(word: &str) -> Option<Self>;
 }
 
 /// A shape that several statements share.
-pub trait Fragment<'a>: Sized {
+pub trait ReadFragment<'a>: Sized {
     const NAME: &'static str;
-    fn read(found: Matched<'a>) -> Option<Self>;
+    fn read(found: MatchScope<'a>) -> Option<Self>;
 }
 
 /// One of several alternatives that are more than words; read from where it begins.
-pub trait Choice<'a>: Sized {
-    fn read(found: Matched<'a>) -> Option<Self>;
+pub trait ReadChoice<'a>: Sized {
+    fn read(found: MatchScope<'a>) -> Option<Self>;
 }
 
-impl<'a> Matched<'a> {
+impl<'a> MatchScope<'a> {
     /// In a statement that was read as one of this kind.
     pub(super) fn in_statement(statement: StatementRef<'a>, kind: StatementKind) -> Option<Self> {
         let is_that = statement.is_read() && statement.is(kind);
-        is_that.then(|| Matched { statement, events: statement.group().events() })
+        is_that.then(|| MatchScope { statement, events: statement.group().events() })
     }
 
     /// The whole fragment, for its place and for writing it again.
@@ -65,7 +65,7 @@ impl<'a> Matched<'a> {
     }
 
     fn from(self, at: usize) -> Self {
-        Matched { events: self.events.get(at..).unwrap_or_default(), ..self }
+        MatchScope { events: self.events.get(at..).unwrap_or_default(), ..self }
     }
 
     /// What it begins with.
@@ -94,11 +94,11 @@ impl<'a> Matched<'a> {
     }
 
     /// What is found in the fragments of that name.
-    fn inside(self, name: &'static str) -> impl Iterator<Item = Matched<'a>> {
+    fn inside(self, name: &'static str) -> impl Iterator<Item = MatchScope<'a>> {
         self.own().filter_map(move |at| match self.events[at].kind {
             MatchEventKind::Open(open) if open == name => {
                 let events = self.events.get(at + 1..closing(self.events, at))?;
-                Some(Matched { events, ..self })
+                Some(MatchScope { events, ..self })
             }
             _ => None,
         })
@@ -110,7 +110,7 @@ impl<'a> Matched<'a> {
     }
 
     /// Which of several words occurs.
-    pub(super) fn word<T: Word>(self) -> Option<T> {
+    pub(super) fn word<T: ReadWord>(self) -> Option<T> {
         self.words().find_map(T::from_word)
     }
 
@@ -123,61 +123,61 @@ impl<'a> Matched<'a> {
         self.labelled(label).filter_map(Field::cast).nth(1)
     }
 
-    pub(super) fn fields<K: FieldKind>(self, label: &'static str) -> Fields<'a, K> {
-        Fields { found: self, label, kind: PhantomData }
+    pub(super) fn fields<K: FieldKind>(self, label: &'static str) -> FieldList<'a, K> {
+        FieldList { found: self, label, kind: PhantomData }
     }
 
-    pub(super) fn part<T: Fragment<'a>>(self) -> Option<T> {
+    pub(super) fn part<T: ReadFragment<'a>>(self) -> Option<T> {
         self.inside(T::NAME).find_map(T::read)
     }
 
-    pub(super) fn parts<T: Fragment<'a>>(self) -> Parts<'a, T> {
-        Parts { found: self, kind: PhantomData }
+    pub(super) fn parts<T: ReadFragment<'a>>(self) -> PartList<'a, T> {
+        PartList { found: self, kind: PhantomData }
     }
 
     /// What is found in the one fragment of that name; nothing where it is left out.
     pub(super) fn list(self, name: &'static str) -> Self {
-        self.inside(name).next().unwrap_or(Matched { events: &[], ..self })
+        self.inside(name).next().unwrap_or(MatchScope { events: &[], ..self })
     }
 
-    pub(super) fn choice<T: Choice<'a>>(self) -> Option<T> {
+    pub(super) fn choice<T: ReadChoice<'a>>(self) -> Option<T> {
         self.own().find_map(|at| T::read(self.from(at)))
     }
 
-    pub(super) fn choices<T: Choice<'a>>(self) -> Choices<'a, T> {
-        Choices { found: self, kind: PhantomData }
+    pub(super) fn choices<T: ReadChoice<'a>>(self) -> ChoiceList<'a, T> {
+        ChoiceList { found: self, kind: PhantomData }
     }
 }
 
 /// The values of a label that may be written several times, in order.
 #[derive(Debug, Clone, Copy)]
-pub struct Fields<'a, K> {
-    found: Matched<'a>,
+pub struct FieldList<'a, K> {
+    found: MatchScope<'a>,
     label: &'static str,
     kind: PhantomData<K>,
 }
 
 /// The fragments of a kind that may be written several times, in order.
 #[derive(Debug, Clone, Copy)]
-pub struct Parts<'a, T> {
-    found: Matched<'a>,
+pub struct PartList<'a, T> {
+    found: MatchScope<'a>,
     kind: PhantomData<T>,
 }
 
 /// The alternatives of a choice that may be made several times, in order.
 #[derive(Debug, Clone, Copy)]
-pub struct Choices<'a, T> {
-    found: Matched<'a>,
+pub struct ChoiceList<'a, T> {
+    found: MatchScope<'a>,
     kind: PhantomData<T>,
 }
 
-impl<'a, K: FieldKind> Fields<'a, K> {
+impl<'a, K: FieldKind> FieldList<'a, K> {
     pub fn iter(self) -> impl Iterator<Item = Field<'a, K>> {
         self.found.labelled(self.label).filter_map(Field::cast)
     }
 }
 
-impl<'a, T: Fragment<'a>> Parts<'a, T> {
+impl<'a, T: ReadFragment<'a>> PartList<'a, T> {
     pub fn iter(self) -> impl Iterator<Item = T> {
         self.found.inside(T::NAME).filter_map(T::read)
     }
@@ -189,13 +189,23 @@ impl<'a, T: Fragment<'a>> Parts<'a, T> {
     }
 }
 
-impl<'a, T: Choice<'a>> Choices<'a, T> {
+impl<'a, T: ReadChoice<'a>> ChoiceList<'a, T> {
     pub fn iter(self) -> impl Iterator<Item = T> {
         self.found.own().filter_map(move |at| T::read(self.found.from(at)))
     }
+
+    /// Each with the word or the value that it begins with.
+    pub fn with_leads(self) -> impl Iterator<Item = (Span, T)> {
+        let found = self.found;
+        found.own().filter_map(move |at| {
+            let event = found.events.get(at..=at)?;
+            let lead = FragmentMatch::new(found.statement, "", event).span();
+            Some((lead, T::read(found.from(at))?))
+        })
+    }
 }
 
-impl<'a, K: FieldKind> IntoIterator for Fields<'a, K> {
+impl<'a, K: FieldKind> IntoIterator for FieldList<'a, K> {
     type Item = Field<'a, K>;
     type IntoIter = std::vec::IntoIter<Self::Item>;
 
@@ -204,7 +214,7 @@ impl<'a, K: FieldKind> IntoIterator for Fields<'a, K> {
     }
 }
 
-impl<'a, T: Fragment<'a>> IntoIterator for Parts<'a, T> {
+impl<'a, T: ReadFragment<'a>> IntoIterator for PartList<'a, T> {
     type Item = T;
     type IntoIter = std::vec::IntoIter<T>;
 
@@ -213,7 +223,7 @@ impl<'a, T: Fragment<'a>> IntoIterator for Parts<'a, T> {
     }
 }
 
-impl<'a, T: Choice<'a>> IntoIterator for Choices<'a, T> {
+impl<'a, T: ReadChoice<'a>> IntoIterator for ChoiceList<'a, T> {
     type Item = T;
     type IntoIter = std::vec::IntoIter<T>;
 

@@ -4,7 +4,9 @@
 // These live only while a statement is read.
 #![allow(clippy::large_enum_variant)]
 
-use super::found::{Choice, Choices, Fields, Fragment, Lead, Matched, Parts, Word};
+use super::found::{
+    ChoiceList, FieldList, Lead, MatchScope, PartList, ReadChoice, ReadFragment, ReadWord,
+};
 use super::*;
 use crate::tree::FragmentMatch;
 
@@ -1065,7 +1067,7 @@ pub struct SpringlineLine<'a> {
 impl<'a> SpringlineLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Springline)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Springline)?;
         Some(Self { statement, edition: found.field("edition")? })
     }
 }
@@ -1080,7 +1082,7 @@ pub struct PracticeLine<'a> {
 impl<'a> PracticeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Practice)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Practice)?;
         Some(Self { statement, title: found.field("title")? })
     }
 }
@@ -1095,7 +1097,7 @@ pub struct CaseLine<'a> {
 impl<'a> CaseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Case)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Case)?;
         Some(Self { statement, chart: found.field("chart")? })
     }
 }
@@ -1110,7 +1112,7 @@ pub struct DefaultsLine<'a> {
 impl<'a> DefaultsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Defaults)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Defaults)?;
         Some(Self { statement, edition: found.field("edition")? })
     }
 }
@@ -1125,7 +1127,7 @@ pub struct NotationLine<'a> {
 impl<'a> NotationLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Notation)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Notation)?;
         Some(Self { statement, notation: found.word()? })
     }
 }
@@ -1140,7 +1142,7 @@ pub struct TelephoneLine<'a> {
 impl<'a> TelephoneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Telephone)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Telephone)?;
         Some(Self { statement, number: found.field("number")? })
     }
 }
@@ -1155,7 +1157,7 @@ pub struct LanguageLine<'a> {
 impl<'a> LanguageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Language)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Language)?;
         Some(Self { statement, language: found.field("language")? })
     }
 }
@@ -1170,7 +1172,7 @@ pub struct ChartLine<'a> {
 impl<'a> ChartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Chart)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Chart)?;
         Some(Self { statement, form: found.field("form")? })
     }
 }
@@ -1179,13 +1181,13 @@ impl<'a> ChartLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct ClinicLine<'a> {
     pub statement: StatementRef<'a>,
-    pub days: Fields<'a, kind::Day>,
+    pub days: FieldList<'a, kind::Day>,
 }
 
 impl<'a> ClinicLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Clinic)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Clinic)?;
         Some(Self { statement, days: found.fields("day") })
     }
 }
@@ -1194,13 +1196,13 @@ impl<'a> ClinicLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct ClosedLine<'a> {
     pub statement: StatementRef<'a>,
-    pub dates: Fields<'a, kind::Dates>,
+    pub dates: FieldList<'a, kind::Dates>,
 }
 
 impl<'a> ClosedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Closed)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Closed)?;
         Some(Self { statement, dates: found.fields("dates") })
     }
 }
@@ -1215,7 +1217,7 @@ pub struct IntervalLine<'a> {
 impl<'a> IntervalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Interval)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Interval)?;
         Some(Self { statement, times: found.field("times")? })
     }
 }
@@ -1231,7 +1233,7 @@ pub struct TaskLine<'a> {
 impl<'a> TaskLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Task)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Task)?;
         Some(Self { statement, task: found.word()?, time: found.field("time")? })
     }
 }
@@ -1241,13 +1243,13 @@ impl<'a> TaskLine<'a> {
 pub struct ChairTimeLine<'a> {
     pub statement: StatementRef<'a>,
     pub time: TimeField<'a>,
-    pub days: Fields<'a, kind::Day>,
+    pub days: FieldList<'a, kind::Day>,
 }
 
 impl<'a> ChairTimeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ChairTime)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ChairTime)?;
         Some(Self { statement, time: found.field("time")?, days: found.fields("day") })
     }
 }
@@ -1266,7 +1268,7 @@ pub struct LimitLine<'a> {
 impl<'a> LimitLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Limit)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Limit)?;
         Some(Self {
             statement,
             limit: found.word()?,
@@ -1288,7 +1290,7 @@ pub struct PassiveWhenLine<'a> {
 impl<'a> PassiveWhenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::PassiveWhen)?;
+        let found = MatchScope::in_statement(statement, StatementKind::PassiveWhen)?;
         Some(Self { statement, passive_rule: found.word()? })
     }
 }
@@ -1304,7 +1306,7 @@ pub struct BookOnLine<'a> {
 impl<'a> BookOnLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::BookOn)?;
+        let found = MatchScope::in_statement(statement, StatementKind::BookOn)?;
         Some(Self { statement, booking: found.word()?, percent: found.field("percent") })
     }
 }
@@ -1321,7 +1323,7 @@ pub struct HouseFormLine<'a> {
 impl<'a> HouseFormLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::HouseForm)?;
+        let found = MatchScope::in_statement(statement, StatementKind::HouseForm)?;
         Some(Self {
             statement,
             form: found.field("form")?,
@@ -1341,7 +1343,7 @@ pub struct BracketLine<'a> {
 impl<'a> BracketLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Bracket)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Bracket)?;
         Some(Self { statement, bracket: found.field("bracket")? })
     }
 }
@@ -1356,7 +1358,7 @@ pub struct TubeLine<'a> {
 impl<'a> TubeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Tube)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Tube)?;
         Some(Self { statement, bracket: found.field("bracket")? })
     }
 }
@@ -1368,13 +1370,13 @@ pub struct WireLine<'a> {
     pub wire: NameField<'a>,
     pub alloy: AlloyWord,
     pub section: SectionPart<'a>,
-    pub wire_details: Parts<'a, WireDetailPart<'a>>,
+    pub wire_details: PartList<'a, WireDetailPart<'a>>,
 }
 
 impl<'a> WireLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Wire)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Wire)?;
         Some(Self {
             statement,
             wire: found.field("wire")?,
@@ -1391,13 +1393,13 @@ pub struct CoilLine<'a> {
     pub statement: StatementRef<'a>,
     pub coil: NameField<'a>,
     pub coil_kind: CoilKindWord,
-    pub coil_details: Parts<'a, CoilDetailPart<'a>>,
+    pub coil_details: PartList<'a, CoilDetailPart<'a>>,
 }
 
 impl<'a> CoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Coil)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Coil)?;
         Some(Self {
             statement,
             coil: found.field("coil")?,
@@ -1412,13 +1414,13 @@ impl<'a> CoilLine<'a> {
 pub struct ElasticLine<'a> {
     pub statement: StatementRef<'a>,
     pub elastic: NameField<'a>,
-    pub elastic_details: Parts<'a, ElasticDetailPart<'a>>,
+    pub elastic_details: PartList<'a, ElasticDetailPart<'a>>,
 }
 
 impl<'a> ElasticLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Elastic)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Elastic)?;
         Some(Self { statement, elastic: found.field("elastic")?, elastic_details: found.parts() })
     }
 }
@@ -1429,13 +1431,13 @@ pub struct HouseChainLine<'a> {
     pub statement: StatementRef<'a>,
     pub chain: NameField<'a>,
     pub chain_kind: ChainKindWord,
-    pub forces: Fields<'a, kind::Force>,
+    pub forces: FieldList<'a, kind::Force>,
 }
 
 impl<'a> HouseChainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::HouseChain)?;
+        let found = MatchScope::in_statement(statement, StatementKind::HouseChain)?;
         Some(Self {
             statement,
             chain: found.field("chain")?,
@@ -1450,13 +1452,13 @@ impl<'a> HouseChainLine<'a> {
 pub struct HouseStopLine<'a> {
     pub statement: StatementRef<'a>,
     pub stop: NameField<'a>,
-    pub stop_details: Parts<'a, StopDetailPart<'a>>,
+    pub stop_details: PartList<'a, StopDetailPart<'a>>,
 }
 
 impl<'a> HouseStopLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::HouseStop)?;
+        let found = MatchScope::in_statement(statement, StatementKind::HouseStop)?;
         Some(Self { statement, stop: found.field("stop")?, stop_details: found.parts() })
     }
 }
@@ -1471,7 +1473,7 @@ pub struct SequenceLine<'a> {
 impl<'a> SequenceLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Sequence)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Sequence)?;
         Some(Self { statement, sequence: found.field("sequence")? })
     }
 }
@@ -1489,7 +1491,7 @@ pub struct TextLine<'a> {
 impl<'a> TextLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Text)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Text)?;
         Some(Self {
             statement,
             reader: found.word()?,
@@ -1510,7 +1512,7 @@ pub struct LearnedLine<'a> {
 impl<'a> LearnedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Learned)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Learned)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1528,7 +1530,7 @@ pub struct ActiveLine<'a> {
 impl<'a> ActiveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Active)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Active)?;
         Some(Self {
             statement,
             learned_of: found.choice()?,
@@ -1548,7 +1550,7 @@ pub struct SlideLine<'a> {
 impl<'a> SlideLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Slide)?;
+        MatchScope::in_statement(statement, StatementKind::Slide)?;
         Some(Self { statement })
     }
 }
@@ -1563,7 +1565,7 @@ pub struct ClipLine<'a> {
 impl<'a> ClipLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Clip)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Clip)?;
         Some(Self { statement, length: found.field("length") })
     }
 }
@@ -1577,7 +1579,7 @@ pub struct LigatedLine<'a> {
 impl<'a> LigatedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Ligated)?;
+        MatchScope::in_statement(statement, StatementKind::Ligated)?;
         Some(Self { statement })
     }
 }
@@ -1591,7 +1593,7 @@ pub struct BandLine<'a> {
 impl<'a> BandLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Band)?;
+        MatchScope::in_statement(statement, StatementKind::Band)?;
         Some(Self { statement })
     }
 }
@@ -1607,7 +1609,7 @@ pub struct SlotLine<'a> {
 impl<'a> SlotLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Slot)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Slot)?;
         Some(Self { statement, dims: found.field("dims")?, length: found.field("length") })
     }
 }
@@ -1623,7 +1625,7 @@ pub struct WidthLine<'a> {
 impl<'a> WidthLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Width)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Width)?;
         Some(Self { statement, length: found.field("length")?, teeth: found.field("teeth") })
     }
 }
@@ -1640,7 +1642,7 @@ pub struct FitTorqueLine<'a> {
 impl<'a> FitTorqueLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::FitTorque)?;
+        let found = MatchScope::in_statement(statement, StatementKind::FitTorque)?;
         Some(Self {
             statement,
             angle: found.field("angle")?,
@@ -1662,7 +1664,7 @@ pub struct TippedLine<'a> {
 impl<'a> TippedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Tipped)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Tipped)?;
         Some(Self {
             statement,
             angle: found.field("angle")?,
@@ -1682,7 +1684,7 @@ pub struct FitHookLine<'a> {
 impl<'a> FitHookLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::FitHook)?;
+        let found = MatchScope::in_statement(statement, StatementKind::FitHook)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1700,7 +1702,7 @@ pub struct VariantLine<'a> {
 impl<'a> VariantLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Variant)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Variant)?;
         Some(Self {
             statement,
             variant: found.field("variant")?,
@@ -1721,7 +1723,7 @@ pub struct UseLine<'a> {
 impl<'a> UseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Use)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Use)?;
         Some(Self { statement, house: found.field("house")? })
     }
 }
@@ -1736,7 +1738,7 @@ pub struct DoctorLine<'a> {
 impl<'a> DoctorLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Doctor)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Doctor)?;
         Some(Self { statement, person: found.field("person")? })
     }
 }
@@ -1751,7 +1753,7 @@ pub struct CaseStartLine<'a> {
 impl<'a> CaseStartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::CaseStart)?;
+        let found = MatchScope::in_statement(statement, StatementKind::CaseStart)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1766,7 +1768,7 @@ pub struct InPlaceLine<'a> {
 impl<'a> InPlaceLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::InPlace)?;
+        let found = MatchScope::in_statement(statement, StatementKind::InPlace)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -1783,7 +1785,7 @@ pub struct InPlaceArchLine<'a> {
 impl<'a> InPlaceArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::InPlaceArch)?;
+        let found = MatchScope::in_statement(statement, StatementKind::InPlaceArch)?;
         Some(Self {
             statement,
             arch: found.word()?,
@@ -1803,7 +1805,7 @@ pub struct PatientLine<'a> {
 impl<'a> PatientLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Patient)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Patient)?;
         Some(Self { statement, growth: found.word()? })
     }
 }
@@ -1817,7 +1819,7 @@ pub struct BiteLine<'a> {
 impl<'a> BiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Bite)?;
+        MatchScope::in_statement(statement, StatementKind::Bite)?;
         Some(Self { statement })
     }
 }
@@ -1831,7 +1833,7 @@ pub struct GoalLine<'a> {
 impl<'a> GoalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Goal)?;
+        MatchScope::in_statement(statement, StatementKind::Goal)?;
         Some(Self { statement })
     }
 }
@@ -1846,7 +1848,7 @@ pub struct OverjetLine<'a> {
 impl<'a> OverjetLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Overjet)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Overjet)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1861,7 +1863,7 @@ pub struct ReverseOverjetLine<'a> {
 impl<'a> ReverseOverjetLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ReverseOverjet)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ReverseOverjet)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1876,7 +1878,7 @@ pub struct OverbiteLine<'a> {
 impl<'a> OverbiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Overbite)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Overbite)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1891,7 +1893,7 @@ pub struct OpenBiteLine<'a> {
 impl<'a> OpenBiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::OpenBite)?;
+        let found = MatchScope::in_statement(statement, StatementKind::OpenBite)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -1900,13 +1902,13 @@ impl<'a> OpenBiteLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct MolarsLine<'a> {
     pub statement: StatementRef<'a>,
-    pub sided_class: Parts<'a, SidedClassPart<'a>>,
+    pub sided_class: PartList<'a, SidedClassPart<'a>>,
 }
 
 impl<'a> MolarsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Molars)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Molars)?;
         Some(Self { statement, sided_class: found.parts() })
     }
 }
@@ -1915,13 +1917,13 @@ impl<'a> MolarsLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct CaninesLine<'a> {
     pub statement: StatementRef<'a>,
-    pub sided_class: Parts<'a, SidedClassPart<'a>>,
+    pub sided_class: PartList<'a, SidedClassPart<'a>>,
 }
 
 impl<'a> CaninesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Canines)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Canines)?;
         Some(Self { statement, sided_class: found.parts() })
     }
 }
@@ -1936,7 +1938,7 @@ pub struct CrossbiteLine<'a> {
 impl<'a> CrossbiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Crossbite)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Crossbite)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1952,7 +1954,7 @@ pub struct BiteArchLine<'a> {
 impl<'a> BiteArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::BiteArch)?;
+        let found = MatchScope::in_statement(statement, StatementKind::BiteArch)?;
         Some(Self { statement, arch: found.word()?, midline: found.part()? })
     }
 }
@@ -1967,7 +1969,7 @@ pub struct GoalCrossbiteCorrectedLine<'a> {
 impl<'a> GoalCrossbiteCorrectedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::GoalCrossbiteCorrected)?;
+        let found = MatchScope::in_statement(statement, StatementKind::GoalCrossbiteCorrected)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -1982,7 +1984,7 @@ pub struct ExtractionLine<'a> {
 impl<'a> ExtractionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Extraction)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Extraction)?;
         Some(Self { statement, extraction: found.word()? })
     }
 }
@@ -1997,7 +1999,7 @@ pub struct IncisorsLine<'a> {
 impl<'a> IncisorsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Incisors)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Incisors)?;
         Some(Self { statement, incisors: found.word()? })
     }
 }
@@ -2011,7 +2013,7 @@ pub struct SpacesLine<'a> {
 impl<'a> SpacesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Spaces)?;
+        MatchScope::in_statement(statement, StatementKind::Spaces)?;
         Some(Self { statement })
     }
 }
@@ -2026,7 +2028,7 @@ pub struct ElasticsLine<'a> {
 impl<'a> ElasticsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Elastics)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Elastics)?;
         Some(Self { statement, elastics_kind: found.word()? })
     }
 }
@@ -2044,7 +2046,7 @@ pub struct ElasticsSideLine<'a> {
 impl<'a> ElasticsSideLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ElasticsSide)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ElasticsSide)?;
         Some(Self {
             statement,
             side: found.word()?,
@@ -2066,7 +2068,7 @@ pub struct FromLine<'a> {
 impl<'a> FromLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::From)?;
+        let found = MatchScope::in_statement(statement, StatementKind::From)?;
         Some(Self { statement, step: found.field("step")?, expressed: found.says("expressed") })
     }
 }
@@ -2081,7 +2083,7 @@ pub struct UntilLine<'a> {
 impl<'a> UntilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Until)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Until)?;
         Some(Self { statement, condition: found.part()? })
     }
 }
@@ -2096,7 +2098,7 @@ pub struct LongestLine<'a> {
 impl<'a> LongestLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Longest)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Longest)?;
         Some(Self { statement, time: found.field("time")? })
     }
 }
@@ -2112,7 +2114,7 @@ pub struct DebondLine<'a> {
 impl<'a> DebondLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Debond)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Debond)?;
         Some(Self { statement, date: found.field("date"), text: found.field("text") })
     }
 }
@@ -2126,7 +2128,7 @@ pub struct RetainLine<'a> {
 impl<'a> RetainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Retain)?;
+        MatchScope::in_statement(statement, StatementKind::Retain)?;
         Some(Self { statement })
     }
 }
@@ -2142,7 +2144,7 @@ pub struct FixedLine<'a> {
 impl<'a> FixedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Fixed)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Fixed)?;
         Some(Self { statement, teeth: found.field("teeth")?, time: found.field("time") })
     }
 }
@@ -2158,7 +2160,7 @@ pub struct NightTimeLine<'a> {
 impl<'a> NightTimeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::NightTime)?;
+        let found = MatchScope::in_statement(statement, StatementKind::NightTime)?;
         Some(Self { statement, retained: found.word()?, time: found.field("time") })
     }
 }
@@ -2173,7 +2175,7 @@ pub struct CheckLine<'a> {
 impl<'a> CheckLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Check)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Check)?;
         Some(Self { statement, time: found.field("time")? })
     }
 }
@@ -2188,7 +2190,7 @@ pub struct MissedLine<'a> {
 impl<'a> MissedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Missed)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Missed)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -2202,7 +2204,7 @@ pub struct UpperLine<'a> {
 impl<'a> UpperLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Upper)?;
+        MatchScope::in_statement(statement, StatementKind::Upper)?;
         Some(Self { statement })
     }
 }
@@ -2216,7 +2218,7 @@ pub struct LowerLine<'a> {
 impl<'a> LowerLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Lower)?;
+        MatchScope::in_statement(statement, StatementKind::Lower)?;
         Some(Self { statement })
     }
 }
@@ -2233,7 +2235,7 @@ pub struct BondedLine<'a> {
 impl<'a> BondedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Bonded)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Bonded)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2254,7 +2256,7 @@ pub struct BandedLine<'a> {
 impl<'a> BandedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Banded)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Banded)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket")? })
     }
 }
@@ -2270,7 +2272,7 @@ pub struct TubesLine<'a> {
 impl<'a> TubesLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Tubes)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Tubes)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket")? })
     }
 }
@@ -2285,7 +2287,7 @@ pub struct ArchHookLine<'a> {
 impl<'a> ArchHookLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ArchHook)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ArchHook)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2301,7 +2303,7 @@ pub struct ButtonLine<'a> {
 impl<'a> ButtonLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Button)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Button)?;
         Some(Self { statement, surface: found.word()?, teeth: found.field("teeth")? })
     }
 }
@@ -2316,7 +2318,7 @@ pub struct MissingLine<'a> {
 impl<'a> MissingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Missing)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Missing)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2332,7 +2334,7 @@ pub struct ExtractedLine<'a> {
 impl<'a> ExtractedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Extracted)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Extracted)?;
         Some(Self { statement, teeth: found.field("teeth")?, date: found.field("date") })
     }
 }
@@ -2349,7 +2351,7 @@ pub struct ExtractLine<'a> {
 impl<'a> ExtractLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Extract)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Extract)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2369,7 +2371,7 @@ pub struct UneruptedLine<'a> {
 impl<'a> UneruptedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Unerupted)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Unerupted)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2384,7 +2386,7 @@ pub struct ImplantLine<'a> {
 impl<'a> ImplantLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Implant)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Implant)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2399,7 +2401,7 @@ pub struct AnkylosedLine<'a> {
 impl<'a> AnkylosedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Ankylosed)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Ankylosed)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -2415,7 +2417,7 @@ pub struct CautionLine<'a> {
 impl<'a> CautionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Caution)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Caution)?;
         Some(Self { statement, teeth: found.field("teeth")?, text: found.field("text")? })
     }
 }
@@ -2425,13 +2427,13 @@ impl<'a> CautionLine<'a> {
 pub struct ArchToothLine<'a> {
     pub statement: StatementRef<'a>,
     pub teeth: TeethField<'a>,
-    pub positions: Parts<'a, PositionPart<'a>>,
+    pub positions: PartList<'a, PositionPart<'a>>,
 }
 
 impl<'a> ArchToothLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ArchTooth)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ArchTooth)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2450,7 +2452,7 @@ pub struct CrowdingLine<'a> {
 impl<'a> CrowdingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Crowding)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Crowding)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -2466,7 +2468,7 @@ pub struct GapLine<'a> {
 impl<'a> GapLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Gap)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Gap)?;
         Some(Self { statement, length: found.field("length")?, between: found.part()? })
     }
 }
@@ -2481,7 +2483,7 @@ pub struct MidlineLine<'a> {
 impl<'a> MidlineLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Midline)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Midline)?;
         Some(Self { statement, midline: found.part()? })
     }
 }
@@ -2496,7 +2498,7 @@ pub struct ArchFormLine<'a> {
 impl<'a> ArchFormLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ArchForm)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ArchForm)?;
         Some(Self { statement, form: found.field("form")? })
     }
 }
@@ -2511,7 +2513,7 @@ pub struct ArchStartLine<'a> {
 impl<'a> ArchStartLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ArchStart)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ArchStart)?;
         Some(Self { statement, date: found.field("date")? })
     }
 }
@@ -2526,7 +2528,7 @@ pub struct AnchorageLine<'a> {
 impl<'a> AnchorageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Anchorage)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Anchorage)?;
         Some(Self { statement, anchorage: found.word()? })
     }
 }
@@ -2535,13 +2537,13 @@ impl<'a> AnchorageLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct PalatalArchLine<'a> {
     pub statement: StatementRef<'a>,
-    pub teeth: Fields<'a, kind::Tooth>,
+    pub teeth: FieldList<'a, kind::Tooth>,
 }
 
 impl<'a> PalatalArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::PalatalArch)?;
+        let found = MatchScope::in_statement(statement, StatementKind::PalatalArch)?;
         Some(Self { statement, teeth: found.fields("tooth") })
     }
 }
@@ -2556,7 +2558,7 @@ pub struct MiniScrewLine<'a> {
 impl<'a> MiniScrewLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::MiniScrew)?;
+        let found = MatchScope::in_statement(statement, StatementKind::MiniScrew)?;
         Some(Self { statement, between: found.part()? })
     }
 }
@@ -2572,7 +2574,7 @@ pub struct FollowLine<'a> {
 impl<'a> FollowLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Follow)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Follow)?;
         Some(Self { statement, sequence: found.field("sequence")?, step: found.field("step") })
     }
 }
@@ -2584,13 +2586,13 @@ pub struct StepLine<'a> {
     pub step: NameField<'a>,
     pub step_kind: Option<StepKindWord>,
     pub step_position: Option<StepPositionPart<'a>>,
-    pub clauses: Parts<'a, ClausePart<'a>>,
+    pub clauses: PartList<'a, ClausePart<'a>>,
 }
 
 impl<'a> StepLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Step)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Step)?;
         Some(Self {
             statement,
             step: found.field("step")?,
@@ -2606,13 +2608,13 @@ impl<'a> StepLine<'a> {
 pub struct ChangeLine<'a> {
     pub statement: StatementRef<'a>,
     pub step: NameField<'a>,
-    pub clauses: Parts<'a, ClausePart<'a>>,
+    pub clauses: PartList<'a, ClausePart<'a>>,
 }
 
 impl<'a> ChangeLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Change)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Change)?;
         Some(Self { statement, step: found.field("step")?, clauses: found.list("clauses").parts() })
     }
 }
@@ -2621,13 +2623,13 @@ impl<'a> ChangeLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct SkipLine<'a> {
     pub statement: StatementRef<'a>,
-    pub steps: Fields<'a, kind::Name>,
+    pub steps: FieldList<'a, kind::Name>,
 }
 
 impl<'a> SkipLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Skip)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Skip)?;
         Some(Self { statement, steps: found.fields("step") })
     }
 }
@@ -2644,7 +2646,7 @@ pub struct BypassLine<'a> {
 impl<'a> BypassLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Bypass)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Bypass)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2665,7 +2667,7 @@ pub struct EngageLine<'a> {
 impl<'a> EngageLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Engage)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Engage)?;
         Some(Self { statement, teeth: found.field("teeth")?, wing: found.word() })
     }
 }
@@ -2682,7 +2684,7 @@ pub struct PickUpLine<'a> {
 impl<'a> PickUpLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::PickUp)?;
+        let found = MatchScope::in_statement(statement, StatementKind::PickUp)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2703,7 +2705,7 @@ pub struct RebondLine<'a> {
 impl<'a> RebondLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Rebond)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Rebond)?;
         Some(Self { statement, teeth: found.field("teeth")?, bracket: found.field("bracket") })
     }
 }
@@ -2713,13 +2715,13 @@ impl<'a> RebondLine<'a> {
 pub struct RepositionLine<'a> {
     pub statement: StatementRef<'a>,
     pub teeth: TeethField<'a>,
-    pub stands: Parts<'a, StandPart<'a>>,
+    pub stands: PartList<'a, StandPart<'a>>,
 }
 
 impl<'a> RepositionLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Reposition)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Reposition)?;
         Some(Self { statement, teeth: found.field("teeth")?, stands: found.list("stands").parts() })
     }
 }
@@ -2736,7 +2738,7 @@ pub struct PiggybackLine<'a> {
 impl<'a> PiggybackLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Piggyback)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Piggyback)?;
         Some(Self {
             statement,
             wire: found.field("wire")?,
@@ -2752,13 +2754,13 @@ pub struct OpenCoilLine<'a> {
     pub statement: StatementRef<'a>,
     pub between: BetweenPart<'a>,
     pub coil: Option<NameField<'a>>,
-    pub activations: Choices<'a, ActivationPart<'a>>,
+    pub activations: ChoiceList<'a, ActivationPart<'a>>,
 }
 
 impl<'a> OpenCoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::OpenCoil)?;
+        let found = MatchScope::in_statement(statement, StatementKind::OpenCoil)?;
         Some(Self {
             statement,
             between: found.part()?,
@@ -2780,7 +2782,7 @@ pub struct PassiveCoilLine<'a> {
 impl<'a> PassiveCoilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::PassiveCoil)?;
+        let found = MatchScope::in_statement(statement, StatementKind::PassiveCoil)?;
         Some(Self {
             statement,
             between: found.part()?,
@@ -2794,7 +2796,7 @@ impl<'a> PassiveCoilLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct ClosingSpringLine<'a> {
     pub statement: StatementRef<'a>,
-    pub pulls: Parts<'a, PullPart<'a>>,
+    pub pulls: PartList<'a, PullPart<'a>>,
     pub coil: Option<NameField<'a>>,
     pub force: Option<ForceField<'a>>,
 }
@@ -2802,7 +2804,7 @@ pub struct ClosingSpringLine<'a> {
 impl<'a> ClosingSpringLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ClosingSpring)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ClosingSpring)?;
         Some(Self {
             statement,
             pulls: found.parts(),
@@ -2824,7 +2826,7 @@ pub struct StepChainLine<'a> {
 impl<'a> StepChainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::StepChain)?;
+        let found = MatchScope::in_statement(statement, StatementKind::StepChain)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2845,7 +2847,7 @@ pub struct TieLine<'a> {
 impl<'a> TieLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Tie)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Tie)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -2858,13 +2860,13 @@ impl<'a> TieLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct LacebackLine<'a> {
     pub statement: StatementRef<'a>,
-    pub teeth: Fields<'a, kind::Tooth>,
+    pub teeth: FieldList<'a, kind::Tooth>,
 }
 
 impl<'a> LacebackLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Laceback)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Laceback)?;
         Some(Self { statement, teeth: found.fields("tooth") })
     }
 }
@@ -2873,13 +2875,13 @@ impl<'a> LacebackLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct SleeveLine<'a> {
     pub statement: StatementRef<'a>,
-    pub stretches: Parts<'a, BetweenPart<'a>>,
+    pub stretches: PartList<'a, BetweenPart<'a>>,
 }
 
 impl<'a> SleeveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Sleeve)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Sleeve)?;
         Some(Self { statement, stretches: found.parts() })
     }
 }
@@ -2895,7 +2897,7 @@ pub struct BiteRaisersLine<'a> {
 impl<'a> BiteRaisersLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::BiteRaisers)?;
+        let found = MatchScope::in_statement(statement, StatementKind::BiteRaisers)?;
         Some(Self { statement, teeth: found.field("teeth")?, condition: found.part() })
     }
 }
@@ -2912,7 +2914,7 @@ pub struct IprLine<'a> {
 impl<'a> IprLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Ipr)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Ipr)?;
         Some(Self {
             statement,
             length: found.field("length")?,
@@ -2926,13 +2928,13 @@ impl<'a> IprLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct StepStopLine<'a> {
     pub statement: StatementRef<'a>,
-    pub places: Parts<'a, PlacePart<'a>>,
+    pub places: PartList<'a, PlacePart<'a>>,
 }
 
 impl<'a> StepStopLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::StepStop)?;
+        let found = MatchScope::in_statement(statement, StatementKind::StepStop)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -2941,13 +2943,13 @@ impl<'a> StepStopLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct PostLine<'a> {
     pub statement: StatementRef<'a>,
-    pub places: Parts<'a, PlacePart<'a>>,
+    pub places: PartList<'a, PlacePart<'a>>,
 }
 
 impl<'a> PostLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Post)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Post)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -2962,7 +2964,7 @@ pub struct ReverseCurveLine<'a> {
 impl<'a> ReverseCurveLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::ReverseCurve)?;
+        let found = MatchScope::in_statement(statement, StatementKind::ReverseCurve)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -2972,13 +2974,13 @@ impl<'a> ReverseCurveLine<'a> {
 pub struct BendLine<'a> {
     pub statement: StatementRef<'a>,
     pub teeth: TeethField<'a>,
-    pub stands: Parts<'a, StandPart<'a>>,
+    pub stands: PartList<'a, StandPart<'a>>,
 }
 
 impl<'a> BendLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Bend)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Bend)?;
         Some(Self { statement, teeth: found.field("teeth")?, stands: found.list("stands").parts() })
     }
 }
@@ -2995,7 +2997,7 @@ pub struct StepTorqueLine<'a> {
 impl<'a> StepTorqueLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::StepTorque)?;
+        let found = MatchScope::in_statement(statement, StatementKind::StepTorque)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -3014,7 +3016,7 @@ pub struct CoordinatedLine<'a> {
 impl<'a> CoordinatedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Coordinated)?;
+        MatchScope::in_statement(statement, StatementKind::Coordinated)?;
         Some(Self { statement })
     }
 }
@@ -3029,7 +3031,7 @@ pub struct TrimLine<'a> {
 impl<'a> TrimLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Trim)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Trim)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3046,7 +3048,7 @@ pub struct HaltIfLine<'a> {
 impl<'a> HaltIfLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::HaltIf)?;
+        let found = MatchScope::in_statement(statement, StatementKind::HaltIf)?;
         Some(Self {
             statement,
             measure: found.word()?,
@@ -3067,7 +3069,7 @@ pub struct NoLine<'a> {
 impl<'a> NoLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::No)?;
+        let found = MatchScope::in_statement(statement, StatementKind::No)?;
         Some(Self { statement, removable: found.word()?, teeth: found.field("teeth") })
     }
 }
@@ -3082,7 +3084,7 @@ pub struct SectionalLine<'a> {
 impl<'a> SectionalLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Sectional)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Sectional)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3098,7 +3100,7 @@ pub struct RecordsLine<'a> {
 impl<'a> RecordsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Records)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Records)?;
         Some(Self { statement, record_kind: found.word()?, date: found.field("date") })
     }
 }
@@ -3114,7 +3116,7 @@ pub struct SeparatorsLine<'a> {
 impl<'a> SeparatorsLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Separators)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Separators)?;
         Some(Self { statement, teeth: found.field("teeth")?, date: found.field("date") })
     }
 }
@@ -3130,7 +3132,7 @@ pub struct HoldLine<'a> {
 impl<'a> HoldLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Hold)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Hold)?;
         Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
     }
 }
@@ -3147,7 +3149,7 @@ pub struct SeenLine<'a> {
 impl<'a> SeenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Seen)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Seen)?;
         Some(Self {
             statement,
             date: found.field("date")?,
@@ -3170,7 +3172,7 @@ pub struct SeenArchLine<'a> {
 impl<'a> SeenArchLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::SeenArch)?;
+        let found = MatchScope::in_statement(statement, StatementKind::SeenArch)?;
         Some(Self {
             statement,
             arch: found.word()?,
@@ -3190,7 +3192,7 @@ pub struct DoneLine<'a> {
 impl<'a> DoneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        Matched::in_statement(statement, StatementKind::Done)?;
+        MatchScope::in_statement(statement, StatementKind::Done)?;
         Some(Self { statement })
     }
 }
@@ -3200,13 +3202,13 @@ impl<'a> DoneLine<'a> {
 pub struct SeenToothLine<'a> {
     pub statement: StatementRef<'a>,
     pub teeth: TeethField<'a>,
-    pub positions: Parts<'a, PositionPart<'a>>,
+    pub positions: PartList<'a, PositionPart<'a>>,
 }
 
 impl<'a> SeenToothLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::SeenTooth)?;
+        let found = MatchScope::in_statement(statement, StatementKind::SeenTooth)?;
         Some(Self {
             statement,
             teeth: found.field("teeth")?,
@@ -3225,7 +3227,7 @@ pub struct LooseLine<'a> {
 impl<'a> LooseLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Loose)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Loose)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3234,13 +3236,13 @@ impl<'a> LooseLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct LostLine<'a> {
     pub statement: StatementRef<'a>,
-    pub places: Parts<'a, PlacePart<'a>>,
+    pub places: PartList<'a, PlacePart<'a>>,
 }
 
 impl<'a> LostLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Lost)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Lost)?;
         Some(Self { statement, places: found.parts() })
     }
 }
@@ -3255,7 +3257,7 @@ pub struct OutLine<'a> {
 impl<'a> OutLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Out)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Out)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3270,7 +3272,7 @@ pub struct PokingLine<'a> {
 impl<'a> PokingLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Poking)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Poking)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3285,7 +3287,7 @@ pub struct SlideOpenLine<'a> {
 impl<'a> SlideOpenLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::SlideOpen)?;
+        let found = MatchScope::in_statement(statement, StatementKind::SlideOpen)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3301,7 +3303,7 @@ pub struct PainLine<'a> {
 impl<'a> PainLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Pain)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Pain)?;
         Some(Self { statement, score: found.field("score")?, scale: found.field("scale")? })
     }
 }
@@ -3310,13 +3312,13 @@ impl<'a> PainLine<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct WearLine<'a> {
     pub statement: StatementRef<'a>,
-    pub told: Parts<'a, WornPart<'a>>,
+    pub told: PartList<'a, WornPart<'a>>,
 }
 
 impl<'a> WearLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Wear)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Wear)?;
         Some(Self { statement, told: found.parts() })
     }
 }
@@ -3331,7 +3333,7 @@ pub struct HygieneLine<'a> {
 impl<'a> HygieneLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Hygiene)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Hygiene)?;
         Some(Self { statement, hygiene: found.word()? })
     }
 }
@@ -3346,7 +3348,7 @@ pub struct SeenCrossbiteCorrectedLine<'a> {
 impl<'a> SeenCrossbiteCorrectedLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::SeenCrossbiteCorrected)?;
+        let found = MatchScope::in_statement(statement, StatementKind::SeenCrossbiteCorrected)?;
         Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
@@ -3366,7 +3368,7 @@ pub struct AcceptLine<'a> {
 impl<'a> AcceptLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Accept)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Accept)?;
         Some(Self {
             statement,
             rule: found.field("rule")?,
@@ -3389,7 +3391,7 @@ pub struct NoteLine<'a> {
 impl<'a> NoteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = Matched::in_statement(statement, StatementKind::Note)?;
+        let found = MatchScope::in_statement(statement, StatementKind::Note)?;
         Some(Self { statement, text: found.field("text")? })
     }
 }
@@ -3402,10 +3404,10 @@ pub struct ClassPart<'a> {
     pub by: Option<LengthField<'a>>,
 }
 
-impl<'a> Fragment<'a> for ClassPart<'a> {
+impl<'a> ReadFragment<'a> for ClassPart<'a> {
     const NAME: &'static str = "class";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             bite_class: found.word()?,
@@ -3422,10 +3424,10 @@ pub enum SidedClassPart<'a> {
     Class(ClassPart<'a>),
 }
 
-impl<'a> Fragment<'a> for SidedClassPart<'a> {
+impl<'a> ReadFragment<'a> for SidedClassPart<'a> {
     const NAME: &'static str = "sided-class";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("right") => Self::Right(found.part()?),
             Lead::Word("left") => Self::Left(found.part()?),
@@ -3456,7 +3458,7 @@ impl CrownWord {
     }
 }
 
-impl Word for CrownWord {
+impl ReadWord for CrownWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "crown-labial" => Self::CrownLabial,
@@ -3468,10 +3470,10 @@ impl Word for CrownWord {
     }
 }
 
-impl<'a> Fragment<'a> for CrownWord {
+impl<'a> ReadFragment<'a> for CrownWord {
     const NAME: &'static str = "crown";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         found.word()
     }
 }
@@ -3490,10 +3492,10 @@ pub enum StandPart<'a> {
     Space(LengthField<'a>),
 }
 
-impl<'a> Fragment<'a> for StandPart<'a> {
+impl<'a> ReadFragment<'a> for StandPart<'a> {
     const NAME: &'static str = "stand";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("labial") => Self::Labial(found.field("length")?),
             Lead::Word("lingual") => Self::Lingual(found.field("length")?),
@@ -3522,10 +3524,10 @@ pub enum GradedPart {
     Rotated { turn_grade: TurnGradeWord, turn: TurnWord },
 }
 
-impl<'a> Fragment<'a> for GradedPart {
+impl<'a> ReadFragment<'a> for GradedPart {
     const NAME: &'static str = "graded";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("slightly") | Lead::Word("clearly") | Lead::Word("fully") => {
                 Self::Grade { grade: found.word()?, direction: found.word()? }
@@ -3545,10 +3547,10 @@ pub enum PositionPart<'a> {
     Graded(GradedPart),
 }
 
-impl<'a> Fragment<'a> for PositionPart<'a> {
+impl<'a> ReadFragment<'a> for PositionPart<'a> {
     const NAME: &'static str = "position";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Fragment("stand") => Self::Stand(found.part()?),
             Lead::Fragment("graded") => Self::Graded(found.part()?),
@@ -3565,10 +3567,10 @@ pub struct PlacePart<'a> {
     pub tooth: ToothField<'a>,
 }
 
-impl<'a> Fragment<'a> for PlacePart<'a> {
+impl<'a> ReadFragment<'a> for PlacePart<'a> {
     const NAME: &'static str = "place";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             along: found.word()?,
@@ -3585,10 +3587,10 @@ pub struct BetweenPart<'a> {
     pub second: ToothField<'a>,
 }
 
-impl<'a> Fragment<'a> for BetweenPart<'a> {
+impl<'a> ReadFragment<'a> for BetweenPart<'a> {
     const NAME: &'static str = "between";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             first: found.field("first")?,
@@ -3606,10 +3608,10 @@ pub struct MidlinePart<'a> {
     pub patient_side: Option<PatientSideWord>,
 }
 
-impl<'a> Fragment<'a> for MidlinePart<'a> {
+impl<'a> ReadFragment<'a> for MidlinePart<'a> {
     const NAME: &'static str = "midline";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             midline_reference: found.word()?,
@@ -3627,10 +3629,10 @@ pub enum AnchorPart<'a> {
     Tooth(ToothField<'a>),
 }
 
-impl<'a> Fragment<'a> for AnchorPart<'a> {
+impl<'a> ReadFragment<'a> for AnchorPart<'a> {
     const NAME: &'static str = "anchor";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("post") => Self::Post(found.field("tooth")?),
             Lead::Word("screw") => Self::Screw(found.field("tooth")?),
@@ -3644,13 +3646,13 @@ impl<'a> Fragment<'a> for AnchorPart<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct PullPart<'a> {
     pub fragment: FragmentMatch<'a>,
-    pub anchors: Parts<'a, AnchorPart<'a>>,
+    pub anchors: PartList<'a, AnchorPart<'a>>,
 }
 
-impl<'a> Fragment<'a> for PullPart<'a> {
+impl<'a> ReadFragment<'a> for PullPart<'a> {
     const NAME: &'static str = "pull";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self { fragment: found.group(Self::NAME), anchors: found.parts() })
     }
 }
@@ -3659,13 +3661,13 @@ impl<'a> Fragment<'a> for PullPart<'a> {
 #[derive(Debug, Clone, Copy)]
 pub struct BandPairPart<'a> {
     pub fragment: FragmentMatch<'a>,
-    pub teeth: Fields<'a, kind::Tooth>,
+    pub teeth: FieldList<'a, kind::Tooth>,
 }
 
-impl<'a> Fragment<'a> for BandPairPart<'a> {
+impl<'a> ReadFragment<'a> for BandPairPart<'a> {
     const NAME: &'static str = "band-pair";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self { fragment: found.group(Self::NAME), teeth: found.fields("tooth") })
     }
 }
@@ -3687,10 +3689,10 @@ pub enum TermPart<'a> {
     Within { length: LengthField<'a>, teeth: TeethField<'a> },
 }
 
-impl<'a> Fragment<'a> for TermPart<'a> {
+impl<'a> ReadFragment<'a> for TermPart<'a> {
     const NAME: &'static str = "term";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("passive") => Self::Passive,
             Lead::Word("doctor-decides") => Self::DoctorDecides,
@@ -3725,10 +3727,10 @@ pub struct ConditionPart<'a> {
     pub further: Option<FurtherPart<'a>>,
 }
 
-impl<'a> Fragment<'a> for ConditionPart<'a> {
+impl<'a> ReadFragment<'a> for ConditionPart<'a> {
     const NAME: &'static str = "condition";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             term: found.part()?,
@@ -3747,10 +3749,10 @@ pub struct EndPart<'a> {
     pub trimmed: bool,
 }
 
-impl<'a> Fragment<'a> for EndPart<'a> {
+impl<'a> ReadFragment<'a> for EndPart<'a> {
     const NAME: &'static str = "end";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(Self {
             fragment: found.group(Self::NAME),
             end_kind: found.word()?,
@@ -3766,16 +3768,16 @@ impl<'a> Fragment<'a> for EndPart<'a> {
 pub enum ClausePart<'a> {
     Wire(WireUsePart<'a>),
     Form(NameField<'a>),
-    Ends(Parts<'a, EndPart<'a>>),
+    Ends(PartList<'a, EndPart<'a>>),
     Express(TimeField<'a>),
     Until(ConditionPart<'a>),
     Next(NextVisitPart<'a>),
 }
 
-impl<'a> Fragment<'a> for ClausePart<'a> {
+impl<'a> ReadFragment<'a> for ClausePart<'a> {
     const NAME: &'static str = "clause";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("wire") => Self::Wire(found.choice()?),
             Lead::Word("form") => Self::Form(found.field("form")?),
@@ -3803,10 +3805,10 @@ pub enum WireDetailPart<'a> {
     Unloading { force: ForceField<'a>, length: LengthField<'a> },
 }
 
-impl<'a> Fragment<'a> for WireDetailPart<'a> {
+impl<'a> ReadFragment<'a> for WireDetailPart<'a> {
     const NAME: &'static str = "wire-detail";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("edge") => Self::Edge(found.field("length")?),
             Lead::Word("strands") => Self::Strands(found.field("count")?),
@@ -3836,10 +3838,10 @@ pub enum CoilDetailPart<'a> {
     Lumen(LengthField<'a>),
 }
 
-impl<'a> Fragment<'a> for CoilDetailPart<'a> {
+impl<'a> ReadFragment<'a> for CoilDetailPart<'a> {
     const NAME: &'static str = "coil-detail";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("force") => {
                 Self::Force { force: found.field("force")?, at: found.field("at") }
@@ -3862,10 +3864,10 @@ pub enum FoundPart<'a> {
     NotTested,
 }
 
-impl<'a> Fragment<'a> for FoundPart<'a> {
+impl<'a> ReadFragment<'a> for FoundPart<'a> {
     const NAME: &'static str = "found";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("passive") => Self::Passive,
             Lead::Word("nearly-passive") => Self::NearlyPassive,
@@ -3888,10 +3890,10 @@ pub enum WornPart<'a> {
     Time(TimeField<'a>),
 }
 
-impl<'a> Fragment<'a> for WornPart<'a> {
+impl<'a> ReadFragment<'a> for WornPart<'a> {
     const NAME: &'static str = "worn";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("right") => Self::Right(found.word()?),
             Lead::Word("left") => Self::Left(found.word()?),
@@ -3911,10 +3913,10 @@ pub enum ElasticDetailPart<'a> {
     Force(ForceField<'a>),
 }
 
-impl<'a> Fragment<'a> for ElasticDetailPart<'a> {
+impl<'a> ReadFragment<'a> for ElasticDetailPart<'a> {
     const NAME: &'static str = "elastic-detail";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("size") => Self::Size(found.field("length")?),
             Lead::Word("force") => Self::Force(found.field("force")?),
@@ -3930,10 +3932,10 @@ pub enum StopDetailPart<'a> {
     For(WireShapeWord),
 }
 
-impl<'a> Fragment<'a> for StopDetailPart<'a> {
+impl<'a> ReadFragment<'a> for StopDetailPart<'a> {
     const NAME: &'static str = "stop-detail";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("length") => Self::Length(found.field("length")?),
             Lead::Word("for") => Self::For(found.word()?),
@@ -3951,10 +3953,10 @@ pub enum DonePart<'a> {
     Now { step: NameField<'a>, wire: Option<NameField<'a>>, tandem: Option<NameField<'a>> },
 }
 
-impl<'a> Fragment<'a> for DonePart<'a> {
+impl<'a> ReadFragment<'a> for DonePart<'a> {
     const NAME: &'static str = "done";
 
-    fn read(found: Matched<'a>) -> Option<Self> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("kept") => Self::Kept,
             Lead::Word("same-wire") => Self::SameWire,
@@ -3988,7 +3990,7 @@ impl BiteClassWord {
     }
 }
 
-impl Word for BiteClassWord {
+impl ReadWord for BiteClassWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "class-1" => Self::Class1,
@@ -4016,7 +4018,7 @@ impl SideWord {
     }
 }
 
-impl Word for SideWord {
+impl ReadWord for SideWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "right" => Self::Right,
@@ -4043,7 +4045,7 @@ impl ArchWord {
     }
 }
 
-impl Word for ArchWord {
+impl ReadWord for ArchWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "upper" => Self::Upper,
@@ -4070,7 +4072,7 @@ impl TurnWord {
     }
 }
 
-impl Word for TurnWord {
+impl ReadWord for TurnWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "mesial-in" => Self::MesialIn,
@@ -4097,7 +4099,7 @@ impl AlongWord {
     }
 }
 
-impl Word for AlongWord {
+impl ReadWord for AlongWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "mesial" => Self::Mesial,
@@ -4126,7 +4128,7 @@ impl GradeWord {
     }
 }
 
-impl Word for GradeWord {
+impl ReadWord for GradeWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "slightly" => Self::Slightly,
@@ -4156,7 +4158,7 @@ impl TurnGradeWord {
     }
 }
 
-impl Word for TurnGradeWord {
+impl ReadWord for TurnGradeWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "slightly" => Self::Slightly,
@@ -4188,7 +4190,7 @@ impl DirectionWord {
     }
 }
 
-impl Word for DirectionWord {
+impl ReadWord for DirectionWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "labial" => Self::Labial,
@@ -4219,7 +4221,7 @@ impl MidlineReferenceWord {
     }
 }
 
-impl Word for MidlineReferenceWord {
+impl ReadWord for MidlineReferenceWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "face" => Self::Face,
@@ -4247,7 +4249,7 @@ impl PatientSideWord {
     }
 }
 
-impl Word for PatientSideWord {
+impl ReadWord for PatientSideWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "patient-right" => Self::PatientRight,
@@ -4260,12 +4262,12 @@ impl Word for PatientSideWord {
 /// `{+ and @term} | {+ or @term}`
 #[derive(Debug, Clone, Copy)]
 pub enum FurtherPart<'a> {
-    And(Parts<'a, TermPart<'a>>),
-    Or(Parts<'a, TermPart<'a>>),
+    And(PartList<'a, TermPart<'a>>),
+    Or(PartList<'a, TermPart<'a>>),
 }
 
-impl<'a> Choice<'a> for FurtherPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for FurtherPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("and") => Self::And(found.parts()),
             Lead::Word("or") => Self::Or(found.parts()),
@@ -4295,7 +4297,7 @@ impl EndKindWord {
     }
 }
 
-impl Word for EndKindWord {
+impl ReadWord for EndKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "free" => Self::Free,
@@ -4314,8 +4316,8 @@ pub enum WireUsePart<'a> {
     Wire { wire: NameField<'a>, tandem: Option<NameField<'a>> },
 }
 
-impl<'a> Choice<'a> for WireUsePart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for WireUsePart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("keep") => Self::Keep,
             Lead::Field("wire") => {
@@ -4334,8 +4336,8 @@ pub enum NextVisitPart<'a> {
     Date(DateField<'a>),
 }
 
-impl<'a> Choice<'a> for NextVisitPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for NextVisitPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("computed") => Self::Computed,
             Lead::Field("times") => Self::Times(found.field("times")?),
@@ -4364,7 +4366,7 @@ impl WearWord {
     }
 }
 
-impl Word for WearWord {
+impl ReadWord for WearWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "good" => Self::Good,
@@ -4392,7 +4394,7 @@ impl WireShapeWord {
     }
 }
 
-impl Word for WireShapeWord {
+impl ReadWord for WireShapeWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "round" => Self::Round,
@@ -4421,7 +4423,7 @@ impl NotationWord {
     }
 }
 
-impl Word for NotationWord {
+impl ReadWord for NotationWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "iso" => Self::Iso,
@@ -4465,7 +4467,7 @@ impl TaskWord {
     }
 }
 
-impl Word for TaskWord {
+impl ReadWord for TaskWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "bond-up" => Self::BondUp,
@@ -4532,7 +4534,7 @@ impl LimitWord {
     }
 }
 
-impl Word for LimitWord {
+impl ReadWord for LimitWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "bench" => Self::Bench,
@@ -4575,7 +4577,7 @@ impl PassiveRuleWord {
     }
 }
 
-impl Word for PassiveRuleWord {
+impl ReadWord for PassiveRuleWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "quarter-left" => Self::QuarterLeft,
@@ -4602,7 +4604,7 @@ impl BookingWord {
     }
 }
 
-impl Word for BookingWord {
+impl ReadWord for BookingWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "forecast" => Self::Forecast,
@@ -4629,7 +4631,7 @@ impl CurveWord {
     }
 }
 
-impl Word for CurveWord {
+impl ReadWord for CurveWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "catenary" => Self::Catenary,
@@ -4664,7 +4666,7 @@ impl AlloyWord {
     }
 }
 
-impl Word for AlloyWord {
+impl ReadWord for AlloyWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "steel" => Self::Steel,
@@ -4686,8 +4688,8 @@ pub enum SectionPart<'a> {
     Rect(DimsField<'a>),
 }
 
-impl<'a> Choice<'a> for SectionPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for SectionPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("round") => Self::Round(found.field("length")?),
             Lead::Word("square") => Self::Square(found.field("length")?),
@@ -4716,7 +4718,7 @@ impl CoilKindWord {
     }
 }
 
-impl Word for CoilKindWord {
+impl ReadWord for CoilKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "open" => Self::Open,
@@ -4746,7 +4748,7 @@ impl ChainKindWord {
     }
 }
 
-impl Word for ChainKindWord {
+impl ReadWord for ChainKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "closed" => Self::Closed,
@@ -4774,7 +4776,7 @@ impl ReaderWord {
     }
 }
 
-impl Word for ReaderWord {
+impl ReadWord for ReaderWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "staff" => Self::Staff,
@@ -4791,8 +4793,8 @@ pub enum LearnedOfPart<'a> {
     Wire(NameField<'a>),
 }
 
-impl<'a> Choice<'a> for LearnedOfPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for LearnedOfPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("practice") => Self::Practice,
             Lead::Field("wire") => Self::Wire(found.field("wire")?),
@@ -4818,7 +4820,7 @@ impl GrowthWord {
     }
 }
 
-impl Word for GrowthWord {
+impl ReadWord for GrowthWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "adult" => Self::Adult,
@@ -4845,7 +4847,7 @@ impl ExtractionWord {
     }
 }
 
-impl Word for ExtractionWord {
+impl ReadWord for ExtractionWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "none" => Self::None,
@@ -4872,7 +4874,7 @@ impl IncisorsWord {
     }
 }
 
-impl Word for IncisorsWord {
+impl ReadWord for IncisorsWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "forward" => Self::Forward,
@@ -4909,7 +4911,7 @@ impl ElasticsKindWord {
     }
 }
 
-impl Word for ElasticsKindWord {
+impl ReadWord for ElasticsKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "class-2" => Self::Class2,
@@ -4943,7 +4945,7 @@ impl RetainedWord {
     }
 }
 
-impl Word for RetainedWord {
+impl ReadWord for RetainedWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "upper" => Self::Upper,
@@ -4961,8 +4963,8 @@ pub enum MountingPart<'a> {
     Variant(NameField<'a>),
 }
 
-impl<'a> Choice<'a> for MountingPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for MountingPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("inverted") => Self::Inverted,
             Lead::Field("variant") => Self::Variant(found.field("variant")?),
@@ -4988,7 +4990,7 @@ impl SurfaceWord {
     }
 }
 
-impl Word for SurfaceWord {
+impl ReadWord for SurfaceWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "labial" => Self::Labial,
@@ -5015,7 +5017,7 @@ impl WhenWord {
     }
 }
 
-impl Word for WhenWord {
+impl ReadWord for WhenWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "on" => Self::On,
@@ -5044,7 +5046,7 @@ impl AnchorageWord {
     }
 }
 
-impl Word for AnchorageWord {
+impl ReadWord for AnchorageWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "maximum" => Self::Maximum,
@@ -5076,7 +5078,7 @@ impl StepKindWord {
     }
 }
 
-impl Word for StepKindWord {
+impl ReadWord for StepKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "align" => Self::Align,
@@ -5095,8 +5097,8 @@ pub enum StepPositionPart<'a> {
     Before(NameField<'a>),
 }
 
-impl<'a> Choice<'a> for StepPositionPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for StepPositionPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("after") => Self::After(found.field("step")?),
             Lead::Word("before") => Self::Before(found.field("step")?),
@@ -5122,7 +5124,7 @@ impl WingWord {
     }
 }
 
-impl Word for WingWord {
+impl ReadWord for WingWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "mesial-wing" => Self::MesialWing,
@@ -5140,8 +5142,8 @@ pub enum ActivationPart<'a> {
     Passive,
 }
 
-impl<'a> Choice<'a> for ActivationPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for ActivationPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Word("force") => Self::Force(found.field("force")?),
             Lead::Word("activated") => {
@@ -5172,7 +5174,7 @@ impl MeasureWord {
     }
 }
 
-impl Word for MeasureWord {
+impl ReadWord for MeasureWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "overjet" => Self::Overjet,
@@ -5200,7 +5202,7 @@ impl BoundWord {
     }
 }
 
-impl Word for BoundWord {
+impl ReadWord for BoundWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "under" => Self::Under,
@@ -5257,7 +5259,7 @@ impl RemovableWord {
     }
 }
 
-impl Word for RemovableWord {
+impl ReadWord for RemovableWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "wire" => Self::Wire,
@@ -5301,7 +5303,7 @@ impl RecordKindWord {
     }
 }
 
-impl Word for RecordKindWord {
+impl ReadWord for RecordKindWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "panoramic" => Self::Panoramic,
@@ -5339,7 +5341,7 @@ impl VisitTaskWord {
     }
 }
 
-impl Word for VisitTaskWord {
+impl ReadWord for VisitTaskWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "bond-up" => Self::BondUp,
@@ -5373,7 +5375,7 @@ impl HygieneWord {
     }
 }
 
-impl Word for HygieneWord {
+impl ReadWord for HygieneWord {
     fn from_word(word: &str) -> Option<Self> {
         Some(match word {
             "good" => Self::Good,
@@ -5391,8 +5393,8 @@ pub enum ExpiryPart<'a> {
     Step(NameField<'a>),
 }
 
-impl<'a> Choice<'a> for ExpiryPart<'a> {
-    fn read(found: Matched<'a>) -> Option<Self> {
+impl<'a> ReadChoice<'a> for ExpiryPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
         Some(match found.lead()? {
             Lead::Field("date") => Self::Date(found.field("date")?),
             Lead::Field("step") => Self::Step(found.field("step")?),

@@ -11,11 +11,11 @@ mod found;
 mod generated;
 
 pub use field::{
-    AngleField, AnyField, CountField, DateField, DatesField, DayField, DimsField, Field, Figure,
-    ForceField, LengthField, NameField, PercentField, RatioField, RuleField, StressField,
-    StressesField, TeethField, TextField, TimeField, TimesField, ToothField, kind,
+    AngleField, AnyField, CountField, DateField, DatesField, DayField, DimsField, Field,
+    FigureKind, ForceField, LengthField, NameField, PercentField, RatioField, RuleField,
+    StressField, StressesField, TeethField, TextField, TimeField, TimesField, ToothField, kind,
 };
-pub use found::{Choices, Fields, Parts};
+pub use found::{ChoiceList, FieldList, PartList};
 pub use generated::*;
 
 use super::tree::StatementRef;
@@ -42,7 +42,7 @@ impl<'a> StatementRef<'a> {
     }
 
     /// The clauses of a `step` or `change`.
-    pub fn step_clauses(self) -> Option<Parts<'a, ClausePart<'a>>> {
+    pub fn step_clauses(self) -> Option<PartList<'a, ClausePart<'a>>> {
         let own = StepLine::cast(self).map(|line| line.clauses);
         own.or_else(|| ChangeLine::cast(self).map(|line| line.clauses))
     }

@@ -13,7 +13,9 @@ const HEAD: &str = "//! Written from the vocabulary; do not edit. To write it an
 // These live only while a statement is read.
 #![allow(clippy::large_enum_variant)]
 
-use super::found::{Choice, Choices, Fields, Matched, Fragment, Lead, Parts, Word};
+use super::found::{
+    ChoiceList, FieldList, Lead, MatchScope, PartList, ReadChoice, ReadFragment, ReadWord,
+};
 use super::*;
 use crate::tree::FragmentMatch;
 
@@ -109,7 +111,7 @@ fn line(statement: &Statement, out: &mut String) {
         "}}\n\nimpl<'a> {name}Line<'a> {{\n\
          /// `None` where it is another statement or could not be read.\n\
          pub fn cast(statement: StatementRef<'a>) -> Option<Self> {{\n\
-         {let_found}Matched::in_statement(statement, StatementKind::{name})?;\nSome(Self {{ statement, {} }})\n}}\n}}\n",
+         {let_found}MatchScope::in_statement(statement, StatementKind::{name})?;\nSome(Self {{ statement, {} }})\n}}\n}}\n",
         readers(members)
     );
 }
@@ -145,9 +147,9 @@ fn type_of(member: &Member) -> String {
     match (member.count, &member.what) {
         (Count::One, _) => one,
         (Count::Optional, _) => format!("Option<{one}>"),
-        (Count::Many, What::Field { .. }) => format!("Fields<'a, {many}>"),
-        (Count::Many, What::Choice(_)) => format!("Choices<'a, {many}>"),
-        (Count::Many, What::Fragment(_) | What::List { .. }) => format!("Parts<'a, {many}>"),
+        (Count::Many, What::Field { .. }) => format!("FieldList<'a, {many}>"),
+        (Count::Many, What::Choice(_)) => format!("ChoiceList<'a, {many}>"),
+        (Count::Many, What::Fragment(_) | What::List { .. }) => format!("PartList<'a, {many}>"),
         (Count::Many, what) => panic!("{what:?} several times"),
     }
 }
@@ -201,8 +203,8 @@ fn fragment(name: &str, pattern: &str, shape: &Shape, out: &mut String) {
             let of = fragment_type(name);
             let _ = writeln!(
                 out,
-                "impl<'a> Fragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
-                 fn read(found: Matched<'a>) -> Option<Self> {{\nfound.word()\n}}\n}}\n"
+                "impl<'a> ReadFragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
+                 fn read(found: MatchScope<'a>) -> Option<Self> {{\nfound.word()\n}}\n}}\n"
             );
         }
         Shape::Struct(members) => {
@@ -214,8 +216,8 @@ fn fragment(name: &str, pattern: &str, shape: &Shape, out: &mut String) {
             fields(members, "pub ", out);
             let _ = writeln!(
                 out,
-                "}}\n\nimpl<'a> Fragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
-                 fn read(found: Matched<'a>) -> Option<Self> {{\n\
+                "}}\n\nimpl<'a> ReadFragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n\n\
+                 fn read(found: MatchScope<'a>) -> Option<Self> {{\n\
                  Some(Self {{ fragment: found.group(Self::NAME), {} }})\n}}\n}}\n",
                 readers(members)
             );
@@ -224,7 +226,7 @@ fn fragment(name: &str, pattern: &str, shape: &Shape, out: &mut String) {
             let of = fragment_type(name);
             alternatives_enum(&of, &doc, alternatives, out);
             let head = format!(
-                "impl<'a> Fragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n"
+                "impl<'a> ReadFragment<'a> for {of} {{\nconst NAME: &'static str = \"{name}\";\n"
             );
             read_alternatives(&head, alternatives, out);
         }
@@ -238,7 +240,7 @@ fn choice(name: &str, text: &str, shape: &Shape, out: &mut String) {
         Shape::Choice(alternatives) => {
             let of = format!("{}Part<'a>", camel(name));
             alternatives_enum(&of, &doc, alternatives, out);
-            read_alternatives(&format!("impl<'a> Choice<'a> for {of} {{"), alternatives, out);
+            read_alternatives(&format!("impl<'a> ReadChoice<'a> for {of} {{"), alternatives, out);
         }
         Shape::Struct(_) | Shape::List => panic!("`{text}` is no choice"),
     }
@@ -256,7 +258,7 @@ fn words_enum(name: &str, doc: &str, words: &[&str], out: &mut String) {
         "{doc}\n#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]\npub enum {of} {{ {variants} }}\n\n\
          impl {of} {{\n/// As the formatter writes it.\npub fn word(self) -> &'static str {{\n\
          match self {{ {written} }}\n}}\n}}\n\n\
-         impl Word for {of} {{\nfn from_word(word: &str) -> Option<Self> {{\n\
+         impl ReadWord for {of} {{\nfn from_word(word: &str) -> Option<Self> {{\n\
          Some(match word {{ {read} _ => return None, }})\n}}\n}}\n"
     );
 }
@@ -281,7 +283,7 @@ fn alternatives_enum(of: &str, doc: &str, alternatives: &[Alternative], out: &mu
 fn read_alternatives(head: &str, alternatives: &[Alternative], out: &mut String) {
     let _ = writeln!(
         out,
-        "{head}\nfn read(found: Matched<'a>) -> Option<Self> {{\nSome(match found.lead()? {{"
+        "{head}\nfn read(found: MatchScope<'a>) -> Option<Self> {{\nSome(match found.lead()? {{"
     );
     for Alternative { name, leads, members } in alternatives {
         let leads: Vec<String> = leads.iter().map(lead).collect();

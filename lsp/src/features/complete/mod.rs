@@ -10,6 +10,7 @@ pub mod snippets;
 mod teeth;
 mod words;
 
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::pattern::{DAYS, Placeholder};
 use springline_lang::syntax::patterns::{Pattern, patterns};
 use springline_lang::syntax::tree::StatementRef;
@@ -300,10 +301,16 @@ impl<'a> CompletionSite<'a> {
     /// A tooth that the plan treats: bypassed, in crossbite, engaged later.
     pub fn is_of_concern(&self, tooth: Tooth) -> bool {
         let about = |l: &StatementRef<'_>| {
-            let keyword = l.keyword();
             matches!(
-                keyword,
-                Some("bypass" | "crossbite" | "crossbite-corrected" | "engage" | "pick-up")
+                l.kind(),
+                Some(
+                    StatementKind::Bypass
+                        | StatementKind::Crossbite
+                        | StatementKind::GoalCrossbiteCorrected
+                        | StatementKind::SeenCrossbiteCorrected
+                        | StatementKind::Engage
+                        | StatementKind::PickUp
+                )
             )
         };
         let lines = self.facts.parse().all_lines().filter(about);
@@ -313,8 +320,11 @@ impl<'a> CompletionSite<'a> {
 
     /// Steps named by the statements above, the nearest first.
     pub fn steps_above(&self) -> Vec<String> {
-        let steps =
-            self.above.iter().rev().filter(|l| matches!(l.keyword(), Some("step" | "change")));
+        let steps = self
+            .above
+            .iter()
+            .rev()
+            .filter(|l| matches!(l.kind(), Some(StatementKind::Step | StatementKind::Change)));
         steps.filter_map(|l| l.step_name()).map(|h| h.text().to_owned()).collect()
     }
 }

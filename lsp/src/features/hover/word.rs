@@ -3,6 +3,7 @@
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::syntax::ItemAt;
+use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::format::named_teeth;
 use springline_lang::syntax::vocabulary::{Production, SupportLevel, direction_word};
 
@@ -21,7 +22,7 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
 }
 
 fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option<String> {
-    if at.line.keyword() == Some("limit")
+    if at.line.is(StatementKind::Limit)
         && at.index > 0
         && let Some(limit) = Limit::from_word(word)
     {
