@@ -185,7 +185,8 @@ fn a_crowding_is_spread_as_a_pattern_and_says_so() {
     let card = emit::card::staff_card(&plan, 1).unwrap();
     assert!(card.unusual.contains(&says.to_owned()), "{:?}", card.unusual);
     assert!(emit::tables::course::course(&plan).note.starts_with(says));
-    assert!(emit::tables::forces::forces(&plan, false).note.starts_with(says));
+    let table = emit::tables::forces::forces(&plan, |_| Default::default());
+    assert!(table.note.starts_with(says));
     let phase = &checked.forecast.as_deref().unwrap().arch(Arch::Upper).unwrap().phases[0];
     assert!((phase.room.demanded_mm - 5.0).abs() < 1e-9 && !phase.room.assumed);
     assert!(phase.passive.spread_ln > 0.6, "{}", phase.passive.spread_ln);

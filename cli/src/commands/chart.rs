@@ -7,6 +7,7 @@ use std::sync::Arc;
 use springline_emit::tables::chart;
 use springline_emit::{draw, spreadsheet};
 use springline_lang::TextDatabase;
+use springline_lang::course::trial::bench;
 use springline_lang::model::{House, Wire};
 
 use crate::args::{ChartArgs, ChartFormat};
@@ -31,7 +32,7 @@ pub fn run(args: &ChartArgs) -> Result<ExitCode, Problem> {
             "Give mm from 0.2 to 6; the standard test uses 3.1.",
         ));
     }
-    let table = chart::chart(&house, &wires, args.span, args.bend);
+    let table = chart::chart(&bench(&house, &wires, args.span, args.bend));
     print(&match args.format {
         ChartFormat::Human => draw::terminal(&table) + "\n" + &chart::human(&table),
         ChartFormat::Svg => draw::svg::file(&draw::bench(&table)),

@@ -7,6 +7,7 @@ use springline_emit::spreadsheet;
 use springline_emit::spreadsheet::Table;
 use springline_emit::tables::{DocumentList, calendar, course, fhir, forces, schedule};
 use springline_emit::{Plan, draw};
+use springline_lang::course::trial;
 
 use crate::args::{
     CourseArgs, CourseFormat, ForcesArgs, ScheduleArgs, ScheduleFormat, TableFormat,
@@ -16,7 +17,8 @@ use crate::output::print;
 use crate::problem::Problem;
 
 pub fn forces(args: &ForcesArgs) -> Result<ExitCode, Problem> {
-    let table = |plan: &Plan<'_>| forces::forces(plan, !args.no_bands);
+    let table =
+        |plan: &Plan<'_>| forces::forces(plan, |phase| trial::phase_figures(phase, !args.no_bands));
     let paths = &args.table.paths;
     match args.table.format {
         TableFormat::Human => each(paths, |plan| forces::human(&table(plan), plan)),
@@ -48,7 +50,8 @@ fn picture(paths: &[PathBuf]) -> Result<ExitCode, Problem> {
         ));
     }
     each_of(&loaded, |plan| {
-        draw::timeline_with_forces(plan).map(|d| draw::svg::file(&d)).unwrap_or_default()
+        let forces: Vec<_> = plan.forecast.arches.iter().map(trial::force_history).collect();
+        draw::timeline_with_forces(plan, &forces).map(|d| draw::svg::file(&d)).unwrap_or_default()
     })
 }
 

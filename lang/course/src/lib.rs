@@ -29,6 +29,7 @@
 //! | `simulate` | plan, records and runs | the phases of an arch, with when each may end |
 //! | `visits` | the phases of both arches | the days of the visits |
 //! | `timeline` | phases and days | phases, visits and everything in the mouth, as published |
+//! | `trial` | a phase, or wires of the drawer | ranges, forces over time and the bench test, for whoever asks |
 //! | `learn` | recorded cases | how long wires really stay active |
 //!
 //! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival and,
@@ -44,9 +45,10 @@ pub(crate) mod run;
 pub mod setup;
 pub(crate) mod simulate;
 pub(crate) mod timeline;
+pub mod trial;
 pub(crate) mod visits;
 
-pub use geometry::{ArchLayout, BracketPosition, Strand};
+pub use geometry::{ArchLayout, BracketPosition, Sliding, Strand, sliding};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};
 pub use law::time_band::{TimeBand, weeks};
@@ -54,6 +56,7 @@ pub use law::{movement, periodontium, rates, rules_of_thumb, spread, statistics}
 pub use mouth::coil_spring::{CoilSpring, label_mm};
 pub use mouth::pose::ToothPose;
 pub use mouth::positions::Mouth;
+pub use plan::calendar;
 pub use plan::input::Booking;
 #[cfg(test)]
 use plan::state::arch_state;
@@ -65,6 +68,7 @@ pub use run::phase_cache::{Counters, PhaseCache};
 pub use setup::measured;
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
+pub use springline_mechanics::Refusal;
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
     Absence, ArchMoment, Attachment, Basis, BiteMoment, Device, DeviceKind, ElasticsLife, Hold,

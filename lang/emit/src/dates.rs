@@ -39,11 +39,7 @@ pub fn month(date: Date) -> String {
     format!("{month} {}", date.year())
 }
 
-/// So many days later.
-pub fn after(from: Date, days: f64) -> Date {
-    let days = days.round().clamp(0.0, 36_500.0) as i64;
-    from.checked_add(jiff::Span::new().days(days)).unwrap_or(from)
-}
+pub use springline_course::calendar::after;
 
 pub fn days_between(from: Date, to: Date) -> i64 {
     from.until(to).map_or(0, |s| i64::from(s.get_days()))

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::RuleContext;
 use super::words::Words;
-use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, ToothPose};
+use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, Sliding, ToothPose};
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};
 use springline_model::stand::Stand;
@@ -296,6 +296,19 @@ impl<'a> StepView<'a> {
                 }
                 _ => None,
             })
+    }
+
+    /// The wire of this step in its slots: what it meets when it slides. Its stops lie where they were written
+    /// in this case.
+    pub fn sliding(&self) -> Sliding {
+        let mut wire = match self.phase {
+            Some(phase) => phase.sliding(&self.case.house),
+            None => Sliding::of(&self.case.house, &self.layout, &self.state, &self.mouth, None),
+        };
+        for stop in &mut wire.stops {
+            stop.place = self.clause_place(Some(stop.place));
+        }
+        wire
     }
 
     /// A finding about this step.

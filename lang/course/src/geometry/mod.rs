@@ -4,8 +4,11 @@
 //! The only account of it, shared by the mechanics' slots, rules, cards and drawings.
 
 mod layout;
+pub mod sliding;
+mod sliding_words;
 mod strand;
 
 pub use layout::{ArchLayout, BracketPosition};
 pub(crate) use layout::{crown, left_by_absent_mm};
+pub use sliding::Sliding;
 pub use strand::Strand;

@@ -1,7 +1,7 @@
 //! The plan of one arch, without simulation: which teeth are engaged and what is in force in a step, what
 //! recorded visits did, which elastics are planned.
 
-pub(crate) mod calendar;
+pub mod calendar;
 pub(crate) mod elastics;
 pub(crate) mod history;
 pub(crate) mod input;

@@ -16,7 +16,7 @@ use springline_mechanics::{
 };
 use springline_model::Case;
 use springline_model::case::{ArchCase, Bonding};
-use springline_model::step::{ActKind, EndKind, Wing};
+use springline_model::step::{ActKind, EndKind, Wing, WireUse};
 use springline_model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, TrueHeight, Wire};
 use springline_units::quantity::{from_mm, megapascals, mm, radians};
 use springline_units::tooth::{Side, Tooth};
@@ -180,6 +180,16 @@ fn figures(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
             mechanics::Law::Flag(flag)
         }
     }
+}
+
+/// Bending stiffness up and down, N mm2, both wires of a tandem together.
+pub fn rigidity(wire: &WireUse) -> f64 {
+    let of = |wire: &Wire| {
+        let stock = stock(wire);
+        let stiffness = mechanics::closed::flexural_rigidity(&stock.section, &stock.law);
+        stiffness.map_or(0.0, |(up_down, _)| up_down)
+    };
+    of(&wire.wire) + wire.tandem.as_ref().map_or(0.0, |w| of(w))
 }
 
 /// The arch line of a form.

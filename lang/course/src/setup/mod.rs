@@ -5,6 +5,6 @@ pub(crate) mod loads;
 pub mod measured;
 
 pub use arch_setup::{
-    ArchSetup, ArchSolution, arch_line, arch_setup, is_reference_wire, stock, unfitted,
+    ArchSetup, ArchSolution, arch_line, arch_setup, is_reference_wire, rigidity, stock, unfitted,
     with_reference_wire,
 };

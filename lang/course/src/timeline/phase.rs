@@ -5,21 +5,22 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::geometry::ArchLayout;
+use crate::geometry::{ArchLayout, Sliding};
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::room_account::RoomAccount;
 use crate::run::figures::Insertion;
+use crate::run::insertion::put_in;
 use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
 use springline_mechanics::StandError;
-use springline_model::house::PassiveRule;
+use springline_model::house::{House, PassiveRule};
 use springline_model::provenance::Origin;
 use springline_model::step::{StepKind, WireUse};
-use springline_model::stock::Name;
+use springline_model::stock::{Name, Wire};
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
 
@@ -198,6 +199,18 @@ pub(crate) struct PhaseWay {
 }
 
 impl Phase {
+    /// The wire in its slots as it goes in: what it meets when it slides.
+    pub fn sliding(&self, house: &House) -> Sliding {
+        let solved = self.insertion.refused.is_none() && !self.insertion.teeth.is_empty();
+        let taken_in_mm = solved.then_some(self.insertion.taken_in_mm);
+        Sliding::of(house, &self.layout, &self.state, &self.entry, taken_in_mm)
+    }
+
+    /// What another wire would do in this one's place: a single wire, fresh, in the same slots and loads.
+    pub fn trial(&self, wire: &Wire) -> Insertion {
+        put_in(&self.setup.with_wire(wire))
+    }
+
     pub fn tooth(&self, tooth: Tooth) -> Option<&ToothCourse> {
         self.teeth.iter().find(|t| t.tooth == tooth)
     }

@@ -7,6 +7,7 @@ use crate::timeline::phase::Phase;
 use springline_mechanics::closed::third_order_play;
 use springline_model::case::Bonding;
 use springline_model::step::WireUse;
+use springline_model::stock::Wire;
 use springline_units::tooth::Tooth;
 
 /// Torque at a tooth; the crown towards the lip is positive.
@@ -40,8 +41,12 @@ pub fn torque(phase: &Phase, tooth: Tooth) -> Option<Torque> {
 
 /// How far the wire turns in the slot before it touches; `None` where it turns freely.
 pub fn play_deg(wire: &WireUse, bonding: &Bonding) -> Option<f64> {
-    let slot = bonding.bracket.true_height_mm().taken_mm;
-    third_order_play(&stock(&wire.wire).section, slot).map(f64::to_degrees)
+    play_in_deg(&wire.wire, bonding.bracket.true_height_mm().taken_mm)
+}
+
+/// The same of one wire in a slot of that height.
+pub fn play_in_deg(wire: &Wire, slot_mm: f64) -> Option<f64> {
+    third_order_play(&stock(wire).section, slot_mm).map(f64::to_degrees)
 }
 
 /// Torque of a chosen variant, or of an inverted bracket, less that of the usual bracket, degrees;

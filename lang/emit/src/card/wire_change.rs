@@ -13,7 +13,6 @@ use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::provenance::Origin;
 use springline_model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
-use springline_rules::slide;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
 
@@ -184,7 +183,7 @@ fn into(
     }
     if acts().any(|a| stop_spots(a).is_some()) {
         // What they are for, so that a stop is not put on its other side by mistake.
-        let said = slide::stops_say(plan.case, plan.forecast, arch.arch.arch, next.state.step);
+        let said = next.phase.sliding(plan.house()).stops_say(plan.notation());
         lines.extend(said.into_iter().map(|s| ActionLine::usual(wording::sentence(&s))));
     }
     for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {

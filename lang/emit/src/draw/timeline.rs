@@ -8,6 +8,7 @@ use super::force_time;
 use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at, words_width};
 use crate::plan::Plan;
 use crate::{dates, wording};
+use springline_course::trial::ToothForce;
 use springline_course::{Phase, TimeBand};
 use springline_units::tooth::Arch;
 
@@ -71,11 +72,10 @@ pub fn timeline(plan: &Plan<'_>) -> Option<Drawing> {
     Some(lanes_and_visits(plan)?.0)
 }
 
-/// The same with the force on every tooth below it.
-pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
+/// The same with the force on every tooth under it, arch by arch of the forecast.
+pub fn timeline_with_forces(plan: &Plan<'_>, forces: &[Vec<ToothForce>]) -> Option<Drawing> {
     let (mut drawing, scale) = lanes_and_visits(plan)?;
-    for arch in &plan.forecast.arches {
-        let teeth = force_time::over_time(arch);
+    for (arch, teeth) in plan.forecast.arches.iter().zip(forces) {
         if teeth.is_empty() {
             continue;
         }
@@ -87,7 +87,7 @@ pub fn timeline_with_forces(plan: &Plan<'_>) -> Option<Drawing> {
             notation: plan.notation(),
         };
         let title = format!("{}: force on each tooth, median patient", wording::arch(arch.arch));
-        let (item, told) = force_time::plot(&title, &teeth, &axes);
+        let (item, told) = force_time::plot(&title, teeth, &axes);
         drawing.items.push(item);
         drawing.height += force_time::height();
         drawing.description.push_str(&format!(" Force in the {} arch: {told}.", arch.arch));

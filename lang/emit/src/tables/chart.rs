@@ -1,21 +1,15 @@
 //! The bench table: force against deflection of the practice's wires, loading and unloading, with the
 //! practice's limit. It compares wires and says nothing about teeth.
 
-use std::sync::Arc;
-
 use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
 use crate::spreadsheet::{Cell, Table};
-use springline_course::measured::fitted;
-use springline_course::setup::{stock, unfitted};
-use springline_mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
-use springline_mechanics::{Law, Refusal, Stock};
-use springline_model::House;
-use springline_model::limits::Limit;
-use springline_model::stock::{Wire, printed};
-use springline_units::quantity::{grams_to_newtons, newtons_to_grams, plain};
+use springline_course::Refusal;
+use springline_course::trial::{Bench, Fit, WireBench};
+use springline_model::stock::printed;
+use springline_units::quantity::{newtons_to_grams, plain};
 
 pub const SCHEMA: &str = "springline.chart/1";
 
@@ -75,25 +69,21 @@ const NOTE: &str = concat!(
     crate::caution::caution!()
 );
 
-/// Bends each wire over `span_mm` to `to_mm` and back; the ceiling is the house's.
-pub fn chart(house: &House, wires: &[Arc<Wire>], span_mm: Option<f64>, to_mm: f64) -> Chart {
-    let limit = house.limits.of(Limit::Chart);
-    let span_mm = span_mm.or(limit.value.span_mm).unwrap_or(14.0);
-    let test = ThreePoint { span_mm, to_mm, points: 31, edgewise: false };
-    let ceiling_g = limit.value.warn;
+/// The chart of a bench test.
+pub fn chart(bench: &Bench) -> Chart {
     Chart {
         schema: SCHEMA,
-        span_mm,
-        to_mm,
-        ceiling_g,
-        ceiling_source: limit.origin.describe(),
-        wires: wires.iter().map(|w| curve(w, &test, ceiling_g)).collect(),
+        span_mm: bench.span_mm,
+        to_mm: bench.to_mm,
+        ceiling_g: bench.ceiling_g,
+        ceiling_source: bench.ceiling_source,
+        wires: bench.wires.iter().map(curve).collect(),
         note: NOTE,
     }
 }
 
-fn fit(wire: &Wire) -> Option<FittedCurve> {
-    Some(match fitted(wire, &unfitted(wire))? {
+fn fit(fit: &Result<Fit, Refusal>) -> FittedCurve {
+    match fit {
         Ok(fit) => FittedCurve {
             points: fit
                 .points
@@ -113,34 +103,20 @@ fn fit(wire: &Wire) -> Option<FittedCurve> {
             worst_percent: 0.0,
             refused: Some(refusal.to_string()),
         },
-    })
-}
-
-/// A linear alloy yields on the bench where its elastic range ends, measured or the alloy's own. In
-/// the arch it is computed as elastic unless the house gives a yield stress, and its strain is judged.
-fn on_the_bench(stock: Stock) -> Stock {
-    match stock.law {
-        Law::Linear(linear) => Stock { law: Law::Linear(linear.yielding()), ..stock },
-        Law::Flag(_) => stock,
     }
 }
 
-fn curve(wire: &Wire, test: &ThreePoint, ceiling_g: f64) -> WireCurve {
-    let stock = on_the_bench(stock(wire));
-    let fit = fit(wire);
+fn curve(of: &WireBench) -> WireCurve {
+    let (wire, fit) = (&of.wire, of.fit.as_ref().map(fit));
     let grams = |points: &[(f64, f64)]| {
         points.iter().map(|(x, f)| (*x, newtons_to_grams(*f))).collect::<Vec<_>>()
     };
-    let computed: Result<(BendCurve, Option<f64>), Refusal> =
-        three_point(&stock, test).and_then(|c| {
-            Ok((c, largest_deflection_under(&stock, test, grams_to_newtons(ceiling_g))?))
-        });
-    match computed {
+    match &of.computed {
         Ok((c, under)) => WireCurve {
             wire: wire.typed_label(),
             loading: grams(&c.loading),
             unloading: grams(&c.unloading),
-            under_ceiling_mm: under,
+            under_ceiling_mm: *under,
             set_mm: c.permanent_set_mm,
             fit,
             refused: None,

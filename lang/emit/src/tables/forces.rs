@@ -6,14 +6,11 @@ use super::grid::grid;
 use super::two_digits;
 use crate::Plan;
 use crate::spreadsheet::{Cell, Table};
-use springline_course::measured::fitted;
-use springline_course::setup::unfitted;
 use springline_course::torque::{Torque, torque};
-use springline_course::{ArchForecast, InsertionBands, Phase, bands};
-use springline_mechanics as mechanics;
-use springline_mechanics::{Spread, ToothBand};
-use springline_model::stock::{Wire, printed};
-use springline_units::quantity::{mm, newtons_to_grams};
+use springline_course::trial::{Band, Fit, PhaseFigures, ToothBand};
+use springline_course::{ArchForecast, InsertionBands, Phase, Refusal};
+use springline_model::stock::printed;
+use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::{Arch, Side, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
@@ -99,23 +96,20 @@ const NOTE: &str = concat!(
     crate::caution::caution!()
 );
 
-/// Computes the table; with bands it solves each step some hundred times more.
-pub fn forces(plan: &Plan<'_>, with_bands: bool) -> Forces {
+/// The table; `figures_of` says what was computed of each phase beyond its own figures.
+pub fn forces(plan: &Plan<'_>, figures_of: impl Fn(&Phase) -> PhaseFigures) -> Forces {
     let note = super::course::note(plan, NOTE);
     let steps = plan
         .forecast
         .arches
         .iter()
-        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, with_bands)))
+        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, figures_of(p))))
         .collect();
     Forces { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note }
 }
 
-fn step(phase: &Phase, with_bands: bool) -> StepRows {
-    let banded = match with_bands && phase.insertion.refused.is_none() {
-        true => bands(&phase.setup, &spread(&phase.wire.wire)),
-        false => None,
-    };
+fn step(phase: &Phase, figures: PhaseFigures) -> StepRows {
+    let banded = figures.bands;
     let teeth = phase
         .insertion
         .teeth
@@ -131,7 +125,7 @@ fn step(phase: &Phase, with_bands: bool) -> StepRows {
         wire: phase.wire.typed_label(),
         teeth,
         bands: banded.map(|b| Variants::of(&b)),
-        law: law(&phase.wire.wire),
+        law: figures.fit.map(law),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
     }
 }
@@ -161,15 +155,8 @@ impl Variants {
     }
 }
 
-/// The default spread, with the wire's own tolerance where the house gives one.
-fn spread(wire: &Wire) -> Spread {
-    let own = wire.tolerance.map(|t| mm(t) / mm(wire.section.height()));
-    let common = Spread::default();
-    Spread { wire_size: own.map_or(common.wire_size, |share| share.clamp(0.0, 0.2)), ..common }
-}
-
-fn law(wire: &Wire) -> Option<String> {
-    Some(match fitted(wire, &unfitted(wire))? {
+fn law(fit: Result<Fit, Refusal>) -> String {
+    match fit {
         Ok(fit) => format!(
             "curve fitted to {} measured points, largest deviation {:.0} %",
             fit.points.len(),
@@ -178,7 +165,7 @@ fn law(wire: &Wire) -> Option<String> {
         Err(why) => format!(
             "its measured curve could not be fitted ({why}); the default figures of the alloy are used"
         ),
-    })
+    }
 }
 
 fn row(
@@ -186,7 +173,7 @@ fn row(
     band: Option<&ToothBand>,
     torque: Option<Torque>,
 ) -> ToothRow {
-    type Pick = fn(&ToothBand) -> mechanics::Band;
+    type Pick = fn(&ToothBand) -> Band;
     let g = newtons_to_grams;
     let force = |value: f64, pick: Pick| BandedFigure {
         value: g(value),

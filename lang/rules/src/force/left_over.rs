@@ -3,7 +3,7 @@
 use super::verdict::{judge_sustained, left_over, lightest_g};
 use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
-use springline_course::{ToothLoad, ToothPose, put_in};
+use springline_course::{ToothLoad, ToothPose};
 use springline_finding::Fix;
 use springline_model::{Origin, Step};
 
@@ -155,7 +155,7 @@ fn flexible_instead(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<(St
         area(b).total_cmp(&area(a))
     });
     drawer.into_iter().take(4).find_map(|wire| {
-        let insertion = put_in(&phase.setup.with_wire(wire));
+        let insertion = phase.trial(wire);
         if insertion.refused.is_some() {
             return None;
         }

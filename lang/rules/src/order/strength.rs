@@ -1,20 +1,8 @@
 //! Stiffness of wires, for comparing steps and for the deflection under elastics.
 
-use springline_course::setup::stock;
-use springline_mechanics::closed::flexural_rigidity;
-use springline_model::step::WireUse;
+pub use springline_course::setup::rigidity;
 use springline_model::stock::{Alloy, Wire};
 use springline_units::quantity::mm;
-
-/// Bending stiffness up and down, N mm2, both wires of a tandem together.
-pub fn rigidity(wire: &WireUse) -> f64 {
-    of(&wire.wire) + wire.tandem.as_ref().map_or(0.0, |w| of(w))
-}
-
-fn of(wire: &Wire) -> f64 {
-    let stock = stock(wire);
-    flexural_rigidity(&stock.section, &stock.law).map_or(0.0, |(up_down, _)| up_down)
-}
 
 /// Stiff enough for what is left to count in millimetres: everything but the superelastic alloys.
 pub fn is_rigid_alloy(wire: &Wire) -> bool {

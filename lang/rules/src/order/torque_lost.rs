@@ -1,9 +1,7 @@
 //! Torque asked of a wire that turns freely in the slot.
 
 use crate::prelude::*;
-use springline_course::setup::stock;
-use springline_course::torque::{Torque, beyond_usual_deg, play_deg, torque};
-use springline_mechanics::closed::third_order_play;
+use springline_course::torque::{Torque, beyond_usual_deg, play_deg, play_in_deg, torque};
 use springline_model::stock::CrownTurn;
 
 pub const RULE: Rule = Rule {
@@ -194,7 +192,7 @@ fn larger(
 ) -> Option<String> {
     let height = view.bracket(asked.tooth)?.true_height_mm().taken_mm;
     let arrives = |w: &springline_model::Wire| {
-        let play = third_order_play(&stock(w).section, height)?.to_degrees();
+        let play = play_in_deg(w, height)?;
         let taken = match (asked.taken_deg(), asked.torque.play_deg) {
             (Some(taken), Some(own)) if own > 0.0 => taken * play / own,
             _ => 2.0 * play,

@@ -1,7 +1,7 @@
 //! Front teeth that something pulls or pushes apart.
 
 use crate::prelude::*;
-use crate::slide::travel::{LITTLE_MM, Sliding, StopUse, other};
+use springline_course::sliding::{LITTLE_MM, StopUse, other};
 use springline_model::case::ElasticsKind;
 
 pub const RULE: Rule = Rule {
@@ -27,7 +27,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// A lone stop in a front gap: the wire carries it away from its own tooth against the next one.
 fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
-    let wire = Sliding::of(view);
+    let wire = view.sliding();
     let lone = wire.uses().into_iter().find_map(|u| match u {
         StopUse::SendsTo(spot, side) => Some((spot, side)),
         _ => None,

@@ -1,7 +1,7 @@
 //! A crowded tooth between two stops: its length can leave on neither side.
 
 use crate::prelude::*;
-use crate::slide::travel::{LITTLE_MM, SlideLimit, Sliding, SurplusExit};
+use springline_course::sliding::{LITTLE_MM, SlideLimit, SurplusExit};
 
 pub const RULE: Rule = Rule {
     code: "slide/locked",
@@ -14,7 +14,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
-        let wire = Sliding::of(&view);
+        let wire = view.sliding();
         let SurplusExit::Locked(tooth) = wire.expression() else { continue };
         let Some(source) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
         if source.gives_mm < LITTLE_MM {

@@ -1,6 +1,6 @@
 //! The position of a midline, and the direction in which it should move.
 
-use crate::slide::travel::other;
+use springline_course::sliding::other;
 use springline_model::case::{ArchCase, Case};
 use springline_model::step::Midline;
 use springline_units::quantity::mm;

@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::slide::midline::{MidlineTarget, say, wanted};
-use crate::slide::travel::other;
+use springline_course::sliding::other;
 use springline_model::case::{Elastics, ElasticsKind};
 use springline_model::step::Activation;
 

@@ -1,7 +1,7 @@
 //! An end that nothing keeps from leaving its tube.
 
 use crate::prelude::*;
-use crate::slide::travel::{SlideLimit, Sliding, other};
+use springline_course::sliding::{SlideLimit, other};
 use springline_model::step::EndKind;
 
 pub const RULE: Rule = Rule {
@@ -17,7 +17,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
             continue;
         }
-        let wire = Sliding::of(&view);
+        let wire = view.sliding();
         if wire.brackets.len() < 2 {
             continue;
         }

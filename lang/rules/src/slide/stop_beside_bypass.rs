@@ -1,7 +1,7 @@
 //! A stop in a bare span.
 
 use crate::prelude::*;
-use crate::slide::travel::side_of;
+use springline_course::sliding::side_of;
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-beside-bypass",

@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::slide::midline::{MidlineTarget, say, wanted};
-use crate::slide::travel::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
+use springline_course::sliding::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
 use springline_finding::Fix;
 use springline_syntax::ast::{PlacePart, StepStopLine};
 
@@ -17,7 +17,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
-        let wire = Sliding::of(&view);
+        let wire = view.sliding();
         let SurplusExit::Only(goes) = wire.expression() else {
             list.extend(quiet(judged, &view, &wire));
             continue;
@@ -63,7 +63,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .figure(tenth(gives.gives_mm), 0.0, "mm")
             .teeth([stop.spot.tooth]);
         for used in wire.uses() {
-            finding = finding.note(format!("Effect of the stops: {}.", used.say(words)));
+            finding = finding.note(format!(
+                "Effect of the stops: {}.",
+                used.say(judged.case.house.notation.value)
+            ));
         }
         if severity == Severity::Error {
             finding.fixes.extend(other_side(judged, &view, &stop));

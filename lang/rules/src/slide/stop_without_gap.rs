@@ -1,7 +1,7 @@
 //! A stop longer than the gap it should sit in.
 
 use crate::prelude::*;
-use crate::slide::travel::{Sliding, side_of};
+use springline_course::sliding::side_of;
 
 pub const RULE: Rule = Rule {
     code: "slide/stop-without-gap",
@@ -17,7 +17,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = judged.words();
     for view in judged.views() {
-        let wire = Sliding::of(&view);
+        let wire = view.sliding();
         let length = wire.stop_mm;
         for stop in &wire.stops {
             let (along, tooth) = (stop.spot.along, stop.spot.tooth);

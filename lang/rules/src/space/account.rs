@@ -1,8 +1,8 @@
 //! Teeth that need space, and the sources that provide it.
 
 use crate::slide::midline::{MidlineTarget, wanted};
-use crate::slide::travel::other;
 use crate::view::{StepView, current_stand, width_mm};
+use springline_course::sliding::other;
 use springline_model::case::{ArchCase, Case, ToothState};
 use springline_model::step::{Act, ActKind};
 use springline_units::quantity::mm;

@@ -98,7 +98,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// Stops in the gap between two teeth, one against each: the wire holds them together.
 fn has_pair_of_stops(view: &StepView<'_>, a: Tooth, b: Tooth) -> bool {
-    use crate::slide::travel::{Sliding, StopUse};
+    use springline_course::sliding::StopUse;
     let (right, left) = (a.min(b), a.max(b));
-    Sliding::of(view).uses().contains(&StopUse::KeepsTogether(right, left))
+    view.sliding().uses().contains(&StopUse::KeepsTogether(right, left))
 }

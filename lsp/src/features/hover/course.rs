@@ -2,7 +2,6 @@
 
 use springline_lang::course::{EndReason, Phase};
 use springline_lang::model::step::{Step, StepSource};
-use springline_lang::rules::slide;
 use springline_lang::units::tooth::{Arch, Notation};
 
 use crate::facts::Facts;
@@ -37,11 +36,11 @@ pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
 
 /// What the stops of a step do, how far its wire can slide, and where it comes out as teeth align.
 pub fn slides(facts: Facts<'_>, arch: Arch, step: usize) -> String {
-    let (Some(case), Some(forecast)) = (facts.case(), facts.forecast()) else {
+    let (Some(case), Some(phase)) = (facts.case(), facts.phase(arch, step)) else {
         return String::new();
     };
-    let stops = slide::stops_say(case, forecast, arch, step);
-    let ways = slide::slide_says(case, forecast, arch, step);
+    let wire = phase.sliding(&case.house);
+    let (stops, ways) = (wire.stops_say(facts.notation()), wire.slide_says(facts.notation()));
     stops.into_iter().chain(ways).map(|s| format!("  \n{s}")).collect()
 }
 

@@ -1,8 +1,8 @@
 //! Hover on names of stock items and other definitions.
 
-use springline_lang::course::{label_mm, setup};
-use springline_lang::mechanics::bench::{ThreePoint, three_point};
-use springline_lang::mechanics::closed::third_order_play;
+use springline_lang::course::label_mm;
+use springline_lang::course::torque::play_in_deg;
+use springline_lang::course::trial::standard_test;
 use springline_lang::model::House;
 use springline_lang::model::stock::{
     Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
@@ -114,8 +114,7 @@ fn play(wire: &Wire, bracket: &Bracket) -> String {
 /// How far it turns in the slot before it touches, over what the slot may be.
 fn twist(wire: &Wire, bracket: &Bracket) -> String {
     let height = bracket.true_height_mm();
-    let section = setup::stock(wire).section;
-    let deg = |slot: f64| third_order_play(&section, slot).map(|p| p.to_degrees().round());
+    let deg = |slot: f64| play_in_deg(wire, slot).map(f64::round);
     match (deg(height.least_mm), deg(height.taken_mm), deg(height.most_mm)) {
         (Some(least), Some(taken), Some(most)) => {
             format!(", {taken} deg ({least}-{most}) of rotation")
@@ -126,8 +125,7 @@ fn twist(wire: &Wire, bracket: &Bracket) -> String {
 
 /// Forces of the standard's bending test.
 fn table(wire: &Wire) -> Option<String> {
-    let test = ThreePoint::standard();
-    let curve = three_point(&setup::stock(wire), &test).ok()?;
+    let (test, curve) = standard_test(wire)?;
     let mut out = "| deflection | loading | unloading |\n| --- | --- | --- |\n".to_owned();
     for deflection in [0.5, 1.0, 2.0, 3.0] {
         let cell = |force: Option<f64>| {

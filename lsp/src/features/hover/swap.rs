@@ -1,6 +1,6 @@
 //! Hover on another wire: its effect in the step around the cursor.
 
-use springline_lang::course::{Insertion, Phase, ToothLoad, put_in};
+use springline_lang::course::{Insertion, Phase, ToothLoad};
 use springline_lang::model::stock::Wire;
 
 use crate::facts::Facts;
@@ -14,7 +14,7 @@ const WORST: usize = 3;
 pub fn predicted(facts: Facts<'_>, wire: &Wire, offset: usize) -> Option<String> {
     let (arch, step) = facts.step_of(facts.step_line_at(offset)?)?;
     let phase = facts.phase(arch, step)?;
-    let swapped = put_in(&phase.setup.with_wire(wire));
+    let swapped = phase.trial(wire);
     let here = format!("forecast in `{}` of the {arch} arch", phase.name);
     Some(match &swapped.refused {
         None => format!("{here}: {}", worst(facts, &swapped, phase)),

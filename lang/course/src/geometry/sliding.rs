@@ -5,9 +5,10 @@
 //! beside; moving away from it, it slides until it meets the next bracket. A turned-in end lets wire in
 //! by its slack; nothing keeps wire from coming out behind a tube.
 
-use crate::view::StepView;
-use crate::words::{Words, say_mm};
-use springline_course::BracketPosition;
+use super::layout::{ArchLayout, BracketPosition};
+use crate::mouth::positions::Mouth;
+use crate::plan::state::ArchState;
+use springline_model::House;
 use springline_model::step::{EndKind, Spot};
 use springline_model::stock::Along;
 use springline_text::Place;
@@ -76,7 +77,7 @@ pub struct Sliding {
     pub stop_mm: f64,
 }
 
-/// What a set of stops does, in words.
+/// What a set of stops does.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum StopUse {
     /// Two stops in one gap, one against each neighbour: those teeth stay together and both ends
@@ -88,36 +89,6 @@ pub enum StopUse {
     Measured(Tooth, Tooth, f64),
     /// A stop on one side only: length leaves the other way.
     SendsTo(Spot, Side),
-}
-
-impl StopUse {
-    pub fn say(self, words: Words) -> String {
-        match self {
-            StopUse::KeepsTogether(a, b) => format!(
-                "two stops facing each other between {} and {}: the two teeth stay together, and released wire \
-                 exits at both ends",
-                words.tooth(a),
-                words.tooth(b)
-            ),
-            StopUse::FixesAt(t) => {
-                format!(
-                    "two stops around {}: the wire is fixed there and cannot slide",
-                    words.tooth(t)
-                )
-            }
-            StopUse::Measured(a, b, travel) => format!(
-                "stops around {} and {}, back to back: the wire can travel {} there and no more",
-                words.tooth(a),
-                words.tooth(b),
-                say_mm(travel)
-            ),
-            StopUse::SendsTo(spot, side) => format!(
-                "one stop, {}: no wire exits on the patient's {}, all of it exits on the {side}",
-                words.spot(spot.along, spot.tooth),
-                other(side)
-            ),
-        }
-    }
 }
 
 /// The side of its bracket a spot lies on.
@@ -136,12 +107,19 @@ pub fn other(side: Side) -> Side {
 }
 
 impl Sliding {
-    pub fn of(view: &StepView<'_>) -> Sliding {
-        let stock = view.case.house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
+    /// The wire of a state in its slots. `taken_in_mm` is what it takes in at its ends as it goes in, where the
+    /// mechanics has an answer.
+    pub fn of(
+        house: &House,
+        layout: &ArchLayout,
+        state: &ArchState,
+        mouth: &Mouth,
+        taken_in_mm: Option<f64>,
+    ) -> Sliding {
+        let stock = house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
         let stop_mm = stock.unwrap_or(STOP_MM);
-        let brackets: Vec<BracketPosition> = view.layout.in_wire().copied().collect();
-        let stops = view
-            .state
+        let brackets: Vec<BracketPosition> = layout.in_wire().copied().collect();
+        let stops = state
             .stops()
             .filter_map(|(spot, act)| {
                 let at = brackets.iter().find(|b| b.tooth == spot.tooth)?;
@@ -149,14 +127,14 @@ impl Sliding {
                     Side::Right => at.right_edge() - stop_mm / 2.0,
                     Side::Left => at.left_edge() + stop_mm / 2.0,
                 };
-                Some(PlacedStop { spot, place: view.act_place(act), centre_mm })
+                Some(PlacedStop { spot, place: act.place, centre_mm })
             })
             .collect();
         let end = |side| {
-            let end = view.step.ends.of(side);
+            let end = state.ends.of(side);
             (end.kind, end.slack.map_or(0.0, mm))
         };
-        let sources = sources(view, &brackets);
+        let sources = sources(mouth, &brackets, taken_in_mm);
         Sliding { brackets, stops, sources, ends: [end(Side::Right), end(Side::Left)], stop_mm }
     }
 
@@ -277,7 +255,7 @@ impl Sliding {
             .map(|(source, stop)| (stop, source.tooth))
     }
 
-    /// What the stops do, in words.
+    /// What the stops do.
     pub fn uses(&self) -> Vec<StopUse> {
         let mut out = Vec::new();
         let mut taken = vec![false; self.stops.len()];
@@ -330,8 +308,12 @@ impl Sliding {
 /// The length each tooth out of line will give out as it comes in. Shared out by geometry: the way round
 /// each tooth less the straight way. How much it is in all, the mechanics says: what the wire takes in at
 /// its ends as it goes into the slots.
-fn sources(view: &StepView<'_>, brackets: &[BracketPosition]) -> Vec<WireSurplus> {
-    let poses: Vec<_> = brackets.iter().map(|b| view.pose(b.tooth)).collect();
+fn sources(
+    mouth: &Mouth,
+    brackets: &[BracketPosition],
+    taken_in_mm: Option<f64>,
+) -> Vec<WireSurplus> {
+    let poses: Vec<_> = brackets.iter().map(|b| mouth.pose(b.tooth)).collect();
     let mut gives: Vec<f64> = brackets
         .iter()
         .zip(&poses)
@@ -351,8 +333,9 @@ fn sources(view: &StepView<'_>, brackets: &[BracketPosition]) -> Vec<WireSurplus
         gives[b] += longer * (1.0 - share);
     }
     let all: f64 = gives.iter().sum();
-    let factor =
-        taken_in_mm(view).filter(|_| all > 0.05).map_or(1.0, |mm| (mm / all).clamp(0.5, 2.0));
+    let factor = taken_in_mm
+        .filter(|taken| *taken > 0.05 && all > 0.05)
+        .map_or(1.0, |mm| (mm / all).clamp(0.5, 2.0));
     let mut out = Vec::new();
     for ((at, pose), gives) in brackets.iter().zip(&poses).zip(gives) {
         let own = pose.off_mm() > 0.3 || pose.rotated_rad.abs() > 0.09;
@@ -362,13 +345,6 @@ fn sources(view: &StepView<'_>, brackets: &[BracketPosition]) -> Vec<WireSurplus
         }
     }
     out
-}
-
-/// What the wire takes in at its ends as it goes in, where the mechanics has an answer.
-fn taken_in_mm(view: &StepView<'_>) -> Option<f64> {
-    let insertion = &view.phase?.insertion;
-    let solved = insertion.refused.is_none() && !insertion.teeth.is_empty();
-    Some(insertion.taken_in_mm).filter(|mm| solved && *mm > 0.05)
 }
 
 #[cfg(test)]

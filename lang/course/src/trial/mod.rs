@@ -1,0 +1,12 @@
+//! What is computed only when somebody asks, because it costs more than a keystroke may: the ranges of a wire's
+//! figures, its forces over time, a bench test. Whoever prints them gets them as values.
+
+mod bench;
+mod force_history;
+mod phase_figures;
+
+pub use bench::{Bench, WireBench, bench, standard_test};
+pub use force_history::{ToothForce, force_history};
+pub use phase_figures::{PhaseFigures, phase_figures};
+pub use springline_mechanics::bench::{BendCurve, ThreePoint};
+pub use springline_mechanics::{Band, Fit, Spread, ToothBand};
