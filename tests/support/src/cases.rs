@@ -19,8 +19,10 @@ impl Practices {
         let tree = springline_syntax::parse(FileId(0), text);
         let mut findings = Vec::new();
         let case = springline_lower::case(&tree, house, &acceptable, &mut findings);
-        let wrong: Vec<&Finding> =
-            findings.iter().filter(|f| f.severity == Severity::Error).collect();
+        // Which rules there are to accept is not known below them.
+        let counts =
+            |f: &&Finding| f.severity == Severity::Error && f.code.0 != "name/unknown-finding";
+        let wrong: Vec<&Finding> = findings.iter().filter(counts).collect();
         assert!(wrong.is_empty(), "{wrong:#?}");
         case.expect("a case that reads")
     }
