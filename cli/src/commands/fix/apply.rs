@@ -49,7 +49,7 @@ pub fn chosen(
             });
         }
     }
-    let mut bench = Bench { now: first.input.clone(), written: Vec::new() };
+    let mut bench = EditedText { now: first.input.clone(), written: Vec::new() };
     let mut refused = false;
     for one in &asked {
         let (id, title) = (&one.id, &one.fix.title);
@@ -120,7 +120,7 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
         let options = desk.options();
         let checked = desk.checker.check(&input.source(), &library, &options);
         let first = FixSheet { input, checked };
-        Bench { now, written: Vec::new() }.save(desk, path, &first, format)?;
+        EditedText { now, written: Vec::new() }.save(desk, path, &first, format)?;
     }
     Ok(refused.is_empty())
 }
@@ -132,16 +132,16 @@ pub struct OfferedFix {
     pub fix: Fix,
 }
 
-/// The text as it has become.
-pub struct Bench {
+/// The text after the fixes applied so far.
+pub struct EditedText {
     pub now: Input,
     /// Where earlier fixes have written.
     written: Vec<Span>,
 }
 
-impl Bench {
-    pub fn of(input: &Input) -> Bench {
-        Bench { now: input.clone(), written: Vec::new() }
+impl EditedText {
+    pub fn of(input: &Input) -> EditedText {
+        EditedText { now: input.clone(), written: Vec::new() }
     }
 
     /// Applies one fix, if it is still offered and overlaps none before it.

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 
 use springline_lang::finding::Finding;
 
-use super::apply::{Bench, Desk, OfferedFix};
+use super::apply::{Desk, EditedText, OfferedFix};
 use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
@@ -40,7 +40,7 @@ pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
                 let Some(fix) = finding.fixes.get(at) else { continue };
                 let asked =
                     OfferedFix { id: sheet.id(fix), finding: finding.clone(), fix: fix.clone() };
-                let mut bench = Bench::of(&sheet.input);
+                let mut bench = EditedText::of(&sheet.input);
                 match bench.put_in(desk, &asked) {
                     Ok(()) => {
                         bench.save(desk, path, &sheet, FixFormat::Human)?;
