@@ -10,14 +10,10 @@ use serde::{Deserialize, Serialize};
 
 use springline_emit::practice::steps::{PracticeStepRow, step_rows};
 use springline_lang::check::{Checked, known_code};
-use springline_lang::finding::{
-    Acceptance, Figure, Finding, FindingReport, Fix, Related, Severity,
-};
+use springline_lang::finding::{Finding, FindingReport};
 use springline_lang::syntax::FileKind;
+use springline_lang::text::FileId;
 use springline_lang::text::SourceFile;
-use springline_lang::text::{FileId, Place};
-use springline_lang::units::quantity::Unit;
-use springline_lang::units::tooth::Tooth;
 
 /// The findings of one file with the texts they are about.
 #[derive(Debug, Clone)]
@@ -78,24 +74,8 @@ pub struct StoredReport {
     chart: Option<String>,
     may_print: bool,
     is_house: bool,
-    findings: Vec<StoredFinding>,
+    findings: Vec<Finding>,
     steps: Vec<PracticeStepRow>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-struct StoredFinding {
-    code: String,
-    severity: Severity,
-    place: Place,
-    message: String,
-    figure: Option<(f64, f64, String)>,
-    why: Option<String>,
-    notes: Vec<String>,
-    related: Vec<Related>,
-    fixes: Vec<Fix>,
-    teeth: Vec<u32>,
-    step: Option<String>,
-    accepted: Option<Acceptance>,
 }
 
 impl StoredReport {
@@ -105,7 +85,7 @@ impl StoredReport {
             chart: kept.chart.clone(),
             may_print: kept.may_print,
             is_house: kept.is_house,
-            findings: kept.findings.iter().map(StoredFinding::of).collect(),
+            findings: kept.findings.clone(),
             steps: kept.steps.clone(),
         }
     }
@@ -117,72 +97,29 @@ impl StoredReport {
             let text = text(&name)?;
             Some(SourceFile { id, name, text })
         };
+        let is_known = |f: &Finding| known_code(f.code.as_str()).is_some();
+        if !self.findings.iter().all(is_known) {
+            return None;
+        }
         Some(FileReport {
             files: self.files.into_iter().map(file).collect::<Option<_>>()?,
             chart: self.chart,
             may_print: self.may_print,
             is_house: self.is_house,
-            findings: self
-                .findings
-                .into_iter()
-                .map(StoredFinding::into_finding)
-                .collect::<Option<_>>()?,
+            findings: self.findings,
             steps: self.steps,
         })
     }
 }
 
-impl StoredFinding {
-    fn of(finding: &Finding) -> StoredFinding {
-        StoredFinding {
-            code: finding.code.0.to_owned(),
-            severity: finding.severity,
-            place: finding.place,
-            message: finding.message.clone(),
-            figure: finding.figure.as_ref().map(|f| (f.value, f.limit, f.unit.to_owned())),
-            why: finding.why.clone(),
-            notes: finding.notes.clone(),
-            related: finding.related.clone(),
-            fixes: finding.fixes.clone(),
-            teeth: finding.teeth.iter().map(|t| t.code()).collect(),
-            step: finding.step.as_deref().map(str::to_owned),
-            accepted: finding.accepted.clone(),
-        }
-    }
-
-    fn into_finding(self) -> Option<Finding> {
-        let figure = match self.figure {
-            Some((value, limit, unit)) => Some(Figure { value, limit, unit: known_unit(&unit)? }),
-            None => None,
-        };
-        Some(Finding {
-            code: known_code(&self.code)?,
-            severity: self.severity,
-            place: self.place,
-            message: self.message,
-            figure,
-            why: self.why,
-            notes: self.notes,
-            related: self.related,
-            fixes: self.fixes,
-            teeth: self.teeth.into_iter().map(Tooth::iso).collect::<Option<_>>()?,
-            step: self.step.map(Arc::from),
-            accepted: self.accepted,
-        })
-    }
-}
-
-/// Any unit of the language: figures have no other (`Finding::figure`).
-fn known_unit(unit: &str) -> Option<&'static str> {
-    Unit::ALL.into_iter().map(Unit::symbol).find(|symbol| *symbol == unit)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use springline_lang::text::Span;
+    use springline_lang::text::{Place, Span};
+    use springline_lang::units::quantity::Unit;
+    use springline_lang::units::tooth::Tooth;
 
-    fn kept(unit: &'static str) -> FileReport {
+    fn kept(unit: Unit) -> FileReport {
         let place = Place { file: FileId(0), span: Span::new(0, 4) };
         let finding = Finding::warning("unit/implausible", place, "far too much")
             .figure(0.1 + 0.2, 0.3, unit)
@@ -202,11 +139,17 @@ mod tests {
         }
     }
 
+    /// Put away as a file holds it, and taken out again.
+    fn again(kept: &FileReport, change: impl Fn(String) -> String) -> Option<FileReport> {
+        let file = change(serde_json::to_string(&StoredReport::of(kept)).unwrap());
+        let stored: StoredReport = serde_json::from_str(&file).ok()?;
+        stored.into_report(|n| (n == "a").then(|| "text".into()))
+    }
+
     #[test]
     fn what_is_put_away_comes_out_again() {
-        let kept = kept("mm");
-        let again = StoredReport::of(&kept).into_report(|n| (n == "a").then(|| "text".into()));
-        let again = again.expect("known");
+        let kept = kept(Unit::Mm);
+        let again = again(&kept, |file| file).expect("known");
         assert_eq!(again.findings, kept.findings);
         assert_eq!((again.chart, again.may_print, again.is_house), (kept.chart, true, false));
     }
@@ -214,17 +157,17 @@ mod tests {
     #[test]
     fn every_unit_a_figure_can_have_comes_out_again() {
         for unit in Unit::ALL {
-            let kept = kept(unit.symbol());
-            let again = StoredReport::of(&kept).into_report(|_| Some("text".into()));
-            assert_eq!(again.unwrap().findings, kept.findings);
+            let kept = kept(unit);
+            assert_eq!(again(&kept, |file| file).unwrap().findings, kept.findings);
         }
     }
 
     #[test]
     fn what_means_nothing_here_is_not_taken_out() {
-        let mut other = StoredReport::of(&kept("mm"));
-        other.findings[0].figure = Some((1.0, 2.0, "furlong".to_owned()));
-        assert!(other.into_report(|_| Some("text".into())).is_none());
-        assert!(StoredReport::of(&kept("mm")).into_report(|_| None).is_none());
+        let kept = kept(Unit::Mm);
+        assert!(again(&kept, |file| file.replace("\"mm\"", "\"furlong\"")).is_none());
+        assert!(again(&kept, |file| file.replace("unit/implausible", "unit/no-such")).is_none());
+        assert!(again(&kept, |file| file.replace("\"12\"", "\"99\"")).is_none());
+        assert!(StoredReport::of(&kept).into_report(|_| None).is_none());
     }
 }

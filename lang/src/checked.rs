@@ -104,7 +104,7 @@ impl FindingReport for Checked {
 pub fn sort(findings: &mut [Finding]) {
     findings.sort_by(|a, b| {
         let key = |f: &Finding| {
-            (f.accepted.is_some(), f.severity, weight(f.code), f.place.file, f.place.span)
+            (f.accepted.is_some(), f.severity, weight(&f.code), f.place.file, f.place.span)
         };
         key(a).cmp(&key(b)).then_with(|| a.code.cmp(&b.code))
     });
@@ -115,7 +115,7 @@ pub fn known_code(code: &str) -> Option<Code> {
     rules::rule(code)
         .map(|rule| rule.code)
         .or_else(|| language_finding(code).map(|finding| finding.code))
-        .map(Code)
+        .map(Code::new)
 }
 
 /// Documentation of a code, of a clinical rule or of a language finding.
@@ -125,7 +125,7 @@ pub fn rule_text(code: &str) -> Option<RuleText> {
         RuleText {
             short: page.title.to_owned(),
             full: Some(format!("{} {}", page.finds, page.why)),
-            help: format!("{} SourceText: {}", page.what_to_do, page.source),
+            help: format!("{} Source: {}", page.what_to_do, page.source),
         }
     };
     let of_text = |f: &LanguageFinding| RuleText {
@@ -138,7 +138,7 @@ pub fn rule_text(code: &str) -> Option<RuleText> {
 
 /// Language findings first, because the rest depends on them; then by severity, in the order of the
 /// register.
-fn weight(code: Code) -> usize {
-    let rank = |c: Code| rules::register::RULES.iter().position(|r| r.code == c.0);
-    if code.is_language() { 0 } else { rank(code).map_or(usize::MAX, |n| n + 1) }
+fn weight(code: &Code) -> usize {
+    let rank = || rules::register::RULES.iter().position(|r| r.code == code.as_str());
+    if code.is_language() { 0 } else { rank().map_or(usize::MAX, |n| n + 1) }
 }

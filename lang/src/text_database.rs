@@ -117,7 +117,7 @@ impl TextDatabase {
         let codes: Vec<&str> = rules::register::RULES.iter().map(|r| r.code).collect();
         let acceptable = Acceptable { known: &known_code, codes: &codes };
         read.house = Some(house.clone());
-        let house_has_errors = findings.iter().any(|f| f.code.0 == "name/house-has-errors");
+        let house_has_errors = findings.iter().any(|f| f.code.as_str() == "name/house-has-errors");
         let house_unread = may_hide_use(parse);
         let before = findings.len();
         read.case = lower::case(parse, house, &acceptable, findings).map(Arc::new);
@@ -188,7 +188,7 @@ impl TextDatabase {
 
 /// A name that neither the file nor its practice file defines.
 fn is_unknown(finding: &Finding) -> bool {
-    finding.code.0.starts_with("name/unknown-")
+    finding.code.as_str().starts_with("name/unknown-")
 }
 
 /// One fault, one finding: without a house no name of the drawer can be known.

@@ -45,7 +45,7 @@ fn check(text: &str) -> Checked {
 }
 
 fn codes(checked: &Checked) -> Vec<&'static str> {
-    checked.findings.iter().map(|f| f.code.0).collect()
+    checked.findings.iter().map(|f| f.code.as_str()).collect()
 }
 
 fn stamp() -> PrintStamp {
@@ -87,7 +87,7 @@ fn class_2_elastics_are_the_wrong_ones_for_it() {
     let head = "bite {\n  reverse-overjet 2 mm\n}\n";
     let text = case(head, "", "", CLASS_2);
     let checked = check(&text);
-    let wrong = checked.findings.iter().find(|f| f.code.0 == "order/elastics-wrong-class");
+    let wrong = checked.findings.iter().find(|f| f.code.as_str() == "order/elastics-wrong-class");
     let wrong = wrong.expect("the wrong class");
     assert_eq!(
         wrong.message,
@@ -103,7 +103,7 @@ fn class_2_elastics_are_the_wrong_ones_for_it() {
 fn a_goal_out_of_a_reverse_overjet_wants_a_means() {
     let head = "bite {\n  reverse-overjet 2 mm\n}\ngoal {\n  overjet 2.5 mm\n}\n";
     let checked = check(&case(head, "", "", ""));
-    let unmet = checked.findings.iter().find(|f| f.code.0 == "order/goal-unmet");
+    let unmet = checked.findings.iter().find(|f| f.code.as_str() == "order/goal-unmet");
     assert_eq!(
         unmet.expect("an unmet goal").message,
         "The overjet is reversed by 2 mm, the goal 2.5 mm, and nothing in the plan corrects it."
@@ -206,7 +206,7 @@ fn a_crowding_wants_its_room_explained() {
 #[test]
 fn beside_described_teeth_no_pattern_is_spread() {
     let checked = check(&case("", "  crowding 5 mm\n  tooth 12 palatal 2 mm\n", "", ""));
-    let beside = checked.findings.iter().find(|f| f.code.0 == "name/crowding-beside-teeth");
+    let beside = checked.findings.iter().find(|f| f.code.as_str() == "name/crowding-beside-teeth");
     assert_eq!(
         beside.expect("a finding").message,
         "This crowding is not used: the position recorded for 12 counts, and no pattern is added to it."

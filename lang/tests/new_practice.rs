@@ -113,7 +113,7 @@ proptest! {
         };
         let case = new_case(&answers, Some(house));
         let read = Checker::new().read(&source("BK-0001.spring", &case), &Practices::any(text.as_str()));
-        prop_assert!(read.findings.iter().all(|f| f.code.0 == "name/chart-form"), "{case}\n{:#?}", read.findings);
+        prop_assert!(read.findings.iter().all(|f| f.code.as_str() == "name/chart-form"), "{case}\n{:#?}", read.findings);
     }
 }
 
@@ -157,7 +157,7 @@ fn a_new_case_of_the_usual_wires_has_no_finding_but_its_retainer() {
         let open: Vec<String> = checked
             .findings
             .iter()
-            .filter(|f| f.severity != Severity::Advice && f.code.0 != "order/no-retainer")
+            .filter(|f| f.severity != Severity::Advice && f.code.as_str() != "order/no-retainer")
             .map(|f| format!("{}: {}", f.code, f.message))
             .collect();
         assert!(open.is_empty(), "{wires}\n{case}\n{open:#?}");

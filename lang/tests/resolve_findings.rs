@@ -79,9 +79,10 @@ fn with_line(line: &str) -> String {
 /// One mistake, one finding, and every fix that is offered removes it without making another.
 fn one_mistake(text: &str, code: &str) -> String {
     let found = findings(text);
-    let real: Vec<&Finding> = found.iter().filter(|f| f.code.0 != "syntax/not-judged").collect();
+    let real: Vec<&Finding> =
+        found.iter().filter(|f| f.code.as_str() != "syntax/not-judged").collect();
     assert_eq!(
-        real.iter().map(|f| f.code.0).collect::<Vec<_>>(),
+        real.iter().map(|f| f.code.as_str()).collect::<Vec<_>>(),
         [code],
         "in:\n{text}\n{}",
         shown(text)
@@ -90,7 +91,7 @@ fn one_mistake(text: &str, code: &str) -> String {
         let mended = fix.apply(FileId(0), text).expect("a fix fits its text");
         let left = findings(&mended);
         assert!(
-            !left.iter().any(|f| f.code.0 == code),
+            !left.iter().any(|f| f.code.as_str() == code),
             "`{}` leaves\n{}\nin:\n{mended}",
             fix.title,
             shown(&mended)
@@ -235,7 +236,7 @@ seen 2026-11-16 by MT {
 }
 "#;
     let real: Vec<Finding> =
-        findings(text).into_iter().filter(|f| f.code.0 != "syntax/not-judged").collect();
+        findings(text).into_iter().filter(|f| f.code.as_str() != "syntax/not-judged").collect();
     let lines: Vec<usize> = real
         .iter()
         .map(|f| text[..f.place.span.start as usize].matches('\n').count() + 1)
@@ -248,7 +249,7 @@ seen 2026-11-16 by MT {
 fn findings_are_bounded() {
     let found = findings(&format!("springline 1\ncase \"SM-0001\"\n{}", "upper {\n".repeat(4000)));
     assert!(found.len() <= 401, "{}", found.len());
-    assert!(found.iter().any(|f| f.code.0 == "syntax/too-many"));
+    assert!(found.iter().any(|f| f.code.as_str() == "syntax/too-many"));
 }
 
 /// A house that is not named for a slip of the pen is one finding, not one for every name.
@@ -257,7 +258,7 @@ fn a_misspelt_use_is_one_finding() {
     let text = case("", "  change align, wire niti-12\n");
     for slip in ["usse saltmarsh", "ues saltmarsh", "use \"saltmarsh\"", "use"] {
         let found = findings(&text.replacen("use saltmarsh", slip, 1));
-        let told: Vec<_> = found.iter().map(|f| (f.code.0, &f.message)).collect();
+        let told: Vec<_> = found.iter().map(|f| (f.code.as_str(), &f.message)).collect();
         assert_eq!(found.len(), 1, "{slip}: {told:#?}");
     }
 }
@@ -275,7 +276,7 @@ fn an_arch_with_an_unread_line_is_not_judged() {
         )
     };
     let codes = |line: &str| -> Vec<&'static str> {
-        findings(&text(line)).iter().map(|f| f.code.0).collect()
+        findings(&text(line)).iter().map(|f| f.code.as_str()).collect()
     };
     for (line, own) in [
         ("  follow usual\n  tooth 13 labail 1 mm", "syntax/unknown-word"),
@@ -300,7 +301,7 @@ fn of_practice(lines: &str) -> Vec<Finding> {
 fn a_language_without_words_is_told_with_those_that_there_are() {
     let found = of_practice("language de");
     assert_eq!(found.len(), 1, "{found:?}");
-    assert_eq!(found[0].code.0, "name/unknown-language");
+    assert_eq!(found[0].code.as_str(), "name/unknown-language");
     assert!(!found[0].blocks(), "the cards print all the same");
     let notes = format!("{:?}", found[0]);
     for word in ["`en` (English)", "`es` (Espa\u{f1}ol)", "--words"] {
@@ -315,10 +316,14 @@ fn a_language_without_words_is_told_with_those_that_there_are() {
 fn the_practices_telephone_is_nobodys_identity_and_a_text_no_page_has_is_told() {
     assert_eq!(of_practice("telephone \"555-0142\""), []);
     let found = of_practice("note \"555-0142\"");
-    assert_eq!(found[0].code.0, "name/looks-like-identity", "anywhere else it is: {found:?}");
+    assert_eq!(
+        found[0].code.as_str(),
+        "name/looks-like-identity",
+        "anywhere else it is: {found:?}"
+    );
     assert_eq!(of_practice("text patient soreness \"Sore.\" in en"), []);
     let found = of_practice("text patient sorenes \"Sore.\"");
-    assert_eq!(found[0].code.0, "name/unknown-text");
+    assert_eq!(found[0].code.as_str(), "name/unknown-text");
     let twice = "text patient soreness \"Sore.\"\ntext patient soreness \"Duele.\" in es";
     assert_eq!(of_practice(twice), [], "one a language");
 }
@@ -330,7 +335,7 @@ fn a_passive_coil_with_a_force_may_be_a_closing_spring() {
         let line = format!("coil pull {word}, force 150 g, length 9 mm");
         let found = of_practice(&line);
         assert_eq!(found.len(), 1, "{found:?}");
-        assert_eq!(found[0].code.0, "name/passive-coil-with-force");
+        assert_eq!(found[0].code.as_str(), "name/passive-coil-with-force");
         let text = HOUSE.replace("defaults 1\n", &format!("defaults 1\n{line}\n"));
         let written: Vec<String> = found[0]
             .fixes

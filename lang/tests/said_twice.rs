@@ -8,7 +8,7 @@ use springline_test_support::Practices;
 fn told(text: &str) -> Vec<Finding> {
     let source = SourceText { name: "case.spring".to_owned(), text: text.into() };
     let found = Checker::new().read(&source, &Practices::saltmarsh()).findings;
-    found.into_iter().filter(|f| f.code.0 == "name/said-twice").collect()
+    found.into_iter().filter(|f| f.code.as_str() == "name/said-twice").collect()
 }
 
 fn arch(lines: &str) -> String {

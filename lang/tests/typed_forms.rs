@@ -335,7 +335,7 @@ fn each_typed_form_is_understood_or_answered_with_what_was_meant() {
         let own: Vec<&Finding> = read_as
             .findings
             .iter()
-            .filter(|f| f.code.0 != "syntax/not-judged" && f.place.file == FileId(0))
+            .filter(|f| f.code.as_str() != "syntax/not-judged" && f.place.file == FileId(0))
             .collect();
         for finding in &own {
             let _ = writeln!(out, "{} {}: {}", finding.severity, finding.code, finding.message);
@@ -357,7 +357,7 @@ fn each_typed_form_is_understood_or_answered_with_what_was_meant() {
                     .findings
                     .iter()
                     .filter(|f| f.blocks() && f.place.file == FileId(0))
-                    .map(|f| f.code.0)
+                    .map(|f| f.code.as_str())
                     .collect();
                 let _ = writeln!(
                     out,

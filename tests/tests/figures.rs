@@ -150,7 +150,7 @@ fn findings_and_fixes_say_what_the_table_says() {
         let options = CheckOptions { today: Some(TODAY) };
         let tried =
             checker.try_fixes(checked, &Practices::saltmarsh(), &options, Budget::default());
-        for finding in tried.findings.iter().filter(|f| f.code.0 == "force/sustained") {
+        for finding in tried.findings.iter().filter(|f| f.code.as_str() == "force/sustained") {
             let (Some(step), Some(tooth)) = (&finding.step, finding.teeth.first()) else {
                 continue;
             };

@@ -69,7 +69,7 @@ fn a_case_last_seen_months_ago_is_overdue() {
         &Practices::saltmarsh(),
         &CheckOptions { today: Some(TODAY) },
     );
-    let late = checked.findings.iter().any(|f| f.code.0 == "record/overdue");
+    let late = checked.findings.iter().any(|f| f.code.as_str() == "record/overdue");
     let stamp = PrintStamp {
         case: "1".into(),
         house: "2".into(),

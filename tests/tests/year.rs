@@ -243,7 +243,7 @@ fn live(patient: &Patient, checker: &mut Checker, memory: &mut PhaseCache) -> St
     let source = SourceText { name: patient.file(), text: life.text.as_str().into() };
     let checked =
         checker.check(&source, &Practices::saltmarsh(), &CheckOptions { today: Some(END) });
-    if checked.findings.iter().any(|f| f.code.0 == "record/overdue") {
+    if checked.findings.iter().any(|f| f.code.as_str() == "record/overdue") {
         life.text = life.text.replacen('\n', OVERDUE, 1);
     }
     let layout = syntax::FormatOptions { notation: None };

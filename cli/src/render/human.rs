@@ -85,7 +85,7 @@ pub fn one(checked: &impl FindingReport, finding: &Finding, style: Style) -> Str
     }
     let mut report = Report::build(kind, here)
         .with_config(config)
-        .with_code(finding.code)
+        .with_code(&finding.code)
         .with_message(visible::text(&finding.message))
         .with_label(label);
     for related in &finding.related {

@@ -5,6 +5,7 @@
 
 pub mod language;
 
+use std::borrow::Cow;
 use std::fmt;
 use std::sync::Arc;
 
@@ -34,45 +35,68 @@ impl fmt::Display for Severity {
     }
 }
 
-/// A finding's stable name: `family/fault`, such as `space/engaged-without-space`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+/// A finding's stable name: `family/fault`, such as `space/engaged-without-space`. Written and read back as
+/// that text.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(transparent)]
-pub struct Code(pub &'static str);
+pub struct Code(Cow<'static, str>);
 
 impl Code {
-    pub fn family(self) -> &'static str {
-        self.0.split('/').next().unwrap_or(self.0)
+    pub const fn new(code: &'static str) -> Code {
+        Code(Cow::Borrowed(code))
+    }
+
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+
+    pub fn family(&self) -> &str {
+        self.0.split('/').next().unwrap_or(&self.0)
     }
 
     /// Language findings are about the text, not about the patient; they can be fixed but not accepted.
-    pub fn is_language(self) -> bool {
+    pub fn is_language(&self) -> bool {
         matches!(self.family(), "syntax" | "name" | "unit")
     }
 }
 
 impl fmt::Display for Code {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.0)
+        f.write_str(&self.0)
     }
 }
 
 /// The figure a finding is about and the limit it passed, in the same unit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Figure {
     pub value: f64,
     pub limit: f64,
-    /// As written after the number: `g`, `mm`, `deg`, `wk`.
-    pub unit: &'static str,
+    /// Written as its symbol: `g`, `mm`, `deg`, `wk`.
+    #[serde(with = "symbol")]
+    pub unit: Unit,
+}
+
+/// A unit written and read back as its symbol.
+mod symbol {
+    use serde::{Deserialize, Deserializer, Serializer, de};
+    use springline_units::quantity::Unit;
+
+    pub fn serialize<S: Serializer>(unit: &Unit, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(unit.symbol())
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Unit, D::Error> {
+        let text = String::deserialize(from)?;
+        let unit = Unit::ALL.into_iter().find(|unit| unit.symbol() == text);
+        unit.ok_or_else(|| de::Error::custom(format!("no unit: {text}")))
+    }
 }
 
 impl Figure {
     /// The figure beside its limit, in words: "120 g, limit 60 g", "0 deg, at least 3 deg".
     pub fn against_limit(&self) -> String {
-        let of = |v: f64| {
-            // As it is printed; what is typed and what machines read stays `Nmm`.
-            let unit = if self.unit == "Nmm" { "N\u{b7}mm" } else { self.unit };
-            format!("{} {unit}", springline_units::quantity::plain(v))
-        };
+        let of =
+            |v: f64| format!("{} {}", springline_units::quantity::plain(v), self.unit.printed());
         let (value, limit) = (of(self.value), of(self.limit));
         match self.value.total_cmp(&self.limit) {
             _ if self.limit == 0.0 => value,
@@ -130,7 +154,7 @@ pub struct Acceptance {
 }
 
 /// One finding about a case.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Finding {
     pub code: Code,
     pub severity: Severity,
@@ -157,7 +181,7 @@ impl Finding {
         message: impl Into<String>,
     ) -> Self {
         Finding {
-            code: Code(code),
+            code: Code::new(code),
             severity,
             place,
             message: message.into(),
@@ -194,9 +218,7 @@ impl Finding {
         self
     }
 
-    /// `unit` is the symbol of a unit of the language, so that stored findings can be read back.
-    pub fn figure(mut self, value: f64, limit: f64, unit: &'static str) -> Self {
-        debug_assert!(Unit::ALL.iter().any(|u| u.symbol() == unit), "no unit: {unit}");
+    pub fn figure(mut self, value: f64, limit: f64, unit: Unit) -> Self {
         self.figure = Some(Figure { value, limit, unit });
         self
     }

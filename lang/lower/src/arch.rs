@@ -86,7 +86,8 @@ impl LoweringContext<'_> {
     fn nothing_read_since(&self, before: usize) -> Option<Place> {
         let lost = |f: &&Finding| {
             f.severity == Severity::Error
-                && (f.code.0.starts_with("unit/") || f.code.0.starts_with("name/unknown-"))
+                && (f.code.as_str().starts_with("unit/")
+                    || f.code.as_str().starts_with("name/unknown-"))
         };
         self.findings[before..].iter().find(lost).map(|f| f.place)
     }

@@ -165,11 +165,8 @@ impl<'a> LoweringContext<'a> {
                 format!("{} is unusual for {}: mostly {usual}.", with_base(quantity), place.what),
             ),
         };
-        finding = finding.figure(
-            quantity.value,
-            limit_passed(quantity, place, verdict),
-            quantity.unit.symbol(),
-        );
+        finding =
+            finding.figure(quantity.value, limit_passed(quantity, place, verdict), quantity.unit);
         let (written, has_own_unit) = match amount.unit {
             Some(unit) => (amount.span.to(unit.span), true),
             None => (amount.span, false),

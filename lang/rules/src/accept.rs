@@ -61,7 +61,7 @@ fn answer(
     let mut open_ended = None;
     let mut answered = false;
     for finding in findings.iter_mut() {
-        if finding.code.0 != accept.code || !in_scope(judged, accept, finding) {
+        if finding.code.as_str() != accept.code || !in_scope(judged, accept, finding) {
             continue;
         }
         if finding.code.is_language() {
@@ -115,8 +115,8 @@ fn arch_of(judged: &RuleContext<'_>, finding: &Finding) -> Option<Arch> {
 }
 
 /// The figure is beyond what was accepted, in whatever unit either is written.
-fn exceeds(value: f64, unit: &str, limit: Quantity) -> bool {
-    let limit = Unit::parse(unit).and_then(|u| limit.in_unit(u)).unwrap_or(limit.value);
+fn exceeds(value: f64, unit: Unit, limit: Quantity) -> bool {
+    let limit = limit.in_unit(unit).unwrap_or(limit.value);
     value > limit + 1e-9
 }
 

@@ -37,7 +37,7 @@ mod prelude {
     pub(crate) use super::lighter_wire::{self, lighter_wire_fixes};
     pub use super::merge_per_arch::{Candidate, merge_per_arch};
     pub(super) use super::plan_fix;
-    pub use super::register::Rule;
+    pub use super::register::{Judges, Rule, ToothFigure, Unsaid};
     pub use super::view::{StepView, current_stand, described, sizes_mm, width_mm};
     pub use super::words::{
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
@@ -46,7 +46,7 @@ mod prelude {
     pub use springline_model::limits::Limit;
     pub use springline_model::step::{Act, ActKind, StepKind};
     pub use springline_syntax::{ClauseKind, FieldValue, PlaceholderKind, StatementRef};
-    pub use springline_units::quantity::{degrees, grams, mm, newtons_to_grams, plain};
+    pub use springline_units::quantity::{Unit, degrees, grams, mm, newtons_to_grams, plain};
     pub use springline_units::tooth::{Arch, Side, Tooth};
 }
 

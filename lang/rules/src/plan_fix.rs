@@ -15,7 +15,7 @@ use springline_syntax::{
     ClauseKind, FieldValue, HasSpan, InsertAt, Item, Parse, StatementRef, TreeEditor,
 };
 use springline_text::{FileId, Place, Span};
-use springline_units::quantity::plain;
+use springline_units::quantity::{Unit, plain};
 use springline_units::tooth::Tooth;
 
 /// The trees of a case and of the practice files it uses.
@@ -55,7 +55,7 @@ impl<'a> RuleContext<'a> {
     }
 
     /// Reduces the amount in the statement at this place.
-    pub(super) fn less_now(&self, at: Place, from: f64, now: f64, unit: &str) -> Option<Fix> {
+    pub(super) fn less_now(&self, at: Place, from: f64, now: f64, unit: Unit) -> Option<Fix> {
         let now = format!("{} {unit}", plain(now));
         self.fix(format!("{now} now, the rest at later visits"))
             .set_field(at, |line| amount(line, from, unit), &now)
@@ -272,10 +272,10 @@ pub fn word<'l>(line: StatementRef<'l>, word: &str) -> Option<&'l Item> {
 }
 
 /// The field with this amount.
-pub fn amount<'l>(line: StatementRef<'l>, value: f64, unit: &str) -> Option<FieldValue<'l>> {
+pub fn amount<'l>(line: StatementRef<'l>, value: f64, unit: Unit) -> Option<FieldValue<'l>> {
     line.group().field_values().find(|field| {
         let typed = field.measure().and_then(|m| m.first_quantity());
-        typed.is_some_and(|q| q.unit.symbol() == unit && plain(q.value) == plain(value))
+        typed.is_some_and(|q| q.unit == unit && plain(q.value) == plain(value))
     })
 }
 

@@ -8,6 +8,8 @@ use crate::check::Checked;
 use springline_finding::{Figure, Finding};
 use springline_model::limits::Limit;
 use springline_rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
+use springline_rules::register::Unsaid;
+use springline_rules::rule;
 use springline_units::quantity::plain;
 
 /// Relative tolerance within which a recomputed figure counts as equal.
@@ -22,7 +24,7 @@ pub(super) fn worse(before: &Checked, after: &Checked) -> Option<String> {
 
 /// The kind of finding, in its arch.
 pub(super) fn kind(finding: &Finding) -> FindingKind {
-    (finding.code.0, finding.teeth.first().map(|t| t.arch()))
+    (finding.code.clone(), finding.teeth.first().map(|t| t.arch()))
 }
 
 /// Of each kind of finding the figure farthest past its limit.
@@ -90,19 +92,14 @@ impl<'a> FigureText<'a> {
         else {
             return false;
         };
-        let limits: &[Limit] = match new.code.0 {
-            "force/peak" => &[Limit::Peak],
-            "force/strain" => &[Limit::Strain],
-            "force/couple" => &[Limit::Couple, Limit::Torque],
-            "force/delivered" => &[Limit::Delivered],
-            "force/sustained" => &[Limit::Sustained],
-            "force/left-over" => &[Limit::Misfit, Limit::Turn],
-            // Where the tooth stands is as it was.
-            "force/far-tooth" => {
+        let figure = rule(new.code.as_str()).and_then(|rule| rule.figure);
+        let limits = match figure.map_or(Unsaid::Never, |figure| figure.unsaid) {
+            Unsaid::Past(limits) => limits,
+            Unsaid::Stands => {
                 let same = new.teeth.iter().all(|t| self.mended.teeth.contains(t));
                 return same && new.step == self.mended.step;
             }
-            _ => return false,
+            Unsaid::Never => return false,
         };
         let about = |p: &&FigurePastLimit| {
             let here = new.step.as_ref().is_some_and(|step| p.step == *step);

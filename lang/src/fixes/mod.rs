@@ -15,7 +15,7 @@ use std::collections::BTreeMap;
 
 use crate::check::{CheckOptions, Checked, Checker, LoweredFile, SourceText};
 use crate::judgement_cache::JudgementCache;
-use springline_finding::{Finding, Fix, FixKind, Severity};
+use springline_finding::{Code, Finding, Fix, FixKind, Severity};
 use springline_lower::Library;
 use springline_rules::rule;
 use springline_text::FileId;
@@ -56,7 +56,7 @@ pub enum Harm {
     /// What was found is found again.
     Stands,
     /// Something is found that was not there before.
-    Brings(&'static str),
+    Brings(Code),
     /// A figure past its limit gets worse: which, from what to what.
     Worse(String),
     /// The plan would lose this.
@@ -172,7 +172,7 @@ impl Trial<'_> {
         // Findings that a more severe one had suppressed.
         let mut also: Vec<&str> = Vec::new();
         for new in new_findings(checked, &after) {
-            let title = rule(new.code.0).map_or(new.code.0, |r| r.page().title);
+            let title = rule(new.code.as_str()).map_or(new.code.as_str(), |r| r.page().title);
             if !also.contains(&title) {
                 also.push(title);
             }
@@ -210,7 +210,7 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
     }
     let spoken = figures::FigureText::of(before, after, finding);
     if let Some(new) = new_findings(before, after).find(|new| !spoken.stood_unsaid(new)) {
-        return Some(Harm::Brings(new.code.0));
+        return Some(Harm::Brings(new.code.clone()));
     }
     if let Some(what) = lost(was, is, before.forecast.as_deref(), after.forecast.as_deref()) {
         return Some(Harm::Loses(what));
@@ -221,7 +221,7 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
 /// Counts of each kind of finding in a case, per arch: errors; errors and warnings; all.
 struct FindingTally(BTreeMap<FindingKind, [usize; 3]>);
 
-type FindingKind = (&'static str, Option<Arch>);
+type FindingKind = (Code, Option<Arch>);
 
 impl FindingTally {
     fn of(findings: &[Finding]) -> FindingTally {

@@ -3,8 +3,9 @@
 use crate::check::Checked;
 use springline_course::{Forecast, Phase};
 use springline_finding::Finding;
-use springline_rules::force::{Judges, judges};
-use springline_units::quantity::{newtons_to_grams, plain};
+use springline_rules::register::Judges;
+use springline_rules::rule;
+use springline_units::quantity::{Unit, newtons_to_grams, plain};
 use springline_units::tooth::Tooth;
 
 /// The figure of the finding in the recomputed plan: "with niti-14 instead: 43 g on 12", or, where the
@@ -24,8 +25,12 @@ pub(super) fn figure(finding: &Finding, before: &Checked, after: &Checked) -> Op
     if let Some((value, unit)) = left(finding, now, tooth) {
         return Some(format!("{then} {value} {unit} out of line at {on}"));
     }
-    let (value, unit) = value_of(judges(finding.code.0)?, now, tooth)?;
+    let (value, unit) = value_of(judges(finding)?, now, tooth)?;
     Some(format!("{then} {} {unit} on {on}", plain(value.round())))
+}
+
+fn judges(finding: &Finding) -> Option<Judges> {
+    Some(rule(finding.code.as_str())?.figure?.judges)
 }
 
 fn phase<'f>(forecast: &'f Forecast, step: &str, tooth: Tooth) -> Option<&'f Phase> {
@@ -33,14 +38,14 @@ fn phase<'f>(forecast: &'f Forecast, step: &str, tooth: Tooth) -> Option<&'f Pha
 }
 
 /// What is left for a wire that cannot flex, in the unit of the finding.
-fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, &'static str)> {
+fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, Unit)> {
     let unit = finding.figure.as_ref()?.unit;
-    if judges(finding.code.0) != Some(Judges::LeftOver) || phase.wire.wire.alloy.is_niti() {
+    if judges(finding) != Some(Judges::LeftOver) || phase.wire.wire.alloy.is_niti() {
         return None;
     }
     let entry = phase.tooth(tooth)?.entry;
     Some(match unit {
-        "mm" => (plain((entry.off_mm() * 10.0).round() / 10.0), unit),
+        Unit::Mm => (plain((entry.off_mm() * 10.0).round() / 10.0), unit),
         _ => {
             let rad = entry.rotated_rad.abs().max(entry.tipped_rad.abs());
             (plain(rad.to_degrees().round()), unit)

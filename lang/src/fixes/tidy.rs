@@ -34,7 +34,7 @@ const IDLE: &str = "name/change-without-effect";
 
 /// The statements that have no effect, as findings have it.
 fn idle<'p>(parse: &'p Parse, findings: &'p [Finding]) -> impl Iterator<Item = StatementRef<'p>> {
-    let found = findings.iter().filter(|f| f.code.0 == IDLE && f.place.file == FileId(0));
+    let found = findings.iter().filter(|f| f.code.as_str() == IDLE && f.place.file == FileId(0));
     found.filter_map(|f| parse.statement_at(f.place.span))
 }
 

@@ -97,7 +97,7 @@ pub(super) fn conclude(parse: &mut Parse) {
 
 /// Made by [`conclude`].
 pub(super) fn is_of_whole_file(finding: &Finding) -> bool {
-    diagnose::file::OPENINGS.contains(&finding.code.0)
+    diagnose::file::OPENINGS.contains(&finding.code.as_str())
 }
 
 fn empty(file: FileId, source: &str) -> Parse {

@@ -12,7 +12,7 @@ fn the_failing_example_is_found_at_its_mark() {
         let (rule, text) = (trial.rule, trial.example.failing);
         let mark = trial.example.marked_line();
         let findings = &trial.checked.findings;
-        let own: Vec<_> = findings.iter().filter(|f| f.code.0 == rule.code).collect();
+        let own: Vec<_> = findings.iter().filter(|f| f.code.as_str() == rule.code).collect();
         let at_mark = own.len() == 1 && Some(line_of(text, own[0])) == mark;
         if !at_mark {
             wrong.push_str(&format!(
@@ -59,7 +59,7 @@ fn the_passing_example_is_left_in_peace() {
             };
             let found = checked.findings.iter();
             let bad: Vec<_> = found
-                .filter(|f| f.code.0 == code || f.severity == Severity::Error)
+                .filter(|f| f.code.as_str() == code || f.severity == Severity::Error)
                 .cloned()
                 .collect();
             if !bad.is_empty() || checked.case.is_none() {
@@ -83,7 +83,7 @@ fn an_offered_fix_removes_what_it_was_offered_for() {
             };
             let found = after.findings.iter();
             let bad: Vec<_> = found
-                .filter(|f| f.code.0 == code || f.severity == Severity::Error)
+                .filter(|f| f.code.as_str() == code || f.severity == Severity::Error)
                 .cloned()
                 .collect();
             if !bad.is_empty() || after.case.is_none() {

@@ -44,7 +44,7 @@ fn every_clinical_fix_that_is_offered_has_been_tried() {
         // Candidates that do not help here are withdrawn; but something is left.
         if trial.mended.is_empty() && !WITHOUT_FIX.contains(&code) {
             wrong.push_str(&format!("{code}: nothing is left\n"));
-            for finding in trial.checked.findings.iter().filter(|f| f.code.0 == code) {
+            for finding in trial.checked.findings.iter().filter(|f| f.code.as_str() == code) {
                 for fix in &finding.fixes {
                     let why = checker.try_fix(&trial.checked, finding, fix, &library(), &options());
                     wrong.push_str(&format!("  {}: {why:?}\n", fix.title));
@@ -93,7 +93,7 @@ fn a_fix_that_mends_nothing_is_withdrawn() {
     let mut checker = Checker::new();
     let Trial { rule, checked, .. } = trial("force/sustained");
     let mut checked = checked.clone();
-    let finding = checked.findings.iter_mut().find(|f| f.code.0 == rule.code).unwrap();
+    let finding = checked.findings.iter_mut().find(|f| f.code.as_str() == rule.code).unwrap();
     // The same wire written once more.
     let mut useless = finding.fixes[0].clone();
     useless.edits[0].text = useless.edits[0].text.replace("niti-14", "niti-19x25");
@@ -102,7 +102,7 @@ fn a_fix_that_mends_nothing_is_withdrawn() {
     let tried = checker.try_fix(&checked, &finding, &useless, &library(), &options());
     assert_eq!(tried, Tried::Fails(Harm::Stands));
     let tried = checker.try_fixes(checked, &library(), &options(), Budget::default());
-    assert!(tried.findings.iter().find(|f| f.code.0 == rule.code).unwrap().fixes.is_empty());
+    assert!(tried.findings.iter().find(|f| f.code.as_str() == rule.code).unwrap().fixes.is_empty());
 }
 
 #[test]

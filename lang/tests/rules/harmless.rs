@@ -20,8 +20,12 @@ fn tried(text: &str) -> Checked {
 }
 
 fn found<'c>(checked: &'c Checked, code: &str) -> &'c Finding {
-    let all: Vec<_> = checked.findings.iter().map(|f| f.code.0).collect();
-    checked.findings.iter().find(|f| f.code.0 == code).unwrap_or_else(|| panic!("{code}: {all:?}"))
+    let all: Vec<_> = checked.findings.iter().map(|f| f.code.as_str()).collect();
+    checked
+        .findings
+        .iter()
+        .find(|f| f.code.as_str() == code)
+        .unwrap_or_else(|| panic!("{code}: {all:?}"))
 }
 
 fn offered(text: &str, code: &str) -> Vec<Offered> {
@@ -356,8 +360,9 @@ retain {{
 "#
         )
     };
-    let unmet =
-        |chain: &str| run(&plan(chain)).findings.iter().any(|f| f.code.0 == "order/goal-unmet");
+    let unmet = |chain: &str| {
+        run(&plan(chain)).findings.iter().any(|f| f.code.as_str() == "order/goal-unmet")
+    };
     assert!(!unmet("chain 16..26 with short-clear"));
     assert!(unmet("chain 12..22 with short-clear"), "over closed contacts it moves nothing");
 }
@@ -390,7 +395,7 @@ retain {{
     };
     let said = |activated: &str| -> Vec<(&str, String)> {
         let findings = run(&plan(activated)).findings;
-        findings.into_iter().map(|f| (f.code.0, f.message)).collect()
+        findings.into_iter().map(|f| (f.code.as_str(), f.message)).collect()
     };
     let spent = said("3 mm");
     assert!(spent.iter().any(|(_, m)| m.contains("makes 2.4 mm of the 3.5 mm")), "{spent:?}");

@@ -62,7 +62,7 @@ fn unsafe_cases_are_found_at_their_mark() {
                 }
                 let hit = checked.findings.iter().any(|f| {
                     let start = f.place.span.start as usize;
-                    f.code.0 == code
+                    f.code.as_str() == code
                         && text.get(..start).is_some_and(|t| t.matches('\n').count() == n)
                 });
                 if !hit {
@@ -91,7 +91,7 @@ fn a_warning_in_a_sound_case_has_its_sentence() {
             let open = checked.findings.iter().filter(|f| f.accepted.is_none());
             for finding in open.filter(|f| f.severity != Severity::Advice) {
                 let said = text.lines().filter_map(|l| l.split_once("//")).any(|(_, remark)| {
-                    remark.contains(finding.code.0) && remark.split_whitespace().count() >= 4
+                    remark.contains(finding.code.as_str()) && remark.split_whitespace().count() >= 4
                 });
                 if finding.severity == Severity::Error || !said {
                     wrong.push_str(&format!("{name}: {}: {}\n", finding.code, finding.message));
@@ -111,7 +111,7 @@ fn a_step_recorded_twice_is_judged() {
                 seen 2026-08-27 by KM as wire-change {\n  upper passive, now level with niti-14x25\n}\n\
                 seen 2026-10-01 by KM as repair {\n  upper now level with niti-14x25\n}\n";
     let checked = run(&mut Checker::new(), "twice.spring", text);
-    let found = |code: &str| checked.findings.iter().any(|f| f.code.0 == code);
+    let found = |code: &str| checked.findings.iter().any(|f| f.code.as_str() == code);
     assert!(found("time/interval-too-long"), "{}", told(text, &checked));
 }
 

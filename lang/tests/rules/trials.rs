@@ -47,7 +47,7 @@ impl Trial {
         let checked = check(example.failing);
         let tried =
             checker.try_fixes(checked.clone(), &library(), &options(), Budget { tries: 1000 });
-        let own = tried.findings.iter().filter(|f| f.code.0 == rule.code);
+        let own = tried.findings.iter().filter(|f| f.code.as_str() == rule.code);
         let mended = own.flat_map(|f| &f.fixes).map(|fix| Mended {
             title: fix.title.clone(),
             kind: fix.kind,
@@ -63,7 +63,7 @@ impl Trial {
 
     /// The rule's own findings as they are shown.
     pub fn own(&self) -> impl Iterator<Item = &Finding> {
-        self.tried.findings.iter().filter(|f| f.code.0 == self.rule.code)
+        self.tried.findings.iter().filter(|f| f.code.as_str() == self.rule.code)
     }
 }
 

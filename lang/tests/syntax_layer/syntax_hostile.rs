@@ -18,7 +18,7 @@ fn at_once(source: &str) -> Parse {
 }
 
 fn codes(parse: &Parse) -> Vec<&'static str> {
-    parse.findings.iter().map(|f| f.code.0).collect()
+    parse.findings.iter().map(|f| f.code.as_str()).collect()
 }
 
 #[test]

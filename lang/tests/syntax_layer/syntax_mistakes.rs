@@ -195,7 +195,7 @@ fn ten_mistakes_are_ten_findings_each_in_its_place() {
         .iter()
         .map(|f| {
             let line = TEN[..f.place.span.start as usize].matches('\n').count() + 1;
-            (line, f.code.0)
+            (line, f.code.as_str())
         })
         .collect();
     assert_eq!(

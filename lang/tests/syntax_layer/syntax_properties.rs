@@ -205,7 +205,7 @@ proptest! {
     fn any_bytes_are_answered(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
         match springline_lang::syntax::decode(crate::common::FILE, &bytes) {
             Ok(source) => sound(&source),
-            Err(finding) => prop_assert_eq!(finding.code.0, "syntax/not-utf-8"),
+            Err(finding) => prop_assert_eq!(finding.code.as_str(), "syntax/not-utf-8"),
         }
     }
 
@@ -240,7 +240,7 @@ proptest! {
     #[test]
     fn a_fix_removes_its_finding(source in edited()) {
         let parse = read(&source);
-        let is_brace = |f: &Finding| f.code.0.ends_with("-brace");
+        let is_brace = |f: &Finding| f.code.as_str().ends_with("-brace");
         let braces = parse.findings.iter().filter(|f| is_brace(f)).count();
         for finding in parse.findings.iter().filter(|f| braces < 2 || !is_brace(f)).take(20) {
             for fix in &finding.fixes {

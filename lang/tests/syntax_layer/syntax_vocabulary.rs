@@ -14,7 +14,7 @@ fn every_example_reads_in_every_context_of_its_row() {
             let source = in_context(row, *context, row.example);
             let parse = read(&source);
             if row.stage == SupportLevel::Later {
-                let codes: Vec<_> = parse.findings.iter().map(|f| f.code.0).collect();
+                let codes: Vec<_> = parse.findings.iter().map(|f| f.code.as_str()).collect();
                 assert_eq!(codes, ["syntax/not-yet"], "{source}");
                 continue;
             }
@@ -102,9 +102,9 @@ fn whatever_can_be_said_once_only_is_told_when_it_is_said_twice() {
             let twice = format!("{before}\n{}{after}", &source[whole]);
             let source = SourceText { name: "x".to_owned(), text: twice.as_str().into() };
             let found = Checker::new().read(&source, &NoLibrary).findings;
-            let told = found.iter().filter(|f| f.code.0 == "name/said-twice").count();
+            let told = found.iter().filter(|f| f.code.as_str() == "name/said-twice").count();
             // Where the house is not to be had nothing is resolved.
-            if found.iter().any(|f| f.code.0 == "name/house-not-found") {
+            if found.iter().any(|f| f.code.as_str() == "name/house-not-found") {
                 continue;
             }
             assert_eq!(told, usize::from(once), "{context:?}:\n{twice}\n{found:#?}");

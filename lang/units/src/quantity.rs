@@ -133,6 +133,14 @@ impl Unit {
         }
     }
 
+    /// As it is printed for people; what is typed and what machines read stays `Nmm`.
+    pub fn printed(self) -> &'static str {
+        match self {
+            Unit::Nmm => "N\u{b7}mm",
+            other => other.symbol(),
+        }
+    }
+
     /// From its symbol, or from a synonym that the formatter rewrites (`weeks`, `"`).
     pub fn parse(text: &str) -> Option<Unit> {
         if let Some(unit) = Unit::ALL.into_iter().find(|u| u.symbol() == text) {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 /// Which jaw.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
@@ -337,6 +337,15 @@ impl fmt::Display for Tooth {
 impl Serialize for Tooth {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
+    }
+}
+
+/// As it is serialised: in ISO numbers.
+impl<'de> Deserialize<'de> for Tooth {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Tooth, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        let tooth = text.parse().ok().and_then(Tooth::iso);
+        tooth.ok_or_else(|| de::Error::custom(format!("no tooth: {text}")))
     }
 }
 

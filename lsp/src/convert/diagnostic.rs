@@ -44,7 +44,7 @@ pub fn of(snapshot: &Snapshot, stage: CheckStage) -> Vec<Diagnostic> {
     let mut not_judged: Vec<&Finding> = Vec::new();
     for shown in &telling.shown {
         let finding = &*shown.finding;
-        if finding.code.0 == NOT_JUDGED {
+        if finding.code.as_str() == NOT_JUDGED {
             not_judged.push(finding);
             continue;
         }
@@ -120,7 +120,7 @@ pub fn diagnostic(
 /// What could be taken out without a difference is shown faded.
 fn tags(finding: &Finding, snapshot: &Snapshot) -> Option<Vec<DiagnosticTag>> {
     const IDLE: [&str; 2] = ["name/change-without-effect", "record/stale-accept"];
-    let idle = IDLE.contains(&finding.code.0) && finding.accepted.is_none();
+    let idle = IDLE.contains(&finding.code.as_str()) && finding.accepted.is_none();
     let wanted = idle && snapshot.session.client_features().unnecessary;
     wanted.then(|| vec![DiagnosticTag::UNNECESSARY])
 }
@@ -128,7 +128,8 @@ fn tags(finding: &Finding, snapshot: &Snapshot) -> Option<Vec<DiagnosticTag>> {
 /// The documentation page of this finding's code.
 fn page(finding: &Finding, snapshot: &Snapshot) -> Option<CodeDescription> {
     let session = &snapshot.session;
-    let href = session.client_features().pages.then(|| session.pages.of(finding.code.0))??;
+    let href =
+        session.client_features().pages.then(|| session.pages.of(finding.code.as_str()))??;
     Some(CodeDescription { href })
 }
 

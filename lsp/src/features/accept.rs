@@ -12,7 +12,7 @@ use crate::facts::Facts;
 pub fn may_be_accepted(finding: &Finding) -> bool {
     finding.accepted.is_none()
         && !finding.code.is_language()
-        && springline_lang::rules::rule(finding.code.0).is_some()
+        && springline_lang::rules::rule(finding.code.as_str()).is_some()
 }
 
 /// How the reason is left open.

@@ -119,7 +119,8 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
         return;
     }
     // A figure that cannot be is not worth another unit.
-    let cannot_be = |f: &Finding| f.code.0 == "unit/implausible" && f.place.span == at.item.span;
+    let cannot_be =
+        |f: &Finding| f.code.as_str() == "unit/implausible" && f.place.span == at.item.span;
     if facts.findings().iter().any(cannot_be) {
         return;
     }

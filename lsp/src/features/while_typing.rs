@@ -190,7 +190,7 @@ impl<'a> TypingState<'a> {
 
     /// On the line being typed: findings already published, and errors that no further typing can repair.
     fn may_publish_on_line(&self, finding: &Finding) -> bool {
-        if finding.code.0 == "syntax/not-judged" {
+        if finding.code.as_str() == "syntax/not-judged" {
             return false;
         }
         self.was_published(finding) || self.is_beyond_mending(finding)
@@ -202,7 +202,7 @@ impl<'a> TypingState<'a> {
         if finding.place.file != self.now.parse.file || finding.place.span.end as usize >= begun {
             return false;
         }
-        match finding.code.0 {
+        match finding.code.as_str() {
             code if code.starts_with("name/unknown-") => true,
             "name/no-such-tooth"
             | "name/wrong-arch"
@@ -344,7 +344,7 @@ mod tests {
     use crate::features::testing::Sample;
 
     fn codes(publication: &Publication<'_>) -> Vec<&'static str> {
-        publication.shown.iter().map(|s| s.finding.code.0).collect()
+        publication.shown.iter().map(|s| s.finding.code.as_str()).collect()
     }
 
     fn now(sample: &Sample) -> CurrentFindings<'_> {
@@ -376,7 +376,7 @@ mod tests {
                 .shown
                 .iter()
                 .filter(|s| s.finding.code.is_language())
-                .map(|s| s.finding.code.0)
+                .map(|s| s.finding.code.as_str())
                 .collect();
             assert_eq!(of_text, told.into_iter().collect::<Vec<_>>(), "{line}");
         }
@@ -396,7 +396,11 @@ mod tests {
         assert!(publication.holds_back);
         let codes_now = codes(&publication);
         for finding in before.facts().findings().iter().filter(clinical) {
-            assert!(codes_now.contains(&finding.code.0), "{} not in {codes_now:?}", finding.code);
+            assert!(
+                codes_now.contains(&finding.code.as_str()),
+                "{} not in {codes_now:?}",
+                finding.code
+            );
         }
         for shown in publication.shown.iter().filter(|s| s.is_past) {
             let span = shown.finding.place.span.range();

@@ -43,8 +43,12 @@ fn parsed(text: &str) -> Parsed {
         let word = statement.text().split_whitespace().next()?;
         Some(json!([word, line(statement.span().start), line(close.start)]))
     });
-    let errors: Vec<&str> =
-        parse.findings.iter().filter(|f| f.severity == Severity::Error).map(|f| f.code.0).collect();
+    let errors: Vec<&str> = parse
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error)
+        .map(|f| f.code.as_str())
+        .collect();
     let mut words = parse.lines().filter_map(|line| line.keyword());
     let opens = words.find(|w| *w != "springline").is_some_and(|w| w == "practice" || w == "case");
     Parsed {

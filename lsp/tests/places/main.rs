@@ -135,7 +135,7 @@ fn of_the_whole(facts: Facts<'_>, about: &Text<'_>) {
         about.holds(span, "colour");
     }
     for finding in facts.findings().iter().filter(|f| f.place.file == FileId(0)) {
-        about.holds(finding.place.span, finding.code.0);
+        about.holds(finding.place.span, finding.code.as_str());
     }
 }
 

@@ -43,7 +43,7 @@ fn line_of(checked: &Checked, finding: &Finding) -> usize {
 fn about(finding: &Finding) -> (String, Option<String>, Vec<u32>) {
     let mut teeth: Vec<u32> = finding.teeth.iter().map(|t| t.code()).collect();
     teeth.sort_unstable();
-    (finding.code.0.to_owned(), finding.step.as_ref().map(|s| s.to_string()), teeth)
+    (finding.code.as_str().to_owned(), finding.step.as_ref().map(|s| s.to_string()), teeth)
 }
 
 /// How bad it is: severity, then how often its figure is its limit.
@@ -102,7 +102,8 @@ pub fn judge_harmless(before: &Checked, after: &Checked) -> Outcome {
     let count = |checked: &Checked| {
         let mut out: BTreeMap<(String, Severity, bool), i64> = BTreeMap::new();
         for f in &checked.findings {
-            *out.entry((f.code.0.to_owned(), f.severity, f.accepted.is_some())).or_default() += 1;
+            *out.entry((f.code.as_str().to_owned(), f.severity, f.accepted.is_some()))
+                .or_default() += 1;
         }
         out
     };
@@ -110,10 +111,9 @@ pub fn judge_harmless(before: &Checked, after: &Checked) -> Outcome {
     let mut more: Vec<&Finding> = Vec::new();
     for (key, n) in count(after) {
         let extra = n - had.get(&key).copied().unwrap_or(0);
-        let of_kind = after
-            .findings
-            .iter()
-            .filter(|f| f.code.0 == key.0 && f.severity == key.1 && f.accepted.is_some() == key.2);
+        let of_kind = after.findings.iter().filter(|f| {
+            f.code.as_str() == key.0 && f.severity == key.1 && f.accepted.is_some() == key.2
+        });
         more.extend(of_kind.take(extra.max(0) as usize));
     }
     let verdict = if more.is_empty() { Verdict::Right } else { Verdict::Otherwise };
@@ -123,6 +123,6 @@ pub fn judge_harmless(before: &Checked, after: &Checked) -> Outcome {
 fn told(checked: &Checked, findings: &[&Finding]) -> Vec<(usize, Severity, String, String)> {
     findings
         .iter()
-        .map(|f| (line_of(checked, f), f.severity, f.code.0.to_owned(), f.message.clone()))
+        .map(|f| (line_of(checked, f), f.severity, f.code.as_str().to_owned(), f.message.clone()))
         .collect()
 }

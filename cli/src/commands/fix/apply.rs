@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use jiff::civil::Date;
 use springline_emit::findings;
-use springline_lang::finding::{Finding, Fix, Severity};
+use springline_lang::finding::{Code, Finding, Fix, Severity};
 use springline_lang::fixes::only_safe;
 use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
@@ -88,11 +88,11 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
     let input = files::read(path)?;
     let library = input.library();
     let mut now = input.clone();
-    let mut refused: Vec<(&'static str, String)> = Vec::new();
+    let mut refused: Vec<(Code, String)> = Vec::new();
     let mut applied = 0usize;
     loop {
         let read = desk.checker.read(&now.source(), &library);
-        let known = |f: &Finding| refused.iter().any(|(c, m)| *c == f.code.0 && *m == f.message);
+        let known = |f: &Finding| refused.iter().any(|(c, m)| *c == f.code && *m == f.message);
         let here = |f: &Finding| f.place.file == FileId(0) && !known(f);
         let next = read.findings.iter().filter(|f| here(f)).find_map(|f| Some((f, only_safe(f)?)));
         let Some((finding, fix)) = next else { break };
@@ -110,7 +110,7 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
             }
             None => {
                 crate::tell!("refused: {}: the finding would stand", fix.title);
-                refused.push((finding.code.0, finding.message.clone()));
+                refused.push((finding.code.clone(), finding.message.clone()));
             }
         }
     }
@@ -147,10 +147,10 @@ impl EditedText {
     /// Applies one fix, if it is still offered and overlaps none before it.
     pub fn put_in(&mut self, desk: &mut Desk, asked: &OfferedFix) -> Result<(), String> {
         let sheet = FixSheet::of(desk, self.now.clone());
-        let (code, title) = (asked.finding.code, &asked.fix.title);
-        let of_it = sheet.offers().filter(|f| f.code == code && f.step == asked.finding.step);
+        let (code, title) = (&asked.finding.code, &asked.fix.title);
+        let of_it = sheet.offers().filter(|f| f.code == *code && f.step == asked.finding.step);
         let Some(fix) = of_it.flat_map(|f| &f.fixes).find(|f| f.title == *title) else {
-            let found = sheet.checked.findings.iter().any(|f| f.code == code);
+            let found = sheet.checked.findings.iter().any(|f| f.code == *code);
             return Err(match found {
                 true => "with those before it, it is no longer offered".to_owned(),
                 false => "those before it have taken the finding away".to_owned(),

@@ -5,7 +5,7 @@ use std::io::{BufRead as _, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
 
-use springline_lang::finding::Finding;
+use springline_lang::finding::{Code, Finding};
 
 use super::apply::{Desk, EditedText, OfferedFix};
 use super::sheet::FixSheet;
@@ -21,9 +21,10 @@ enum FixChoice {
 }
 
 pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
-    let mut skipped: Vec<(&'static str, Option<String>, String)> = Vec::new();
+    let mut skipped: Vec<(Code, Option<String>, String)> = Vec::new();
     let mut applied = 0usize;
-    let about = |f: &Finding| (f.code.0, f.step.as_ref().map(|s| s.to_string()), f.message.clone());
+    let about =
+        |f: &Finding| (f.code.clone(), f.step.as_ref().map(|s| s.to_string()), f.message.clone());
     loop {
         let sheet = FixSheet::of(desk, files::read(path)?);
         let next = sheet.offers().find(|f| !skipped.contains(&about(f)));

@@ -4,13 +4,13 @@ use serde::Serialize;
 
 use crate::masked;
 use crate::plan::Plan;
-use springline_finding::{Finding, Severity};
+use springline_finding::{Code, Finding, Severity};
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct FindingChange {
     /// It is in the new plan and was not in the old.
     pub new: bool,
-    pub code: &'static str,
+    pub code: Code,
     pub severity: Severity,
     pub message: String,
     pub accepted: bool,
@@ -36,7 +36,7 @@ fn same(a: &Finding, b: &Finding) -> bool {
 pub fn changes(old: &Plan<'_>, new: &Plan<'_>) -> Vec<FindingChange> {
     let told = |f: &Finding, new: bool| FindingChange {
         new,
-        code: f.code.0,
+        code: f.code.clone(),
         severity: f.severity,
         message: masked(&f.message),
         accepted: f.accepted.is_some(),

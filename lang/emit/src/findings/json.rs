@@ -6,7 +6,7 @@ use super::{FilePositions, Region, fix_id};
 use crate::caution::CAUTION;
 use crate::{masked, own_name};
 use springline_finding::FindingReport;
-use springline_finding::{Figure, FixKind, Severity};
+use springline_finding::{Code, Figure, FixKind, Severity};
 
 pub const SCHEMA: &str = "springline.findings/1";
 
@@ -30,7 +30,7 @@ pub struct CaseFindings {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FindingRow {
-    pub code: &'static str,
+    pub code: Code,
     pub severity: Severity,
     pub message: String,
     pub at: At,
@@ -111,7 +111,7 @@ fn case(checked: &impl FindingReport) -> CaseFindings {
         .findings()
         .iter()
         .map(|f| FindingRow {
-            code: f.code.0,
+            code: f.code.clone(),
             severity: f.severity,
             message: masked(&f.message),
             at: at(f.place),

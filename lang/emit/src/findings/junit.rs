@@ -32,7 +32,7 @@ pub fn text(checked: &[&impl FindingReport]) -> String {
                 status.set_message(reason);
             }
             if f.blocks() {
-                status.set_type(f.code.0);
+                status.set_type(f.code.as_str());
                 status.set_description(format!(
                     "{}:{}:{}: {}",
                     located.at.file,

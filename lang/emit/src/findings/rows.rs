@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::FilePositions;
 use crate::caution::CAUTION;
 use crate::{masked, own_name};
+use springline_finding::Code;
 use springline_finding::FindingReport;
 use springline_finding::Severity;
 
@@ -18,8 +19,8 @@ pub struct FlatFindingRow {
     pub file: String,
     pub chart: Option<String>,
     pub may_print: bool,
-    pub code: &'static str,
-    pub family: &'static str,
+    pub code: Code,
+    pub family: String,
     pub severity: Severity,
     pub at_file: String,
     pub line: usize,
@@ -47,8 +48,8 @@ pub fn rows(checked: &impl FindingReport) -> Vec<FlatFindingRow> {
             file: file.clone(),
             chart: chart.clone(),
             may_print,
-            code: f.code.0,
-            family: f.code.family(),
+            code: f.code.clone(),
+            family: f.code.family().to_owned(),
             severity: f.severity,
             at_file: located.at.file,
             line: located.at.region.start.line,
@@ -57,7 +58,7 @@ pub fn rows(checked: &impl FindingReport) -> Vec<FlatFindingRow> {
             teeth: f.teeth.iter().map(|t| t.code()).collect(),
             figure: figure.map(|f| f.value),
             limit: figure.map(|f| f.limit),
-            unit: figure.map(|f| f.unit),
+            unit: figure.map(|f| f.unit.symbol()),
             message: masked(&f.message),
             accepted: f.accepted.is_some(),
             accepted_by: f.accepted.as_ref().map(|a| masked(&a.by)),

@@ -30,9 +30,9 @@ pub fn log(
     version: &str,
     describe: impl Fn(&str) -> Option<RuleText>,
 ) -> Value {
-    let mut codes: BTreeMap<&'static str, Severity> = BTreeMap::new();
+    let mut codes: BTreeMap<&str, Severity> = BTreeMap::new();
     for finding in checked.iter().flat_map(|c| c.findings()) {
-        let worst = codes.entry(finding.code.0).or_insert(finding.severity);
+        let worst = codes.entry(finding.code.as_str()).or_insert(finding.severity);
         *worst = (*worst).min(finding.severity);
     }
     let rules: Vec<Value> =
@@ -42,7 +42,7 @@ pub fn log(
     for one in checked {
         let places = FilePositions::of(*one);
         for located in places.located() {
-            let at = index.get(located.finding.code.0).copied();
+            let at = index.get(located.finding.code.as_str()).copied();
             results.push(result(located.finding, &located.at, at, &places));
         }
     }
@@ -70,7 +70,7 @@ fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn rule(code: &'static str, worst: Severity, text: Option<RuleText>) -> Value {
+fn rule(code: &str, worst: Severity, text: Option<RuleText>) -> Value {
     let mut out = json!({ "id": code, "defaultConfiguration": { "level": level(worst) } });
     if let Some(text) = text {
         out["shortDescription"] = json!({ "text": text.short });
@@ -89,7 +89,7 @@ fn result(
     places: &FilePositions<'_>,
 ) -> Value {
     let mut out = json!({
-        "ruleId": finding.code.0,
+        "ruleId": finding.code.as_str(),
         "level": level(finding.severity),
         "message": { "text": whole_message(finding) },
         "locations": [{ "physicalLocation": physical(at) }],
@@ -138,7 +138,7 @@ fn result(
     {
         properties.insert("figure".to_owned(), json!(figure.value));
         properties.insert("limit".to_owned(), json!(figure.limit));
-        properties.insert("unit".to_owned(), json!(figure.unit));
+        properties.insert("unit".to_owned(), json!(figure.unit.symbol()));
     }
     if !properties.is_empty() {
         out["properties"] = Value::Object(properties);
@@ -200,7 +200,7 @@ fn uri(file: &str) -> String {
 
 /// Stays when lines above move: code, file, teeth and step, not the position.
 fn fingerprint(finding: &Finding, at: &FileRegion) -> String {
-    let mut parts = vec![finding.code.0.to_owned(), at.file.clone()];
+    let mut parts = vec![finding.code.as_str().to_owned(), at.file.clone()];
     parts.extend(finding.step.as_deref().map(str::to_owned));
     parts.extend(finding.teeth.iter().map(ToString::to_string));
     format!("{:016x}", fnv(parts.join("\u{1f}").as_bytes()))

@@ -14,7 +14,7 @@ use super::{
 use crate::caution::CAUTION;
 use crate::plan::Plan;
 use crate::{dates, masked, wording};
-use springline_finding::Severity;
+use springline_finding::{Code, Severity};
 use springline_model::stock::printed;
 use springline_units::quantity::plain;
 
@@ -57,7 +57,7 @@ pub struct OverviewDays {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct OpenFinding {
     pub chart: String,
-    pub code: &'static str,
+    pub code: Code,
     pub severity: Severity,
     pub message: String,
     /// Only a hold card prints.
@@ -129,7 +129,7 @@ fn open_findings(plans: &[Plan<'_>]) -> Vec<OpenFinding> {
             plan.findings.iter().filter(|f| f.accepted.is_none() && f.severity != Severity::Advice);
         out.extend(open.map(|f| OpenFinding {
             chart: masked(&plan.case.chart),
-            code: f.code.0,
+            code: f.code.clone(),
             severity: f.severity,
             message: masked(&f.message),
             on_hold,
@@ -172,7 +172,7 @@ impl Overview {
                         } else {
                             f.severity.to_string()
                         };
-                        vec![f.chart.clone(), weight, f.message.clone(), f.code.to_owned()]
+                        vec![f.chart.clone(), weight, f.message.clone(), f.code.to_string()]
                     })
                     .collect(),
                 none: match self.not_looked_at {

@@ -9,6 +9,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("asked_at_once.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 const TORQUE_DEG: f64 = 25.0;
@@ -25,7 +27,7 @@ pub(super) fn is_said(view: &StepView<'_>, by: &Stand) -> bool {
 }
 
 /// Severity, figure, limit and unit of a bend that is too large.
-fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static str)> {
+fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, Unit)> {
     if !is_rigid_alloy(&view.wire().wire) {
         return None;
     }
@@ -44,8 +46,8 @@ fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, &'static
         .into_iter()
         .chain(by.tipped.map(|(a, _)| degrees(a)));
     let all = length
-        .map(|v| (v, stop(Limit::Misfit), "mm"))
-        .chain(angle.map(|v| (v, stop(Limit::Turn), "deg")));
+        .map(|v| (v, stop(Limit::Misfit), Unit::Mm))
+        .chain(angle.map(|v| (v, stop(Limit::Turn), Unit::Deg)));
     let (value, limit, unit) = all.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))?;
     let severity = match value {
         v if v > limit * TWICE + 1e-9 => Severity::Error,
@@ -72,11 +74,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     if deg <= TORQUE_DEG + 1e-9 {
                         continue;
                     }
-                    (teeth, (severity, deg, TORQUE_DEG, "deg"), "Torque")
+                    (teeth, (severity, deg, TORQUE_DEG, Unit::Deg), "Torque")
                 }
                 _ => continue,
             };
-            let say = |v: f64| if unit == "mm" { say_mm(v) } else { say_deg(v) };
+            let say = |v: f64| if unit == Unit::Mm { say_mm(v) } else { say_deg(v) };
             let mut finding = view
                 .finding(
                     RULE.code,
@@ -96,7 +98,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .teeth(teeth.iter().copied());
             let now = match (what, unit) {
                 ("Torque", _) => limit,
-                (_, "mm") => NOW_MM,
+                (_, Unit::Mm) => NOW_MM,
                 _ => NOW_DEG,
             };
             finding.fixes.extend(judged.less_now(act.place, value, now, unit));

@@ -1,6 +1,6 @@
 //! A tooth that bears only half.
 
-use super::verdict::{insertion, is_said};
+use super::verdict::insertion;
 use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -8,6 +8,9 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("caution_tooth.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::Delivered, unsaid: Unsaid::Never }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -17,7 +20,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
             continue;
         };
-        if is_said(&view, RULE.severity) {
+        if RULE.yields(&view, RULE.severity) {
             continue;
         }
         for caution in &view.arch.cautions {
@@ -45,7 +48,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("Limits are halved for this tooth.")
-                .figure(said, most, "g")
+                .figure(said, most, Unit::G)
                 .teeth([caution.tooth]);
             finding.fixes.extend(lighter_wire_fixes(judged, &view));
             finding.fixes.extend(lighter_wire::one_wing(judged, &view, caution.tooth));

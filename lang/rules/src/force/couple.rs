@@ -1,6 +1,6 @@
 //! A couple that turns roots harder than they bear.
 
-use super::verdict::{insertion, is_said};
+use super::verdict::insertion;
 use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -8,6 +8,12 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("couple.md"),
     check,
+    figure: Some(ToothFigure {
+        judges: Judges::Couple,
+        unsaid: Unsaid::Past(&[Limit::Couple, Limit::Torque]),
+    }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -24,7 +30,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let Some(insertion) = insertion(&view) else { continue };
-        if is_said(&view, RULE.severity) {
+        if RULE.yields(&view, RULE.severity) {
             continue;
         }
         let worst = insertion
@@ -65,7 +71,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A moment moves the root; too much of it causes root resorption.")
-            .figure(said, most, "Nmm")
+            .figure(said, most, Unit::Nmm)
             .teeth([tooth]);
         match act.map(|a| (a, &a.kind)) {
             // What was asked for by hand is taken back by hand.
@@ -73,7 +79,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let asked = degrees(*angle);
                 let less = (asked * limit / value).floor();
                 if less > 0.0 {
-                    finding.fixes.extend(judged.less_now(act.place, asked, less, "deg"));
+                    finding.fixes.extend(judged.less_now(act.place, asked, less, Unit::Deg));
                 }
             }
             Some(_) => {}

@@ -1,6 +1,6 @@
 //! The second opinion on steel and beta-titanium: the force once the teeth have given a little.
 
-use super::verdict::{is_said, others, past};
+use super::verdict::{others, past};
 use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
 
@@ -9,6 +9,12 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("delivered.md"),
     check,
+    figure: Some(ToothFigure {
+        judges: Judges::Delivered,
+        unsaid: Unsaid::Past(&[Limit::Delivered]),
+    }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -20,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         let heavy = past(&view, Limit::Delivered, |t| newtons_to_grams(t.delivered_n));
         let Some(worst) = heavy.first() else { continue };
-        if is_said(&view, worst.severity) {
+        if RULE.yields(&view, worst.severity) {
             continue;
         }
         let (said, most) = apart(worst.value, worst.limit);
@@ -39,9 +45,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Small misfits side by side add up under a stiff wire.")
-            .figure(said, most, "g")
+            .figure(said, most, Unit::G)
             .teeth(heavy.iter().map(|p| p.tooth));
-        if let Some(note) = others(&view, &heavy, "g") {
+        if let Some(note) = others(&view, &heavy, Unit::G) {
             finding = finding.note(note);
         }
         finding.fixes.extend(lighter_wire_fixes(judged, &view));

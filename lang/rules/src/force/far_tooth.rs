@@ -1,6 +1,5 @@
 //! A tooth so far off that the computed force may understate it.
 
-use super::verdict::is_said;
 use crate::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -8,6 +7,9 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("far_tooth.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::Delivered, unsaid: Unsaid::Stands }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 const FAR_MM: f64 = 2.75;
@@ -22,7 +24,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let light = wire.alloy.is_niti()
             && wire.section.is_round()
             && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6;
-        if !view.wire_goes_in() || !view.knows_poses() || is_said(&view, RULE.severity) {
+        if !view.wire_goes_in() || !view.knows_poses() || RULE.yields(&view, RULE.severity) {
             continue;
         }
         let limit = if light { LIGHT_FAR_MM } else { FAR_MM };
@@ -49,7 +51,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("At such a deflection a superelastic wire softens, and its force rises again later.")
-            .figure(tenth(off), limit, "mm")
+            .figure(tenth(off), limit, Unit::Mm)
             .teeth(far.iter().map(|f| f.0));
         finding.fixes.extend(lighter_wire_fixes(judged, &view));
         finding.fixes.extend(lighter_wire::leave_out(judged, &view, tooth));

@@ -11,6 +11,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("for_this_movement.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 /// One requested movement: its name, its limit, and its figure.
@@ -18,9 +20,9 @@ struct RequestedMovement {
     what: &'static str,
     limit: Limit,
     value: f64,
-    unit: &'static str,
+    unit: Unit,
     /// What the plan writes, as it is written.
-    written: Option<(f64, &'static str)>,
+    written: Option<(f64, Unit)>,
 }
 
 fn limit_that_warns(limits: &Limits, limit: Limit, tooth: Tooth) -> f64 {
@@ -50,7 +52,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     x.0.cmp(&y.0).then((y.2.value / y.1).total_cmp(&(x.2.value / x.1)))
                 });
                 let Some((severity, limit, a)) = worst else { continue };
-                let unit = if a.unit == "Nmm" { "N\u{b7}mm" } else { a.unit };
+                let unit = a.unit.printed();
                 let mut finding = view
                     .finding(
                         RULE.code,
@@ -90,15 +92,15 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();
-    let in_mm = |l: springline_units::quantity::Length| Some((mm(l), "mm"));
-    let in_deg = |a: springline_units::quantity::Angle| Some((degrees(a), "deg"));
+    let in_mm = |l: springline_units::quantity::Length| Some((mm(l), Unit::Mm));
+    let in_deg = |a: springline_units::quantity::Angle| Some((degrees(a), Unit::Deg));
     if let Some((length, way)) = by.up_down {
         let (what, limit) = match way {
             UpDown::Gingival => ("intrusion", Limit::Intrusion),
             UpDown::Occlusal => ("extrusion", Limit::Extrusion),
         };
         let (value, written) = (g(delivered.gingival_n), in_mm(length.length()));
-        out.push(RequestedMovement { what, limit, value, unit: "g", written });
+        out.push(RequestedMovement { what, limit, value, unit: Unit::G, written });
     }
     if let Some((length, _)) = by.in_out {
         let (value, written) = (g(delivered.lingual_n), in_mm(length.length()));
@@ -106,7 +108,7 @@ fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
             what: "tipping",
             limit: Limit::Tipping,
             value,
-            unit: "g",
+            unit: Unit::G,
             written,
         });
     }
@@ -116,14 +118,14 @@ fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
             what: "rotation",
             limit: Limit::Couple,
             value,
-            unit: "Nmm",
+            unit: Unit::Nmm,
             written,
         });
     }
     if let Some((angle, _)) = by.tipped {
         let (value, written) = (delivered.tip_nmm.abs(), in_deg(angle));
         let what = "uprighting";
-        out.push(RequestedMovement { what, limit: Limit::Couple, value, unit: "Nmm", written });
+        out.push(RequestedMovement { what, limit: Limit::Couple, value, unit: Unit::Nmm, written });
     }
     out
 }

@@ -11,6 +11,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("in_the_mouth.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -35,10 +37,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let now = phases.and_then(|mut p| p.find(|p| p.begun && p.name == *step));
         let Some(phase) = now else { continue };
         let Some((tooth, value, limit, unit)) = heavy(judged, phase) else { continue };
-        let left = if unit == "g" {
+        let left = if unit == Unit::G {
             format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth))
         } else {
-            let by = if unit == "mm" { say_mm(value) } else { say_deg(value) };
+            let by = if unit == Unit::Mm { say_mm(value) } else { say_deg(value) };
             format!("was placed with {} {by} out of line", words.tooth(tooth))
         };
         let finding = Finding::new(
@@ -71,8 +73,10 @@ fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate
     let phase = judged.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
     let (tooth, value, limit, unit) = heavy(judged, phase)?;
     let left = match unit {
-        "g" => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
-        "mm" => format!("is in place with {} {} out of line", words.tooth(tooth), say_mm(value)),
+        Unit::G => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
+        Unit::Mm => {
+            format!("is in place with {} {} out of line", words.tooth(tooth), say_mm(value))
+        }
         _ => format!("is in place with {} {} out of line", words.tooth(tooth), say_deg(value)),
     };
     let finding = Finding::new(
@@ -94,12 +98,12 @@ fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate
 }
 
 /// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
-fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'static str)> {
+fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, Unit)> {
     let stop = |limit: Limit, tooth: Tooth| {
         let figures = judged.case.house.limits.for_tooth(limit, tooth).value;
         figures.stop.unwrap_or(figures.warn)
     };
-    let by_share = |a: &(Tooth, f64, f64, &str), b: &(Tooth, f64, f64, &str)| {
+    let by_share = |a: &(Tooth, f64, f64, Unit), b: &(Tooth, f64, f64, Unit)| {
         (a.1 / a.2).total_cmp(&(b.1 / b.2))
     };
     if is_rigid_alloy(&phase.wire.wire) {
@@ -108,8 +112,8 @@ fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'
             .flat_map(|t| {
                 let deg = t.entry.rotated_rad.abs().to_degrees();
                 [
-                    (t.tooth, t.entry.off_mm(), stop(Limit::Misfit, t.tooth), "mm"),
-                    (t.tooth, deg, stop(Limit::Turn, t.tooth), "deg"),
+                    (t.tooth, t.entry.off_mm(), stop(Limit::Misfit, t.tooth), Unit::Mm),
+                    (t.tooth, deg, stop(Limit::Turn, t.tooth), Unit::Deg),
                 ]
             })
             .filter(|(_, value, limit, _)| *value > limit + 1e-6)
@@ -123,7 +127,7 @@ fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, &'
         .map(|t| {
             let ratio = lightest.map_or(0.0, |l| l * stop(Limit::SustainedRatio, t.tooth));
             let limit = stop(Limit::Sustained, t.tooth).max(ratio);
-            (t.tooth, newtons_to_grams(t.sustained_n), limit, "g")
+            (t.tooth, newtons_to_grams(t.sustained_n), limit, Unit::G)
         })
         .filter(|(_, value, limit, _)| *value > limit + 1e-6)
         .max_by(by_share)

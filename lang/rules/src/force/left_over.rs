@@ -1,6 +1,6 @@
 //! Steel or beta-titanium where teeth are not in line yet.
 
-use super::verdict::{judge_sustained, left_over, lightest_g};
+use super::verdict::{self, judge_sustained, left_over, lightest_g};
 use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
 use springline_course::{ToothLoad, ToothPose};
@@ -12,6 +12,12 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("left_over.md"),
     check,
+    figure: Some(ToothFigure {
+        judges: Judges::LeftOver,
+        unsaid: Unsaid::Past(&[Limit::Misfit, Limit::Turn]),
+    }),
+    verdict: Some(verdict::by_rest),
+    ..Rule::PLAIN
 };
 
 /// Entries are made in half millimetres and five degrees: half of that each way.
@@ -27,13 +33,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let tooth = worst.past.tooth;
         let (value, limit) = (worst.past.value, worst.past.limit);
         let (half, say): (f64, fn(f64) -> String) = match worst.unit {
-            "mm" => (ENTRY_MM, say_mm),
+            Unit::Mm => (ENTRY_MM, say_mm),
             _ => (ENTRY_DEG, say_deg),
         };
         let name = words.tooth(tooth);
         let found = ToothPose::from_stand(tooth, &current_stand(view.case, view.arch, tooth));
         let found = match worst.unit {
-            "mm" => found.off_mm(),
+            Unit::Mm => found.off_mm(),
             _ => found.rotated_rad.abs().max(found.tipped_rad.abs()).to_degrees(),
         };
         let as_found = (found - value).abs() < half / 2.0;
@@ -68,13 +74,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A stiff wire puts its whole force on that tooth: check at the chair, or allow another visit.")
             .figure(
-                if worst.unit == "mm" { (value * 100.0).round() / 100.0 } else { value.round() },
+                if worst.unit == Unit::Mm { (value * 100.0).round() / 100.0 } else { value.round() },
                 limit,
                 worst.unit,
             )
             .teeth(left.iter().map(|l| l.past.tooth));
         for other in left.iter().skip(1).take(3) {
-            let text = if other.unit == "mm" {
+            let text = if other.unit == Unit::Mm {
                 say_mm(other.past.value)
             } else {
                 say_deg(other.past.value)

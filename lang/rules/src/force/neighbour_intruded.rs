@@ -8,6 +8,9 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("neighbour_intruded.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::Intrusion, unsaid: Unsaid::Never }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 /// From here on a tooth counts as high, mm (common practice, no source).
@@ -49,7 +52,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         pressed.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
         let Some(&(severity, grams, limit, neighbour, high)) = pressed.first() else { continue };
-        if super::verdict::is_said(&view, severity) {
+        if RULE.yields(&view, severity) {
             continue;
         }
         let place = described(view.arch, high).unwrap_or(view.case_place());
@@ -70,7 +73,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("The neighbour intrudes sooner than the high tooth extrudes, and intruded roots resorb.")
-            .figure(said, most, "g")
+            .figure(said, most, Unit::G)
             .teeth([neighbour]);
         let light = judged
             .case

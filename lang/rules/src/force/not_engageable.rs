@@ -12,6 +12,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("not_engageable.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -34,7 +36,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     plain((strain * 100.0).round()),
                     plain((limit * 100.0).round())
                 ),
-                Some(((strain * 100.0).round(), (limit * 100.0).round(), "%")),
+                Some(((strain * 100.0).round(), (limit * 100.0).round(), Unit::Percent)),
             ),
             Refusal::Turn { turn_rad, limit_rad, .. } => (
                 Severity::Error,
@@ -44,7 +46,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     say_deg(turn_rad.to_degrees()),
                     say_deg(limit_rad.to_degrees())
                 ),
-                Some((turn_rad.to_degrees().round(), limit_rad.to_degrees().round(), "deg")),
+                Some((turn_rad.to_degrees().round(), limit_rad.to_degrees().round(), Unit::Deg)),
             ),
             Refusal::SnapThrough { .. } => (
                 Severity::Error,

@@ -1,10 +1,17 @@
 //! The force when the wire goes in.
 
-use super::verdict::{is_said, others, past};
+use super::verdict::{others, past};
 use crate::prelude::*;
 
-pub const RULE: Rule =
-    Rule { code: "force/peak", severity: Severity::Error, page: include_str!("peak.md"), check };
+pub const RULE: Rule = Rule {
+    code: "force/peak",
+    severity: Severity::Error,
+    page: include_str!("peak.md"),
+    check,
+    figure: Some(ToothFigure { judges: Judges::Peak, unsaid: Unsaid::Past(&[Limit::Peak]) }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
+};
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
@@ -12,7 +19,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for view in judged.views() {
         let heavy = past(&view, Limit::Peak, |t| newtons_to_grams(t.peak_n));
         let Some(worst) = heavy.first() else { continue };
-        if is_said(&view, worst.severity) {
+        if RULE.yields(&view, worst.severity) {
             continue;
         }
         let (said, most) = apart(worst.value, worst.limit);
@@ -31,9 +38,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Causes pain and may open slides before anything moves.")
-            .figure(said, most, "g")
+            .figure(said, most, Unit::G)
             .teeth(heavy.iter().map(|p| p.tooth));
-        if let Some(note) = others(&view, &heavy, "g") {
+        if let Some(note) = others(&view, &heavy, Unit::G) {
             finding = finding.note(note);
         }
         finding.fixes.extend(lighter_wire_fixes(judged, &view));

@@ -8,6 +8,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Advice,
     page: include_str!("reaches_nothing.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 const USEFUL_G: f64 = 10.0;
@@ -42,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A wire that is loose in every slot achieves nothing until the next visit.")
-            .figure(most.round(), USEFUL_G, "g");
+            .figure(most.round(), USEFUL_G, Unit::G);
         if let Some(next) = view.after().filter(|n| !n.wire.kept) {
             let wire = next.wire.names();
             finding.fixes.extend(

@@ -1,6 +1,6 @@
 //! A wire bent beyond its elastic limit.
 
-use super::verdict::{LimitExceeded, insertion, is_said, passes, worst_first};
+use super::verdict::{LimitExceeded, insertion, passes, worst_first};
 use crate::prelude::*;
 use springline_model::limits::SUPERELASTIC_STRAIN;
 
@@ -9,6 +9,9 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("strain.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Past(&[Limit::Strain]) }),
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -33,7 +36,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .collect();
         worst_first(&mut bent);
         let Some(worst) = bent.first() else { continue };
-        if is_said(&view, worst.severity) {
+        if RULE.yields(&view, worst.severity) {
             continue;
         }
         let strain = insertion.tooth(worst.tooth).map_or(0.0, |t| t.strain * 100.0);
@@ -63,7 +66,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why(why)
-            .figure(worst.value.round(), worst.limit, "%")
+            .figure(worst.value.round(), worst.limit, Unit::Percent)
             .teeth(bent.iter().map(|p| p.tooth));
         finding.fixes.extend(lighter_wire_fixes(judged, &view));
         finding.fixes.extend(lighter_wire::one_wing(judged, &view, worst.tooth));

@@ -1,6 +1,6 @@
 //! A superelastic wire that goes on pushing.
 
-use super::verdict::{insertion, lightest_g, others, sustained};
+use super::verdict::{self, insertion, lightest_g, others, sustained};
 use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
 
@@ -9,6 +9,13 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("sustained.md"),
     check,
+    figure: Some(ToothFigure {
+        judges: Judges::Sustained,
+        unsaid: Unsaid::Past(&[Limit::Sustained]),
+    }),
+    yields_to: &["order/level-before-aligned"],
+    verdict: Some(verdict::by_force),
+    ..Rule::PLAIN
 };
 
 /// Below this a warning is worded as on the edge, g.
@@ -20,8 +27,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for view in judged.views() {
         let heavy = sustained(&view);
         let Some(worst) = heavy.first() else { continue };
-        if worst.severity == Severity::Warning && crate::order::level_before_aligned::is_due(&view)
-        {
+        if RULE.yields(&view, worst.severity) {
             continue;
         }
         let Some(insertion) = insertion(&view) else { continue };
@@ -56,9 +62,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let mut finding = view
             .finding(RULE.code, worst.severity, view.case_place(), message)
             .why(why)
-            .figure(worst.value.round(), worst.limit.round(), "g")
+            .figure(worst.value.round(), worst.limit.round(), Unit::G)
             .teeth(heavy.iter().map(|p| p.tooth));
-        if let Some(note) = others(&view, &heavy, "g") {
+        if let Some(note) = others(&view, &heavy, Unit::G) {
             finding = finding.note(note);
         }
         if let Some(name) = light

@@ -10,7 +10,7 @@ use crate::view::StepView;
 use springline_course::{Insertion, ToothLoad};
 use springline_finding::Severity;
 use springline_model::limits::{Limit, LimitFigures};
-use springline_units::quantity::newtons_to_grams;
+use springline_units::quantity::{Unit, newtons_to_grams};
 use springline_units::tooth::Tooth;
 
 /// A figure past its limit.
@@ -101,8 +101,8 @@ pub fn judge_sustained(
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LeftOver {
     pub past: LimitExceeded,
-    /// `mm` or `deg`.
-    pub unit: &'static str,
+    /// Millimetres or degrees.
+    pub unit: Unit,
 }
 
 /// Teeth with more left than steel or beta-titanium should meet, worst first.
@@ -127,9 +127,9 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
             let mm = crate::words::tenth(off);
             let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
             let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
-                .map(|(s, l)| (s, mm, l, "mm"));
+                .map(|(s, l)| (s, mm, l, Unit::Mm));
             let by_deg = passes(deg, limits.for_tooth(Limit::Turn, t.tooth).value)
-                .map(|(s, l)| (s, deg, l, "deg"));
+                .map(|(s, l)| (s, deg, l, Unit::Deg));
             let worst = match (by_mm, by_deg) {
                 (Some(m), Some(d)) => {
                     let mm_first = m.0 < d.0 || (m.0 == d.0 && m.1 / m.2 >= d.1 / d.2);
@@ -164,19 +164,14 @@ fn follows_full_wire(view: &StepView<'_>) -> bool {
     })
 }
 
-/// The main verdict on the wire: the most severe of the two.
-pub fn main_verdict(view: &StepView<'_>) -> Option<Severity> {
-    let by_force = sustained(view).first().map(|p| p.severity);
-    let by_rest = left_over(view).first().map(|l| l.past.severity);
-    match (by_force, by_rest) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        (one, other) => one.or(other),
-    }
+/// How gravely the force that a superelastic wire sustains is judged.
+pub fn by_force(view: &StepView<'_>) -> Option<Severity> {
+    sustained(view).first().map(|p| p.severity)
 }
 
-/// A secondary rule reports only where it is more severe than the main one.
-pub fn is_said(view: &StepView<'_>, severity: Severity) -> bool {
-    main_verdict(view).is_some_and(|said| said <= severity)
+/// How gravely what is left for a stiff wire is judged.
+pub fn by_rest(view: &StepView<'_>) -> Option<Severity> {
+    left_over(view).first().map(|l| l.past.severity)
 }
 
 /// Every tooth of the insertion past a limit, worst first.
@@ -215,7 +210,7 @@ pub fn worst_first(list: &mut [LimitExceeded]) {
 }
 
 /// "12 180 g, 22 150 g": the teeth after the worst.
-pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: &str) -> Option<String> {
+pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: Unit) -> Option<String> {
     let words = view.words();
     let parts: Vec<String> = list
         .iter()
@@ -223,7 +218,7 @@ pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: &str) -> Option
         .take(4)
         .map(|p| {
             let value = springline_units::quantity::plain(match unit {
-                "mm" => crate::words::tenth(p.value),
+                Unit::Mm => crate::words::tenth(p.value),
                 _ => p.value.round(),
             });
             format!("{} {value} {unit}", words.tooth(p.tooth))

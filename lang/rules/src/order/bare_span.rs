@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("bare_span.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -50,7 +51,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A long bare span lacerates the lip and is pulled out of the adjacent brackets.")
-            .figure(tenth(free), limit, "mm")
+            .figure(tenth(free), limit, Unit::Mm)
             .teeth([a, b]);
         let line = format!("sleeve {}", spans.join(", "));
         if let Some(fix) =

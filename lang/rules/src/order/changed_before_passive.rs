@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("changed_before_passive.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -54,7 +55,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("What the light wire would have done gently, the next one does with more force.")
-            .figure(weeks(end.median_days), weeks(passive.median_days), "wk");
+            .figure(weeks(end.median_days), weeks(passive.median_days), Unit::Wk);
         finding.fixes.extend(lighter_wire::until_passive(judged, &view, view.step));
         list.push(Candidate::new(
             view.side(),

@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("closing_stalled.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const WAIT_DAYS: i32 = 53;
@@ -75,7 +76,7 @@ fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option
             ),
         )
         .why("Closure is obstructed; more force does not free it.")
-        .figure(tenth(was - now), LEAST_MM, "mm")
+        .figure(tenth(was - now), LEAST_MM, Unit::Mm)
         .teeth([gap.first, gap.second])
         .note("Check the wire end behind the last tube, the brackets beside the gap and the occlusion.");
     Some(Candidate::new(view.side(), 2.0, finding))
@@ -123,7 +124,7 @@ fn uneven(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
             ),
         )
         .why("The midline shifts to the side that closes faster.")
-        .figure(tenth(grown), UNEVEN_MM, "mm")
+        .figure(tenth(grown), UNEVEN_MM, Unit::Mm)
         .teeth([gap.first, gap.second])
         .note(format!("The slower side is between {} and {}.", words.tooth(gap.first), words.tooth(gap.second)));
     Some(Candidate::new(view.side(), 1.0, finding))

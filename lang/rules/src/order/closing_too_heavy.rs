@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("closing_too_heavy.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const WARNS_G: f64 = 200.0;
@@ -43,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("More force does not close faster: the teeth tip and the posterior teeth come forward.")
-                .figure(pull.round(), limit, "g")
+                .figure(pull.round(), limit, Unit::G)
                 .teeth(teeth);
             if let Some(caution) = careful {
                 finding = finding.note(format!(

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("closing_wire_too_light.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("elastics_too_early.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const LIGHT_G: f64 = 2.5 * OUNCE_G;
@@ -39,7 +40,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("On such a wire the teeth at the hooks tip and rotate instead of the arch moving.")
-            .figure(force.round(), LIGHT_G.round(), "g")
+            .figure(force.round(), LIGHT_G.round(), Unit::G)
             .step(from.clone());
             if let Some(later) = working_step(judged)
                 && later != **from

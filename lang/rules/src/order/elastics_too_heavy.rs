@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("elastics_too_heavy.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -48,7 +49,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ),
         )
         .why("Beyond that the teeth at the hooks move before the arches do.")
-        .figure(force.round(), limit.round(), "g")
+        .figure(force.round(), limit.round(), Unit::G)
         .teeth(run.teeth.iter().copied());
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());

@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("elastics_uneven.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const HOURS: f64 = 4.0;
@@ -43,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
                 one.hours_a_day,
                 HOURS,
-                "h",
+                Unit::H,
             ),
             _ if by_hours > HOURS + 1e-9 => (
                 format!(
@@ -53,7 +54,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
                 by_hours,
                 HOURS,
-                "h",
+                Unit::H,
             ),
             _ if by_force > FORCE_G + 0.5 => (
                 format!(
@@ -63,7 +64,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
                 by_force.round(),
                 FORCE_G.round(),
-                "g",
+                Unit::G,
             ),
             _ => continue,
         };
@@ -74,7 +75,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             finding = finding.step(from.clone());
         }
         if let (Some(right), Some(left)) = (right, left)
-            && unit == "h"
+            && unit == Unit::H
         {
             let (more, less) =
                 if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };

@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("elastics_wrong_class.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

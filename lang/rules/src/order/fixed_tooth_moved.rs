@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("fixed_tooth_moved.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

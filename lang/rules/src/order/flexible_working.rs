@@ -12,6 +12,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("flexible_working.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -59,7 +60,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("Where the wire deflects, the tooth at the hook extrudes and the occlusal plane cants.")
-                .figure(tenth(give), limit, "mm")
+                .figure(tenth(give), limit, Unit::Mm)
                 .teeth([tooth])
                 .related(run.place, "worn here");
             if let Some((name, then)) = stiffer(judged, &view, run, tooth, limits.warn)

@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("goal_unmet.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const OVERJET_MM: f64 = 1.0;
@@ -106,7 +107,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .why("In that respect the plan ends where it began.")
         .teeth(left);
     if let Some((value, limit)) = figure {
-        finding = finding.figure(value, limit, "mm");
+        finding = finding.figure(value, limit, Unit::Mm);
     }
     for (more, _) in found.into_iter().skip(1) {
         finding = finding.note(more);

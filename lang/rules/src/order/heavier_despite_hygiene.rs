@@ -11,6 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("heavier_despite_hygiene.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -9,14 +9,17 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("level_before_aligned.md"),
     check,
+    yields_to: &["force/sustained", "force/left-over"],
+    verdict: Some(due),
+    ..Rule::PLAIN
 };
 
 pub(super) const LEFT_MM: f64 = 1.0;
 pub(super) const LEFT_DEG: f64 = 10.0;
 
 /// The worst engaged tooth beyond the range of a light rectangular wire: figure, limit, unit.
-pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, &'static str)> {
-    let mut out: Vec<(Tooth, f64, f64, &'static str)> = view
+pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, Unit)> {
+    let mut out: Vec<(Tooth, f64, f64, Unit)> = view
         .state
         .teeth
         .iter()
@@ -25,9 +28,9 @@ pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, &'static str
             let pose = view.pose(t.tooth);
             let (mm, deg) = (pose.off_mm(), pose.rotated_rad.abs().to_degrees());
             if mm / LEFT_MM >= deg / LEFT_DEG {
-                (mm > LEFT_MM + 1e-6).then_some((t.tooth, mm, LEFT_MM, "mm"))
+                (mm > LEFT_MM + 1e-6).then_some((t.tooth, mm, LEFT_MM, Unit::Mm))
             } else {
-                (deg > LEFT_DEG + 1e-6).then_some((t.tooth, deg, LEFT_DEG, "deg"))
+                (deg > LEFT_DEG + 1e-6).then_some((t.tooth, deg, LEFT_DEG, Unit::Deg))
             }
         })
         .collect();
@@ -52,17 +55,18 @@ pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
         && (before.until.all || before.until.terms.len() == 1)
 }
 
-/// Reported here, so that milder force findings are suppressed.
-pub fn is_due(view: &StepView<'_>) -> bool {
+/// How gravely it speaks of a step after the first: a milder word on the forces need not be said too.
+fn due(view: &StepView<'_>) -> Option<Severity> {
     let wire = view.wire();
-    view.index > 0
+    let is_due = view.index > 0
         && view.wire_goes_in()
         && view.knows_poses()
         && !wire.wire.section.is_round()
         && !is_rigid_alloy(&wire.wire)
         && view.before().is_some_and(|b| rigidity(wire) > rigidity(&b.wire.value) * 1.05)
         && !waits_for_passive(view)
-        && !far_off(view).is_empty()
+        && !far_off(view).is_empty();
+    is_due.then_some(RULE.severity)
 }
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -78,7 +82,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // For a first wire the force rules are more specific.
-        if view.index == 0 && crate::force::verdict::main_verdict(&view).is_some() {
+        if view.index == 0 && RULE.yields(&view, Severity::Advice) {
             continue;
         }
         // The first wire of a running case that was entered in place has its own history.
@@ -87,7 +91,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         let far = far_off(&view);
         let Some(&(tooth, value, limit, unit)) = far.first() else { continue };
-        let say = |v: f64, u: &str| if u == "mm" { say_mm(v) } else { say_deg(v) };
+        let say = |v: f64, u: Unit| if u == Unit::Mm { say_mm(v) } else { say_deg(v) };
         let mut finding = view
             .finding(
                 RULE.code,
@@ -103,13 +107,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A rectangular wire rotates a tooth that is out of line before it aligns it.")
-            .figure(if unit == "mm" { tenth(value) } else { value.round() }, limit, unit)
+            .figure(if unit == Unit::Mm { tenth(value) } else { value.round() }, limit, unit)
             .teeth(far.iter().map(|f| f.0));
         for (other, value, _, unit) in far.iter().skip(1).take(3) {
             finding = finding.note(format!(
                 "{} is {} out of line.",
                 words.tooth(*other),
-                say(*value, unit)
+                say(*value, *unit)
             ));
         }
         let fix = match view.before() {

@@ -36,9 +36,6 @@ mod wrong_side;
 
 use super::register::Rule;
 
-/// Torque lost to play: judged by the degrees that arrive.
-pub(super) const TORQUE_LOST: &Rule = &torque_lost::RULE;
-
 pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,
     &wire_does_not_fit::RULE,

@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("overdoing.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const LEAST_MM: f64 = 1.5;
@@ -60,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some((value, place, message, until)) = found else { continue };
         let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
             .why("At so small an overjet the incisors meet edge to edge.")
-            .figure(tenth(value), LEAST_MM, "mm");
+            .figure(tenth(value), LEAST_MM, Unit::Mm);
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());
         }
@@ -88,7 +89,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("At so small an overjet the incisors meet edge to edge.")
-            .figure(tenth(overjet), LEAST_MM, "mm")
+            .figure(tenth(overjet), LEAST_MM, Unit::Mm)
             .step(step),
         );
     }

@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Advice,
     page: include_str!("reposition_without_film.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

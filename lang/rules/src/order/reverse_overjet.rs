@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Advice,
     page: include_str!("reverse_overjet.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

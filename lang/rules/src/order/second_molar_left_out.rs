@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("second_molar_left_out.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const DEEP_MM: f64 = 4.0;

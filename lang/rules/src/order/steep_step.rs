@@ -8,6 +8,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("steep_step.md"),
     check,
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -27,7 +29,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // Teeth still out of line are the more serious error, reported elsewhere.
-        if crate::force::verdict::is_said(&view, RULE.severity) {
+        if RULE.yields(&view, RULE.severity) {
             continue;
         }
         let times = rigidity(wire) / rigidity(&before.wire.value).max(1e-9);

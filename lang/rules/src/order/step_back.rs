@@ -9,6 +9,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("step_back.md"),
     check,
+    yields_to: &["force/sustained", "force/left-over"],
+    ..Rule::PLAIN
 };
 
 const SOFTER: f64 = 0.5;
@@ -22,9 +24,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         // If the preceding wire is too heavy, that is the error, reported there.
         let too_heavy_before = judged.views().iter().any(|v| {
-            v.side() == view.side()
-                && v.index + 1 == view.index
-                && crate::force::verdict::main_verdict(v) == Some(Severity::Error)
+            v.side() == view.side() && v.index + 1 == view.index && RULE.yields(v, Severity::Error)
         });
         if too_heavy_before {
             continue;
@@ -60,7 +60,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A flexible wire loses what the stiffer wire achieved.")
-            .figure(tenth(times), 1.0 / SOFTER, "times");
+            .figure(tenth(times), 1.0 / SOFTER, Unit::Times);
         if let Some(fix) = judged
             .fix(format!("keep {}", before.wire.wire.name))
             .set_clause(view.arch, view.step, ClauseKind::Wire, "keep")

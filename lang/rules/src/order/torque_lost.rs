@@ -9,6 +9,8 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("torque_lost.md"),
     check,
+    figure: Some(ToothFigure { judges: Judges::Torque, unsaid: Unsaid::Never }),
+    ..Rule::PLAIN
 };
 
 /// Less than this share arriving is worth a word.
@@ -83,7 +85,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("Play absorbs it before it reaches the tooth.")
-                .figure(worst.arrives_deg.round(), (written_deg * SHARE).round(), "deg")
+                .figure(worst.arrives_deg.round(), (written_deg * SHARE).round(), Unit::Deg)
                 .teeth([worst.tooth])
                 .teeth(teeth.iter().copied().filter(|t| *t != worst.tooth));
             let asking = asking_more(judged, act, &worst);
@@ -178,7 +180,7 @@ fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
             ),
         )
         .why("Play absorbs it before it reaches the tooth.")
-        .figure(arrives.round(), (asked * SHARE).round(), "deg")
+        .figure(arrives.round(), (asked * SHARE).round(), Unit::Deg)
         .teeth([tooth]);
     Some(Candidate::new(arch, 0.0, finding))
 }

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("wire_does_not_fit.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Slots are cut a little large and wires rolled a little small; less than this is no misfit, mm.
@@ -57,7 +58,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Slide cannot close; forcing it may break the bond.")
-            .figure(inches(value), inches(limit), "in")
+            .figure(inches(value), inches(limit), Unit::In)
             .teeth(tight.iter().map(|t| t.0));
         let instead = match &wire.tandem {
             Some(_) => Some(wire.wire.name.to_string()),

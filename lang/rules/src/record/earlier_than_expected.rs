@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Advice,
     page: include_str!("earlier_than_expected.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const FEW: f64 = 0.1;

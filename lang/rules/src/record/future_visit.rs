@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("future_visit.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("loose_not_mended.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("overdue.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const GRACE_DAYS: f64 = 14.0;
@@ -58,7 +59,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         ),
     )
     .why("The wire is still active, or broken, and nobody checks it.")
-    .figure(weeks(gone), weeks(limit), "wk");
+    .figure(weeks(gone), weeks(limit), Unit::Wk);
     if !missed.is_empty() {
         finding = finding.note(format!("Missed appointment on {}.", listed(&missed)));
     }

@@ -3,7 +3,12 @@
 use crate::accept::STALE;
 use crate::prelude::*;
 
-pub const RULE: Rule =
-    Rule { code: STALE, severity: Severity::Warning, page: include_str!("stale_accept.md"), check };
+pub const RULE: Rule = Rule {
+    code: STALE,
+    severity: Severity::Warning,
+    page: include_str!("stale_accept.md"),
+    check,
+    ..Rule::PLAIN
+};
 
 fn check(_: &RuleContext<'_>, _: &mut Vec<Finding>) {}

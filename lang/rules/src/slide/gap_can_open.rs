@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("gap_can_open.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Elastics lighter than this do not part tied-in teeth within weeks, g (3 oz; common practice, no
@@ -71,7 +72,7 @@ fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
             ),
         )
         .why("The stop leaves its own tooth and pushes the next one away from it.")
-        .figure(tenth(let_in), tenth(travel), "mm")
+        .figure(tenth(let_in), tenth(travel), Unit::Mm)
         .teeth([own, next]);
     let pair = (own.min(next), own.max(next));
     if let Some(fix) = judged
@@ -138,7 +139,7 @@ fn by_elastic(judged: &RuleContext<'_>) -> Vec<Candidate> {
                     ),
                 )
                 .why("An untied canine slides distally along the wire before the incisors follow.")
-                .figure(grams(run.elastic.force).round(), LIGHT_G, "g")
+                .figure(grams(run.elastic.force).round(), LIGHT_G, Unit::G)
                 .teeth(loose);
             if let Some(fix) = judged
                 .fix(format!("tie {range} together in {}", view.step.name))

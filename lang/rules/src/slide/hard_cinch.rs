@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("hard_cinch.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Crowding left alone, and crowding that a tight end must not meet, mm.
@@ -55,7 +56,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
-            .figure(tenth(crowding), limit, "mm");
+            .figure(tenth(crowding), limit, Unit::Mm);
         if let Some(fix) = judged
             .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))
             .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 2 mm")

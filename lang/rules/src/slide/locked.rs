@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("locked.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -41,7 +42,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
-            .figure(tenth(source.gives_mm), LITTLE_MM, "mm")
+            .figure(tenth(source.gives_mm), LITTLE_MM, Unit::Mm)
             .teeth([tooth]);
         let fix = judged.fix("remove the stops").remove(right.place.max(left.place)).done();
         if let Some(fix) = fix {

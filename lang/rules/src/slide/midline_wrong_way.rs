@@ -11,6 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("midline_wrong_way.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Less than this between the sides moves no midline, g worn over the day.
@@ -38,7 +39,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("It makes the midline worse.")
-            .figure(tenth(by), super::midline::NOTICED_MM, "mm");
+            .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm);
         list.push(Candidate::new(view.side(), by, finding));
     }
     for arch in &judged.case.arches {
@@ -60,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Elastics that pull harder on one side shift both midlines, in opposite directions.")
-            .figure(tenth(by), super::midline::NOTICED_MM, "mm");
+            .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm);
             let mut finding = finding;
             finding.fixes.extend(even(judged, elastics));
             list.push(Candidate::new(arch.arch, by, finding));

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("nothing_holds.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("stop_beside_bypass.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Beyond this a tooth bends the wire beside it, deg (common practice, no source).

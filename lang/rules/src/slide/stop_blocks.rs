@@ -11,6 +11,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("stop_blocks.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -60,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Length that can exit on one side only carries the anterior teeth to that side.")
-            .figure(tenth(gives.gives_mm), 0.0, "mm")
+            .figure(tenth(gives.gives_mm), 0.0, Unit::Mm)
             .teeth([stop.spot.tooth]);
         for used in wire.uses() {
             finding = finding.note(format!(
@@ -113,7 +114,7 @@ fn quiet(judged: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Optio
             ),
         )
         .why("Any wire still released exits on the other side, and the anterior teeth move with it.")
-        .figure(tenth(by), super::midline::NOTICED_MM, "mm")
+        .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm)
         .teeth([stop.spot.tooth]);
     finding.fixes.extend(other_side(judged, view, stop));
     Some(Candidate::new(view.side(), 0.0, finding))

@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("stop_slips.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

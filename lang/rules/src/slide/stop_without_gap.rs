@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("stop_without_gap.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Room to reach a stop with the crimping pliers, mm.
@@ -61,7 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("A stop wedged between two brackets holds both, and cannot be crimped properly.")
-                .figure(tenth(free), tenth(taken + PLIERS_MM), "mm")
+                .figure(tenth(free), tenth(taken + PLIERS_MM), Unit::Mm)
                 .teeth([tooth]);
             if in_gap > 1
                 && let Some(fix) = judged

@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("bracket_in_the_bite.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const DEEP_MM: f64 = 4.0;
@@ -94,7 +95,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .finding(RULE.code, RULE.severity, view.case_place(), message)
             .why("The opposing teeth bite the bracket off within days.");
         if let Some(deep) = figure {
-            finding = finding.figure(tenth(deep), DEEP_MM, "mm");
+            finding = finding.figure(tenth(deep), DEEP_MM, Unit::Mm);
         }
         let raisers: Vec<Tooth> = case
             .arch(Arch::Lower)

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("coil_on_light_wire.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const INCH: f64 = 25.4;
@@ -52,7 +53,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("The wire bows, and adjacent teeth rotate out of line.")
-                .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, "in")
+                .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, Unit::In)
                 .teeth([coil.right, coil.left]);
             if let Some(name) = carrier(judged) {
                 let fix = judged

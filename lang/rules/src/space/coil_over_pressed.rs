@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("coil_over_pressed.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -32,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let mut finding = view
                 .finding(RULE.code, RULE.severity, view.act_place(coil.act), message)
                 .why("Compressed solid, it is a rigid tube of unknown force.")
-                .figure(tenth(spring.pressed_mm), stroke, "mm")
+                .figure(tenth(spring.pressed_mm), stroke, Unit::Mm)
                 .teeth([coil.right, coil.left]);
             let warn = judged.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
             if let Some(pressed) = usual_activation_mm(stock, warn) {

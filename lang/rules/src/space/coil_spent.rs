@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("coil_spent.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -41,7 +42,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let mut finding = view
                 .finding(RULE.code, RULE.severity, view.act_place(coil.act), message)
                 .why("The space stops short of what the step waits for.")
-                .figure(tenth(work.room_mm), tenth(need), "mm")
+                .figure(tenth(work.room_mm), tenth(need), Unit::Mm)
                 .teeth([coil.right, coil.left]);
             if let Activation::Pressed { by, each_visit: false } = coil.activation {
                 let line = coil.statement(&words, mm(by), true);

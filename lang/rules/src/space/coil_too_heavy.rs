@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("coil_too_heavy.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -43,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("At such a force the teeth tip and rotate instead of moving apart.")
-                .figure(force.round(), limit.round(), "g")
+                .figure(force.round(), limit.round(), Unit::G)
                 .teeth([coil.right, coil.left]);
             if let Some(caution) = careful {
                 finding = finding.note(format!(

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("coil_without_ties.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// So light a coil needs no tie, g.
@@ -63,7 +64,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         ),
                     )
                     .why("The tooth it touches rotates and moves alone; tied, the incisors move together.")
-                    .figure(force.round(), LIGHT_G, "g")
+                    .figure(force.round(), LIGHT_G, Unit::G)
                     .teeth([tooth]);
                 if turned.is_none()
                     && let Some(fix) =
@@ -85,7 +86,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("A coil against a rotated tooth rotates it further.")
-                .figure(deg.round(), TURNED_DEG, "deg")
+                .figure(deg.round(), TURNED_DEG, Unit::Deg)
                 .teeth([tooth])
             } else {
                 continue;

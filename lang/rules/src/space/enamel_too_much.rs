@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("enamel_too_much.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const WARNS_MM: f64 = 0.5;
@@ -55,7 +56,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Enamel does not grow back.")
-            .figure((sum * 100.0).round() / 100.0, limit, "mm")
+            .figure((sum * 100.0).round() / 100.0, limit, Unit::Mm)
             .teeth([a, b]);
             // What this last sitting may still take.
             if let Some(last) = amount_at(arch, place) {
@@ -103,7 +104,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .why("On a rotated tooth the strip reduces the wrong surface and leaves a ledge.")
-                .figure(deg.round(), TURNED_DEG, "deg")
+                .figure(deg.round(), TURNED_DEG, Unit::Deg)
                 .teeth([a, b]);
             list.push(Candidate::new(view.side(), deg / TURNED_DEG, finding));
         }

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("endless_bypass.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("engaged_without_space.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const WARNS_MM: f64 = 1.5;
@@ -68,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Without space it cannot align: it rotates, or it drives the incisors forward.")
-            .figure(tenth(missing), tenth(limit), "mm")
+            .figure(tenth(missing), tenth(limit), Unit::Mm)
             .teeth(short.iter().map(|s| s.0));
         for (other, missing, ..) in short.iter().skip(1) {
             finding = finding.note(format!("{} lacks {}.", words.tooth(*other), say_mm(*missing)));

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("gap_not_held.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// A gap this small counts as closed, mm.

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("high_tooth_drags.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const HIGH_MM: f64 = 3.0;
@@ -55,7 +56,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Extruding it intrudes its neighbours, and a lateral open bite develops.")
-            .figure(tenth(by), HIGH_MM, "mm")
+            .figure(tenth(by), HIGH_MM, Unit::Mm)
             .teeth(high.iter().map(|h| h.0));
         if let Some(light) = lightest_round(judged) {
             let fix = judged

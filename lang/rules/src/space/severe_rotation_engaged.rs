@@ -10,6 +10,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Error,
     page: include_str!("severe_rotation_engaged.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Free wire beside a tooth from which its neighbours are no longer close, mm.
@@ -58,7 +59,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("The wire would have to turn back on itself within a few millimetres; the neighbours rotate \
                 instead.")
-            .figure(deg.round(), limit, "deg")
+            .figure(deg.round(), limit, Unit::Deg)
             .teeth(turned.iter().map(|t| t.0));
         let teeth: Vec<Tooth> = turned.iter().map(|t| t.0).collect();
         if let Some(fix) = one_wing(judged, &view, &teeth) {

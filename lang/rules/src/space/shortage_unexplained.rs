@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("shortage_unexplained.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const LEFT_MM: f64 = 2.0;
@@ -80,7 +81,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ),
         )
         .why("Space that is not planned comes from the incisors, wanted or not.")
-        .figure(tenth(left), LEFT_MM, "mm")
+        .figure(tenth(left), LEFT_MM, Unit::Mm)
         .teeth(short.iter().map(|s| s.tooth));
         let contacts = 5.0;
         let with = (left - contacts * ENAMEL_MM).max(0.0) / PER_FORWARD;

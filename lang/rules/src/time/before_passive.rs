@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("before_passive.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// A look at the patient after so long needs no reason, days.
@@ -56,7 +57,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("The wire would stay in, and the visit achieves nothing.")
-            .figure(weeks(to), weeks(passive.median_days), "wk");
+            .figure(weeks(to), weeks(passive.median_days), Unit::Wk);
         if let Some(fix) = judged
             .fix("let the next visit be computed")
             .set_clause(view.arch, view.step, ClauseKind::Next, "computed")

@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("clinic_closed.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("coil_unsupervised.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const LONGEST_DAYS: f64 = 56.0;
@@ -45,7 +46,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("It pushes or pulls past what was wanted, or comes off, and nobody sees it.")
-            .figure(weeks(to), weeks(LONGEST_DAYS), "wk")
+            .figure(weeks(to), weeks(LONGEST_DAYS), Unit::Wk)
             .related(view.act_place(act), "this one");
         if let Some(fix) = judged
             .fix("come back after 6 wk")

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("debond_too_soon.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const HELD_DAYS: f64 = 42.0;
@@ -40,7 +41,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     };
     let mut finding = Finding::new(RULE.code, RULE.severity, *place, message)
         .why("What the last wire has not held for six weeks relapses.")
-        .figure(weeks(held), weeks(HELD_DAYS), "wk")
+        .figure(weeks(held), weeks(HELD_DAYS), Unit::Wk)
         .step(phase.name.clone());
     if let Some(because) = because {
         finding = finding.note(format!("The plan says why: \u{201c}{because}\u{201d}."));

@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("elastics_unsupervised.md"),
     check,
+    ..Rule::PLAIN
 };
 
 const LONGEST_DAYS: f64 = 182.0;
@@ -31,7 +32,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     say_weeks(LONGEST_DAYS)
                 ),
             )
-            .figure(weeks(days), weeks(LONGEST_DAYS), "wk");
+            .figure(weeks(days), weeks(LONGEST_DAYS), Unit::Wk);
             if let Some(fix) = judged.fix("longest 26 wk").replace(place, "longest 26 wk").done() {
                 finding = finding.fix(fix);
             }
@@ -68,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         say_weeks(LOOK_DAYS)
                     ),
                 )
-                .figure(weeks(to), weeks(LOOK_DAYS), "wk");
+                .figure(weeks(to), weeks(LOOK_DAYS), Unit::Wk);
             if let Some(fix) = judged
                 .fix("come back after 6 wk")
                 .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")

@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("interval_too_long.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -32,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("For that long nobody sees a lost stop or a loose bracket.")
-            .figure(weeks(to), weeks(longest), "wk");
+            .figure(weeks(to), weeks(longest), Unit::Wk);
         let next = if from < longest - 13.0 {
             format!("{}..{}", plain(weeks(from)), say_weeks(longest))
         } else {

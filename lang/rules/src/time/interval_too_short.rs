@@ -8,6 +8,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("interval_too_short.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -31,7 +32,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Teeth need time to recover between two activations.")
-            .figure(weeks(to), weeks(shortest), "wk");
+            .figure(weeks(to), weeks(shortest), Unit::Wk);
         if let Some(fix) = judged
             .fix(format!("come back after {}", say_weeks(shortest)))
             .set_clause(view.arch, view.step, ClauseKind::Next, &say_weeks(shortest))

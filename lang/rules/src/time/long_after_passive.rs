@@ -9,6 +9,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Warning,
     page: include_str!("long_after_passive.md"),
     check,
+    ..Rule::PLAIN
 };
 
 fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -51,7 +52,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("A passive wire only waits; weeks of treatment are lost.")
-            .figure(weeks(from), weeks(late), "wk");
+            .figure(weeks(from), weeks(late), Unit::Wk);
         if let Some(fix) = judged
             .fix("let the next visit be computed")
             .set_clause(view.arch, view.step, ClauseKind::Next, "computed")

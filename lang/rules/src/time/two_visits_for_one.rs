@@ -7,6 +7,7 @@ pub const RULE: Rule = Rule {
     severity: Severity::Advice,
     page: include_str!("two_visits_for_one.md"),
     check,
+    ..Rule::PLAIN
 };
 
 /// Visits closer than this should be one, days.
@@ -43,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ),
         )
         .why("Every visit costs the patient half a day.")
-        .figure(weeks(apart), 0.0, "wk");
+        .figure(weeks(apart), 0.0, Unit::Wk);
     if let Some(fix) = judged
         .fix(format!("see the {} arch after {} wk too", early.side(), plain(both)))
         .set_clause(early.arch, early.step, ClauseKind::Next, format!("{} wk", plain(both)))

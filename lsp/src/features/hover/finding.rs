@@ -25,6 +25,6 @@ pub fn hover(facts: Facts<'_>, words: Span) -> Option<String> {
 }
 
 fn one(finding: &Finding) -> Option<String> {
-    let page = rules::rule(finding.code.0)?.page();
+    let page = rules::rule(finding.code.as_str())?.page();
     Some(format!("`{}`: {}\n\n*What to do*: {}", page.code, page.title, page.what_to_do))
 }
