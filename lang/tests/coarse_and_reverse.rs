@@ -44,7 +44,7 @@ fn check(text: &str) -> Checked {
     Checker::new().check(&source, &Practices::of(HOUSE), &CheckOptions { today })
 }
 
-fn codes(checked: &Checked) -> Vec<&'static str> {
+fn codes(checked: &Checked) -> Vec<&str> {
     checked.findings.iter().map(|f| f.code.as_str()).collect()
 }
 

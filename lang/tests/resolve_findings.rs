@@ -275,8 +275,8 @@ fn an_arch_with_an_unread_line_is_not_judged() {
              \x20 step more as align after align, wire niti-14, until passive, next 6 wk\n}}\n"
         )
     };
-    let codes = |line: &str| -> Vec<&'static str> {
-        findings(&text(line)).iter().map(|f| f.code.as_str()).collect()
+    let codes = |line: &str| -> Vec<String> {
+        findings(&text(line)).iter().map(|f| f.code.to_string()).collect()
     };
     for (line, own) in [
         ("  follow usual\n  tooth 13 labail 1 mm", "syntax/unknown-word"),

@@ -93,7 +93,7 @@ fn judge(plans: &[Plan]) -> (usize, Vec<String>) {
                     lines(&plan.text, &text, fix),
                 ];
                 for fault in faults.into_iter().flatten() {
-                    let (code, title) = (finding.code, &fix.title);
+                    let (code, title) = (&finding.code, &fix.title);
                     wrong.push(format!("{}: {code}: {title}: {fault}", plan.name));
                 }
             }
@@ -108,7 +108,7 @@ fn open(checked: &Checked) -> impl Iterator<Item = &Finding> {
 
 /// One finding fewer of its kind, and of no kind more.
 fn mended(before: &Checked, after: &Checked, finding: &Finding) -> Option<String> {
-    let kind = |f: &Finding| (f.code.as_str(), f.teeth.first().map(|t| t.arch().word()));
+    let kind = |f: &Finding| (f.code.clone(), f.teeth.first().map(|t| t.arch().word()));
     let count = |of: &Checked, k| open(of).filter(|f| kind(f) == k).count();
     if count(after, kind(finding)) >= count(before, kind(finding)) {
         return Some("the finding stands".to_owned());

@@ -41,7 +41,7 @@ fn most_patients_are_sound() {
                 made.text
             );
             if f.severity < Severity::Advice {
-                *codes.entry((f.severity, f.code.as_str())).or_insert(0) += 1;
+                *codes.entry((f.severity, f.code.clone())).or_insert(0) += 1;
                 if std::env::var_os("TELL").is_some() {
                     println!("{}: {}: {} {}", made.file, f.severity, f.code, f.message);
                 }

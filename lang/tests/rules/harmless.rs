@@ -393,13 +393,13 @@ retain {{
 "#
         )
     };
-    let said = |activated: &str| -> Vec<(&str, String)> {
+    let said = |activated: &str| -> Vec<(String, String)> {
         let findings = run(&plan(activated)).findings;
-        findings.into_iter().map(|f| (f.code.as_str(), f.message)).collect()
+        findings.into_iter().map(|f| (f.code.to_string(), f.message)).collect()
     };
     let spent = said("3 mm");
     assert!(spent.iter().any(|(_, m)| m.contains("makes 2.4 mm of the 3.5 mm")), "{spent:?}");
-    assert!(spent.iter().all(|(code, _)| *code != "time/never-ends"), "{spent:?}");
+    assert!(spent.iter().all(|(code, _)| code != "time/never-ends"), "{spent:?}");
     let enough = said("3 mm each visit");
     let waits = |c: &str| matches!(c, "time/never-ends" | "space/coil-spent");
     assert!(enough.iter().all(|(code, _)| !waits(code)), "{enough:?}");

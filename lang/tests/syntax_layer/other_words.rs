@@ -190,7 +190,7 @@ fn a_word_read_as_another_means_the_same_and_is_rewritten() {
         assert_eq!(formatted(&case), CASE, "{}", alias.read);
         let (other, others) = understood(&practice, &case);
         assert_eq!(other, model, "{}", alias.read);
-        let codes = |all: &[Finding]| all.iter().map(|f| f.code.as_str()).collect::<Vec<_>>();
+        let codes = |all: &[Finding]| all.iter().map(|f| f.code.clone()).collect::<Vec<_>>();
         assert_eq!(codes(&others), codes(&said), "{}", alias.read);
     }
 }

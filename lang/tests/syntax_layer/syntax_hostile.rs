@@ -17,7 +17,7 @@ fn at_once(source: &str) -> Parse {
     parse
 }
 
-fn codes(parse: &Parse) -> Vec<&'static str> {
+fn codes(parse: &Parse) -> Vec<&str> {
     parse.findings.iter().map(|f| f.code.as_str()).collect()
 }
 

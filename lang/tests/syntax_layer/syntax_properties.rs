@@ -248,7 +248,7 @@ proptest! {
                 let after = read(&mended);
                 let start = finding.place.span.start;
                 let same = |f: &&Finding| {
-                    (f.code, f.place.span.start, &f.message) == (finding.code, start, &finding.message)
+                    (&f.code, f.place.span.start, &f.message) == (&finding.code, start, &finding.message)
                 };
                 prop_assert!(
                     after.findings.iter().find(same).is_none(),

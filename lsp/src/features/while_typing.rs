@@ -343,7 +343,7 @@ mod tests {
     use super::*;
     use crate::features::testing::Sample;
 
-    fn codes(publication: &Publication<'_>) -> Vec<&'static str> {
+    fn codes<'p>(publication: &'p Publication<'_>) -> Vec<&'p str> {
         publication.shown.iter().map(|s| s.finding.code.as_str()).collect()
     }
 

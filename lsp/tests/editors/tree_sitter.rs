@@ -43,11 +43,11 @@ fn parsed(text: &str) -> Parsed {
         let word = statement.text().split_whitespace().next()?;
         Some(json!([word, line(statement.span().start), line(close.start)]))
     });
-    let errors: Vec<&str> = parse
+    let errors: Vec<String> = parse
         .findings
         .iter()
         .filter(|f| f.severity == Severity::Error)
-        .map(|f| f.code.as_str())
+        .map(|f| f.code.to_string())
         .collect();
     let mut words = parse.lines().filter_map(|line| line.keyword());
     let opens = words.find(|w| *w != "springline").is_some_and(|w| w == "practice" || w == "case");
