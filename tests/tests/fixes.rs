@@ -109,12 +109,12 @@ fn open(checked: &Checked) -> impl Iterator<Item = &Finding> {
 /// One finding fewer of its kind, and of no kind more.
 fn mended(before: &Checked, after: &Checked, finding: &Finding) -> Option<String> {
     let kind = |f: &Finding| (f.code.clone(), f.teeth.first().map(|t| t.arch().word()));
-    let count = |of: &Checked, k| open(of).filter(|f| kind(f) == k).count();
-    if count(after, kind(finding)) >= count(before, kind(finding)) {
+    let count = |of: &Checked, k: &_| open(of).filter(|f| kind(f) == *k).count();
+    if count(after, &kind(finding)) >= count(before, &kind(finding)) {
         return Some("the finding stands".to_owned());
     }
     let kinds: BTreeSet<_> = open(after).map(kind).collect();
-    let more = kinds.into_iter().find(|k| count(after, *k) > count(before, *k))?;
+    let more = kinds.into_iter().find(|k| count(after, k) > count(before, k))?;
     Some(format!("{} is new", more.0))
 }
 

@@ -53,7 +53,7 @@ fn parsed(text: &str) -> Parsed {
     let opens = words.find(|w| *w != "springline").is_some_and(|w| w == "practice" || w == "case");
     Parsed {
         opens,
-        seen: errors.iter().copied().filter(|code| SEEN.contains(code)).collect(),
+        seen: SEEN.into_iter().filter(|code| errors.iter().any(|e| e == code)).collect(),
         any: !parse.findings.is_empty(),
         blocks: blocks.collect(),
     }
