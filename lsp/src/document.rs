@@ -5,7 +5,8 @@ use std::sync::Arc;
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
 use crate::features::while_typing::Typing;
-use crate::position::{Encoding, LineIndex, Positions};
+use crate::position::{Encoding, Positions};
+use springline_lang::text::LineIndex;
 
 /// One open document. Only the owner changes it.
 #[derive(Debug, Clone)]

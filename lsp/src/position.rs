@@ -5,7 +5,7 @@ use std::cell::Cell;
 
 use tower_lsp::ls_types::{Position, PositionEncodingKind, Range};
 
-use springline_lang::text::Span;
+use springline_lang::text::{LineIndex, Span, floor_boundary};
 
 /// What a character of a position counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -62,85 +62,25 @@ impl Encoding {
     }
 }
 
-/// Where the lines of a text begin. Lines end as the protocol says: `\n`, `\r\n` or `\r`.
-#[derive(Debug, Clone)]
-pub struct LineIndex {
-    starts: Vec<usize>,
-    len: usize,
-}
-
-impl LineIndex {
-    pub fn new(text: &str) -> LineIndex {
-        let bytes = text.as_bytes();
-        let mut starts = Vec::with_capacity(bytes.len() / 24 + 1);
-        starts.push(0);
-        for (i, byte) in bytes.iter().enumerate() {
-            let ends = match byte {
-                b'\n' => true,
-                b'\r' => bytes.get(i + 1) != Some(&b'\n'),
-                _ => false,
-            };
-            if ends {
-                starts.push(i + 1);
-            }
+/// The offset of a position: past a line's end it is the line's end, past the last line the end of
+/// the text, inside a character that character's start.
+fn offset_of(index: &LineIndex, text: &str, position: Position, encoding: Encoding) -> usize {
+    let Some(range) = index.content(text, position.line as usize) else {
+        return text.len();
+    };
+    let line = text.get(range.clone()).unwrap_or_default();
+    let wanted = position.character as usize;
+    if encoding == Encoding::Utf8 || line.is_ascii() {
+        return range.start + floor_boundary(line, wanted.min(line.len()));
+    }
+    let mut units = 0;
+    for (at, c) in line.char_indices() {
+        units += encoding.units(c);
+        if units > wanted {
+            return range.start + at;
         }
-        LineIndex { starts, len: bytes.len() }
     }
-
-    /// Lines of the text; a text that ends in a line end has an empty last one.
-    pub fn lines(&self) -> usize {
-        self.starts.len()
-    }
-
-    /// The line that holds an offset.
-    pub fn line_of(&self, offset: usize) -> usize {
-        self.starts.partition_point(|start| *start <= offset).saturating_sub(1)
-    }
-
-    /// A line's bytes with its line end.
-    pub fn line(&self, line: usize) -> Option<std::ops::Range<usize>> {
-        let start = *self.starts.get(line)?;
-        Some(start..self.starts.get(line + 1).copied().unwrap_or(self.len))
-    }
-
-    /// A line's bytes without its line end.
-    pub fn content(&self, text: &str, line: usize) -> Option<std::ops::Range<usize>> {
-        let range = self.line(line)?;
-        let body = text.get(range.clone())?;
-        let body = body.strip_suffix('\n').unwrap_or(body);
-        let body = body.strip_suffix('\r').unwrap_or(body);
-        Some(range.start..range.start + body.len())
-    }
-
-    /// The offset of a position: past a line's end it is the line's end, past the last line the end of
-    /// the text, inside a character that character's start.
-    pub fn offset(&self, text: &str, position: Position, encoding: Encoding) -> usize {
-        let Some(range) = self.content(text, position.line as usize) else {
-            return self.len;
-        };
-        let line = text.get(range.clone()).unwrap_or_default();
-        let wanted = position.character as usize;
-        if encoding == Encoding::Utf8 || line.is_ascii() {
-            return range.start + floor_boundary(line, wanted.min(line.len()));
-        }
-        let mut units = 0;
-        for (at, c) in line.char_indices() {
-            units += encoding.units(c);
-            if units > wanted {
-                return range.start + at;
-            }
-        }
-        range.end
-    }
-}
-
-/// The start of the character that holds a byte.
-pub fn floor_boundary(text: &str, mut at: usize) -> usize {
-    at = at.min(text.len());
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
-    at
+    range.end
 }
 
 /// Turns offsets of one text into positions. It remembers where it was, so that offsets in order
@@ -183,13 +123,13 @@ impl<'a> Positions<'a> {
 
     /// The byte range of a protocol range; ends the wrong way round are swapped.
     pub fn bytes(&self, range: Range) -> std::ops::Range<usize> {
-        let a = self.index.offset(self.text, range.start, self.encoding);
-        let b = self.index.offset(self.text, range.end, self.encoding);
+        let a = offset_of(self.index, self.text, range.start, self.encoding);
+        let b = offset_of(self.index, self.text, range.end, self.encoding);
         a.min(b)..a.max(b)
     }
 
     pub fn offset(&self, position: Position) -> usize {
-        self.index.offset(self.text, position, self.encoding)
+        offset_of(self.index, self.text, position, self.encoding)
     }
 
     pub fn units(&self, text: &str) -> u32 {

@@ -13,10 +13,11 @@ use tower_lsp::ls_types::{SymbolInformation, Uri};
 use crate::convert::symbol;
 use crate::features::symbols::outline;
 use crate::owner::Snapshots;
-use crate::position::{Encoding, LineIndex, Positions};
+use crate::position::{Encoding, Positions};
 use crate::practice_files::{EXTENSION, read_file};
 use crate::session::Session;
 use crate::snapshot::Snapshot;
+use springline_lang::text::LineIndex;
 
 /// Texts kept in memory at most.
 const MOST_KEPT: usize = 256;

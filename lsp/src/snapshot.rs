@@ -18,9 +18,10 @@ use tower_lsp::ls_types::Uri;
 use crate::analysis::Revision;
 use crate::document::Document;
 use crate::features::while_typing::Typing;
-use crate::position::{LineIndex, Positions};
+use crate::position::Positions;
 use crate::practice_files::{OpenTexts, PracticeFiles};
 use crate::session::Session;
+use springline_lang::text::LineIndex;
 
 /// Fixes of one finding tried at most: each is a whole check.
 const TRIES: usize = 12;

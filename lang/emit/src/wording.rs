@@ -57,15 +57,7 @@ pub fn and(parts: &[String]) -> String {
 
 /// A capital first and a full stop last.
 pub fn sentence(text: &str) -> String {
-    format!("{}.", capital(text.trim_end_matches('.')))
-}
-
-pub fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
-    }
+    format!("{}.", springline_text::capital(text.trim_end_matches('.')))
 }
 
 pub fn arch(arch: Arch) -> &'static str {

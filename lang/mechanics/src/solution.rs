@@ -41,7 +41,7 @@ pub struct ToothForces {
     /// Force along the arch, N, towards the patient's left positive.
     pub along_n: f64,
     /// Labiolingual and occlusogingival force together, N: what limits are judged by. The thrust along
-    /// the arch stays out of it, as it passes to the neighbours through the contacts; see [`ToothForces::total_n`].
+    /// the arch stays out of it, as it passes to the neighbours through the contacts.
     pub resultant_n: f64,
     /// Couple about the long axis at the bracket's centre, N mm; sense of `rotated`.
     pub rotation_nmm: f64,

@@ -3,6 +3,7 @@
 use springline_course::{ArchVisit, Forecast, PlannedVisit, ToothStatus};
 use springline_model::case::{ArchCase, Case};
 use springline_model::step::Term;
+use springline_text::capital;
 use springline_units::tooth::{Notation, Tooth};
 
 /// One question, answered by a choice or by a number.
@@ -203,8 +204,4 @@ fn wear(case: &Case, forecast: &Forecast, visit: &PlannedVisit) -> Option<VisitQ
             choice("not worn yet, or not asked", ""),
         ],
     })
-}
-
-fn capital(word: &str) -> String {
-    springline_text::capital(word)
 }

@@ -3,6 +3,7 @@
 use super::context::Context;
 use super::patterns::patterns;
 use super::vocabulary::BlockRule;
+use springline_text::nearest::distance;
 
 /// Pairs that look alike and mean different things; neither is ever offered for the other.
 const NEVER: &[(&str, &str)] = &[
@@ -25,28 +26,6 @@ const NEVER: &[(&str, &str)] = &[
     ("overjet", "reverse-overjet"),
     ("overbite", "overjet"),
 ];
-
-/// Letters to change, add, drop or swap with their neighbour to get from one word to the other.
-pub fn distance(a: &str, b: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
-    if a.len().abs_diff(b.len()) > 3 || a.len() > 40 {
-        return usize::MAX;
-    }
-    let mut before: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.iter().enumerate() {
-        let mut row = vec![i + 1; b.len() + 1];
-        for (j, y) in b.iter().enumerate() {
-            let mut best = (last[j] + usize::from(x != y)).min(last[j + 1] + 1).min(row[j] + 1);
-            if i > 0 && j > 0 && *x == b[j - 1] && a[i - 1] == *y {
-                best = best.min(before[j - 1] + 1);
-            }
-            row[j + 1] = best;
-        }
-        before = std::mem::replace(&mut last, row);
-    }
-    last[b.len()]
-}
 
 /// Words near to a misspelt one, nearest first.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -119,13 +98,6 @@ pub fn either(words: &[String]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn one_letter_is_one_step() {
-        assert_eq!(distance("bypas", "bypass"), 1);
-        assert_eq!(distance("brakcet", "bracket"), 1);
-        assert_eq!(distance("stop", "stop"), 0);
-    }
 
     #[test]
     fn beside_a_nearer_word_its_opposite_is_not_offered() {

@@ -5,10 +5,12 @@
 //! language as well.
 
 pub mod identity;
+mod line_index;
 pub mod nearest;
 mod span;
 pub mod visible;
 
+pub use line_index::{LineIndex, floor_boundary};
 pub use span::{Edit, FileId, Place, SourceFile, Span};
 
 /// "A wire section" from "a wire section".

@@ -8,8 +8,9 @@ use super::answer::DocumentView;
 use crate::convert::{diagnostic, edit};
 use crate::features::actions::{self, Action, ActionKind};
 use crate::features::lens::{Lens, LensCommand as Lensed};
-use crate::position::{LineIndex, Positions};
+use crate::position::Positions;
 use crate::session::Commands;
+use springline_lang::text::LineIndex;
 
 pub fn actions(view: &DocumentView, params: &CodeActionParams) -> CodeActionResponse {
     let positions = view.snapshot.positions();

@@ -8,13 +8,14 @@ mod mutants;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
 
 use springline_lang::check::SourceText;
+use springline_lang::text::LineIndex;
 use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checker};
 use springline_lsp::Facts;
 use springline_lsp::features::{
     actions, complete, edits, hints, hover, lens, links, names, select, signature, symbols,
 };
-use springline_lsp::position::{Encoding, LineIndex, Positions};
+use springline_lsp::position::{Encoding, Positions};
 use springline_test_support::{Practices, examples_in};
 
 fn examples() -> Vec<(String, String)> {

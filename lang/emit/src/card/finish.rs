@@ -55,7 +55,7 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
             let from = if new { ", from today" } else { "" };
             ElasticRow {
-                side: wording::capital(run.side.word()),
+                side: springline_text::capital(run.side.word()),
                 what: wording::elastic(&run.elastic),
                 from_to: teeth.join(" to "),
                 hours: format!("{} h per day{from}", plain(run.hours_a_day)),

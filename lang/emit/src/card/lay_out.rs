@@ -24,7 +24,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         let name = wording::arch(arch.arch.arch);
         let heading = if arch.now.is_some() && !arch.expected() {
             // Optional items are listed separately, with their own tools.
-            tray.lines.extend(tray.tools.drain(..).map(wording::capital));
+            tray.lines.extend(tray.tools.drain(..).map(|tool| springline_text::capital(&tool)));
             format!("{name}, {}", super::test::only_if(plan, arch))
         } else {
             name.to_owned()
@@ -44,7 +44,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         items.push(format!("Elastics to hand out: {}", wording::and(&kinds)));
     }
     if !tools.is_empty() {
-        items.push(wording::capital(&tools.join(", ")));
+        items.push(springline_text::capital(&tools.join(", ")));
     }
     if out.is_empty() && items.is_empty() {
         items.push("Mirror, probe, director. No new wire today.".to_owned());
@@ -113,7 +113,7 @@ impl Filling {
         for (words, teeth) in kinds {
             self.lines.push(format!(
                 "{} for {}",
-                wording::capital(&words),
+                springline_text::capital(&words),
                 wording::list(&teeth, n)
             ));
         }
@@ -184,7 +184,7 @@ impl Filling {
                 let words = bracket_words(bracket, *inverted, variant.as_deref());
                 self.lines.push(format!(
                     "{} for {}",
-                    wording::capital(&words),
+                    springline_text::capital(&words),
                     wording::list(teeth, n)
                 ));
                 self.tool("bonding set");
@@ -196,7 +196,7 @@ impl Filling {
                 );
                 self.lines.push(format!(
                     "{} for {}",
-                    wording::capital(&words),
+                    springline_text::capital(&words),
                     wording::list(teeth, n)
                 ));
                 self.tool("bonding set");

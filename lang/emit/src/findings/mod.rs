@@ -10,12 +10,13 @@ pub mod rows;
 pub mod sarif;
 
 pub use fix_id::fix_id;
-use place::Lines;
+use place::region;
 pub use place::{Position, Region};
 
 use super::{masked, own_name};
 use springline_finding::Finding;
 use springline_finding::FindingReport;
+use springline_text::LineIndex;
 use springline_text::Place;
 use springline_text::SourceFile;
 
@@ -25,7 +26,7 @@ struct Located<'a> {
     at: FileRegion,
 }
 
-/// SourceFile, lines and columns of a place.
+/// File, lines and columns of a place.
 #[derive(Debug, Clone)]
 struct FileRegion {
     file: String,
@@ -37,20 +38,20 @@ pub fn starts_at(checked: &impl FindingReport, finding: &Finding) -> (String, Po
     let Some(file) = checked.file(finding.place.file) else {
         return (String::new(), Region::default().start);
     };
-    (file.name.clone(), Lines::of(&file.text).region(&file.text, finding.place.span).start)
+    (file.name.clone(), region(&LineIndex::new(&file.text), &file.text, finding.place.span).start)
 }
 
 /// Positions of one checked case's files.
 struct FilePositions<'a> {
     files: &'a [SourceFile],
     findings: &'a [Finding],
-    lines: Vec<Lines>,
+    lines: Vec<LineIndex>,
 }
 
 impl<'a> FilePositions<'a> {
     fn of(checked: &'a impl FindingReport) -> FilePositions<'a> {
         let files = checked.files();
-        let lines = files.iter().map(|f| Lines::of(&f.text)).collect();
+        let lines = files.iter().map(|f| LineIndex::new(&f.text)).collect();
         FilePositions { files, findings: checked.findings(), lines }
     }
 
@@ -59,7 +60,7 @@ impl<'a> FilePositions<'a> {
         match found {
             Some((file, lines)) => FileRegion {
                 file: own_name(&file.name),
-                region: lines.region(&file.text, place.span),
+                region: region(lines, &file.text, place.span),
             },
             None => FileRegion { file: String::new(), region: Region::default() },
         }

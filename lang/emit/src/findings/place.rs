@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use springline_text::Span;
+use springline_text::{LineIndex, Span, floor_boundary};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Position {
@@ -24,35 +24,19 @@ impl Default for Region {
     }
 }
 
-/// Where the lines of a text begin.
-#[derive(Debug, Clone)]
-pub struct Lines {
-    starts: Vec<usize>,
+/// The stretch of a text, its offsets beyond the text or inside a character moved to the nearest place
+/// before.
+pub fn region(index: &LineIndex, text: &str, span: Span) -> Region {
+    let range = span.range();
+    Region { start: position(index, text, range.start), end: position(index, text, range.end) }
 }
 
-impl Lines {
-    pub fn of(text: &str) -> Lines {
-        let mut starts = vec![0];
-        starts.extend(text.match_indices('\n').map(|(i, _)| i + 1));
-        Lines { starts }
-    }
-
-    pub fn region(&self, text: &str, span: Span) -> Region {
-        let range = span.range();
-        Region { start: self.position(text, range.start), end: self.position(text, range.end) }
-    }
-
-    /// Offsets beyond the text, or inside a character, are moved to the nearest place before.
-    fn position(&self, text: &str, offset: usize) -> Position {
-        let mut offset = offset.min(text.len());
-        while !text.is_char_boundary(offset) {
-            offset -= 1;
-        }
-        let line = self.starts.partition_point(|s| *s <= offset).max(1);
-        let start = self.starts.get(line - 1).copied().unwrap_or(0);
-        let column = text.get(start..offset).map_or(0, |t| t.chars().count()) + 1;
-        Position { line, column }
-    }
+fn position(index: &LineIndex, text: &str, offset: usize) -> Position {
+    let offset = floor_boundary(text, offset);
+    let line = index.line_of(offset);
+    let start = index.line(line).map_or(0, |range| range.start);
+    let column = text.get(start..offset).map_or(0, |t| t.chars().count()) + 1;
+    Position { line: line + 1, column }
 }
 
 #[cfg(test)]
@@ -62,14 +46,24 @@ mod tests {
     #[test]
     fn columns_count_characters() {
         let text = "a\nnote \"\u{e9}\u{1f9b7}x\"\r\nb";
-        let lines = Lines::of(text);
+        let index = LineIndex::new(text);
         let x = text.find('x').unwrap();
-        let region = lines.region(text, Span::new(x, x + 1));
+        let region = region(&index, text, Span::new(x, x + 1));
         assert_eq!(region.start, Position { line: 2, column: 9 });
         assert_eq!(region.end, Position { line: 2, column: 10 });
-        let past = lines.region(text, Span::new(900, 900));
+        let past = region(&index, text, Span::new(900, 900));
         assert_eq!(past.start, Position { line: 3, column: 2 });
-        let inside = lines.region(text, Span::new(x - 2, x));
+        let inside = region(&index, text, Span::new(x - 2, x));
         assert_eq!(inside.start, Position { line: 2, column: 8 });
+    }
+
+    /// As an editor and the frame in the terminal count: a lone carriage return ends a line too.
+    #[test]
+    fn every_line_end_counts() {
+        let text = "a\rb\r\nc\nd";
+        let index = LineIndex::new(text);
+        let line_of =
+            |c| region(&index, text, Span::new(text.find(c).unwrap(), text.len())).start.line;
+        assert_eq!(['a', 'b', 'c', 'd'].map(line_of), [1, 2, 3, 4]);
     }
 }

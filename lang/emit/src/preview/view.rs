@@ -156,7 +156,7 @@ fn forces(case: &Case, phase: &Phase) -> Markup {
             @match force::table(phase, notation, &caption) {
                 Some(table) => (table),
                 None => p { (caption) ": no figures. "
-                    @if let Some(why) = &phase.insertion.refused { (wording::capital(&why.why)) "." } },
+                    @if let Some(why) = &phase.insertion.refused { (springline_text::capital(&why.why)) "." } },
             }
         }
     }

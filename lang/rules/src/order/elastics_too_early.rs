@@ -3,6 +3,7 @@
 use super::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::prelude::*;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
+use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
@@ -88,19 +89,6 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 finding = finding.fix(fix);
             }
             out.push(finding);
-        }
-    }
-}
-
-pub(super) fn capital(word: &str) -> String {
-    match word {
-        "class-2" => "Class II".to_owned(),
-        "class-3" => "Class III".to_owned(),
-        other => {
-            let mut chars = other.chars();
-            chars
-                .next()
-                .map_or(String::new(), |c| c.to_uppercase().collect::<String>() + chars.as_str())
         }
     }
 }

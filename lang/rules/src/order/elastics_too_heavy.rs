@@ -1,8 +1,8 @@
 //! More pull a side than teeth and wires bear.
 
 use super::bands::{OUNCE_G, side_g};
-use super::elastics_too_early::capital;
 use crate::prelude::*;
+use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",

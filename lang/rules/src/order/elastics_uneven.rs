@@ -1,9 +1,9 @@
 //! Elastics that pull harder on one side.
 
 use super::bands::OUNCE_G;
-use super::elastics_too_early::capital;
 use crate::prelude::*;
 use springline_model::case::{ElasticRun, ElasticsKind};
+use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-uneven",

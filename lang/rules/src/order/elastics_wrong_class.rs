@@ -1,9 +1,9 @@
 //! Elastics that pull the wrong way for the bite.
 
-use super::elastics_too_early::capital;
 use crate::prelude::*;
 use springline_finding::Fix;
 use springline_model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
+use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-wrong-class",

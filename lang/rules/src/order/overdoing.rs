@@ -1,9 +1,9 @@
 //! Pulling on when there is nothing left to pull.
 
-use super::elastics_too_early::capital;
 use crate::prelude::*;
 use springline_model::case::{ElasticsKind, Overjet, say_overjet};
 use springline_model::step::Term;
+use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/overdoing",

@@ -53,7 +53,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     caution.why
                 ));
             }
-            if let Some(fix) = lighter(judged, &view, coil.act, warn) {
+            if let Some(fix) = lighter(judged, coil.act, warn) {
                 finding = finding.fix(fix);
             }
             list.push(Candidate::new(view.side(), force / limit, finding));
@@ -63,16 +63,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The strongest open coil in stock below the limit, as a statement.
-fn lighter(
-    judged: &RuleContext<'_>,
-    view: &StepView<'_>,
-    act: &Act,
-    warn: f64,
-) -> Option<springline_finding::Fix> {
+fn lighter(judged: &RuleContext<'_>, act: &Act, warn: f64) -> Option<springline_finding::Fix> {
     use springline_model::stock::CoilKind;
     let words = judged.words();
     let ActKind::OpenCoil { first, second, .. } = &act.kind else { return None };
-    let _ = view;
     let stock = judged.case.house.coils.values().filter(|c| c.kind == CoilKind::Open);
     let (force, pressed, name) = stock
         .filter(|c| c.force.is_some_and(|f| grams(f) <= warn))
