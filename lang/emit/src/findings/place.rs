@@ -48,9 +48,9 @@ mod tests {
         let text = "a\nnote \"\u{e9}\u{1f9b7}x\"\r\nb";
         let index = LineIndex::new(text);
         let x = text.find('x').unwrap();
-        let region = region(&index, text, Span::new(x, x + 1));
-        assert_eq!(region.start, Position { line: 2, column: 9 });
-        assert_eq!(region.end, Position { line: 2, column: 10 });
+        let at_x = region(&index, text, Span::new(x, x + 1));
+        assert_eq!(at_x.start, Position { line: 2, column: 9 });
+        assert_eq!(at_x.end, Position { line: 2, column: 10 });
         let past = region(&index, text, Span::new(900, 900));
         assert_eq!(past.start, Position { line: 3, column: 2 });
         let inside = region(&index, text, Span::new(x - 2, x));
