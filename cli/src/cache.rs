@@ -20,9 +20,9 @@ use serde::{Deserialize, Serialize};
 use springline_lang::lower::Library as _;
 
 use crate::args::StoringArgs;
-use crate::cases::LONG_WORK;
 use crate::files::Input;
 use crate::house_cache::{CaseLibrary, HouseAnswer};
+use crate::progress::LONG_WORK;
 
 /// Form of the entries.
 const FORM: &str = "springline check 1";

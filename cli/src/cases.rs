@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use jiff::civil::Date;
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::Checked;
@@ -125,21 +124,6 @@ pub fn listed(paths: &[PathBuf]) -> Result<Listed, Problem> {
         crate::tell!("{left_out}");
     }
     Ok(Listed { problems, passed: found.passed_over(), plans: found.plans })
-}
-
-/// Minimum number of cases for a progress bar and for caching.
-pub const LONG_WORK: usize = 8;
-
-/// On standard error, and only where that is a terminal.
-pub fn progress(cases: usize) -> ProgressBar {
-    if cases < LONG_WORK {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(cases as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} cases, {eta} left") {
-        bar.set_style(style);
-    }
-    bar
 }
 
 /// Of a text's content: any change in it is another plan.

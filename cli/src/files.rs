@@ -207,3 +207,15 @@ mod tests {
         assert_eq!(fs::read_to_string(&path).unwrap(), "ours\n");
     }
 }
+
+/// A file of that name, small and capital letters counting as the same: on many disks they are.
+pub fn there_already(path: &Path) -> Option<PathBuf> {
+    if path.symlink_metadata().is_ok() {
+        return Some(path.to_path_buf());
+    }
+    let name = path.file_name()?.to_string_lossy().to_lowercase();
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let entries = fs::read_dir(folder).ok()?.flatten();
+    let same = |e: &fs::DirEntry| e.file_name().to_string_lossy().to_lowercase() == name;
+    entries.into_iter().find(same).map(|e| e.path())
+}

@@ -8,12 +8,12 @@ use springline_lang::{CheckOptions, Checked, Checker};
 use std::cell::RefCell;
 
 use crate::cache::Cache;
-use crate::cases;
 use crate::charts::Charts;
 use crate::files::{self, Input};
 use crate::find::PlanFile;
 use crate::house_cache::{CaseLibrary, HouseCache};
 use crate::problem::Problem;
+use crate::progress::progress;
 
 /// Files per batch: enough that no core idles, few enough for memory.
 const BATCH: usize = 512;
@@ -38,17 +38,17 @@ pub fn each<T: Send>(
     mut take: impl FnMut(Result<T, Problem>),
 ) {
     let run = Run { today, shelf: HouseCache::default(), charts: Charts::of(plans) };
-    let progress = cases::progress(plans.len());
+    let bar = progress(plans.len());
     for batch in plans.chunks(BATCH) {
         let one = |plan: &PlanFile| {
             let result = work(&run, plan);
-            progress.inc(1);
+            bar.inc(1);
             result
         };
         let results: Vec<Result<T, Problem>> = batch.par_iter().map(one).collect();
-        progress.suspend(|| results.into_iter().for_each(&mut take));
+        bar.suspend(|| results.into_iter().for_each(&mut take));
     }
-    progress.finish_and_clear();
+    bar.finish_and_clear();
 }
 
 /// Checks every file, or takes over what the cache has of it, and makes something of each on the thread

@@ -17,6 +17,7 @@ mod near;
 mod output;
 mod preview;
 mod problem;
+mod progress;
 mod render;
 mod report_cache;
 mod today;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use springline_lang::charts;
 use walkdir::WalkDir;
 
-use crate::files::{self, EXTENSION};
+use springline_lsp::practice_files::{EXTENSION, head};
 
 /// Files looked into at most, and named at most.
 const LOOKED_AT: usize = 2000;
@@ -31,7 +31,7 @@ pub fn near(path: &Path) -> Vec<PathBuf> {
     for plan in plans {
         let own = plan.file_stem().map(|s| s.to_string_lossy().to_lowercase()).unwrap_or_default();
         let is_chart = || {
-            let text = files::head(&plan).unwrap_or_default();
+            let text = head(&plan).unwrap_or_default();
             charts::chart(&text).is_some_and(|(chart, _)| chart.to_lowercase() == stem)
         };
         let rank = match () {

@@ -19,7 +19,7 @@ use tower_lsp::ls_types::{
 };
 
 use crate::document::Document;
-use crate::owner::{Owner, OwnerMessage, Snapshots};
+use crate::owner_message::{Owner, OwnerMessage, Snapshots};
 use crate::session::Session;
 use crate::settings::Settings;
 

@@ -7,12 +7,16 @@
 
 mod analysis;
 mod convert;
+mod disk_texts;
 mod document;
+mod drawn;
 mod facts;
 pub mod features;
 mod front;
+mod habits_cache;
 mod lifecycle;
 mod owner;
+mod owner_message;
 mod pages;
 pub mod position;
 pub mod practice_files;
@@ -32,12 +36,13 @@ use tower_lsp::LspService;
 
 use crate::analysis::{Analysis, RefreshRequests};
 use crate::front::Front;
-use crate::owner::{Documents, Owner};
+use crate::owner::Documents;
+use crate::owner_message::Owner;
 use crate::server::Server;
 use crate::session::Session;
 
+pub use drawn::previewed;
 pub use facts::Facts;
-pub use server::previewed;
 
 /// Serves one client until it says `exit` or closes its end. The process's exit code: 0 after
 /// `shutdown`, 1 without.

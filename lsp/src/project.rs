@@ -1,78 +1,23 @@
 //! All plans of a project: open documents, and files on disk.
 
-use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-use std::time::SystemTime;
+use std::sync::Arc;
 
+use springline_lang::syntax::Parse;
 use springline_lang::syntax::ast::{CaseLine, PracticeLine, StatementKind};
-use springline_lang::syntax::{Parse, parse};
-use springline_lang::text::FileId;
-use tower_lsp::ls_types::{SymbolInformation, Uri};
+use tower_lsp::ls_types::SymbolInformation;
 
 use crate::convert::symbol;
+pub use crate::disk_texts::ProjectText;
 use crate::features::symbols::outline;
-use crate::owner::Snapshots;
-use crate::position::{Encoding, Positions};
-use crate::practice_files::{EXTENSION, read_file};
+use crate::owner_message::Snapshots;
+use crate::practice_files::EXTENSION;
 use crate::session::Session;
 use crate::snapshot::Snapshot;
 use springline_lang::text::LineIndex;
 
-/// Texts kept in memory at most.
-const MOST_KEPT: usize = 256;
-
 /// Folders below another gone into: a house further up is not found from there.
 pub const LEVELS: usize = 16;
-
-/// One text of the project, read.
-#[derive(Debug, Clone)]
-pub struct ProjectText {
-    pub uri: Uri,
-    /// Set where it is open.
-    pub version: Option<i32>,
-    pub path: Option<PathBuf>,
-    pub parse: Arc<Parse>,
-    pub index: Arc<LineIndex>,
-}
-
-impl ProjectText {
-    pub fn positions(&self, encoding: Encoding) -> Positions<'_> {
-        Positions::new(&self.parse.source, &self.index, encoding)
-    }
-}
-
-/// By path: the file's date and size when it was read.
-type ProjectTexts = HashMap<PathBuf, (Option<SystemTime>, u64, ProjectText)>;
-
-/// Texts read from disk for a search, kept while their file's date and size stay the same.
-#[derive(Debug, Default)]
-pub struct DiskTexts {
-    kept: Mutex<ProjectTexts>,
-}
-
-impl DiskTexts {
-    fn read(&self, path: &Path) -> Option<ProjectText> {
-        let metadata = std::fs::metadata(path).ok()?;
-        let (modified, len) = (metadata.modified().ok(), metadata.len());
-        if let Some((at, size, text)) = self.lock().get(path)
-            && (*at, *size) == (modified, len)
-        {
-            return Some(text.clone());
-        }
-        let text = text(path, read_file(path).ok()?)?;
-        let mut kept = self.lock();
-        if kept.len() >= MOST_KEPT {
-            kept.clear();
-        }
-        kept.insert(path.to_path_buf(), (modified, len, text.clone()));
-        Some(text)
-    }
-
-    fn lock(&self) -> MutexGuard<'_, ProjectTexts> {
-        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-}
 
 /// A document as the editor has it.
 pub fn open_text(snapshot: &Snapshot) -> ProjectText {
@@ -83,17 +28,6 @@ pub fn open_text(snapshot: &Snapshot) -> ProjectText {
         parse: snapshot.reading().read.parse.clone(),
         index: Arc::new(snapshot.index().clone()),
     }
-}
-
-/// A text from disk, read.
-pub fn text(path: &Path, source: String) -> Option<ProjectText> {
-    Some(ProjectText {
-        uri: Uri::from_file_path(path)?,
-        version: None,
-        path: Some(path.to_path_buf()),
-        index: Arc::new(LineIndex::new(&source)),
-        parse: Arc::new(parse(FileId(0), &source)),
-    })
 }
 
 /// Every plan in a folder and so many below it, in a stable order. What cannot be looked into is named. A

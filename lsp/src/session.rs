@@ -9,11 +9,12 @@ use tower_lsp::ls_types::{
 };
 
 use crate::analysis::{PublishedChecks, Publisher, Revisions};
+use crate::disk_texts::DiskTexts;
+use crate::drawn::Drawn;
+use crate::habits_cache::HabitsCache;
 use crate::pages::Pages;
 use crate::position::Encoding;
 use crate::practice_files::Disk;
-use crate::project::DiskTexts;
-use crate::server::{Drawn, KeptHabits};
 use crate::settings::Settings;
 
 /// Client capabilities that change what the server sends.
@@ -147,7 +148,7 @@ pub struct Session {
     pub disk: Disk,
     pub shelved: DiskTexts,
     pub drawn: Drawn,
-    pub habits: KeptHabits,
+    pub habits: HabitsCache,
     pub pages: Pages,
     pub currents: Revisions,
     pub publisher: Arc<Publisher>,

@@ -7,7 +7,6 @@ use std::process::ExitCode;
 use rayon::prelude::*;
 use springline_demo as demo;
 
-use crate::cases;
 use crate::files;
 use crate::problem::Problem;
 use crate::today::today;
@@ -29,7 +28,7 @@ pub fn run(folder: &Path, seed: u64, patients: u32) -> Result<ExitCode, Problem>
     }
     fs::create_dir_all(&inside).map_err(|e| Problem::unwritable(&inside, &e))?;
     files::write(&house, demo::house().as_bytes())?;
-    let progress = cases::progress(patients as usize);
+    let progress = crate::progress::progress(patients as usize);
     (0..patients).into_par_iter().try_for_each(|number| {
         let case = demo::case(seed, number, today);
         progress.inc(1);

@@ -1,7 +1,6 @@
 //! `springline new CHART`: writes a case file from a few answers.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::Arc;
 
@@ -29,7 +28,7 @@ pub fn run(new: &NewArgs) -> Result<ExitCode, Problem> {
     let folder = new.folder.clone().unwrap_or_default();
     let chart = new.chart.clone().unwrap_or_default();
     let path = folder.join(format!("{}.{}", stem(&chart), files::EXTENSION));
-    if let Some(there) = there_already(&path) {
+    if let Some(there) = files::there_already(&path) {
         return Err(Problem::usage(
             format!("{} already exists.", there.display()),
             "Choose another chart reference, or edit that file.",
@@ -110,18 +109,6 @@ fn practice(new: &NewArgs, library: &Folders) -> Result<Option<(String, Arc<Hous
             format!("`springline check {shown}` says why."),
         )),
     }
-}
-
-/// A file of that name, small and capital letters counting as the same: on many disks they are.
-pub fn there_already(path: &Path) -> Option<PathBuf> {
-    if path.symlink_metadata().is_ok() {
-        return Some(path.to_path_buf());
-    }
-    let name = path.file_name()?.to_string_lossy().to_lowercase();
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let entries = fs::read_dir(folder).ok()?.flatten();
-    let same = |e: &fs::DirEntry| e.file_name().to_string_lossy().to_lowercase() == name;
-    entries.into_iter().find(same).map(|e| e.path())
 }
 
 fn arches(new: &NewArgs) -> Vec<Arch> {

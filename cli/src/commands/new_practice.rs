@@ -68,7 +68,7 @@ fn and_are(flags: &[String]) -> String {
 
 /// Nothing that is there is written over, whatever the case of its letters.
 fn free(path: &Path) -> Result<(), Problem> {
-    if let Some(there) = super::new::there_already(path) {
+    if let Some(there) = crate::files::there_already(path) {
         return Err(Problem::usage(
             format!("{} already exists.", there.display()),
             "Choose another name, or edit that file.",

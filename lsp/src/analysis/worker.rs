@@ -10,7 +10,7 @@ use tokio::runtime::Handle;
 use super::mailbox::Mailbox;
 use super::publisher::CheckStage;
 use crate::convert::diagnostic;
-use crate::owner::{Owner, OwnerMessage};
+use crate::owner_message::{Owner, OwnerMessage};
 use crate::snapshot::Snapshot;
 
 /// How long the mechanics may take before the language's findings are shown without them. Most checks

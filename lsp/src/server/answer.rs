@@ -10,7 +10,7 @@ use tower_lsp::ls_types::Uri;
 
 use crate::facts::Facts;
 use crate::front::{REQUEST_CONTEXT, content_modified};
-use crate::owner::Snapshots;
+use crate::owner_message::Snapshots;
 use crate::snapshot::{Reading, Snapshot};
 
 /// The documents as this request is to see them.

@@ -1,10 +1,9 @@
 //! Caches the habits of the plans around a document; updated in the background, so that completion never
 //! waits for it.
 
-use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant, SystemTime};
+use std::sync::Arc;
+use std::time::SystemTime;
 
 use springline_lang::lower::used;
 use springline_lang::syntax::{FileKind, SIZE_LIMIT, parse};
@@ -19,15 +18,6 @@ const PLANS: usize = 60;
 
 /// Files of a folder that are looked at to find those.
 const FILES: usize = 2000;
-
-/// So long they are taken for what they were.
-const AGE: Duration = Duration::from_secs(120);
-
-/// By folder and practice file: the time of counting, and the counts.
-#[derive(Debug, Default)]
-pub struct KeptHabits {
-    kept: Mutex<HashMap<(PathBuf, String), (Instant, Arc<Habits>)>>,
-}
 
 /// What a menu at this place should know of the practice.
 pub fn of(view: &DocumentView, offset: usize) -> Arc<Habits> {
@@ -44,21 +34,13 @@ pub fn of(view: &DocumentView, offset: usize) -> Arc<Habits> {
     let folder = path.parent().unwrap_or(path).to_path_buf();
     let house = used(&view.reading.read.parse).map(|u| u.name).unwrap_or_default();
     let key = (folder, house);
-    let lock = || session.habits.kept.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((at, known)) = lock().get(&key)
-        && at.elapsed() < AGE
-        && known.today == today
-    {
-        return known.clone();
+    if let Some(known) = session.habits.known(&key, today) {
+        return known;
     }
     let mut habits = counted(&key.0, path, &key.1);
     habits.today = today;
     let habits = Arc::new(habits);
-    let mut kept = lock();
-    if kept.len() >= 16 {
-        kept.clear();
-    }
-    kept.insert(key, (Instant::now(), habits.clone()));
+    session.habits.keep(key, habits.clone());
     habits
 }
 

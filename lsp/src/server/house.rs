@@ -8,10 +8,11 @@ use tower_lsp::ls_types::*;
 
 use super::answer::DocumentView;
 use super::house_users::{HouseUsers, beside};
-use super::naming::{refused, whole};
+use super::refusal::{refused, whole};
 use crate::convert::edit;
 use crate::features::names;
-use crate::owner::{Snapshots, path_of};
+use crate::owner::path_of;
+use crate::owner_message::Snapshots;
 use crate::practice_files::EXTENSION;
 use crate::project;
 use crate::session::Session;

@@ -12,7 +12,7 @@ use springline_lang::text::FileId;
 use tower_lsp::ls_types::Uri;
 
 use crate::features::names::{self, QualifiedName, Scope};
-use crate::owner::Snapshots;
+use crate::owner_message::Snapshots;
 use crate::practice_files::{EXTENSION, read_file};
 use crate::project::{self, ProjectText};
 use crate::session::Session;
@@ -95,7 +95,10 @@ impl<'a> HouseUsers<'a> {
 
     /// The text at a path, open or not.
     pub fn text(&self, path: &Path) -> Option<ProjectText> {
-        self.open.get(path).cloned().or_else(|| project::text(path, read_file(path).ok()?))
+        self.open
+            .get(path)
+            .cloned()
+            .or_else(|| crate::disk_texts::text(path, read_file(path).ok()?))
     }
 
     /// Every plan that could use a practice file in that folder and contains that word.
@@ -108,7 +111,7 @@ impl<'a> HouseUsers<'a> {
         for path in found.iter().filter(|path| !self.open.contains_key(*path)) {
             match read_file(path) {
                 Ok(source) if source.contains(word) => {
-                    out.texts.extend(project::text(path, source));
+                    out.texts.extend(crate::disk_texts::text(path, source));
                 }
                 Ok(_) => {}
                 Err(_) if lacks(path, word) => {}

@@ -11,6 +11,7 @@ mod naming;
 mod pieces;
 mod preview;
 mod progress;
+mod refusal;
 mod resolve;
 mod welcome;
 
@@ -27,15 +28,13 @@ use crate::analysis::{CheckStage, Revision};
 use crate::convert::{completion, diagnostic, symbol, token};
 use crate::features;
 use crate::front::content_modified;
-use crate::owner::Owner;
+use crate::owner_message::Owner;
 use crate::project;
 use crate::session::{ClientFeatures, Negotiated, Session};
 use crate::settings::Settings;
 use answer::{CheckDepth, current, on, snapshots};
 use colours::Colours;
-pub use habits::KeptHabits;
 use pieces::{colours, folding, formatting_edits, inlay, stamped};
-pub use preview::{Drawn, previewed};
 use welcome::roots;
 
 /// How long an asked-for list of diagnostics waits for the mechanics, where the client can be told to ask

@@ -4,12 +4,13 @@ use std::path::PathBuf;
 
 use springline_lang::lower::{Used, used};
 use springline_lang::syntax::Parse;
-use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
+use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::*;
 
 use super::answer::DocumentView;
 use super::house;
 use super::house_users::{HouseUsers, Users};
+use super::refusal::whole;
 use crate::convert::edit;
 use crate::features::mentions;
 use crate::features::names::{self, QualifiedName, Scope, Use};
@@ -193,22 +194,3 @@ pub fn rename(view: &DocumentView, position: Position, new: &str) -> Result<Opti
     }
     Ok(Some(edit::workspace(files, view.snapshot.session.client_features())))
 }
-
-/// Refuses where some plan could not be looked at.
-pub(super) fn whole(users: &Users, name: &str) -> Result<()> {
-    let Some(first) = users.missed.first() else { return Ok(()) };
-    let more = match users.missed.len() {
-        1 => String::new(),
-        n => format!(" and {} more", n - 1),
-    };
-    Err(refused(format!(
-        "Nothing has been renamed: it is unknown whether `{name}` occurs in {first}{more}."
-    )))
-}
-
-pub(super) fn refused(message: String) -> Error {
-    Error { code: ErrorCode::ServerError(REFUSED), message: message.into(), data: None }
-}
-
-/// A request that is understood and not carried out (Language Server Protocol 3.17, `RequestFailed`).
-const REFUSED: i64 = -32803;

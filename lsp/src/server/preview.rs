@@ -1,17 +1,16 @@
 //! `springline/preview`: a custom request, for editors that show the drawing beside the text.
 
-use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
-use springline_emit::preview::{PreviewChoice, Previewed, held, is_drawable, page, view};
-use springline_lang::syntax::FileKind;
-use springline_lang::{Checked, step_at};
+use springline_emit::preview::{PreviewChoice, held, page, view};
+use springline_lang::step_at;
 use tower_lsp::jsonrpc::Result;
-use tower_lsp::ls_types::{Position, TextDocumentIdentifier, Uri};
+use tower_lsp::ls_types::{Position, TextDocumentIdentifier};
 
 use super::Server;
 use super::answer::{CheckDepth, on};
+use crate::drawn::previewed;
 
 #[derive(Debug, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -29,39 +28,6 @@ pub struct Params {
 pub struct Preview {
     pub version: i32,
     pub html: String,
-}
-
-/// Of each document shown, the last text that could be drawn whole.
-#[derive(Debug, Default)]
-pub struct Drawn {
-    kept: Mutex<HashMap<String, Arc<Checked>>>,
-}
-
-/// Documents remembered at most.
-const KEPT: usize = 16;
-
-impl Drawn {
-    /// What is shown of a document: it as it is, unless a line of it cannot be read just now.
-    fn of(&self, uri: &Uri, checked: &Arc<Checked>) -> Arc<Checked> {
-        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        if !is_drawable(&previewed(checked)) {
-            return kept.get(uri.as_str()).unwrap_or(checked).clone();
-        }
-        if kept.len() >= KEPT && !kept.contains_key(uri.as_str()) {
-            kept.clear();
-        }
-        kept.insert(uri.as_str().to_owned(), checked.clone());
-        checked.clone()
-    }
-}
-
-/// What the page is made of.
-pub fn previewed(checked: &Checked) -> Previewed<'_> {
-    Previewed {
-        course: checked.course(),
-        findings: &checked.findings,
-        is_practice_file: checked.parse.kind == FileKind::House,
-    }
 }
 
 impl Server {

@@ -3,7 +3,8 @@
 use tower_lsp::ls_types::*;
 
 use super::Server;
-use crate::owner::{OwnerMessage, path_of};
+use crate::owner::path_of;
+use crate::owner_message::OwnerMessage;
 use crate::practice_files::EXTENSION;
 use crate::settings::Settings;
 

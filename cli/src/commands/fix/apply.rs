@@ -4,31 +4,18 @@
 use std::path::Path;
 use std::process::ExitCode;
 
-use jiff::civil::Date;
 use springline_emit::findings;
 use springline_lang::finding::{Code, Finding, Fix, Severity};
 use springline_lang::fixes::only_safe;
 use springline_lang::text::{FileId, Span};
-use springline_lang::{CheckOptions, Checked, Checker, SourceText};
+use springline_lang::{Checked, SourceText};
 
+use super::desk::Desk;
 use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
 use crate::files::{self, Input};
 use crate::problem::Problem;
-
-/// What every fix is tried and applied with.
-pub struct Desk {
-    pub checker: Checker,
-    pub today: Date,
-    pub colour: bool,
-}
-
-impl Desk {
-    pub fn options(&self) -> CheckOptions {
-        CheckOptions { today: Some(self.today) }
-    }
-}
 
 /// The fixes of these names; nothing is written unless all of them are offered for the file as it is.
 pub fn chosen(

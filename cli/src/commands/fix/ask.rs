@@ -7,7 +7,8 @@ use std::process::ExitCode;
 
 use springline_lang::finding::{Code, Finding};
 
-use super::apply::{Desk, EditedText, OfferedFix};
+use super::apply::{EditedText, OfferedFix};
+use super::desk::Desk;
 use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;

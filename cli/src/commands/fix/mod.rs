@@ -2,6 +2,7 @@
 
 mod apply;
 mod ask;
+mod desk;
 mod sheet;
 mod show;
 
@@ -34,7 +35,7 @@ pub fn run(fix: &FixArgs, args: &Args) -> Result<ExitCode, Problem> {
             "Name the file; without --apply, --all-safe and --ask its fixes are only shown.",
         ));
     }
-    let mut desk = apply::Desk { checker: Checker::new(), today, colour: colour(args) };
+    let mut desk = desk::Desk { checker: Checker::new(), today, colour: colour(args) };
     if fix.ask || !fix.apply.is_empty() {
         let Some(path) = one else {
             return Err(Problem::usage(

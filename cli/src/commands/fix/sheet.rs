@@ -6,7 +6,7 @@ use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::fixes::{Budget, NOT_TRIED};
 use springline_lang::text::FileId;
 
-use super::apply::Desk;
+use super::desk::Desk;
 use crate::files::Input;
 
 /// Budget of trials. Fixes beyond it are not offered, because they were not validated.
