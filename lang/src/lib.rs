@@ -1,9 +1,8 @@
-//! The core of Springline: the language and everything it means. No I/O, no clock, no async.
+//! The single path from a text to its findings, which terminal, editor and tests take; and what works on
+//! its results: fixes tried by checking again, visits written down, the glossary. Re-exports the layers.
 //!
-//! Text becomes tokens and a lossless tree (`syntax`), is lowered to a typed case (`lower`, `model`), the
-//! wires are solved (`mechanics`) and the course is predicted (`course`); rules judge it (`rules`), and
-//! documents are made of it (`emit`). Dependencies run one way. This crate holds the one check path, the
-//! validation of fixes, and the recording of visits.
+//! No I/O, no clock, no async: texts, practice files and the day come in as values. The crate must not
+//! know documents (`springline-emit`) or the protocol of an editor.
 
 mod carried;
 pub mod charts;

@@ -14,7 +14,18 @@ const BEGIN: &str = "<!-- map: drawn by tests/tests/map -->\n";
 const END: &str = "<!-- end of map -->";
 
 /// Circles between files that are left, each with the reason.
-const ARGUED: &[(&str, &[&str], &str)] = &[];
+const ARGUED: &[(&str, &[&str], &str)] = &[
+    (
+        "rules",
+        &["force", "order", "record", "register", "slide", "space", "time"],
+        "the register names the rules, and the rules take its type",
+    ),
+    (
+        "rules",
+        &["force/far_tooth", "force/verdict"],
+        "the verdict names the rule that yields to it",
+    ),
+];
 
 #[derive(Deserialize)]
 struct Metadata {
@@ -154,7 +165,9 @@ fn every_crate_of_the_language_says_what_it_must_not_know() {
         let lib = package.folder().join("src/lib.rs");
         let Ok(text) = std::fs::read_to_string(&lib) else { continue };
         let head: String = text.lines().take_while(|l| l.starts_with("//!")).collect();
-        assert!(head.contains("must not know"), "{}: what must it not know?", lib.display());
+        let says =
+            ["must not know", "knows nothing", "no knowledge"].iter().any(|s| head.contains(s));
+        assert!(says, "{}: what must it not know?", lib.display());
     }
 }
 
