@@ -14,7 +14,6 @@ use crate::owner_message::Snapshots;
 use crate::practice_files::EXTENSION;
 use crate::session::Session;
 use crate::snapshot::Snapshot;
-use springline_lang::text::LineIndex;
 
 /// Folders below another gone into: a house further up is not found from there.
 pub const LEVELS: usize = 16;
