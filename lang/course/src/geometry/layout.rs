@@ -1,20 +1,20 @@
 //! Positions of crowns and brackets along the arch line.
 //!
 //! - **Neighbours**: centres are the mean of the crown widths apart; an entered width takes precedence
-//! over the textbook's.
+//!   over the textbook's.
 //! - **Crowding**: where crowns overlap, crowded centres move together by 0.35 of the contact
-//! displacement, at most 1.2 mm, and brackets stay 0.9 mm apart (the model of crowding with which the
-//! labelled arches of `lang/docs/limits.md` were made; the 0.35 is a guess).
+//!   displacement, at most 1.2 mm, and brackets stay 0.9 mm apart (the model of crowding with which the
+//!   labelled arches of `lang/docs/limits.md` were made; the 0.35 is a guess).
 //! - **A gap or space** that was entered, measured or predicted takes precedence over all that.
 //! - **An absent tooth** without a known gap leaves a space that depends on its kind. An extracted one
-//! leaves its crown's width, the width of the extraction site until the neighbours are moved. So does an
-//! unerupted one: it is still to come, and its predecessor or the arch keeps its place. A missing one
-//! (never formed, or lost at an unknown time) leaves nothing: neighbours drift together, and an existing
-//! gap is what a clinician notices first and enters (common practice, no source).
+//!   leaves its crown's width, the width of the extraction site until the neighbours are moved. So does an
+//!   unerupted one: it is still to come, and its predecessor or the arch keeps its place. A missing one
+//!   (never formed, or lost at an unknown time) leaves nothing: neighbours drift together, and an existing
+//!   gap is what a clinician notices first and enters (common practice, no source).
 //! - **The midline** is the contact between the last tooth of the right side and the first of the left.
-//! Spaces of absent teeth there are on their own sides; remaining overlap or gap is shared by the widths.
+//!   Spaces of absent teeth there are on their own sides; remaining overlap or gap is shared by the widths.
 //! - **Brackets** without a width in the practice file: 4 mm for a tube, 2.5 mm on lower incisors, 3 mm
-//! elsewhere (common practice, no source).
+//!   elsewhere (common practice, no source).
 
 use std::collections::{BTreeMap, BTreeSet};
 
