@@ -190,6 +190,18 @@ pub fn replace(path: &Path, read_before: &Input, text: &[u8]) -> Result<(), Prob
     write(path, text)
 }
 
+/// A file of that name, small and capital letters counting as the same: on many disks they are.
+pub fn there_already(path: &Path) -> Option<PathBuf> {
+    if path.symlink_metadata().is_ok() {
+        return Some(path.to_path_buf());
+    }
+    let name = path.file_name()?.to_string_lossy().to_lowercase();
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let entries = fs::read_dir(folder).ok()?.flatten();
+    let same = |e: &fs::DirEntry| e.file_name().to_string_lossy().to_lowercase() == name;
+    entries.into_iter().find(same).map(|e| e.path())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -206,16 +218,4 @@ mod tests {
         assert!(replace(&path, &read(&path).unwrap(), b"ours\n").is_ok());
         assert_eq!(fs::read_to_string(&path).unwrap(), "ours\n");
     }
-}
-
-/// A file of that name, small and capital letters counting as the same: on many disks they are.
-pub fn there_already(path: &Path) -> Option<PathBuf> {
-    if path.symlink_metadata().is_ok() {
-        return Some(path.to_path_buf());
-    }
-    let name = path.file_name()?.to_string_lossy().to_lowercase();
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let entries = fs::read_dir(folder).ok()?.flatten();
-    let same = |e: &fs::DirEntry| e.file_name().to_string_lossy().to_lowercase() == name;
-    entries.into_iter().find(same).map(|e| e.path())
 }

@@ -17,14 +17,17 @@ pub mod page;
 mod plan_fix;
 mod record;
 pub mod register;
+pub mod rule;
 pub mod slide;
 mod space;
+mod support;
 mod time;
 mod view;
 mod words;
 
 pub use plan_fix::{PlanFix, Trees};
-pub use register::{FAMILIES, Rule, rule};
+pub use register::{FAMILIES, rule};
+pub use rule::Rule;
 
 use jiff::civil::Date;
 
@@ -37,7 +40,7 @@ mod prelude {
     pub(crate) use super::lighter_wire::{self, lighter_wire_fixes};
     pub use super::merge_per_arch::{Candidate, merge_per_arch};
     pub(super) use super::plan_fix;
-    pub use super::register::{Judges, Rule, ToothFigure, Unsaid};
+    pub use super::rule::{Judges, Rule, ToothFigure, Unsaid};
     pub use super::view::{StepView, current_stand, described, sizes_mm, width_mm};
     pub use super::words::{
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,

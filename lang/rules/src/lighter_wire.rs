@@ -5,9 +5,9 @@
 //! (`fixes.rs`); here only what cannot help is left away.
 
 use super::RuleContext;
-use super::order::strength::{is_rigid_alloy, rigidity};
 use super::view::{StepView, width_mm};
 use super::words::tenth;
+use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_finding::Fix;
 use springline_model::Wire;
 use springline_model::departure::end_text;
@@ -51,10 +51,10 @@ pub fn lighter(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         let name = &full.iter().rfind(|(r, w)| *r < own && !w.section.is_round())?.1.name;
         return judged
             .fix(format!("{name} in {}", view.step.name))
-            .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
+            .set_clause(view.arch, view.step, ClauseKind::Wire, name)
             .done();
     }
-    let usual = super::force::lightest_in_drawer(judged)
+    let usual = crate::support::drawer::lightest_in_drawer(judged)
         .map(|w| w.name.clone())
         .filter(|n| flexible(judged, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));
     let name = usual.or_else(|| {
@@ -150,7 +150,7 @@ pub fn ends(view: &StepView<'_>) -> String {
 /// The first wire: the lightest goes in first, then the one that was planned.
 fn split_first(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let heavy = view.step.wire.names();
-    let light = super::force::lightest_in_drawer(judged)?;
+    let light = crate::support::drawer::lightest_in_drawer(judged)?;
     if rigidity(view.wire()) < rigidity_of(judged, &light.name)? * 1.05
         || view.wire().tandem.is_some()
     {

@@ -1,10 +1,8 @@
 //! The register of all clinical rules, by family.
 
-use super::RuleContext;
-use super::page::RulePage;
+pub use super::rule::Rule;
 use super::view::StepView;
-use springline_finding::{Finding, Severity};
-use springline_model::limits::Limit;
+use springline_finding::Severity;
 
 /// The families, in the order of the reference page.
 pub const FAMILIES: &[(&str, &str)] = &[
@@ -19,88 +17,12 @@ pub const FAMILIES: &[(&str, &str)] = &[
     ("record", "what was recorded at visits"),
 ];
 
-/// One rule of the trade.
-pub struct Rule {
-    /// `family/fault`; reads well after "accept".
-    pub code: &'static str,
-    /// The heaviest it can be.
-    pub severity: Severity,
-    /// The text of its page, the file of the same name beside it; [`Rule::page`] reads it.
-    pub page: &'static str,
-    pub check: fn(&RuleContext<'_>, &mut Vec<Finding>),
-    /// The figure of a tooth that it judges; every rule of the forces says one.
-    pub figure: Option<ToothFigure>,
-    /// Rules that say it better: of a step they speak of as gravely, this one is silent ([`Rule::yields`]).
-    pub yields_to: &'static [&'static str],
-    /// How gravely it speaks of a step, where other rules yield to it.
-    pub verdict: Option<fn(&StepView<'_>) -> Option<Severity>>,
-}
-
-/// A figure of a tooth under a wire.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ToothFigure {
-    pub judges: Judges,
-    pub unsaid: Unsaid,
-}
-
-/// Which figure it is. The recomputed plan says the same one of a fix: "then 43 g on 12".
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Judges {
-    /// Force when the wire goes in.
-    Peak,
-    /// Force after 0.2 mm of tooth movement.
-    Delivered,
-    /// The part of it that intrudes.
-    Intrusion,
-    /// Force after 0.5 mm of tooth movement.
-    Sustained,
-    /// The largest couple after 0.2 mm of tooth movement.
-    Couple,
-    /// What a stiff wire has left to remove, in the unit of the finding; of any other, the force after 0.2 mm.
-    LeftOver,
-    /// The degrees of torque that arrive.
-    Torque,
-    /// No single force on a tooth: the rule's own text about its fix is used.
-    NoForce,
-}
-
-/// How a finding is known to be no worse than before, where a graver one had left it unsaid.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Unsaid {
-    /// Its figure was past one of these limits before, by no less.
-    Past(&'static [Limit]),
-    /// It is about where a tooth stands, and no fix moves one.
-    Stands,
-    /// It is new.
-    Never,
-}
-
 impl Rule {
-    /// What a rule does not say of itself.
-    pub(crate) const PLAIN: Rule = Rule {
-        code: "",
-        severity: Severity::Advice,
-        page: "",
-        check: |_, _| {},
-        figure: None,
-        yields_to: &[],
-        verdict: None,
-    };
-
     /// A rule that this one yields to speaks of the step, as gravely or more.
     pub fn yields(&self, view: &StepView<'_>, severity: Severity) -> bool {
         let verdicts = self.yields_to.iter().filter_map(|code| rule(code)?.verdict);
         let gravest = verdicts.filter_map(|verdict| verdict(view)).min();
         gravest.is_some_and(|said| said <= severity)
-    }
-
-    /// Its page: documentation and examples.
-    pub fn page(&self) -> RulePage<'static> {
-        RulePage::read(self.page)
-    }
-
-    pub fn family(&self) -> &'static str {
-        self.code.split('/').next().unwrap_or(self.code)
     }
 }
 

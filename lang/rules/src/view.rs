@@ -303,7 +303,7 @@ impl<'a> StepView<'a> {
     pub fn sliding(&self) -> Sliding {
         let mut wire = match self.phase {
             Some(phase) => phase.sliding(&self.case.house),
-            None => Sliding::of(&self.case.house, &self.layout, &self.state, &self.mouth, None),
+            None => Sliding::of(&self.case.house, &self.layout, self.state, &self.mouth, None),
         };
         for stop in &mut wire.stops {
             stop.place = self.clause_place(Some(stop.place));

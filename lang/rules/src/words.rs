@@ -1,6 +1,7 @@
 //! Wording of findings: teeth in the practice's notation, figures rounded as a person would write them.
 
 use springline_model::case::Case;
+use springline_model::case::ElasticsKind;
 use springline_model::stock::Along;
 use springline_units::quantity::Force;
 use springline_units::quantity::{grams, plain};
@@ -93,6 +94,15 @@ pub fn weeks(days: f64) -> f64 {
 /// A ratio in words: "1.6 times".
 pub fn say_times(value: f64) -> String {
     format!("{} times", plain(tenth(value)))
+}
+
+/// Elastics at the head of a sentence, as the trade writes their class: "Class II", "Triangle".
+pub fn sentence_name(kind: ElasticsKind) -> String {
+    match kind {
+        ElasticsKind::Class2 => "Class II".to_owned(),
+        ElasticsKind::Class3 => "Class III".to_owned(),
+        other => springline_text::capital(other.word()),
+    }
 }
 
 #[cfg(test)]

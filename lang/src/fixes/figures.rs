@@ -8,8 +8,8 @@ use crate::check::Checked;
 use springline_finding::{Figure, Finding};
 use springline_model::limits::Limit;
 use springline_rules::force::past_limits::{FigurePastLimit, PastLimits, past_limits};
-use springline_rules::register::Unsaid;
 use springline_rules::rule;
+use springline_rules::rule::Unsaid;
 use springline_units::quantity::plain;
 
 /// Relative tolerance within which a recomputed figure counts as equal.

@@ -3,8 +3,8 @@
 use crate::check::Checked;
 use springline_course::{Forecast, Phase};
 use springline_finding::Finding;
-use springline_rules::register::Judges;
 use springline_rules::rule;
+use springline_rules::rule::Judges;
 use springline_units::quantity::{Unit, newtons_to_grams, plain};
 use springline_units::tooth::Tooth;
 

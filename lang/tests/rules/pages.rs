@@ -80,3 +80,18 @@ fn the_head_of_a_page_is_read_whole() {
         assert!(lines.len() == 7 && lines[6].ends_with(':'), "{}: {lines:#?}", rule.code);
     }
 }
+
+#[test]
+fn a_rule_yields_only_to_rules_that_say_how_gravely_they_speak() {
+    for rule in RULES {
+        for code in rule.yields_to {
+            let other = RULES.iter().find(|r| r.code == *code);
+            let other = other.unwrap_or_else(|| panic!("{} yields to {code}: no rule", rule.code));
+            assert!(
+                other.verdict.is_some(),
+                "{} yields to {code}, which says no verdict",
+                rule.code
+            );
+        }
+    }
+}

@@ -14,18 +14,7 @@ const BEGIN: &str = "<!-- map: drawn by tests/tests/map -->\n";
 const END: &str = "<!-- end of map -->";
 
 /// Circles between files that are left, each with the reason.
-const ARGUED: &[(&str, &[&str], &str)] = &[
-    (
-        "rules",
-        &["force", "order", "record", "register", "slide", "space", "time"],
-        "the register names the rules, and the rules take its type",
-    ),
-    (
-        "rules",
-        &["force/far_tooth", "force/verdict"],
-        "the verdict names the rule that yields to it",
-    ),
-];
+const ARGUED: &[(&str, &[&str], &str)] = &[];
 
 #[derive(Deserialize)]
 struct Metadata {

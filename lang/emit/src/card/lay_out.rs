@@ -24,7 +24,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         let name = wording::arch(arch.arch.arch);
         let heading = if arch.now.is_some() && !arch.expected() {
             // Optional items are listed separately, with their own tools.
-            tray.lines.extend(tray.tools.drain(..).map(|tool| springline_text::capital(&tool)));
+            tray.lines.extend(tray.tools.drain(..).map(springline_text::capital));
             format!("{name}, {}", super::test::only_if(plan, arch))
         } else {
             name.to_owned()

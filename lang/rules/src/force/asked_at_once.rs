@@ -1,7 +1,7 @@
 //! Bends and torque larger than a tooth can follow in one go.
 
-use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
+use crate::support::strength::is_rigid_alloy;
 use springline_model::stand::Stand;
 
 pub const RULE: Rule = Rule {

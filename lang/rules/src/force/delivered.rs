@@ -1,8 +1,8 @@
 //! The second opinion on steel and beta-titanium: the force once the teeth have given a little.
 
 use super::verdict::{others, past};
-use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
+use crate::support::strength::is_rigid_alloy;
 
 pub const RULE: Rule = Rule {
     code: "force/delivered",

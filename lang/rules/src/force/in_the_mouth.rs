@@ -1,8 +1,8 @@
 //! A wire that is in already, and is not the one of the plan.
 
 use super::verdict::lightest_g;
-use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
+use crate::support::strength::is_rigid_alloy;
 use springline_course::Phase;
 use springline_model::case::ArchCase;
 

@@ -1,8 +1,8 @@
 //! Steel or beta-titanium where teeth are not in line yet.
 
 use super::verdict::{self, judge_sustained, left_over, lightest_g};
-use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
+use crate::support::strength::is_rigid_alloy;
 use springline_course::{ToothLoad, ToothPose};
 use springline_finding::Fix;
 use springline_model::{Origin, Step};

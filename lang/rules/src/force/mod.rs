@@ -18,9 +18,7 @@ mod reaches_nothing;
 mod strain;
 mod sustained;
 
-use super::register::Rule;
-
-pub(super) use sustained::lightest_in_drawer;
+use super::rule::Rule;
 
 /// The rules in their order of weight.
 pub const RULES: &[&Rule] = &[

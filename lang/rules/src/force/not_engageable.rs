@@ -2,8 +2,8 @@
 
 use super::far_tooth::off_line;
 use crate::prelude::*;
-use crate::space::bring_in::bring_in;
-use crate::space::make_space::make_space;
+use crate::support::bring_in::bring_in;
+use crate::support::make_space::make_space;
 use springline_course::Refusal;
 use springline_finding::Fix;
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::verdict::{insertion, lightest_g, passes};
-use crate::order::strength::is_rigid_alloy;
+use crate::support::strength::is_rigid_alloy;
 use crate::view::StepView;
 use crate::{RuleContext, Trees};
 use springline_course::Forecast;

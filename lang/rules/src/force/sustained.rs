@@ -1,8 +1,8 @@
 //! A superelastic wire that goes on pushing.
 
 use super::verdict::{self, insertion, lightest_g, others, sustained};
-use crate::order::strength::is_rigid_alloy;
 use crate::prelude::*;
+use crate::support::drawer::lightest_in_drawer;
 
 pub const RULE: Rule = Rule {
     code: "force/sustained",
@@ -15,7 +15,6 @@ pub const RULE: Rule = Rule {
     }),
     yields_to: &["order/level-before-aligned"],
     verdict: Some(verdict::by_force),
-    ..Rule::PLAIN
 };
 
 /// Below this a warning is worded as on the edge, g.
@@ -83,18 +82,4 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), worst.value / worst.limit.max(1.0), finding));
     }
     merge_per_arch(words, list, out);
-}
-
-/// The practice's 0.014 in superelastic round wire.
-pub(crate) fn lightest_in_drawer<'a>(
-    judged: &RuleContext<'a>,
-) -> Option<&'a springline_model::Wire> {
-    let is_014 = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
-    judged
-        .case
-        .house
-        .wires
-        .values()
-        .map(|w| w.as_ref())
-        .find(|w| !is_rigid_alloy(w) && w.section.is_round() && is_014(w))
 }

@@ -5,7 +5,7 @@
 //! done its work, only the figures that stop speak, and as a warning: the chair looks before it changes. The other figures (peak, delivered, strain) are backstops: they speak
 //! where the main verdict is silent or milder.
 
-use crate::order::strength::is_rigid_alloy;
+use crate::support::strength::is_rigid_alloy;
 use crate::view::StepView;
 use springline_course::{Insertion, ToothLoad};
 use springline_finding::Severity;
@@ -160,7 +160,7 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
 fn follows_full_wire(view: &StepView<'_>) -> bool {
     view.before().is_some_and(|b| {
         let wire = &b.wire.wire;
-        !wire.section.is_round() && crate::order::strength::is_at_least(wire, 0.016, 0.022)
+        !wire.section.is_round() && crate::support::strength::is_at_least(wire, 0.016, 0.022)
     })
 }
 

@@ -90,7 +90,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// A coming or running step in which coils pull the front back against single teeth behind an extraction
 /// space.
 fn closing(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
-    let extracted = arch.states.values().any(|(s, _)| crate::space::account::is_extraction(*s));
+    let extracted = arch.states.values().any(|(s, _)| crate::support::account::is_extraction(*s));
     if !extracted {
         return None;
     }

@@ -1,8 +1,8 @@
 //! A wire taken out long before it has done its work.
 
 use super::level_before_aligned::far_off;
-use super::strength::{is_rigid_alloy, rigidity};
 use crate::prelude::*;
+use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_course::EndReason;
 
 pub const RULE: Rule = Rule {

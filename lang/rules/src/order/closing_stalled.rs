@@ -85,8 +85,8 @@ fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option
 fn uneven(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = judged.words();
     if matches!(
-        crate::slide::midline::wanted(judged.case, view.arch),
-        crate::slide::midline::MidlineTarget::Go(..)
+        crate::support::midline::wanted(judged.case, view.arch),
+        crate::support::midline::MidlineTarget::Go(..)
     ) {
         return None;
     }

@@ -1,7 +1,7 @@
 //! Spaces closed on a wire that lets the teeth tip.
 
-use super::strength::is_at_least;
 use crate::prelude::*;
+use crate::support::strength::is_at_least;
 use springline_model::stock::Alloy;
 
 pub const RULE: Rule = Rule {

@@ -1,9 +1,9 @@
 //! Elastics on wires that cannot carry them yet.
 
-use super::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::prelude::*;
+use crate::support::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
+use crate::words::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
-use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
@@ -34,7 +34,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 *from_place,
                 format!(
                     "{} elastics of {} g are worn from {from} onwards; the {} arch then has {}, {what}.",
-                    capital(elastics.kind.word()),
+                    sentence_name(elastics.kind),
                     plain(force.round()),
                     view.side(),
                     wire.label()
@@ -73,7 +73,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 *from_place,
                 format!(
                     "{} elastics start with {from} at once; its wire in the {} arch has not had 4 wk to express.",
-                    capital(elastics.kind.word()),
+                    sentence_name(elastics.kind),
                     view.side()
                 ),
             )

@@ -1,8 +1,8 @@
 //! More pull a side than teeth and wires bear.
 
-use super::bands::{OUNCE_G, side_g};
 use crate::prelude::*;
-use springline_text::capital;
+use crate::support::bands::{OUNCE_G, side_g};
+use crate::words::sentence_name;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",
@@ -42,7 +42,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             run.place,
             format!(
                 "{} elastics on the {side} deliver {} g ({} oz); limit {} g.",
-                capital(elastics.kind.word()),
+                sentence_name(elastics.kind),
                 plain(force.round()),
                 plain(tenth(force / OUNCE_G)),
                 plain(limit.round())

@@ -1,9 +1,9 @@
 //! Elastics that pull harder on one side.
 
-use super::bands::OUNCE_G;
 use crate::prelude::*;
+use crate::support::bands::OUNCE_G;
+use crate::words::sentence_name;
 use springline_model::case::{ElasticRun, ElasticsKind};
-use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-uneven",
@@ -28,11 +28,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !paired {
             continue;
         }
-        let on = |side| super::bands::run_on(elastics, side);
+        let on = |side| crate::support::bands::run_on(elastics, side);
         let hours = |run: Option<&ElasticRun>| run.map_or(0.0, |r| r.hours_a_day);
         let force = |run: Option<&ElasticRun>| run.map_or(0.0, |r| grams(r.elastic.force));
         let (right, left) = (on(Side::Right), on(Side::Left));
-        let kind = capital(elastics.kind.word());
+        let kind = sentence_name(elastics.kind);
         let by_hours = (hours(right) - hours(left)).abs();
         let by_force = (force(right) - force(left)).abs();
         let (message, value, limit, unit) = match (right, left) {

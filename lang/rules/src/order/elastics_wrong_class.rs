@@ -1,9 +1,9 @@
 //! Elastics that pull the wrong way for the bite.
 
 use crate::prelude::*;
+use crate::words::sentence_name;
 use springline_finding::Fix;
 use springline_model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
-use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-wrong-class",
@@ -22,7 +22,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ElasticsKind::Class3 => (Arch::Lower, BiteClass::Class2),
             _ => continue,
         };
-        let kind = capital(elastics.kind.word());
+        let kind = sentence_name(elastics.kind);
         let backwards = elastics.runs.iter().find(|run| {
             let position = |arch: Arch| {
                 run.teeth.iter().filter(|t| t.arch() == arch).map(|t| t.position()).max()

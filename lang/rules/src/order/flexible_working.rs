@@ -1,8 +1,8 @@
 //! A working wire that bends under its own elastics.
 
-use super::bands::worn;
-use super::strength::rigidity;
 use crate::prelude::*;
+use crate::support::bands::worn;
+use crate::support::strength::rigidity;
 use springline_course::Strand;
 use springline_model::case::ElasticRun;
 use springline_units::quantity::newtons;
@@ -20,7 +20,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = judged.words();
     let limits = judged.case.house.limits.of(Limit::Give).value;
     // Triangles, boxes and settling elastics extrude teeth on purpose, so deflection is intended.
-    for elastics in judged.case.elastics.iter().filter(|e| super::bands::pulls_along(e.kind)) {
+    for elastics in
+        judged.case.elastics.iter().filter(|e| crate::support::bands::pulls_along(e.kind))
+    {
         for view in worn(judged, elastics) {
             // Elastics on round and aligning wires are too early, whatever the deflection.
             if view.wire().wire.section.is_round() || view.step.kind == StepKind::Align {

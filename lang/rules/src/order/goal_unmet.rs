@@ -1,7 +1,7 @@
 //! A goal that nothing in the plan works towards, or that was not reached.
 
 use crate::prelude::*;
-use crate::slide::midline::{MidlineTarget, wanted};
+use crate::support::midline::{MidlineTarget, wanted};
 use springline_model::case::{ArchCase, Case, ElasticsKind, say_overjet};
 use springline_model::house::Task;
 

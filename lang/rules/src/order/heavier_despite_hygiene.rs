@@ -1,7 +1,7 @@
 //! The next, stiffer wire for a patient whose teeth are not clean.
 
-use super::strength::rigidity;
 use crate::prelude::*;
+use crate::support::strength::rigidity;
 use springline_finding::Fix;
 use springline_model::Step;
 use springline_model::case::Hygiene;

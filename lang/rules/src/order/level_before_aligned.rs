@@ -1,7 +1,7 @@
 //! A levelling wire in an arch that is not aligned.
 
-use super::strength::{is_rigid_alloy, rigidity};
 use crate::prelude::*;
+use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_course::EndReason;
 
 pub const RULE: Rule = Rule {

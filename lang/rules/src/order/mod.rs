@@ -1,8 +1,5 @@
 //! Rules about the sequence of wires and what is used with them.
 
-pub mod bands;
-pub mod strength;
-
 mod anchorage_unsecured;
 mod arch_not_retained;
 mod bare_span;
@@ -34,7 +31,7 @@ mod two_sections;
 mod wire_does_not_fit;
 mod wrong_side;
 
-use super::register::Rule;
+use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,

@@ -1,9 +1,9 @@
 //! Pulling on when there is nothing left to pull.
 
 use crate::prelude::*;
+use crate::words::sentence_name;
 use springline_model::case::{ElasticsKind, Overjet, say_overjet};
 use springline_model::step::Term;
-use springline_text::capital;
 
 pub const RULE: Rule = Rule {
     code: "order/overdoing",
@@ -23,7 +23,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let crossed =
         case.bite.crossbite.iter().any(|t| t.is_anterior()) && now.is_none_or(|o| o >= 0.0);
     for elastics in case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
-        let kind = capital(elastics.kind.word());
+        let kind = sentence_name(elastics.kind);
         let target = elastics.until.as_ref().and_then(|(until, place)| {
             until.terms.iter().find_map(|t| match t {
                 Term::Overjet { overjet } => Some((overjet.mm(), *place)),

@@ -1,7 +1,7 @@
 //! From a round aligning wire straight to a full stiff one.
 
-use super::strength::{is_at_least, is_rigid_alloy, rigidity};
 use crate::prelude::*;
+use crate::support::strength::{is_at_least, is_rigid_alloy, rigidity};
 
 pub const RULE: Rule = Rule {
     code: "order/steep-step",

@@ -1,7 +1,7 @@
 //! A more flexible wire after a stiffer one, for no reason that is written.
 
-use super::strength::rigidity;
 use crate::prelude::*;
+use crate::support::strength::rigidity;
 use springline_model::case::Trouble;
 
 pub const RULE: Rule = Rule {

@@ -8,7 +8,7 @@ mod out_of_order;
 mod overdue;
 mod stale_accept;
 
-use super::register::Rule;
+use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &out_of_order::RULE,

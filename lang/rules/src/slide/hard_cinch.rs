@@ -30,10 +30,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .filter(|s| view.step.ends.of(*s).kind == EndKind::Cinched)
             .filter(|s| view.step.ends.of(*s).slack.is_none_or(|l| mm(l) < 1.0))
             .collect();
-        if cinched.is_empty() || super::super::space::account::has_extraction(&view) {
+        if cinched.is_empty() || crate::support::account::has_extraction(&view) {
             continue;
         }
-        let crowding = super::super::space::account::crowding_mm(&view);
+        let crowding = crate::support::account::crowding_mm(&view);
         if crowding <= SOME_MM {
             continue;
         }

@@ -1,7 +1,7 @@
 //! A coil or elastics that carry a midline to the wrong side.
 
 use crate::prelude::*;
-use crate::slide::midline::{MidlineTarget, say, wanted};
+use crate::support::midline::{MidlineTarget, say, wanted};
 use springline_course::sliding::other;
 use springline_model::case::{Elastics, ElasticsKind};
 use springline_model::step::Activation;
@@ -39,7 +39,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("It makes the midline worse.")
-            .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm);
+            .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm);
         list.push(Candidate::new(view.side(), by, finding));
     }
     for arch in &judged.case.arches {
@@ -61,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .why("Elastics that pull harder on one side shift both midlines, in opposite directions.")
-            .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm);
+            .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm);
             let mut finding = finding;
             finding.fixes.extend(even(judged, elastics));
             list.push(Candidate::new(arch.arch, by, finding));

@@ -3,7 +3,6 @@
 mod gap_can_open;
 mod hard_cinch;
 mod locked;
-pub mod midline;
 mod midline_wrong_way;
 mod nothing_holds;
 mod stop_beside_bypass;
@@ -11,7 +10,7 @@ mod stop_blocks;
 mod stop_slips;
 mod stop_without_gap;
 
-use super::register::Rule;
+use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &nothing_holds::RULE,

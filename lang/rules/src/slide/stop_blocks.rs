@@ -1,7 +1,7 @@
 //! A stop that sends the wire, and the midline with it, the wrong way.
 
 use crate::prelude::*;
-use crate::slide::midline::{MidlineTarget, say, wanted};
+use crate::support::midline::{MidlineTarget, say, wanted};
 use springline_course::sliding::{LITTLE_MM, PlacedStop, Sliding, StopUse, SurplusExit, other};
 use springline_finding::Fix;
 use springline_syntax::ast::{PlacePart, StepStopLine};
@@ -114,7 +114,7 @@ fn quiet(judged: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Optio
             ),
         )
         .why("Any wire still released exits on the other side, and the anterior teeth move with it.")
-        .figure(tenth(by), super::midline::NOTICED_MM, Unit::Mm)
+        .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm)
         .teeth([stop.spot.tooth]);
     finding.fixes.extend(other_side(judged, view, stop));
     Some(Candidate::new(view.side(), 0.0, finding))

@@ -2,6 +2,7 @@
 
 use super::coil::open_coils;
 use crate::prelude::*;
+use crate::support::drawer::{CARRIES_MM, carrier};
 
 pub const RULE: Rule = Rule {
     code: "space/coil-on-light-wire",
@@ -12,8 +13,6 @@ pub const RULE: Rule = Rule {
 };
 
 const INCH: f64 = 25.4;
-/// Round wires from here on carry a coil, mm.
-const CARRIES_MM: f64 = 0.018 * INCH;
 /// The thinnest that carries a light one.
 const LIGHT_MM: f64 = 0.016 * INCH;
 const LIGHT_G: f64 = 50.0;
@@ -68,18 +67,4 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
     }
     merge_per_arch(words, list, out);
-}
-
-/// The lightest superelastic round wire in stock that can carry a coil.
-pub(super) fn carrier(judged: &RuleContext<'_>) -> Option<String> {
-    judged
-        .case
-        .house
-        .wires
-        .values()
-        .filter(|w| w.alloy.is_niti() && w.section.is_round())
-        .map(|w| (mm(w.section.height()), w.name.to_string()))
-        .filter(|(h, _)| *h >= CARRIES_MM - 1e-6)
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, name)| name)
 }

@@ -60,7 +60,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     starved.clone(),
                     match starved.as_slice() {
-                        [one] => super::make_space::make_space(judged, &view, *one, false),
+                        [one] => crate::support::make_space::make_space(judged, &view, *one, false),
                         _ => None,
                     },
                 )

@@ -1,7 +1,7 @@
 //! A tooth taken into the wire with too little space.
 
-use super::account::{enamel_near_mm, gap_beside_mm, space_at};
 use crate::prelude::*;
+use crate::support::account::{enamel_near_mm, gap_beside_mm, space_at};
 use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {
@@ -91,7 +91,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             finding = finding.fix(fix).note("Then make the space: a coil, IPR, or an extraction.");
         }
         if short.len() == 1 && by_act.is_none() {
-            finding.fixes.extend(super::make_space::make_space(judged, &view, tooth, true));
+            finding
+                .fixes
+                .extend(crate::support::make_space::make_space(judged, &view, tooth, true));
         }
         list.push(Candidate::new(view.side(), missing, finding));
     }

@@ -1,6 +1,7 @@
 //! A high tooth tied into a continuous wire.
 
 use crate::prelude::*;
+use crate::support::drawer::lightest_round;
 use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {
@@ -81,17 +82,4 @@ fn above_neighbours(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
         .collect();
     let mean = beside.iter().sum::<f64>() / beside.len().max(1) as f64;
     (!beside.is_empty()).then(|| view.pose(tooth).gingival_mm - mean)
-}
-
-/// The practice's 0.012 in superelastic wire, if it has one.
-pub(super) fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
-    judged
-        .case
-        .house
-        .wires
-        .values()
-        .filter(|w| w.alloy.is_niti() && w.section.is_round())
-        .filter(|w| mm(w.section.height()) <= 0.012 * 25.4 + 1e-6)
-        .map(|w| w.name.to_string())
-        .next()
 }

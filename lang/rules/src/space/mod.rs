@@ -1,10 +1,6 @@
 //! Rules about the space that teeth need.
 
-pub mod account;
 pub mod coil;
-
-pub mod bring_in;
-pub mod make_space;
 
 mod bracket_in_the_bite;
 mod coil_inert;
@@ -22,7 +18,7 @@ mod high_tooth_drags;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
 
-use super::register::Rule;
+use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &engaged_without_space::RULE,

@@ -1,7 +1,7 @@
 //! Space demanded in an arch and supplied by nobody.
 
-use super::account::{from_midline_mm, shortages, supplied_mm};
 use crate::prelude::*;
+use crate::support::account::{from_midline_mm, shortages, supplied_mm};
 
 pub const RULE: Rule = Rule {
     code: "space/shortage-unexplained",

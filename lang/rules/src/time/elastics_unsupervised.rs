@@ -1,8 +1,8 @@
 //! Elastics worn without an end, or without anybody looking.
 
 use super::next_days;
-use crate::order::bands::worn;
 use crate::prelude::*;
+use crate::support::bands::worn;
 
 pub const RULE: Rule = Rule {
     code: "time/elastics-unsupervised",

@@ -35,7 +35,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .figure(weeks(to), weeks(shortest), Unit::Wk);
         if let Some(fix) = judged
             .fix(format!("come back after {}", say_weeks(shortest)))
-            .set_clause(view.arch, view.step, ClauseKind::Next, &say_weeks(shortest))
+            .set_clause(view.arch, view.step, ClauseKind::Next, say_weeks(shortest))
             .done()
         {
             finding = finding.fix(fix);

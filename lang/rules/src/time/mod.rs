@@ -11,7 +11,7 @@ mod long_after_passive;
 mod never_ends;
 mod two_visits_for_one;
 
-use super::register::Rule;
+use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &interval_too_long::RULE,

@@ -64,7 +64,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
 fn is_predictable(judged: &RuleContext<'_>, view: &StepView<'_>) -> bool {
-    use crate::space::account::shortages;
+    use crate::support::account::shortages;
     use springline_model::step::Activation;
     let passive_coil = view.acts().any(
         |a| matches!(&a.kind, ActKind::OpenCoil { activation, .. } if *activation == Activation::Passive),

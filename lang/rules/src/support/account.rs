@@ -1,6 +1,6 @@
 //! Teeth that need space, and the sources that provide it.
 
-use crate::slide::midline::{MidlineTarget, wanted};
+use crate::support::midline::{MidlineTarget, wanted};
 use crate::view::{StepView, current_stand, width_mm};
 use springline_course::sliding::other;
 use springline_model::case::{ArchCase, Case, ToothState};

@@ -1,9 +1,9 @@
 //! Fix: a tooth too far out for any wire is bypassed at first, moved by a light overlay wire on a base
 //! wire that holds its neighbours, then engaged.
 
-use super::coil_on_light_wire::carrier;
-use super::high_tooth_drags::lightest_round;
 use crate::prelude::*;
+use crate::support::drawer::carrier;
+use crate::support::drawer::lightest_round;
 use springline_finding::Fix;
 
 /// This step leaves the tooth out, and two steps after it bring it in.
@@ -12,7 +12,7 @@ pub fn bring_in(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> 
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
     let (base, over) = (carrier(judged)?, lightest_round(judged)?);
-    let light = crate::force::lightest_in_drawer(judged)?.name.to_string();
+    let light = crate::support::drawer::lightest_in_drawer(judged)?.name.to_string();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     if named || view.is_in_mouth() || view.step.kind != StepKind::Align {
         return None;

@@ -1,8 +1,8 @@
 //! Fix: makes space before a tooth is engaged, in two steps, one with a coil and one that engages the
 //! tooth.
 
-use super::coil_on_light_wire::carrier;
 use crate::prelude::*;
+use crate::support::drawer::carrier;
 use springline_finding::Fix;
 use springline_model::stock::CoilKind;
 
@@ -27,7 +27,7 @@ pub fn make_space(
     let (right, left) = (beside(Side::Right)?, beside(Side::Left)?);
     let wire = carrier(judged)?;
     let coil = coil(judged)?;
-    let light = crate::force::lightest_in_drawer(judged)?.name.to_string();
+    let light = crate::support::drawer::lightest_in_drawer(judged)?.name.to_string();
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     if taken("make-space") || taken("bring-in") || view.is_in_mouth() {
         return None;

@@ -1,0 +1,46 @@
+//! Wires of the practice's drawer that fixes propose.
+
+use crate::prelude::*;
+use crate::support::strength::is_rigid_alloy;
+
+/// Round wires from here on carry a coil, mm.
+pub const CARRIES_MM: f64 = 0.018 * 25.4;
+
+/// The lightest superelastic round wire in stock that can carry a coil.
+pub fn carrier(judged: &RuleContext<'_>) -> Option<String> {
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .map(|w| (mm(w.section.height()), w.name.to_string()))
+        .filter(|(h, _)| *h >= CARRIES_MM - 1e-6)
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name)| name)
+}
+
+/// The practice's 0.012 in superelastic wire, if it has one.
+pub fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .filter(|w| mm(w.section.height()) <= 0.012 * 25.4 + 1e-6)
+        .map(|w| w.name.to_string())
+        .next()
+}
+
+/// The practice's 0.014 in superelastic round wire.
+pub fn lightest_in_drawer<'a>(judged: &RuleContext<'a>) -> Option<&'a springline_model::Wire> {
+    let is_014 = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
+    judged
+        .case
+        .house
+        .wires
+        .values()
+        .map(|w| w.as_ref())
+        .find(|w| !is_rigid_alloy(w) && w.section.is_round() && is_014(w))
+}

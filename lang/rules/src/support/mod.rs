@@ -1,0 +1,10 @@
+//! What several rules need: how strong a wire is, what elastics pull, where the midline should go, the
+//! account of space, and changes of plan that more than one rule proposes. Nothing here reports a finding.
+
+pub mod account;
+pub mod bands;
+pub mod bring_in;
+pub mod drawer;
+pub mod make_space;
+pub mod midline;
+pub mod strength;
