@@ -149,7 +149,9 @@ fn poses_go_on(
             continue;
         }
         let off = apart(a.pose.value, b.pose.value);
-        assert!(off < 1e-6, "{} on {}: {off}", a.tooth, visit.date);
+        // A path is interpolated between the integrator's samples, so both sides agree to its rounding. A
+        // hundredth of what any output shows (0.1 mm) would be no jump either.
+        assert!(off < 1e-3, "{} on {}: {off}", a.tooth, visit.date);
     }
 }
 

@@ -8,9 +8,11 @@
 //! [`forecast_with`] does the same with a [`PhaseCache`] of phases already simulated, so that editing a
 //! late step simulates no earlier one again.
 //!
-//! [`arch_state`] returns, without simulation, which teeth are engaged during a step, what is in force,
-//! and how the wire ends. [`setup`] turns that into the input of the solver; it is the only interface
-//! between the case and [`mechanics`](springline_mechanics).
+//! [`Forecast::timeline`] states what is in the mouth at every visit: each tooth, device and space, and
+//! how it is known. It is computed once; rules and outputs read it.
+//!
+//! [`setup`] turns a step into the input of the solver; it is the only interface between the case and
+//! [`mechanics`](springline_mechanics).
 //!
 //! [`learn`] estimates from recorded visits how long wires really stay active in a practice.
 //!

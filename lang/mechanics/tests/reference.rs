@@ -146,7 +146,7 @@ fn g06_three_point_elastica() {
     for row in case["outputs"]["table"].as_array().unwrap() {
         let ratio = number(&row["deflection_over_span"]);
         let want = number(&row["force_over_48EId_L3"]);
-        let closed = closed::three_point_elastica(ratio).unwrap();
+        let closed = elastica::three_point_elastica(ratio).unwrap();
         within("G06", (closed.over_small - want).abs(), want);
         let slots = vec![knife(1, -5.0, 0.0), knife(2, 0.0, 10.0 * ratio), knife(3, 5.0, 0.0)];
         let setup = straight(slots, section, law, strict(Kinematics::Exact));
@@ -217,7 +217,7 @@ fn g09_cantilever() {
         numbers(&out["tip_slope_rad"]),
     );
     for (i, load) in numbers(&case["inputs"]["PL2_over_EI"]).into_iter().enumerate() {
-        let tip = closed::cantilever_elastica(load).unwrap();
+        let tip = elastica::cantilever_elastica(load).unwrap();
         within("G09", (tip.deflection_over_length - d[i]).abs(), d[i]);
         within("G09", (tip.reach_over_length - x[i]).abs(), x[i]);
         within("G09", (tip.slope_rad - t[i]).abs(), t[i]);
@@ -357,13 +357,16 @@ fn g17_sliding_freedom() {
         .zip(numbers(&inputs["bracket_width_mm"]))
         .collect();
     let ends = numbers(&inputs["wire_ends_mm"]);
-    let stops: Vec<closed::SlidingStop> = inputs["stops"]
+    let stops: Vec<sliding_interval::SlidingStop> = inputs["stops"]
         .as_array()
         .unwrap()
         .iter()
-        .map(|s| closed::SlidingStop { centre_mm: number(&s[0]), length_mm: number(&s[1]) })
+        .map(|s| sliding_interval::SlidingStop {
+            centre_mm: number(&s[0]),
+            length_mm: number(&s[1]),
+        })
         .collect();
-    let free = closed::sliding_interval(&brackets, (ends[0], ends[1]), &stops).unwrap();
+    let free = sliding_interval::sliding_interval(&brackets, (ends[0], ends[1]), &stops).unwrap();
     let want = numbers(&case["outputs"]["slide_interval_mm"]);
     let tolerance = number(&case["tolerance_abs_mm"]);
     assert!(

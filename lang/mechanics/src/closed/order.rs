@@ -42,27 +42,3 @@ pub fn third_order_play(section: &WireSection, slot_height_mm: f64) -> Option<f6
 pub fn critical_contact_angle(wire_mm: f64, width_mm: f64, slot_mm: f64) -> Option<f64> {
     first_contact(width_mm, wire_mm, slot_mm)
 }
-
-/// Share of the slot's height and depth that the wire fills, each 0 to 1 for a wire that fits.
-pub fn slot_fill(
-    section: &WireSection,
-    slot_height_mm: f64,
-    slot_depth_mm: f64,
-) -> Option<(f64, f64)> {
-    let fill = (section.height_mm() / slot_height_mm, section.depth_mm() / slot_depth_mm);
-    (fill.0.is_finite() && fill.1.is_finite() && fill.0 >= 0.0 && fill.1 >= 0.0).then_some(fill)
-}
-
-/// Couple of a wire twisted in one slot with both neighbours held, N mm: torsional rigidity times
-/// the angle beyond the play, over both free spans.
-pub fn torque_couple(
-    torsional_rigidity_nmm2: f64,
-    angle_rad: f64,
-    play_rad: f64,
-    left_span_mm: f64,
-    right_span_mm: f64,
-) -> Option<f64> {
-    let beyond = (angle_rad.abs() - play_rad).max(0.0).copysign(angle_rad);
-    let couple = torsional_rigidity_nmm2 * beyond * (1.0 / left_span_mm + 1.0 / right_span_mm);
-    (couple.is_finite() && left_span_mm > 0.0 && right_span_mm > 0.0).then_some(couple)
-}

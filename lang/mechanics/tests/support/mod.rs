@@ -2,6 +2,9 @@
 
 #![allow(dead_code, reason = "each test binary uses its own part")]
 
+pub mod elastica;
+pub mod sliding_interval;
+
 use serde_json::Value;
 use springline_mechanics::*;
 

@@ -92,7 +92,7 @@ pub fn checks() -> Vec<Check> {
         (2.0, 0.49346, 0.16064, 0.78175),
         (5.0, 0.71379, 0.38763, 1.21537),
     ] {
-        let tip = closed::cantilever_elastica(load).unwrap();
+        let tip = elastica::cantilever_elastica(load).unwrap();
         let source = "Bisshopp KE, Drucker DC. Q Appl Math 1945;3(3):272-275";
         put(
             format!("cantilever, load {load}: deflection"),
