@@ -4,8 +4,8 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::carried::CarriedCheck;
 use crate::checked::{CheckOptions, Checked, LoweredFile, sort};
+use crate::judgement_reuse::CarriedCheck;
 use springline_course as course;
 use springline_course::PhaseCache;
 use springline_rules as rules;

@@ -4,7 +4,6 @@
 //! No I/O, no clock, no async: texts, practice files and the day come in as values. The crate must not
 //! know documents (`springline-emit`) or the protocol of an editor.
 
-mod carried;
 pub mod charts;
 pub mod check;
 mod checked;
@@ -12,6 +11,7 @@ pub mod fixes;
 pub mod glossary;
 mod identity_check;
 mod judgement_cache;
+mod judgement_reuse;
 pub mod meanings;
 pub mod record;
 pub mod reference;

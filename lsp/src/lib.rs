@@ -3,7 +3,7 @@
 //! Bytes come in through `transport`; `front` handles messages that change documents, in the order sent;
 //! one `owner` task holds the documents and hands out `snapshot`s; `analysis` checks each new snapshot
 //! and publishes findings; `server` answers requests, each by a pure function in `features` whose result
-//! `convert` turns into protocol types.
+//! `convert` turns into protocol types. The crate must not know the command line, and judges nothing itself.
 
 mod analysis;
 mod convert;

@@ -5,6 +5,8 @@
 //! The mix is that of an ordinary practice: mostly mild and moderate crowding, now and then a high
 //! canine, a midline shift, a deep bite, extractions. Figures are rounded as people write them, to half
 //! millimetres and five degrees. Most plans are sound; some have a warning, a few an error.
+//!
+//! Plans are text and no more: the crate must not know how they are read.
 
 mod clinic_days;
 mod draw;

@@ -4,11 +4,11 @@
 //! pairs.
 
 use super::bending::{Bending, MomentMemo};
-use super::chain::{Column, FiveByFive};
+use super::block_tridiagonal::{Column, FiveByFive};
 use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, States};
-use super::lanes::{Four, widely};
 use super::mesh::{Batch, Mesh, NodeValues};
 use super::setup::Kinematics;
+use super::simd::{Four, widely};
 
 /// The wire at one shape.
 #[derive(Debug, Clone, Default)]

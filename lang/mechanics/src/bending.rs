@@ -2,8 +2,8 @@
 
 use super::closed::{area, bending_inertia, torsional_rigidity};
 use super::fibre::{FibreLaw, Ready, ReadyFour};
-use super::lanes::Four;
 use super::quadrature;
+use super::simd::Four;
 use super::{SectionShape, Stock};
 use std::f64::consts::PI;
 

@@ -10,7 +10,7 @@ use std::cell::OnceCell;
 
 use super::assemble::{Assembled, Theory};
 use super::bending::{Bending, MomentMemo};
-use super::chain::{BlockTridiagonal, Column, FiveByFive};
+use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
 use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
 use super::mesh::{Mesh, NodeValues};
 use super::setup::{Kinematics, SolverSettings};

@@ -3,7 +3,7 @@
 //! Within an increment the state of a law is fixed at the end of the last solve, so stress is a
 //! single-valued function of strain. It therefore has a potential, and the solver can minimise energy.
 
-use super::lanes::Four;
+use super::simd::Four;
 use super::{Flag, Law, Linear};
 
 /// Share of the modulus that is left after yield: enough slope for a unique equilibrium.

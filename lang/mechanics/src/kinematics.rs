@@ -14,7 +14,7 @@
 
 use super::bending::{Bending, Moments};
 use super::fibre::ReadyFour;
-use super::lanes::Four;
+use super::simd::Four;
 
 /// Curves at a point of the arch line: y, y', y'', z', z'', phi, phi'.
 pub(crate) type PointCurves = [f64; 7];

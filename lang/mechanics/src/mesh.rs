@@ -6,7 +6,7 @@
 
 use super::arch::ArchLine;
 use super::kinematics::{ArchPoint, FourArchPoints, PointCurves};
-use super::lanes::Four;
+use super::simd::Four;
 
 /// Node values: y, y', z, z', phi.
 pub(crate) type NodeValues = [f64; 5];

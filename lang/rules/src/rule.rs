@@ -17,9 +17,11 @@ pub struct Rule {
     pub check: fn(&RuleContext<'_>, &mut Vec<Finding>),
     /// The figure of a tooth that it judges; every rule of the forces says one.
     pub figure: Option<ToothFigure>,
-    /// Rules that say it better: of a step they speak of as gravely, this one is silent ([`Rule::yields`]).
+    /// Rules whose finding makes this one needless: where one of them reports the same step with at least the
+    /// same severity, this rule reports nothing. `force/peak` yields to `force/sustained`: a force that
+    /// lasts says all that its peak would. Applied by [`Rule::yields`].
     pub yields_to: &'static [&'static str],
-    /// How gravely it speaks of a step, where other rules yield to it.
+    /// The severity with which it reports a step, `None` for no finding; for rules that others yield to.
     pub verdict: Option<fn(&StepView<'_>) -> Option<Severity>>,
 }
 
@@ -51,7 +53,8 @@ pub enum Judges {
     NoForce,
 }
 
-/// How a finding is known to be no worse than before, where a graver one had left it unsaid.
+/// How to tell that a finding which appears after a fix was there before, hidden because its rule yielded to
+/// a graver one. A fix is withdrawn for what it makes worse, not for what it brings to light.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unsaid {
     /// Its figure was past one of these limits before, by no less.

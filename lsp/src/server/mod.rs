@@ -3,7 +3,6 @@
 mod acting;
 mod answer;
 mod capabilities;
-mod colours;
 mod habits;
 mod house;
 mod house_users;
@@ -13,6 +12,7 @@ mod preview;
 mod progress;
 mod refusal;
 mod resolve;
+mod semantic_tokens;
 mod welcome;
 
 use std::sync::Arc;
@@ -33,8 +33,8 @@ use crate::project;
 use crate::session::{ClientFeatures, Negotiated, Session};
 use crate::settings::Settings;
 use answer::{CheckDepth, current, on, snapshots};
-use colours::Colours;
 use pieces::{colours, folding, formatting_edits, inlay, stamped};
+use semantic_tokens::Colours;
 use welcome::roots;
 
 /// How long an asked-for list of diagnostics waits for the mechanics, where the client can be told to ask

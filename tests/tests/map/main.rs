@@ -153,11 +153,26 @@ fn every_crate_of_the_language_says_what_it_must_not_know() {
     for package in packages() {
         let lib = package.folder().join("src/lib.rs");
         let Ok(text) = std::fs::read_to_string(&lib) else { continue };
-        let head: String = text.lines().take_while(|l| l.starts_with("//!")).collect();
+        let lines = text.lines().map_while(|line| line.strip_prefix("//!"));
+        let head = lines.map(str::trim).collect::<Vec<_>>().join(" ");
         let says =
             ["must not know", "knows nothing", "no knowledge"].iter().any(|s| head.contains(s));
         assert!(says, "{}: what must it not know?", lib.display());
     }
+}
+
+/// Paths in backticks, as far as they name something of this repository and no pattern.
+#[test]
+fn every_path_in_the_guide_for_contributors_exists() {
+    let page = std::fs::read_to_string(root().join("DEVELOPERS.md")).expect("a page");
+    let tops = ["lang/", "lsp/", "cli/", "editors/", "examples/", "tests/", ".ci/"];
+    let named = page.split('`').skip(1).step_by(2).map(|p| p.split([' ', ':']).next().unwrap_or(p));
+    let missing: BTreeSet<&str> = named
+        .filter(|p| tops.iter().any(|top| p.starts_with(top)))
+        .filter(|p| !p.contains(['*', '{', '<']) && !p.contains("TARGET") && !p.contains("FAMILY"))
+        .filter(|p| !root().join(p).exists())
+        .collect();
+    assert!(missing.is_empty(), "DEVELOPERS.md names what is not there: {missing:?}");
 }
 
 #[test]

@@ -10,7 +10,7 @@ use springline_lang::fixes::only_safe;
 use springline_lang::text::{FileId, Span};
 use springline_lang::{Checked, SourceText};
 
-use super::desk::Desk;
+use super::session::FixSession;
 use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
@@ -19,12 +19,12 @@ use crate::problem::Problem;
 
 /// The fixes of these names; nothing is written unless all of them are offered for the file as it is.
 pub fn chosen(
-    desk: &mut Desk,
+    session: &mut FixSession,
     path: &Path,
     ids: &[String],
     format: FixFormat,
 ) -> Result<ExitCode, Problem> {
-    let first = FixSheet::of(desk, files::read(path)?);
+    let first = FixSheet::of(session, files::read(path)?);
     let mut asked: Vec<OfferedFix> = Vec::new();
     for id in ids.iter().map(|id| id.trim()) {
         let Some((finding, fix)) = first.find(id) else { return Err(unknown(&first, id)) };
@@ -40,7 +40,7 @@ pub fn chosen(
     let mut refused = false;
     for one in &asked {
         let (id, title) = (&one.id, &one.fix.title);
-        match bench.put_in(desk, one) {
+        match bench.put_in(session, one) {
             Ok(()) => crate::tell!("{id} applied: {title}"),
             Err(why) => {
                 refused = true;
@@ -48,7 +48,7 @@ pub fn chosen(
             }
         }
     }
-    bench.save(desk, path, &first, format)?;
+    bench.save(session, path, &first, format)?;
     Ok(if refused { ExitCode::from(1) } else { ExitCode::SUCCESS })
 }
 
@@ -71,14 +71,14 @@ fn unknown(sheet: &FixSheet, id: &str) -> Problem {
 }
 
 /// Every fix that changes nothing but how the text is written. `true` where none was left.
-pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool, Problem> {
+pub fn all_safe(session: &mut FixSession, path: &Path, format: FixFormat) -> Result<bool, Problem> {
     let input = files::read(path)?;
     let library = input.library();
     let mut now = input.clone();
     let mut refused: Vec<(Code, String)> = Vec::new();
     let mut applied = 0usize;
     loop {
-        let read = desk.checker.read(&now.source(), &library);
+        let read = session.checker.read(&now.source(), &library);
         let known = |f: &Finding| refused.iter().any(|(c, m)| *c == f.code && *m == f.message);
         let here = |f: &Finding| f.place.file == FileId(0) && !known(f);
         let next = read.findings.iter().filter(|f| here(f)).find_map(|f| Some((f, only_safe(f)?)));
@@ -87,7 +87,7 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
         let before = read.findings.iter().filter(same).count();
         let text = fix.apply(FileId(0), &now.text);
         let then = text.map(|text| Input { text: text.into(), ..now.clone() });
-        let after = then.as_ref().map(|t| desk.checker.read(&t.source(), &library).findings);
+        let after = then.as_ref().map(|t| session.checker.read(&t.source(), &library).findings);
         let mends = after.is_some_and(|a| a.iter().filter(same).count() < before);
         match then.filter(|_| mends) {
             Some(then) => {
@@ -104,10 +104,10 @@ pub fn all_safe(desk: &mut Desk, path: &Path, format: FixFormat) -> Result<bool,
     if applied == 0 && format == FixFormat::Human {
         crate::say!("{}: no fix is offered that only changes how it is written.", input.name);
     } else {
-        let options = desk.options();
-        let checked = desk.checker.check(&input.source(), &library, &options);
+        let options = session.options();
+        let checked = session.checker.check(&input.source(), &library, &options);
         let first = FixSheet { input, checked };
-        EditedText { now, written: Vec::new() }.save(desk, path, &first, format)?;
+        EditedText { now, written: Vec::new() }.save(session, path, &first, format)?;
     }
     Ok(refused.is_empty())
 }
@@ -132,8 +132,8 @@ impl EditedText {
     }
 
     /// Applies one fix, if it is still offered and overlaps none before it.
-    pub fn put_in(&mut self, desk: &mut Desk, asked: &OfferedFix) -> Result<(), String> {
-        let sheet = FixSheet::of(desk, self.now.clone());
+    pub fn put_in(&mut self, session: &mut FixSession, asked: &OfferedFix) -> Result<(), String> {
+        let sheet = FixSheet::of(session, self.now.clone());
         let (code, title) = (&asked.finding.code, &asked.fix.title);
         let of_it = sheet.offers().filter(|f| f.code == *code && f.step == asked.finding.step);
         let Some(fix) = of_it.flat_map(|f| &f.fixes).find(|f| f.title == *title) else {
@@ -190,14 +190,14 @@ impl EditedText {
     /// Writes the changed text, if it changed, and reports the effect.
     pub fn save(
         &self,
-        desk: &mut Desk,
+        session: &mut FixSession,
         path: &Path,
         first: &FixSheet,
         format: FixFormat,
     ) -> Result<Checked, Problem> {
-        let options = desk.options();
+        let options = session.options();
         let source = SourceText { name: self.now.name.clone(), text: self.now.text.clone() };
-        let checked = desk.checker.check(&source, &self.now.library(), &options);
+        let checked = session.checker.check(&source, &self.now.library(), &options);
         if self.now.text != first.input.text {
             files::replace(path, &first.input, self.now.text.as_bytes())?;
         }

@@ -8,7 +8,7 @@ use std::process::ExitCode;
 use springline_lang::finding::{Code, Finding};
 
 use super::apply::{EditedText, OfferedFix};
-use super::desk::Desk;
+use super::session::FixSession;
 use super::sheet::FixSheet;
 use super::show;
 use crate::args::FixFormat;
@@ -21,18 +21,18 @@ enum FixChoice {
     Quit,
 }
 
-pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
+pub fn run(session: &mut FixSession, path: &Path) -> Result<ExitCode, Problem> {
     let mut skipped: Vec<(Code, Option<String>, String)> = Vec::new();
     let mut applied = 0usize;
     let about =
         |f: &Finding| (f.code.clone(), f.step.as_ref().map(|s| s.to_string()), f.message.clone());
     loop {
-        let sheet = FixSheet::of(desk, files::read(path)?);
+        let sheet = FixSheet::of(session, files::read(path)?);
         let next = sheet.offers().find(|f| !skipped.contains(&about(f)));
         let Some(finding) = next else { break };
         crate::output::print_as_is(&show::finding(&sheet, finding));
         for (number, fix) in finding.fixes.iter().enumerate() {
-            let text = show::one(&sheet, fix, desk.colour);
+            let text = show::one(&sheet, fix, session.colour);
             crate::output::print_as_is(&format!("\n   {}  {text}", number + 1));
         }
         match answer(finding.fixes.len())? {
@@ -43,9 +43,9 @@ pub fn run(desk: &mut Desk, path: &Path) -> Result<ExitCode, Problem> {
                 let asked =
                     OfferedFix { id: sheet.id(fix), finding: finding.clone(), fix: fix.clone() };
                 let mut bench = EditedText::of(&sheet.input);
-                match bench.put_in(desk, &asked) {
+                match bench.put_in(session, &asked) {
                     Ok(()) => {
-                        bench.save(desk, path, &sheet, FixFormat::Human)?;
+                        bench.save(session, path, &sheet, FixFormat::Human)?;
                         applied += 1;
                     }
                     Err(why) => {

@@ -2,7 +2,7 @@
 
 mod apply;
 mod ask;
-mod desk;
+mod session;
 mod sheet;
 mod show;
 
@@ -35,7 +35,7 @@ pub fn run(fix: &FixArgs, args: &Args) -> Result<ExitCode, Problem> {
             "Name the file; without --apply, --all-safe and --ask its fixes are only shown.",
         ));
     }
-    let mut desk = desk::Desk { checker: Checker::new(), today, colour: colour(args) };
+    let mut session = session::FixSession { checker: Checker::new(), today, colour: colour(args) };
     if fix.ask || !fix.apply.is_empty() {
         let Some(path) = one else {
             return Err(Problem::usage(
@@ -44,16 +44,18 @@ pub fn run(fix: &FixArgs, args: &Args) -> Result<ExitCode, Problem> {
             ));
         };
         return match fix.ask {
-            true => ask::run(&mut desk, &path),
-            false => apply::chosen(&mut desk, &path, &fix.apply, fix.format),
+            true => ask::run(&mut session, &path),
+            false => apply::chosen(&mut session, &path, &fix.apply, fix.format),
         };
     }
     let (mut refused, mut problems, mut sheets) = (false, found.problems, Vec::new());
     for plan in &found.plans {
         let done = match fix.all_safe {
-            true => apply::all_safe(&mut desk, &plan.path, fix.format).map(|all| refused |= !all),
+            true => {
+                apply::all_safe(&mut session, &plan.path, fix.format).map(|all| refused |= !all)
+            }
             false => {
-                files::read(&plan.path).map(|input| sheets.push(FixSheet::of(&mut desk, input)))
+                files::read(&plan.path).map(|input| sheets.push(FixSheet::of(&mut session, input)))
             }
         };
         if let Err(problem) = done {
@@ -62,7 +64,7 @@ pub fn run(fix: &FixArgs, args: &Args) -> Result<ExitCode, Problem> {
         }
     }
     if !fix.all_safe {
-        list(&sheets, fix.format, desk.colour);
+        list(&sheets, fix.format, session.colour);
     }
     Ok(match (problems > 0, refused) {
         (true, _) => ExitCode::from(2),

@@ -6,7 +6,7 @@ use springline_lang::finding::{Finding, Fix, FixKind};
 use springline_lang::fixes::{Budget, NOT_TRIED};
 use springline_lang::text::FileId;
 
-use super::desk::Desk;
+use super::session::FixSession;
 use crate::files::Input;
 
 /// Budget of trials. Fixes beyond it are not offered, because they were not validated.
@@ -19,11 +19,11 @@ pub struct FixSheet {
 
 impl FixSheet {
     /// Checks a text and tries every fix; only validated ones are kept.
-    pub fn of(desk: &mut Desk, input: Input) -> FixSheet {
-        let (library, options) = (input.library(), desk.options());
-        let checked = desk.checker.check(&input.source(), &library, &options);
+    pub fn of(session: &mut FixSession, input: Input) -> FixSheet {
+        let (library, options) = (input.library(), session.options());
+        let checked = session.checker.check(&input.source(), &library, &options);
         let budget = Budget { tries: TRIES };
-        let mut tried = desk.checker.try_fixes(checked.clone(), &library, &options, budget);
+        let mut tried = session.checker.try_fixes(checked.clone(), &library, &options, budget);
         for finding in &mut tried.findings {
             let offered = std::mem::take(&mut finding.fixes);
             let mends = |fix: &Fix| {
@@ -31,7 +31,7 @@ impl FixSheet {
                 let here = fix.edits.iter().all(|e| e.place.file == FileId(0));
                 let text = fix.kind == FixKind::Safe || finding.code.is_language();
                 let ours = finding.accepted.is_none() && here && !untried;
-                ours && (!text || desk.checker.fixes_text(&checked, finding, fix, &library))
+                ours && (!text || session.checker.fixes_text(&checked, finding, fix, &library))
             };
             finding.fixes = offered.into_iter().filter(mends).collect();
         }

@@ -1,7 +1,7 @@
 //! Elastics on wires that cannot carry them yet.
 
 use crate::prelude::*;
-use crate::support::bands::{OUNCE_G, first_worn, pulls_along, strongest_g};
+use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::words::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
 

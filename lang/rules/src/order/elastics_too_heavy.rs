@@ -1,7 +1,7 @@
 //! More pull a side than teeth and wires bear.
 
 use crate::prelude::*;
-use crate::support::bands::{OUNCE_G, side_g};
+use crate::support::elastics::{OUNCE_G, side_g};
 use crate::words::sentence_name;
 
 pub const RULE: Rule = Rule {

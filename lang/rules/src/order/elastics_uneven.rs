@@ -1,7 +1,7 @@
 //! Elastics that pull harder on one side.
 
 use crate::prelude::*;
-use crate::support::bands::OUNCE_G;
+use crate::support::elastics::OUNCE_G;
 use crate::words::sentence_name;
 use springline_model::case::{ElasticRun, ElasticsKind};
 
@@ -28,7 +28,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !paired {
             continue;
         }
-        let on = |side| crate::support::bands::run_on(elastics, side);
+        let on = |side| crate::support::elastics::run_on(elastics, side);
         let hours = |run: Option<&ElasticRun>| run.map_or(0.0, |r| r.hours_a_day);
         let force = |run: Option<&ElasticRun>| run.map_or(0.0, |r| grams(r.elastic.force));
         let (right, left) = (on(Side::Right), on(Side::Left));

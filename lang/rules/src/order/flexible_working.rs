@@ -1,7 +1,7 @@
 //! A working wire that bends under its own elastics.
 
 use crate::prelude::*;
-use crate::support::bands::worn;
+use crate::support::elastics::worn;
 use crate::support::strength::rigidity;
 use springline_course::Strand;
 use springline_model::case::ElasticRun;
@@ -21,7 +21,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let limits = judged.case.house.limits.of(Limit::Give).value;
     // Triangles, boxes and settling elastics extrude teeth on purpose, so deflection is intended.
     for elastics in
-        judged.case.elastics.iter().filter(|e| crate::support::bands::pulls_along(e.kind))
+        judged.case.elastics.iter().filter(|e| crate::support::elastics::pulls_along(e.kind))
     {
         for view in worn(judged, elastics) {
             // Elastics on round and aligning wires are too early, whatever the deflection.

@@ -1,7 +1,7 @@
 //! Second molars that should be in and are not.
 
 use crate::prelude::*;
-use crate::support::bands::{pulls_along, strongest_g};
+use crate::support::elastics::{pulls_along, strongest_g};
 
 pub const RULE: Rule = Rule {
     code: "order/second-molar-left-out",

@@ -2,9 +2,9 @@
 //! account of space, and changes of plan that more than one rule proposes. Nothing here reports a finding.
 
 pub mod account;
-pub mod bands;
 pub mod bring_in;
 pub mod drawer;
+pub mod elastics;
 pub mod make_space;
 pub mod midline;
 pub mod strength;

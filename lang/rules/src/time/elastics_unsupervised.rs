@@ -2,7 +2,7 @@
 
 use super::next_days;
 use crate::prelude::*;
-use crate::support::bands::worn;
+use crate::support::elastics::worn;
 
 pub const RULE: Rule = Rule {
     code: "time/elastics-unsupervised",

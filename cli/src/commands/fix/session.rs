@@ -4,13 +4,13 @@ use jiff::civil::Date;
 use springline_lang::{CheckOptions, Checker};
 
 /// What every fix is tried and applied with.
-pub struct Desk {
+pub struct FixSession {
     pub checker: Checker,
     pub today: Date,
     pub colour: bool,
 }
 
-impl Desk {
+impl FixSession {
     pub fn options(&self) -> CheckOptions {
         CheckOptions { today: Some(self.today) }
     }

@@ -4,7 +4,7 @@
 //! both move with the same tooth. Nodes are eliminated in order; inside a slot each carries one extra
 //! block that couples it to the slot's last edge.
 
-use super::lanes::widely;
+use super::simd::widely;
 
 pub(crate) type FiveByFive = [[f64; 5]; 5];
 pub(crate) type Column = [f64; 5];
