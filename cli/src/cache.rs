@@ -27,7 +27,7 @@ use crate::progress::LONG_WORK;
 /// Form of the entries.
 const FORM: &str = "springline check 1";
 
-/// An entry longer than this is none of ours.
+/// An entry longer than this is not one that this program wrote.
 const LONGEST: u64 = 8 << 20;
 
 /// Entries kept at most, and how long: the day is part of what they are found by.

@@ -69,7 +69,7 @@ impl LoadedCases {
 }
 
 /// All cases among the paths, checked; house files are left out, they are no documents. A file that
-/// cannot be read is told, and the others are judged without it.
+/// cannot be read is reported, and the others are judged without it.
 pub fn load(paths: &[PathBuf]) -> Result<LoadedCases, Problem> {
     let today = today()?;
     let found = listed(paths)?;

@@ -90,7 +90,7 @@ fn section(context: Context, out: &mut String) {
     let _ = writeln!(out, "## {}\n", title(context));
     for row in ROWS.iter().filter(|r| r.inside.contains(&context) && r.stage != SupportLevel::Later)
     {
-        // A statement of several blocks is told in full where it comes first.
+        // A statement of several blocks is documented in full where it comes first.
         let first = ORDER.into_iter().find(|c| row.inside.contains(c));
         if first == Some(context) {
             statement(row, out);
@@ -152,7 +152,7 @@ fn written(node: &PatternNode) -> String {
     }
 }
 
-/// Whether a repeat only says again what stands before it: `a {, a}` is told as `a ...`.
+/// Whether a repetition only repeats what precedes it: `a {, a}` is written as `a ...`.
 fn is_repetition_of(node: &PatternNode, before: &PatternNode) -> bool {
     let PatternNode::Repeat { body, .. } = node else { return false };
     match body.as_ref() {

@@ -105,7 +105,7 @@ fn a_recorded_visit_invalidates_only_what_follows_it() {
     assert!(memory.counters().computed - computed <= 6);
     let (b, a) = (arch(&before, Arch::Lower), arch(&after, Arch::Lower));
     assert_eq!(b.phases[0].insertion, a.phases[0].insertion);
-    // Found active, it is passive later than that; the record stands beside the prediction.
+    // Found active, it is passive later than that; the record is kept with the prediction.
     assert!(a.phases[0].end.date.unwrap() > date(2026, 12, 14));
     assert!(a.phases[0].seen[0].expected_passive.is_some());
     let recorded = &after.visits[0];

@@ -118,7 +118,7 @@ struct Read {
 
 fn read(at: At, house: &str, case: &str) -> Read {
     if matches!(at, At::Fit | At::House) {
-        // What is wrong in a house file is told in that file.
+        // What is wrong in a house file is reported in that file.
         let own = Checker::new().read(
             &SourceText { name: "saltmarsh.spring".to_owned(), text: house.into() },
             &Practices::of(house),

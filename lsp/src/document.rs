@@ -24,7 +24,7 @@ pub fn apply(
     encoding: Encoding,
 ) -> (String, Typing) {
     let mut text = text.to_owned();
-    let mut hand = Typing::Away;
+    let mut typing = Typing::Away;
     let mut is_typing = changes.len() <= FEW;
     for change in changes {
         match change.range {
@@ -36,12 +36,12 @@ pub fn apply(
                 let index = LineIndex::new(&text);
                 let bytes = Positions::new(&text, &index, encoding).bytes(range);
                 is_typing &= bytes.len() <= WORD && is_typed(&change.text);
-                hand = Typing::At(bytes.start + cursor_in(&change.text));
+                typing = Typing::At(bytes.start + cursor_in(&change.text));
                 text.replace_range(bytes, &change.text);
             }
         }
     }
-    (text, if is_typing { hand } else { Typing::Away })
+    (text, if is_typing { typing } else { Typing::Away })
 }
 
 /// Changes of one message that a key makes at most: what it types, and what the editor adds to it.
@@ -99,17 +99,17 @@ mod tests {
 
     #[test]
     fn a_key_is_told_from_what_is_pasted() {
-        let hand = |change| apply("ab\ncd", &[change], Encoding::Utf16).1;
-        assert_eq!(hand(change((0, 1), (0, 1), "x")), Typing::At(2));
-        assert_eq!(hand(change((0, 0), (0, 1), "")), Typing::At(0));
-        assert_eq!(hand(change((0, 2), (0, 2), "\n  \n")), Typing::At(5));
-        assert_eq!(hand(change((0, 2), (0, 2), "\nhook 13\n")), Typing::Away);
-        assert_eq!(hand(change((0, 0), (0, 0), &"long ".repeat(20))), Typing::Away);
+        let typing = |change| apply("ab\ncd", &[change], Encoding::Utf16).1;
+        assert_eq!(typing(change((0, 1), (0, 1), "x")), Typing::At(2));
+        assert_eq!(typing(change((0, 0), (0, 1), "")), Typing::At(0));
+        assert_eq!(typing(change((0, 2), (0, 2), "\n  \n")), Typing::At(5));
+        assert_eq!(typing(change((0, 2), (0, 2), "\nhook 13\n")), Typing::Away);
+        assert_eq!(typing(change((0, 0), (0, 0), &"long ".repeat(20))), Typing::Away);
         let whole = TextDocumentContentChangeEvent {
             range: None,
             range_length: None,
             text: "x".to_owned(),
         };
-        assert_eq!(hand(whole), Typing::Away);
+        assert_eq!(typing(whole), Typing::Away);
     }
 }

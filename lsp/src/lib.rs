@@ -54,9 +54,10 @@ where
     let session = Arc::new(Session::default());
     let (owner, messages) = Owner::channel();
     let (refresh, refreshes) = tokio::sync::mpsc::unbounded_channel();
-    let asks = RefreshRequests { refresh };
-    let analysis = Analysis::start(owner.clone(), asks.clone());
-    let documents = tokio::spawn(Documents::new(session.clone(), analysis, asks).run(messages));
+    let refresh_requests = RefreshRequests { refresh };
+    let analysis = Analysis::start(owner.clone(), refresh_requests.clone());
+    let documents =
+        tokio::spawn(Documents::new(session.clone(), analysis, refresh_requests).run(messages));
     let (service, socket) = LspService::build(|client| {
         tokio::spawn(lifecycle::pass_on_refreshes(client.clone(), session.clone(), refreshes));
         Server::new(client, session.clone(), owner.clone())

@@ -37,11 +37,15 @@ pub struct Documents {
 }
 
 impl Documents {
-    pub fn new(session: Arc<Session>, analysis: Analysis, asks: RefreshRequests) -> Documents {
+    pub fn new(
+        session: Arc<Session>,
+        analysis: Analysis,
+        refresh_requests: RefreshRequests,
+    ) -> Documents {
         Documents {
             session,
             analysis,
-            refresh_requests: asks,
+            refresh_requests,
             snapshots: Arc::default(),
             shelf: OpenTexts::default(),
             uses: BTreeMap::new(),
@@ -79,7 +83,7 @@ impl Documents {
         let now = Instant::now();
         self.resting.retain(|_, due| *due > now);
         for (uri, snapshot) in self.snapshots.iter() {
-            let rests = match snapshot.hand {
+            let rests = match snapshot.typing {
                 Typing::Away => false,
                 Typing::At(_) => !self.resting.contains_key(uri),
                 Typing::Elsewhere => self.resting.is_empty(),
@@ -91,7 +95,7 @@ impl Documents {
                 publish_held_back(snapshot, &self.refresh_requests);
             }
             let path = snapshot.path.as_deref().filter(|_| opens_house(snapshot.text()));
-            if let (Some(path), Typing::At(_)) = (path, snapshot.hand) {
+            if let (Some(path), Typing::At(_)) = (path, snapshot.typing) {
                 self.look_at_closed(path);
             }
         }
@@ -123,31 +127,31 @@ impl Documents {
             crate::log(&format!("a change of {} which is not open", uri.as_str()));
             return;
         };
-        let (text, hand) = document::apply(before.text(), changes, self.session.encoding());
+        let (text, typing) = document::apply(before.text(), changes, self.session.encoding());
         let document = Document { uri: uri.clone(), version, text: text.into() };
         let path = before.path.clone();
         self.resting.remove(uri.as_str());
-        if let (Typing::At(_), Some(pause)) = (hand, self.session.settings().pause()) {
+        if let (Typing::At(_), Some(pause)) = (typing, self.session.settings().pause()) {
             self.resting.insert(uri.as_str().to_owned(), Instant::now() + pause);
         }
-        self.set_document(document, path, hand);
+        self.set_document(document, path, typing);
     }
 
     /// Makes a new snapshot of a document, and of those that depend on it.
-    fn set_document(&mut self, document: Document, path: Option<PathBuf>, hand: Typing) {
+    fn set_document(&mut self, document: Document, path: Option<PathBuf>, typing: Typing) {
         if let Some(path) = &path {
             self.shelf.insert_mut(path.clone(), document.text.clone());
         }
         let house = path.as_deref().and_then(house_name);
         let text = self.revision + 1;
         let is_house = opens_house(&document.text);
-        if let Some(path) = path.as_deref().filter(|_| is_house && hand == Typing::Away) {
+        if let Some(path) = path.as_deref().filter(|_| is_house && typing == Typing::Away) {
             self.look_at_closed(path);
         }
-        self.snapshot(document, path, text, hand, true);
+        self.snapshot(document, path, text, typing, true);
         if let Some(house) = house {
-            let hand = if hand == Typing::Away { Typing::Away } else { Typing::Elsewhere };
-            self.refresh_users_of(&house, hand);
+            let typing = if typing == Typing::Away { Typing::Away } else { Typing::Elsewhere };
+            self.refresh_users_of(&house, typing);
         }
     }
 
@@ -156,7 +160,7 @@ impl Documents {
         document: Document,
         path: Option<PathBuf>,
         text: u64,
-        hand: Typing,
+        typing: Typing,
         urgent: bool,
     ) {
         self.revision += 1;
@@ -167,7 +171,7 @@ impl Documents {
             document,
             path,
             stamp,
-            hand,
+            typing,
             self.session.clone(),
             self.shelf.clone(),
         ));
@@ -180,7 +184,7 @@ impl Documents {
         Arc::make_mut(&mut self.snapshots).remove_mut(uri.as_str());
         self.set_uses(uri.as_str(), Vec::new());
         self.resting.remove(uri.as_str());
-        self.session.told.remove(uri);
+        self.session.published.remove(uri);
         self.session.currents.remove(uri);
         self.session.publisher.close(uri);
         if let Some(path) = &closed.path {
@@ -216,9 +220,9 @@ impl Documents {
     }
 
     /// Checks documents again that asked for a practice file of that name.
-    fn refresh_users_of(&mut self, house: &str, hand: Typing) {
+    fn refresh_users_of(&mut self, house: &str, typing: Typing) {
         let Some(askers) = self.askers.get(house).cloned() else { return };
-        self.refresh(|uri| askers.contains(uri), hand);
+        self.refresh(|uri| askers.contains(uri), typing);
     }
 
     /// Sets the practice files a document asked for; none once it is closed.
@@ -236,7 +240,7 @@ impl Documents {
         }
     }
 
-    fn refresh(&mut self, concerned: impl Fn(&str) -> bool, hand: Typing) {
+    fn refresh(&mut self, concerned: impl Fn(&str) -> bool, typing: Typing) {
         let again: Vec<Arc<Snapshot>> = self
             .snapshots
             .iter()
@@ -249,7 +253,7 @@ impl Documents {
         for snapshot in again {
             let document = snapshot.document.clone();
             let (path, text) = (snapshot.path.clone(), snapshot.stamp.text);
-            self.snapshot(document, path, text, hand, false);
+            self.snapshot(document, path, text, typing, false);
         }
         // A client that pulls diagnostics would not request these.
         let _ = self.refresh_requests.refresh.send(());

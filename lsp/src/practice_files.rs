@@ -229,7 +229,7 @@ impl<'a> PracticeFiles<'a> {
         if let Some(text) = self.open.get(path) {
             return Some(Ok(text.clone()));
         }
-        // A folder of that name is none; whatever else is there is told.
+        // A folder of that name is no practice file; anything else there is reported.
         let metadata = fs::metadata(path).ok()?;
         if metadata.is_dir() {
             return None;

@@ -100,11 +100,11 @@ pub fn symbols(
         let mut found = Vec::new();
         let chart = opening(&text.parse);
         symbol::flat(&outline(&text.parse), chart, &text.uri, &positions, &mut found);
-        let told = |s: &SymbolInformation| {
+        let published = |s: &SymbolInformation| {
             let inside = s.container_name.as_deref().unwrap_or_default();
             holds(&s.name, query) || holds(&format!("{inside} {}", s.name), query)
         };
-        out.extend(found.into_iter().filter(told));
+        out.extend(found.into_iter().filter(published));
         out.len() <= SYMBOLS
     });
     let is_cut = out.len() > SYMBOLS;

@@ -152,7 +152,7 @@ pub struct Session {
     pub pages: Pages,
     pub currents: Revisions,
     pub publisher: Arc<Publisher>,
-    pub told: PublishedChecks,
+    pub published: PublishedChecks,
     texts: Mutex<TextDatabase>,
     /// Who tries fixes shares it, and lets go of it after each.
     judgements: Mutex<JudgementCache>,

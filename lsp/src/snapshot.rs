@@ -35,7 +35,7 @@ pub struct Snapshot {
     pub stamp: Revision,
     pub session: Arc<Session>,
     /// Where it is being typed in.
-    pub hand: Typing,
+    pub typing: Typing,
     /// Typing has paused since.
     rested: AtomicBool,
     /// Some findings were held back, or are out of date.
@@ -74,7 +74,7 @@ impl Snapshot {
         document: Document,
         path: Option<PathBuf>,
         stamp: Revision,
-        hand: Typing,
+        typing: Typing,
         session: Arc<Session>,
         shelf: OpenTexts,
     ) -> Snapshot {
@@ -83,7 +83,7 @@ impl Snapshot {
             path,
             stamp,
             session,
-            hand,
+            typing,
             rested: AtomicBool::new(false),
             holds_back: AtomicBool::new(false),
             shelf,
@@ -117,7 +117,7 @@ impl Snapshot {
         let rested = self.rested.load(Ordering::SeqCst);
         let may_wait =
             self.session.can_publish_later() && self.session.settings().pause().is_some();
-        if rested || !may_wait { Typing::Away } else { self.hand }
+        if rested || !may_wait { Typing::Away } else { self.typing }
     }
 
     /// Typing has paused: from now on everything is published. Returns whether anything was held back.

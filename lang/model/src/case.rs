@@ -308,7 +308,7 @@ pub enum Hygiene {
     Poor,
 }
 
-/// Breakages and the like.
+/// Breakages, losses and complaints.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "trouble")]
 pub enum Trouble {

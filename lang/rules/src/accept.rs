@@ -18,16 +18,16 @@ use springline_units::tooth::Arch;
 pub const STALE: &str = "record/stale-accept";
 
 /// Applies `case.accepts` to the findings and adds a warning for every acceptance that applies to none.
-pub fn accept(judged: &RuleContext<'_>, findings: &mut Vec<Finding>) {
-    for accept in &judged.case.accepts {
+pub fn accept(context: &RuleContext<'_>, findings: &mut Vec<Finding>) {
+    for accept in &context.case.accepts {
         // A record finding of another layer, such as identity, is not known here.
         if rule(&accept.code).is_none() {
             continue;
         }
-        match answer(judged, accept, findings) {
+        match answer(context, accept, findings) {
             Ok(None) => {}
-            Ok(Some(figure)) => findings.push(without_figure(judged, accept, &figure)),
-            Err(why) => findings.push(stale(judged, accept, why)),
+            Ok(Some(figure)) => findings.push(without_figure(context, accept, &figure)),
+            Err(why) => findings.push(stale(context, accept, why)),
         }
     }
 }
@@ -45,23 +45,23 @@ enum Stale {
 
 /// Marks accepted findings. Returns the figure of a finding that was accepted without one.
 fn answer(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     accept: &Accept,
     findings: &mut [Finding],
 ) -> Result<Option<String>, Stale> {
-    if let (Some(until), Some(today)) = (accept.until_date, judged.today)
+    if let (Some(until), Some(today)) = (accept.until_date, context.today)
         && until < today
     {
         return Err(Stale::DatePassed(until));
     }
-    if step_is_passed(judged, accept) {
+    if step_is_passed(context, accept) {
         return Err(Stale::StepPassed);
     }
     let mut grown = None;
     let mut open_ended = None;
     let mut answered = false;
     for finding in findings.iter_mut() {
-        if finding.code.as_str() != accept.code || !in_scope(judged, accept, finding) {
+        if finding.code.as_str() != accept.code || !in_scope(context, accept, finding) {
             continue;
         }
         if finding.code.is_language() {
@@ -96,22 +96,22 @@ fn answer(
 }
 
 /// The acceptance must name all teeth of the finding, and its block must contain the finding.
-fn in_scope(judged: &RuleContext<'_>, accept: &Accept, finding: &Finding) -> bool {
+fn in_scope(context: &RuleContext<'_>, accept: &Accept, finding: &Finding) -> bool {
     let teeth = accept.teeth.is_empty() || finding.teeth.iter().all(|t| accept.teeth.contains(t));
     let step = accept.step.as_ref().is_none_or(|s| finding.step.as_ref() == Some(s));
-    let arch = accept.arch.is_none_or(|a| arch_of(judged, finding).is_none_or(|f| f == a));
+    let arch = accept.arch.is_none_or(|a| arch_of(context, finding).is_none_or(|f| f == a));
     teeth && step && arch
 }
 
 /// The arch of a finding, from its teeth or from its place.
-fn arch_of(judged: &RuleContext<'_>, finding: &Finding) -> Option<Arch> {
+fn arch_of(context: &RuleContext<'_>, finding: &Finding) -> Option<Arch> {
     if let Some(tooth) = finding.teeth.first() {
         return Some(tooth.arch());
     }
     let inside = |a: &&ArchCase| {
         a.steps.iter().any(|s| s.place == finding.place) || a.place == finding.place
     };
-    judged.case.arches.iter().find(inside).map(|a| a.arch)
+    context.case.arches.iter().find(inside).map(|a| a.arch)
 }
 
 /// The figure is beyond what was accepted, in whatever unit either is written.
@@ -120,16 +120,16 @@ fn exceeds(value: f64, unit: Unit, limit: Quantity) -> bool {
     value > limit + 1e-9
 }
 
-fn step_is_passed(judged: &RuleContext<'_>, accept: &Accept) -> bool {
+fn step_is_passed(context: &RuleContext<'_>, accept: &Accept) -> bool {
     let Some(until) = &accept.until_step else { return false };
-    judged.case.arches.iter().filter(|a| accept.arch.is_none_or(|x| x == a.arch)).any(|arch| {
+    context.case.arches.iter().filter(|a| accept.arch.is_none_or(|x| x == a.arch)).any(|arch| {
         let at = arch.steps.iter().position(|s| s.name == *until);
-        matches!((at, judged.now_step(arch)), (Some(at), Some(now)) if now >= at)
+        matches!((at, context.now_step(arch)), (Some(at), Some(now)) if now >= at)
     })
 }
 
 /// The accept has no figure, and the finding has one: it would cover whatever that becomes.
-fn without_figure(judged: &RuleContext<'_>, accept: &Accept, figure: &str) -> Finding {
+fn without_figure(context: &RuleContext<'_>, accept: &Accept, figure: &str) -> Finding {
     let code = &accept.code;
     let finding = Finding::new(
         STALE,
@@ -140,7 +140,7 @@ fn without_figure(judged: &RuleContext<'_>, accept: &Accept, figure: &str) -> Fi
     .why("An acceptance without a figure would cover whatever the finding becomes.")
     .teeth(accept.teeth.iter().copied());
     let rest = |line| word(line, "until").or(word(line, "because")).map(before);
-    let fix = judged.fix(format!("accept it up to {figure}")).set_field(
+    let fix = context.fix(format!("accept it up to {figure}")).set_field(
         accept.place,
         rest,
         &format!("up to {figure} "),
@@ -151,7 +151,7 @@ fn without_figure(judged: &RuleContext<'_>, accept: &Accept, figure: &str) -> Fi
     }
 }
 
-fn stale(judged: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
+fn stale(context: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
     let code = &accept.code;
     let message = match &why {
         Stale::NoFinding => {
@@ -187,7 +187,7 @@ fn stale(judged: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
         ));
         return finding;
     }
-    match judged.fix("remove this accept").remove(accept.place).done() {
+    match context.fix("remove this accept").remove(accept.place).done() {
         Some(fix) => finding.fix(fix),
         None => finding,
     }

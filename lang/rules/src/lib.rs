@@ -65,11 +65,11 @@ pub struct RuleContext<'a> {
 
 /// Runs every rule and applies the doctor's acceptances; findings are in the order of the register, worst
 /// tooth first within a rule.
-pub fn judge(judged: &RuleContext<'_>) -> Vec<Finding> {
+pub fn judge(context: &RuleContext<'_>) -> Vec<Finding> {
     let mut out = Vec::new();
     for rule in register::RULES {
-        (rule.check)(judged, &mut out);
+        (rule.check)(context, &mut out);
     }
-    accept::accept(judged, &mut out);
+    accept::accept(context, &mut out);
     out
 }

@@ -17,8 +17,8 @@ use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
-pub fn lighter_wire_fixes(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {
-    [lighter(judged, view), wait_longer(judged, view), split(judged, view)]
+pub fn lighter_wire_fixes(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {
+    [lighter(context, view), wait_longer(context, view), split(context, view)]
         .into_iter()
         .flatten()
         .collect()
@@ -29,8 +29,8 @@ fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
 }
 
 /// Superelastic wires in stock that fit every slot, most flexible first, with their stiffness.
-fn flexible(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
-    let mut out: Vec<(f64, std::sync::Arc<Wire>)> = judged
+fn flexible(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
+    let mut out: Vec<(f64, std::sync::Arc<Wire>)> = context
         .case
         .house
         .wires
@@ -44,39 +44,39 @@ fn flexible(judged: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::syn
 
 /// For steel and beta-titanium the largest superelastic wire; else 0.014 in superelastic where this wire
 /// is stiffer, or the next more flexible one in stock.
-pub fn lighter(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+pub fn lighter(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let own = rigidity(view.wire());
     if is_rigid_alloy(&view.wire().wire) {
-        let full = flexible(judged, view);
+        let full = flexible(context, view);
         let name = &full.iter().rfind(|(r, w)| *r < own && !w.section.is_round())?.1.name;
-        return judged
+        return context
             .fix(format!("{name} in {}", view.step.name))
             .set_clause(view.arch, view.step, ClauseKind::Wire, name)
             .done();
     }
-    let usual = crate::support::drawer::lightest_in_drawer(judged)
+    let usual = crate::support::drawer::lightest_in_drawer(context)
         .map(|w| w.name.clone())
-        .filter(|n| flexible(judged, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));
+        .filter(|n| flexible(context, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));
     let name = usual.or_else(|| {
-        flexible(judged, view)
+        flexible(context, view)
             .into_iter()
             .rfind(|(r, w)| *r < own * 0.95 && w.section.is_round())
             .map(|(_, w)| w.name.clone())
     })?;
-    judged
+    context
         .fix(format!("{name} in {}", view.step.name))
         .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
         .done()
 }
 
 /// The wire before this one stays in until it has done its work.
-pub fn wait_longer(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
-    until_passive(judged, view, view.before()?)
+pub fn wait_longer(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+    until_passive(context, view, view.before()?)
 }
 
 /// This step lasts until its wire is passive, and until what it waits for besides; a stated time stood for
 /// that. `None` where the wire is waited for already, or one of several things is enough.
-pub fn until_passive(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
+pub fn until_passive(context: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
     let until = &step.until.value;
     let timed = until.terms.iter().all(|t| matches!(t, Term::Time { .. }));
     let waits = until.terms.iter().any(|t| matches!(t, Term::Passive | Term::Space { .. }));
@@ -90,7 +90,7 @@ pub fn until_passive(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step)
     };
     // A visit that was booked for the stated time would come too soon.
     let soon = matches!(step.next.value, NextVisit::Range { to, .. } if to.days() < LOOK_DAYS);
-    let fix = judged.fix(format!("leave {} until it is passive", step.name)).set_clause(
+    let fix = context.fix(format!("leave {} until it is passive", step.name)).set_clause(
         view.arch,
         step,
         ClauseKind::Until,
@@ -107,13 +107,13 @@ pub fn until_passive(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step)
 const LOOK_DAYS: f64 = 41.5;
 
 /// One step becomes two: a wire between the two in stiffness goes in before this one.
-pub fn split(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+pub fn split(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     if view.is_in_mouth() {
         return None;
     }
     match view.before() {
         Some(before) => {
-            let wire = between(judged, view, rigidity(&before.wire.value))?;
+            let wire = between(context, view, rigidity(&before.wire.value))?;
             let name = free_name(view, &format!("before-{}", view.step.name))?;
             let kind = kind_of(&wire);
             let line = format!(
@@ -122,7 +122,7 @@ pub fn split(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
                 wire.name,
                 ends(view)
             );
-            judged
+            context
                 .fix(format!(
                     "split the step: {} between {} and {}",
                     wire.name, before.name, view.step.name
@@ -130,7 +130,7 @@ pub fn split(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
                 .add_after_step(view.arch, view.step, &line)
                 .done()
         }
-        None => split_first(judged, view),
+        None => split_first(context, view),
     }
 }
 
@@ -148,10 +148,10 @@ pub fn ends(view: &StepView<'_>) -> String {
 }
 
 /// The first wire: the lightest goes in first, then the one that was planned.
-fn split_first(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+fn split_first(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let heavy = view.step.wire.names();
-    let light = crate::support::drawer::lightest_in_drawer(judged)?;
-    if rigidity(view.wire()) < rigidity_of(judged, &light.name)? * 1.05
+    let light = crate::support::drawer::lightest_in_drawer(context)?;
+    if rigidity(view.wire()) < rigidity_of(context, &light.name)? * 1.05
         || view.wire().tandem.is_some()
     {
         return None;
@@ -163,28 +163,28 @@ fn split_first(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         "step {name} as {kind} after {own}, wire {heavy}, {}, until passive, next computed",
         ends(view)
     );
-    judged
+    context
         .fix(format!("split the step: {} first, then {heavy}", light.name))
         .set_clause(view.arch, view.step, ClauseKind::Wire, &light.name)
         .add_after_step(view.arch, view.step, &second)
         .done()
 }
 
-fn rigidity_of(judged: &RuleContext<'_>, name: &str) -> Option<f64> {
-    judged.case.house.wires.get(name).map(|w| rigidity(&alone(w)))
+fn rigidity_of(context: &RuleContext<'_>, name: &str) -> Option<f64> {
+    context.case.house.wires.get(name).map(|w| rigidity(&alone(w)))
 }
 
 /// A wire of intermediate stiffness, as close to the middle as the stock allows. Before a rigid wire a
 /// rectangular one, which controls the roots.
 fn between(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     view: &StepView<'_>,
     from: f64,
 ) -> Option<std::sync::Arc<Wire>> {
     let to = rigidity(view.wire());
     let middle = (from.max(1e-9) * to.max(1e-9)).sqrt().ln();
     let rigid = is_rigid_alloy(&view.wire().wire);
-    flexible(judged, view)
+    flexible(context, view)
         .into_iter()
         .filter(|(r, w)| *r > from * 1.05 && *r < to * 0.95 && !(rigid && w.section.is_round()))
         .min_by(|a, b| (a.0.ln() - middle).abs().total_cmp(&(b.0.ln() - middle).abs()))
@@ -204,23 +204,23 @@ pub fn free_name(view: &StepView<'_>, wish: &str) -> Option<String> {
 }
 
 /// Engages one wing only: half the movement at half the force.
-pub fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
-    let words = judged.words();
+pub fn one_wing(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = context.words();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     let tube = view.bracket(tooth).is_none_or(|b| b.is_tube);
     if named || tube || view.is_in_mouth() {
         return None;
     }
     let line = format!("engage {} mesial-wing", words.tooth(tooth));
-    judged
+    context
         .fix(format!("one wing of {} for now: {line}", words.tooth(tooth)))
         .add_to_step(view.arch, view.step, &[line])
         .done()
 }
 
 /// The tooth stays out of the wire until it has its space, where that was measured.
-pub fn leave_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
-    let words = judged.words();
+pub fn leave_out(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = context.words();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     if named || view.is_in_mouth() {
         return None;
@@ -232,15 +232,15 @@ pub fn leave_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) ->
         _ => return None,
     };
     let line = format!("bypass {} until {until}", words.tooth(tooth));
-    judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
+    context.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
 }
 
 /// A longer bare span needs a sleeve, mm.
 const BARE_MM: f64 = 8.0;
 
 /// The sleeve that covers the wire where this tooth is left out; `None` where the span is short.
-pub fn sleeve_over(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<String> {
-    let words = judged.words();
+pub fn sleeve_over(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<String> {
+    let words = context.words();
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
     let bare = view.layout.free_wire_mm(right, left)?;

@@ -19,7 +19,7 @@ use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A current or coming step.
 pub struct StepView<'a> {
-    pub judged: &'a RuleContext<'a>,
+    pub context: &'a RuleContext<'a>,
     pub case: &'a Case,
     pub arch: &'a ArchCase,
     pub step: &'a Step,
@@ -84,7 +84,7 @@ impl<'a> RuleContext<'a> {
             }
         };
         let case = self.case;
-        Some(StepView { judged: self, case, arch, step, index, state, mouth, layout, phase })
+        Some(StepView { context: self, case, arch, step, index, state, mouth, layout, phase })
     }
 
     /// A visit has recorded a later step of this arch.
@@ -133,7 +133,7 @@ pub fn described(arch: &ArchCase, tooth: Tooth) -> Option<Place> {
 
 impl<'a> StepView<'a> {
     pub fn words(&self) -> Words {
-        self.judged.words()
+        self.context.words()
     }
 
     pub fn side(&self) -> Arch {
@@ -167,7 +167,7 @@ impl<'a> StepView<'a> {
     /// Whether the wire is in the mouth by record: a visit inserted or inspected it, or the case was
     /// entered with it in place. A start date in the past is no record.
     pub fn is_in_mouth(&self) -> bool {
-        let now = self.judged.now_step(self.arch);
+        let now = self.context.now_step(self.arch);
         if now.is_some() || self.index > 0 {
             return now == Some(self.index);
         }
@@ -196,7 +196,7 @@ impl<'a> StepView<'a> {
     pub fn follows_done_work(&self) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
         let Some(phase) =
-            self.judged.forecast.arch(self.side()).and_then(|f| f.latest_phase_of_step(before))
+            self.context.forecast.arch(self.side()).and_then(|f| f.latest_phase_of_step(before))
         else {
             return false;
         };
@@ -215,7 +215,7 @@ impl<'a> StepView<'a> {
     /// what is left here is the plan's own doing and not the prediction's.
     pub fn cuts_work_short(&self) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
-        let forecast = self.judged.forecast.arch(self.side());
+        let forecast = self.context.forecast.arch(self.side());
         forecast.and_then(|f| f.latest_phase_of_step(before)).is_some_and(|phase| {
             phase.end.reason == EndReason::Time
                 && matches!(phase.kind, StepKind::Align | StepKind::Level)
@@ -240,7 +240,7 @@ impl<'a> StepView<'a> {
     /// It was in the wire of the step before with both wings.
     pub fn was_in_wire(&self, tooth: Tooth) -> bool {
         let Some(before) = self.index.checked_sub(1) else { return false };
-        let state = self.judged.forecast.state_of_step(self.side(), before);
+        let state = self.context.forecast.state_of_step(self.side(), before);
         state.is_some_and(|s| s.status(tooth) == springline_course::ToothStatus::Engaged)
     }
 

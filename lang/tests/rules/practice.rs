@@ -115,7 +115,7 @@ fn a_step_recorded_twice_is_judged() {
     assert!(found("time/interval-too-long"), "{}", told(text, &checked));
 }
 
-/// Whatever is not computed is told: no step passes in silence because it has no figures.
+/// Whatever is not computed is reported: no step without figures passes unnoticed.
 #[test]
 fn a_step_without_figures_is_told() {
     let case = |bonded: &str| {

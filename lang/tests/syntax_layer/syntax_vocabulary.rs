@@ -83,7 +83,7 @@ fn every_statement_says_how_often_it_may_stand() {
     }
 }
 
-/// Said twice it is told, wherever one is all there can be.
+/// A duplicate is reported wherever only one is allowed.
 #[test]
 fn whatever_can_be_said_once_only_is_told_when_it_is_said_twice() {
     for row in ROWS.iter().filter(|r| r.stage != SupportLevel::Later) {

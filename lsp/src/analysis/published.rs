@@ -29,9 +29,9 @@ impl PublishedChecks {
     }
 
     /// Marks findings of the last published check as gone.
-    pub fn strike(&self, uri: &Uri, told: &Arc<Checked>, gone: &[usize]) {
+    pub fn strike(&self, uri: &Uri, published: &Arc<Checked>, gone: &[usize]) {
         let mut last = self.lock();
-        let Some(last) = last.get_mut(uri.as_str()).filter(|l| Arc::ptr_eq(&l.checked, told))
+        let Some(last) = last.get_mut(uri.as_str()).filter(|l| Arc::ptr_eq(&l.checked, published))
         else {
             return;
         };

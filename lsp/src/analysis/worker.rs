@@ -39,7 +39,7 @@ impl Drop for Analysis {
 
 impl Analysis {
     /// Starts the threads; the language thread reports a document's practice files to the owner.
-    pub fn start(owner: Owner, asks: RefreshRequests) -> Analysis {
+    pub fn start(owner: Owner, refresh_requests: RefreshRequests) -> Analysis {
         let to_read = Arc::new(Mailbox::default());
         let to_judge = Arc::new(Mailbox::default());
         let reader = LanguageWorker {
@@ -47,9 +47,9 @@ impl Analysis {
             next: to_judge.clone(),
             owner,
             runtime: Handle::current(),
-            asks: asks.clone(),
+            refresh_requests: refresh_requests.clone(),
         };
-        let judge = CheckWorker { inbox: to_judge.clone(), last: Duration::ZERO, asks };
+        let judge = CheckWorker { inbox: to_judge.clone(), last: Duration::ZERO, refresh_requests };
         spawn("springline-read", move || reader.run());
         spawn("springline-judge", move || judge.run());
         Analysis { to_read, to_judge }
@@ -80,7 +80,7 @@ struct LanguageWorker {
     next: Arc<Mailbox<Arc<Snapshot>>>,
     owner: Owner,
     runtime: Handle,
-    asks: RefreshRequests,
+    refresh_requests: RefreshRequests,
 }
 
 impl LanguageWorker {
@@ -101,7 +101,7 @@ impl LanguageWorker {
                 houses: reading.asked.clone(),
             });
             if let Some(checked) = unchanged(&snapshot) {
-                finish(&snapshot, checked, &self.asks);
+                finish(&snapshot, checked, &self.refresh_requests);
                 continue;
             }
             self.next.put(snapshot.document.uri.as_str(), snapshot.clone(), true);
@@ -125,7 +125,7 @@ fn unchanged(snapshot: &Snapshot) -> Option<Arc<Checked>> {
 }
 
 /// A whole check has been made.
-fn finish(snapshot: &Snapshot, checked: Arc<Checked>, asks: &RefreshRequests) {
+fn finish(snapshot: &Snapshot, checked: Arc<Checked>, refresh_requests: &RefreshRequests) {
     snapshot.set_judged(checked);
     if !snapshot.is_current() {
         return;
@@ -134,7 +134,7 @@ fn finish(snapshot: &Snapshot, checked: Arc<Checked>, asks: &RefreshRequests) {
         publish(snapshot, CheckStage::Whole);
     }
     if snapshot.has_incomplete_reply() {
-        let _ = asks.refresh.send(());
+        let _ = refresh_requests.refresh.send(());
     }
 }
 
@@ -148,7 +148,7 @@ struct CheckWorker {
     inbox: Arc<Mailbox<Arc<Snapshot>>>,
     /// How long the last check took.
     last: Duration,
-    asks: RefreshRequests,
+    refresh_requests: RefreshRequests,
 }
 
 impl CheckWorker {
@@ -164,7 +164,7 @@ impl CheckWorker {
                 // Pending requests have been answered without it.
                 snapshot.mark_incomplete_reply();
             }
-            finish(&snapshot, checked, &self.asks);
+            finish(&snapshot, checked, &self.refresh_requests);
         }
     }
 
@@ -193,9 +193,9 @@ impl CheckWorker {
 }
 
 /// Publishes the findings held back while the text was being edited.
-pub fn publish_held_back(snapshot: &Snapshot, asks: &RefreshRequests) {
+pub fn publish_held_back(snapshot: &Snapshot, refresh_requests: &RefreshRequests) {
     if snapshot.session.client_features().pulls {
-        let _ = asks.refresh.send(());
+        let _ = refresh_requests.refresh.send(());
     } else if snapshot.judged().is_some() {
         publish(snapshot, CheckStage::Idle);
     }

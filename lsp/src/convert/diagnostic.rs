@@ -26,14 +26,14 @@ pub fn of(snapshot: &Snapshot, stage: CheckStage) -> Vec<Diagnostic> {
     };
     let findings = checked.as_ref().map_or(&reading.read.findings, |c| &c.findings);
     let now = CurrentFindings { parse: &reading.read.parse, findings, is_whole: checked.is_some() };
-    let (uri, told) = (&snapshot.document.uri, &snapshot.session.told);
-    let last = told.last(uri);
+    let (uri, published) = (&snapshot.document.uri, &snapshot.session.published);
+    let last = published.last(uri);
     let before =
         last.as_ref().map(|last| LastPublished { checked: &last.checked, gone: &last.gone });
     let telling = while_typing::publication(now, snapshot.typing(), before);
     match (telling.holds_back, &checked, &last) {
-        (false, Some(checked), _) if snapshot.is_current() => told.set(uri, checked.clone()),
-        (_, _, Some(last)) => told.strike(uri, &last.checked, &telling.gone),
+        (false, Some(checked), _) if snapshot.is_current() => published.set(uri, checked.clone()),
+        (_, _, Some(last)) => published.strike(uri, &last.checked, &telling.gone),
         _ => {}
     }
     if telling.holds_back {

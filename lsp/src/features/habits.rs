@@ -131,7 +131,7 @@ pub fn start(
     let parent = parent.map_or(String::new(), |p| {
         p.text().split([' ', ',']).take(2).collect::<Vec<_>>().join(" ")
     });
-    // The opening lines stand beside what follows them.
+    // Opening lines count as statements of the case that follows them.
     let c = match context {
         Some(Context::File | Context::Case) | None => "Case".to_owned(),
         Some(context) => format!("{context:?}"),

@@ -66,29 +66,29 @@ pub fn all(now: CurrentFindings<'_>) -> Publication<'_> {
 /// itself is held back.
 pub fn publication<'a>(
     now: CurrentFindings<'a>,
-    hand: Typing,
-    told: Option<LastPublished<'a>>,
+    typing: Typing,
+    published: Option<LastPublished<'a>>,
 ) -> Publication<'a> {
-    let held = match hand {
+    let held = match typing {
         Typing::At(at) => line_of(&now.parse.source, at),
         Typing::Away | Typing::Elsewhere => None,
     };
-    let step = match hand {
+    let step = match typing {
         Typing::At(at) if held.is_none() => step_at(now.parse, at),
         _ => None,
     };
-    let is_free = held.is_none() && step.is_none() && hand != Typing::Elsewhere;
-    if is_free && (now.is_whole || told.is_none()) {
+    let is_free = held.is_none() && step.is_none() && typing != Typing::Elsewhere;
+    if is_free && (now.is_whole || published.is_none()) {
         return all(now);
     }
-    let at = match hand {
+    let at = match typing {
         Typing::At(at) => at,
         _ => now.parse.source.len(),
     };
-    let shift =
-        told.map(|told| ChangedRange::between(&told.checked.parse.source, &now.parse.source));
-    let is_frozen = hand != Typing::Away && step.is_none();
-    let scene = TypingState { now, held, step, at, told, shift, is_frozen };
+    let shift = published
+        .map(|published| ChangedRange::between(&published.checked.parse.source, &now.parse.source));
+    let is_frozen = typing != Typing::Away && step.is_none();
+    let scene = TypingState { now, held, step, at, published, shift, is_frozen };
     scene.publication()
 }
 
@@ -98,7 +98,7 @@ struct TypingState<'a> {
     /// A step whose next line is about to be written: it is judged again when the cursor leaves it.
     step: Option<&'a str>,
     at: usize,
-    told: Option<LastPublished<'a>>,
+    published: Option<LastPublished<'a>>,
     shift: Option<ChangedRange>,
     /// No new findings appear elsewhere.
     is_frozen: bool,
@@ -128,15 +128,15 @@ impl<'a> TypingState<'a> {
     fn verdict(&self, is_sure: bool, out: &mut Publication<'a>) {
         let mut now: Vec<&Finding> =
             self.now.findings.iter().filter(|f| !f.code.is_language()).collect();
-        let (Some(told), Some(shift)) = (self.told, self.shift) else {
+        let (Some(published), Some(shift)) = (self.published, self.shift) else {
             out.shown.extend(
                 now.into_iter().map(|f| ShownFinding { finding: Cow::Borrowed(f), is_past: false }),
             );
             return;
         };
         let clinical = |(_, f): &(usize, &Finding)| !f.code.is_language();
-        for (index, before) in told.checked.findings.iter().enumerate().filter(clinical) {
-            if told.gone.get(index) == Some(&true) {
+        for (index, before) in published.checked.findings.iter().enumerate().filter(clinical) {
+            if published.gone.get(index) == Some(&true) {
                 continue;
             }
             let place = shift.place(before.place);
@@ -176,16 +176,16 @@ impl<'a> TypingState<'a> {
 
     /// Elsewhere: published findings stay, and findings in lines written since may appear.
     fn may_publish(&self, finding: &Finding) -> bool {
-        let (Some(_), Some(shift)) = (self.told, self.shift) else { return true };
+        let (Some(_), Some(shift)) = (self.published, self.shift) else { return true };
         let own = finding.place.file == self.now.parse.file;
         !self.is_frozen || (own && shift.is_new(finding.place.span)) || self.was_published(finding)
     }
 
     fn was_published(&self, finding: &Finding) -> bool {
-        let (Some(told), Some(shift)) = (self.told, self.shift) else { return false };
+        let (Some(published), Some(shift)) = (self.published, self.shift) else { return false };
         let same =
             |f: &Finding| f.code == finding.code && shift.place(f.place) == Some(finding.place);
-        told.checked.findings.iter().any(same)
+        published.checked.findings.iter().any(same)
     }
 
     /// On the line being typed: findings already published, and errors that no further typing can repair.
@@ -353,13 +353,14 @@ mod tests {
     }
 
     fn typed<'a>(sample: &'a Sample, before: Option<&'a Sample>) -> Publication<'a> {
-        let told = before.map(|b| LastPublished { checked: b.facts().checked.unwrap(), gone: &[] });
-        publication(now(sample), Typing::At(sample.offset), told)
+        let published =
+            before.map(|b| LastPublished { checked: b.facts().checked.unwrap(), gone: &[] });
+        publication(now(sample), Typing::At(sample.offset), published)
     }
 
     #[test]
     fn the_line_under_the_hand_is_not_told_of_until_no_word_can_mend_it() {
-        for (line, told) in [
+        for (line, published) in [
             ("  tooth 13 labial 2¦", None),
             ("  tooth 13 labial 2 ¦", None),
             ("  tooth 13 lab¦", None),
@@ -378,7 +379,7 @@ mod tests {
                 .filter(|s| s.finding.code.is_language())
                 .map(|s| s.finding.code.as_str())
                 .collect();
-            assert_eq!(of_text, told.into_iter().collect::<Vec<_>>(), "{line}");
+            assert_eq!(of_text, published.into_iter().collect::<Vec<_>>(), "{line}");
         }
     }
 

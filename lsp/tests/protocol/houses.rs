@@ -138,7 +138,7 @@ async fn a_house_edit_tells_of_the_closed_cases_that_it_breaks() {
     until(&mut client, &case, "name/unknown-wire", true).await;
     client.change(&house, 3, whole(HOUSE)).await;
     until(&mut client, &case, "name/unknown-wire", false).await;
-    // An open case is told of by itself alone.
+    // Findings of an open case are published for that case only.
     client.change(&house, 4, whole(&HOUSE.replace("niti-14", "niti-15"))).await;
     until(&mut client, &case, "name/unknown-wire", true).await;
     client.open(&case, 7, CASE).await;

@@ -1,4 +1,4 @@
-//! What is told while somebody types, and when the hand has rested.
+//! What is published while somebody types, and after a pause in typing.
 
 use std::time::Duration;
 
@@ -36,7 +36,7 @@ async fn a_line_is_told_of_when_the_hand_rests() {
     let before = client.settled(&uri, 1).await;
     let at = place(&text, "  follow firm\n  change");
     client.change(&uri, 2, key(&at, "  tooth 1\n")).await;
-    // What is pasted is told of at once; the key after it is held back.
+    // Findings about pasted text are published at once; those about the next key are held back.
     let pasted = client.settled(&uri, 2).await;
     assert_ne!(codes(&pasted), codes(&before));
     let behind = json!({"line": at["line"], "character": 9});

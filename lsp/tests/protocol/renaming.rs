@@ -165,7 +165,7 @@ async fn a_house_is_renamed_with_its_file_and_every_use() {
     practice.write("taken.spring", HOUSE);
     assert!(refused(&mut client, named("taken")).await.contains("already"));
     assert!(refused(&mut client, named("../out")).await.contains("cannot be a name"));
-    // An editor that cannot rename files is told so, and nothing is half done.
+    // An editor that cannot rename files gets an error, and nothing is half done.
     let mut client = Client::start_in(pushing(), Some(&practice.root)).await;
     client.open(&case, 1, CASE).await;
     assert!(refused(&mut client, named("northshore")).await.contains("yourself"));

@@ -59,7 +59,7 @@ pub fn plot(title: &str, teeth: &[ToothForce], axes: &Axes<'_>) -> (DrawItem, St
         if let (true, Some((on, grams))) = (named, peak) {
             let name = tooth.tooth.write(axes.notation);
             let mut place = at((axes.x)(*on) + 0.8, y(*grams) - 0.6);
-            // Names of curves that peak together stand beside each other.
+            // Labels of curves that peak together are placed side by side.
             while taken.iter().any(|p| (p.x - place.x).abs() < 5.0 && (p.y - place.y).abs() < 2.6) {
                 place.x += 5.2;
             }

@@ -93,7 +93,7 @@ fn leaving(card: &StaffCard) -> Markup {
     }
 }
 
-/// A heading an arch, so that what may not be needed lies apart; one thing stands beside it.
+/// A heading an arch, so that what may not be needed is apart; a single item goes on the same line.
 fn lay_out(tray: &Tray) -> Markup {
     html! {
         @match tray.items.as_slice() {

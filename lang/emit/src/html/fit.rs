@@ -45,7 +45,7 @@ pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let lines =
         |text: &str, wide: f64| (words_width(text, em, false) * 0.95 / wide).ceil().max(1.0);
     let all = |texts: &[String], wide: f64| texts.iter().map(|t| lines(t, wide)).sum::<f64>();
-    // Chart, facts and what is done today stand beside the label.
+    // Chart, facts and what is done today are on the label's line.
     let beside = WIDTH - 62.0;
     let small = card.unusual.iter().chain(&card.ahead).map(|t| lines(t, beside)).sum::<f64>();
     let today: f64 = card.today.iter().map(|t| lines(t, beside / 1.28) * 1.26).sum();

@@ -30,7 +30,7 @@ pub struct PracticeStepRow {
     pub errors: u32,
     pub warnings: u32,
     pub arch: String,
-    /// From 1, in the order in which the arch lives through them.
+    /// From 1, in the order in which the arch goes through them.
     pub number: u32,
     pub step: String,
     pub wire: String,

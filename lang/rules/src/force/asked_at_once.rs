@@ -57,10 +57,10 @@ fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, Unit)> {
     Some((severity, value, limit, unit))
 }
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views().into_iter().filter(|v| !v.is_in_mouth()) {
+    let words = context.words();
+    for view in context.views().into_iter().filter(|v| !v.is_in_mouth()) {
         for act in &view.step.acts {
             let (teeth, (severity, value, limit, unit), what) = match &act.kind {
                 ActKind::Bend { teeth, by } => match bent(&view, by) {
@@ -101,7 +101,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 (_, Unit::Mm) => NOW_MM,
                 _ => NOW_DEG,
             };
-            finding.fixes.extend(judged.less_now(act.place, value, now, unit));
+            finding.fixes.extend(context.less_now(act.place, value, now, unit));
             list.push(Candidate::new(view.side(), value / limit, finding));
         }
     }

@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
             continue;
         };
@@ -26,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         for caution in &view.arch.cautions {
             let Some(load) = insertion.tooth(caution.tooth) else { continue };
             let limit =
-                judged.case.house.limits.for_tooth(Limit::Bodily, caution.tooth).value.warn / 2.0;
+                context.case.house.limits.for_tooth(Limit::Bodily, caution.tooth).value.warn / 2.0;
             let grams = newtons_to_grams(load.delivered_n);
             if grams <= limit {
                 continue;
@@ -50,9 +50,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .why("Limits are halved for this tooth.")
                 .figure(said, most, Unit::G)
                 .teeth([caution.tooth]);
-            finding.fixes.extend(lighter_wire_fixes(judged, &view));
-            finding.fixes.extend(lighter_wire::one_wing(judged, &view, caution.tooth));
-            finding.fixes.extend(lighter_wire::leave_out(judged, &view, caution.tooth));
+            finding.fixes.extend(lighter_wire_fixes(context, &view));
+            finding.fixes.extend(lighter_wire::one_wing(context, &view, caution.tooth));
+            finding.fixes.extend(lighter_wire::leave_out(context, &view, caution.tooth));
             list.push(Candidate::new(view.side(), grams / limit, finding));
         }
     }

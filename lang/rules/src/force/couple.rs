@@ -16,11 +16,11 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = &judged.case.house.limits;
-    for view in judged.views() {
+    let words = context.words();
+    let limits = &context.case.house.limits;
+    for view in context.views() {
         let asked = view
             .step
             .acts
@@ -79,11 +79,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let asked = degrees(*angle);
                 let less = (asked * limit / value).floor();
                 if less > 0.0 {
-                    finding.fixes.extend(judged.less_now(act.place, asked, less, Unit::Deg));
+                    finding.fixes.extend(context.less_now(act.place, asked, less, Unit::Deg));
                 }
             }
             Some(_) => {}
-            None => finding.fixes.extend(lighter_wire_fixes(judged, &view)),
+            None => finding.fixes.extend(lighter_wire_fixes(context, &view)),
         }
         list.push(Candidate::new(view.side(), value / limit, finding));
     }

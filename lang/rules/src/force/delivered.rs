@@ -17,10 +17,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         if !is_rigid_alloy(&view.wire().wire) {
             continue;
         }
@@ -50,7 +50,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, Unit::G) {
             finding = finding.note(note);
         }
-        finding.fixes.extend(lighter_wire_fixes(judged, &view));
+        finding.fixes.extend(lighter_wire_fixes(context, &view));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     merge_per_arch(words, list, out);

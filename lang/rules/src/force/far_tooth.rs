@@ -16,10 +16,10 @@ const FAR_MM: f64 = 2.75;
 /// Under 0.014 or lighter.
 const LIGHT_FAR_MM: f64 = 3.25;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = &view.wire().wire;
         let light = wire.alloy.is_niti()
             && wire.section.is_round()
@@ -53,8 +53,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("At such a deflection a superelastic wire softens, and its force rises again later.")
             .figure(tenth(off), limit, Unit::Mm)
             .teeth(far.iter().map(|f| f.0));
-        finding.fixes.extend(lighter_wire_fixes(judged, &view));
-        finding.fixes.extend(lighter_wire::leave_out(judged, &view, tooth));
+        finding.fixes.extend(lighter_wire_fixes(context, &view));
+        finding.fixes.extend(lighter_wire::leave_out(context, &view, tooth));
         list.push(Candidate::new(view.side(), off, finding));
     }
     merge_per_arch(words, list, out);

@@ -29,11 +29,11 @@ fn limit_that_warns(limits: &Limits, limit: Limit, tooth: Tooth) -> f64 {
     limits.for_tooth(limit, tooth).value.warn
 }
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = &judged.case.house.limits;
-    for view in judged.views() {
+    let words = context.words();
+    let limits = &context.case.house.limits;
+    for view in context.views() {
         let Some(insertion) = insertion(&view) else { continue };
         for act in &view.step.acts {
             let ActKind::Bend { teeth, by } = &act.kind else { continue };
@@ -78,7 +78,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         .floor()
                         / 10.0;
                     if now > 0.0 {
-                        finding.fixes.extend(judged.less_now(act.place, from, now, unit));
+                        finding.fixes.extend(context.less_now(act.place, from, now, unit));
                     }
                 }
                 list.push(Candidate::new(view.side(), a.value / limit, finding));

@@ -15,28 +15,28 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     use springline_model::case::Done;
-    let words = judged.words();
+    let words = context.words();
     let mut list = Vec::new();
-    list.extend(judged.case.arches.iter().filter_map(|arch| found_in_place(judged, arch)));
-    let Some(visit) = judged.case.visits.last() else {
+    list.extend(context.case.arches.iter().filter_map(|arch| found_in_place(context, arch)));
+    let Some(visit) = context.case.visits.last() else {
         merge_per_arch(words, list, out);
         return;
     };
     for seen in &visit.arches {
         let Some(Done::Now { step, wire, tandem }) = &seen.done else { continue };
-        let arch = judged.case.arch(seen.arch);
+        let arch = context.case.arch(seen.arch);
         let planned = arch.and_then(|a| a.steps.iter().find(|s| s.name == *step));
         let Some(planned) = planned.map(|s| &s.wire.value) else { continue };
         if planned.wire.name == wire.name && planned.tandem.is_some() == tandem.is_some() {
             continue;
         }
         // A step may have two phases: the current wire counts.
-        let phases = judged.forecast.arch(seen.arch).map(|f| f.phases.iter().rev());
+        let phases = context.forecast.arch(seen.arch).map(|f| f.phases.iter().rev());
         let now = phases.and_then(|mut p| p.find(|p| p.begun && p.name == *step));
         let Some(phase) = now else { continue };
-        let Some((tooth, value, limit, unit)) = heavy(judged, phase) else { continue };
+        let Some((tooth, value, limit, unit)) = heavy(context, phase) else { continue };
         let left = if unit == Unit::G {
             format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth))
         } else {
@@ -65,13 +65,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Whether a running case's first step is the wire found in the mouth, without a recorded visit since.
-fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate> {
-    let words = judged.words();
-    let (wire, since, place) = judged.case.in_place.as_ref()?.wires.get(&arch.arch)?;
+fn found_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate> {
+    let words = context.words();
+    let (wire, since, place) = context.case.in_place.as_ref()?.wires.get(&arch.arch)?;
     let step = arch.steps.first().filter(|s| s.wire.wire.name == wire.name)?;
-    let seen = judged.case.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch.arch));
-    let phase = judged.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
-    let (tooth, value, limit, unit) = heavy(judged, phase)?;
+    let seen = context.case.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch.arch));
+    let phase = context.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
+    let (tooth, value, limit, unit) = heavy(context, phase)?;
     let left = match unit {
         Unit::G => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
         Unit::Mm => {
@@ -98,9 +98,9 @@ fn found_in_place(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidate
 }
 
 /// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
-fn heavy(judged: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, Unit)> {
+fn heavy(context: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, Unit)> {
     let stop = |limit: Limit, tooth: Tooth| {
-        let figures = judged.case.house.limits.for_tooth(limit, tooth).value;
+        let figures = context.case.house.limits.for_tooth(limit, tooth).value;
         figures.stop.unwrap_or(figures.warn)
     };
     let by_share = |a: &(Tooth, f64, f64, Unit), b: &(Tooth, f64, f64, Unit)| {

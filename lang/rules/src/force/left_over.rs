@@ -24,10 +24,10 @@ pub const RULE: Rule = Rule {
 const ENTRY_MM: f64 = 0.25;
 const ENTRY_DEG: f64 = 2.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let left = left_over(&view);
         let Some(worst) = left.first() else { continue };
         let tooth = worst.past.tooth;
@@ -89,9 +89,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         let moved = moved_under(&view, tooth);
         if let Some(step) = moved {
-            finding.fixes.extend(before_moving(judged, &view, step));
-        } else if let Some((name, grams)) = flexible_instead(judged, &view)
-            && let Some(fix) = judged
+            finding.fixes.extend(before_moving(context, &view, step));
+        } else if let Some((name, grams)) = flexible_instead(context, &view)
+            && let Some(fix) = context
                 .fix(format!("{name} in {}", view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                 .done()
@@ -101,7 +101,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         if moved.is_none() {
             let more =
-                [lighter_wire::wait_longer(judged, &view), lighter_wire::split(judged, &view)];
+                [lighter_wire::wait_longer(context, &view), lighter_wire::split(context, &view)];
             finding.fixes.extend(more.into_iter().flatten());
         }
         list.push(Candidate::new(view.side(), value / limit, finding));
@@ -112,7 +112,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// An earlier wire has engaged the tooth, in the plan or by a record.
 fn has_been_in_a_wire(view: &StepView<'_>, tooth: Tooth) -> bool {
     let by_plan = (0..view.index).any(|step| {
-        let state = view.judged.forecast.state_of_step(view.side(), step);
+        let state = view.context.forecast.state_of_step(view.side(), step);
         state.is_some_and(|s| s.status(tooth).is_in_wire())
     });
     let in_place = view.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&view.side()));
@@ -135,18 +135,18 @@ fn moved_under<'a>(view: &StepView<'a>, tooth: Tooth) -> Option<&'a Step> {
 }
 
 /// A superelastic wire in the step that moves the bracket, if that is still to come.
-fn before_moving(judged: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
+fn before_moving(context: &RuleContext<'_>, view: &StepView<'_>, step: &Step) -> Option<Fix> {
     let index = view.arch.steps.iter().position(|s| s.name == step.name)?;
-    let there = judged.step_view(view.side(), index).filter(|v| !v.is_in_mouth())?;
-    lighter_wire::lighter(judged, &there)
+    let there = context.step_view(view.side(), index).filter(|v| !v.is_in_mouth())?;
+    lighter_wire::lighter(context, &there)
 }
 
 /// The stiffest superelastic wire in stock whose sustained force is within the limits, computed at the
 /// present positions.
-fn flexible_instead(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<(String, f64)> {
+fn flexible_instead(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<(String, f64)> {
     let phase = view.phase?;
     let lightest = lightest_g(&phase.insertion);
-    let mut drawer: Vec<_> = judged
+    let mut drawer: Vec<_> = context
         .case
         .house
         .wires

@@ -23,11 +23,11 @@ fn is_light(wire: &springline_model::Wire) -> bool {
         && mm(wire.section.height()) <= 0.014 * 25.4 + 1e-6
 }
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = &judged.case.house.limits;
-    for view in judged.views() {
+    let words = context.words();
+    let limits = &context.case.house.limits;
+    for view in context.views() {
         let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
             continue;
         };
@@ -75,7 +75,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("The neighbour intrudes sooner than the high tooth extrudes, and intruded roots resorb.")
             .figure(said, most, Unit::G)
             .teeth([neighbour]);
-        let light = judged
+        let light = context
             .case
             .house
             .wires
@@ -83,15 +83,15 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .filter(|w| is_light(w))
             .max_by(|a, b| mm(a.section.height()).total_cmp(&mm(b.section.height())));
         if let Some(light) = light
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("{} in {}", light.name, view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &light.name)
                 .done()
         {
             finding = finding.fix(fix);
         }
-        finding.fixes.extend(lighter_wire::split(judged, &view));
-        finding.fixes.extend(lighter_wire::leave_out(judged, &view, high));
+        finding.fixes.extend(lighter_wire::split(context, &view));
+        finding.fixes.extend(lighter_wire::leave_out(context, &view, high));
         list.push(Candidate::new(view.side(), grams / limit, finding));
     }
     merge_per_arch(words, list, out);

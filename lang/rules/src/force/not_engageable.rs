@@ -16,10 +16,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         if !view.wire_goes_in() {
             continue;
         }
@@ -128,7 +128,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             // What takes the tooth out of the first step takes it out of those after it.
             finding.fixes = match earlier {
                 Some(earlier) => earlier.finding.fixes.clone(),
-                None if severity == Severity::Error => ways_out(judged, &view, tooth),
+                None if severity == Severity::Error => ways_out(context, &view, tooth),
                 None => Vec::new(),
             };
         }
@@ -152,12 +152,12 @@ fn keeps_it_out(view: &StepView<'_>, at: Tooth, refusal: &Refusal) -> Tooth {
 const FARTHER_MM: f64 = 1.0;
 
 /// Fixes: the lightest wire, engaging one wing, or moving the tooth closer before it is engaged.
-fn ways_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Vec<Fix> {
+fn ways_out(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Vec<Fix> {
     [
-        bring_in(judged, view, tooth),
-        make_space(judged, view, tooth, true),
-        lighter_wire::lighter(judged, view),
-        lighter_wire::one_wing(judged, view, tooth),
+        bring_in(context, view, tooth),
+        make_space(context, view, tooth, true),
+        lighter_wire::lighter(context, view),
+        lighter_wire::one_wing(context, view, tooth),
     ]
     .into_iter()
     .flatten()

@@ -35,8 +35,8 @@ pub struct PastLimits {
 
 pub fn past_limits(case: &Case, forecast: &Forecast) -> PastLimits {
     let trees = Trees::default();
-    let judged = RuleContext { case, forecast, today: None, trees: &trees };
-    let views = judged.views();
+    let context = RuleContext { case, forecast, today: None, trees: &trees };
+    let views = context.views();
     let steps = views.iter().map(|v| (v.side(), v.step.name.clone())).collect();
     PastLimits { past: views.iter().flat_map(of_step).collect(), steps }
 }

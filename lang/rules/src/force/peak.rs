@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let heavy = past(&view, Limit::Peak, |t| newtons_to_grams(t.peak_n));
         let Some(worst) = heavy.first() else { continue };
         if RULE.yields(&view, worst.severity) {
@@ -43,8 +43,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some(note) = others(&view, &heavy, Unit::G) {
             finding = finding.note(note);
         }
-        finding.fixes.extend(lighter_wire_fixes(judged, &view));
-        finding.fixes.extend(lighter_wire::one_wing(judged, &view, worst.tooth));
+        finding.fixes.extend(lighter_wire_fixes(context, &view));
+        finding.fixes.extend(lighter_wire::one_wing(context, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     merge_per_arch(words, list, out);

@@ -14,9 +14,9 @@ pub const RULE: Rule = Rule {
 
 const USEFUL_G: f64 = 10.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         // Later steps start from predictions; only the first wire is judged against written positions.
         let first = view.index == 0;
         if !first || !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
@@ -48,7 +48,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some(next) = view.after().filter(|n| !n.wire.kept) {
             let wire = next.wire.names();
             finding.fixes.extend(
-                judged
+                context
                     .fix(format!("{wire} already in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &wire)
                     .done(),
@@ -56,5 +56,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

@@ -14,11 +14,11 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = &judged.case.house.limits;
-    for view in judged.views() {
+    let words = context.words();
+    let limits = &context.case.house.limits;
+    for view in context.views() {
         let Some(insertion) = insertion(&view).filter(|_| !view.follows_done_work()) else {
             continue;
         };
@@ -68,8 +68,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why(why)
             .figure(worst.value.round(), worst.limit, Unit::Percent)
             .teeth(bent.iter().map(|p| p.tooth));
-        finding.fixes.extend(lighter_wire_fixes(judged, &view));
-        finding.fixes.extend(lighter_wire::one_wing(judged, &view, worst.tooth));
+        finding.fixes.extend(lighter_wire_fixes(context, &view));
+        finding.fixes.extend(lighter_wire::one_wing(context, &view, worst.tooth));
         list.push(Candidate::new(view.side(), worst.value / worst.limit, finding));
     }
     merge_per_arch(words, list, out);

@@ -20,10 +20,10 @@ pub const RULE: Rule = Rule {
 /// Below this a warning is worded as on the edge, g.
 const EDGE_G: f64 = 100.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let heavy = sustained(&view);
         let Some(worst) = heavy.first() else { continue };
         if RULE.yields(&view, worst.severity) {
@@ -32,7 +32,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(insertion) = insertion(&view) else { continue };
         let reference = lightest_g(insertion);
         let name = view.wire().label();
-        let light = lightest_in_drawer(judged).map(|w| w.name.to_string());
+        let light = lightest_in_drawer(context).map(|w| w.name.to_string());
         let light_name = light.clone().unwrap_or_else(|| "0.014 in superelastic".to_owned());
         let tooth = words.tooth(worst.tooth);
         let (grams, limit) = (plain(worst.value.round()), plain(worst.limit.round()));
@@ -67,7 +67,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             finding = finding.note(note);
         }
         if let Some(name) = light
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("{name} in {}", view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                 .done()
@@ -77,7 +77,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             });
             finding = finding.fix(fix.outcome(format!("with {name}: {then}")));
         }
-        let more = [lighter_wire::wait_longer(judged, &view), lighter_wire::split(judged, &view)];
+        let more = [lighter_wire::wait_longer(context, &view), lighter_wire::split(context, &view)];
         finding.fixes.extend(more.into_iter().flatten());
         list.push(Candidate::new(view.side(), worst.value / worst.limit.max(1.0), finding));
     }

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    for arch in &judged.case.arches {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for arch in &context.case.arches {
         let maximum = matches!(arch.anchorage, Some((Anchorage::Maximum, _)));
-        let (place, step) = match (arch.anchorage, closing(judged, arch)) {
+        let (place, step) = match (arch.anchorage, closing(context, arch)) {
             (Some((Anchorage::Maximum, place)), _) => (place, None),
             (None, Some((place, step))) => (place, Some(step)),
             _ => continue,
@@ -34,7 +34,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if held || arch.is_unread() {
             continue;
         }
-        let words = judged.words();
+        let words = context.words();
         let molars: Vec<Tooth> =
             arch.bonded.keys().copied().filter(|t| t.position() == 6).collect();
         let mut finding = Finding::new(
@@ -56,7 +56,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("The posterior teeth come forward into the space meant for the anterior teeth.");
         if let [right, left] = molars.as_slice()
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix("transpalatal or lingual arch")
                 .add_inside(
                     arch.place,
@@ -74,7 +74,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if !maximum {
             // That effect may be intended; then the plan states it.
             finding.fixes.extend(
-                judged
+                context
                     .fix("state that the posterior teeth may come forward: anchorage minimum")
                     .add_inside(arch.place, "anchorage minimum")
                     .done(),
@@ -89,12 +89,12 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// A coming or running step in which coils pull the front back against single teeth behind an extraction
 /// space.
-fn closing(judged: &RuleContext<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
+fn closing(context: &RuleContext<'_>, arch: &ArchCase) -> Option<(Place, std::sync::Arc<str>)> {
     let extracted = arch.states.values().any(|(s, _)| crate::support::account::is_extraction(*s));
     if !extracted {
         return None;
     }
-    judged.views().into_iter().filter(|v| v.side() == arch.arch).find_map(|view| {
+    context.views().into_iter().filter(|v| v.side() == arch.arch).find_map(|view| {
         let act = view.acts().find(|a| match &a.kind {
             ActKind::ClosingCoil { pulls, .. } => pulls.iter().any(|(a, b)| {
                 let screw = |x: &Anchor| matches!(x, Anchor::Screw(_));

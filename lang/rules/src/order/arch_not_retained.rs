@@ -10,8 +10,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let Some(retention) = &case.retention else { return };
     let Some(place) = retention.place else { return };
     let held = |arch: Arch| {
@@ -30,7 +30,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         format!("The retainers hold the {} arch; none holds the {arch} arch.", arch.other()),
     )
     .why("Teeth without a retainer relapse.");
-    if let Some(fix) = judged
+    if let Some(fix) = context
         .fix(format!("a night-time retainer for the {arch} arch"))
         .add_inside(place, &format!("night-time {arch}"))
         .done()

@@ -10,11 +10,11 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limit = judged.case.house.limits.of(Limit::Span).value.warn;
-    for view in judged.views() {
+    let words = context.words();
+    let limit = context.case.house.limits.of(Limit::Span).value.warn;
+    for view in context.views() {
         let wire = &view.wire().wire;
         if wire.alloy == springline_model::Alloy::Steel && !wire.section.is_round()
             || view.is_in_mouth()
@@ -55,7 +55,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .teeth([a, b]);
         let line = format!("sleeve {}", spans.join(", "));
         if let Some(fix) =
-            judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
+            context.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
         {
             finding = finding.fix(fix);
         }

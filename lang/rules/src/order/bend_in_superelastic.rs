@@ -10,9 +10,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views().into_iter().filter(|v| !v.is_in_mouth()) {
+    for view in context.views().into_iter().filter(|v| !v.is_in_mouth()) {
         let wire = view.wire();
         if !wire.wire.alloy.is_niti() {
             continue;
@@ -38,9 +38,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("It springs back, or it kinks and breaks.")
                 .teeth(act.kind.teeth());
-            if let Some(name) = bendable(judged, wire) {
+            if let Some(name) = bendable(context, wire) {
                 finding.fixes.extend(
-                    judged
+                    context
                         .fix(format!("{name} in {}", view.step.name))
                         .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                         .done(),
@@ -49,14 +49,14 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// A beta-titanium wire in stock of the nearest section: it can be bent and is softer than steel.
-fn bendable(judged: &RuleContext<'_>, wire: &springline_model::step::WireUse) -> Option<String> {
+fn bendable(context: &RuleContext<'_>, wire: &springline_model::step::WireUse) -> Option<String> {
     use springline_model::stock::Alloy;
     let height = sizes_mm(wire.wire.section).0;
-    judged
+    context
         .case
         .house
         .wires

@@ -13,9 +13,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let (Some(phase), Some(next)) = (view.phase, view.after()) else { continue };
         if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
             continue;
@@ -28,7 +28,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // What is left is judged where the next wire goes in, if that wire minds.
-        let said_there = judged.views().into_iter().any(|v| {
+        let said_there = context.views().into_iter().any(|v| {
             v.side() == view.side()
                 && v.index == view.index + 1
                 && (is_rigid_alloy(&v.wire().wire)
@@ -56,12 +56,12 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("What the light wire would have done gently, the next one does with more force.")
             .figure(weeks(end.median_days), weeks(passive.median_days), Unit::Wk);
-        finding.fixes.extend(lighter_wire::until_passive(judged, &view, view.step));
+        finding.fixes.extend(lighter_wire::until_passive(context, &view, view.step));
         list.push(Candidate::new(
             view.side(),
             passive.median_days / end.median_days.max(1.0),
             finding,
         ));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

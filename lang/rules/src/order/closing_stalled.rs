@@ -19,9 +19,9 @@ const UNEVEN_MM: f64 = 1.5;
 /// A gap this small counts as closed, mm.
 const CLOSED_MM: f64 = 0.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views().into_iter().filter(StepView::is_in_mouth) {
+    for view in context.views().into_iter().filter(StepView::is_in_mouth) {
         let closing: Vec<&Act> = view
             .acts()
             .filter(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }))
@@ -29,26 +29,26 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(since) = view.phase.and_then(|p| p.date_in).filter(|_| !closing.is_empty()) else {
             continue;
         };
-        list.extend(stalled(judged, &view, since).or_else(|| uneven(judged, &view)));
+        list.extend(stalled(context, &view, since).or_else(|| uneven(context, &view)));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 type GapMeasurement<'a> = (Date, &'a springline_model::case::Gap);
 
 /// Every measurement of gaps in this arch, oldest first.
-fn measured<'a>(judged: &'a RuleContext<'_>, arch: Arch) -> Vec<GapMeasurement<'a>> {
+fn measured<'a>(context: &'a RuleContext<'_>, arch: Arch) -> Vec<GapMeasurement<'a>> {
     let of = |v: &'a Visit| v.gaps.iter().map(move |g| (v.on, g));
-    judged.case.visits.iter().flat_map(of).filter(|(_, g)| g.first.arch() == arch).collect()
+    context.case.visits.iter().flat_map(of).filter(|(_, g)| g.first.arch() == arch).collect()
 }
 
 fn same(a: &springline_model::case::Gap, b: &springline_model::case::Gap) -> bool {
     (a.first, a.second) == (b.first, b.second) || (a.first, a.second) == (b.second, b.first)
 }
 
-fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option<Candidate> {
-    let words = judged.words();
-    let all = measured(judged, view.side());
+fn stalled(context: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option<Candidate> {
+    let words = context.words();
+    let all = measured(context, view.side());
     let last_day = all.iter().map(|(on, _)| *on).max()?;
     let (gap, now, was, weeks_gone) =
         all.iter().filter(|(on, _)| *on == last_day).find_map(|(_, gap)| {
@@ -82,15 +82,15 @@ fn stalled(judged: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Option
     Some(Candidate::new(view.side(), 2.0, finding))
 }
 
-fn uneven(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
-    let words = judged.words();
+fn uneven(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
+    let words = context.words();
     if matches!(
-        crate::support::midline::wanted(judged.case, view.arch),
+        crate::support::midline::wanted(context.case, view.arch),
         crate::support::midline::MidlineTarget::Go(..)
     ) {
         return None;
     }
-    let all = measured(judged, view.side());
+    let all = measured(context, view.side());
     let last_day = all.iter().map(|(on, _)| *on).max()?;
     let of = |list: &[GapMeasurement<'_>], side: Side| -> Option<f64> {
         let here: Vec<f64> = list

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 const WARNS_G: f64 = 200.0;
 const STOPS_G: f64 = 300.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for act in &view.step.acts {
             let ActKind::ClosingCoil { pulls, coil, force } = &act.kind else { continue };
             let stock = coil.as_ref().and_then(|c| c.force);
@@ -61,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             };
             if force.is_some()
                 && stock_is_light
-                && let Some(fix) = judged
+                && let Some(fix) = context
                     .fix("the force listed in the practice file")
                     .remove_field(act.place, written)
                     .done()

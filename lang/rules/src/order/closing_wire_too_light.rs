@@ -12,11 +12,11 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let Some(act) = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. })) else {
-            list.extend(chained(judged, &view));
+            list.extend(chained(context, &view));
             continue;
         };
         let wire = &view.wire().wire;
@@ -47,7 +47,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("The wire bows and the teeth tip into the space.")
             .related(view.act_place(act), "closed with this");
-        let steel = judged.case.house.wires.values().find(|w| {
+        let steel = context.case.house.wires.values().find(|w| {
             w.alloy == Alloy::Steel
                 && !w.section.is_round()
                 && is_at_least(w, 0.019, 0.025)
@@ -57,7 +57,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 })
         });
         if let Some(steel) = steel
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("{} in {}", steel.name, view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &steel.name)
                 .done()
@@ -66,12 +66,12 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// A chain pulls on teeth that a round or aligning wire cannot keep upright.
-fn chained(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
-    let words = judged.words();
+fn chained(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
+    let words = context.words();
     let act = view.acts().find(|a| matches!(a.kind, ActKind::Chain { .. }))?;
     let wire = &view.wire().wire;
     let weak =
@@ -102,9 +102,9 @@ fn chained(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
         .why("On such a wire the teeth tip and rotate before they are in line.")
         .teeth([*first, *last]);
     let tie = format!("tie {}..{} figure-eight", words.tooth(*first), words.tooth(*last));
-    finding
-        .fixes
-        .extend(judged.fix(format!("hold them with a tie: {tie}")).replace(act.place, &tie).done());
-    finding.fixes.extend(judged.fix("remove the chain here").remove(act.place).done());
+    finding.fixes.extend(
+        context.fix(format!("hold them with a tie: {tie}")).replace(act.place, &tie).done(),
+    );
+    finding.fixes.extend(context.fix("remove the chain here").remove(act.place).done());
     Some(Candidate::new(view.side(), 0.5, finding))
 }

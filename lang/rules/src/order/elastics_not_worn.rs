@@ -11,9 +11,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let Some(elastics) = judged.case.elastics.last() else { return };
-    let told: Vec<_> = judged.case.visits.iter().filter(|v| !v.wear.is_empty()).collect();
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let Some(elastics) = context.case.elastics.last() else { return };
+    let told: Vec<_> = context.case.visits.iter().filter(|v| !v.wear.is_empty()).collect();
     let [.., before, last] = told.as_slice() else { return };
     let side = [Side::Right, Side::Left].into_iter().find(|side| {
         [before, last].iter().all(|v| {

@@ -15,11 +15,11 @@ pub const RULE: Rule = Rule {
 
 const LIGHT_G: f64 = 2.5 * OUNCE_G;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    for elastics in judged.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for elastics in context.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
         let Some((from, settled, from_place)) = &elastics.from else { continue };
         let force = strongest_g(elastics);
-        let views = first_worn(judged, elastics);
+        let views = first_worn(context, elastics);
         let early = views
             .iter()
             .find(|v| v.step.kind == StepKind::Align || v.wire().wire.section.is_round());
@@ -43,9 +43,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("On such a wire the teeth at the hooks tip and rotate instead of the arch moving.")
             .figure(force.round(), LIGHT_G.round(), Unit::G)
             .step(from.clone());
-            if let Some(later) = working_step(judged)
+            if let Some(later) = working_step(context)
                 && later != **from
-                && let Some(fix) = judged
+                && let Some(fix) = context
                     .fix(format!("wear them from {later} onwards, once the wire is expressed"))
                     .replace(
                         *from_place,
@@ -81,7 +81,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .step(from.clone());
             if !*settled
                 && view.step.settle.is_some()
-                && let Some(fix) = judged
+                && let Some(fix) = context
                     .fix("wait until the wire is expressed")
                     .replace(*from_place, &format!("{from} expressed"))
                     .done()
@@ -94,15 +94,15 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The first working step with a rectangular wire that all arches share.
-fn working_step(judged: &RuleContext<'_>) -> Option<String> {
-    let first = judged.case.arches.first()?;
+fn working_step(context: &RuleContext<'_>) -> Option<String> {
+    let first = context.case.arches.first()?;
     first
         .steps
         .iter()
         .filter(|s| s.kind == StepKind::Work && !s.wire.wire.section.is_round())
         .map(|s| s.name.to_string())
         .find(|name| {
-            judged.case.arches.iter().all(|a| {
+            context.case.arches.iter().all(|a| {
                 a.steps.iter().any(|s| *s.name == **name && !s.wire.wire.section.is_round())
             })
         })

@@ -12,18 +12,18 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let words = judged.words();
-    let house = &judged.case.house;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    let house = &context.case.house;
     let figures = house.limits.of(Limit::Elastic).value;
-    for elastics in &judged.case.elastics {
+    for elastics in &context.case.elastics {
         let worst = [Side::Left, Side::Right]
             .into_iter()
-            .map(|side| (side, side_g(judged.case, elastics, side)))
+            .map(|side| (side, side_g(context.case, elastics, side)))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let Some((side, force)) = worst else { continue };
         let Some(run) = elastics.runs.iter().find(|r| r.side == side) else { continue };
-        let careful = judged
+        let careful = context
             .case
             .arches
             .iter()
@@ -68,7 +68,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .max_by(|a, b| grams(a.force).total_cmp(&grams(b.force)));
         let fix = lighter.and_then(|light| {
             let title = format!("{} ({}) instead", light.name, light.force_text);
-            let each = elastics.runs.iter().fold(judged.fix(title), |fix, run| {
+            let each = elastics.runs.iter().fold(context.fix(title), |fix, run| {
                 fix.set_field(
                     run.place,
                     |line| line.holes(PlaceholderKind::Name).next(),

@@ -16,8 +16,8 @@ pub const RULE: Rule = Rule {
 const HOURS: f64 = 4.0;
 const FORCE_G: f64 = 2.0 * OUNCE_G;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    for elastics in &judged.case.elastics {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for elastics in &context.case.elastics {
         let paired = matches!(
             elastics.kind,
             ElasticsKind::Class2
@@ -80,7 +80,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let (more, less) =
                 if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
             let hours = format!("{} h", plain(more.hours_a_day));
-            if let Some(fix) = judged
+            if let Some(fix) = context
                 .fix(format!("both sides {hours}"))
                 .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
                 .done()

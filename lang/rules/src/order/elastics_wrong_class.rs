@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let words = judged.words();
-    let bite = &judged.case.bite;
-    for elastics in &judged.case.elastics {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    let bite = &context.case.bite;
+    for elastics in &context.case.elastics {
         let (front, against) = match elastics.kind {
             ElasticsKind::Class2 => (Arch::Upper, BiteClass::Class3),
             ElasticsKind::Class3 => (Arch::Lower, BiteClass::Class2),
@@ -49,7 +49,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             );
             continue;
         }
-        let reverse = judged.case.overjet_now().filter(|o| o.is_reverse());
+        let reverse = context.case.overjet_now().filter(|o| o.is_reverse());
         if let (ElasticsKind::Class2, Some(overjet)) = (elastics.kind, reverse) {
             let mut finding = Finding::new(
                 RULE.code,
@@ -61,7 +61,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             if let Some((from, ..)) = &elastics.from {
                 finding = finding.step(from.clone());
             }
-            finding.fixes.extend(turned_about(judged, elastics, "class-3"));
+            finding.fixes.extend(turned_about(context, elastics, "class-3"));
             out.push(finding);
             continue;
         }
@@ -82,16 +82,16 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 finding = finding.step(from.clone());
             }
             let meant = if against == BiteClass::Class2 { "class-2" } else { "class-3" };
-            finding.fixes.extend(turned_about(judged, elastics, meant));
+            finding.fixes.extend(turned_about(context, elastics, meant));
             out.push(finding);
         }
     }
 }
 
 /// The other class, from canine to molar in the other arches: 13 to 46 becomes 43 to 16.
-fn turned_about(judged: &RuleContext<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
-    let words = judged.words();
-    let turned = judged.fix(format!("use {meant} elastics")).set_field(
+fn turned_about(context: &RuleContext<'_>, elastics: &Elastics, meant: &str) -> Option<Fix> {
+    let words = context.words();
+    let turned = context.fix(format!("use {meant} elastics")).set_field(
         elastics.place,
         |line| plan_fix::word(line, elastics.kind.word()).copied(),
         meant,

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for state in view.state.teeth.iter().filter(|t| t.fixed) {
             let tooth = state.tooth;
             let Some((kind, place)) = view.arch.states.get(&tooth) else { continue };
@@ -66,7 +66,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .teeth([tooth]);
             if acted.is_none()
                 && view.index == 0
-                && let Some(fix) = left_out(judged, &view, tooth)
+                && let Some(fix) = left_out(context, &view, tooth)
             {
                 finding = finding.fix(fix);
             }
@@ -85,10 +85,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// It stays out of every wire, under a sleeve where the bare span is long.
-fn left_out(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
-    let words = judged.words();
-    let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
-    let mut fix = judged.fix(format!("leave {} out of the wire", words.tooth(tooth)));
+fn left_out(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = context.words();
+    let sleeve = lighter_wire::sleeve_over(context, view, tooth);
+    let mut fix = context.fix(format!("leave {} out of the wire", words.tooth(tooth)));
     for step in view.arch.steps.iter().skip(view.index) {
         let bypass = format!("bypass {} until doctor-decides", words.tooth(tooth));
         let first = step.name == view.step.name;

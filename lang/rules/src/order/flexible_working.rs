@@ -15,15 +15,15 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = judged.case.house.limits.of(Limit::Give).value;
+    let words = context.words();
+    let limits = context.case.house.limits.of(Limit::Give).value;
     // Triangles, boxes and settling elastics extrude teeth on purpose, so deflection is intended.
     for elastics in
-        judged.case.elastics.iter().filter(|e| crate::support::elastics::pulls_along(e.kind))
+        context.case.elastics.iter().filter(|e| crate::support::elastics::pulls_along(e.kind))
     {
-        for view in worn(judged, elastics) {
+        for view in worn(context, elastics) {
             // Elastics on round and aligning wires are too early, whatever the deflection.
             if view.wire().wire.section.is_round() || view.step.kind == StepKind::Align {
                 continue;
@@ -65,8 +65,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .figure(tenth(give), limit, Unit::Mm)
                 .teeth([tooth])
                 .related(run.place, "worn here");
-            if let Some((name, then)) = stiffer(judged, &view, run, tooth, limits.warn)
-                && let Some(fix) = judged
+            if let Some((name, then)) = stiffer(context, &view, run, tooth, limits.warn)
+                && let Some(fix) = context
                     .fix(format!("{name} in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                     .done()
@@ -112,7 +112,7 @@ fn upright(view: &StepView<'_>, run: &ElasticRun, tooth: Tooth) -> f64 {
 
 /// The least stiff wire in stock that stays below the limit and fits.
 fn stiffer(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     view: &StepView<'_>,
     run: &ElasticRun,
     tooth: Tooth,
@@ -120,7 +120,7 @@ fn stiffer(
 ) -> Option<(String, f64)> {
     use springline_model::step::WireUse;
     let slot = view.bracket(tooth)?;
-    judged
+    context
         .case
         .house
         .wires

@@ -17,8 +17,8 @@ const OVERJET_MM: f64 = 1.0;
 const MIDLINE_MM: f64 = 1.0;
 const SPACE_MM: f64 = 0.3;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let Some(goal) = &case.goal else { return };
     let Some(place) = goal.place else { return };
     if case.arches.iter().any(|arch| arch.is_unread()) {
@@ -60,7 +60,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for arch in &case.arches {
         let stated = goal.bite.midlines.contains_key(&arch.arch);
         let MidlineTarget::Go(way, by) = wanted(case, arch) else { continue };
-        if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(judged, arch.arch)) {
+        if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(context, arch.arch)) {
             continue;
         }
         found.push((
@@ -87,7 +87,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .iter()
         .copied()
         .filter(|t| {
-            !judged.views().iter().any(|v| {
+            !context.views().iter().any(|v| {
                 let status = v.state.status(*t);
                 status.is_in_wire() || status == springline_course::ToothStatus::Piggyback
             }) && !case.visits.iter().any(|v| v.over_the_bite.contains(t))
@@ -97,7 +97,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         found.push((
             format!(
                 "{} is to come out of crossbite, but is never in the wire.",
-                judged.words().teeth(&left)
+                context.words().teeth(&left)
             ),
             None,
         ));
@@ -154,8 +154,8 @@ fn closes(arch: &ArchCase, act: &ActKind) -> bool {
 }
 
 /// Something in the plan carries that arch's midline.
-fn moves_midline(judged: &RuleContext<'_>, arch: Arch) -> bool {
-    let case = judged.case;
+fn moves_midline(context: &RuleContext<'_>, arch: Arch) -> bool {
+    let case = context.case;
     let elastics = case.elastics.iter().any(|e| {
         let on = |side| {
             e.runs

@@ -14,9 +14,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
-    let Some(last) = judged.last_seen() else { return };
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
+    let Some(last) = context.last_seen() else { return };
     let poor = case
         .visits
         .iter()
@@ -31,7 +31,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     };
     let mut list = Vec::new();
     for arch in &case.arches {
-        let now = judged.views().into_iter().find(|v| v.side() == arch.arch);
+        let now = context.views().into_iter().find(|v| v.side() == arch.arch);
         let Some(now) = now else { continue };
         let Some(next) = now.after() else { continue };
         if rigidity(&next.wire.value) <= rigidity(now.wire()) * 1.05 {
@@ -46,21 +46,21 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("Moving teeth through inflamed tissue risks bone loss.")
         .step(next.name.clone());
-        finding.fixes.extend(keep_for_now(judged, &now, next));
+        finding.fixes.extend(keep_for_now(context, &now, next));
         list.push(Candidate::new(arch.arch, 1.0, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// A step on the wire that is in, before the one that takes the next: nothing of the plan is left out.
-fn keep_for_now(judged: &RuleContext<'_>, now: &StepView<'_>, next: &Step) -> Option<Fix> {
+fn keep_for_now(context: &RuleContext<'_>, now: &StepView<'_>, next: &Step) -> Option<Fix> {
     let name = lighter_wire::free_name(now, "clean")?;
     let line = format!(
         "step {name} as {} before {}, wire keep, until doctor-decides, next 6 wk",
         now.step.kind.word(),
         next.name
     );
-    judged
+    context
         .fix(format!("keep {} until the doctor finds the teeth clean", now.wire().names()))
         .add_after_step(now.arch, now.step, &line)
         .done()

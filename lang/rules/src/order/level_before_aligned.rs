@@ -42,8 +42,11 @@ pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, Unit)> {
 pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
     use springline_model::step::Term;
     let Some(before) = view.before() else { return false };
-    let phase =
-        view.judged.forecast.arch(view.side()).and_then(|f| f.latest_phase_of_step(view.index - 1));
+    let phase = view
+        .context
+        .forecast
+        .arch(view.side())
+        .and_then(|f| f.latest_phase_of_step(view.index - 1));
     if let Some(phase) = phase {
         // Nothing is known after a wire that could not go in; that one is the fault.
         if phase.insertion.refused.is_some() {
@@ -69,10 +72,10 @@ fn due(view: &StepView<'_>) -> Option<Severity> {
     is_due.then_some(RULE.severity)
 }
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.wire();
         if !view.wire_goes_in() || wire.wire.section.is_round() || is_rigid_alloy(&wire.wire) {
             continue;
@@ -86,7 +89,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // The first wire of a running case that was entered in place has its own history.
-        if view.before().is_none() && judged.case.in_place.is_some() {
+        if view.before().is_none() && context.case.in_place.is_some() {
             continue;
         }
         let far = far_off(&view);
@@ -117,9 +120,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             ));
         }
         let fix = match view.before() {
-            Some(before) => lighter_wire::until_passive(judged, &view, before),
-            None => lightest(judged).and_then(|name| {
-                judged
+            Some(before) => lighter_wire::until_passive(context, &view, before),
+            None => lightest(context).and_then(|name| {
+                context
                     .fix(format!("{name} first"))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                     .done()
@@ -128,15 +131,15 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some(fix) = fix {
             finding = finding.fix(fix);
         }
-        finding.fixes.extend(lighter_wire::split(judged, &view));
+        finding.fixes.extend(lighter_wire::split(context, &view));
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     merge_per_arch(words, list, out);
 }
 
 /// The practice's 0.014 in superelastic round wire, or the nearest above 0.012 in.
-pub(super) fn lightest(judged: &RuleContext<'_>) -> Option<String> {
-    judged
+pub(super) fn lightest(context: &RuleContext<'_>) -> Option<String> {
+    context
         .case
         .house
         .wires

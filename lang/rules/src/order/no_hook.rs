@@ -10,13 +10,13 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let words = judged.words();
-    for elastics in &judged.case.elastics {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    for elastics in &context.case.elastics {
         let mut bare: Vec<(Tooth, springline_text::Place)> = Vec::new();
         for run in &elastics.runs {
             for tooth in &run.teeth {
-                if !has_hook(judged, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
+                if !has_hook(context, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
                     bare.push((*tooth, run.place));
                 }
             }
@@ -39,10 +39,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some((from, ..)) = &elastics.from {
             finding = finding.step(from.clone());
         }
-        let arch = judged.case.arch(tooth.arch());
+        let arch = context.case.arch(tooth.arch());
         let same: Vec<Tooth> = teeth.iter().copied().filter(|t| t.arch() == tooth.arch()).collect();
         if let (Some(arch), true) = (arch, same.len() == teeth.len())
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("add a hook on {}", words.teeth(&same)))
                 .add_inside(arch.place, &format!("hook {}", words.list(&same)))
                 .done()
@@ -53,8 +53,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn has_hook(judged: &RuleContext<'_>, tooth: Tooth) -> bool {
-    let Some(arch) = judged.case.arch(tooth.arch()) else { return false };
+fn has_hook(context: &RuleContext<'_>, tooth: Tooth) -> bool {
+    let Some(arch) = context.case.arch(tooth.arch()) else { return false };
     let on_bracket = |b: &springline_model::stock::Bracket| b.hooks.contains(&tooth);
     let picked_up = arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {
         ActKind::PickUp { teeth, bracket, .. } => teeth.contains(&tooth) && on_bracket(bracket),

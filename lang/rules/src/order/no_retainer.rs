@@ -11,8 +11,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let treated: Vec<Arch> =
         case.arches.iter().filter(|a| !a.steps.is_empty()).map(|a| a.arch).collect();
     if treated.is_empty() {
@@ -40,7 +40,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         format!("Nothing in the plan holds the result in {arches}."),
     )
     .why("Teeth relapse within weeks.");
-    if let Some(fix) = judged
+    if let Some(fix) = context
         .fix(format!("a night-time retainer for {arches}"))
         .add_at_end(place.file, &format!("retain {{\n  night-time {night}\n}}"))
         .done()

@@ -15,8 +15,8 @@ pub const RULE: Rule = Rule {
 
 const LEAST_MM: f64 = 1.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let now = case.overjet_now().map(Overjet::mm);
     // Where the front teeth are in crossbite their overjet means little, unless it is entered as
     // reversed.
@@ -66,14 +66,14 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             finding = finding.step(from.clone());
         }
         if let Some(at) = until
-            && let Some(fix) = judged.fix("stop at 2 mm").replace(at, "until overjet 2 mm").done()
+            && let Some(fix) = context.fix("stop at 2 mm").replace(at, "until overjet 2 mm").done()
         {
             finding = finding.fix(fix);
         }
         out.push(finding);
     }
     let Some(overjet) = now.filter(|o| *o < LEAST_MM - 1e-9 && !crossed) else { return };
-    let closing = judged.views().into_iter().find_map(|view| {
+    let closing = context.views().into_iter().find_map(|view| {
         let act = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. }))?.clone();
         (view.side() == Arch::Upper).then(|| (view.act_place(&act), view.step.name.clone()))
     });

@@ -10,12 +10,12 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
+    let words = context.words();
     let film =
         |kind: &ActKind| matches!(kind, ActKind::Records { what, .. } if **what == *"panoramic");
-    for view in judged.views() {
+    for view in context.views() {
         let Some((act, teeth)) = view.step.acts.iter().find_map(|a| match &a.kind {
             ActKind::Reposition { teeth, .. } => Some((a, teeth)),
             _ => None,
@@ -24,7 +24,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         };
         let taken =
             view.arch.steps[..=view.index].iter().flat_map(|s| &s.acts).any(|a| film(&a.kind))
-                || judged.case.extras.iter().any(|a| film(&a.kind));
+                || context.case.extras.iter().any(|a| film(&a.kind));
         if taken || view.is_in_mouth() {
             continue;
         }
@@ -41,7 +41,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A radiograph shows which roots are malpositioned.")
             .teeth(teeth.iter().copied());
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix("add a panoramic radiograph")
             .add_to_step(view.arch, view.step, &["records panoramic".to_owned()])
             .done()

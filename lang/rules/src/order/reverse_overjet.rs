@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let seen = case.visits.iter().rev().find_map(|v| v.bite.overjet.as_ref());
     let Some((now, place)) = seen.or(case.bite.overjet.as_ref()) else { return };
     let aimed = case.goal.as_ref().is_some_and(|g| g.bite.overjet.is_some());

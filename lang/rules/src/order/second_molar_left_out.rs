@@ -15,10 +15,10 @@ const DEEP_MM: f64 = 4.0;
 /// 3 oz.
 const LIGHT_G: f64 = 85.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     use springline_model::case::Growth;
-    let case = judged.case;
-    let words = judged.words();
+    let case = context.case;
+    let words = context.words();
     if case.growth != Growth::Adult {
         return;
     }
@@ -40,7 +40,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         });
         let levelled = arch.arch == Arch::Lower && overbite.is_some_and(|o| o > DEEP_MM + 1e-9);
         let still_to_come =
-            judged.views().iter().any(|v| v.side() == arch.arch && !v.is_in_mouth());
+            context.views().iter().any(|v| v.side() == arch.arch && !v.is_in_mouth());
         if !(pulled || levelled) || !still_to_come {
             continue;
         }
@@ -66,7 +66,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("The first molar alone tips and extrudes, and the curve is not levelled behind it.")
         .teeth(bare.iter().copied());
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix(format!("tubes on {}", words.teeth(&bare)))
             .add_inside(
                 arch.place,

@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let wire = view.wire();
         let full = is_rigid_alloy(&wire.wire)
             && !wire.wire.section.is_round()
@@ -48,8 +48,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("A round wire leaves the roots where they were; the stiff one meets all of that torque and tip \
                 at once.")
             .note(format!("It is {} as stiff.", say_times(times)));
-        finding.fixes.extend(lighter_wire::split(judged, &view));
+        finding.fixes.extend(lighter_wire::split(context, &view));
         list.push(Candidate::new(view.side(), times, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

@@ -15,15 +15,16 @@ pub const RULE: Rule = Rule {
 
 const SOFTER: f64 = 0.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let Some(before) = view.before() else { continue };
-        if view.is_in_mouth() || view.step.kind == StepKind::Finish || broken(judged, view.side()) {
+        if view.is_in_mouth() || view.step.kind == StepKind::Finish || broken(context, view.side())
+        {
             continue;
         }
         // If the preceding wire is too heavy, that is the error, reported there.
-        let too_heavy_before = judged.views().iter().any(|v| {
+        let too_heavy_before = context.views().iter().any(|v| {
             v.side() == view.side() && v.index + 1 == view.index && RULE.yields(v, Severity::Error)
         });
         if too_heavy_before {
@@ -61,7 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A flexible wire loses what the stiffer wire achieved.")
             .figure(tenth(times), 1.0 / SOFTER, Unit::Times);
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix(format!("keep {}", before.wire.wire.name))
             .set_clause(view.arch, view.step, ClauseKind::Wire, "keep")
             .done()
@@ -70,14 +71,14 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), times, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// Something broke in this arch at the last visit, and the wire did not stay in: what goes in next may well
 /// be a softer one. After a repair under the wire that was in there is no reason to go back.
-fn broken(judged: &RuleContext<'_>, arch: Arch) -> bool {
+fn broken(context: &RuleContext<'_>, arch: Arch) -> bool {
     use springline_model::case::Done;
-    let Some(visit) = judged.case.visits.last() else { return false };
+    let Some(visit) = context.case.visits.last() else { return false };
     let here = visit.troubles.iter().any(|(t, _)| match t {
         Trouble::Loose { teeth } | Trouble::Out { teeth } => teeth.iter().any(|t| t.arch() == arch),
         _ => false,
@@ -88,7 +89,7 @@ fn broken(judged: &RuleContext<'_>, arch: Arch) -> bool {
 
 /// A bypassed tooth comes into the wire by its own condition with this step.
 fn released(view: &StepView<'_>) -> bool {
-    let timeline = &view.judged.forecast.timeline;
+    let timeline = &view.context.forecast.timeline;
     let earlier = view.index.checked_sub(1).and_then(|i| timeline.planned(view.side(), i));
     earlier.is_some_and(|state| view.in_wire().into_iter().any(|t| !state.status(t).is_in_wire()))
 }

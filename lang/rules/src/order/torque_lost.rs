@@ -50,10 +50,10 @@ impl RequestedTorque {
     }
 }
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for act in &view.step.acts {
             let ActKind::Torque { teeth, angle, turn } = &act.kind else { continue };
             let written_deg = degrees(*angle);
@@ -88,9 +88,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .figure(worst.arrives_deg.round(), (written_deg * SHARE).round(), Unit::Deg)
                 .teeth([worst.tooth])
                 .teeth(teeth.iter().copied().filter(|t| *t != worst.tooth));
-            let asking = asking_more(judged, act, &worst);
-            let larger = larger(judged, &view, &worst).and_then(|name| {
-                judged
+            let asking = asking_more(context, act, &worst);
+            let larger = larger(context, &view, &worst).and_then(|name| {
+                context
                     .fix(format!("{name} in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                     .done()
@@ -101,7 +101,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), weight, finding));
         }
     }
-    list.extend(judged.case.arches.iter().filter_map(|arch| chosen(judged, arch.arch)));
+    list.extend(context.case.arches.iter().filter_map(|arch| chosen(context, arch.arch)));
     merge_per_arch(words, list, out);
 }
 
@@ -119,12 +119,12 @@ fn why(asked: &RequestedTorque) -> String {
 }
 
 fn asking_more(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     act: &Act,
     asked: &RequestedTorque,
 ) -> Option<springline_finding::Fix> {
     let more = asked.enough_deg().filter(|more| *more <= MOST_DEG)?;
-    judged
+    context
         .fix(format!("ask for {}", say_deg(more)))
         .set_field(
             act.place,
@@ -135,12 +135,12 @@ fn asking_more(
 }
 
 /// A bracket chosen for its torque, in a plan that does not bring it.
-fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
-    let words = judged.words();
+fn chosen(context: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
+    let words = context.words();
     let views: Vec<StepView<'_>> =
-        judged.views().into_iter().filter(|v| v.side() == arch).collect();
+        context.views().into_iter().filter(|v| v.side() == arch).collect();
     let last = views.last()?;
-    let phases = &judged.forecast.arch(arch)?.phases;
+    let phases = &context.forecast.arch(arch)?.phases;
     // Only a plan with a later rectangular wire aims at torque.
     let lost = last.state.teeth.iter().filter_map(|tooth| {
         let bonding = tooth.bonding.as_ref().filter(|b| b.inverted || b.variant.is_some())?;
@@ -188,7 +188,7 @@ fn chosen(judged: &RuleContext<'_>, arch: Arch) -> Option<Candidate> {
 /// The smallest wire in stock that may deliver half of the requested torque, can be twisted, and fits the
 /// slots. The fix is validated before it is shown.
 fn larger(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     view: &StepView<'_>,
     asked: &RequestedTorque,
 ) -> Option<String> {
@@ -201,7 +201,7 @@ fn larger(
         };
         Some(asked.together_deg - taken)
     };
-    judged
+    context
         .case
         .house
         .wires

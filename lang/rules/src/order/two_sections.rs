@@ -10,10 +10,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let sections: Vec<(&Act, &[Tooth])> = view
             .acts()
             .filter_map(|act| match &act.kind {
@@ -33,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .finding(RULE.code, RULE.severity, view.act_place(act), message)
             .why("Taken as one wire the sections would hold each other, which they do not.")
             .teeth(last.iter().copied());
-        if let Some(fix) = judged.fix("remove this section").remove(act.place).done() {
+        if let Some(fix) = context.fix("remove this section").remove(act.place).done() {
             finding = finding.fix(fix);
         }
         list.push(Candidate::new(view.side(), 1.0, finding));

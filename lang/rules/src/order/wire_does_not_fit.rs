@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 /// Slots are cut a little large and wires rolled a little small; less than this is no misfit, mm.
 const EXACT_MM: f64 = 1e-3;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.wire().clone();
         let mut tight: Vec<(Tooth, f64, f64, &'static str, String)> = Vec::new();
         for tooth in view.in_wire() {
@@ -62,10 +62,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .teeth(tight.iter().map(|t| t.0));
         let instead = match &wire.tandem {
             Some(_) => Some(wire.wire.name.to_string()),
-            None => largest_that_fits(judged, &view, &wire.wire),
+            None => largest_that_fits(context, &view, &wire.wire),
         };
         if let Some(name) = instead
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("{name} in {}", view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                 .done()
@@ -98,14 +98,18 @@ fn excess(
 }
 
 /// The largest wire of the same alloy that goes into every slot.
-fn largest_that_fits(judged: &RuleContext<'_>, view: &StepView<'_>, like: &Wire) -> Option<String> {
+fn largest_that_fits(
+    context: &RuleContext<'_>,
+    view: &StepView<'_>,
+    like: &Wire,
+) -> Option<String> {
     let fits = |w: &Wire| {
         view.in_wire()
             .into_iter()
             .filter_map(|t| view.bracket(t))
             .all(|b| excess(w, None, b).is_none())
     };
-    judged
+    context
         .case
         .house
         .wires

@@ -11,12 +11,12 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let words = judged.words();
-    for arch in &judged.case.arches {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    for arch in &context.case.arches {
         for (index, step) in arch.steps.iter().enumerate() {
             for act in &step.acts {
-                let Some(slip) = slip(judged, arch, index, &act.kind) else { continue };
+                let Some(slip) = slip(context, arch, index, &act.kind) else { continue };
                 let what = act.kind.keyword();
                 let teeth = |t: &[Tooth]| words.teeth(t);
                 let (message, why, wrong, pair) = match slip {
@@ -61,8 +61,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .teeth(pair)
                     .step(step.name.clone());
                 for tooth in wrong {
-                    if !still_wrong(judged, arch, index, &act.kind, tooth)
-                        && let Some(fix) = judged
+                    if !still_wrong(context, arch, index, &act.kind, tooth)
+                        && let Some(fix) = context
                             .fix(format!("write {}", words.tooth(tooth.mirror())))
                             .set_field(
                                 act.place,
@@ -91,7 +91,7 @@ enum SideMistake {
 }
 
 fn slip(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     arch: &ArchCase,
     step: usize,
     kind: &ActKind,
@@ -106,13 +106,13 @@ fn slip(
         }
         ActKind::Laceback { pairs } => pairs.iter().find_map(|pair| across(*pair)),
         ActKind::Sleeve { spans } => {
-            spans.iter().find_map(|(a, b)| past(judged, arch, step, *a, *b))
+            spans.iter().find_map(|(a, b)| past(context, arch, step, *a, *b))
         }
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
-            past(judged, arch, step, *first, *second)
+            past(context, arch, step, *first, *second)
         }
         ActKind::Piggyback { within, over, .. } => {
-            beside(within, over).or_else(|| passed_over(judged, arch, step, within, over))
+            beside(within, over).or_else(|| passed_over(context, arch, step, within, over))
         }
         _ => None,
     }
@@ -120,14 +120,14 @@ fn slip(
 
 /// Teeth between the two that hold the wire with their brackets.
 fn past(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     arch: &ArchCase,
     step: usize,
     a: Tooth,
     b: Tooth,
 ) -> Option<SideMistake> {
     let (right, left) = (a.min(b), a.max(b));
-    let state = judged.forecast.timeline.planned(arch.arch, step)?;
+    let state = context.forecast.timeline.planned(arch.arch, step)?;
     let between: Vec<Tooth> = state
         .in_wire()
         .map(|t| t.tooth)
@@ -145,14 +145,14 @@ fn beside(within: &[Tooth], over: &[Tooth]) -> Option<SideMistake> {
 
 /// A light wire tied so far apart that it passes two brackets or more that hold the base wire.
 fn passed_over(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     arch: &ArchCase,
     step: usize,
     within: &[Tooth],
     over: &[Tooth],
 ) -> Option<SideMistake> {
     let (first, last) = (over.iter().min()?, over.iter().max()?);
-    let SideMistake::Past(a, b, mut between) = past(judged, arch, step, *first, *last)? else {
+    let SideMistake::Past(a, b, mut between) = past(context, arch, step, *first, *last)? else {
         return None;
     };
     between.retain(|t| !within.contains(t) && !over.contains(t));
@@ -161,7 +161,7 @@ fn passed_over(
 
 /// The act is no better with this tooth on its other side.
 fn still_wrong(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     arch: &ArchCase,
     step: usize,
     kind: &ActKind,
@@ -193,5 +193,5 @@ fn still_wrong(
         },
         _ => return false,
     };
-    slip(judged, arch, step, &mended).is_some()
+    slip(context, arch, step, &mended).is_some()
 }

@@ -14,9 +14,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
-    let words = judged.words();
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
+    let words = context.words();
     let latest = case.visits.len().saturating_sub(1);
     let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
     for (index, visit) in case.visits.iter().enumerate() {
@@ -26,7 +26,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let now = step_in.get(&seen.arch).copied().unwrap_or(0);
             let step = arch.steps.get(now);
             if let Some(Found::Binds { teeth }) = &seen.found
-                && let Some(state) = judged.forecast.timeline.planned(arch.arch, now)
+                && let Some(state) = context.forecast.timeline.planned(arch.arch, now)
             {
                 let loose: Vec<Tooth> =
                     teeth.iter().copied().filter(|t| !reaches(state, *t)).collect();
@@ -69,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     let fixes = close
                         .iter()
                         .filter_map(|other| {
-                            judged
+                            context
                                 .fix(format!("write {other}"))
                                 .set_field(
                                     seen.place,
@@ -95,11 +95,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         tandem: tandem.clone(),
                         kept: false,
                     };
-                    let plan = judged
+                    let plan = context
                         .fix(format!("change the plan to what was done: {} in {name}", now.names()))
                         .set_clause(arch, &arch.steps[at], ClauseKind::Wire, now.names())
                         .done();
-                    let record = judged
+                    let record = context
                         .fix(format!("correct the record: it was {}", planned.names()))
                         .set_field(seen.place, wires, &planned.names())
                         .done();

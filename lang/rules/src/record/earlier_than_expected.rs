@@ -13,9 +13,9 @@ pub const RULE: Rule = Rule {
 
 const FEW: f64 = 0.1;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let words = judged.words();
-    for forecast in &judged.forecast.arches {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    for forecast in &context.forecast.arches {
         let seen = forecast
             .phases
             .iter()
@@ -23,11 +23,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .filter(|(_, s)| matches!(s.found, Some(Found::Passive)))
             .max_by_key(|(_, s)| s.on);
         let Some((phase, seen)) = seen else { continue };
-        let last = judged.last_seen();
+        let last = context.last_seen();
         if Some(seen.on) != last || seen.expected_passive.is_none_or(|share| share >= FEW) {
             continue;
         }
-        let Some(visit) = judged.case.visits.get(seen.visit) else { continue };
+        let Some(visit) = context.case.visits.get(seen.visit) else { continue };
         let Some(place) = visit.arches.iter().find(|a| a.arch == forecast.arch).map(|a| a.place)
         else {
             continue;

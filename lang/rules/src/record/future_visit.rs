@@ -10,9 +10,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let Some(today) = judged.today else { return };
-    for visit in judged.case.visits.iter().filter(|v| v.on > today) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let Some(today) = context.today else { return };
+    for visit in context.case.visits.iter().filter(|v| v.on > today) {
         let mut finding = Finding::new(
             RULE.code,
             RULE.severity,
@@ -23,18 +23,18 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         // A wrong year is the commonest mistake; offered only where it fits.
         let year = i64::from(today.year()) - i64::from(visit.on.year());
         let earlier = jiff::ToSpan::years(year.min(-1));
-        let before = judged
+        let before = context
             .case
             .visits
             .iter()
             .map(|v| v.on)
             .filter(|d| *d < visit.on)
-            .chain(judged.case.start.as_ref().map(|(d, _)| *d))
+            .chain(context.case.start.as_ref().map(|(d, _)| *d))
             .max();
         if let Ok(date) = visit.on.checked_add(earlier)
             && date <= today
             && before.is_none_or(|b| b < date)
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("write {date}"))
                 .set_field(
                     visit.place,

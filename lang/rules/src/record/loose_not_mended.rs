@@ -11,9 +11,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
-    let words = judged.words();
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
+    let words = context.words();
     let Some(visit) = case.visits.last() else { return };
     let mended = |tooth: Tooth| {
         let puts_back = |act: &Act| match &act.kind {
@@ -24,7 +24,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             _ => false,
         };
         visit.arches.iter().flat_map(|a| &a.acts).any(puts_back)
-            || judged.views().iter().any(|v| v.step.acts.iter().any(puts_back))
+            || context.views().iter().any(|v| v.step.acts.iter().any(puts_back))
             || visit.notes.iter().any(|n| n.contains(&words.tooth(tooth)))
     };
     for (trouble, place) in &visit.troubles {
@@ -46,7 +46,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let seen = visit.arches.iter().find(|a| a.arch == first.arch());
         if let Some(seen) = seen
             && open.iter().all(|t| t.arch() == first.arch())
-            && let Some(fix) = judged
+            && let Some(fix) = context
                 .fix(format!("rebonded at this visit: rebond {}", words.list(&open)))
                 .add_inside(seen.place, &format!("rebond {}", words.list(&open)))
                 .done()

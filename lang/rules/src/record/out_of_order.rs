@@ -10,8 +10,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let started = case
         .start
         .as_ref()
@@ -43,7 +43,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 finding = finding.related(before.place, "this one comes later");
                 let above = before.place;
                 if visit.on < before.on
-                    && let Some(fix) = moved(judged, visit.place, above)
+                    && let Some(fix) = moved(context, visit.place, above)
                 {
                     finding = finding.fix(fix);
                 }
@@ -57,10 +57,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// The visit's lines moved above an earlier written one: only the order changes.
 fn moved(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     visit: springline_text::Place,
     above: springline_text::Place,
 ) -> Option<springline_finding::Fix> {
-    let above = judged.trees.statement(above)?.id;
-    judged.fix("move it up").at(visit, |editor, line| editor.move_before(line.id, above)).done()
+    let above = context.trees.statement(above)?.id;
+    context.fix("move it up").at(visit, |editor, line| editor.move_before(line.id, above)).done()
 }

@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
 
 const GRACE_DAYS: f64 = 14.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
-    let Some(today) = judged.today else { return };
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
+    let Some(today) = context.today else { return };
     let over = case.visits.iter().any(|v| {
         v.kind == Some(springline_model::house::Task::Debond)
             || v.kind == Some(springline_model::house::Task::RetainerCheck)
@@ -35,7 +35,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Ok(gone) = last.until(today) else { return };
     let gone = f64::from(gone.get_days());
     let longest = case.house.longest.days();
-    let allowed = judged
+    let allowed = context
         .views()
         .iter()
         .filter(|v| v.is_in_mouth() || v.index == 0)

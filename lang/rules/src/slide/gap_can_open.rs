@@ -16,18 +16,18 @@ pub const RULE: Rule = Rule {
 /// source).
 const LIGHT_G: f64 = 85.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
-        list.extend(by_stop(judged, &view));
+    for view in context.views() {
+        list.extend(by_stop(context, &view));
     }
-    list.extend(by_elastic(judged));
-    merge_per_arch(judged.words(), list, out);
+    list.extend(by_elastic(context));
+    merge_per_arch(context.words(), list, out);
 }
 
 /// A lone stop in a front gap: the wire carries it away from its own tooth against the next one.
-fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
-    let words = judged.words();
+fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
+    let words = context.words();
     let wire = view.sliding();
     let lone = wire.uses().into_iter().find_map(|u| match u {
         StopUse::SendsTo(spot, side) => Some((spot, side)),
@@ -75,7 +75,7 @@ fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
         .figure(tenth(let_in), tenth(travel), Unit::Mm)
         .teeth([own, next]);
     let pair = (own.min(next), own.max(next));
-    if let Some(fix) = judged
+    if let Some(fix) = context
         .fix(format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)))
         .add_to_step(
             view.arch,
@@ -90,10 +90,10 @@ fn by_stop(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
 }
 
 /// A canine that elastics pull back while nothing ties it to the incisors.
-fn by_elastic(judged: &RuleContext<'_>) -> Vec<Candidate> {
-    let words = judged.words();
+fn by_elastic(context: &RuleContext<'_>) -> Vec<Candidate> {
+    let words = context.words();
     let mut out = Vec::new();
-    for elastics in &judged.case.elastics {
+    for elastics in &context.case.elastics {
         if !matches!(elastics.kind, ElasticsKind::Class2 | ElasticsKind::Class3) {
             continue;
         }
@@ -101,7 +101,7 @@ fn by_elastic(judged: &RuleContext<'_>) -> Vec<Candidate> {
         let Some(run) = elastics.runs.iter().find(|r| grams(r.elastic.force) >= LIGHT_G) else {
             continue;
         };
-        for view in judged.views() {
+        for view in context.views() {
             let pulled: Vec<Tooth> = elastics
                 .runs
                 .iter()
@@ -141,7 +141,7 @@ fn by_elastic(judged: &RuleContext<'_>) -> Vec<Candidate> {
                 .why("An untied canine slides distally along the wire before the incisors follow.")
                 .figure(grams(run.elastic.force).round(), LIGHT_G, Unit::G)
                 .teeth(loose);
-            if let Some(fix) = judged
+            if let Some(fix) = context
                 .fix(format!("tie {range} together in {}", view.step.name))
                 .add_to_step(view.arch, view.step, &[format!("tie {range} figure-eight")])
                 .done()

@@ -15,13 +15,13 @@ pub const RULE: Rule = Rule {
 const SOME_MM: f64 = 1.0;
 const MUCH_MM: f64 = 3.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let goal = judged.case.goal.as_ref();
+    let goal = context.case.goal.as_ref();
     if goal.is_some_and(|g| g.incisors_forward == Some(false)) {
         return;
     }
-    for view in judged.views() {
+    for view in context.views() {
         if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
             continue;
         }
@@ -57,7 +57,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
             .figure(tenth(crowding), limit, Unit::Mm);
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))
             .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 2 mm")
             .done()
@@ -66,5 +66,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), crowding, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.sliding();
         let SurplusExit::Locked(tooth) = wire.expression() else { continue };
         let Some(source) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
@@ -44,7 +44,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
             .figure(tenth(source.gives_mm), LITTLE_MM, Unit::Mm)
             .teeth([tooth]);
-        let fix = judged.fix("remove the stops").remove(right.place.max(left.place)).done();
+        let fix = context.fix("remove the stops").remove(right.place.max(left.place)).done();
         if let Some(fix) = fix {
             finding = finding.fix(fix);
         }

@@ -17,10 +17,10 @@ pub const RULE: Rule = Rule {
 /// Less than this between the sides moves no midline, g worn over the day.
 const EVEN_G: f64 = 15.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
-        let MidlineTarget::Go(way, by) = wanted(judged.case, view.arch) else { continue };
+    for view in context.views() {
+        let MidlineTarget::Go(way, by) = wanted(context.case, view.arch) else { continue };
         let Some((act, goes, what)) = pushes(&view) else { continue };
         if goes == way {
             continue;
@@ -35,16 +35,16 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                      already {}.",
                     view.step.name,
                     view.side(),
-                    say(judged.case, view.arch)
+                    say(context.case, view.arch)
                 ),
             )
             .why("It makes the midline worse.")
             .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm);
         list.push(Candidate::new(view.side(), by, finding));
     }
-    for arch in &judged.case.arches {
-        let MidlineTarget::Go(way, by) = wanted(judged.case, arch) else { continue };
-        for elastics in &judged.case.elastics {
+    for arch in &context.case.arches {
+        let MidlineTarget::Go(way, by) = wanted(context.case, arch) else { continue };
+        for elastics in &context.case.elastics {
             let Some(goes) = pulled(elastics, arch.arch) else { continue };
             if goes == way {
                 continue;
@@ -57,27 +57,27 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     "The {} elastics move the {} midline to the patient's {goes}, and it is already {}.",
                     elastics.kind.word(),
                     arch.arch,
-                    say(judged.case, arch)
+                    say(context.case, arch)
                 ),
             )
             .why("Elastics that pull harder on one side shift both midlines, in opposite directions.")
             .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm);
             let mut finding = finding;
-            finding.fixes.extend(even(judged, elastics));
+            finding.fixes.extend(even(context, elastics));
             list.push(Candidate::new(arch.arch, by, finding));
         }
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// Both sides worn the same hours.
-fn even(judged: &RuleContext<'_>, elastics: &Elastics) -> Option<springline_finding::Fix> {
+fn even(context: &RuleContext<'_>, elastics: &Elastics) -> Option<springline_finding::Fix> {
     let run = |side| elastics.runs.iter().find(|r| r.side == side);
     let (right, left) = (run(Side::Right)?, run(Side::Left)?);
     let (more, less) =
         if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
     let hours = format!("{} h", plain(more.hours_a_day));
-    judged
+    context
         .fix(format!("both sides {hours}"))
         .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
         .done()

@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
             continue;
         }
@@ -62,7 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A wire that shifts leaves the last teeth, and its end lacerates the cheek.")
             .teeth(last);
-        let fix = judged
+        let fix = context
             .fix(format!("turn the ends in, 1 mm slack, in {}", view.step.name))
             .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 1 mm")
             .done();
@@ -70,17 +70,17 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             Some(fix) => finding.fix(fix),
             None => finding,
         };
-        finding.fixes.extend(two_stops(judged, &view));
+        finding.fixes.extend(two_stops(context, &view));
         list.push(Candidate::new(view.side(), open.len() as f64, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// Two stops facing each other in the midline: the wire can walk to neither side.
-fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<springline_finding::Fix> {
-    let words = judged.words();
+fn two_stops(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<springline_finding::Fix> {
+    let words = context.words();
     let round = view.wire().wire.section.is_round();
-    let has = judged.case.house.stops.values().any(|s| s.for_round.is_none_or(|r| r == round));
+    let has = context.case.house.stops.values().any(|s| s.for_round.is_none_or(|r| r == round));
     let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
     let [right, left] = centrals.as_slice() else { return None };
     // Between lower incisors there is no room for two.
@@ -88,7 +88,7 @@ fn two_stops(judged: &RuleContext<'_>, view: &StepView<'_>) -> Option<springline
         return None;
     }
     let line = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
-    judged
+    context
         .fix(format!("two stops facing each other: {line}"))
         .add_to_step(view.arch, view.step, &[line])
         .done()

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 /// Beyond this a tooth bends the wire beside it, deg (common practice, no source).
 const TURNED_DEG: f64 = 30.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for (spot, act) in view.state.stops() {
             let mut beside = view
                 .state
@@ -69,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .filter(|t| t.position() == 1 && turned(*t) <= TURNED_DEG)
                 .collect();
             if let [right, left] = centrals.as_slice()
-                && let Some(fix) = judged
+                && let Some(fix) = context
                     .fix(format!(
                         "stop mesial of {}, mesial of {}",
                         words.tooth(*right),

@@ -14,18 +14,18 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.sliding();
         let SurplusExit::Only(goes) = wire.expression() else {
-            list.extend(quiet(judged, &view, &wire));
+            list.extend(quiet(context, &view, &wire));
             continue;
         };
-        let (severity, midline) = match wanted(judged.case, view.arch) {
+        let (severity, midline) = match wanted(context.case, view.arch) {
             MidlineTarget::Go(way, _) if way != goes => {
-                (Severity::Error, format!("is {}", say(judged.case, view.arch)))
+                (Severity::Error, format!("is {}", say(context.case, view.arch)))
             }
             MidlineTarget::Stay => (Severity::Warning, "is where it should be".to_owned()),
             _ => continue,
@@ -41,7 +41,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         let Some(gives) = wire.sources.iter().find(|s| s.tooth == tooth) else { continue };
         if gives.gives_mm < LITTLE_MM {
-            list.extend(quiet(judged, &view, &wire));
+            list.extend(quiet(context, &view, &wire));
             continue;
         }
         let spot = words.spot(stop.spot.along, stop.spot.tooth);
@@ -66,13 +66,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         for used in wire.uses() {
             finding = finding.note(format!(
                 "Effect of the stops: {}.",
-                used.say(judged.case.house.notation.value)
+                used.say(context.case.house.notation.value)
             ));
         }
         if severity == Severity::Error {
-            finding.fixes.extend(other_side(judged, &view, &stop));
+            finding.fixes.extend(other_side(context, &view, &stop));
         } else {
-            finding.fixes.extend(facing_it(judged, &view, &stop));
+            finding.fixes.extend(facing_it(context, &view, &stop));
         }
         list.push(Candidate::new(view.side(), gives.gives_mm, finding));
     }
@@ -81,9 +81,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// A lone stop on the side to which the midline has to go, on a wire that has hardly any length left to
 /// give: it does no harm by much, and nothing of what it is there for.
-fn quiet(judged: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Option<Candidate> {
-    let words = judged.words();
-    let MidlineTarget::Go(way, by) = wanted(judged.case, view.arch) else { return None };
+fn quiet(context: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Option<Candidate> {
+    let words = context.words();
+    let MidlineTarget::Go(way, by) = wanted(context.case, view.arch) else { return None };
     let lone: Vec<(PlacedStop, Side)> = wire
         .uses()
         .into_iter()
@@ -116,13 +116,13 @@ fn quiet(judged: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Optio
         .why("Any wire still released exits on the other side, and the anterior teeth move with it.")
         .figure(tenth(by), crate::support::midline::NOTICED_MM, Unit::Mm)
         .teeth([stop.spot.tooth]);
-    finding.fixes.extend(other_side(judged, view, stop));
+    finding.fixes.extend(other_side(context, view, stop));
     Some(Candidate::new(view.side(), 0.0, finding))
 }
 
 /// The same stop on the mirrored tooth.
-fn other_side(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
-    let words = judged.words();
+fn other_side(context: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
+    let words = context.words();
     let (along, tooth) = (stop.spot.along, stop.spot.tooth);
     let mirrored = tooth.mirror();
     if !view.is_in_wire(mirrored) {
@@ -134,14 +134,14 @@ fn other_side(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) 
         place.along.word() == along.word() && on == Some(tooth)
     };
     let written = |line| Some(StepStopLine::cast(line)?.places.iter().find(same)?.fragment);
-    judged.fix(format!("put the stop {to}")).set_field(stop.place, written, &to).done()
+    context.fix(format!("put the stop {to}")).set_field(stop.place, written, &to).done()
 }
 
 /// Two stops facing each other in the midline in its place: the front teeth stay where they are.
-fn facing_it(judged: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
-    let words = judged.words();
+fn facing_it(context: &RuleContext<'_>, view: &StepView<'_>, stop: &PlacedStop) -> Option<Fix> {
+    let words = context.words();
     let centrals: Vec<Tooth> = view.in_wire().into_iter().filter(|t| t.position() == 1).collect();
     let [right, left] = centrals.as_slice() else { return None };
     let pair = format!("stop mesial of {}, mesial of {}", words.tooth(*right), words.tooth(*left));
-    judged.fix(format!("two stops facing each other: {pair}")).replace(stop.place, &pair).done()
+    context.fix(format!("two stops facing each other: {pair}")).replace(stop.place, &pair).done()
 }

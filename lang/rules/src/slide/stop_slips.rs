@@ -10,14 +10,14 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let stops: Vec<Option<bool>> = judged.case.house.stops.values().map(|s| s.for_round).collect();
+    let words = context.words();
+    let stops: Vec<Option<bool>> = context.case.house.stops.values().map(|s| s.for_round).collect();
     if stops.is_empty() {
         return;
     }
-    for view in judged.views() {
+    for view in context.views() {
         let round = view.wire().wire.section.is_round();
         let fits = stops.iter().any(|s| s.is_none_or(|for_round| for_round == round));
         let Some((spot, act)) = view.state.stops().next() else { continue };
@@ -38,7 +38,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A stop for the other section slips and holds nothing.")
             .teeth([spot.tooth]);
-        finding.fixes.extend(judged.fix("remove the stop").remove(act.place).done());
+        finding.fixes.extend(context.fix("remove the stop").remove(act.place).done());
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     merge_per_arch(words, list, out);

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 /// Room to reach a stop with the crimping pliers, mm.
 const PLIERS_MM: f64 = 1.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.sliding();
         let length = wire.stop_mm;
         for stop in &wire.stops {
@@ -65,7 +65,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .figure(tenth(free), tenth(taken + PLIERS_MM), Unit::Mm)
                 .teeth([tooth]);
             if in_gap > 1
-                && let Some(fix) = judged
+                && let Some(fix) = context
                     .fix(format!("one stop beside {} instead", words.tooth(tooth)))
                     .replace(stop.place, &format!("stop {}", words.spot(along, tooth)))
                     .done()

@@ -12,10 +12,10 @@ pub const RULE: Rule = Rule {
 
 const DEEP_MM: f64 = 4.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let case = judged.case;
+    let words = context.words();
+    let case = context.case;
     let over: Vec<Tooth> =
         case.visits.iter().flat_map(|v| v.over_the_bite.iter().copied()).collect();
     let last_bite = |of: fn(&springline_model::case::Bite) -> Option<f64>| {
@@ -38,7 +38,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         });
         here || there
     };
-    for view in judged.views() {
+    for view in context.views() {
         // A running wire has shown already whether its brackets stay on.
         if view.is_in_mouth() || raised(&view) {
             continue;
@@ -117,7 +117,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         };
         let line = format!("bite-raisers {raisers} until {until}");
         if let Some(fix) =
-            judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
+            context.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
         {
             finding = finding.fix(fix);
         }

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for coil in open_coils(&view).into_iter().filter(|c| c.new) {
             let between = format!("{} and {}", words.tooth(coil.right), words.tooth(coil.left));
             let kind = coil.coil.map(|c| c.kind);
@@ -37,7 +37,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let what = if wrong == CoilKind::Closing { "pulls" } else { "only holds space" };
                 (format!("its coil is one that {what}"), None)
             } else if coil.is_passive() && waits {
-                let fix = judged.fix("activate it by 2 mm").set_field(
+                let fix = context.fix("activate it by 2 mm").set_field(
                     coil.act.place,
                     |line| {
                         let mut said = OpenCoilLine::cast(line)?.activations.with_leads();
@@ -52,11 +52,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 (coil.activation, coil.force_g())
                 && force < floor_g()
             {
-                let warn = judged.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
+                let warn = context.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
                 let better = coil.coil.and_then(|c| usual_activation_mm(c, warn));
                 let fix = better.and_then(|better| {
                     let line = coil.statement(&words, better, each_visit);
-                    judged
+                    context
                         .fix(format!("activate it by {}", say_mm(better)))
                         .replace(coil.act.place, &line)
                         .done()
@@ -69,7 +69,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 );
                 (why, fix)
             } else if coil.force_g().is_none() {
-                let stock = judged
+                let stock = context
                     .case
                     .house
                     .coils
@@ -83,7 +83,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         let between = OpenCoilLine::cast(line)?.between;
                         Some(plan_fix::behind(&between.fragment))
                     };
-                    judged
+                    context
                         .fix(format!("use {name} from the practice file"))
                         .set_field(coil.act.place, along, &format!(" with {name}"))
                         .done()
@@ -92,7 +92,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             } else if let Some(tie) = ties_across(&view, coil.right, coil.left) {
                 (
                     format!("{between} are tied together"),
-                    judged.fix("remove the tie").remove(tie.place).done(),
+                    context.fix("remove the tie").remove(tie.place).done(),
                 )
             } else {
                 continue;

@@ -17,10 +17,10 @@ const INCH: f64 = 25.4;
 const LIGHT_MM: f64 = 0.016 * INCH;
 const LIGHT_G: f64 = 50.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = view.wire();
         let section = wire.wire.section;
         let height = mm(section.height());
@@ -54,8 +54,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .why("The wire bows, and adjacent teeth rotate out of line.")
                 .figure(tenth(height / INCH * 10_000.0) / 10_000.0, needed / INCH, Unit::In)
                 .teeth([coil.right, coil.left]);
-            if let Some(name) = carrier(judged) {
-                let fix = judged
+            if let Some(name) = carrier(context) {
+                let fix = context
                     .fix(format!("{name} in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                     .done();

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for coil in open_coils(&view).into_iter().filter(|c| c.new) {
             let Some((stock, spring)) = coil.coil.zip(coil.spring()) else { continue };
             let Some(stroke) = stock.stroke.map(mm).filter(|s| *s > 0.0) else { continue };
@@ -35,11 +35,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .why("Compressed solid, it is a rigid tube of unknown force.")
                 .figure(tenth(spring.pressed_mm), stroke, Unit::Mm)
                 .teeth([coil.right, coil.left]);
-            let warn = judged.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
+            let warn = context.case.house.limits.for_tooth(Limit::Coil, coil.right).value.warn;
             if let Some(pressed) = usual_activation_mm(stock, warn) {
                 let line = coil.statement(&words, pressed, true);
                 let title = format!("activate it by {}, and again at each visit", say_mm(pressed));
-                if let Some(fix) = judged.fix(title).replace(coil.act.place, &line).done() {
+                if let Some(fix) = context.fix(title).replace(coil.act.place, &line).done() {
                     finding = finding.fix(fix);
                 }
             }

@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let Some(phase) = view.phase else { continue };
         let waits = matches!(&phase.end.reason, EndReason::Never { why } if why == COIL_SPENT);
         for coil in open_coils(&view) {
@@ -46,7 +46,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .teeth([coil.right, coil.left]);
             if let Activation::Pressed { by, each_visit: false } = coil.activation {
                 let line = coil.statement(&words, mm(by), true);
-                let fix = judged.fix("reactivate it at each visit").replace(coil.act.place, &line);
+                let fix = context.fix("reactivate it at each visit").replace(coil.act.place, &line);
                 if let Some(fix) = fix.done() {
                     finding = finding.fix(fix);
                 }

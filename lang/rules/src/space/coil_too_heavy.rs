@@ -11,11 +11,11 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let limits = &judged.case.house.limits;
-    for view in judged.views() {
+    let words = context.words();
+    let limits = &context.case.house.limits;
+    for view in context.views() {
         for coil in open_coils(&view).into_iter().filter(|c| c.new) {
             let Some(force) = coil.force_g() else { continue };
             let careful =
@@ -53,7 +53,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     caution.why
                 ));
             }
-            if let Some(fix) = lighter(judged, coil.act, warn) {
+            if let Some(fix) = lighter(context, coil.act, warn) {
                 finding = finding.fix(fix);
             }
             list.push(Candidate::new(view.side(), force / limit, finding));
@@ -63,11 +63,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The strongest open coil in stock below the limit, as a statement.
-fn lighter(judged: &RuleContext<'_>, act: &Act, warn: f64) -> Option<springline_finding::Fix> {
+fn lighter(context: &RuleContext<'_>, act: &Act, warn: f64) -> Option<springline_finding::Fix> {
     use springline_model::stock::CoilKind;
-    let words = judged.words();
+    let words = context.words();
     let ActKind::OpenCoil { first, second, .. } = &act.kind else { return None };
-    let stock = judged.case.house.coils.values().filter(|c| c.kind == CoilKind::Open);
+    let stock = context.case.house.coils.values().filter(|c| c.kind == CoilKind::Open);
     let (force, pressed, name) = stock
         .filter(|c| c.force.is_some_and(|f| grams(f) <= warn))
         .filter_map(|c| {
@@ -79,7 +79,7 @@ fn lighter(judged: &RuleContext<'_>, act: &Act, warn: f64) -> Option<springline_
     let pressed = plain(pressed);
     let line =
         format!("open-coil between {first} and {second} with {name}, activated {pressed} mm");
-    judged
+    context
         .fix(format!("use {name} instead"))
         .replace(act.place, &line)
         .done()

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for coil in open_coils(&view) {
             let loose: Vec<Tooth> =
                 [coil.right, coil.left].into_iter().filter(|t| !view.is_in_wire(*t)).collect();
@@ -36,7 +36,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("It slides to the next bracket and pushes there, or off the end of the wire.")
                 .teeth(loose.clone());
-            if let Some(fix) = judged.fix("remove the coil").remove(coil.act.place).done() {
+            if let Some(fix) = context.fix("remove the coil").remove(coil.act.place).done() {
                 finding = finding.fix(fix);
             }
             list.push(Candidate::new(view.side(), loose.len() as f64, finding));

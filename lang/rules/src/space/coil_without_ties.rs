@@ -15,10 +15,10 @@ pub const RULE: Rule = Rule {
 const LIGHT_G: f64 = 50.0;
 const TURNED_DEG: f64 = 20.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for coil in open_coils(&view).into_iter().filter(|c| c.new) {
             let force = coil.force_g().unwrap_or(0.0);
             if force <= LIGHT_G || !view.knows_poses() && coil.is_passive() {
@@ -68,7 +68,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .teeth([tooth]);
                 if turned.is_none()
                     && let Some(fix) =
-                        judged.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
+                        context.fix(line.clone()).add_to_step(view.arch, view.step, &[line]).done()
                 {
                     finding = finding.fix(fix);
                 }

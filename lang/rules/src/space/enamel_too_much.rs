@@ -18,10 +18,10 @@ const STOPS_MM: f64 = 0.8;
 const LOWER_INCISORS_MM: f64 = 0.3;
 const TURNED_DEG: f64 = 15.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for arch in &judged.case.arches {
+    let words = context.words();
+    for arch in &context.case.arches {
         let mut total: BTreeMap<(Tooth, Tooth), (f64, usize, Place)> = BTreeMap::new();
         for step in arch.steps.iter().filter(|s| s.incomplete.is_none()) {
             for act in &step.acts {
@@ -63,12 +63,12 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let left = ((warns - (sum - last)).max(0.0) * 10.0 + 1e-6).floor() / 10.0;
                 let most = format!("{} mm", plain(left));
                 let fix = match left > 0.0 {
-                    true => judged.fix(format!("reduce it to {most} here")).set_field(
+                    true => context.fix(format!("reduce it to {most} here")).set_field(
                         place,
                         |line| line.holes(PlaceholderKind::Length).next(),
                         &most,
                     ),
-                    false => judged.fix("remove this IPR").remove(place),
+                    false => context.fix("remove this IPR").remove(place),
                 };
                 finding.fixes.extend(fix.done());
             }
@@ -76,7 +76,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
     }
     let over = list.len();
-    for view in judged.views() {
+    for view in context.views() {
         for act in &view.step.acts {
             let ActKind::Reduce { contacts, .. } = &act.kind else { continue };
             let worst = contacts

@@ -12,10 +12,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         for act in &view.step.acts {
             let ActKind::Bypass { teeth, until, .. } = &act.kind else { continue };
             let left: Vec<Tooth> =
@@ -34,11 +34,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 let width = left.iter().map(|t| width_mm(view.arch, *t)).fold(0.0, f64::max);
                 let words_added = format!(" until space {} mm", plain(tenth(width + 0.5)));
                 let fix = match view.after() {
-                    Some(next) => judged
+                    Some(next) => context
                         .fix(format!("engage {which} in {}", next.name))
-                        .add_to_step(view.arch, next, &[take_in(judged, &view, &left)])
+                        .add_to_step(view.arch, next, &[take_in(context, &view, &left)])
                         .done(),
-                    None => judged
+                    None => context
                         .fix(format!("bypass{words_added}"))
                         .append(act.place, &words_added)
                         .done(),
@@ -60,7 +60,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     starved.clone(),
                     match starved.as_slice() {
-                        [one] => crate::support::make_space::make_space(judged, &view, *one, false),
+                        [one] => {
+                            crate::support::make_space::make_space(context, &view, *one, false)
+                        }
                         _ => None,
                     },
                 )
@@ -86,8 +88,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// `engage 23`, or `pick-up 23 with twin` where it has no bracket yet.
-fn take_in(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> String {
-    let words = judged.words();
+fn take_in(context: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> String {
+    let words = context.words();
     let bonded = teeth.iter().all(|t| view.arch.bonded.contains_key(t));
     let bracket = view.arch.bonded.values().find(|b| !b.bracket.is_tube).map(|b| &b.bracket.name);
     match bracket {

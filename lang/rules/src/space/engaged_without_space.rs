@@ -18,10 +18,10 @@ const STOPS_SHARE: f64 = 0.4;
 /// What is wanted beyond the crown's width, mm.
 const SPARE_MM: f64 = 0.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let mut short: Vec<(Tooth, f64, f64, f64)> = Vec::new();
         for state in view.state.teeth.iter().filter(|t| t.status == ToothStatus::Engaged) {
             let tooth = state.tooth;
@@ -86,14 +86,14 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .collect();
         if by_act.is_none()
             && let Some(fix) =
-                judged.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
+                context.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
         {
             finding = finding.fix(fix).note("Then make the space: a coil, IPR, or an extraction.");
         }
         if short.len() == 1 && by_act.is_none() {
             finding
                 .fixes
-                .extend(crate::support::make_space::make_space(judged, &view, tooth, true));
+                .extend(crate::support::make_space::make_space(context, &view, tooth, true));
         }
         list.push(Candidate::new(view.side(), missing, finding));
     }
@@ -106,6 +106,6 @@ fn is_taken_in(view: &StepView<'_>, tooth: Tooth) -> bool {
         return false;
     }
     let Some(before) = view.index.checked_sub(1) else { return true };
-    let earlier = view.judged.forecast.state_of_step(view.side(), before);
+    let earlier = view.context.forecast.state_of_step(view.side(), before);
     !earlier.is_some_and(|s| s.status(tooth).is_in_wire())
 }

@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 /// A gap this small counts as closed, mm.
 const CLOSED_MM: f64 = 0.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let Some(before) = view.before() else { continue };
         let closed: Vec<(Tooth, Tooth)> = before
             .until
@@ -63,7 +63,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .map(|(a, b)| format!("tie {}, {} figure-eight", words.tooth(*a), words.tooth(*b)))
             .collect();
         if let Some(fix) =
-            judged.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
+            context.fix(lines.join("; ")).add_to_step(view.arch, view.step, &lines).done()
         {
             finding = finding.fix(fix);
         }

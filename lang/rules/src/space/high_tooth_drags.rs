@@ -14,10 +14,10 @@ pub const RULE: Rule = Rule {
 
 const HIGH_MM: f64 = 3.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         let wire = &view.wire().wire;
         let lightest = wire.alloy.is_niti()
             && wire.section.is_round()
@@ -59,8 +59,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Extruding it intrudes its neighbours, and a lateral open bite develops.")
             .figure(tenth(by), HIGH_MM, Unit::Mm)
             .teeth(high.iter().map(|h| h.0));
-        if let Some(light) = lightest_round(judged) {
-            let fix = judged
+        if let Some(light) = lightest_round(context) {
+            let fix = context
                 .fix(format!("{light} first, in {}", view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &light)
                 .done();

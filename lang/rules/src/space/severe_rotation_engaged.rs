@@ -16,10 +16,10 @@ pub const RULE: Rule = Rule {
 /// Free wire beside a tooth from which its neighbours are no longer close, mm.
 const LONG_SPAN_MM: f64 = 8.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    for view in judged.views() {
+    let words = context.words();
+    for view in context.views() {
         if view.is_in_mouth() || !view.knows_poses() {
             continue;
         }
@@ -62,7 +62,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .figure(deg.round(), limit, Unit::Deg)
             .teeth(turned.iter().map(|t| t.0));
         let teeth: Vec<Tooth> = turned.iter().map(|t| t.0).collect();
-        if let Some(fix) = one_wing(judged, &view, &teeth) {
+        if let Some(fix) = one_wing(context, &view, &teeth) {
             finding = finding.fix(fix).note(
                 "The slide of a partly engaged tooth stays open; a steel ligature holds the wing. A later step \
                  engages the other wing.",
@@ -74,8 +74,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// One wing each: in place of the statement that takes them in whole, or in the step where none does.
-fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> Option<Fix> {
-    let words = judged.words();
+fn one_wing(context: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> Option<Fix> {
+    let words = context.words();
     let line = |t: &Tooth| format!("engage {} mesial-wing", words.tooth(*t));
     let title = teeth.iter().map(line).collect::<Vec<_>>().join("; ");
     let whole = |act: &&Act| match &act.kind {
@@ -85,7 +85,7 @@ fn one_wing(judged: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> O
         _ => false,
     };
     let acts: Vec<&Act> = view.step.acts.iter().filter(whole).collect();
-    let mut fix = judged.fix(title);
+    let mut fix = context.fix(title);
     let mut named: Vec<Tooth> = Vec::new();
     for act in acts {
         let taken = act.kind.teeth();

@@ -17,18 +17,18 @@ const PER_FORWARD: f64 = 1.7;
 /// Enamel taken off at one contact without a second thought, mm.
 const ENAMEL_MM: f64 = 0.3;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let words = judged.words();
-    let goal = judged.case.goal.as_ref();
+    let words = context.words();
+    let goal = context.case.goal.as_ref();
     if goal.is_some_and(|g| g.incisors_forward == Some(true)) {
         return;
     }
-    for arch in &judged.case.arches {
+    for arch in &context.case.arches {
         if arch.is_unread() {
             continue;
         }
-        let short = shortages(judged.case, arch);
+        let short = shortages(context.case, arch);
         // Crowding given for the whole arch counts where no tooth was measured.
         let crowding = arch.crowding.filter(|_| short.is_empty());
         let demanded = match crowding {
@@ -40,7 +40,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .map(|side| {
                 let there: f64 =
                     short.iter().filter(|s| s.tooth.side() == side).map(|s| s.short_mm()).sum();
-                from_midline_mm(judged.case, arch, side).min(there)
+                from_midline_mm(context.case, arch, side).min(there)
             })
             .sum();
         let supplied = supplied_mm(arch) + by_side;
@@ -91,10 +91,10 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             say_mm(with)
         ));
         // Not where the goal holds them, nor where one of them can bear less than others.
-        let cautioned = || judged.case.arches.iter().flat_map(|a| &a.cautions);
+        let cautioned = || context.case.arches.iter().flat_map(|a| &a.cautions);
         let held = goal.is_some_and(|g| g.incisors_forward == Some(false))
             || cautioned().any(|c| c.tooth.is_anterior());
-        let fix = judged.fix("state that the incisors may come forward");
+        let fix = context.fix("state that the incisors may come forward");
         let fix = match goal.and_then(|g| g.place) {
             Some(place) => fix.add_inside(place, "incisors forward"),
             None => fix.add_before(arch.place, "goal {\n  incisors forward\n}"),

@@ -148,7 +148,7 @@ pub fn space_at(view: &StepView<'_>, tooth: Tooth) -> Option<f64> {
     }
     // What earlier steps make of it, where the course has computed them.
     let made = view
-        .judged
+        .context
         .forecast
         .arch(view.side())
         .into_iter()

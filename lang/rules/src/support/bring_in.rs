@@ -7,12 +7,12 @@ use crate::support::drawer::lightest_round;
 use springline_finding::Fix;
 
 /// This step leaves the tooth out, and two steps after it bring it in.
-pub fn bring_in(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
-    let words = judged.words();
+pub fn bring_in(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> Option<Fix> {
+    let words = context.words();
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
-    let (base, over) = (carrier(judged)?, lightest_round(judged)?);
-    let light = crate::support::drawer::lightest_in_drawer(judged)?.name.to_string();
+    let (base, over) = (carrier(context)?, lightest_round(context)?);
+    let light = crate::support::drawer::lightest_in_drawer(context)?.name.to_string();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     if named || view.is_in_mouth() || view.step.kind != StepKind::Align {
         return None;
@@ -21,7 +21,7 @@ pub fn bring_in(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> 
         (lighter_wire::free_name(view, "bring-in")?, lighter_wire::free_name(view, "take-in")?);
     let (name, own, ends) = (words.tooth(tooth), &view.step.name, lighter_wire::ends(view));
     let (right_name, left_name) = (words.tooth(right), words.tooth(left));
-    let sleeve = lighter_wire::sleeve_over(judged, view, tooth);
+    let sleeve = lighter_wire::sleeve_over(context, view, tooth);
     let covered = sleeve.as_ref().map_or(String::new(), |line| format!("  {line}\n"));
     let steps = [
         format!(
@@ -38,7 +38,7 @@ pub fn bring_in(judged: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) -> 
     let title = format!("leave {name} out, bring it close with {over} over {base}, then engage it");
     steps
         .iter()
-        .fold(judged.fix(title).add_to_step(view.arch, view.step, &first), |fix, step| {
+        .fold(context.fix(title).add_to_step(view.arch, view.step, &first), |fix, step| {
             fix.add_after_step(view.arch, view.step, step)
         })
         .done()

@@ -7,8 +7,8 @@ use crate::support::strength::is_rigid_alloy;
 pub const CARRIES_MM: f64 = 0.018 * 25.4;
 
 /// The lightest superelastic round wire in stock that can carry a coil.
-pub fn carrier(judged: &RuleContext<'_>) -> Option<String> {
-    judged
+pub fn carrier(context: &RuleContext<'_>) -> Option<String> {
+    context
         .case
         .house
         .wires
@@ -21,8 +21,8 @@ pub fn carrier(judged: &RuleContext<'_>) -> Option<String> {
 }
 
 /// The practice's 0.012 in superelastic wire, if it has one.
-pub fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
-    judged
+pub fn lightest_round(context: &RuleContext<'_>) -> Option<String> {
+    context
         .case
         .house
         .wires
@@ -34,9 +34,9 @@ pub fn lightest_round(judged: &RuleContext<'_>) -> Option<String> {
 }
 
 /// The practice's 0.014 in superelastic round wire.
-pub fn lightest_in_drawer<'a>(judged: &RuleContext<'a>) -> Option<&'a springline_model::Wire> {
+pub fn lightest_in_drawer<'a>(context: &RuleContext<'a>) -> Option<&'a springline_model::Wire> {
     let is_014 = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs() < 0.013;
-    judged
+    context
         .case
         .house
         .wires

@@ -33,18 +33,18 @@ pub fn side_g(case: &Case, like: &Elastics, side: Side) -> f64 {
 }
 
 /// The views of the steps in which these elastics are first worn, one an arch they touch.
-pub fn first_worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
+pub fn first_worn<'a>(context: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
     let first = |v: &StepView<'_>| elastics.from.as_ref().is_some_and(|(n, ..)| *n == v.step.name);
-    worn(judged, elastics).into_iter().filter(first).collect()
+    worn(context, elastics).into_iter().filter(first).collect()
 }
 
 /// The views of all steps of the working kind from then on.
-pub fn worn<'a>(judged: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
-    let block = judged.case.elastics.iter().position(|e| e.place == elastics.place);
+pub fn worn<'a>(context: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepView<'a>> {
+    let block = context.case.elastics.iter().position(|e| e.place == elastics.place);
     let Some(block) = block.filter(|_| elastics.from.is_some()) else { return Vec::new() };
-    let timeline = &judged.forecast.timeline;
+    let timeline = &context.forecast.timeline;
     let is_worn = |v: &StepView<'_>| timeline.elastics_in(v.side(), v.index).contains(&block);
-    judged.views().into_iter().filter(is_worn).collect()
+    context.views().into_iter().filter(is_worn).collect()
 }
 
 /// The run on that side.

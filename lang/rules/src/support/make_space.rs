@@ -17,17 +17,17 @@ const MOST_MM: f64 = 4.0;
 /// The tooth stays out until its space is there, and two steps after this one make it and bring it in.
 /// `bypass`: the step does not leave it out yet.
 pub fn make_space(
-    judged: &RuleContext<'_>,
+    context: &RuleContext<'_>,
     view: &StepView<'_>,
     tooth: Tooth,
     bypass: bool,
 ) -> Option<Fix> {
-    let words = judged.words();
+    let words = context.words();
     let beside = |way| neighbour(view, tooth, way);
     let (right, left) = (beside(Side::Right)?, beside(Side::Left)?);
-    let wire = carrier(judged)?;
-    let coil = coil(judged)?;
-    let light = crate::support::drawer::lightest_in_drawer(judged)?.name.to_string();
+    let wire = carrier(context)?;
+    let coil = coil(context)?;
+    let light = crate::support::drawer::lightest_in_drawer(context)?.name.to_string();
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     if taken("make-space") || taken("bring-in") || view.is_in_mouth() {
         return None;
@@ -67,7 +67,7 @@ pub fn make_space(
     }
     let title =
         format!("leave {name} out, make space for it with {coil} on {wire}, then engage it");
-    let fix = judged.fix(title);
+    let fix = context.fix(title);
     let fix = match first.is_empty() {
         true => fix,
         false => fix.add_to_step(view.arch, view.step, &first),
@@ -92,8 +92,8 @@ fn neighbour(view: &StepView<'_>, tooth: Tooth, way: Side) -> Option<Tooth> {
 }
 
 /// An open coil in stock for a lateral: the strongest up to 100 g.
-fn coil(judged: &RuleContext<'_>) -> Option<String> {
-    judged
+fn coil(context: &RuleContext<'_>) -> Option<String> {
+    context
         .case
         .house
         .coils

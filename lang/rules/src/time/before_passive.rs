@@ -15,9 +15,9 @@ pub const RULE: Rule = Rule {
 /// A look at the patient after so long needs no reason, days.
 const LOOK_DAYS: f64 = 41.5;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let Some(phase) = view.phase else { continue };
         let Some((_, to)) = next_days(&view) else { continue };
         let until = &view.step.until;
@@ -58,7 +58,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("The wire would stay in, and the visit achieves nothing.")
             .figure(weeks(to), weeks(passive.median_days), Unit::Wk);
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix("let the next visit be computed")
             .set_clause(view.arch, view.step, ClauseKind::Next, "computed")
             .done()
@@ -67,5 +67,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), passive.median_days / to.max(1.0), finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

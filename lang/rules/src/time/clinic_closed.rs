@@ -16,8 +16,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let case = judged.case;
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let case = context.case;
     let mut days: Vec<(Date, Place, String, Option<std::sync::Arc<str>>)> = Vec::new();
     if let Some((date, place)) = &case.start
         && case.visits.is_empty()
@@ -31,9 +31,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             days.push((*date, *place, format!("The start of the {} arch", arch.arch), None));
         }
     }
-    for view in judged.views() {
+    for view in context.views() {
         if let NextVisit::On { date } = view.step.next.value
-            && judged.last_seen().is_none_or(|seen| seen < date)
+            && context.last_seen().is_none_or(|seen| seen < date)
         {
             let what = format!("The next visit in {}", view.step.name);
             days.push((date, next_place(&view), what, Some(view.step.name.clone())));
@@ -62,8 +62,8 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if let Some(step) = step {
             finding = finding.step(step);
         }
-        if let Some(open) = nearest_open(judged, date)
-            && let Some(fix) = judged
+        if let Some(open) = nearest_open(context, date)
+            && let Some(fix) = context
                 .fix(format!("{open}, a {}", weekday(open)))
                 .set_field(place, |line| written(line, date), &open.to_string())
                 .done()
@@ -93,12 +93,12 @@ fn weekday(date: Date) -> &'static str {
 }
 
 /// The nearest open day, later ones first among equals.
-fn nearest_open(judged: &RuleContext<'_>, date: Date) -> Option<Date> {
+fn nearest_open(context: &RuleContext<'_>, date: Date) -> Option<Date> {
     use jiff::ToSpan;
     (1..40_i64).find_map(|n| {
         [n, -n]
             .into_iter()
             .filter_map(|d| date.checked_add(d.days()).ok())
-            .find(|d| judged.case.house.is_open(*d))
+            .find(|d| context.case.house.is_open(*d))
     })
 }

@@ -14,9 +14,9 @@ pub const RULE: Rule = Rule {
 
 const LONGEST_DAYS: f64 = 56.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let Some((_, to)) = next_days(&view) else { continue };
         if to <= LONGEST_DAYS + 3.0 {
             continue;
@@ -48,7 +48,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("It pushes or pulls past what was wanted, or comes off, and nobody sees it.")
             .figure(weeks(to), weeks(LONGEST_DAYS), Unit::Wk)
             .related(view.act_place(act), "this one");
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix("come back after 6 wk")
             .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
             .done()
@@ -57,5 +57,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), to / LONGEST_DAYS, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

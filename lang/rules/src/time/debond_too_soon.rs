@@ -13,10 +13,10 @@ pub const RULE: Rule = Rule {
 
 const HELD_DAYS: f64 = 42.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    let Some(Debond { on: Some(debond), place, because }) = &judged.case.debond else { return };
-    let last = judged.forecast.arches.iter().filter_map(|arch| {
-        let planned = judged.case.arch(arch.arch)?.steps.len();
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let Some(Debond { on: Some(debond), place, because }) = &context.case.debond else { return };
+    let last = context.forecast.arches.iter().filter_map(|arch| {
+        let planned = context.case.arch(arch.arch)?.steps.len();
         let phase = arch.phases.last().filter(|p| p.step + 1 == planned)?;
         Some((arch.arch, phase, phase.date_in?))
     });
@@ -49,9 +49,9 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let from = on.saturating_add(jiff::Span::new().days(HELD_DAYS as i64));
     let open = (0..90)
         .map(|d| from.saturating_add(jiff::Span::new().days(d)))
-        .find(|d| judged.case.house.is_open(*d));
+        .find(|d| context.case.house.is_open(*d));
     if let Some(day) = open {
-        let fix = judged.fix(format!("debond on {day}"));
+        let fix = context.fix(format!("debond on {day}"));
         let fix = fix.set_field(
             *place,
             |line| line.holes(PlaceholderKind::Date).next(),

@@ -15,8 +15,8 @@ pub const RULE: Rule = Rule {
 const LONGEST_DAYS: f64 = 182.0;
 const LOOK_DAYS: f64 = 56.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    for elastics in &judged.case.elastics {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for elastics in &context.case.elastics {
         let kind = elastics.kind.word();
         let longest = elastics.longest.as_ref().map(|(p, place)| (p.days(), *place));
         let mut finding = if let Some((days, place)) =
@@ -33,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .figure(weeks(days), weeks(LONGEST_DAYS), Unit::Wk);
-            if let Some(fix) = judged.fix("longest 26 wk").replace(place, "longest 26 wk").done() {
+            if let Some(fix) = context.fix("longest 26 wk").replace(place, "longest 26 wk").done() {
                 finding = finding.fix(fix);
             }
             finding
@@ -45,13 +45,13 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 format!("The {kind} elastics have neither an end condition nor a longest time."),
             );
             if let Some(fix) =
-                judged.fix("longest 26 wk").add_inside(elastics.place, "longest 26 wk").done()
+                context.fix("longest 26 wk").add_inside(elastics.place, "longest 26 wk").done()
             {
                 finding = finding.fix(fix);
             }
             finding
         } else {
-            let late = worn(judged, elastics)
+            let late = worn(context, elastics)
                 .into_iter()
                 .filter_map(|v| Some((next_days(&v)?.1, v)))
                 .filter(|(to, _)| *to > LOOK_DAYS + 3.0)
@@ -70,7 +70,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .figure(weeks(to), weeks(LOOK_DAYS), Unit::Wk);
-            if let Some(fix) = judged
+            if let Some(fix) = context
                 .fix("come back after 6 wk")
                 .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
                 .done()

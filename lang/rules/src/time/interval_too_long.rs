@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let longest = judged.case.house.longest.days();
-    for view in judged.views() {
+    let longest = context.case.house.longest.days();
+    for view in context.views() {
         let Some((from, to)) = next_days(&view) else { continue };
         // A named day is moved to a clinic day; a few days more are no matter.
         if to <= longest + 6.0 {
@@ -39,7 +39,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         } else {
             say_weeks(longest)
         };
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix(format!("come back after {}", say_weeks(longest)))
             .set_clause(view.arch, view.step, ClauseKind::Next, next)
             .done()
@@ -48,5 +48,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), to / longest, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

@@ -11,10 +11,10 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    let shortest = judged.case.house.shortest.days();
-    for view in judged.views() {
+    let shortest = context.case.house.shortest.days();
+    for view in context.views() {
         let Some((_, to)) = next_days(&view) else { continue };
         if to >= shortest - 0.5 || to < 0.0 {
             continue;
@@ -33,7 +33,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("Teeth need time to recover between two activations.")
             .figure(weeks(to), weeks(shortest), Unit::Wk);
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix(format!("come back after {}", say_weeks(shortest)))
             .set_clause(view.arch, view.step, ClauseKind::Next, say_weeks(shortest))
             .done()
@@ -42,5 +42,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), shortest / to.max(1.0), finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

@@ -12,9 +12,9 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let Some(phase) = view.phase else { continue };
         let Some((from, _)) = next_days(&view) else { continue };
         if !view.step.until.terms.contains(&Term::Passive) || view.is_in_mouth() {
@@ -22,7 +22,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         let Some(passive) = phase.passive.by_rule() else { continue };
         // The house's shortest interval is never long.
-        let late = passive.late_days.max(judged.case.house.shortest.days() + 14.0);
+        let late = passive.late_days.max(context.case.house.shortest.days() + 14.0);
         if from <= late {
             continue;
         }
@@ -53,7 +53,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A passive wire only waits; weeks of treatment are lost.")
             .figure(weeks(from), weeks(late), Unit::Wk);
-        if let Some(fix) = judged
+        if let Some(fix) = context
             .fix("let the next visit be computed")
             .set_clause(view.arch, view.step, ClauseKind::Next, "computed")
             .done()
@@ -62,5 +62,5 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         list.push(Candidate::new(view.side(), from / late.max(1.0), finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }

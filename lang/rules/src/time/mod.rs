@@ -52,7 +52,7 @@ pub(super) fn since(view: &StepView<'_>) -> Option<jiff::civil::Date> {
     } else {
         None
     };
-    let seen = view.judged.last_seen().filter(|d| wire_in.or(start).is_some_and(|w| *d > w));
+    let seen = view.context.last_seen().filter(|d| wire_in.or(start).is_some_and(|w| *d > w));
     seen.or(wire_in).or(start)
 }
 

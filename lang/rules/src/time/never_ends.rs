@@ -13,12 +13,12 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in judged.views() {
+    for view in context.views() {
         let until = &view.step.until.value;
         let dead: Vec<bool> =
-            until.terms.iter().map(|t| nothing_brings(judged, &view, t)).collect();
+            until.terms.iter().map(|t| nothing_brings(context, &view, t)).collect();
         let by_plan = if until.all {
             dead.iter().any(|d| *d)
         } else {
@@ -31,7 +31,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let predicted = match view.phase.map(|p| &p.end.reason) {
             // A refused wire, a tight end, missing space and an inert coil are the causes, reported
             // elsewhere.
-            _ if refused || cinched || !is_predictable(judged, &view) => None,
+            _ if refused || cinched || !is_predictable(context, &view) => None,
             // A coil that is spent has a finding of its own.
             Some(EndReason::Never { why }) if why == COIL_SPENT => None,
             Some(EndReason::Never { why }) => Some(why.as_str()),
@@ -59,11 +59,11 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Every visit would be recorded as `not yet` while nothing is happening.");
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
-    merge_per_arch(judged.words(), list, out);
+    merge_per_arch(context.words(), list, out);
 }
 
 /// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
-fn is_predictable(judged: &RuleContext<'_>, view: &StepView<'_>) -> bool {
+fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
     use crate::support::account::shortages;
     use springline_model::step::Activation;
     let passive_coil = view.acts().any(
@@ -71,15 +71,15 @@ fn is_predictable(judged: &RuleContext<'_>, view: &StepView<'_>) -> bool {
     );
     view.step.until.terms.iter().all(|t| match t {
         Term::Space { .. } | Term::Gap { .. } => !passive_coil,
-        Term::Passive => shortages(judged.case, view.arch).is_empty(),
+        Term::Passive => shortages(context.case, view.arch).is_empty(),
         Term::Time { .. } | Term::Decided | Term::Settled => true,
         _ => false,
     })
 }
 
 /// No act of the plan can bring this term about, and it does not hold yet.
-fn nothing_brings(judged: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -> bool {
-    let case = judged.case;
+fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -> bool {
+    let case = context.case;
     let acts = || view.acts();
     let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));
     match term {

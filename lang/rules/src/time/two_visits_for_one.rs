@@ -13,9 +13,9 @@ pub const RULE: Rule = Rule {
 /// Visits closer than this should be one, days.
 const NEAR_DAYS: f64 = 21.0;
 
-fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     // The steps that are in now, or go in first, one an arch.
-    let views = judged.views();
+    let views = context.views();
     let first = |arch: Arch| views.iter().find(|v| v.side() == arch);
     let (Some(upper), Some(lower)) = (first(Arch::Upper), first(Arch::Lower)) else { return };
     let (Some(a), Some(b)) = (super::next_days(upper), super::next_days(lower)) else { return };
@@ -29,7 +29,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if apart <= 3.0 || apart > NEAR_DAYS {
         return;
     }
-    let both = weeks(later.0.min(judged.case.house.longest.days()));
+    let both = weeks(later.0.min(context.case.house.longest.days()));
     let mut finding = late
         .finding(
             RULE.code,
@@ -45,7 +45,7 @@ fn check(judged: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("Every visit costs the patient half a day.")
         .figure(weeks(apart), 0.0, Unit::Wk);
-    if let Some(fix) = judged
+    if let Some(fix) = context
         .fix(format!("see the {} arch after {} wk too", early.side(), plain(both)))
         .set_clause(early.arch, early.step, ClauseKind::Next, format!("{} wk", plain(both)))
         .done()
