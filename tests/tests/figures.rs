@@ -6,7 +6,7 @@ use springline_demo as demo;
 use springline_emit::preview::{PreviewChoice, view};
 use springline_emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, forces};
 use springline_emit::{Plan, PrintStamp};
-use springline_lang::course::trial;
+use springline_lang::course::on_demand;
 use springline_lang::fixes::Budget;
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::Notation;
@@ -32,7 +32,7 @@ fn table(checked: &Checked, bands: bool) -> Option<Forces> {
         printed: TODAY,
     };
     let plan = Plan::of(checked.course(), &checked.findings, TODAY, &stamp)?;
-    Some(forces(&plan, |phase| trial::phase_figures(phase, bands)))
+    Some(forces(&plan, |phase| on_demand::phase_figures(phase, bands)))
 }
 
 /// What no row may do; every one that does, in words.

@@ -3,7 +3,7 @@
 use jiff::civil::date;
 use springline_emit::tables::{chart, forces};
 use springline_emit::{Plan, PrintStamp};
-use springline_lang::course::trial;
+use springline_lang::course::on_demand;
 use springline_lang::{CheckOptions, SourceText, check};
 use springline_test_support::{Practices, SALTMARSH};
 
@@ -43,12 +43,12 @@ fn align(wire: &str, bands: bool) -> (forces::StepRows, chart::Chart) {
     let plan = Plan::of(checked.course(), &checked.findings, TODAY, &stamp).unwrap_or_else(|| {
         panic!("{wire}: {:?}", checked.findings.iter().map(|f| &f.message).collect::<Vec<_>>())
     });
-    let table = forces::forces(&plan, |phase| trial::phase_figures(phase, bands));
+    let table = forces::forces(&plan, |phase| on_demand::phase_figures(phase, bands));
     let step = table.steps.into_iter().find(|s| s.step == "align").expect("the first step");
     assert!(step.refused.is_none(), "{:?}", step.refused);
     let house = plan.house();
     let wires = [house.wires.get(wire).expect("the wire").clone()];
-    (step, chart::chart(&trial::bench(house, &wires, Some(10.0), 3.0)))
+    (step, chart::chart(&on_demand::bench(house, &wires, Some(10.0), 3.0)))
 }
 
 fn worst(step: &forces::StepRows, of: fn(&forces::ToothRow) -> f64) -> f64 {

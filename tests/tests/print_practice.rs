@@ -8,7 +8,7 @@ use springline_emit::draw::list::DrawItem;
 use springline_emit::draw::{bench, svg, terminal};
 use springline_emit::tables::chart::chart;
 use springline_emit::{Plan, PrintStamp, practice};
-use springline_lang::course::trial;
+use springline_lang::course::on_demand;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_test_support::{Practices, example, examples_in};
 
@@ -88,7 +88,7 @@ fn an_elastic_wire_is_read_on_the_way_in() {
     let house = all[0].house.as_ref().expect("a house");
     let wires: Vec<_> =
         ["steel-19x25", "niti-14"].iter().map(|n| house.wires[*n].clone()).collect();
-    let chart = chart(&trial::bench(house, &wires, None, 3.0));
+    let chart = chart(&on_demand::bench(house, &wires, None, 3.0));
     let under: Vec<f64> = chart.wires.iter().map(|w| w.under_ceiling_mm.expect("some")).collect();
     assert!(under[0] < 0.1 && under[1] > 1.0, "{under:?}");
 }
@@ -111,7 +111,7 @@ fn the_bench_chart_draws_the_ceiling_and_every_wire() {
     let house = all[0].house.as_ref().expect("a house");
     let wires: Vec<_> =
         ["niti-12", "niti-14", "niti-19x25"].iter().map(|n| house.wires[*n].clone()).collect();
-    let chart = chart(&trial::bench(house, &wires, None, 3.0));
+    let chart = chart(&on_demand::bench(house, &wires, None, 3.0));
     let drawing = bench(&chart);
     for name in ["ceiling", "wire-1", "wire-2", "wire-3"] {
         let mut found = Vec::new();

@@ -11,7 +11,7 @@ use springline_emit::tables;
 use springline_emit::tables::{chart, course, forces, schedule};
 use springline_emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
 use springline_lang::course::learn;
-use springline_lang::course::trial;
+use springline_lang::course::on_demand;
 use springline_lang::{CheckOptions, Checked, SourceText, check};
 use springline_test_support::{Practices, example};
 
@@ -153,11 +153,11 @@ fn every_json_output_keeps_to_its_schema() {
     for plan in &plans {
         keeps_to("schedule", &schedule::schedule(plan));
         keeps_to("course", &course::course(plan));
-        keeps_to("forces", &forces::forces(plan, |phase| trial::phase_figures(phase, false)));
+        keeps_to("forces", &forces::forces(plan, |phase| on_demand::phase_figures(phase, false)));
     }
     let house = plans.first().expect("a plan").house();
     let wires: Vec<_> = house.wires.values().take(3).cloned().collect();
-    keeps_to("chart", &chart::chart(&trial::bench(house, &wires, None, 3.0)));
+    keeps_to("chart", &chart::chart(&on_demand::bench(house, &wires, None, 3.0)));
     let visit = plans.iter().find_map(|p| p.coming().next()).expect("a visit to come").1;
     let cases: Vec<_> = plans.iter().map(|p| p.case).collect();
     let learning = learn::learn(&cases, Some(TODAY));

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use springline_emit::tables::chart;
 use springline_emit::{draw, spreadsheet};
 use springline_lang::TextDatabase;
-use springline_lang::course::trial::bench;
+use springline_lang::course::on_demand::bench;
 use springline_lang::model::{House, Wire};
 
 use crate::args::{ChartArgs, ChartFormat};

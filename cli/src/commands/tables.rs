@@ -7,7 +7,7 @@ use springline_emit::spreadsheet;
 use springline_emit::spreadsheet::Table;
 use springline_emit::tables::{DocumentList, calendar, course, fhir, forces, schedule};
 use springline_emit::{Plan, draw};
-use springline_lang::course::trial;
+use springline_lang::course::on_demand;
 
 use crate::args::{
     CourseArgs, CourseFormat, ForcesArgs, ScheduleArgs, ScheduleFormat, TableFormat,
@@ -17,8 +17,9 @@ use crate::output::print;
 use crate::problem::Problem;
 
 pub fn forces(args: &ForcesArgs) -> Result<ExitCode, Problem> {
-    let table =
-        |plan: &Plan<'_>| forces::forces(plan, |phase| trial::phase_figures(phase, !args.no_bands));
+    let table = |plan: &Plan<'_>| {
+        forces::forces(plan, |phase| on_demand::phase_figures(phase, !args.no_bands))
+    };
     let paths = &args.table.paths;
     match args.table.format {
         TableFormat::Human => each(paths, |plan| forces::human(&table(plan), plan)),
@@ -50,7 +51,7 @@ fn picture(paths: &[PathBuf]) -> Result<ExitCode, Problem> {
         ));
     }
     each_of(&loaded, |plan| {
-        let forces: Vec<_> = plan.forecast.arches.iter().map(trial::force_history).collect();
+        let forces: Vec<_> = plan.forecast.arches.iter().map(on_demand::force_history).collect();
         draw::timeline_with_forces(plan, &forces).map(|d| draw::svg::file(&d)).unwrap_or_default()
     })
 }

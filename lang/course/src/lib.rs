@@ -31,7 +31,7 @@
 //! | `simulate` | plan, records and runs | the phases of an arch, with when each may end |
 //! | `visits` | the phases of both arches | the days of the visits |
 //! | `timeline` | phases and days | phases, visits and everything in the mouth, as published |
-//! | `trial` | a phase, or wires of the drawer | ranges, forces over time and the bench test, for whoever asks |
+//! | `on_demand` | a phase, or wires of the drawer | ranges, forces over time and the bench test, for whoever asks |
 //! | `learn` | recorded cases | how long wires really stay active |
 //!
 //! **Units**: mm, rad, N, N mm, days. Axes and signs are those of the mechanics: lingual, gingival and,
@@ -41,13 +41,13 @@ pub mod geometry;
 pub(crate) mod law;
 pub mod learn;
 pub(crate) mod mouth;
+pub mod on_demand;
 pub(crate) mod plan;
 pub(crate) mod room;
 pub(crate) mod run;
 pub mod setup;
 pub(crate) mod simulate;
 pub(crate) mod timeline;
-pub mod trial;
 pub(crate) mod visits;
 
 pub use geometry::{ArchLayout, BracketPosition, Sliding, Strand, sliding};
@@ -64,13 +64,13 @@ pub use plan::input::Booking;
 use plan::state::arch_state;
 pub use plan::state::{ArchState, ToothInState, ToothStatus};
 pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
-pub use run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
+pub use run::figures::{Insertion, NoFigures, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
 pub use run::phase_cache::{Counters, PhaseCache};
 pub use setup::measured;
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
-pub use springline_mechanics::Refusal;
+pub use springline_mechanics::{Components, Refusal};
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
     Absence, ArchMoment, Attachment, Basis, BiteMoment, Device, DeviceKind, ElasticsLife, Hold,

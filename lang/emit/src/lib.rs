@@ -24,7 +24,7 @@ pub mod sheet;
 pub mod spreadsheet;
 pub mod tables;
 mod text_alternative;
-mod total;
+mod treatment_time;
 pub mod wording;
 pub mod words;
 

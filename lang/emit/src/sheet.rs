@@ -7,7 +7,7 @@ use super::draw::{self, Drawing};
 use super::masked;
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
-use super::total;
+use super::treatment_time;
 use super::words::Catalogue;
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Activation};
@@ -229,7 +229,7 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
 
 /// The whole treatment as a range of months, where its end is foreseen.
 fn how_long(plan: &Plan<'_>, words: &Catalogue) -> Option<SheetSection> {
-    let (from, to) = total::months(plan)?;
+    let (from, to) = treatment_time::months(plan)?;
     let (from, to) = (from.to_string(), to.to_string());
     let key = if from == to { "sheet.total.one" } else { "sheet.total.text" };
     Some(SheetSection {

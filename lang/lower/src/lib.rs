@@ -2,7 +2,7 @@
 //! units, and checks that quantities are plausible.
 //!
 //! The crate must not know mechanics or rules. It asks for practice files through
-//! [`Library`](library::Library) and does no I/O itself.
+//! [`Library`] and does no I/O itself.
 
 mod accept;
 mod act;

@@ -61,7 +61,7 @@ fn between(points: &[(f64, f64)], at: f64) -> Option<f64> {
 /// Runs the test on a fresh wire: loads in equal steps, unloads in equal steps, history kept.
 ///
 /// # Errors
-/// As [`solve`](super::solve), and for a test that is no test (span, deflection, points).
+/// As [`solve`], and for a test that is no test (span, deflection, points).
 pub fn three_point(stock: &Stock, test: &ThreePoint) -> Result<BendCurve, Refusal> {
     let must = |ok: bool, what, value| {
         if ok { Ok(()) } else { Err(Refusal::Input { id: None, what, value }) }

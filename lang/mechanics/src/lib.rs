@@ -1,8 +1,8 @@
 //! Archwire mechanics: a superelastic rod held by slots with clearance, in three dimensions.
 //!
 //! A caller builds a [`Setup`] (arch line, slots, wire, loads) and asks [`solve`] for the forces at
-//! insertion, [`march`] for the forces left after the teeth have moved, [`band`] for the effect of
-//! tolerances, or [`bench`] for the standard bending test.
+//! insertion, [`march`] for the forces left after the teeth have moved, [`banded`] for the effect of
+//! tolerances, or [`bench`](mod@bench) for the standard bending test.
 //!
 //! The crate is pure: no I/O, no clock, and no knowledge of the language or of a case. Teeth are numbers
 //! given by the caller; treatment time belongs to `course`.

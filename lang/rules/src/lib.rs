@@ -23,7 +23,7 @@ mod space;
 mod support;
 mod time;
 mod view;
-mod words;
+mod wording;
 
 pub use plan_fix::{PlanFix, Trees};
 pub use register::{FAMILIES, rule};
@@ -42,7 +42,7 @@ mod prelude {
     pub(super) use super::plan_fix;
     pub use super::rule::{Judges, Rule, ToothFigure, Unsaid};
     pub use super::view::{StepView, current_stand, described, sizes_mm, width_mm};
-    pub use super::words::{
+    pub use super::wording::{
         apart, listed, say_deg, say_force, say_mm, say_times, say_weeks, tenth, weeks,
     };
     pub use springline_finding::{Finding, Severity};

@@ -1,12 +1,12 @@
-//! What may mend a wire that asks too much of teeth: a lighter wire from the drawer, more time for the one
+//! Fixes for a wire that asks too much of teeth: a lighter wire from the drawer, more time for the one
 //! before it, a step between the two, the worst tooth left out for now.
 //!
-//! These are candidates. Each is recomputed before it is shown, and one that mends nothing is withdrawn
-//! (`fixes.rs`); here only what cannot help is left away.
+//! These are candidates. `lang/src/fixes` recomputes each before it is shown and withdraws one that does not
+//! help; only what cannot help is left out here.
 
 use super::RuleContext;
 use super::view::{StepView, width_mm};
-use super::words::tenth;
+use super::wording::tenth;
 use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_finding::Fix;
 use springline_model::Wire;

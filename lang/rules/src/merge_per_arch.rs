@@ -1,6 +1,6 @@
 //! Merges the findings of one rule in one arch into one: the worst is named, the others are listed.
 
-use super::words::Words;
+use super::wording::Words;
 use springline_finding::{Finding, Fix};
 use springline_units::quantity::plain;
 use springline_units::tooth::Arch;

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use jiff::civil::Date;
 
 use super::RuleContext;
-use super::words::Words;
+use super::wording::Words;
 use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, Sliding, ToothPose};
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};

@@ -56,7 +56,7 @@ fn left(finding: &Finding, phase: &Phase, tooth: Tooth) -> Option<(String, Unit)
 /// The figure that a rule judges, in the recomputed phase.
 fn value_of(judges: Judges, phase: &Phase, tooth: Tooth) -> Option<(f64, &'static str)> {
     let load = phase.insertion.tooth(tooth)?;
-    let couple = |a: &springline_course::ToothAction| {
+    let couple = |a: &springline_course::Components| {
         a.rotation_nmm.abs().max(a.tip_nmm.abs()).max(a.torque_nmm.abs())
     };
     match judges {

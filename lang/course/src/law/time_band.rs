@@ -1,11 +1,9 @@
 //! A predicted time with its band, in days and in dates.
 
 use jiff::civil::Date;
-use serde::Serialize;
-
 /// A predicted time: days since the wire went in, for the patient faster than nine in ten, the
 /// median one and the one slower than nine in ten, so that eight in ten lie between; and the dates where the case has a start.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TimeBand {
     pub early_days: f64,
     pub median_days: f64,

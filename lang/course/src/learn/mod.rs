@@ -11,12 +11,10 @@ mod fit;
 mod gather;
 mod likelihood;
 
-use jiff::civil::Date;
-use serde::Serialize;
-
 use estimate::estimate;
 pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
+use jiff::civil::Date;
 pub use likelihood::Interval;
 
 use crate::run::phase_cache::PhaseCache;
@@ -24,7 +22,7 @@ use springline_model::Case;
 use springline_model::stock::Name;
 
 /// One wire in one patient, as two visits bracket it. Days since the wire went in.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct WireTimeObservation {
     pub case: String,
     pub wire: Name,
@@ -37,7 +35,7 @@ pub struct WireTimeObservation {
 }
 
 /// An estimate with its standard errors.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LogNormal {
     pub mu: f64,
     pub sigma: f64,
@@ -47,7 +45,7 @@ pub struct LogNormal {
 }
 
 /// The second opinion.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weibull {
     pub lambda: f64,
     pub rho: f64,
@@ -57,7 +55,7 @@ pub struct Weibull {
 }
 
 /// What a house (or one of its wires) tells.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Estimate {
     /// `None`: the whole house.
     pub wire: Option<Name>,
@@ -88,8 +86,7 @@ pub struct Estimate {
 }
 
 /// Why there is no estimate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "refused")]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum TooLittle {
     NoCases,
     TooFew {
@@ -101,7 +98,7 @@ pub enum TooLittle {
 }
 
 /// House and wires.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Learning {
     pub house: Result<Estimate, TooLittle>,
     pub wires: Vec<(Name, Result<Estimate, TooLittle>)>,
@@ -122,7 +119,7 @@ pub struct Gathered {
 }
 
 /// A wire that was looked at and says nothing of its time.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LeftOut {
     pub case: String,
     pub wire: Name,

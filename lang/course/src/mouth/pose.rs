@@ -1,7 +1,5 @@
 //! Pose of a tooth: its displacement and rotation from its place on the arch line, as signed figures.
 
-use serde::Serialize;
-
 use springline_mechanics as mechanics;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, UpDown};
 use springline_model::stock::{Along, CrownTurn};
@@ -13,7 +11,7 @@ use springline_units::tooth::{Side, Tooth};
 ///
 /// Signs as in the mechanics: lingual, gingival and the patient's left are positive; `rotated`
 /// turns the left-hand edge lingual, `tipped` turns it gingival, `torque` turns the crown lingual.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ToothPose {
     pub lingual_mm: f64,
     pub gingival_mm: f64,

@@ -2,14 +2,12 @@
 //! the first.
 
 use jiff::civil::Date;
-use serde::Serialize;
-
 use springline_model::Case;
 use springline_model::case::ArchCase;
 use springline_model::house::{BookOn, PassiveRule};
 
 /// The practice's booking policy.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Booking {
     pub rule: PassiveRule,
     pub on: BookOn,

@@ -3,16 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use serde::Serialize;
-
 use springline_model::case::{ArchCase, Bonding};
 use springline_model::step::{Act, ActKind, Ends, Spot, StepKind, Wing, WireUse};
 use springline_model::stock::{Form, Name};
 use springline_units::tooth::{Arch, Tooth};
 
 /// How a tooth takes part in a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "status", content = "wing")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ToothStatus {
     /// Both wings hold the wire.
     Engaged,
@@ -36,7 +33,7 @@ impl ToothStatus {
 }
 
 /// One tooth of the arch in a step.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ToothInState {
     pub tooth: Tooth,
     pub status: ToothStatus,
@@ -47,7 +44,7 @@ pub struct ToothInState {
 }
 
 /// One arch during one step, as planned.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ArchState {
     pub arch: Arch,
     pub step: usize,

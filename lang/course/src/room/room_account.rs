@@ -1,14 +1,11 @@
 //! The room account as published with a phase: how much room is missing, and what provides it, where and
 //! by when.
 
-use serde::Serialize;
-
 use crate::law::time_band::TimeBand;
 use springline_units::tooth::Tooth;
 
 /// Where room comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum RoomSource {
     /// Front teeth come forward: 1.7 mm of arch length a millimetre.
     Forward,
@@ -20,7 +17,7 @@ pub enum RoomSource {
 }
 
 /// Room from one source.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RoomMade {
     pub source: RoomSource,
     pub teeth: Vec<Tooth>,
@@ -33,7 +30,7 @@ pub struct RoomMade {
 }
 
 /// The account of one bypassed tooth.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SiteAccount {
     pub tooth: Tooth,
     pub width_mm: f64,
@@ -52,7 +49,7 @@ pub struct SiteAccount {
 }
 
 /// The account of an arch over one phase.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct RoomAccount {
     /// Room the teeth in the wire lack at entry, mm.
     pub demanded_mm: f64,

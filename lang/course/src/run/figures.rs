@@ -1,32 +1,10 @@
 //! Figures of a wire at insertion, or the reason why there are none.
 
-use serde::Serialize;
-
 use springline_mechanics::{Components, Refusal};
 use springline_units::tooth::Tooth;
 
-/// Components and couples on a tooth; axes of [`ToothPose`](crate::ToothPose).
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
-pub struct ToothAction {
-    pub lingual_n: f64,
-    pub gingival_n: f64,
-    /// Towards the patient's left.
-    pub along_n: f64,
-    pub rotation_nmm: f64,
-    pub tip_nmm: f64,
-    /// Left after the play of the wire in the slot.
-    pub torque_nmm: f64,
-}
-
-impl From<Components> for ToothAction {
-    fn from(c: Components) -> ToothAction {
-        let Components { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm } = c;
-        ToothAction { lingual_n, gingival_n, along_n, rotation_nmm, tip_nmm, torque_nmm }
-    }
-}
-
 /// Action of the wire on one tooth at insertion.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ToothLoad {
     pub tooth: Tooth,
     /// Resultant at insertion.
@@ -38,8 +16,8 @@ pub struct ToothLoad {
     /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
     /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
     pub sustained_14_n: Option<f64>,
-    pub at_insertion: ToothAction,
-    pub delivered: ToothAction,
+    pub at_insertion: Components,
+    pub delivered: Components,
     /// Largest fibre strain beside the tooth, and its share of the alloy's limit.
     pub strain: f64,
     pub strain_fraction: f64,
@@ -49,11 +27,10 @@ pub struct ToothLoad {
 }
 
 /// Why there are no figures.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct NoFigures {
     pub tooth: Option<Tooth>,
     pub why: String,
-    #[serde(skip)]
     pub refusal: Refusal,
 }
 
@@ -65,7 +42,7 @@ impl NoFigures {
 }
 
 /// The mechanics of a wire going in.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Insertion {
     /// In order along the arch; empty where refused.
     pub teeth: Vec<ToothLoad>,

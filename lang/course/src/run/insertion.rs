@@ -1,7 +1,7 @@
 //! Insertion of a wire: the forces at once, after 0.2 mm and after 0.5 mm of movement, with their bands.
 //! Findings, tables, hovers, drawings and fixes all take their figures from here.
 
-use crate::run::figures::{Insertion, NoFigures, ToothAction, ToothLoad};
+use crate::run::figures::{Insertion, NoFigures, ToothLoad};
 use crate::setup::arch_setup::base_under;
 use crate::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
 use springline_mechanics as mechanics;
@@ -159,8 +159,8 @@ fn loads_of(
                 delivered_n: given.delivered_n(),
                 sustained_n: given.sustained_n(),
                 sustained_14_n: s14.map(|r| r.1),
-                at_insertion: ToothAction::from(given.inserted),
-                delivered: ToothAction::from(given.delivered),
+                at_insertion: given.inserted,
+                delivered: given.delivered,
                 strain: forces.strain,
                 strain_fraction: forces.strain_fraction,
                 gap_mm: forces.gap_mm,

@@ -1,15 +1,12 @@
 //! Outcome of a phase: the reason why it ends, and what its visits found.
 
-use jiff::civil::Date;
-use serde::Serialize;
-
 use crate::mouth::pose::ToothPose;
+use jiff::civil::Date;
 use springline_model::case::Found;
 use springline_units::tooth::Tooth;
 
 /// Why a phase ends.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "reason")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum EndReason {
     Passive,
     /// A stated time, or the settling time.
@@ -31,7 +28,7 @@ pub enum EndReason {
 }
 
 /// A recorded visit's observation of this wire, with the prediction.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SeenWire {
     /// Index into the case's visits.
     pub visit: usize,

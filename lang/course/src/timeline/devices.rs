@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::timeline::moment::{Device, DeviceKind, Purpose, Until, is_device};
-use crate::timeline::phase::ArchForecast;
+use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::records::is_met;
 use springline_model::Case;
 use springline_model::case::ArchCase;
@@ -75,13 +75,18 @@ pub(crate) fn devices(
 
 /// The visit at which a wire that was kept from step to step first went in.
 fn wire_since(forecast: &ArchForecast, index: usize) -> Option<Date> {
-    let mut first = index;
-    while let Some(before) = first.checked_sub(1)
-        && forecast.phases[before].wire.same_wires(&forecast.phases[first].wire)
-    {
-        first = before;
-    }
-    forecast.phases[first].date_in
+    unbroken_since(forecast, index, |phase, next| phase.wire.same_wires(&next.wire))
+}
+
+/// The day on which the first of the phases up to this one began that all go on as the next one does.
+fn unbroken_since(
+    forecast: &ArchForecast,
+    index: usize,
+    goes_on: impl Fn(&Phase, &Phase) -> bool,
+) -> Option<Date> {
+    let phases = forecast.phases.get(..=index)?;
+    let same = phases.windows(2).rev().take_while(|pair| goes_on(&pair[0], &pair[1])).count();
+    phases[index - same].date_in
 }
 
 /// The visit at which an act that may be carried from step to step was done.
@@ -94,14 +99,8 @@ fn act_since(case: &Case, forecast: &ArchForecast, index: usize, act: &Act) -> O
             return Some(visit.on);
         }
     }
-    let has = |i: usize| forecast.phases[i].state.acts.contains(act);
-    let mut first = index;
-    while let Some(before) = first.checked_sub(1)
-        && has(before)
-    {
-        first = before;
-    }
-    said_on(act).or(forecast.phases[first].date_in)
+    said_on(act)
+        .or_else(|| unbroken_since(forecast, index, |phase, _| phase.state.acts.contains(act)))
 }
 
 fn said_on(act: &Act) -> Option<Date> {

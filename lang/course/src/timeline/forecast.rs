@@ -2,9 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use jiff::civil::Date;
-use serde::Serialize;
-
 use crate::law::until::ConditionTime;
 use crate::plan::elastics::settle_days;
 use crate::plan::history::{begin, events};
@@ -23,6 +20,7 @@ use crate::timeline::phase::ArchForecast;
 use crate::timeline::visit_builder::VisitBuilder;
 use crate::visits::schedule::{ArchQueue, planned_before, timetable};
 use crate::visits::visit::PlannedVisit;
+use jiff::civil::Date;
 use springline_model::Case;
 use springline_model::case::Elastics;
 use springline_model::house::Task;
@@ -30,7 +28,7 @@ use springline_units::quantity::Period;
 use springline_units::tooth::Arch;
 
 /// The predicted course.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Forecast {
     /// The date of the forecast, where the caller gave one.
     pub today: Option<Date>,
@@ -41,7 +39,6 @@ pub struct Forecast {
     /// The search for the best days was cut short: a plan of hundreds of visits.
     pub cut_short: bool,
     /// What is in the mouth at each of the visits.
-    #[serde(skip)]
     pub timeline: Timeline,
 }
 

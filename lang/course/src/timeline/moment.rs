@@ -255,7 +255,7 @@ pub struct Device {
 pub enum DeviceKind {
     Wire,
     /// A light wire laid over it, and everything else that an act put there: index into the acts of the
-    /// step.
+    /// phase's state ([`Phase::state`](crate::Phase)), which records may have changed, not of the plan's step.
     Act(usize),
     End(Side, EndKind),
     /// Written at the arch, or at the case: index into its extras.

@@ -2,9 +2,6 @@
 
 use std::sync::Arc;
 
-use jiff::civil::Date;
-use serde::Serialize;
-
 use crate::geometry::{ArchLayout, Sliding};
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
@@ -16,6 +13,7 @@ use crate::run::insertion::put_in;
 use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
+use jiff::civil::Date;
 use springline_mechanics::StandError;
 use springline_model::house::{House, PassiveRule};
 use springline_model::provenance::Origin;
@@ -25,7 +23,7 @@ use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
 
 /// One tooth over a phase.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ToothCourse {
     pub tooth: Tooth,
     pub status: ToothStatus,
@@ -34,7 +32,6 @@ pub struct ToothCourse {
     pub origin: Origin,
     pub entry: ToothPose,
     /// Error of `entry`, where it was entered as a word.
-    #[serde(skip)]
     pub entry_error: StandError,
     /// Median patient, when the wire is planned to come out (or came out).
     pub exit: ToothPose,
@@ -43,7 +40,7 @@ pub struct ToothCourse {
 }
 
 /// How long the wire stays active.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PassiveTimes {
     /// The rule that dates the visit.
     pub rule: PassiveRule,
@@ -82,7 +79,7 @@ impl PassiveTimes {
 }
 
 /// When and why the wire comes out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PhaseEnd {
     pub reason: EndReason,
     /// Predicted time of the condition; kept beside the record when the end is recorded.
@@ -92,7 +89,7 @@ pub struct PhaseEnd {
 }
 
 /// An open coil in a phase: it pushes less as its space opens.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CoilCourse {
     pub first: Tooth,
     pub second: Tooth,
@@ -112,7 +109,7 @@ pub struct CoilCourse {
 }
 
 /// One step of one arch, as simulated.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Phase {
     pub arch: Arch,
     /// Index into the arch's steps.
@@ -127,9 +124,7 @@ pub struct Phase {
     pub begun: bool,
     pub state: ArchState,
     /// Positions and layout of the arch at insertion.
-    #[serde(skip)]
     pub entry: Mouth,
-    #[serde(skip)]
     pub layout: ArchLayout,
     /// From the patient's right to left, absent teeth included.
     pub teeth: Vec<ToothCourse>,
@@ -151,13 +146,11 @@ pub struct Phase {
     pub seen: Vec<SeenWire>,
     /// The solver's input at insertion: the set-up of `insertion`. To try another wire, change it in a
     /// copy and solve again.
-    #[serde(skip)]
     pub setup: Arc<ArchSetup>,
     /// Path of the median patient for the drawing: days since the wire went in, and the poses in the
     /// order of `teeth`.
     pub path: Vec<(f64, Vec<ToothPose>)>,
     /// What else the timeline reads of it.
-    #[serde(skip)]
     pub(crate) way: PhaseWay,
 }
 
@@ -234,7 +227,7 @@ impl Phase {
 }
 
 /// One arch from start to end.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ArchForecast {
     pub arch: Arch,
     pub phases: Vec<Phase>,

@@ -1,16 +1,13 @@
 //! A visit of the schedule, for both arches.
 
 use jiff::civil::Date;
-use serde::Serialize;
-
 use springline_model::case::Found;
 use springline_model::house::Task;
 use springline_model::stock::Name;
 use springline_units::tooth::{Arch, Tooth};
 
 /// Why the patient is seen on that day and not later.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "why")]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum VisitReason {
     /// Bond-up.
     Start,
@@ -34,7 +31,7 @@ pub enum VisitReason {
 }
 
 /// What happens to one arch at a visit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ArchVisit {
     pub arch: Arch,
     /// Index of the phase that is in when the patient comes; `None` before the first wire.
@@ -57,7 +54,7 @@ pub struct ArchVisit {
 }
 
 /// One visit, recorded or predicted.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PlannedVisit {
     pub date: Date,
     /// Earliest and latest harmless day.

@@ -4,7 +4,7 @@
 use jiff::civil::Date;
 
 use super::list::{Align, DrawItem, Pen, Point, at};
-use springline_course::trial::ToothForce;
+use springline_course::on_demand::ToothForce;
 use springline_units::quantity::plain;
 use springline_units::tooth::Notation;
 

@@ -8,7 +8,7 @@ use super::force_time;
 use super::list::{Align, DrawItem, Drawing, Pen, Segment, Shade, at, words_width};
 use crate::plan::Plan;
 use crate::{dates, wording};
-use springline_course::trial::ToothForce;
+use springline_course::on_demand::ToothForce;
 use springline_course::{Phase, TimeBand};
 use springline_units::tooth::Arch;
 

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use crate::wording;
-use springline_course::{Phase, ToothAction, ToothLoad};
+use springline_course::{Components, Phase, ToothLoad};
 use springline_model::stand::InOut;
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::{Notation, Tooth};
@@ -61,7 +61,7 @@ fn grams(newtons: f64) -> String {
 
 /// Where the tooth is pushed: the larger of the two ways across the arch, both where they are alike.
 fn way(load: &ToothLoad) -> String {
-    let ToothAction { lingual_n, gingival_n, .. } = load.at_insertion;
+    let Components { lingual_n, gingival_n, .. } = load.at_insertion;
     let (across, up) = (newtons_to_grams(lingual_n), newtons_to_grams(gingival_n));
     let large = across.abs().max(up.abs());
     let counts = |grams: f64| grams.abs() >= SLIGHT_G && grams.abs() * 2.0 >= large;

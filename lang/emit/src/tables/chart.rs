@@ -7,7 +7,7 @@ use super::grid::grid;
 use super::two_digits;
 use crate::spreadsheet::{Cell, Table};
 use springline_course::Refusal;
-use springline_course::trial::{Bench, Fit, WireBench};
+use springline_course::on_demand::{Bench, Fit, WireBench};
 use springline_model::stock::printed;
 use springline_units::quantity::{newtons_to_grams, plain};
 

@@ -2,7 +2,7 @@
 
 use super::verdict::{insertion, passes};
 use crate::prelude::*;
-use springline_course::ToothAction;
+use springline_course::Components;
 use springline_model::limits::Limits;
 use springline_model::stand::{Stand, UpDown};
 
@@ -89,7 +89,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// The movement a bend aims at, with the component of the force in that direction.
-fn asked(by: &Stand, delivered: &ToothAction) -> Vec<RequestedMovement> {
+fn asked(by: &Stand, delivered: &Components) -> Vec<RequestedMovement> {
     let g = |newtons: f64| newtons_to_grams(newtons.abs());
     let mut out = Vec::new();
     let in_mm = |l: springline_units::quantity::Length| Some((mm(l), Unit::Mm));

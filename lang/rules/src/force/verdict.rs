@@ -124,7 +124,7 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, t.tooth)),
             };
             // As printed: figure and limit never read the same.
-            let mm = crate::words::tenth(off);
+            let mm = crate::wording::tenth(off);
             let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
             let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
                 .map(|(s, l)| (s, mm, l, Unit::Mm));
@@ -218,11 +218,11 @@ pub fn others(view: &StepView<'_>, list: &[LimitExceeded], unit: Unit) -> Option
         .take(4)
         .map(|p| {
             let value = springline_units::quantity::plain(match unit {
-                Unit::Mm => crate::words::tenth(p.value),
+                Unit::Mm => crate::wording::tenth(p.value),
                 _ => p.value.round(),
             });
             format!("{} {value} {unit}", words.tooth(p.tooth))
         })
         .collect();
-    (!parts.is_empty()).then(|| format!("Also {}.", crate::words::listed(&parts)))
+    (!parts.is_empty()).then(|| format!("Also {}.", crate::wording::listed(&parts)))
 }

@@ -30,12 +30,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         format!("The retainers hold the {} arch; none holds the {arch} arch.", arch.other()),
     )
     .why("Teeth without a retainer relapse.");
-    if let Some(fix) = context
-        .fix(format!("a night-time retainer for the {arch} arch"))
-        .add_inside(place, &format!("night-time {arch}"))
-        .done()
-    {
-        finding = finding.fix(fix);
-    }
+    finding.fixes.extend(
+        context
+            .fix(format!("a night-time retainer for the {arch} arch"))
+            .add_inside(place, &format!("night-time {arch}"))
+            .done(),
+    );
     out.push(finding);
 }

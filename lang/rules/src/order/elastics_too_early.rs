@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
-use crate::words::sentence_name;
+use crate::wording::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
 
 pub const RULE: Rule = Rule {

@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::elastics::{OUNCE_G, side_g};
-use crate::words::sentence_name;
+use crate::wording::sentence_name;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-heavy",
@@ -77,9 +77,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             });
             each.done()
         });
-        if let Some(fix) = fix {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(fix);
         out.push(finding);
     }
 }

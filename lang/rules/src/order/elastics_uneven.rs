@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::elastics::OUNCE_G;
-use crate::words::sentence_name;
+use crate::wording::sentence_name;
 use springline_model::case::{ElasticRun, ElasticsKind};
 
 pub const RULE: Rule = Rule {
@@ -80,13 +80,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let (more, less) =
                 if right.hours_a_day > left.hours_a_day { (right, left) } else { (left, right) };
             let hours = format!("{} h", plain(more.hours_a_day));
-            if let Some(fix) = context
-                .fix(format!("both sides {hours}"))
-                .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
-                .done()
-            {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(
+                context
+                    .fix(format!("both sides {hours}"))
+                    .set_field(less.place, |line| line.holes(PlaceholderKind::Time).next(), &hours)
+                    .done(),
+            );
         }
         out.push(finding);
     }

@@ -1,7 +1,7 @@
 //! Elastics that pull the wrong way for the bite.
 
 use crate::prelude::*;
-use crate::words::sentence_name;
+use crate::wording::sentence_name;
 use springline_finding::Fix;
 use springline_model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
 

@@ -128,9 +128,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .done()
             }),
         };
-        if let Some(fix) = fix {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(fix);
         finding.fixes.extend(lighter_wire::split(context, &view));
         list.push(Candidate::new(view.side(), value / limit, finding));
     }

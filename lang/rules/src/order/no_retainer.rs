@@ -40,12 +40,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         format!("Nothing in the plan holds the result in {arches}."),
     )
     .why("Teeth relapse within weeks.");
-    if let Some(fix) = context
-        .fix(format!("a night-time retainer for {arches}"))
-        .add_at_end(place.file, &format!("retain {{\n  night-time {night}\n}}"))
-        .done()
-    {
-        finding = finding.fix(fix);
-    }
+    finding.fixes.extend(
+        context
+            .fix(format!("a night-time retainer for {arches}"))
+            .add_at_end(place.file, &format!("retain {{\n  night-time {night}\n}}"))
+            .done(),
+    );
     out.push(finding);
 }

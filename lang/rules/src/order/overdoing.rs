@@ -1,7 +1,7 @@
 //! Pulling on when there is nothing left to pull.
 
 use crate::prelude::*;
-use crate::words::sentence_name;
+use crate::wording::sentence_name;
 use springline_model::case::{ElasticsKind, Overjet, say_overjet};
 use springline_model::step::Term;
 

@@ -41,13 +41,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A radiograph shows which roots are malpositioned.")
             .teeth(teeth.iter().copied());
-        if let Some(fix) = context
-            .fix("add a panoramic radiograph")
-            .add_to_step(view.arch, view.step, &["records panoramic".to_owned()])
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix("add a panoramic radiograph")
+                .add_to_step(view.arch, view.step, &["records panoramic".to_owned()])
+                .done(),
+        );
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     merge_per_arch(words, list, out);

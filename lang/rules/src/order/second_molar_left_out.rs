@@ -66,16 +66,15 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("The first molar alone tips and extrudes, and the curve is not levelled behind it.")
         .teeth(bare.iter().copied());
-        if let Some(fix) = context
-            .fix(format!("tubes on {}", words.teeth(&bare)))
-            .add_inside(
-                arch.place,
-                &format!("tubes {} with {}", words.list(&bare), bonding.bracket.name),
-            )
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix(format!("tubes on {}", words.teeth(&bare)))
+                .add_inside(
+                    arch.place,
+                    &format!("tubes {} with {}", words.list(&bare), bonding.bracket.name),
+                )
+                .done(),
+        );
         out.push(finding);
     }
 }

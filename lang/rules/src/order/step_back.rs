@@ -62,13 +62,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A flexible wire loses what the stiffer wire achieved.")
             .figure(tenth(times), 1.0 / SOFTER, Unit::Times);
-        if let Some(fix) = context
-            .fix(format!("keep {}", before.wire.wire.name))
-            .set_clause(view.arch, view.step, ClauseKind::Wire, "keep")
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix(format!("keep {}", before.wire.wire.name))
+                .set_clause(view.arch, view.step, ClauseKind::Wire, "keep")
+                .done(),
+        );
         list.push(Candidate::new(view.side(), times, finding));
     }
     merge_per_arch(context.words(), list, out);

@@ -33,9 +33,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .finding(RULE.code, RULE.severity, view.act_place(act), message)
             .why("Taken as one wire the sections would hold each other, which they do not.")
             .teeth(last.iter().copied());
-        if let Some(fix) = context.fix("remove this section").remove(act.place).done() {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(context.fix("remove this section").remove(act.place).done());
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     merge_per_arch(words, list, out);

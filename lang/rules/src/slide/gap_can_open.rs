@@ -75,17 +75,16 @@ fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> 
         .figure(tenth(let_in), tenth(travel), Unit::Mm)
         .teeth([own, next]);
     let pair = (own.min(next), own.max(next));
-    if let Some(fix) = context
-        .fix(format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)))
-        .add_to_step(
-            view.arch,
-            view.step,
-            &[format!("tie {}, {} figure-eight", words.tooth(pair.0), words.tooth(pair.1))],
-        )
-        .done()
-    {
-        finding = finding.fix(fix);
-    }
+    finding.fixes.extend(
+        context
+            .fix(format!("tie {} and {} together", words.tooth(pair.0), words.tooth(pair.1)))
+            .add_to_step(
+                view.arch,
+                view.step,
+                &[format!("tie {}, {} figure-eight", words.tooth(pair.0), words.tooth(pair.1))],
+            )
+            .done(),
+    );
     Some(Candidate::new(view.side(), let_in - travel, finding))
 }
 
@@ -141,13 +140,12 @@ fn by_elastic(context: &RuleContext<'_>) -> Vec<Candidate> {
                 .why("An untied canine slides distally along the wire before the incisors follow.")
                 .figure(grams(run.elastic.force).round(), LIGHT_G, Unit::G)
                 .teeth(loose);
-            if let Some(fix) = context
-                .fix(format!("tie {range} together in {}", view.step.name))
-                .add_to_step(view.arch, view.step, &[format!("tie {range} figure-eight")])
-                .done()
-            {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(
+                context
+                    .fix(format!("tie {range} together in {}", view.step.name))
+                    .add_to_step(view.arch, view.step, &[format!("tie {range} figure-eight")])
+                    .done(),
+            );
             out.push(Candidate::new(view.side(), 0.0, finding));
         }
     }

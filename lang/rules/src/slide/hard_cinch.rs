@@ -57,13 +57,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
             .figure(tenth(crowding), limit, Unit::Mm);
-        if let Some(fix) = context
-            .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))
-            .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 2 mm")
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))
+                .set_clause(view.arch, view.step, ClauseKind::Ends, "turned-in slack 2 mm")
+                .done(),
+        );
         list.push(Candidate::new(view.side(), crowding, finding));
     }
     merge_per_arch(context.words(), list, out);

@@ -44,10 +44,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
             .figure(tenth(source.gives_mm), LITTLE_MM, Unit::Mm)
             .teeth([tooth]);
-        let fix = context.fix("remove the stops").remove(right.place.max(left.place)).done();
-        if let Some(fix) = fix {
-            finding = finding.fix(fix);
-        }
+        finding
+            .fixes
+            .extend(context.fix("remove the stops").remove(right.place.max(left.place)).done());
         list.push(Candidate::new(view.side(), source.gives_mm, finding));
     }
     merge_per_arch(words, list, out);

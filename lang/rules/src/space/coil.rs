@@ -1,7 +1,7 @@
 //! Open coils in force in a step, in the form that the rules need.
 
 use crate::view::StepView;
-use crate::words::Words;
+use crate::wording::Words;
 use springline_course::{CoilSpring, FLOOR_N, label_mm};
 use springline_model::step::{Act, ActKind, Activation};
 use springline_model::stock::Coil;

@@ -109,9 +109,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("The step waits for space that never opens.")
                 .teeth([coil.right, coil.left]);
-            if let Some(fix) = fix {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(fix);
             list.push(Candidate::new(view.side(), 1.0, finding));
         }
     }

@@ -59,9 +59,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .fix(format!("{name} in {}", view.step.name))
                     .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
                     .done();
-                if let Some(fix) = fix {
-                    finding = finding.fix(fix);
-                }
+                finding.fixes.extend(fix);
             }
             list.push(Candidate::new(view.side(), force, finding));
         }

@@ -39,9 +39,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             if let Some(pressed) = usual_activation_mm(stock, warn) {
                 let line = coil.statement(&words, pressed, true);
                 let title = format!("activate it by {}, and again at each visit", say_mm(pressed));
-                if let Some(fix) = context.fix(title).replace(coil.act.place, &line).done() {
-                    finding = finding.fix(fix);
-                }
+                finding.fixes.extend(context.fix(title).replace(coil.act.place, &line).done());
             }
             list.push(Candidate::new(view.side(), spring.pressed_mm / stroke, finding));
         }

@@ -47,9 +47,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             if let Activation::Pressed { by, each_visit: false } = coil.activation {
                 let line = coil.statement(&words, mm(by), true);
                 let fix = context.fix("reactivate it at each visit").replace(coil.act.place, &line);
-                if let Some(fix) = fix.done() {
-                    finding = finding.fix(fix);
-                }
+                finding.fixes.extend(fix.done());
             }
             list.push(Candidate::new(view.side(), need / work.room_mm.max(0.1), finding));
         }

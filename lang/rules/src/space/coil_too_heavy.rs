@@ -53,9 +53,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     caution.why
                 ));
             }
-            if let Some(fix) = lighter(context, coil.act, warn) {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(lighter(context, coil.act, warn));
             list.push(Candidate::new(view.side(), force / limit, finding));
         }
     }

@@ -36,9 +36,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 )
                 .why("It slides to the next bracket and pushes there, or off the end of the wire.")
                 .teeth(loose.clone());
-            if let Some(fix) = context.fix("remove the coil").remove(coil.act.place).done() {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(context.fix("remove the coil").remove(coil.act.place).done());
             list.push(Candidate::new(view.side(), loose.len() as f64, finding));
         }
     }

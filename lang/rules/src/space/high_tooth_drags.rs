@@ -64,9 +64,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .fix(format!("{light} first, in {}", view.step.name))
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &light)
                 .done();
-            if let Some(fix) = fix {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(fix);
         }
         list.push(Candidate::new(view.side(), by, finding));
     }

@@ -55,7 +55,7 @@ pub fn wanted(case: &Case, arch: &ArchCase) -> MidlineTarget {
 pub fn say(case: &Case, arch: &ArchCase) -> String {
     match wanted(case, arch) {
         MidlineTarget::Go(way, by) => {
-            format!("{} to the patient's {}", crate::words::say_mm(by), other(way))
+            format!("{} to the patient's {}", crate::wording::say_mm(by), other(way))
         }
         _ => "where it should be".to_owned(),
     }

@@ -48,13 +48,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("It pushes or pulls past what was wanted, or comes off, and nobody sees it.")
             .figure(weeks(to), weeks(LONGEST_DAYS), Unit::Wk)
             .related(view.act_place(act), "this one");
-        if let Some(fix) = context
-            .fix("come back after 6 wk")
-            .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix("come back after 6 wk")
+                .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
+                .done(),
+        );
         list.push(Candidate::new(view.side(), to / LONGEST_DAYS, finding));
     }
     merge_per_arch(context.words(), list, out);

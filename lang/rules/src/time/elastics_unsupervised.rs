@@ -33,9 +33,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 ),
             )
             .figure(weeks(days), weeks(LONGEST_DAYS), Unit::Wk);
-            if let Some(fix) = context.fix("longest 26 wk").replace(place, "longest 26 wk").done() {
-                finding = finding.fix(fix);
-            }
+            finding
+                .fixes
+                .extend(context.fix("longest 26 wk").replace(place, "longest 26 wk").done());
             finding
         } else if longest.is_none() && elastics.until.is_none() {
             let mut finding = Finding::new(
@@ -70,13 +70,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                 )
                 .figure(weeks(to), weeks(LOOK_DAYS), Unit::Wk);
-            if let Some(fix) = context
-                .fix("come back after 6 wk")
-                .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
-                .done()
-            {
-                finding = finding.fix(fix);
-            }
+            finding.fixes.extend(
+                context
+                    .fix("come back after 6 wk")
+                    .set_clause(view.arch, view.step, ClauseKind::Next, "6 wk")
+                    .done(),
+            );
             finding
         };
         finding = finding.why("Worn too long, elastics overcorrect and extrude the molars.");

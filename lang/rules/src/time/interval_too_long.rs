@@ -39,13 +39,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         } else {
             say_weeks(longest)
         };
-        if let Some(fix) = context
-            .fix(format!("come back after {}", say_weeks(longest)))
-            .set_clause(view.arch, view.step, ClauseKind::Next, next)
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix(format!("come back after {}", say_weeks(longest)))
+                .set_clause(view.arch, view.step, ClauseKind::Next, next)
+                .done(),
+        );
         list.push(Candidate::new(view.side(), to / longest, finding));
     }
     merge_per_arch(context.words(), list, out);

@@ -33,13 +33,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("Teeth need time to recover between two activations.")
             .figure(weeks(to), weeks(shortest), Unit::Wk);
-        if let Some(fix) = context
-            .fix(format!("come back after {}", say_weeks(shortest)))
-            .set_clause(view.arch, view.step, ClauseKind::Next, say_weeks(shortest))
-            .done()
-        {
-            finding = finding.fix(fix);
-        }
+        finding.fixes.extend(
+            context
+                .fix(format!("come back after {}", say_weeks(shortest)))
+                .set_clause(view.arch, view.step, ClauseKind::Next, say_weeks(shortest))
+                .done(),
+        );
         list.push(Candidate::new(view.side(), shortest / to.max(1.0), finding));
     }
     merge_per_arch(context.words(), list, out);

@@ -45,12 +45,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         )
         .why("Every visit costs the patient half a day.")
         .figure(weeks(apart), 0.0, Unit::Wk);
-    if let Some(fix) = context
-        .fix(format!("see the {} arch after {} wk too", early.side(), plain(both)))
-        .set_clause(early.arch, early.step, ClauseKind::Next, format!("{} wk", plain(both)))
-        .done()
-    {
-        finding = finding.fix(fix);
-    }
+    finding.fixes.extend(
+        context
+            .fix(format!("see the {} arch after {} wk too", early.side(), plain(both)))
+            .set_clause(early.arch, early.step, ClauseKind::Next, format!("{} wk", plain(both)))
+            .done(),
+    );
     out.push(finding);
 }

@@ -1,8 +1,8 @@
 //! Hover on names of stock items and other definitions.
 
 use springline_lang::course::label_mm;
+use springline_lang::course::on_demand::standard_test;
 use springline_lang::course::torque::play_in_deg;
-use springline_lang::course::trial::standard_test;
 use springline_lang::model::House;
 use springline_lang::model::stock::{
     Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,

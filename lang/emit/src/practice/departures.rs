@@ -1,43 +1,11 @@
-//! Overdue patients, departures from the usual sequence, and unused stock.
+//! Coming steps that depart from the usual sequence, with the reasons written for them.
 
-use std::collections::BTreeSet;
-
-use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::dates;
 use crate::masked;
 use crate::plan::Plan;
-use springline_model::House;
-use springline_model::step::{ActKind, StepSource};
+use springline_model::step::StepSource;
 use springline_units::tooth::Arch;
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Overdue {
-    pub chart: String,
-    pub planned: Date,
-    pub days: i64,
-}
-
-/// Cases whose next visit should have been, longest first.
-pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
-    let mut out: Vec<Overdue> = plans
-        .iter()
-        .filter_map(|plan| {
-            let (_, visit) = plan.coming().next()?;
-            // A visit whose day is past has been booked anew: the old day is what counts. Of a case that was
-            // entered while running, no day before that was anybody's appointment here.
-            let entered = plan.case.in_place.as_ref().map(|p| p.on);
-            let since = |day: &Date| entered.is_none_or(|entered| *day >= entered);
-            let planned = visit.was_planned_for.filter(since).unwrap_or(visit.date);
-            let days = dates::days_between(planned, today);
-            let chart = masked(&plan.case.chart);
-            (days > 0).then_some(Overdue { chart, planned, days })
-        })
-        .collect();
-    out.sort_by(|a, b| b.days.cmp(&a.days).then_with(|| a.chart.cmp(&b.chart)));
-    out
-}
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OffSequence {
@@ -106,21 +74,4 @@ fn because(plan: &Plan<'_>, step: &str) -> Vec<String> {
         }
     }
     out
-}
-
-/// Wires in stock that no case of the practice uses or will use.
-pub fn unused_wires(house: &House, plans: &[Plan<'_>]) -> Vec<String> {
-    let mut used: BTreeSet<&str> = BTreeSet::new();
-    for plan in plans.iter().filter(|p| p.case.house.title == house.title) {
-        for phase in plan.forecast.arches.iter().flat_map(|a| &a.phases) {
-            used.insert(&phase.wire.wire.name);
-            used.extend(phase.wire.tandem.iter().map(|w| &*w.name));
-            for act in &phase.state.acts {
-                if let ActKind::Piggyback { wire, .. } = &act.kind {
-                    used.insert(&wire.name);
-                }
-            }
-        }
-    }
-    house.wires.keys().filter(|n| !used.contains(&***n)).map(|n| n.to_string()).collect()
 }

@@ -1,5 +1,5 @@
-//! What is computed only when somebody asks, because it costs more than a keystroke may: the ranges of a wire's
-//! figures, its forces over time, a bench test. Whoever prints them gets them as values.
+//! Figures computed on request, because they are too slow for every keystroke: the ranges of a wire's figures,
+//! its forces over time, a bench test. Outputs receive them as values.
 
 mod bench;
 mod force_history;
