@@ -37,6 +37,7 @@ mod converged;
 mod equilibrium;
 mod fibre;
 mod fit;
+mod friction;
 mod history;
 mod kinematics;
 mod law;
@@ -61,6 +62,9 @@ mod wire;
 pub use arch::ArchLine;
 pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded};
 pub use fit::{Fit, FitPoint, MeasuredWire, fit};
+pub use friction::{
+    CLIP_N, Coefficient, Friction, Hand, SlidingWire, SlotResistance, Surface, Towards, is_pulled,
+};
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;
