@@ -1,20 +1,20 @@
 //! The language server, built on the same checks as the terminal.
 //!
-//! Bytes come in through `transport`; `front` handles messages that change documents, in the order sent;
+//! Bytes come in through `transport`; `ordered_service` handles messages that change documents, in the order sent;
 //! one `owner` task holds the documents and hands out `snapshot`s; `analysis` checks each new snapshot
 //! and publishes findings; `server` answers requests, each by a pure function in `features` whose result
 //! `convert` turns into protocol types. The crate must not know the command line, and judges nothing itself.
 
+mod analysed_file;
 mod analysis;
 mod convert;
 mod disk_texts;
 mod document;
 mod drawn;
-mod facts;
 pub mod features;
-mod front;
 mod habits_cache;
 mod lifecycle;
+mod ordered_service;
 mod owner;
 mod owner_message;
 mod pages;
@@ -35,14 +35,14 @@ use tokio::io::{AsyncRead, AsyncWrite};
 use tower_lsp::LspService;
 
 use crate::analysis::{Analysis, RefreshRequests};
-use crate::front::Front;
+use crate::ordered_service::OrderedService;
 use crate::owner::Documents;
 use crate::owner_message::Owner;
 use crate::server::Server;
 use crate::session::Session;
 
+pub use analysed_file::AnalysedFile;
 pub use drawn::previewed;
-pub use facts::Facts;
 
 /// Serves one client until it says `exit` or closes its end. The process's exit code: 0 after
 /// `shutdown`, 1 without.
@@ -64,12 +64,12 @@ where
     })
     .custom_method("springline/preview", Server::preview)
     .finish();
-    let front = Front::new(service, owner, session.clone());
-    let shut_down = front.shut_down();
+    let service_in_order = OrderedService::new(service, owner, session.clone());
+    let shut_down = service_in_order.shut_down();
     let editor_gone = lifecycle::editor_gone(session.clone());
     let publisher = session.publisher.clone();
     tokio::select! {
-        _ = transport::run(input, output, front, socket, publisher) => {}
+        _ = transport::run(input, output, service_in_order, socket, publisher) => {}
         () = editor_gone => {}
     }
     documents.abort();

@@ -7,5 +7,5 @@ pub mod faults;
 #[allow(dead_code, reason = "shared with the language's own tests, which use all of it")]
 #[path = "../../lang/tests/syntax_layer/generate.rs"]
 mod generate;
-pub mod hold;
+pub mod invariants;
 pub mod reading;

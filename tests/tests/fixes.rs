@@ -13,8 +13,8 @@ use springline_lang::text::FileId;
 use springline_lang::{CheckOptions, Checked, Checker};
 use springline_test_support::{Practices, examples_in};
 use springline_tests::faults::bases::{TODAY, bases, house};
-use springline_tests::faults::ground::check;
 use springline_tests::faults::run::{Draw, run};
+use springline_tests::faults::sound_case::check;
 
 /// One plan to look at.
 struct Plan {

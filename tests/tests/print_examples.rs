@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use jiff::civil::date;
 use springline_emit::draw::list::{DrawItem, Segment};
-use springline_emit::words::Catalogue;
+use springline_emit::patient_texts::Catalogue;
 use springline_emit::{Plan, PrintStamp, card, findings, html, sheet};
 use springline_lang::check::rule_text;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};

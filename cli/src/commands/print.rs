@@ -12,11 +12,11 @@ use springline_emit::caution::CAUTION;
 use springline_emit::dates;
 use springline_emit::pages;
 use springline_emit::pages::{Body, Papers};
+use springline_emit::patient_texts::Catalogue;
 use springline_emit::pick;
 use springline_emit::pick::{Kinds, NoVisit, Which};
 use springline_emit::practice::{full_days, visits_on};
 use springline_emit::tables::{calendar, schedule};
-use springline_emit::words::Catalogue;
 use springline_lang::text::visible;
 
 #[cfg(feature = "pdf")]
@@ -266,7 +266,7 @@ fn own_words(path: &Path) -> Result<Catalogue, Problem> {
         let place = if fault.line > 0 { format!(", line {}", fault.line) } else { String::new() };
         return Err(Problem::usage(
             format!("{}{place}: {}.", input.name, fault.what),
-            "A line is `key = text`; the keys are those of lang/emit/src/words/en.words.",
+            "A line is `key = text`; the keys are those of lang/emit/src/patient_texts/en.words.",
         ));
     }
     let missing = words.missing();

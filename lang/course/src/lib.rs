@@ -71,11 +71,11 @@ pub use setup::measured;
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
 pub use springline_mechanics::{Components, Refusal};
+pub use timeline::device::{Device, DeviceKind, ElasticsLife, Purpose, Until};
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
-    Absence, ArchMoment, Attachment, Basis, BiteMoment, Device, DeviceKind, ElasticsLife, Hold,
-    Known, Obligation, Observation, Purpose, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment,
-    Timeline, ToothMoment, Until, VisitMoment,
+    Absence, ArchMoment, Attachment, Basis, BiteMoment, Hold, Known, Obligation, Observation,
+    Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline, ToothMoment, VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
 pub use timeline::records::teeth_bonded;

@@ -39,17 +39,13 @@ pub fn month(date: Date) -> String {
     format!("{month} {}", date.year())
 }
 
-pub use springline_course::calendar::after;
-
-pub fn days_between(from: Date, to: Date) -> i64 {
-    from.until(to).map_or(0, |s| i64::from(s.get_days()))
-}
+pub use springline_course::calendar::{after, days_between};
 
 /// "8 weeks", "10 days".
 pub fn apart(from: Date, to: Date) -> String {
     let days = days_between(from, to);
-    let weeks = (days as f64 / 7.0).round() as i64;
-    match (days, weeks) {
+    let weeks = (days / 7.0).round() as i64;
+    match (days as i64, weeks) {
         (1, _) => "1 day".to_owned(),
         (d, _) if d < 14 => format!("{d} days"),
         (_, w) => format!("{w} weeks"),

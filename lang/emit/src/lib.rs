@@ -15,6 +15,7 @@ pub mod findings;
 pub mod html;
 mod measures;
 pub mod pages;
+pub mod patient_texts;
 pub mod pick;
 pub mod picture;
 mod plan;
@@ -26,7 +27,6 @@ pub mod tables;
 mod text_alternative;
 mod treatment_time;
 pub mod wording;
-pub mod words;
 
 pub use plan::{Plan, PrintStamp, VisitToday};
 

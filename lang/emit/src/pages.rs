@@ -3,10 +3,10 @@
 
 use super::card::{self, HoldCard, RepairCard, StaffCard};
 use super::draw::{self, Drawing};
+use super::patient_texts::Catalogue;
 use super::plan::{InMouth, Plan, PrintStamp, VisitToday};
 use super::practice::listing::Listing;
 use super::sheet::{self, PatientSheet};
-use super::words::Catalogue;
 use super::{dates, masked, wording};
 use springline_model::house::Task;
 use springline_units::quantity::plain;

@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 
 use super::pages::{self, Body, ListPage, Page, Papers};
+use super::patient_texts::Catalogue;
 use super::plan::Plan;
 use super::practice::{day_listing, day_sheet, visits_on};
-use super::words::Catalogue;
 use super::{card, dates, masked, sheet};
 
 /// Kinds of page that are wanted.
@@ -76,7 +76,7 @@ pub fn visit(plan: &Plan<'_>, which: Which) -> Result<usize, NoVisit> {
     let mut near = coming.clone();
     let what = match which {
         Which::On(wanted) => {
-            near.sort_by_key(|(_, date)| dates::days_between(*date, wanted).abs());
+            near.sort_by_key(|(_, date)| dates::days_between(*date, wanted).abs() as i64);
             format!("There is no visit to come on {} ({wanted})", dates::long(wanted))
         }
         Which::Number(wanted) if plan.forecast.visits.get(wanted.wrapping_sub(1)).is_some() => {

@@ -5,10 +5,10 @@
 
 use super::draw::{self, Drawing};
 use super::masked;
+use super::patient_texts::Catalogue;
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
 use super::treatment_time;
-use super::words::Catalogue;
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Activation};
 use springline_units::quantity::plain;

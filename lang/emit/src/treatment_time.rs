@@ -63,5 +63,5 @@ fn days(phase: &Phase, shortest: f64) -> (f64, f64, f64) {
 }
 
 fn between(from: Date, to: Date) -> f64 {
-    dates::days_between(from, to) as f64
+    dates::days_between(from, to)
 }

@@ -6,7 +6,7 @@ use super::condition::one_line;
 use super::names::{BRACKET, CHAIN, COIL, VARIANT, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::provenance::Origin;
@@ -43,7 +43,7 @@ impl LoweringContext<'_> {
             },
             StepStatement::Engage(line) => {
                 let teeth = self.some_teeth(line.teeth)?;
-                ActKind::Engage { teeth, wing: words::wing(line.wing) }
+                ActKind::Engage { teeth, wing: word_values::wing(line.wing) }
             }
             StepStatement::PickUp(line) => {
                 let teeth = self.some_teeth(line.teeth)?;
@@ -128,12 +128,12 @@ impl LoweringContext<'_> {
             StepStatement::StepTorque(line) => ActKind::Torque {
                 teeth: self.some_teeth(line.teeth)?,
                 angle: self.angle(line.angle, p::TORQUE_ANGLE)?,
-                turn: words::crown_turn(line.crown),
+                turn: word_values::crown_turn(line.crown),
             },
             StepStatement::Coordinated(_) => ActKind::Coordinated,
             StepStatement::Trim(line) => ActKind::Trim { teeth: self.some_teeth(line.teeth)? },
             StepStatement::HaltIf(line) => ActKind::HaltIf {
-                measure: words::measure(line.measure),
+                measure: word_values::measure(line.measure),
                 under: line.bound == BoundWord::Under,
                 length: self.length(line.length, p::OVERJET)?,
             },

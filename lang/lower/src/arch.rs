@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::carry::carry;
+use super::carried_acts::carry;
 use super::duplicates;
 use super::names::{FORM, SEQUENCE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::{Finding, FixKind, Severity};
 use springline_model::builtin;
 use springline_model::case::{ArchCase, Bonding, Caution, Gap, ToothState};
@@ -131,7 +131,7 @@ impl LoweringContext<'_> {
             }
             ArchStatement::ArchHook(line) => out.hooks.extend(self.teeth(line.teeth)),
             ArchStatement::Button(line) => {
-                let (side, place) = (words::surface(line.surface), line.statement.place());
+                let (side, place) = (word_values::surface(line.surface), line.statement.place());
                 let teeth = self.teeth(line.teeth);
                 out.buttons.extend(teeth.into_iter().map(|t| (t, side, place)));
             }
@@ -167,7 +167,8 @@ impl LoweringContext<'_> {
                 out.start = self.date(line.date).map(|d| (d, place));
             }
             ArchStatement::Anchorage(line) => {
-                let (value, place) = (words::anchorage(line.anchorage), line.statement.place());
+                let (value, place) =
+                    (word_values::anchorage(line.anchorage), line.statement.place());
                 if let Some((_, first)) = out.anchorage.replace((value, place)) {
                     self.said_twice("The anchorage", place, Some(first));
                 }

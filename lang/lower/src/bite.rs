@@ -2,7 +2,7 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_model::case::{Bite, Goal, Overjet, Relation};
 use springline_syntax::ast::{
     BiteStatement, ClassPart, ExtractionWord, GoalStatement, IncisorsWord, PartList, SidedClassPart,
@@ -88,7 +88,7 @@ impl LoweringContext<'_> {
                 let place = line.statement.place();
                 if let Some(midline) = self.midline(line.midline)
                     && let Some((_, first)) =
-                        bite.midlines.insert(words::arch(line.arch), (midline, place))
+                        bite.midlines.insert(word_values::arch(line.arch), (midline, place))
                 {
                     self.said_twice("This midline", place, Some(first));
                 }
@@ -138,6 +138,6 @@ impl LoweringContext<'_> {
             Some(field) => Some(self.length(field, p::CLASS_AMOUNT)?),
             None => None,
         };
-        Some(Relation { class: words::bite_class(part.bite_class), by })
+        Some(Relation { class: word_values::bite_class(part.bite_class), by })
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::{Code, Finding, Severity};
 use springline_model::case::{Case, Debond, Growth, InPlace, Retention};
 use springline_model::house::House;
@@ -132,7 +132,7 @@ impl LoweringContext<'_> {
                 case.start = self.date(line.date).map(|d| (d, place));
             }
             CaseStatement::InPlace(line) => case.in_place = self.in_place(line, house),
-            CaseStatement::Patient(line) => case.growth = words::growth(line.growth),
+            CaseStatement::Patient(line) => case.growth = word_values::growth(line.growth),
             CaseStatement::Bite(line) => case.bite = self.bite(line.statement),
             CaseStatement::Goal(line) => case.goal = Some(self.goal(line.statement)),
             CaseStatement::Upper(line) => self.case_arch(line.statement, Arch::Upper, house, case),
@@ -193,7 +193,7 @@ impl LoweringContext<'_> {
         let mut out = InPlace { on, wires: Default::default(), place: block.place() };
         for statement in block.children().filter_map(InPlaceStatement::cast) {
             let InPlaceStatement::InPlaceArch(line) = statement;
-            let (arch, place) = (words::arch(line.arch), line.statement.place());
+            let (arch, place) = (word_values::arch(line.arch), line.statement.place());
             let wire = self.lookup(line.wire, super::names::WIRE, &house.wires, &house.title);
             let since = self.date(line.date);
             let (Some(wire), Some(since)) = (wire, since) else { continue };
@@ -216,7 +216,7 @@ impl LoweringContext<'_> {
                 }
                 RetainStatement::NightTime(line) => {
                     let period = line.time.and_then(|field| self.period(field, p::RETAIN_TIME));
-                    let arches = words::retained(line.retained);
+                    let arches = word_values::retained(line.retained);
                     out.night.extend(arches.iter().map(|a| (*a, period)));
                 }
                 RetainStatement::Check(line) => out.check = self.period(line.time, p::RETAIN_TIME),

@@ -2,7 +2,7 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::case::Overjet;
 use springline_model::step::{Condition, Midline, Term};
@@ -51,7 +51,7 @@ impl LoweringContext<'_> {
                 Term::Overbite { length: self.length(length, p::OVERBITE)? }
             }
             TermPart::Arch { arch, midline } => {
-                Term::Midline { arch: words::arch(arch), midline: self.midline(midline)? }
+                Term::Midline { arch: word_values::arch(arch), midline: self.midline(midline)? }
             }
             TermPart::CrossbiteCorrected(teeth) => {
                 // These may be teeth of the other jaw.
@@ -89,12 +89,12 @@ impl LoweringContext<'_> {
 
     /// `midline on face`, `midline 1.5 mm to patient-right of lower`.
     pub fn midline(&mut self, part: MidlinePart<'_>) -> Option<Midline> {
-        let reference = words::midline_reference(part.midline_reference);
+        let reference = word_values::midline_reference(part.midline_reference);
         let (Some(length), Some(side)) = (part.length, part.patient_side) else {
             return Some(Midline { off: Length::default(), side: Side::Right, reference });
         };
         let off = self.length(length, p::MIDLINE)?;
-        Some(Midline { off, side: words::patient_side(side), reference })
+        Some(Midline { off, side: word_values::patient_side(side), reference })
     }
 }
 

@@ -3,7 +3,7 @@
 use super::names::ELASTIC;
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::{Finding, Fix, FixKind};
 use springline_model::case::{ElasticRun, Elastics, ElasticsKind};
 use springline_model::house::House;
@@ -46,7 +46,7 @@ impl LoweringContext<'_> {
     }
 
     fn run(&mut self, line: ElasticsSideLine<'_>, house: &House) -> Option<ElasticRun> {
-        let (side, place) = (words::side(line.side), line.statement.place());
+        let (side, place) = (word_values::side(line.side), line.statement.place());
         let fields: Vec<ToothField<'_>> = line.band_pair.teeth.iter().collect();
         let teeth = self.single_teeth(line.band_pair.teeth);
         if teeth.len() != fields.len() {
@@ -128,5 +128,5 @@ impl LoweringContext<'_> {
 /// As for settling where the line itself cannot be read.
 fn kind(line: StatementRef<'_>) -> ElasticsKind {
     let word = ElasticsLine::cast(line).map(|line| line.elastics_kind);
-    word.map_or(ElasticsKind::Settling, words::elastics_kind)
+    word.map_or(ElasticsKind::Settling, word_values::elastics_kind)
 }

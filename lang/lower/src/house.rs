@@ -8,7 +8,7 @@ use super::duplicates;
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::step::StepBuilder;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::{
     ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, STAFF_TEXTS, Sequence, main_language,
@@ -54,7 +54,7 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
 /// The notation must be known before any tooth is read.
 fn notation_of(parse: &Parse, base: Notation) -> Notation {
     let line = parse.lines().find_map(NotationLine::cast);
-    line.map_or(base, |line| words::notation(line.notation))
+    line.map_or(base, |line| word_values::notation(line.notation))
 }
 
 impl LoweringContext<'_> {
@@ -91,19 +91,19 @@ impl LoweringContext<'_> {
                 let minutes = self.period(line.time, p::CHAIR_TIME).map(|t| t.minutes());
                 if let Some(minutes) = minutes {
                     let written = Sourced::written(minutes, origin, line.statement.place());
-                    house.minutes.insert(words::task(line.task), written);
+                    house.minutes.insert(word_values::task(line.task), written);
                 }
             }
             HouseStatement::ChairTime(line) => self.chair_time(line, house),
             HouseStatement::Doctor(line) => house.doctor = Some(line.person.text().into()),
             HouseStatement::Limit(line) => self.limit(line, house),
             HouseStatement::PassiveWhen(line) => {
-                let value = words::passive_rule(line.passive_rule);
+                let value = word_values::passive_rule(line.passive_rule);
                 let place = line.statement.place();
                 house.passive_when = house.passive_when.clone().displace(value, origin, place);
             }
             HouseStatement::BookOn(line) => {
-                let (value, place) = (words::booking(line.booking), line.statement.place());
+                let (value, place) = (word_values::booking(line.booking), line.statement.place());
                 house.book_on = house.book_on.clone().displace(value, origin, place);
                 let at = line.percent.and_then(|field| self.percent(field, p::BOOK_PERCENT));
                 if let Some(at) = at {
@@ -221,7 +221,7 @@ impl LoweringContext<'_> {
     }
 
     fn limit(&mut self, line: LimitLine<'_>, house: &mut House) {
-        let limit = words::limit(line.limit);
+        let limit = word_values::limit(line.limit);
         let place = limit_place(limit);
         let Some(warn) = self.figure_of_any(line.warn, place) else { return };
         let stop = match line.stop {

@@ -8,7 +8,7 @@ mod accept;
 mod act;
 mod arch;
 mod bite;
-mod carry;
+mod carried_acts;
 mod case;
 mod condition;
 mod crowding;
@@ -24,7 +24,7 @@ mod step;
 mod stock;
 mod unnamed_wire;
 mod visit;
-mod words;
+mod word_values;
 
 pub use case::{Acceptable, case};
 pub use condition::one_line;

@@ -2,7 +2,7 @@
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, UpDown};
 use springline_syntax::ast::{
     DirectionWord, GradedPart, LengthField, PartList, PositionPart, StandPart,
@@ -61,14 +61,14 @@ impl LoweringContext<'_> {
             StandPart::Occlusal(length) => stand.up_down = self.up_down(length, UpDown::Occlusal),
             StandPart::Rotated { angle, turn } => {
                 let angle = self.angle(angle, p::ROTATION);
-                stand.rotated = angle.map(|a| (a.into(), words::turn(turn)));
+                stand.rotated = angle.map(|a| (a.into(), word_values::turn(turn)));
             }
             StandPart::Tipped { angle, along } => {
-                stand.tipped = self.angle(angle, p::TIP).map(|a| (a, words::along(along)));
+                stand.tipped = self.angle(angle, p::TIP).map(|a| (a, word_values::along(along)));
             }
             StandPart::Torque { angle, crown } => {
                 let angle = self.angle(angle, p::TORQUE_ANGLE);
-                stand.torque = angle.map(|a| (a, words::crown_turn(crown)));
+                stand.torque = angle.map(|a| (a, word_values::crown_turn(crown)));
             }
             StandPart::Width(length) => stand.width = self.length(length, p::CROWN_WIDTH),
             StandPart::Space(length) => stand.space = self.length(length, p::SPACE),
@@ -90,7 +90,7 @@ fn graded(part: GradedPart) -> Stand {
     let mut stand = Stand::default();
     match part {
         GradedPart::Grade { grade, direction } => {
-            let distance = Distance::Graded(words::grade(grade));
+            let distance = Distance::Graded(word_values::grade(grade));
             match direction {
                 DirectionWord::Labial => stand.in_out = Some((distance, InOut::Labial)),
                 DirectionWord::Lingual => stand.in_out = Some((distance, InOut::Lingual)),
@@ -99,8 +99,8 @@ fn graded(part: GradedPart) -> Stand {
             }
         }
         GradedPart::Rotated { turn_grade, turn } => {
-            let rotation = Rotation::Graded(words::turn_grade(turn_grade));
-            stand.rotated = Some((rotation, words::turn(turn)));
+            let rotation = Rotation::Graded(word_values::turn_grade(turn_grade));
+            stand.rotated = Some((rotation, word_values::turn(turn)));
         }
     }
     stand

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::names::{FORM, WIRE};
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::provenance::{Origin, Sourced};
@@ -171,14 +171,14 @@ impl LoweringContext<'_> {
             },
             None => None,
         };
-        let side = part.side.map(words::side);
+        let side = part.side.map(word_values::side);
         let clash = |a: Option<Side>, b: Option<Side>| a == b || a.is_none() || b.is_none();
         if let Some((_, _, first)) = draft.ends.iter().find(|(s, _, _)| clash(*s, side)) {
             let first = *first;
             self.said_twice("This wire end", place, Some(first));
             return;
         }
-        let kind = words::end_kind(part.end_kind);
+        let kind = word_values::end_kind(part.end_kind);
         draft.ends.push((side, End { kind, slack, trimmed: part.trimmed }, place));
     }
 
@@ -210,7 +210,7 @@ impl LoweringContext<'_> {
     /// The kind of a step: as given, or from its name; otherwise `None` with a finding.
     pub fn step_kind(&mut self, line: StepLine<'_>, name: &str) -> Option<StepKind> {
         if let Some(kind) = line.step_kind {
-            return Some(words::step_kind(kind));
+            return Some(word_values::step_kind(kind));
         }
         // `level-2` is a level step; digits and anything after the first hyphen are a name's own.
         let stem =

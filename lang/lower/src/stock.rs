@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::House;
 use springline_model::stock::{
@@ -127,13 +127,13 @@ impl LoweringContext<'_> {
             FitStatement::FitTorque(line) => {
                 let teeth = self.teeth_if_said(line.teeth);
                 if let Some(angle) = self.angle(line.angle, p::TORQUE_ANGLE) {
-                    fit.torque.set(&teeth, (angle, words::crown_turn(line.crown)));
+                    fit.torque.set(&teeth, (angle, word_values::crown_turn(line.crown)));
                 }
             }
             FitStatement::Tipped(line) => {
                 let teeth = self.teeth_if_said(line.teeth);
                 if let Some(angle) = self.angle(line.angle, p::TIP) {
-                    fit.tip.set(&teeth, (angle, words::along(line.along)));
+                    fit.tip.set(&teeth, (angle, word_values::along(line.along)));
                 }
             }
             FitStatement::FitHook(line) => fit.hooks.extend(self.teeth(line.teeth)),
@@ -141,7 +141,7 @@ impl LoweringContext<'_> {
                 let teeth = self.teeth_if_said(line.teeth);
                 if let Some(angle) = self.angle(line.angle, p::TORQUE_ANGLE) {
                     let entry = fit.variants.entry(line.variant.text().into()).or_default();
-                    entry.set(&teeth, (angle, words::crown_turn(line.crown)));
+                    entry.set(&teeth, (angle, word_values::crown_turn(line.crown)));
                 }
             }
         }
@@ -196,7 +196,7 @@ impl LoweringContext<'_> {
     pub fn wire_stock(&mut self, line: WireLine<'_>, house: &mut House) {
         let hole = line.wire;
         let name = Name::from(hole.text());
-        let alloy = words::alloy(line.alloy);
+        let alloy = word_values::alloy(line.alloy);
         let Some((section, section_text)) = self.section(line.section) else { return };
         let mut wire = Wire {
             name: name.clone(),
@@ -325,7 +325,7 @@ impl LoweringContext<'_> {
 
     pub fn coil_stock(&mut self, line: CoilLine<'_>, house: &mut House) {
         let hole = line.coil;
-        let kind = words::coil_kind(line.coil_kind);
+        let kind = word_values::coil_kind(line.coil_kind);
         let mut coil = Coil {
             name: hole.text().into(),
             kind,
@@ -436,7 +436,7 @@ impl LoweringContext<'_> {
 
     pub fn chain_stock(&mut self, line: HouseChainLine<'_>, house: &mut House) {
         let hole = line.chain;
-        let kind = words::chain_kind(line.chain_kind);
+        let kind = word_values::chain_kind(line.chain_kind);
         let force = line.forces.iter().next().and_then(|field| self.force(field, p::CHAIN_FORCE));
         let chain = Chain { name: hole.text().into(), kind, force, place: hole.place() };
         self.add_to_stock(

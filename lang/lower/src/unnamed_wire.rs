@@ -2,7 +2,7 @@
 //! assumed: the record states what was inserted.
 
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::case::Case;
 use springline_syntax::ast::{DonePart, SeenArchLine, SeenLine};
@@ -13,7 +13,7 @@ pub fn check(reader: &mut LoweringContext<'_>, case: &Case) {
     let seen = parse.lines().filter_map(SeenLine::cast);
     for line in seen.flat_map(|l| l.statement.children()).filter_map(SeenArchLine::cast) {
         let Some(DonePart::Now { step, wire: None, .. }) = line.done else { continue };
-        let arch = words::arch(line.arch);
+        let arch = word_values::arch(line.arch);
         let planned = case
             .arch(arch)
             .and_then(|a| a.steps.iter().find(|s| s.name.as_ref() == step.text()))

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::names::WIRE;
 use super::plausible as p;
 use super::read::LoweringContext;
-use super::words;
+use super::word_values;
 use springline_finding::Finding;
 use springline_model::case::{ArchSeen, Bite, Done, Found, Trouble, Visit, Wear};
 use springline_model::house::House;
@@ -24,7 +24,7 @@ impl LoweringContext<'_> {
         let mut visit = Visit {
             on,
             by: block.person.map(|field| field.text().into()),
-            kind: block.visit_task.map(words::visit_task),
+            kind: block.visit_task.map(word_values::visit_task),
             arches: Vec::new(),
             as_planned: false,
             stands: BTreeMap::new(),
@@ -86,7 +86,9 @@ impl LoweringContext<'_> {
             }
             SeenStatement::Pain(line) => self.pain(line, visit),
             SeenStatement::Wear(line) => self.wear(line, visit),
-            SeenStatement::Hygiene(line) => visit.hygiene = Some(words::hygiene(line.hygiene)),
+            SeenStatement::Hygiene(line) => {
+                visit.hygiene = Some(word_values::hygiene(line.hygiene))
+            }
             SeenStatement::SeenCrossbiteCorrected(line) => {
                 visit.over_the_bite.extend(self.teeth(line.teeth));
             }
@@ -105,11 +107,11 @@ impl LoweringContext<'_> {
 
     /// `mesial of 11`.
     pub fn spot(&mut self, place: PlacePart<'_>) -> Option<Spot> {
-        Some(Spot { along: words::along(place.along), tooth: self.tooth(place.tooth)? })
+        Some(Spot { along: word_values::along(place.along), tooth: self.tooth(place.tooth)? })
     }
 
     fn arch_seen(&mut self, line: SeenArchLine<'_>, house: &House) -> ArchSeen {
-        let arch = words::arch(line.arch);
+        let arch = word_values::arch(line.arch);
         self.arch = Some(arch);
         let found = line.found.map(|found| self.found(found));
         let done = line.done.and_then(|done| self.done(done, house));
@@ -169,8 +171,8 @@ impl LoweringContext<'_> {
     fn wear(&mut self, line: WearLine<'_>, visit: &mut Visit) {
         for told in line.told {
             let (side, wear) = match told {
-                WornPart::Right(wear) => (Some(Side::Right), words::wear(wear)),
-                WornPart::Left(wear) => (Some(Side::Left), words::wear(wear)),
+                WornPart::Right(wear) => (Some(Side::Right), word_values::wear(wear)),
+                WornPart::Left(wear) => (Some(Side::Left), word_values::wear(wear)),
                 WornPart::Good => (None, Wear::Good),
                 WornPart::Partly => (None, Wear::Partly),
                 WornPart::None => (None, Wear::Nothing),

@@ -384,12 +384,6 @@ pub struct Case {
 }
 
 impl Case {
-    /// The overjet as last seen, else as entered.
-    pub fn overjet_now(&self) -> Option<Overjet> {
-        let seen = self.visits.iter().rev().find_map(|v| v.bite.overjet.as_ref());
-        seen.or(self.bite.overjet.as_ref()).map(|(jet, _)| *jet)
-    }
-
     /// Whether the overjet is reversed or was at any time, so that its direction has to be asked for.
     pub fn is_reverse(&self) -> bool {
         let seen = self.visits.iter().map(|v| &v.bite);

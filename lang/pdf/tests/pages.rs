@@ -11,7 +11,7 @@ use springline_emit::draw::Drawing;
 use springline_emit::draw::list::{Align, DrawItem, DrawnText, Segment, words_width};
 use springline_emit::pages;
 use springline_emit::pages::{Body, Papers};
-use springline_emit::words::Catalogue;
+use springline_emit::patient_texts::Catalogue;
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_pdf::{PageMeasurements, Paper, measure, write};

@@ -54,7 +54,7 @@ pub fn lighter(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
             .set_clause(view.arch, view.step, ClauseKind::Wire, name)
             .done();
     }
-    let usual = crate::support::drawer::lightest_in_drawer(context)
+    let usual = crate::support::stock_wires::lightest_in_drawer(context)
         .map(|w| w.name.clone())
         .filter(|n| flexible(context, view).iter().any(|(r, w)| w.name == *n && *r < own * 0.95));
     let name = usual.or_else(|| {
@@ -150,7 +150,7 @@ pub fn ends(view: &StepView<'_>) -> String {
 /// The first wire: the lightest goes in first, then the one that was planned.
 fn split_first(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let heavy = view.step.wire.names();
-    let light = crate::support::drawer::lightest_in_drawer(context)?;
+    let light = crate::support::stock_wires::lightest_in_drawer(context)?;
     if rigidity(view.wire()) < rigidity_of(context, &light.name)? * 1.05
         || view.wire().tandem.is_some()
     {

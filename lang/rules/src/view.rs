@@ -6,7 +6,9 @@ use jiff::civil::Date;
 
 use super::RuleContext;
 use super::wording::Words;
-use springline_course::{ArchLayout, ArchState, EndReason, Mouth, Phase, Sliding, ToothPose};
+use springline_course::{
+    ArchLayout, ArchState, BiteMoment, EndReason, Mouth, Phase, Sliding, Standing, ToothPose,
+};
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};
 use springline_model::stand::Stand;
@@ -92,18 +94,21 @@ impl<'a> RuleContext<'a> {
         self.now_step(arch).is_some_and(|now| index < now)
     }
 
-    /// Index of the step that the latest record names.
+    /// Index of the step that the arch has reached by record.
     pub fn now_step(&self, arch: &ArchCase) -> Option<usize> {
-        use springline_model::case::Done;
-        self.case
-            .visits
-            .iter()
-            .flat_map(|v| v.arches.iter().filter(|a| a.arch == arch.arch))
-            .filter_map(|seen| match &seen.done {
-                Some(Done::Now { step, .. }) => arch.steps.iter().position(|s| s.name == *step),
-                _ => None,
-            })
-            .next_back()
+        self.forecast.recorded_phase(arch.arch).map(|p| p.step)
+    }
+
+    /// Index of the step that an arch was in when the patient came to a recorded visit.
+    pub fn step_on_arrival(&self, visit: usize, arch: Arch) -> Option<usize> {
+        let visits = self.forecast.timeline.visits().iter();
+        let moment = visits.into_iter().find(|v| v.standing == Standing::Recorded(visit))?;
+        Some(moment.arch(arch)?.arrives.as_ref()?.step)
+    }
+
+    /// The bite as last recorded, else as entered.
+    pub fn bite(&self) -> &'a BiteMoment {
+        self.forecast.timeline.bite_as_recorded()
     }
 
     /// The last recorded visit.
@@ -164,25 +169,22 @@ impl<'a> StepView<'a> {
         !kept && !self.is_in_mouth()
     }
 
-    /// Whether the wire is in the mouth by record: a visit inserted or inspected it, or the case was
-    /// entered with it in place. A start date in the past is no record.
+    /// Whether the wire is in the mouth by record: a visit inserted it, or the case was entered with it in
+    /// place.
     pub fn is_in_mouth(&self) -> bool {
-        let now = self.context.now_step(self.arch);
-        if now.is_some() || self.index > 0 {
-            return now == Some(self.index);
-        }
-        let looked_at = self.case.visits.iter().any(|v| {
-            v.arches
-                .iter()
-                .any(|a| a.arch == self.side() && (a.found.is_some() || a.done.is_some()))
-        });
-        let in_place = self
-            .case
-            .in_place
-            .as_ref()
-            .and_then(|p| p.wires.get(&self.side()))
+        let in_mouth = self.context.forecast.step_in_mouth(self.side());
+        in_mouth == Some(self.index) && !self.replaces_wire_in_place()
+    }
+
+    /// The case was entered with another wire in this arch, and nobody has looked since.
+    fn replaces_wire_in_place(&self) -> bool {
+        let Some(entered) = &self.case.in_place else { return false };
+        let seen = self.phase.is_some_and(|p| !p.seen.is_empty());
+        let same = entered
+            .wires
+            .get(&self.side())
             .is_some_and(|(wire, ..)| wire.name == self.step.wire.wire.name);
-        looked_at || in_place
+        self.index == 0 && !seen && !same
     }
 
     /// Position of the tooth at the start of this step: predicted where there is a prediction, else as

@@ -168,13 +168,78 @@ fn of_elastics(before: &[Elastics], after: &[Elastics]) -> Option<String> {
 
 /// The record, the warnings about a tooth, the retainer, the day the appliance comes off.
 fn of_rest(before: &Case, after: &Case) -> Option<String> {
-    let cautions = |c: &Case| c.arches.iter().map(|a| a.cautions.len()).sum::<usize>();
+    // Every field is named, so that a new one does not compile before it is decided here whether a fix may
+    // drop it. Identity and entry may be corrected; an accept is removed by the fix of the finding about it.
+    let Case {
+        visits,
+        missed,
+        retention,
+        debond,
+        extras,
+        notes,
+        arches,
+        chart: _,
+        chart_place: _,
+        house: _,
+        doctor: _,
+        start: _,
+        in_place: _,
+        growth: _,
+        bite: _,
+        goal: _,
+        elastics: _,
+        accepts: _,
+    } = before;
     let gone = [
-        ("a recorded visit", after.visits.len() < before.visits.len()),
-        ("a missed visit", after.missed.len() < before.missed.len()),
-        ("a caution", cautions(after) < cautions(before)),
-        ("the retention", before.retention.is_some() && after.retention.is_none()),
-        ("the debond", before.debond.is_some() && after.debond.is_none()),
+        ("a recorded visit", after.visits.len() < visits.len()),
+        ("a missed visit", after.missed.len() < missed.len()),
+        ("the retention", retention.is_some() && after.retention.is_none()),
+        ("the debond", debond.is_some() && after.debond.is_none()),
+        ("records", after.extras.len() < extras.len()),
+        ("a note", after.notes.len() < notes.len()),
+    ];
+    let in_arch = |arch: &ArchCase| rest_of_arch(arch, after.arch(arch.arch)?);
+    if let Some(what) = arches.iter().find_map(in_arch) {
+        return Some(what);
+    }
+    gone.into_iter().find(|(_, gone)| *gone).map(|(what, _)| what.to_owned())
+}
+
+/// What an arch says beside its steps, teeth and extractions.
+fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
+    let ArchCase {
+        hooks,
+        buttons,
+        cautions,
+        anchorage,
+        bars,
+        screws,
+        extras,
+        notes,
+        arch: _,
+        place: _,
+        bonded: _,
+        states: _,
+        stands: _,
+        gaps: _,
+        midline: _,
+        crowding: _,
+        form: _,
+        start: _,
+        follows: _,
+        skipped: _,
+        steps: _,
+        unread: _,
+    } = before;
+    let gone = [
+        ("a hook", after.hooks.len() < hooks.len()),
+        ("a button", after.buttons.len() < buttons.len()),
+        ("a caution", after.cautions.len() < cautions.len()),
+        ("the anchorage", anchorage.is_some() && after.anchorage.is_none()),
+        ("a bar", after.bars.len() < bars.len()),
+        ("a mini-screw", after.screws.len() < screws.len()),
+        ("a space held or separators", after.extras.len() < extras.len()),
+        ("a note", after.notes.len() < notes.len()),
     ];
     gone.into_iter().find(|(_, gone)| *gone).map(|(what, _)| what.to_owned())
 }

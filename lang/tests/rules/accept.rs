@@ -197,3 +197,22 @@ fn every_machine_readable_output_lists_it() {
         assert!(out.contains("midline goes left"), "{name} does not say the reason:\n{out}");
     }
 }
+
+/// `done as-planned` begins the next step as `now STEP` does.
+#[test]
+fn an_end_by_step_is_past_once_a_visit_went_as_planned() {
+    let accept =
+        "accept order/elastics-uneven up to 10 h until level because \"midline goes left\" by RB";
+    let message = |record: &str| {
+        let text = format!("{}{record}", uneven(accept).replace("2026-11-23", "2026-09-14"));
+        let checked = run(&text);
+        of(&checked, STALE).first().map(|f| f.message.clone())
+    };
+    let seen = |lines: &str| format!("seen 2026-11-09 by RB {{\n{lines}}}\n");
+    let both = |done: &str| format!("  upper passive{done}\n  lower passive{done}\n");
+    let wanted =
+        Some("`order/elastics-uneven` was accepted until level; that step has begun.".to_owned());
+    assert_eq!(message(""), None);
+    assert_eq!(message(&seen(&both(", now level with niti-14x25"))), wanted);
+    assert_eq!(message(&seen(&format!("{}  done as-planned\n", both("")))), wanted);
+}

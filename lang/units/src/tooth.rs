@@ -22,7 +22,7 @@ impl Arch {
         }
     }
 
-    pub fn word(self) -> &'static str {
+    pub const fn word(self) -> &'static str {
         match self {
             Arch::Upper => "upper",
             Arch::Lower => "lower",

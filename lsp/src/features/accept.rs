@@ -6,7 +6,7 @@ use springline_lang::units::quantity::plain;
 
 use super::edits::TextEdit;
 use super::text;
-use crate::facts::Facts;
+use crate::analysed_file::{AnalysedFile, arch_of};
 
 /// Whether the doctor may take responsibility for it at all.
 pub fn may_be_accepted(finding: &Finding) -> bool {
@@ -25,15 +25,15 @@ pub enum Reason {
 }
 
 /// `accept force/sustained on 12 up to 70 g because "" by KL`.
-pub fn line(finding: &Finding, facts: Facts<'_>, reason: Reason) -> String {
+pub fn line(finding: &Finding, analysed: AnalysedFile<'_>, reason: Reason) -> String {
     let mut out = format!("accept {}", finding.code);
     if !finding.teeth.is_empty() {
-        out.push_str(&format!(" on {}", text::teeth(&finding.teeth, facts.notation())));
+        out.push_str(&format!(" on {}", text::teeth(&finding.teeth, analysed.notation())));
     }
     if let Some(figure) = &finding.figure {
         out.push_str(&format!(" up to {} {}", rounded_up(figure.value), figure.unit));
     }
-    let by = facts.case().and_then(|c| c.doctor.clone()).unwrap_or_else(|| "XX".into());
+    let by = analysed.case().and_then(|c| c.doctor.clone()).unwrap_or_else(|| "XX".into());
     out.push_str(&match reason {
         Reason::ToFill => format!(" because \"${{1:why}}\" by ${{2:{by}}}"),
         Reason::Empty => format!(" because \"\" by {by}"),
@@ -52,16 +52,15 @@ fn rounded_up(value: f64) -> String {
 
 /// Inserts a line into the block of the step that the finding is about, else of the arch, else into the
 /// case itself, because an acceptance applies to the block it is in.
-pub fn insertion(finding: &Finding, facts: Facts<'_>, line: &str) -> Option<TextEdit> {
-    let parse = facts.parse();
-    let arch = finding.teeth.first().map(|t| t.arch().word());
-    let around = |word: &str| {
-        facts.around(finding.place.span.start as usize).find(|l| l.keyword() == Some(word))
-    };
+pub fn insertion(finding: &Finding, analysed: AnalysedFile<'_>, line: &str) -> Option<TextEdit> {
+    let parse = analysed.parse();
+    let arch = finding.teeth.first().map(|t| t.arch());
+    let around =
+        || analysed.around(finding.place.span.start as usize).find(|l| arch_of(*l).is_some());
     let here = finding.place.file == parse.file;
     let arch_line = arch
-        .and_then(|word| parse.lines().find(|l| l.keyword() == Some(word)))
-        .or_else(|| here.then(|| around("upper").or_else(|| around("lower"))).flatten());
+        .and_then(|arch| parse.lines().find(|l| arch_of(*l) == Some(arch)))
+        .or_else(|| here.then(around).flatten());
     let step_line = finding.step.as_ref().and_then(|name| {
         arch_line?.children().find(|line| line.step_name().is_some_and(|h| h.text() == &**name))
     });
@@ -90,15 +89,16 @@ mod tests {
         let mut answered = 0;
         for (name, text) in unsafe_examples() {
             let sample = Sample::new(&text);
-            let facts = sample.facts();
-            for finding in facts.findings().iter().filter(|f| may_be_accepted(f)) {
-                let line = line(finding, facts, Reason::Empty).replace("\"\"", "\"agreed\"");
-                let edit = insertion(finding, facts, &line).unwrap();
-                let mut text = facts.text().to_owned();
+            let analysed = sample.analysed();
+            for finding in analysed.findings().iter().filter(|f| may_be_accepted(f)) {
+                let line = line(finding, analysed, Reason::Empty).replace("\"\"", "\"agreed\"");
+                let edit = insertion(finding, analysed, &line).unwrap();
+                let mut text = analysed.text().to_owned();
                 text.replace_range(edit.span.range(), &edit.text);
                 let after = Sample::new(&text);
                 let same = |f: &&Finding| f.code == finding.code && f.teeth == finding.teeth;
-                let found: Vec<&Finding> = after.facts().findings().iter().filter(same).collect();
+                let found: Vec<&Finding> =
+                    after.analysed().findings().iter().filter(same).collect();
                 assert!(
                     found.iter().any(|f| f.accepted.is_some()),
                     "{name}: {line}\n{}\n{found:#?}\n{text}",

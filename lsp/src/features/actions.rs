@@ -8,7 +8,7 @@ use springline_lang::units::quantity::{Quantity, Unit, plain};
 
 use super::edits::TextEdit;
 use super::{accept, due, extract, notation};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,22 +39,22 @@ pub enum ActionKind {
 
 /// All actions in a range. Of a finding's fixes only those that `mending` returns are offered.
 pub fn actions(
-    facts: Facts<'_>,
+    analysed: AnalysedFile<'_>,
     range: Span,
     anchor: impl Fn(&Finding) -> Span,
     mending: impl Fn(usize, &Finding) -> Vec<Fix>,
 ) -> Vec<Action> {
     let mut out = Vec::new();
     let meets = |span: Span| span.start <= range.end && range.start <= span.end;
-    for (index, finding) in facts.findings().iter().enumerate() {
+    for (index, finding) in analysed.findings().iter().enumerate() {
         if meets(anchor(finding)) {
             fixes(&mending(index, finding), index, &mut out);
-            out.extend(acceptance(facts, finding, index));
+            out.extend(acceptance(analysed, finding, index));
         }
     }
-    units(facts, range.start as usize, &mut out);
-    rewrites(facts, range.start as usize, &mut out);
-    out.extend(fix_all(facts));
+    units(analysed, range.start as usize, &mut out);
+    rewrites(analysed, range.start as usize, &mut out);
+    out.extend(fix_all(analysed));
     out
 }
 
@@ -94,25 +94,25 @@ fn edit(place: Place, text: &str) -> TextEdit {
     TextEdit { span: place.span, text: text.to_owned() }
 }
 
-fn acceptance(facts: Facts<'_>, finding: &Finding, index: usize) -> Option<Action> {
+fn acceptance(analysed: AnalysedFile<'_>, finding: &Finding, index: usize) -> Option<Action> {
     if !accept::may_be_accepted(finding) {
         return None;
     }
-    let line = accept::line(finding, facts, accept::Reason::Empty);
-    let edit = accept::insertion(finding, facts, &line)?;
+    let line = accept::line(finding, analysed, accept::Reason::Empty);
+    let edit = accept::insertion(finding, analysed, &line)?;
     let cursor = edit.text.find("\"\"").map(|at| at + 1);
     Some(Action {
         title: format!("accept {} with a reason", finding.code),
         cursor,
         kind: ActionKind::Clinical,
         finding: Some(index),
-        edits: vec![(facts.parse().file, edit)],
+        edits: vec![(analysed.parse().file, edit)],
     })
 }
 
 /// The figure under the cursor in the other units a practice would write it in.
-fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
-    let Some(at) = item_at(facts.parse(), offset) else { return };
+fn units(analysed: AnalysedFile<'_>, offset: usize, out: &mut Vec<Action>) {
+    let Some(at) = item_at(analysed.parse(), offset) else { return };
     let Some(measure) = at.item.measure() else { return };
     let (Some(first), None) = (measure.first_quantity(), at.item.slip) else { return };
     if measure.shape != ItemShape::Single || at.slot.is_none() {
@@ -121,7 +121,7 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
     // A figure that cannot be is not worth another unit.
     let cannot_be =
         |f: &Finding| f.code.as_str() == "unit/implausible" && f.place.span == at.item.span;
-    if facts.findings().iter().any(cannot_be) {
+    if analysed.findings().iter().any(cannot_be) {
         return;
     }
     let written = plain(first.value);
@@ -131,26 +131,26 @@ fn units(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
             title: format!("write `{written} {}` as `{text}`", first.unit),
             kind: ActionKind::Rewrite,
             finding: None,
-            edits: vec![(facts.parse().file, TextEdit { span: at.item.span, text })],
+            edits: vec![(analysed.parse().file, TextEdit { span: at.item.span, text })],
             cursor: None,
         });
     }
 }
 
 /// What changes how a plan is written, or adds what is due to be written.
-fn rewrites(facts: Facts<'_>, offset: usize, out: &mut Vec<Action>) {
-    let file = facts.parse().file;
+fn rewrites(analysed: AnalysedFile<'_>, offset: usize, out: &mut Vec<Action>) {
+    let file = analysed.parse().file;
     let mut push = |title, kind, edits| {
         out.push(Action { title, kind, finding: None, edits, cursor: None });
     };
     let here = |edits: Vec<TextEdit>| edits.into_iter().map(|e| (file, e)).collect();
-    for (title, edits) in notation::rewrites(facts, offset) {
+    for (title, edits) in notation::rewrites(analysed, offset) {
         push(title, ActionKind::Rewrite, here(edits));
     }
-    if let Some((title, edits)) = extract::sequence(facts, offset) {
+    if let Some((title, edits)) = extract::sequence(analysed, offset) {
         push(title, ActionKind::Extract, edits);
     }
-    if let Some((title, edits)) = due::visit(facts, offset) {
+    if let Some((title, edits)) = due::visit(analysed, offset) {
         push(title, ActionKind::Record, here(edits));
     }
 }
@@ -179,10 +179,10 @@ fn four_figures(value: f64) -> f64 {
 }
 
 /// Every fix that only changes notation; of overlapping ones the first.
-fn fix_all(facts: Facts<'_>) -> Option<Action> {
-    let file = facts.parse().file;
+fn fix_all(analysed: AnalysedFile<'_>) -> Option<Action> {
+    let file = analysed.parse().file;
     let mut edits: Vec<(FileId, TextEdit)> = Vec::new();
-    for finding in facts.findings() {
+    for finding in analysed.findings() {
         let Some(fix) = springline_lang::fixes::only_safe(finding) else { continue };
         let new: Vec<TextEdit> = fix.edits.iter().map(|e| edit(e.place, &e.text)).collect();
         let elsewhere = fix.edits.iter().any(|e| e.place.file != file);
@@ -209,11 +209,11 @@ mod tests {
 
     fn at_mark(sample: &Sample) -> Vec<Action> {
         let at = Span::new(sample.offset, sample.offset);
-        actions(sample.facts(), at, |f| f.place.span, |_, f| f.fixes.clone())
+        actions(sample.analysed(), at, |f| f.place.span, |_, f| f.fixes.clone())
     }
 
     fn apply(sample: &Sample, action: &Action) -> String {
-        let mut text = sample.facts().text().to_owned();
+        let mut text = sample.analysed().text().to_owned();
         for (_, edit) in action.edits.iter().rev() {
             text.replace_range(edit.span.range(), &edit.text);
         }

@@ -7,7 +7,7 @@ use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{FormatOptions, FormatRefusal, format, parse};
 use springline_lang::text::{FileId, Span};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// One replacement in the current file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,28 +17,31 @@ pub struct TextEdit {
 }
 
 /// The edits that format the whole file.
-pub fn formatting(facts: Facts<'_>) -> Result<Vec<TextEdit>, FormatRefusal> {
+pub fn formatting(analysed: AnalysedFile<'_>) -> Result<Vec<TextEdit>, FormatRefusal> {
     // Without a practice file the tooth notation is unknown; teeth stay as they are.
-    let notation = facts.house().map(|h| h.notation.value);
-    let settled = format(facts.parse(), &FormatOptions { notation })?;
-    Ok(between(facts.text(), &settled))
+    let notation = analysed.house().map(|h| h.notation.value);
+    let settled = format(analysed.parse(), &FormatOptions { notation })?;
+    Ok(between(analysed.text(), &settled))
 }
 
 /// Those of them that touch a range.
-pub fn range_formatting(facts: Facts<'_>, range: Span) -> Result<Vec<TextEdit>, FormatRefusal> {
+pub fn range_formatting(
+    analysed: AnalysedFile<'_>,
+    range: Span,
+) -> Result<Vec<TextEdit>, FormatRefusal> {
     let touches = |edit: &TextEdit| edit.span.start <= range.end && range.start <= edit.span.end;
-    Ok(formatting(facts)?.into_iter().filter(touches).collect())
+    Ok(formatting(analysed)?.into_iter().filter(touches).collect())
 }
 
 /// Formats the line just written when a line ends or a brace closes, and indents the new one: never more
 /// than those two. Only the text before the cursor is used, with its open blocks closed, so it works in
 /// an incomplete text.
 pub fn on_type(
-    facts: Facts<'_>,
+    analysed: AnalysedFile<'_>,
     offset: usize,
     typed: &str,
 ) -> Result<Vec<TextEdit>, FormatRefusal> {
-    let text = facts.text();
+    let text = analysed.text();
     let offset = text.floor_char_boundary(offset);
     let line_start = |at: usize| text[..at].rfind('\n').map_or(0, |i| i + 1);
     let here = line_start(offset);
@@ -50,7 +53,7 @@ pub fn on_type(
     let start = if new_line { line_start(here - 1) } else { here };
     let depth = depth_at(&text[..end]);
     let mut out = Vec::new();
-    let settled = settled_line(facts, start, end, depth);
+    let settled = settled_line(analysed, start, end, depth);
     if let Ok(Some(edit)) = &settled {
         out.push(edit.clone());
     }
@@ -79,18 +82,18 @@ fn depth_at(before: &str) -> usize {
 
 /// The line from `start` to `end` as the formatter writes it, if that is one line and another one.
 fn settled_line(
-    facts: Facts<'_>,
+    analysed: AnalysedFile<'_>,
     start: usize,
     end: usize,
     depth: usize,
 ) -> Result<Option<TextEdit>, FormatRefusal> {
-    let text = facts.text();
+    let text = analysed.text();
     let before = text.get(..end).unwrap_or_default();
     let mut whole = before.trim_end_matches(['\n', '\r']).to_owned();
     whole.push_str(&"\n}".repeat(depth));
     whole.push('\n');
-    let tree = parse(facts.parse().file, &whole);
-    let notation = facts.house().map(|h| h.notation.value);
+    let tree = parse(analysed.parse().file, &whole);
+    let notation = analysed.house().map(|h| h.notation.value);
     let settled = format(&tree, &FormatOptions { notation })?;
     // Before the closing braces that were added stands the line.
     let new = settled.lines().rev().nth(depth).unwrap_or_default();
@@ -180,36 +183,36 @@ mod tests {
     #[test]
     fn a_line_is_settled_as_it_ends_and_no_other() {
         let sample = Sample::upper("  tooth   13   labial 1 mm\n¦\n  tooth   14   labial 1 mm");
-        let edits = on_type(sample.facts(), sample.offset, "\n").unwrap();
-        let settled = apply(sample.facts().text(), &edits);
+        let edits = on_type(sample.analysed(), sample.offset, "\n").unwrap();
+        let settled = apply(sample.analysed().text(), &edits);
         assert!(
             settled.contains("\n  tooth 13 labial 1 mm\n  \n  tooth   14   labial"),
             "{settled}"
         );
         let closed =
             Sample::upper("  change align {\n    hook 13\n     }¦\n  tooth   14   labial 1 mm");
-        let edits = on_type(closed.facts(), closed.offset, "}").unwrap();
-        assert!(apply(closed.facts().text(), &edits).contains("hook 13\n  }\n  tooth   14"));
+        let edits = on_type(closed.analysed(), closed.offset, "}").unwrap();
+        assert!(apply(closed.analysed().text(), &edits).contains("hook 13\n  }\n  tooth   14"));
         // At the end of a block, and in a text that is not whole.
         let last = Sample::upper("  change align {\n    bypass   13\n¦\n  }");
-        let edits = on_type(last.facts(), last.offset, "\n").unwrap();
-        let settled = apply(last.facts().text(), &edits);
+        let edits = on_type(last.analysed(), last.offset, "\n").unwrap();
+        let settled = apply(last.analysed().text(), &edits);
         assert!(settled.contains("{\n    bypass 13\n    \n  }"), "{settled}");
         let open = Sample::upper("  change   align {\n¦");
-        let edits = on_type(open.facts(), open.offset, "\n").unwrap();
-        let settled = apply(open.facts().text(), &edits);
+        let edits = on_type(open.analysed(), open.offset, "\n").unwrap();
+        let settled = apply(open.analysed().text(), &edits);
         assert!(settled.contains("  change align {\n    \n"), "{settled}");
         let comma = Sample::upper("  step a as align after align,\n¦");
-        let edits = on_type(comma.facts(), comma.offset, "\n").unwrap();
-        assert!(apply(comma.facts().text(), &edits).contains("align,\n      \n"));
+        let edits = on_type(comma.analysed(), comma.offset, "\n").unwrap();
+        assert!(apply(comma.analysed().text(), &edits).contains("align,\n      \n"));
     }
 
     #[test]
     fn a_range_settles_its_own_lines_only() {
         let sample = Sample::upper("  tooth   13   labial 1 mm\n  tooth   14   labial 1 mm");
-        let text = sample.facts().text();
+        let text = sample.analysed().text();
         let at = text.find("tooth   14").unwrap();
-        let edits = range_formatting(sample.facts(), Span::new(at, at + 4)).unwrap();
+        let edits = range_formatting(sample.analysed(), Span::new(at, at + 4)).unwrap();
         let settled = apply(text, &edits);
         assert!(settled.contains("\n  tooth 14 buccal 1 mm\n"), "{settled}");
         assert!(settled.contains("tooth   13   labial"), "{settled}");

@@ -7,17 +7,20 @@ use springline_lang::syntax::{InsertAt, TreeEditor};
 use springline_lang::text::FileId;
 
 use super::edits::TextEdit;
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// Steps of one arch worth a name, at least.
 const STEPS: usize = 2;
 
 /// The menu title, and the edits in case and practice file.
-pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId, TextEdit)>)> {
-    let arch = facts
+pub fn sequence(
+    analysed: AnalysedFile<'_>,
+    offset: usize,
+) -> Option<(String, Vec<(FileId, TextEdit)>)> {
+    let arch = analysed
         .around(offset)
         .find(|l| matches!(l.kind(), Some(StatementKind::Upper | StatementKind::Lower)))?;
-    if facts.is_house() || arch.children().any(|l| l.is(StatementKind::Follow)) {
+    if analysed.is_house() || arch.children().any(|l| l.is(StatementKind::Follow)) {
         return None;
     }
     let steps: Vec<StatementRef<'_>> =
@@ -26,12 +29,12 @@ pub fn sequence(facts: Facts<'_>, offset: usize) -> Option<(String, Vec<(FileId,
     if steps.len() < STEPS || !usable {
         return None;
     }
-    let house = facts.read.house_trees.first()?;
-    let name = free_name(facts)?;
+    let house = analysed.read.house_trees.first()?;
+    let name = free_name(analysed)?;
     let lines: String = steps.iter().map(|step| format!("  {}\n", one_line(*step))).collect();
     let mut sequence = TreeEditor::new(house);
     sequence.insert(InsertAt::End, &format!("\nsequence {name} {{\n{lines}}}"));
-    let mut case = TreeEditor::new(facts.parse());
+    let mut case = TreeEditor::new(analysed.parse());
     case.insert(InsertAt::Before(steps.first()?.id), &format!("follow {name}"));
     for step in &steps {
         match step.block() {
@@ -52,8 +55,8 @@ fn one_line(step: StatementRef<'_>) -> String {
 }
 
 /// A name that no sequence of the practice has.
-fn free_name(facts: Facts<'_>) -> Option<String> {
-    let house = facts.house()?;
+fn free_name(analysed: AnalysedFile<'_>) -> Option<String> {
+    let house = analysed.house()?;
     (1..100).map(|n| format!("sequence-{n}")).find(|n| !house.sequences.contains_key(n.as_str()))
 }
 
@@ -73,7 +76,7 @@ mod tests {
     fn steps_go_to_the_house_and_their_doings_stay() {
         let sample = Sample::new(CASE);
         let at = CASE.find("step align").unwrap();
-        let (title, edits) = sequence(sample.facts(), at).expect("two steps");
+        let (title, edits) = sequence(sample.analysed(), at).expect("two steps");
         assert_eq!(title, "save these steps in the practice file as the sequence `sequence-1`");
         let (mut case, mut house) = (CASE.to_owned(), SALTMARSH.to_owned());
         for (file, edit) in edits.iter().rev() {
@@ -94,12 +97,12 @@ mod tests {
     }
 
     fn language(sample: &Sample) -> Vec<String> {
-        let findings = sample.facts().findings().iter();
+        let findings = sample.analysed().findings().iter();
         findings.filter(|f| f.code.is_language()).map(|f| f.message.clone()).collect()
     }
 
     fn steps(sample: &Sample) -> Vec<(String, String, usize)> {
-        let case = sample.facts().case().unwrap();
+        let case = sample.analysed().case().unwrap();
         let one = |s: &springline_lang::model::step::Step| {
             (s.name.to_string(), s.wire.value.names(), s.acts.len())
         };
@@ -109,6 +112,6 @@ mod tests {
     #[test]
     fn an_arch_that_follows_the_house_has_nothing_to_hand_over() {
         let sample = Sample::upper("  step mo¦re, wire niti-14\n  step again, wire niti-16");
-        assert_eq!(sequence(sample.facts(), sample.offset), None);
+        assert_eq!(sequence(sample.analysed(), sample.offset), None);
     }
 }

@@ -8,7 +8,7 @@ use springline_lang::syntax::Context;
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::units::tooth::Tooth;
 
-/// Counts over the other plans of the same practice, with other facts about the folder.
+/// Counts over the other plans of the same practice, with other analysed about the folder.
 #[derive(Debug, Default)]
 pub struct Habits {
     after: HashMap<String, Counts>,

@@ -9,7 +9,7 @@ use springline_lang::syntax::tree::StatementRef;
 use springline_lang::syntax::{ItemKind, PlaceholderKind};
 
 use super::text;
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// Which hints are wanted.
 #[derive(Debug, Clone, Copy)]
@@ -27,16 +27,16 @@ pub struct Hint {
     pub tooltip: String,
 }
 
-pub fn hints(facts: Facts<'_>, wanted: HintSelection) -> Vec<Hint> {
+pub fn hints(analysed: AnalysedFile<'_>, wanted: HintSelection) -> Vec<Hint> {
     let mut out = Vec::new();
-    for line in facts.parse().all_lines().filter(|l| l.is_read()) {
+    for line in analysed.parse().all_lines().filter(|l| l.is_read()) {
         match line.kind() {
             Some(StatementKind::Step | StatementKind::Change) if wanted.passive => {
-                out.extend(passive(facts, line))
+                out.extend(passive(analysed, line))
             }
-            Some(StatementKind::Follow) if wanted.passive => out.extend(follow(facts, line)),
-            Some(StatementKind::ArchTooth) if wanted.force => forces(facts, line, &mut out),
-            Some(StatementKind::Bypass) if wanted.space => spaces(facts, line, &mut out),
+            Some(StatementKind::Follow) if wanted.passive => out.extend(follow(analysed, line)),
+            Some(StatementKind::ArchTooth) if wanted.force => forces(analysed, line, &mut out),
+            Some(StatementKind::Bypass) if wanted.space => spaces(analysed, line, &mut out),
             _ => {}
         }
     }
@@ -44,9 +44,9 @@ pub fn hints(facts: Facts<'_>, wanted: HintSelection) -> Vec<Hint> {
     out
 }
 
-fn passive(facts: Facts<'_>, line: StatementRef<'_>) -> Option<Hint> {
-    let (arch, step) = facts.step_of(line)?;
-    let phase = facts.phase(arch, step)?;
+fn passive(analysed: AnalysedFile<'_>, line: StatementRef<'_>) -> Option<Hint> {
+    let (arch, step) = analysed.step_of(line)?;
+    let phase = analysed.phase(arch, step)?;
     Some(Hint {
         at: line.span().end as usize,
         label: short(phase)?,
@@ -58,15 +58,15 @@ fn passive(facts: Facts<'_>, line: StatementRef<'_>) -> Option<Hint> {
 
 /// The steps that come from the house and have no line here: their times in order, as one sum; what each
 /// is for says the tooltip. Editors cut a hint of more than some forty letters.
-fn follow(facts: Facts<'_>, line: StatementRef<'_>) -> Option<Hint> {
-    let arch = facts.arch_at(line.span().start as usize)?;
-    let case = facts.case()?.arch(arch)?;
+fn follow(analysed: AnalysedFile<'_>, line: StatementRef<'_>) -> Option<Hint> {
+    let arch = analysed.arch_at(line.span().start as usize)?;
+    let case = analysed.case()?.arch(arch)?;
     let (mut times, mut parts) = (Vec::new(), Vec::new());
     for (i, step) in case.steps.iter().enumerate() {
         if !matches!(step.source, StepSource::Sequence { .. }) {
             continue;
         }
-        let Some(band) = facts.phase(arch, i).and_then(|phase| phase.passive.by_rule()) else {
+        let Some(band) = analysed.phase(arch, i).and_then(|phase| phase.passive.by_rule()) else {
             continue;
         };
         times.push(weeks(band.median_days));
@@ -93,13 +93,13 @@ fn short(phase: &Phase) -> Option<String> {
 }
 
 /// On every tooth of a `tooth` line, what the first wire that holds it does.
-fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
+fn forces(analysed: AnalysedFile<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
     for hole in line.holes(PlaceholderKind::Teeth) {
         for item in hole.items {
             let Some(typed) = item.teeth() else { continue };
-            let teeth = facts.teeth_of(typed);
+            let teeth = analysed.teeth_of(typed);
             let [tooth] = teeth.as_slice() else { continue };
-            let Some(forecast) = facts.arch_forecast(tooth.arch()) else { continue };
+            let Some(forecast) = analysed.arch_forecast(tooth.arch()) else { continue };
             let held = forecast.phases.iter().find_map(|phase| {
                 let load = phase.insertion.tooth(*tooth)?;
                 (!load.passive).then_some((phase, load))
@@ -110,7 +110,7 @@ fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
                 label: text::grams(load.sustained_n),
                 tooltip: format!(
                     "Forecast force on {} in `{}` after 0.5 mm of movement; {} on insertion. {CAUTION}",
-                    tooth.write(facts.notation()),
+                    tooth.write(analysed.notation()),
                     phase.name,
                     text::grams(load.peak_n)
                 ),
@@ -119,15 +119,17 @@ fn forces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
     }
 }
 
-fn spaces(facts: Facts<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
-    let Some((arch, step)) = line.parent().and_then(|parent| facts.step_of(parent)) else { return };
-    let Some(phase) = facts.phase(arch, step) else { return };
+fn spaces(analysed: AnalysedFile<'_>, line: StatementRef<'_>, out: &mut Vec<Hint>) {
+    let Some((arch, step)) = line.parent().and_then(|parent| analysed.step_of(parent)) else {
+        return;
+    };
+    let Some(phase) = analysed.phase(arch, step) else { return };
     for item in line.holes(PlaceholderKind::Teeth).flat_map(|hole| hole.items) {
         if matches!(item.kind, ItemKind::Comma) {
             continue;
         }
         let Some(typed) = item.teeth() else { continue };
-        for tooth in facts.teeth_of(typed) {
+        for tooth in analysed.teeth_of(typed) {
             let Some(site) = phase.room.site(tooth) else { continue };
             let missing = site.wanted_mm - site.space_in_mm;
             let label = if missing > 0.05 {
@@ -154,12 +156,12 @@ mod tests {
     const ALL: HintSelection = HintSelection { passive: true, force: true, space: true };
 
     fn labels(sample: &Sample, wanted: HintSelection) -> Vec<(String, String)> {
-        let text = sample.facts().text();
+        let text = sample.analysed().text();
         let line = |at: usize| {
             let start = text[..at].rfind('\n').map_or(0, |i| i + 1);
             text[start..at].trim().to_owned()
         };
-        hints(sample.facts(), wanted).into_iter().map(|h| (line(h.at), h.label)).collect()
+        hints(sample.analysed(), wanted).into_iter().map(|h| (line(h.at), h.label)).collect()
     }
 
     #[test]

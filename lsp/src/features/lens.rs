@@ -4,7 +4,7 @@ use springline_lang::syntax::ast::StatementKind;
 use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// The command of a lens, for editors that support it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,13 +26,13 @@ pub struct Lens {
     pub command: LensCommand,
 }
 
-pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
-    let Some(forecast) = facts.forecast() else { return Vec::new() };
+pub fn lenses(analysed: AnalysedFile<'_>) -> Vec<Lens> {
+    let Some(forecast) = analysed.forecast() else { return Vec::new() };
     let mut out = Vec::new();
-    for line in facts.parse().lines() {
+    for line in analysed.parse().lines() {
         match line.kind() {
             Some(StatementKind::Case) => {
-                let blocked = facts.findings().iter().filter(|f| f.blocks()).count();
+                let blocked = analysed.findings().iter().filter(|f| f.blocks()).count();
                 let mut push = |title, command| {
                     out.push(Lens { span: line.span(), title, command });
                 };
@@ -49,16 +49,16 @@ pub fn lenses(facts: Facts<'_>) -> Vec<Lens> {
                     n => push(format!("{n} errors: cards not printed"), LensCommand::Check),
                 }
             }
-            Some(StatementKind::Upper) => out.extend(arch(facts, Arch::Upper, line.span())),
-            Some(StatementKind::Lower) => out.extend(arch(facts, Arch::Lower, line.span())),
+            Some(StatementKind::Upper) => out.extend(arch(analysed, Arch::Upper, line.span())),
+            Some(StatementKind::Lower) => out.extend(arch(analysed, Arch::Lower, line.span())),
             _ => {}
         }
     }
     out
 }
 
-fn arch(facts: Facts<'_>, arch: Arch, span: Span) -> Option<Lens> {
-    let phases = &facts.arch_forecast(arch)?.phases;
+fn arch(analysed: AnalysedFile<'_>, arch: Arch, span: Span) -> Option<Lens> {
+    let phases = &analysed.arch_forecast(arch)?.phases;
     let (first, last) = (phases.first()?, phases.last()?);
     let steps = match phases.len() {
         1 => "1 step".to_owned(),

@@ -3,7 +3,7 @@
 use springline_lang::syntax::ast::{StatementKind, UseLine};
 use springline_lang::text::{FileId, Span};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// A range of text that links to another file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,11 +12,11 @@ pub struct Link {
     pub target: FileId,
 }
 
-pub fn links(facts: Facts<'_>) -> Vec<Link> {
-    let used = facts.parse().lines().find(|l| l.is(StatementKind::Use));
+pub fn links(analysed: AnalysedFile<'_>) -> Vec<Link> {
+    let used = analysed.parse().lines().find(|l| l.is(StatementKind::Use));
     let hole = used.and_then(UseLine::cast).map(|line| line.house);
     // The first file after the file itself is the one it uses.
-    let target = facts.read.files.get(1).map(|f| f.id);
+    let target = analysed.read.files.get(1).map(|f| f.id);
     match (hole, target) {
         (Some(hole), Some(target)) => vec![Link { span: hole.span(), target }],
         _ => Vec::new(),

@@ -4,26 +4,26 @@ use springline_lang::syntax::{PlaceholderKind, ToothSpan, item_at};
 use springline_lang::text::Span;
 use springline_lang::units::tooth::Tooth;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// The tooth at an offset; in a range, the end under the cursor.
-pub fn tooth_at(facts: Facts<'_>, offset: usize) -> Option<Tooth> {
-    let at = item_at(facts.parse(), offset)?;
+pub fn tooth_at(analysed: AnalysedFile<'_>, offset: usize) -> Option<Tooth> {
+    let at = item_at(analysed.parse(), offset)?;
     at.slot.filter(|slot| matches!(slot.hole, PlaceholderKind::Tooth | PlaceholderKind::Teeth))?;
     let typed = at.item.teeth()?;
     let end = typed.last.filter(|last| last.contains(offset)).unwrap_or(typed.first);
-    Tooth::parse(facts.parse().text(end))
+    Tooth::parse(analysed.parse().text(end))
 }
 
 /// Its mentions, in text order.
-pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
-    let lines = facts.parse().all_lines().filter(|l| l.is_read());
+pub fn of_tooth(analysed: AnalysedFile<'_>, tooth: Tooth) -> Vec<Span> {
+    let lines = analysed.parse().all_lines().filter(|l| l.is_read());
     let typed = lines.flat_map(|line| {
         line.holes(PlaceholderKind::Teeth).chain(line.holes(PlaceholderKind::Tooth))
     });
     let mut out: Vec<Span> = typed
         .flat_map(|hole| hole.teeth())
-        .filter_map(|span| mention(facts, span, tooth))
+        .filter_map(|span| mention(analysed, span, tooth))
         .collect();
     out.sort();
     out.dedup();
@@ -31,15 +31,15 @@ pub fn of_tooth(facts: Facts<'_>, tooth: Tooth) -> Vec<Span> {
 }
 
 /// The tooth itself where it is named, the whole range where it is within one.
-fn mention(facts: Facts<'_>, typed: ToothSpan, tooth: Tooth) -> Option<Span> {
-    let is = |span: &Span| Tooth::parse(facts.parse().text(*span)) == Some(tooth);
+fn mention(analysed: AnalysedFile<'_>, typed: ToothSpan, tooth: Tooth) -> Option<Span> {
+    let is = |span: &Span| Tooth::parse(analysed.parse().text(*span)) == Some(tooth);
     if is(&typed.first) {
         return Some(typed.first);
     }
     if let Some(last) = typed.last.filter(is) {
         return Some(last);
     }
-    facts.teeth_of(typed).contains(&tooth).then(|| typed.span())
+    analysed.teeth_of(typed).contains(&tooth).then(|| typed.span())
 }
 
 #[cfg(test)]
@@ -50,11 +50,11 @@ mod tests {
     #[test]
     fn a_tooth_is_found_by_name_and_within_stretches() {
         let sample = Sample::upper("  tooth ¦13 labial 1 mm\n  hook UR3");
-        let facts = sample.facts();
-        let tooth = tooth_at(facts, sample.offset).unwrap();
+        let analysed = sample.analysed();
+        let tooth = tooth_at(analysed, sample.offset).unwrap();
         let found: Vec<&str> =
-            of_tooth(facts, tooth).iter().map(|s| &facts.text()[s.range()]).collect();
+            of_tooth(analysed, tooth).iter().map(|s| &analysed.text()[s.range()]).collect();
         assert_eq!(found, ["15..25", "13", "UR3", "13"]);
-        assert_eq!(tooth_at(facts, 0), None);
+        assert_eq!(tooth_at(analysed, 0), None);
     }
 }

@@ -1,4 +1,4 @@
-//! Editor features, each a pure function of [`Facts`](crate::Facts) and a byte offset that returns plain
+//! Editor features, each a pure function of [`AnalysedFile`](crate::AnalysedFile) and a byte offset that returns plain
 //! data. None of them knows the protocol.
 
 pub mod accept;

@@ -5,6 +5,9 @@ use springline_lang::syntax::ast::{FollowLine, SequenceLine, StatementKind, Step
 use springline_lang::syntax::tree::{Parse, StatementRef};
 use springline_lang::syntax::{PlaceholderKind, item_at};
 use springline_lang::text::Span;
+use springline_lang::units::tooth::Arch;
+
+use crate::analysed_file::arch_of;
 
 /// A name in its namespace. Step names belong to their arch, or to their sequence in the practice file.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -27,6 +30,9 @@ pub struct Use {
 /// written, never defined.
 const SPACES: [&str; 10] =
     ["wire", "bracket", "coil", "elastic", "chain", "stop", "form", "sequence", "step", "variant"];
+
+/// The owners of a case's own steps.
+const ARCHES: [&str; 2] = [Arch::Upper.word(), Arch::Lower.word()];
 
 /// Every name of a file.
 pub fn uses(parse: &Parse) -> Vec<Use> {
@@ -55,13 +61,13 @@ fn owner(line: StatementRef<'_>, space: &str) -> Option<String> {
 fn step_owner(line: StatementRef<'_>) -> Option<String> {
     let mut at = Some(line);
     while let Some(here) = at {
-        match here.keyword() {
-            Some(arch @ ("upper" | "lower")) => return Some(arch.to_owned()),
-            Some("sequence") => {
-                return SequenceLine::cast(here).map(|line| line.sequence.text().to_owned());
-            }
-            _ => at = here.parent(),
+        if let Some(arch) = arch_of(here) {
+            return Some(arch.word().to_owned());
         }
+        if let Some(line) = SequenceLine::cast(here) {
+            return Some(line.sequence.text().to_owned());
+        }
+        at = here.parent();
     }
     None
 }
@@ -102,7 +108,7 @@ impl Scope<'_> {
     /// sequence it follows.
     fn true_owner(self, name: &QualifiedName) -> Option<String> {
         let owner = name.owner.as_deref()?;
-        if owner != "upper" && owner != "lower" {
+        if !ARCHES.contains(&owner) {
             return Some(owner.to_owned());
         }
         let adds = self.parse.lines().filter(|l| l.keyword() == Some(owner)).any(|arch| {
@@ -131,7 +137,7 @@ impl Scope<'_> {
         match used.owner {
             Some(_) => self.true_owner(used) == wanted.owner,
             // Elastics and acceptances may refer to a step of either arch.
-            None => ["upper", "lower"].into_iter().any(|arch| {
+            None => ARCHES.into_iter().any(|arch| {
                 let there = QualifiedName { owner: Some(arch.to_owned()), ..used.clone() };
                 self.true_owner(&there) == wanted.owner
             }),
@@ -145,7 +151,7 @@ pub fn meaning(scope: Scope<'_>, used: &Use) -> QualifiedName {
     if name.space == "step" && name.owner.is_none() {
         let in_arch =
             |arch: &str| QualifiedName { owner: Some(arch.to_owned()), ..used.name.clone() };
-        name.owner = ["upper", "lower"].into_iter().find_map(|a| scope.true_owner(&in_arch(a)));
+        name.owner = ARCHES.into_iter().find_map(|a| scope.true_owner(&in_arch(a)));
     }
     name
 }
@@ -187,7 +193,7 @@ mod tests {
 
     fn found(marked: &str) -> Vec<(String, bool)> {
         let sample = Sample::new(marked);
-        let parse = sample.facts().parse();
+        let parse = sample.analysed().parse();
         let scope = Scope { parse };
         let here = at(parse, sample.offset).expect("a name");
         let wanted = meaning(scope, &here);

@@ -3,10 +3,10 @@
 use springline_lang::syntax::item_at;
 use springline_lang::text::Span;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// Spans around an offset, smallest first, each inside the next.
-pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
+pub fn selections(analysed: AnalysedFile<'_>, offset: usize) -> Vec<Span> {
     let mut out: Vec<Span> = Vec::new();
     let mut push = |span: Span| {
         let grows = out
@@ -16,7 +16,7 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
             out.push(span);
         }
     };
-    if let Some(at) = item_at(facts.parse(), offset) {
+    if let Some(at) = item_at(analysed.parse(), offset) {
         push(at.item.span);
         // A clause, a stand, a condition: what lies between two commas.
         let named = |name: &'static str| {
@@ -27,7 +27,7 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
         groups.sort_by_key(|span| span.end - span.start);
         groups.into_iter().for_each(&mut push);
     }
-    for line in facts.around(offset) {
+    for line in analysed.around(offset) {
         if line.span().contains(offset) {
             push(line.span());
         }
@@ -36,7 +36,7 @@ pub fn selections(facts: Facts<'_>, offset: usize) -> Vec<Span> {
         }
         push(line.whole_span());
     }
-    push(Span::new(0, facts.text().len()));
+    push(Span::new(0, analysed.text().len()));
     out
 }
 
@@ -48,8 +48,8 @@ mod tests {
     #[test]
     fn each_selection_lies_in_the_next() {
         let sample = Sample::upper("  change align {\n    bypass ¦13 until space 7 mm\n  }");
-        let text = sample.facts().text();
-        let spans = selections(sample.facts(), sample.offset);
+        let text = sample.analysed().text();
+        let spans = selections(sample.analysed(), sample.offset);
         let first: Vec<&str> = spans.iter().map(|s| &text[s.range()]).collect();
         assert_eq!(first[0], "13");
         assert_eq!(first[1], "bypass 13 until space 7 mm");
@@ -61,8 +61,8 @@ mod tests {
     #[test]
     fn a_clause_lies_between_its_figure_and_its_statement() {
         let sample = Sample::upper("  tooth 13 labial ¦2.5 mm, gingival 1 mm");
-        let text = sample.facts().text();
-        let spans = selections(sample.facts(), sample.offset);
+        let text = sample.analysed().text();
+        let spans = selections(sample.analysed(), sample.offset);
         let found: Vec<&str> = spans.iter().take(3).map(|s| &text[s.range()]).collect();
         assert_eq!(found[..2], ["2.5 mm", "labial 2.5 mm"]);
         assert!(spans.iter().any(|s| &text[s.range()] == "tooth 13 labial 2.5 mm, gingival 1 mm"));

@@ -4,7 +4,7 @@
 use springline_lang::syntax::vocabulary::{FRAGMENTS, Production};
 use springline_lang::syntax::{Expected, expected};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Signature {
@@ -28,8 +28,8 @@ pub struct SignaturePart {
 }
 
 /// The shapes that the statement at an offset could have, the one it is read as first.
-pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Signature> {
-    let Some(line) = facts.line_at(offset) else { return Vec::new() };
+pub fn shapes(analysed: AnalysedFile<'_>, offset: usize) -> Vec<Signature> {
+    let Some(line) = analysed.line_at(offset) else { return Vec::new() };
     let own = line.row();
     let same_keyword =
         line.keyword().zip(line.context()).into_iter().flat_map(|(word, context)| {
@@ -41,7 +41,7 @@ pub fn shapes(facts: Facts<'_>, offset: usize) -> Vec<Signature> {
             rows.push(row);
         }
     }
-    let place = expected(facts.parse(), offset);
+    let place = expected(analysed.parse(), offset);
     rows.into_iter().map(|row| shape(row, &place)).collect()
 }
 
@@ -157,7 +157,7 @@ mod tests {
     #[test]
     fn the_shape_is_written_for_people() {
         let sample = Sample::upper("  change align {\n    bypass ¦13\n  }");
-        let shapes = shapes(sample.facts(), sample.offset);
+        let shapes = shapes(sample.analysed(), sample.offset);
         assert_eq!(shapes[0].label, "bypass TEETH [unbonded] [until CONDITION]");
         let parts: Vec<&str> =
             shapes[0].parts.iter().map(|p| &shapes[0].label[p.start..p.end]).collect();
@@ -172,7 +172,7 @@ mod tests {
     fn the_part_at_the_cursor_is_known_and_explained() {
         let active = |line: &str| {
             let sample = Sample::upper(line);
-            let shape = shapes(sample.facts(), sample.offset).remove(0);
+            let shape = shapes(sample.analysed(), sample.offset).remove(0);
             let part = shape.parts[shape.active.expect("a part")].clone();
             (shape.label[part.start..part.end].to_owned(), part.doc)
         };

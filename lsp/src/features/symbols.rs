@@ -1,11 +1,11 @@
 //! The outline of a file: arches and their steps, elastics, visits; the stock of a practice.
 
-use springline_lang::syntax::ast::{ChangeLine, ClausePart, WireUsePart};
+use springline_lang::syntax::PlaceholderKind;
+use springline_lang::syntax::ast::{ChangeLine, ClausePart, StatementKind, WireUsePart};
 use springline_lang::syntax::tree::{Parse, StatementRef};
-use springline_lang::syntax::{Context, PlaceholderKind};
 use springline_lang::text::Span;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// What a line of the outline is, for the editor's icons.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,8 +30,8 @@ pub struct Symbol {
     pub children: Vec<Symbol>,
 }
 
-pub fn symbols(facts: Facts<'_>) -> Vec<Symbol> {
-    outline(facts.parse())
+pub fn symbols(analysed: AnalysedFile<'_>) -> Vec<Symbol> {
+    outline(analysed.parse())
 }
 
 /// The outline of an unchecked text.
@@ -41,11 +41,7 @@ pub fn outline(parse: &Parse) -> Vec<Symbol> {
 
 fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
     let keyword = line.keyword()?;
-    let kind = kind(keyword)?;
-    // A stop on a wire is not a stock item.
-    if kind == SymbolKind::Stock && line.context() != Some(Context::House) {
-        return None;
-    }
+    let kind = kind(line.kind()?)?;
     let defined = line.holes(PlaceholderKind::Name).find(|name| name.slot.defines);
     let named = defined.or_else(|| ChangeLine::cast(line).map(|line| line.step.value()));
     let (name, name_span) = match (named, kind) {
@@ -58,7 +54,7 @@ fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
             (keyword.to_owned(), first)
         }
     };
-    let detail = if named.is_some() { detail(line, keyword) } else { String::new() };
+    let detail = if named.is_some() { detail(line, kind, keyword) } else { String::new() };
     Some(Symbol {
         name: shorten(&name),
         detail: shorten(&detail),
@@ -69,31 +65,37 @@ fn symbol(line: StatementRef<'_>) -> Option<Symbol> {
     })
 }
 
-fn kind(keyword: &str) -> Option<SymbolKind> {
-    Some(match keyword {
-        "case" | "practice" => SymbolKind::File,
-        "upper" | "lower" => SymbolKind::Arch,
-        "step" | "change" => SymbolKind::Step,
-        "seen" | "missed" | "debond" => SymbolKind::Visit,
-        "wire" | "bracket" | "tube" | "coil" | "elastic" | "chain" | "stop" | "form" => {
-            SymbolKind::Stock
-        }
-        "sequence" => SymbolKind::Sequence,
-        "in-place" | "bite" | "goal" | "elastics" | "retain" | "learned" => SymbolKind::Group,
+fn kind(statement: StatementKind) -> Option<SymbolKind> {
+    use StatementKind as S;
+    Some(match statement {
+        S::Case | S::Practice => SymbolKind::File,
+        S::Upper | S::Lower | S::InPlaceArch | S::BiteArch | S::SeenArch => SymbolKind::Arch,
+        S::Step | S::Change => SymbolKind::Step,
+        S::Seen | S::Missed | S::Debond => SymbolKind::Visit,
+        S::Wire
+        | S::Bracket
+        | S::Tube
+        | S::Coil
+        | S::Elastic
+        | S::HouseChain
+        | S::HouseStop
+        | S::HouseForm => SymbolKind::Stock,
+        S::Sequence => SymbolKind::Sequence,
+        S::InPlace | S::Bite | S::Goal | S::Elastics | S::Retain | S::Learned => SymbolKind::Group,
         _ => return None,
     })
 }
 
 /// What follows the name on its line.
-fn detail(line: StatementRef<'_>, keyword: &str) -> String {
-    if keyword == "step" || keyword == "change" {
+fn detail(line: StatementRef<'_>, kind: SymbolKind, keyword: &str) -> String {
+    if kind == SymbolKind::Step {
         let wire = line.step_clauses().into_iter().flatten().find_map(|clause| match clause {
             ClausePart::Wire(WireUsePart::Wire { wire, .. }) => {
                 Some(format!("wire {}", wire.text()))
             }
             _ => None,
         });
-        let prefix = if keyword == "change" { "change" } else { "" };
+        let prefix = if line.is(StatementKind::Change) { keyword } else { "" };
         return [prefix.to_owned(), wire.unwrap_or_default()]
             .into_iter()
             .filter(|part| !part.is_empty())

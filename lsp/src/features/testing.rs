@@ -5,7 +5,7 @@ use std::sync::Arc;
 use springline_lang::check::{LoweredFile, SourceText};
 use springline_lang::{CheckOptions, Checked, Checker};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use springline_test_support::{Practices, SALTMARSH, examples_in};
 
 /// A checked text with the place of its mark.
@@ -50,8 +50,8 @@ impl Sample {
         ))
     }
 
-    pub fn facts(&self) -> Facts<'_> {
-        Facts { read: &self.read, checked: Some(&self.checked), habits: None }
+    pub fn analysed(&self) -> AnalysedFile<'_> {
+        AnalysedFile { read: &self.read, checked: Some(&self.checked), habits: None }
     }
 }
 

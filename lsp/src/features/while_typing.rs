@@ -348,13 +348,13 @@ mod tests {
     }
 
     fn now(sample: &Sample) -> CurrentFindings<'_> {
-        let facts = sample.facts();
-        CurrentFindings { parse: facts.parse(), findings: facts.findings(), is_whole: true }
+        let analysed = sample.analysed();
+        CurrentFindings { parse: analysed.parse(), findings: analysed.findings(), is_whole: true }
     }
 
     fn typed<'a>(sample: &'a Sample, before: Option<&'a Sample>) -> Publication<'a> {
         let published =
-            before.map(|b| LastPublished { checked: b.facts().checked.unwrap(), gone: &[] });
+            before.map(|b| LastPublished { checked: b.analysed().checked.unwrap(), gone: &[] });
         publication(now(sample), Typing::At(sample.offset), published)
     }
 
@@ -386,7 +386,7 @@ mod tests {
     #[test]
     fn the_last_verdict_stays_while_a_line_is_unfinished_and_nothing_new_is_said() {
         let clinical = |f: &&Finding| !f.code.is_language();
-        let has = |text: &str| Sample::new(text).facts().findings().iter().any(|f| clinical(&f));
+        let has = |text: &str| Sample::new(text).analysed().findings().iter().any(|f| clinical(&f));
         let all = crate::features::testing::unsafe_examples().into_iter().map(|(_, text)| text);
         let text = all.into_iter().find(|t| t.contains("  follow") && has(t)).unwrap();
         let before = Sample::new(&text);
@@ -396,7 +396,7 @@ mod tests {
         let publication = typed(&sample, Some(&before));
         assert!(publication.holds_back);
         let codes_now = codes(&publication);
-        for finding in before.facts().findings().iter().filter(clinical) {
+        for finding in before.analysed().findings().iter().filter(clinical) {
             assert!(
                 codes_now.contains(&finding.code.as_str()),
                 "{} not in {codes_now:?}",

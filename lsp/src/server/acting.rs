@@ -15,13 +15,13 @@ use springline_lang::text::LineIndex;
 pub fn actions(view: &DocumentView, params: &CodeActionParams) -> CodeActionResponse {
     let positions = view.snapshot.positions();
     let range = positions.bytes(params.range);
-    let facts = view.facts();
-    let anchor = |finding: &Finding| diagnostic::anchor(finding, facts.parse());
+    let analysed = view.analysed();
+    let anchor = |finding: &Finding| diagnostic::anchor(finding, analysed.parse());
     let mending = |index: usize, finding: &Finding| match &view.checked {
         Some(checked) if !finding.code.is_language() => view.snapshot.fixes(checked, index),
         _ => finding.fixes.clone(),
     };
-    let found = actions::actions(facts, Span::new(range.start, range.end), anchor, mending);
+    let found = actions::actions(analysed, Span::new(range.start, range.end), anchor, mending);
     found
         .iter()
         .filter(|action| wanted(kind(action.kind), params.context.only.as_deref()))
@@ -37,7 +37,7 @@ fn one(
     positions: &Positions<'_>,
 ) -> Option<CodeAction> {
     let edit = edit::of_files(&action.edits, &view.snapshot, &view.reading)?;
-    let finding = action.finding.and_then(|i| view.facts().findings().get(i));
+    let finding = action.finding.and_then(|i| view.analysed().findings().get(i));
     let answers = finding.map(|finding| {
         let mine = diagnostic::diagnostic(finding, &view.snapshot, &view.reading, positions);
         let same = |d: &&Diagnostic| d.range == mine.range && d.code == mine.code;

@@ -8,8 +8,8 @@ use springline_lang::Checked;
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::Uri;
 
-use crate::facts::Facts;
-use crate::front::{REQUEST_CONTEXT, content_modified};
+use crate::analysed_file::AnalysedFile;
+use crate::ordered_service::{REQUEST_CONTEXT, content_modified};
 use crate::owner_message::Snapshots;
 use crate::snapshot::{Reading, Snapshot};
 
@@ -63,8 +63,8 @@ pub struct DocumentView {
 }
 
 impl DocumentView {
-    pub fn facts(&self) -> Facts<'_> {
-        Facts { read: &self.reading.read, checked: self.checked.as_deref(), habits: None }
+    pub fn analysed(&self) -> AnalysedFile<'_> {
+        AnalysedFile { read: &self.reading.read, checked: self.checked.as_deref(), habits: None }
     }
 }
 

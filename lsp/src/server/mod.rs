@@ -7,10 +7,10 @@ mod habits;
 mod house;
 mod house_users;
 mod naming;
-mod pieces;
 mod preview;
 mod progress;
 mod refusal;
+mod request_helpers;
 mod resolve;
 mod semantic_tokens;
 mod welcome;
@@ -27,13 +27,13 @@ use springline_lang::text::Span;
 use crate::analysis::{CheckStage, Revision};
 use crate::convert::{completion, diagnostic, symbol, token};
 use crate::features;
-use crate::front::content_modified;
+use crate::ordered_service::content_modified;
 use crate::owner_message::Owner;
 use crate::project;
 use crate::session::{ClientFeatures, Negotiated, Session};
 use crate::settings::Settings;
 use answer::{CheckDepth, current, on, snapshots};
-use pieces::{colours, folding, formatting_edits, inlay, stamped};
+use request_helpers::{colours, folding, formatting_edits, inlay, stamped};
 use semantic_tokens::Colours;
 use welcome::roots;
 
@@ -142,7 +142,7 @@ impl LanguageServer for Server {
         let place = params.text_document_position_params;
         on(&place.text_document.uri, CheckDepth::SOON, move |view| {
             let positions = view.snapshot.positions();
-            let found = features::hover::hover(view.facts(), positions.offset(place.position))?;
+            let found = features::hover::hover(view.analysed(), positions.offset(place.position))?;
             let contents = MarkupContent { kind: MarkupKind::Markdown, value: found.markdown };
             Some(Hover {
                 contents: HoverContents::Markup(contents),
@@ -158,8 +158,8 @@ impl LanguageServer for Server {
             let positions = view.snapshot.positions();
             let offset = positions.offset(place.position);
             let habits = habits::of(view, offset);
-            let facts = crate::Facts { habits: Some(&habits), ..view.facts() };
-            let offers = features::complete::complete(facts, offset);
+            let analysed = crate::AnalysedFile { habits: Some(&habits), ..view.analysed() };
+            let offers = features::complete::complete(analysed, offset);
             let (uri, at) = (&view.snapshot.document.uri, positions.at(offset));
             let abilities = view.snapshot.session.client_features();
             let items = completion::items(offers, uri, at, &positions, abilities);
@@ -176,9 +176,9 @@ impl LanguageServer for Server {
         let place = params.text_document_position_params;
         on(&place.text_document.uri, CheckDepth::Language, move |view| {
             let offset = view.snapshot.positions().offset(place.position);
-            let shapes = features::signature::shapes(view.facts(), offset);
+            let shapes = features::signature::shapes(view.analysed(), offset);
             let offsets = view.snapshot.session.client_features().label_offsets;
-            let one = |shape| pieces::signature(shape, offsets);
+            let one = |shape| request_helpers::signature(shape, offsets);
             let signatures: Vec<SignatureInformation> = shapes.into_iter().map(one).collect();
             (!signatures.is_empty()).then(|| SignatureHelp {
                 active_signature: Some(0),
@@ -194,7 +194,7 @@ impl LanguageServer for Server {
         params: DocumentSymbolParams,
     ) -> Result<Option<DocumentSymbolResponse>> {
         on(&params.text_document.uri, CheckDepth::Language, |view| {
-            let symbols = features::symbols::symbols(view.facts());
+            let symbols = features::symbols::symbols(view.analysed());
             let positions = view.snapshot.positions();
             Some(if view.snapshot.session.client_features().symbol_tree {
                 DocumentSymbolResponse::Nested(symbol::tree(&symbols, &positions))
@@ -225,7 +225,10 @@ impl LanguageServer for Server {
 
     async fn formatting(&self, params: DocumentFormattingParams) -> Result<Option<Vec<TextEdit>>> {
         let edits = on(&params.text_document.uri, CheckDepth::Language, |view| {
-            Some(stamped(view, formatting_edits(view, &features::edits::formatting(view.facts()))))
+            Some(stamped(
+                view,
+                formatting_edits(view, &features::edits::formatting(view.analysed())),
+            ))
         });
         self.still(&params.text_document.uri, edits.await?)
     }
@@ -237,7 +240,7 @@ impl LanguageServer for Server {
         let edits = on(&params.text_document.uri, CheckDepth::Language, move |view| {
             let range = view.snapshot.positions().bytes(params.range);
             let span = Span::new(range.start, range.end);
-            let edits = features::edits::range_formatting(view.facts(), span);
+            let edits = features::edits::range_formatting(view.analysed(), span);
             Some(stamped(view, formatting_edits(view, &edits)))
         });
         self.still(&params.text_document.uri, edits.await?)
@@ -252,7 +255,7 @@ impl LanguageServer for Server {
         let edits = on(&uri, CheckDepth::Language, move |view| {
             let offset = view.snapshot.positions().offset(place.position);
             let edits =
-                features::edits::on_type(view.facts(), offset, &params.ch).unwrap_or_default();
+                features::edits::on_type(view.analysed(), offset, &params.ch).unwrap_or_default();
             // A file that cannot be formatted yet is normal while typing: not logged.
             Some(stamped(view, formatting_edits(view, &Ok(edits))))
         });
@@ -262,7 +265,7 @@ impl LanguageServer for Server {
     async fn folding_range(&self, params: FoldingRangeParams) -> Result<Option<Vec<FoldingRange>>> {
         on(&params.text_document.uri, CheckDepth::Language, |view| {
             let positions = view.snapshot.positions();
-            let folds = springline_lang::syntax::folds(view.facts().parse());
+            let folds = springline_lang::syntax::folds(view.analysed().parse());
             Some(folds.into_iter().filter_map(|fold| folding(fold, &positions)).collect())
         })
         .await
@@ -276,7 +279,7 @@ impl LanguageServer for Server {
             let positions = view.snapshot.positions();
             let one = |position: &Position| {
                 let offset = positions.offset(*position);
-                let spans = features::select::selections(view.facts(), offset);
+                let spans = features::select::selections(view.analysed(), offset);
                 let outer = spans.into_iter().rev().fold(None, |parent, span| {
                     let range = positions.range(span);
                     Some(SelectionRange { range, parent: parent.map(Box::new) })
@@ -375,7 +378,7 @@ impl LanguageServer for Server {
     async fn document_link(&self, params: DocumentLinkParams) -> Result<Option<Vec<DocumentLink>>> {
         on(&params.text_document.uri, CheckDepth::Language, |view| {
             let positions = view.snapshot.positions();
-            let links = features::links::links(view.facts()).into_iter();
+            let links = features::links::links(view.analysed()).into_iter();
             Some(
                 links
                     .filter_map(|link| {
@@ -410,7 +413,7 @@ impl LanguageServer for Server {
             };
             let positions = view.snapshot.positions();
             let range = positions.bytes(params.range);
-            let hints = features::hints::hints(view.facts(), wanted).into_iter();
+            let hints = features::hints::hints(view.analysed(), wanted).into_iter();
             let inside = hints.filter(|h| range.start <= h.at && h.at <= range.end);
             Some(inside.map(|hint| inlay(hint, &positions)).collect())
         })
@@ -424,7 +427,7 @@ impl LanguageServer for Server {
             }
             let positions = view.snapshot.positions();
             let uri = &view.snapshot.document.uri;
-            let lenses = features::lens::lenses(view.facts()).into_iter();
+            let lenses = features::lens::lenses(view.analysed()).into_iter();
             let commands = view.snapshot.session.client_features().commands;
             let able = lenses.filter_map(|lens| acting::lens(lens, uri, &positions, commands));
             Some(able.collect())

@@ -28,7 +28,7 @@ struct Search<'a> {
 
 impl<'a> Search<'a> {
     fn at(view: &'a DocumentView, offset: usize) -> Option<Search<'a>> {
-        let parse = view.facts().parse();
+        let parse = view.analysed().parse();
         let here = names::at(parse, offset)?;
         let name = names::meaning(Scope { parse }, &here);
         let mut reach = HouseUsers::new(&view.snapshots, &view.snapshot.session);
@@ -82,7 +82,7 @@ pub fn definition(view: &DocumentView, position: Position) -> Option<GotoDefinit
 
 /// `use NAME` leads to the first line of the house.
 fn house_file(view: &DocumentView, offset: usize) -> Option<Location> {
-    let links = crate::features::links::links(view.facts());
+    let links = crate::features::links::links(view.analysed());
     let link = links.into_iter().find(|l| l.span.contains(offset))?;
     let uri = view.reading.file(link.target)?.uri.clone()?;
     Some(Location { uri, range: Range::default() })
@@ -94,9 +94,9 @@ pub fn references(
     declaration: bool,
 ) -> Option<Vec<Location>> {
     let offset = view.snapshot.positions().offset(position);
-    if let Some(tooth) = mentions::tooth_at(view.facts(), offset) {
+    if let Some(tooth) = mentions::tooth_at(view.analysed(), offset) {
         let (positions, uri) = (view.snapshot.positions(), &view.snapshot.document.uri);
-        let found = mentions::of_tooth(view.facts(), tooth).into_iter();
+        let found = mentions::of_tooth(view.analysed(), tooth).into_iter();
         let one = |span| Location { uri: uri.clone(), range: positions.range(span) };
         return Some(found.map(one).collect());
     }
@@ -115,10 +115,10 @@ pub fn references(
 
 pub fn highlight(view: &DocumentView, position: Position) -> Option<Vec<DocumentHighlight>> {
     let positions = view.snapshot.positions();
-    let tree = view.facts().parse();
+    let tree = view.analysed().parse();
     let scope = Scope { parse: tree };
-    if let Some(tooth) = mentions::tooth_at(view.facts(), positions.offset(position)) {
-        let found = mentions::of_tooth(view.facts(), tooth).into_iter();
+    if let Some(tooth) = mentions::tooth_at(view.analysed(), positions.offset(position)) {
+        let found = mentions::of_tooth(view.analysed(), tooth).into_iter();
         let one = |span| DocumentHighlight {
             range: positions.range(span),
             kind: Some(DocumentHighlightKind::TEXT),
@@ -140,7 +140,7 @@ pub fn highlight(view: &DocumentView, position: Position) -> Option<Vec<Document
 
 pub fn prepare_rename(view: &DocumentView, position: Position) -> Option<PrepareRenameResponse> {
     let positions = view.snapshot.positions();
-    let (parse, offset) = (view.facts().parse(), positions.offset(position));
+    let (parse, offset) = (view.analysed().parse(), positions.offset(position));
     let (span, placeholder) = match names::at(parse, offset) {
         Some(found) => (found.span, found.name.text),
         None => {
@@ -159,7 +159,7 @@ fn house_at(parse: &Parse, offset: usize) -> Option<Used> {
 /// Whole or refused: a plan that kept the old name would be broken without a word.
 pub fn rename(view: &DocumentView, position: Position, new: &str) -> Result<Option<WorkspaceEdit>> {
     let offset = view.snapshot.positions().offset(position);
-    if let Some(used) = house_at(view.facts().parse(), offset) {
+    if let Some(used) = house_at(view.analysed().parse(), offset) {
         return house::renamed(view, &used, new);
     }
     let Some(mut search) = Search::at(view, offset) else { return Ok(None) };

@@ -20,7 +20,7 @@ pub async fn item(mut item: CompletionItem) -> Result<CompletionItem> {
             let position = Position { line, character };
             on(&uri, CheckDepth::SOON, move |view| {
                 let offset = view.snapshot.positions().offset(position);
-                hover::offered(view.facts(), &label, &name, offset)
+                hover::offered(view.analysed(), &label, &name, offset)
             })
             .await?
         }

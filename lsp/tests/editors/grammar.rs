@@ -3,12 +3,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde_json::Value;
+
 use springline_lang::syntax::context::Context;
 use springline_lang::syntax::patterns::patterns;
 use springline_lang::syntax::vocabulary::{ALIASES, BlockRule};
 use springline_lang::units::quantity::Unit;
 
-use super::words::{check, lines, words};
+use super::word_lists::{check, lines, words};
+use crate::project;
 
 const CONTEXTS: [Context; 14] = [
     Context::House,
@@ -223,5 +226,52 @@ fn the_queries_are_those_of_the_vocabulary() {
     for place in ["tree-sitter/queries", "neovim/queries/springline"] {
         check(&format!("editors/{place}/highlights.scm"), &highlights());
         check(&format!("editors/{place}/folds.scm"), fixed);
+    }
+}
+
+/// The generated parser is committed: `tree-sitter generate` in its folder makes it anew.
+#[test]
+fn the_parser_is_made_from_this_grammar() {
+    let path = project().join("editors/tree-sitter/src/grammar.json");
+    let made = std::fs::read_to_string(&path).expect("the generated grammar");
+    let made: Value = serde_json::from_str(&made).expect("JSON");
+    let rules = made["rules"].as_object().expect("rules");
+    let text = grammar();
+    let (_, written) = text.split_once("  rules: {\n").expect("rules");
+    let named = written.lines().filter_map(|line| line.strip_prefix("    ")?.split_once(": $ =>"));
+    let named: BTreeSet<&str> = named.map(|(name, _)| name).collect();
+    let stale =
+        "editors/tree-sitter/src is older than grammar.js: run `tree-sitter generate` there";
+    assert_eq!(rules.keys().map(String::as_str).collect::<BTreeSet<_>>(), named, "{stale}");
+    for context in CONTEXTS {
+        let name = snake(context);
+        let all = statements(context);
+        let mut wanted: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+        for ((block, must), keywords) in &all {
+            let blocks = block.map(|inner| format!("_{name}_{}", snake(inner)));
+            let alone = (!must).then(|| format!("_{name}_line"));
+            for rule in blocks.into_iter().chain(alone) {
+                wanted.entry(rule).or_default().extend(keywords);
+            }
+        }
+        for (rule, keywords) in wanted {
+            let mut there = BTreeSet::new();
+            strings(&rules[&rule], &mut there);
+            assert_eq!(there, keywords, "{rule}: {stale}");
+        }
+    }
+}
+
+/// The words that a rule of the generated grammar reads literally.
+fn strings<'v>(rule: &'v Value, out: &mut BTreeSet<&'v str>) {
+    match rule {
+        Value::Object(map) => {
+            if map.get("type").is_some_and(|t| t == "STRING") {
+                out.extend(map.get("value").and_then(Value::as_str));
+            }
+            map.values().for_each(|v| strings(v, out));
+        }
+        Value::Array(items) => items.iter().for_each(|v| strings(v, out)),
+        _ => {}
     }
 }

@@ -8,7 +8,7 @@ mod mutants;
 mod neovim;
 mod session;
 mod tree_sitter;
-mod words;
+mod word_lists;
 
 use std::path::PathBuf;
 

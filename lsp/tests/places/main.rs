@@ -11,7 +11,7 @@ use springline_lang::check::SourceText;
 use springline_lang::text::LineIndex;
 use springline_lang::text::{FileId, Span};
 use springline_lang::{CheckOptions, Checker};
-use springline_lsp::Facts;
+use springline_lsp::AnalysedFile;
 use springline_lsp::features::{
     actions, complete, edits, hints, hover, lens, links, names, select, signature, symbols,
 };
@@ -98,63 +98,63 @@ fn ask(name: &str, text: &str, step: usize, from: u64, count: &Count) {
     let read = checker.read(&source, &Practices::saltmarsh());
     let today = Some(jiff::civil::date(2026, 11, 24));
     let checked = checker.judge(read.clone(), &CheckOptions { today });
-    let facts = Facts { read: &read, checked: Some(&checked), habits: None };
+    let analysed = AnalysedFile { read: &read, checked: Some(&checked), habits: None };
     let about = Text::new(text);
-    of_the_whole(facts, &about);
+    of_the_whole(analysed, &about);
     let mut answers = 0;
     let all = (0..=text.len()).filter(|at| text.is_char_boundary(*at));
     let places: Vec<usize> = all.skip(from as usize % step).step_by(step).collect();
     for at in &places {
         about.turns_round(*at);
-        answers += at_a_place(facts, &about, *at);
+        answers += at_a_place(analysed, &about, *at);
     }
     count.texts.fetch_add(1, Ordering::Relaxed);
     count.places.fetch_add(places.len() as u64, Ordering::Relaxed);
     count.answers.fetch_add(answers, Ordering::Relaxed);
 }
 
-fn of_the_whole(facts: Facts<'_>, about: &Text<'_>) {
+fn of_the_whole(analysed: AnalysedFile<'_>, about: &Text<'_>) {
     let wanted = hints::HintSelection { passive: true, force: true, space: true };
-    for hint in hints::hints(facts, wanted) {
+    for hint in hints::hints(analysed, wanted) {
         about.holds(Span::new(hint.at, hint.at), "hint");
     }
-    lens::lenses(facts).iter().for_each(|lens| about.holds(lens.span, "lens"));
-    links::links(facts).iter().for_each(|link| about.holds(link.span, "link"));
-    for edit in edits::formatting(facts).unwrap_or_default() {
+    lens::lenses(analysed).iter().for_each(|lens| about.holds(lens.span, "lens"));
+    links::links(analysed).iter().for_each(|link| about.holds(link.span, "link"));
+    for edit in edits::formatting(analysed).unwrap_or_default() {
         about.holds(edit.span, "formatting");
     }
-    let mut outline = symbols::symbols(facts);
+    let mut outline = symbols::symbols(analysed);
     while let Some(symbol) = outline.pop() {
         about.holds(symbol.span, "symbol");
         about.holds(symbol.name_span, "symbol's name");
         outline.extend(symbol.children);
     }
-    for fold in springline_lang::syntax::folds(facts.parse()) {
+    for fold in springline_lang::syntax::folds(analysed.parse()) {
         about.holds(fold.span, "fold");
     }
-    for (span, _) in springline_lang::syntax::classify(facts.parse()) {
+    for (span, _) in springline_lang::syntax::classify(analysed.parse()) {
         about.holds(span, "colour");
     }
-    for finding in facts.findings().iter().filter(|f| f.place.file == FileId(0)) {
+    for finding in analysed.findings().iter().filter(|f| f.place.file == FileId(0)) {
         about.holds(finding.place.span, finding.code.as_str());
     }
 }
 
 /// The number of requests made.
-fn at_a_place(facts: Facts<'_>, about: &Text<'_>, at: usize) -> u64 {
-    if let Some(hover) = hover::hover(facts, at) {
+fn at_a_place(analysed: AnalysedFile<'_>, about: &Text<'_>, at: usize) -> u64 {
+    if let Some(hover) = hover::hover(analysed, at) {
         about.holds(hover.span, "hover");
     }
-    for offer in complete::complete(facts, at) {
+    for offer in complete::complete(analysed, at) {
         about.holds(offer.replace, "completion");
     }
-    signature::shapes(facts, at);
-    for span in select::selections(facts, at) {
+    signature::shapes(analysed, at);
+    for span in select::selections(analysed, at) {
         about.holds(span, "selection");
     }
-    if let Some(here) = names::at(facts.parse(), at) {
+    if let Some(here) = names::at(analysed.parse(), at) {
         about.holds(here.span, "name");
-        let scope = names::Scope { parse: facts.parse() };
+        let scope = names::Scope { parse: analysed.parse() };
         let name = names::meaning(scope, &here);
         names::find(scope, &name).iter().for_each(|used| about.holds(used.span, "reference"));
     }
@@ -162,7 +162,7 @@ fn at_a_place(facts: Facts<'_>, about: &Text<'_>, at: usize) -> u64 {
         FileId(0) => finding.place.span,
         _ => Span::default(),
     };
-    let found = actions::actions(facts, Span::new(at, at), anchor, |_, f| f.fixes.clone());
+    let found = actions::actions(analysed, Span::new(at, at), anchor, |_, f| f.fixes.clone());
     for (file, edit) in found.iter().flat_map(|action| &action.edits) {
         if *file == FileId(0) {
             about.holds(edit.span, "action");
@@ -171,7 +171,7 @@ fn at_a_place(facts: Facts<'_>, about: &Text<'_>, at: usize) -> u64 {
     // Where a line or a block has just been ended.
     for typed in ["\n", "}"] {
         if about.text.get(..at).is_some_and(|before| before.ends_with(typed)) {
-            for edit in edits::on_type(facts, at, typed).unwrap_or_default() {
+            for edit in edits::on_type(analysed, at, typed).unwrap_or_default() {
                 about.holds(edit.span, "on type");
             }
         }

@@ -46,7 +46,7 @@ impl Model {
     }
 }
 
-async fn facts(client: &mut Client, version: i64) -> (Vec<Value>, Value, Value) {
+async fn analysed(client: &mut Client, version: i64) -> (Vec<Value>, Value, Value) {
     let diagnostics = client.settled(URI, version).await;
     let document = json!({"textDocument": {"uri": URI}});
     let symbols = client.request("textDocument/documentSymbol", document.clone()).await;
@@ -75,10 +75,10 @@ async fn a_storm_of_edits_ends_like_a_fresh_server() {
         let code = answer["error"]["code"].as_i64();
         assert!(matches!(code, None | Some(-32801)), "{answer}");
     }
-    let stormed = facts(&mut client, 2000).await;
+    let stormed = analysed(&mut client, 2000).await;
     let mut fresh = Client::start(pushing()).await;
     fresh.open(URI, 2000, &model.text()).await;
-    assert_eq!(stormed, facts(&mut fresh, 2000).await);
+    assert_eq!(stormed, analysed(&mut fresh, 2000).await);
     let versions: Vec<i64> = client.published[URI].iter().filter_map(|(v, _)| *v).collect();
     assert!(versions.is_sorted(), "{versions:?}");
 }

@@ -8,7 +8,7 @@ mod client;
 mod pen;
 mod places;
 mod session;
-mod words;
+mod tokens;
 
 use session::{Figures, Look, type_plan};
 

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use crate::client::{Client, pushing};
 use crate::pen::{Pen, Stroke, position};
-use crate::words::{Kind, Wanted, wanted};
+use crate::tokens::{Kind, Wanted, wanted};
 
 /// So many of so many.
 #[derive(Debug, Clone, Copy, Default)]

@@ -1,3 +1,3 @@
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| springline_tests::hold::compile(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| springline_tests::invariants::compile(data));

@@ -1,3 +1,3 @@
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| springline_tests::hold::seen(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| springline_tests::invariants::seen(data));

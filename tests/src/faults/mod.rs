@@ -10,18 +10,18 @@
 
 pub mod bases;
 mod edit;
-pub mod ground;
 pub mod judge;
 pub mod operators;
 pub mod report;
 pub mod run;
+pub mod sound_case;
 pub mod texts;
 
 use std::collections::BTreeSet;
 
 use fastrand::Rng;
 
-use ground::Ground;
+use sound_case::SoundCase;
 
 /// A sound text with one thing changed.
 #[derive(Debug, Clone)]
@@ -46,7 +46,7 @@ pub struct Operator {
     pub criterion: &'static str,
     /// Which lines count beside the changed one, and why its meaning changes.
     pub place: &'static str,
-    pub make: fn(&Ground, &mut Rng) -> Vec<Mutant>,
+    pub make: fn(&SoundCase, &mut Rng) -> Vec<Mutant>,
     /// Why some of its mutants are not found, where that is understood.
     pub known: &'static str,
 }

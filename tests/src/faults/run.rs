@@ -9,9 +9,9 @@ use fastrand::Rng;
 use springline_lang::Checker;
 
 use super::bases::{Base, bases, house};
-use super::ground::{Ground, check};
 use super::judge::{Outcome, judge, judge_harmless};
 use super::operators::all;
+use super::sound_case::{SoundCase, check};
 use super::{Mutant, Operator, seed};
 
 /// One mutant and what became of it.
@@ -87,15 +87,15 @@ fn run_base(
         return Vec::new();
     }
     let mut checker = Checker::new();
-    let ground = Ground::new(base.clone(), house.clone(), &mut checker);
+    let sound = SoundCase::new(base.clone(), house.clone(), &mut checker);
     let mut out = Vec::new();
     for (_, operator) in mine {
-        for mutant in mutants(operator, &ground, draw) {
+        for mutant in mutants(operator, &sound, draw) {
             let house = mutant.house.as_deref().map_or(house.clone(), Into::into);
             let after = check(&mut checker, &base.name, &mutant.text, &house, base.today);
             let outcome = match operator.is_harmless() {
-                true => judge_harmless(&ground.checked, &after),
-                false => judge(operator, &mutant, &ground.checked, &after),
+                true => judge_harmless(&sound.checked, &after),
+                false => judge(operator, &mutant, &sound.checked, &after),
             };
             out.push(Result { operator, base: base.name.clone(), mutant, outcome });
         }
@@ -104,12 +104,12 @@ fn run_base(
 }
 
 /// The mutants of one operator in one base: no text twice, so many at most, drawn by seed.
-pub fn mutants(operator: &Operator, ground: &Ground, draw: Draw) -> Vec<Mutant> {
-    let mut rng = Rng::with_seed(seed(&[operator.name, &ground.base.name], draw.round));
-    let mut made = (operator.make)(ground, &mut rng);
+pub fn mutants(operator: &Operator, sound: &SoundCase, draw: Draw) -> Vec<Mutant> {
+    let mut rng = Rng::with_seed(seed(&[operator.name, &sound.base.name], draw.round));
+    let mut made = (operator.make)(sound, &mut rng);
     rng.shuffle(&mut made);
     let mut seen = BTreeSet::new();
-    made.retain(|m| m.text != ground.text() || m.house.is_some());
+    made.retain(|m| m.text != sound.text() || m.house.is_some());
     made.retain(|m| seen.insert((m.text.clone(), m.house.clone())));
     made.truncate(draw.each);
     made

@@ -1,5 +1,6 @@
 //! Rates of tooth movement and the uncertainty of forecasts. Knows neither plans nor wires.
 
+pub(crate) mod condition_time;
 pub(crate) mod irregularity;
 pub mod movement;
 pub(crate) mod passive;
@@ -9,4 +10,3 @@ pub mod rules_of_thumb;
 pub mod spread;
 pub mod statistics;
 pub(crate) mod time_band;
-pub(crate) mod until;

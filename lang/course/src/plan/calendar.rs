@@ -8,6 +8,7 @@ pub fn after(from: Date, days: f64) -> Date {
     from.checked_add(jiff::Span::new().days(days)).unwrap_or(from)
 }
 
-pub(crate) fn days_between(from: Date, to: Date) -> f64 {
+/// Whole days; negative where `to` is the earlier.
+pub fn days_between(from: Date, to: Date) -> f64 {
     from.until(to).map_or(0.0, |span| f64::from(span.get_days()))
 }

@@ -3,7 +3,7 @@
 use crate::law::rates::open_coil_mm_per_day;
 use crate::mouth::coil_spring::{CoilKey, CoilSpring};
 use crate::mouth::pair::pair;
-use crate::room::account::{Supply, along};
+use crate::room::supply_and_demand::{Supply, along};
 use springline_units::tooth::Tooth;
 
 /// One open coil during one segment of a phase.

@@ -1,7 +1,7 @@
 //! Predicted times of the conditions that end a step, from the measures they refer to.
 
+use crate::law::condition_time::ConditionTime;
 use crate::law::spread::{Time, default_sigma};
-use crate::law::until::ConditionTime;
 use crate::mouth::carried::CarriedState;
 use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
@@ -165,7 +165,8 @@ fn term_time(
             match gap {
                 Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
                     let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
-                    let days = crate::room::account::time_to_make(&supplies, mm(*length) - now)?;
+                    let days =
+                        crate::room::supply_and_demand::time_to_make(&supplies, mm(*length) - now)?;
                     Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
                 }
                 Some((_, now, rate)) => {
@@ -211,6 +212,7 @@ fn space_time(
         };
     }
     let site = draft.segment().sites.iter().find(|s| s.tooth == tooth)?;
-    let days = crate::room::account::time_to_make(&site.supplies, wanted - site.space_mm)?;
+    let days =
+        crate::room::supply_and_demand::time_to_make(&site.supplies, wanted - site.space_mm)?;
     Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
 }

@@ -10,6 +10,7 @@ use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::records::{overbite_mm, up_to};
 use springline_model::Case;
 use springline_model::case::Bite;
+use springline_model::step::Midline;
 use springline_units::tooth::Arch;
 
 /// `phases`: of each arch, what is in when the patient comes.
@@ -34,16 +35,18 @@ pub(crate) fn bite(
         molars.extend(bite.molars.iter().map(|(s, r)| (*s, (*r, basis))));
         canines.extend(bite.canines.iter().map(|(s, r)| (*s, (*r, basis))));
         midlines.extend(bite.midlines.iter().map(|(a, (m, _))| (*a, (*m, basis))));
+        // What is said at an arch counts for it, in the entry as in a record.
+        let at_arches: Vec<(Arch, Midline)> = match basis {
+            Basis::Measured(visit) => {
+                let arches = case.visits.get(visit).into_iter().flat_map(|v| &v.arches);
+                arches.filter_map(|a| Some((a.arch, a.midline?))).collect()
+            }
+            _ => case.arches.iter().filter_map(|a| Some((a.arch, a.midline?.0))).collect(),
+        };
+        midlines.extend(at_arches.into_iter().map(|(arch, line)| (arch, (line, basis))));
     }
-    for arch in &case.arches {
-        if let Some((line, _)) = &arch.midline {
-            midlines.entry(arch.arch).or_insert((*line, Basis::Entered));
-        }
-    }
-    for (i, visit) in up_to(case, on) {
+    for (_, visit) in up_to(case, on) {
         out.over_the_bite.extend(visit.over_the_bite.iter().copied());
-        let said = visit.arches.iter().filter_map(|a| Some((a.arch, a.midline?)));
-        midlines.extend(said.map(|(arch, line)| (arch, (line, Basis::Measured(i)))));
     }
     out.over_the_bite.sort();
     out.over_the_bite.dedup();

@@ -2,13 +2,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::civil::Date;
+
 use crate::plan::elastics::elastics_in;
 use crate::plan::state::arch_state;
 use crate::timeline::arches::arches;
 use crate::timeline::bite::bite;
+use crate::timeline::device::ElasticsLife;
 use crate::timeline::elastics::{lives, worn_after};
 use crate::timeline::moment::{
-    ElasticsLife, Obligation, PlannedArch, PlannedStep, Retainer, Standing, Timeline, VisitMoment,
+    Obligation, PlannedArch, PlannedStep, Retainer, Standing, Timeline, VisitMoment,
 };
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::records::{loose, obligations, poor_hygiene};
@@ -34,7 +37,8 @@ pub(crate) fn timeline(
         let before = out.last().map(|v| v.elastics_after.clone()).unwrap_or_default();
         out.push(moment(case, forecasts, visit, &elastics, &obligations, open, before));
     }
-    Timeline { plan: plan(case), visits: out, elastics, obligations }
+    let bite_as_recorded = bite(case, &[], &[], Date::MAX);
+    Timeline { plan: plan(case), visits: out, bite_as_recorded, elastics, obligations }
 }
 
 /// Open problems when the patient arrives. Those open at the next visit are repaired there, or the doctor

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::timeline::moment::{Device, DeviceKind, Purpose, Until, is_device};
+use crate::timeline::device::{Device, DeviceKind, Purpose, Until};
 use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::records::is_met;
 use springline_model::Case;
@@ -137,4 +137,24 @@ fn purpose(act: &Act) -> Purpose {
         ActKind::Separators { .. } => Purpose::RoomForBand,
         _ => Purpose::HoldWire,
     }
+}
+
+/// The acts of a plan or record that put something on wire or teeth.
+fn is_device(act: &Act) -> bool {
+    !matches!(
+        act.kind,
+        ActKind::Bypass { .. }
+            | ActKind::Engage { .. }
+            | ActKind::PickUp { .. }
+            | ActKind::Rebond { .. }
+            | ActKind::Reposition { .. }
+            | ActKind::Reduce { .. }
+            | ActKind::Coordinated
+            | ActKind::Trim { .. }
+            | ActKind::HaltIf { .. }
+            | ActKind::Sectional { .. }
+            | ActKind::Records { .. }
+            | ActKind::Hold { .. }
+            | ActKind::Note { .. }
+    )
 }

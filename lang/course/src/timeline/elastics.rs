@@ -4,7 +4,8 @@ use jiff::civil::Date;
 
 use crate::plan::calendar::days_between;
 use crate::plan::elastics::settle_days;
-use crate::timeline::moment::{ArchMoment, ElasticsLife};
+use crate::timeline::device::ElasticsLife;
+use crate::timeline::moment::ArchMoment;
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::records::is_met;
 use springline_model::Case;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::law::until::ConditionTime;
+use crate::law::condition_time::ConditionTime;
 use crate::plan::elastics::settle_days;
 use crate::plan::history::{begin, events};
 use crate::plan::input::Booking;
@@ -15,8 +15,8 @@ use crate::simulate::phase_in_progress::PhaseInProgress;
 use crate::timeline::arches::step_moment;
 use crate::timeline::build::timeline;
 use crate::timeline::finish::finish;
-use crate::timeline::moment::{StepMoment, Timeline};
-use crate::timeline::phase::ArchForecast;
+use crate::timeline::moment::{Obligation, Observation, StepMoment, Timeline};
+use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::visit_builder::VisitBuilder;
 use crate::visits::schedule::{ArchQueue, planned_before, timetable};
 use crate::visits::visit::PlannedVisit;
@@ -64,6 +64,20 @@ impl Forecast {
     ) -> Option<StepMoment> {
         let nothing = BTreeMap::new();
         step_moment(case, case.arch(arch)?, self.arch(arch)?, phase, on, &nothing)
+    }
+
+    /// The phase that an arch has reached by record: a visit inserted its wire, or the case was entered with
+    /// it in place. A start date in the past is no record.
+    pub fn recorded_phase(&self, arch: Arch) -> Option<&Phase> {
+        self.arch(arch)?.phases.iter().rev().find(|p| p.begun)
+    }
+
+    /// The step whose wire is in the mouth by record; none while a record has the wire out.
+    pub fn step_in_mouth(&self, arch: Arch) -> Option<usize> {
+        let out = Observation::NoWire(arch);
+        let is_out = |o: &Obligation| o.observed == out && o.discharged.is_none();
+        let phase = self.recorded_phase(arch)?;
+        (!self.timeline.obligations().iter().any(is_out)).then_some(phase.step)
     }
 
     /// A step as it is in the mouth: from its last phase, else from the plan.

@@ -9,12 +9,14 @@
 pub(crate) mod arches;
 pub(crate) mod bite;
 pub(crate) mod build;
+pub mod device;
 pub(crate) mod devices;
 pub(crate) mod elastics;
 pub(crate) mod finish;
 pub(crate) mod forecast;
 pub mod moment;
 pub(crate) mod phase;
+mod reading;
 pub(crate) mod records;
 pub(crate) mod spaces;
 pub(crate) mod teeth;

@@ -7,9 +7,10 @@ use jiff::civil::Date;
 use crate::mouth::pose::ToothPose;
 use crate::plan::state::ArchState;
 use crate::room::room_account::RoomSource;
-use springline_model::case::{ElasticsKind, Relation};
+use crate::timeline::device::{Device, ElasticsLife};
+use springline_model::case::Relation;
 use springline_model::house::Task;
-use springline_model::step::{Act, Condition, EndKind, Midline, Spot, StepKind, WireUse};
+use springline_model::step::{Midline, Spot, WireUse};
 use springline_model::stock::Along;
 use springline_units::tooth::{Arch, Side, Tooth};
 
@@ -18,6 +19,7 @@ use springline_units::tooth::{Arch, Side, Tooth};
 pub struct Timeline {
     pub(crate) plan: Vec<PlannedArch>,
     pub(crate) visits: Vec<VisitMoment>,
+    pub(crate) bite_as_recorded: BiteMoment,
     pub(crate) elastics: Vec<ElasticsLife>,
     pub(crate) obligations: Vec<Obligation>,
 }
@@ -84,17 +86,6 @@ pub struct VisitMoment {
     pub retainers: Vec<Retainer>,
 }
 
-impl VisitMoment {
-    pub fn arch(&self, arch: Arch) -> Option<&ArchMoment> {
-        self.arches.iter().find(|a| a.arch == arch)
-    }
-
-    /// The appliance comes off.
-    pub fn is_debond(&self) -> bool {
-        self.kind == Task::Debond
-    }
-}
-
 /// One arch at one visit.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
@@ -108,26 +99,6 @@ pub struct ArchMoment {
     pub change_expected: bool,
     /// The whole appliance comes off here.
     pub comes_off: bool,
-}
-
-impl ArchMoment {
-    /// The change is what is expected; the first wire always is.
-    pub fn is_change_expected(&self) -> bool {
-        self.change_expected || self.arrives.is_none()
-    }
-
-    /// The step that is in as the work of the visit ends, were the appliance to stay on.
-    pub fn with_work_done(&self) -> Option<&StepMoment> {
-        match self.is_change_expected() {
-            true => self.if_passed.as_ref().or(self.arrives.as_ref()),
-            false => self.arrives.as_ref(),
-        }
-    }
-
-    /// What the patient leaves with when all goes as expected; nothing after a debond.
-    pub fn leaves(&self) -> Option<&StepMoment> {
-        self.with_work_done().filter(|_| !self.comes_off)
-    }
 }
 
 /// One step of one arch on one day.
@@ -144,20 +115,6 @@ pub struct StepMoment {
     pub teeth: Vec<ToothMoment>,
     pub spaces: Vec<SpaceMoment>,
     pub devices: Vec<Device>,
-}
-
-impl StepMoment {
-    pub fn tooth(&self, tooth: Tooth) -> Option<&ToothMoment> {
-        self.teeth.iter().find(|t| t.tooth == tooth)
-    }
-
-    /// Devices that an act of the plan or of a record put there, with its index in the step's acts.
-    pub fn acts(&self) -> impl Iterator<Item = (usize, &Device)> {
-        self.devices.iter().filter_map(|d| match d.what {
-            DeviceKind::Act(index) => Some((index, d)),
-            _ => None,
-        })
-    }
 }
 
 /// How the wire engages a tooth.
@@ -178,12 +135,6 @@ pub enum Hold {
     /// Has lost its bracket.
     BracketOff,
     Absent(Absence),
-}
-
-impl Hold {
-    pub fn is_engaged(self) -> bool {
-        matches!(self, Hold::In | Hold::HalfIn(_) | Hold::Overlay)
-    }
 }
 
 /// Why there is no crown.
@@ -238,66 +189,6 @@ pub enum SpaceAt {
     Between(Tooth, Tooth),
 }
 
-/// Something on wire or teeth.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub struct Device {
-    pub what: DeviceKind,
-    pub purpose: Purpose,
-    /// The visit at which it went on; `None` where that has no day.
-    pub since: Option<Date>,
-    pub until: Until,
-    /// Records show that its condition is met: it is to come off.
-    pub end_recorded: bool,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum DeviceKind {
-    Wire,
-    /// A light wire laid over it, and everything else that an act put there: index into the acts of the
-    /// phase's state ([`Phase::state`](crate::Phase)), which records may have changed, not of the plan's step.
-    Act(usize),
-    End(Side, EndKind),
-    /// Written at the arch, or at the case: index into its extras.
-    ArchExtra(usize),
-    CaseExtra(usize),
-}
-
-/// What a device is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Purpose {
-    /// The wire: what its step is for.
-    Step(StepKind),
-    OpenSpace,
-    HoldSpace,
-    CloseSpace,
-    /// Holds teeth together.
-    Unite,
-    HoldCanine,
-    ProtectLip,
-    ClearBite,
-    BringIn,
-    /// Keeps the wire, or a length of it, in place.
-    HoldWire,
-    Hook,
-    LevelBite,
-    Detail,
-    RoomForBand,
-}
-
-/// What ends a device.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Until {
-    /// Its step, or its own condition before that.
-    StepEnds(Option<Condition>),
-    /// The wire on which it sits comes out.
-    WireOut,
-    /// Its own condition, over steps.
-    Condition(Condition),
-    NextVisit,
-    Debond,
-}
-
 /// The bite on a day.
 #[derive(Debug, Clone, PartialEq, Default)]
 #[non_exhaustive]
@@ -314,17 +205,6 @@ pub struct BiteMoment {
     pub forecast: Vec<(Arch, [Option<f64>; 2])>,
 }
 
-/// One block of elastics over the course.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct ElasticsLife {
-    pub kind: ElasticsKind,
-    /// The later arch has reached the step they are worn from, with its wire expressed where required.
-    pub first_day: Option<Date>,
-    /// The longest time is over.
-    pub last_day: Option<Date>,
-}
-
 /// Something that a record left open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
@@ -335,13 +215,6 @@ pub struct Obligation {
     pub visit: usize,
     /// The date of the record that repaired it.
     pub discharged: Option<Date>,
-}
-
-impl Obligation {
-    /// Open at the end of that day.
-    pub fn is_open_on(&self, day: Date) -> bool {
-        self.since <= day && self.discharged.is_none_or(|mended| mended > day)
-    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -374,60 +247,4 @@ pub(crate) struct PlannedStep {
     pub state: ArchState,
     /// Blocks of elastics that the plan has worn in it.
     pub elastics: Vec<usize>,
-}
-
-impl Timeline {
-    /// As many as the forecast's visits, and in their order.
-    pub fn visits(&self) -> &[VisitMoment] {
-        &self.visits
-    }
-
-    /// One for each block of elastics of the case.
-    pub fn elastics(&self) -> &[ElasticsLife] {
-        &self.elastics
-    }
-
-    pub fn obligations(&self) -> &[Obligation] {
-        &self.obligations
-    }
-
-    /// What the records left open at the end of that day.
-    pub fn open_on(&self, day: Date) -> impl Iterator<Item = &Obligation> {
-        self.obligations.iter().filter(move |o| o.is_open_on(day))
-    }
-
-    fn planned_step(&self, arch: Arch, step: usize) -> Option<&PlannedStep> {
-        self.plan.iter().find(|p| p.arch == arch)?.steps.get(step)
-    }
-
-    /// A step as the plan alone has it: a bypass lasts as long as the plan leaves it open.
-    pub fn planned(&self, arch: Arch, step: usize) -> Option<&ArchState> {
-        self.planned_step(arch, step).map(|s| &s.state)
-    }
-
-    /// Blocks of elastics that the plan has worn in a step; indices into the case's.
-    pub fn elastics_in(&self, arch: Arch, step: usize) -> &[usize] {
-        self.planned_step(arch, step).map_or(&[], |s| &s.elastics)
-    }
-}
-
-/// The acts of a plan or record that put something on wire or teeth.
-pub(crate) fn is_device(act: &Act) -> bool {
-    use springline_model::step::ActKind as K;
-    !matches!(
-        act.kind,
-        K::Bypass { .. }
-            | K::Engage { .. }
-            | K::PickUp { .. }
-            | K::Rebond { .. }
-            | K::Reposition { .. }
-            | K::Reduce { .. }
-            | K::Coordinated
-            | K::Trim { .. }
-            | K::HaltIf { .. }
-            | K::Sectional { .. }
-            | K::Records { .. }
-            | K::Hold { .. }
-            | K::Note { .. }
-    )
 }

@@ -1,8 +1,8 @@
 //! Staff card: end of the visit, with fit, elastics, advice to the patient and the next visit.
 
 use super::{ElasticRow, Test};
+use crate::patient_texts::Catalogue;
 use crate::plan::{ArchToday, Plan, VisitToday};
-use crate::words::Catalogue;
 use crate::{dates, masked, wording};
 use springline_model::case::Elastics;
 use springline_model::house::Task;

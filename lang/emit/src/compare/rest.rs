@@ -50,9 +50,12 @@ fn elastics(old: &[Elastics], new: &[Elastics], n: Notation, out: &mut Vec<Chang
                 e.from.as_ref().map(|(s, _, _)| format!(", from step {s}")).unwrap_or_default();
             let until = e.until.as_ref().map(|(c, _)| format!(", until {}", c.text));
             let until = until.unwrap_or_default();
+            let longest =
+                e.longest.as_ref().map(|(t, _)| format!(", {} at most", crate::dates::period(*t)));
+            let longest = longest.unwrap_or_default();
             e.runs.iter().map(move |r| {
                 let at = format!("Elastics {}, {}", e.kind.word(), r.side);
-                (at, format!("{}{from}{until}", run(r, n)))
+                (at, format!("{}{from}{until}{longest}", run(r, n)))
             })
         });
         each.collect()
@@ -118,19 +121,29 @@ fn accepts(old: &Case, new: &Case, out: &mut Vec<Change>) {
     }
 }
 
-/// Parts that no other comparison covers.
+/// Fields of the case that have lines of their own; places move with every line.
+const CASE_TOLD: [&str; 10] = [
+    "chart",
+    "chart_place",
+    "house",
+    "doctor",
+    "start",
+    "growth",
+    "arches",
+    "elastics",
+    "visits",
+    "accepts",
+];
+/// The same of an arch.
+const ARCH_TOLD: [&str; 9] =
+    ["arch", "place", "bonded", "states", "stands", "hooks", "follows", "steps", "unread"];
+
+/// Parts that no other comparison covers: every field that is not listed above, so that a new one is
+/// never left out.
 pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
     let (a, b) = (bare(old.case), bare(new.case));
     let mut out = Vec::new();
-    for (key, name) in [
-        ("bite", "bite"),
-        ("goal", "goal"),
-        ("debond", "debond"),
-        ("retention", "retention"),
-        ("missed", "missed visits"),
-        ("extras", "spaces held and records"),
-        ("notes", "notes"),
-    ] {
+    for key in fields(&b, &CASE_TOLD) {
         // Overjet and overbite have lines of their own.
         let part = |case: &Value| {
             let mut part = case[key].clone();
@@ -141,36 +154,35 @@ pub fn also(old: &Plan<'_>, new: &Plan<'_>) -> Vec<String> {
             part
         };
         if part(&a) != part(&b) {
-            out.push(name.to_owned());
+            out.push(in_words(key, "spaces held and records"));
         }
     }
     for arch in ["upper", "lower"] {
-        let part = |case: &Value, key: &str| {
-            let arches = case["arches"].as_array()?;
-            Some(arches.iter().find(|x| x["arch"] == arch)?[key].clone())
-        };
-        for (key, name) in [
-            ("buttons", "buttons"),
-            ("cautions", "cautions"),
-            ("gaps", "gaps"),
-            ("midline", "midline"),
-            ("form", "arch form"),
-            ("start", "start"),
-            ("anchorage", "anchorage"),
-            ("bars", "bars"),
-            ("screws", "screws"),
-            ("extras", "spaces held"),
-            ("skipped", "steps left out"),
-            ("notes", "notes"),
-        ] {
-            if let (Some(x), Some(y)) = (part(&a, key), part(&b, key))
-                && x != y
-            {
-                out.push(format!("{arch} {name}"));
-            }
+        let find =
+            |case: &Value| case["arches"].as_array()?.iter().find(|x| x["arch"] == arch).cloned();
+        let (Some(x), Some(y)) = (find(&a), find(&b)) else { continue };
+        for key in fields(&y, &ARCH_TOLD).filter(|key| x[*key] != y[*key]) {
+            out.push(format!("{arch} {}", in_words(key, "spaces held")));
         }
     }
     out
+}
+
+fn fields<'v>(value: &'v Value, told: &'static [&'static str]) -> impl Iterator<Item = &'v str> {
+    let keys = value.as_object().into_iter().flat_map(|o| o.keys()).map(String::as_str);
+    keys.filter(|key| !told.contains(key))
+}
+
+/// A field as a person would call it; `extras` are called by what they are there.
+fn in_words(field: &str, extras: &str) -> String {
+    match field {
+        "missed" => "missed visits".to_owned(),
+        "form" => "arch form".to_owned(),
+        "skipped" => "steps left out".to_owned(),
+        "in_place" => "what was in place".to_owned(),
+        "extras" => extras.to_owned(),
+        other => other.replace('_', " "),
+    }
 }
 
 /// As data without the places in the text, which move with every line.

@@ -29,7 +29,7 @@ struct Scale {
 
 impl Scale {
     fn x(&self, date: Date) -> f64 {
-        let day = dates::days_between(self.from, date) as f64;
+        let day = dates::days_between(self.from, date);
         LEFT + (WIDTH - LEFT - RIGHT) * (day / self.days).clamp(0.0, 1.0)
     }
 }
@@ -41,7 +41,7 @@ fn lanes_and_visits(plan: &Plan<'_>) -> Option<(Drawing, Scale)> {
     let from = dated().filter_map(|p| p.date_in).chain(visits()).min()?;
     let last = dated().filter_map(end_of).chain(visits()).max()?;
     let bands = dated().filter_map(|p| band_of(p)?.dates).map(|d| d[2]).max();
-    let days = dates::days_between(from, last.max(bands.unwrap_or(last))).max(28) as f64;
+    let days = dates::days_between(from, last.max(bands.unwrap_or(last))).max(28.0);
     let scale = Scale { from, days: days * 1.02 };
     let lanes = forecast.arches.len() as f64;
     let bottom = TOP + lanes * LANE;
@@ -113,7 +113,7 @@ fn months(scale: &Scale, bottom: f64) -> DrawItem {
     for _ in 0..720 {
         let Ok(next) = day.checked_add(1.month()) else { break };
         day = next;
-        if dates::days_between(scale.from, day) as f64 > scale.days {
+        if dates::days_between(scale.from, day) > scale.days {
             break;
         }
         let x = scale.x(day);
@@ -201,7 +201,7 @@ fn visit_marks(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> DrawItem {
 }
 
 fn today(plan: &Plan<'_>, scale: &Scale, bottom: f64) -> DrawItem {
-    let day = dates::days_between(scale.from, plan.today) as f64;
+    let day = dates::days_between(scale.from, plan.today);
     if !(0.0..=scale.days).contains(&day) {
         return DrawItem::group("today", Vec::new());
     }

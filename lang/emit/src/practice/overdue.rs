@@ -25,7 +25,7 @@ pub fn overdue(plans: &[Plan<'_>], today: Date) -> Vec<Overdue> {
             let entered = plan.case.in_place.as_ref().map(|p| p.on);
             let since = |day: &Date| entered.is_none_or(|entered| *day >= entered);
             let planned = visit.was_planned_for.filter(since).unwrap_or(visit.date);
-            let days = dates::days_between(planned, today);
+            let days = dates::days_between(planned, today) as i64;
             let chart = masked(&plan.case.chart);
             (days > 0).then_some(Overdue { chart, planned, days })
         })

@@ -2,7 +2,7 @@
 
 use super::verdict::{self, insertion, lightest_g, others, sustained};
 use crate::prelude::*;
-use crate::support::drawer::lightest_in_drawer;
+use crate::support::stock_wires::lightest_in_drawer;
 
 pub const RULE: Rule = Rule {
     code: "force/sustained",

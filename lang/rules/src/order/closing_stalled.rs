@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::prelude::*;
+use springline_course::calendar::days_between;
 use springline_model::case::Visit;
 
 pub const RULE: Rule = Rule {
@@ -13,7 +14,7 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-const WAIT_DAYS: i32 = 53;
+const WAIT_DAYS: f64 = 53.0;
 const LEAST_MM: f64 = 0.5;
 const UNEVEN_MM: f64 = 1.5;
 /// A gap this small counts as closed, mm.
@@ -53,13 +54,11 @@ fn stalled(context: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Optio
     let (gap, now, was, weeks_gone) =
         all.iter().filter(|(on, _)| *on == last_day).find_map(|(_, gap)| {
             let early = all.iter().find(|(on, g)| {
-                let days = on.until(last_day).map_or(0, |s| s.get_days());
-                same(g, gap) && *on >= since && days >= WAIT_DAYS
+                same(g, gap) && *on >= since && days_between(*on, last_day) >= WAIT_DAYS
             })?;
             let (now, was) = (mm(gap.length), mm(early.1.length));
             let still = was - now < LEAST_MM - 1e-9 && now > CLOSED_MM;
-            let days = early.0.until(last_day).map_or(0, |s| s.get_days());
-            still.then_some((*gap, now, was, f64::from(days)))
+            still.then_some((*gap, now, was, days_between(early.0, last_day)))
         })?;
     let finding = view
         .finding(
@@ -85,7 +84,7 @@ fn stalled(context: &RuleContext<'_>, view: &StepView<'_>, since: Date) -> Optio
 fn uneven(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> {
     let words = context.words();
     if matches!(
-        crate::support::midline::wanted(context.case, view.arch),
+        crate::support::midline::wanted(context, view.arch),
         crate::support::midline::MidlineTarget::Go(..)
     ) {
         return None;

@@ -49,13 +49,13 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             );
             continue;
         }
-        let reverse = context.case.overjet_now().filter(|o| o.is_reverse());
+        let reverse = context.bite().overjet_mm.map(|o| o.value).filter(|o| *o < 0.0);
         if let (ElasticsKind::Class2, Some(overjet)) = (elastics.kind, reverse) {
             let mut finding = Finding::new(
                 RULE.code,
                 RULE.severity,
                 elastics.place,
-                format!("{kind} elastics are planned, and the overjet is {}.", say_overjet(overjet.mm())),
+                format!("{kind} elastics are planned, and the overjet is {}.", say_overjet(overjet)),
             )
             .why("They pull the upper incisors farther behind the lower ones every day they are worn.");
             if let Some((from, ..)) = &elastics.from {

@@ -35,8 +35,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let chained = acts().any(|(_, a)| matches!(a.kind, ActKind::Chain { .. }));
     let mut found: Vec<(String, Option<(f64, f64)>)> = Vec::new();
 
-    if let (Some(now), Some((want, _))) = (case.overjet_now(), &goal.bite.overjet) {
-        let (now, want) = (now.mm(), want.mm());
+    if let (Some(now), Some((want, _))) = (context.bite().overjet_mm, &goal.bite.overjet) {
+        let (now, want) = (now.value, want.mm());
         let off = now - want;
         // A small overjet grows as the front teeth line up; one that is reversed does not come right of itself.
         let counts = off > OVERJET_MM + 1e-9 || (now < 0.0 && off < -OVERJET_MM - 1e-9);
@@ -59,7 +59,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
     for arch in &case.arches {
         let stated = goal.bite.midlines.contains_key(&arch.arch);
-        let MidlineTarget::Go(way, by) = wanted(case, arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(context, arch) else { continue };
         if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(context, arch.arch)) {
             continue;
         }
@@ -90,7 +90,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             !context.views().iter().any(|v| {
                 let status = v.state.status(*t);
                 status.is_in_wire() || status == springline_course::ToothStatus::Piggyback
-            }) && !case.visits.iter().any(|v| v.over_the_bite.contains(t))
+            }) && !context.bite().over_the_bite.contains(t)
         })
         .collect();
     if !left.is_empty() {

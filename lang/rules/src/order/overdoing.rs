@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::wording::sentence_name;
-use springline_model::case::{ElasticsKind, Overjet, say_overjet};
+use springline_model::case::{ElasticsKind, say_overjet};
 use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
@@ -17,7 +17,7 @@ const LEAST_MM: f64 = 1.5;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
-    let now = case.overjet_now().map(Overjet::mm);
+    let now = context.bite().overjet_mm.map(|o| o.value);
     // Where the front teeth are in crossbite their overjet means little, unless it is entered as
     // reversed.
     let crossed =

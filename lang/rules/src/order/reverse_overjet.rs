@@ -2,6 +2,7 @@
 
 use super::goal_unmet::{OverjetWay, works_on_overjet};
 use crate::prelude::*;
+use springline_course::Basis;
 use springline_model::case::say_overjet;
 
 pub const RULE: Rule = Rule {
@@ -14,10 +15,14 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
-    let seen = case.visits.iter().rev().find_map(|v| v.bite.overjet.as_ref());
-    let Some((now, place)) = seen.or(case.bite.overjet.as_ref()) else { return };
+    let Some(now) = context.bite().overjet_mm else { return };
+    let said = match now.basis {
+        Basis::Measured(visit) => case.visits.get(visit).and_then(|v| v.bite.overjet.as_ref()),
+        _ => case.bite.overjet.as_ref(),
+    };
+    let Some((_, place)) = said else { return };
     let aimed = case.goal.as_ref().is_some_and(|g| g.bite.overjet.is_some());
-    if !now.is_reverse() || aimed || works_on_overjet(case, OverjetWay::Up) {
+    if now.value >= 0.0 || aimed || works_on_overjet(case, OverjetWay::Up) {
         return;
     }
     out.push(
@@ -27,7 +32,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             *place,
             format!(
                 "The overjet is {}; the goal does not mention it, and nothing in the plan changes it.",
-                say_overjet(now.mm())
+                say_overjet(now.value)
             ),
         )
         .why("A straight wire aligns the teeth and leaves the overjet reversed."),

@@ -18,12 +18,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
     let words = context.words();
     let latest = case.visits.len().saturating_sub(1);
-    let mut step_in: std::collections::BTreeMap<Arch, usize> = std::collections::BTreeMap::new();
     for (index, visit) in case.visits.iter().enumerate() {
         let mut said: Vec<Contradiction> = Vec::new();
         for seen in &visit.arches {
             let Some(arch) = case.arch(seen.arch) else { continue };
-            let now = step_in.get(&seen.arch).copied().unwrap_or(0);
+            let now = context.step_on_arrival(index, seen.arch).unwrap_or(0);
             let step = arch.steps.get(now);
             if let Some(Found::Binds { teeth }) = &seen.found
                 && let Some(state) = context.forecast.timeline.planned(arch.arch, now)
@@ -85,7 +84,6 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         ), teeth: Vec::new(), step: None, fixes });
                     continue;
                 };
-                step_in.insert(seen.arch, at);
                 let planned = &arch.steps[at].wire;
                 let same = planned.wire.name == wire.name
                     && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name);

@@ -20,7 +20,7 @@ const EVEN_G: f64 = 15.0;
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in context.views() {
-        let MidlineTarget::Go(way, by) = wanted(context.case, view.arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(context, view.arch) else { continue };
         let Some((act, goes, what)) = pushes(&view) else { continue };
         if goes == way {
             continue;
@@ -35,7 +35,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                      already {}.",
                     view.step.name,
                     view.side(),
-                    say(context.case, view.arch)
+                    say(context, view.arch)
                 ),
             )
             .why("It makes the midline worse.")
@@ -43,7 +43,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), by, finding));
     }
     for arch in &context.case.arches {
-        let MidlineTarget::Go(way, by) = wanted(context.case, arch) else { continue };
+        let MidlineTarget::Go(way, by) = wanted(context, arch) else { continue };
         for elastics in &context.case.elastics {
             let Some(goes) = pulled(elastics, arch.arch) else { continue };
             if goes == way {
@@ -57,7 +57,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     "The {} elastics move the {} midline to the patient's {goes}, and it is already {}.",
                     elastics.kind.word(),
                     arch.arch,
-                    say(context.case, arch)
+                    say(context, arch)
                 ),
             )
             .why("Elastics that pull harder on one side shift both midlines, in opposite directions.")

@@ -23,9 +23,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.extend(quiet(context, &view, &wire));
             continue;
         };
-        let (severity, midline) = match wanted(context.case, view.arch) {
+        let (severity, midline) = match wanted(context, view.arch) {
             MidlineTarget::Go(way, _) if way != goes => {
-                (Severity::Error, format!("is {}", say(context.case, view.arch)))
+                (Severity::Error, format!("is {}", say(context, view.arch)))
             }
             MidlineTarget::Stay => (Severity::Warning, "is where it should be".to_owned()),
             _ => continue,
@@ -83,7 +83,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// give: it does no harm by much, and nothing of what it is there for.
 fn quiet(context: &RuleContext<'_>, view: &StepView<'_>, wire: &Sliding) -> Option<Candidate> {
     let words = context.words();
-    let MidlineTarget::Go(way, by) = wanted(context.case, view.arch) else { return None };
+    let MidlineTarget::Go(way, by) = wanted(context, view.arch) else { return None };
     let lone: Vec<(PlacedStop, Side)> = wire
         .uses()
         .into_iter()

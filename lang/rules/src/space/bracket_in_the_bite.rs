@@ -16,14 +16,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = context.words();
     let case = context.case;
-    let over: Vec<Tooth> =
-        case.visits.iter().flat_map(|v| v.over_the_bite.iter().copied()).collect();
-    let last_bite = |of: fn(&springline_model::case::Bite) -> Option<f64>| {
-        case.visits.iter().rev().find_map(|v| of(&v.bite)).or_else(|| of(&case.bite))
-    };
-    let overbite = last_bite(|b| b.overbite.as_ref().map(|(l, _)| mm(*l)));
+    let bite = context.bite();
+    let overbite = bite.overbite_mm.map(|o| o.value);
     // In a reverse overjet the upper front teeth are behind the lower ones.
-    let reverse = case.overjet_now().is_some_and(|o| o.is_reverse());
+    let reverse = bite.overjet_mm.is_some_and(|o| o.value < 0.0);
     let (bitten, behind) = match reverse {
         true => (Arch::Upper, " with a reverse overjet"),
         false => (Arch::Lower, ""),
@@ -43,12 +39,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         if view.is_in_mouth() || raised(&view) {
             continue;
         }
-        let crossed: Vec<Tooth> = case
-            .bite
+        let crossed: Vec<Tooth> = bite
             .crossbite
             .iter()
             .copied()
-            .filter(|t| t.arch() == view.side() && t.is_anterior() && !over.contains(t))
+            .filter(|t| t.arch() == view.side() && t.is_anterior())
             .filter(|t| view.state.tooth(*t).is_some_and(|s| s.bonding.is_some()))
             .filter(|t| view.is_in_wire(*t))
             .collect();

@@ -2,7 +2,7 @@
 
 use super::coil::open_coils;
 use crate::prelude::*;
-use crate::support::drawer::{CARRIES_MM, carrier};
+use crate::support::stock_wires::{CARRIES_MM, carrier};
 
 pub const RULE: Rule = Rule {
     code: "space/coil-on-light-wire",

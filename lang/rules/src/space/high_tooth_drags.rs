@@ -1,7 +1,7 @@
 //! A high tooth tied into a continuous wire.
 
 use crate::prelude::*;
-use crate::support::drawer::lightest_round;
+use crate::support::stock_wires::lightest_round;
 use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {

@@ -40,7 +40,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .map(|side| {
                 let there: f64 =
                     short.iter().filter(|s| s.tooth.side() == side).map(|s| s.short_mm()).sum();
-                from_midline_mm(context.case, arch, side).min(there)
+                from_midline_mm(context, arch, side).min(there)
             })
             .sum();
         let supplied = supplied_mm(arch) + by_side;

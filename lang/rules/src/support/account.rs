@@ -1,5 +1,6 @@
 //! Teeth that need space, and the sources that provide it.
 
+use crate::RuleContext;
 use crate::support::midline::{MidlineTarget, wanted};
 use crate::view::{StepView, current_stand, width_mm};
 use springline_course::sliding::other;
@@ -111,8 +112,8 @@ pub fn supplied_mm(arch: &ArchCase) -> f64 {
 }
 
 /// Space that comes from carrying the midline over, away from the side that lacks it.
-pub fn from_midline_mm(case: &Case, arch: &ArchCase, side: Side) -> f64 {
-    match wanted(case, arch) {
+pub fn from_midline_mm(context: &RuleContext<'_>, arch: &ArchCase, side: Side) -> f64 {
+    match wanted(context, arch) {
         MidlineTarget::Go(way, by) if way == other(side) => by,
         _ => 0.0,
     }

@@ -2,8 +2,8 @@
 //! wire that holds its neighbours, then engaged.
 
 use crate::prelude::*;
-use crate::support::drawer::carrier;
-use crate::support::drawer::lightest_round;
+use crate::support::stock_wires::carrier;
+use crate::support::stock_wires::lightest_round;
 use springline_finding::Fix;
 
 /// This step leaves the tooth out, and two steps after it bring it in.
@@ -12,7 +12,7 @@ pub fn bring_in(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) ->
     let (right, left) =
         (view.next_in_wire(tooth, Side::Right)?, view.next_in_wire(tooth, Side::Left)?);
     let (base, over) = (carrier(context)?, lightest_round(context)?);
-    let light = crate::support::drawer::lightest_in_drawer(context)?.name.to_string();
+    let light = crate::support::stock_wires::lightest_in_drawer(context)?.name.to_string();
     let named = view.step.acts.iter().any(|a| a.kind.teeth().contains(&tooth));
     if named || view.is_in_mouth() || view.step.kind != StepKind::Align {
         return None;

@@ -2,7 +2,7 @@
 //! tooth.
 
 use crate::prelude::*;
-use crate::support::drawer::carrier;
+use crate::support::stock_wires::carrier;
 use springline_finding::Fix;
 use springline_model::stock::CoilKind;
 
@@ -27,7 +27,7 @@ pub fn make_space(
     let (right, left) = (beside(Side::Right)?, beside(Side::Left)?);
     let wire = carrier(context)?;
     let coil = coil(context)?;
-    let light = crate::support::drawer::lightest_in_drawer(context)?.name.to_string();
+    let light = crate::support::stock_wires::lightest_in_drawer(context)?.name.to_string();
     let taken = |name: &str| view.arch.steps.iter().any(|s| *s.name == *name);
     if taken("make-space") || taken("bring-in") || view.is_in_mouth() {
         return None;

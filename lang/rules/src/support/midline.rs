@@ -1,7 +1,8 @@
 //! The position of a midline, and the direction in which it should move.
 
+use crate::RuleContext;
 use springline_course::sliding::other;
-use springline_model::case::{ArchCase, Case};
+use springline_model::case::ArchCase;
 use springline_model::step::Midline;
 use springline_units::quantity::mm;
 use springline_units::tooth::Side;
@@ -10,17 +11,9 @@ use springline_units::tooth::Side;
 pub const NOTICED_MM: f64 = 1.0;
 
 /// As found last: at a visit, else as entered.
-pub fn stands(case: &Case, arch: &ArchCase) -> Option<Midline> {
-    let seen = case.visits.iter().rev().find_map(|v| {
-        v.arches
-            .iter()
-            .rev()
-            .filter(|a| a.arch == arch.arch)
-            .find_map(|a| a.midline)
-            .or_else(|| v.bite.midlines.get(&arch.arch).map(|(m, _)| *m))
-    });
-    seen.or_else(|| arch.midline.as_ref().map(|(m, _)| *m))
-        .or_else(|| case.bite.midlines.get(&arch.arch).map(|(m, _)| *m))
+pub fn stands(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Midline> {
+    let midlines = context.bite().midlines.iter();
+    midlines.filter(|(a, ..)| *a == arch.arch).map(|(_, midline, _)| *midline).next()
 }
 
 /// What is wanted of a midline.
@@ -35,9 +28,10 @@ pub enum MidlineTarget {
 }
 
 /// Which way the midline should go.
-pub fn wanted(case: &Case, arch: &ArchCase) -> MidlineTarget {
-    let Some(now) = stands(case, arch) else { return MidlineTarget::Unknown };
-    let goal = case.goal.as_ref().and_then(|g| g.bite.midlines.get(&arch.arch)).map(|(m, _)| *m);
+pub fn wanted(context: &RuleContext<'_>, arch: &ArchCase) -> MidlineTarget {
+    let Some(now) = stands(context, arch) else { return MidlineTarget::Unknown };
+    let goal =
+        context.case.goal.as_ref().and_then(|g| g.bite.midlines.get(&arch.arch)).map(|(m, _)| *m);
     let signed = |m: Midline| match m.side {
         Side::Right => -mm(m.off),
         Side::Left => mm(m.off),
@@ -52,8 +46,8 @@ pub fn wanted(case: &Case, arch: &ArchCase) -> MidlineTarget {
 }
 
 /// "2 mm to the patient's right".
-pub fn say(case: &Case, arch: &ArchCase) -> String {
-    match wanted(case, arch) {
+pub fn say(context: &RuleContext<'_>, arch: &ArchCase) -> String {
+    match wanted(context, arch) {
         MidlineTarget::Go(way, by) => {
             format!("{} to the patient's {}", crate::wording::say_mm(by), other(way))
         }

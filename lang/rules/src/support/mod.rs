@@ -3,8 +3,8 @@
 
 pub mod account;
 pub mod bring_in;
-pub mod drawer;
 pub mod elastics;
 pub mod make_space;
 pub mod midline;
+pub mod stock_wires;
 pub mod strength;

@@ -84,12 +84,9 @@ fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -
     let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));
     match term {
         Term::Overjet { overjet } => {
-            let Some(now) = case.overjet_now() else { return false };
+            let Some(now) = context.bite().overjet_mm.map(|o| o.value) else { return false };
             // A small overjet grows as the teeth line up; a reverse one does not come right of itself.
-            let (down, up) = (
-                overjet.mm() < now.mm() - 1e-9,
-                now.is_reverse() && overjet.mm() > now.mm() + 1e-9,
-            );
+            let (down, up) = (overjet.mm() < now - 1e-9, now < 0.0 && overjet.mm() > now + 1e-9);
             let closing = acts()
                 .any(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }));
             (down || up)

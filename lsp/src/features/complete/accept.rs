@@ -5,17 +5,17 @@ use springline_lang::syntax::Expected;
 use springline_lang::units::quantity::plain;
 
 use super::{Offer, OfferKind, OfferSubject};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use crate::features::accept;
 
-pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
-    let within = facts.arch_at(offset);
-    for finding in facts.findings().iter().filter(|f| accept::may_be_accepted(f)) {
+pub fn offers(analysed: AnalysedFile<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
+    let within = analysed.arch_at(offset);
+    for finding in analysed.findings().iter().filter(|f| accept::may_be_accepted(f)) {
         let arch = finding.teeth.first().map(|t| t.arch());
         if within.is_some() && arch.is_some() && within != arch {
             continue;
         }
-        let line = accept::line(finding, facts, accept::Reason::ToFill);
+        let line = accept::line(finding, analysed, accept::Reason::ToFill);
         let insert = line.strip_prefix("accept ").unwrap_or(&line).to_owned();
         let figure = finding.figure.as_ref().map(|f| format!(" {} {}", plain(f.value), f.unit));
         out.push(Offer {

@@ -40,9 +40,9 @@ pub fn offers(
 type Day = (Date, &'static str);
 
 fn days(scene: &CompletionSite<'_>, keyword: Option<&str>, after: &str) -> Vec<Day> {
-    let facts = scene.facts;
-    let today = facts.forecast().and_then(|f| f.today).or(scene.today());
-    let start = facts.case().and_then(|c| c.start).map(|(day, _)| day);
+    let analysed = scene.analysed;
+    let today = analysed.forecast().and_then(|f| f.today).or(scene.today());
+    let start = analysed.case().and_then(|c| c.start).map(|(day, _)| day);
     let Some(today) = today.or(start) else { return Vec::new() };
     match keyword {
         Some("seen" | "missed") => past(scene, today, start),
@@ -56,8 +56,8 @@ fn days(scene: &CompletionSite<'_>, keyword: Option<&str>, after: &str) -> Vec<D
 
 /// The visit that was due, today, then clinic days back to the visit before.
 fn past(scene: &CompletionSite<'_>, today: Date, start: Option<Date>) -> Vec<Day> {
-    let Some(forecast) = scene.facts.forecast() else { return back(scene, today, start) };
-    let last = scene.facts.case().and_then(|c| c.visits.iter().map(|v| v.on).max());
+    let Some(forecast) = scene.analysed.forecast() else { return back(scene, today, start) };
+    let last = scene.analysed.case().and_then(|c| c.visits.iter().map(|v| v.on).max());
     let mut out: Vec<Day> = Vec::new();
     if let Some(next) = forecast.next_visit() {
         let due = next.was_planned_for.unwrap_or(next.date);
@@ -99,7 +99,7 @@ fn to_come(scene: &CompletionSite<'_>, today: Date, begins: bool) -> Vec<Day> {
     let mut out: Vec<Day> = Vec::new();
     if begins {
         out.push((today, "today"));
-    } else if let Some(visit) = scene.facts.forecast().and_then(|f| f.next_visit()) {
+    } else if let Some(visit) = scene.analysed.forecast().and_then(|f| f.next_visit()) {
         out.push((visit.date.max(today), "the next visit"));
     }
     let days = (1..120).filter_map(|n| today.checked_add(n.days()).ok());

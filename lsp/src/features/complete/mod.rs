@@ -4,11 +4,11 @@
 mod accept;
 mod dates;
 mod figures;
+mod keywords;
 mod names;
 mod order;
 pub mod snippets;
 mod teeth;
-mod words;
 
 use springline_lang::syntax::ast::StatementKind;
 use springline_lang::syntax::pattern::{DAYS, Placeholder};
@@ -20,7 +20,7 @@ use springline_lang::text::Span;
 use springline_lang::units::quantity::Unit;
 use springline_lang::units::tooth::Tooth;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use crate::features::habits::{self, HabitToken, Habits};
 
 /// What an offer is, for the editor's icons.
@@ -65,33 +65,33 @@ pub enum OfferSubject {
 }
 
 /// Everything that could be written at an offset, likeliest first.
-pub fn complete(facts: Facts<'_>, offset: usize) -> Vec<Offer> {
-    let offset = facts.text().floor_char_boundary(offset);
-    let begun = TypedPrefix::at(facts, offset);
-    let mut place = expected(facts.parse(), begun.from);
+pub fn complete(analysed: AnalysedFile<'_>, offset: usize) -> Vec<Offer> {
+    let offset = analysed.text().floor_char_boundary(offset);
+    let begun = TypedPrefix::at(analysed, offset);
+    let mut place = expected(analysed.parse(), begun.from);
     if begun.kind != TypedPrefixKind::Nothing {
         place.replace = Span::new(begun.from, offset);
     }
-    let scene = CompletionSite::new(facts, begun.from, &place);
+    let scene = CompletionSite::new(analysed, begun.from, &place);
     let mut out = Vec::new();
     match begun.kind {
         TypedPrefixKind::Name => offers(&scene, &place, offset, &mut out),
         TypedPrefixKind::Stretch => {
             place.replace = Span::new(offset, offset);
-            teeth::ends(facts, &place, offset, begun.typed(facts, offset), &mut out);
+            teeth::ends(analysed, &place, offset, begun.typed(analysed, offset), &mut out);
             if !place
                 .slots
                 .iter()
                 .any(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
             {
-                figures::ends(&scene, &place, begun.typed(facts, offset), &mut out);
+                figures::ends(&scene, &place, begun.typed(analysed, offset), &mut out);
             }
         }
         TypedPrefixKind::Figure => {
-            let typed = begun.typed(facts, offset);
-            let here = expected(facts.parse(), offset);
-            teeth::second_digits(facts, offset, &mut out);
-            units(&place, &here, facts, offset, &mut out);
+            let typed = begun.typed(analysed, offset);
+            let here = expected(analysed.parse(), offset);
+            teeth::second_digits(analysed, offset, &mut out);
+            units(&place, &here, analysed, offset, &mut out);
             figures::offers(&scene, &place, place.replace, typed, &mut out);
             if place.slots.iter().any(|s| {
                 matches!(
@@ -105,18 +105,18 @@ pub fn complete(facts: Facts<'_>, offset: usize) -> Vec<Offer> {
         TypedPrefixKind::Nothing => offers(&scene, &place, offset, &mut out),
     }
     if begun.kind == TypedPrefixKind::Name {
-        let typed = begun.typed(facts, offset);
+        let typed = begun.typed(analysed, offset);
         out.retain(|offer| offer.insert.starts_with(typed));
     }
     let stretch = (begun.kind == TypedPrefixKind::Stretch)
-        .then(|| CompletionSite::new(facts, offset, &place));
+        .then(|| CompletionSite::new(analysed, offset, &place));
     order::sort(stretch.as_ref().unwrap_or(&scene), &place, &mut out);
     out
 }
 
 fn offers(scene: &CompletionSite<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
-    let facts = scene.facts;
-    teeth::second_digits(facts, offset, out);
+    let analysed = scene.analysed;
+    teeth::second_digits(analysed, offset, out);
     units_after(scene, place, out);
     for slot in &place.slots {
         values(scene, place, *slot, offset, out);
@@ -125,14 +125,14 @@ fn offers(scene: &CompletionSite<'_>, place: &Expected, offset: usize, out: &mut
     if place.starts_statement {
         snippets::offers(scene, place, out);
     }
-    words::offers(scene, place, out);
+    keywords::offers(scene, place, out);
     block(scene, place, out);
 }
 
 /// The brace that opens a statement's block, where it has none yet.
 fn block(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
     let (Some(context), Some(keyword)) = (place.context, place.keyword) else { return };
-    let text = scene.facts.text();
+    let text = scene.analysed.text();
     let rest = text.get(scene.offset..).unwrap_or_default().lines().next().unwrap_or_default();
     let opens = |p: &Pattern| p.row.block != BlockRule::None;
     if !place.may_end || rest.contains('{') || !patterns().at(context, keyword).any(opens) {
@@ -168,8 +168,8 @@ enum TypedPrefixKind {
 }
 
 impl TypedPrefix {
-    fn at(facts: Facts<'_>, offset: usize) -> TypedPrefix {
-        let before = &facts.text()[..offset];
+    fn at(analysed: AnalysedFile<'_>, offset: usize) -> TypedPrefix {
+        let before = &analysed.text()[..offset];
         let back = |fits: fn(char) -> bool| before.trim_end_matches(fits).len();
         let word = back(|c| c.is_alphanumeric() || c == '-');
         let typed = &before[word..];
@@ -189,14 +189,14 @@ impl TypedPrefix {
         TypedPrefix { from: offset, kind: TypedPrefixKind::Nothing }
     }
 
-    fn typed(self, facts: Facts<'_>, offset: usize) -> &str {
-        facts.text().get(self.from..offset).unwrap_or_default()
+    fn typed(self, analysed: AnalysedFile<'_>, offset: usize) -> &str {
+        analysed.text().get(self.from..offset).unwrap_or_default()
     }
 }
 
 /// A place with what is known around it.
 pub struct CompletionSite<'a> {
-    pub facts: Facts<'a>,
+    pub analysed: AnalysedFile<'a>,
     pub offset: usize,
     /// The words of the statement before the place.
     pub before: Vec<HabitToken<'a>>,
@@ -211,10 +211,10 @@ pub struct CompletionSite<'a> {
 }
 
 impl<'a> CompletionSite<'a> {
-    fn new(facts: Facts<'a>, from: usize, place: &Expected) -> CompletionSite<'a> {
-        let parse = facts.parse();
+    fn new(analysed: AnalysedFile<'a>, from: usize, place: &Expected) -> CompletionSite<'a> {
+        let parse = analysed.parse();
         let from = if place.prefix.is_empty() { from } else { place.replace.start as usize };
-        let before = habits::tokens(habits::statement_before(facts.text(), from));
+        let before = habits::tokens(habits::statement_before(analysed.text(), from));
         let inside = |l: &StatementRef<'_>| {
             l.block().is_some_and(|b| {
                 b.open.end as usize <= from
@@ -243,7 +243,7 @@ impl<'a> CompletionSite<'a> {
         let own = habits::own(parse, from);
         let context = place.context;
         CompletionSite {
-            facts,
+            analysed,
             offset: from,
             starts: before.is_empty(),
             before,
@@ -257,13 +257,13 @@ impl<'a> CompletionSite<'a> {
 
     /// How much a word is expected here.
     pub fn expects(&self, word: &str) -> f64 {
-        let others = self.facts.habits.map_or(0.0, |h| h.expects(&self.at, word));
+        let others = self.analysed.habits.map_or(0.0, |h| h.expects(&self.at, word));
         others + 0.6 * self.own.expects(&self.at, word)
     }
 
     /// Figures that were written at such a place.
     pub fn figures(&self) -> Vec<String> {
-        let mut out = self.facts.habits.map(|h| h.figures(&self.at)).unwrap_or_default();
+        let mut out = self.analysed.habits.map(|h| h.figures(&self.at)).unwrap_or_default();
         out.extend(self.own.figures(&self.at));
         out
     }
@@ -274,17 +274,17 @@ impl<'a> CompletionSite<'a> {
     }
 
     pub fn today(&self) -> Option<jiff::civil::Date> {
-        self.facts.habits.and_then(|h| h.today)
+        self.analysed.habits.and_then(|h| h.today)
     }
 
     /// Whether the clinic sees patients on that day; without a practice file every day counts.
     pub fn is_open(&self, day: jiff::civil::Date) -> bool {
-        self.facts.house().is_none_or(|house| house.is_open(day))
+        self.analysed.house().is_none_or(|house| house.is_open(day))
     }
 
     /// Nothing is written yet.
     pub fn is_empty(&self) -> bool {
-        self.facts.parse().statements.is_empty()
+        self.analysed.parse().statements.is_empty()
     }
 
     /// A statement that may occur once in its block and is present ranks last.
@@ -313,9 +313,9 @@ impl<'a> CompletionSite<'a> {
                 )
             )
         };
-        let lines = self.facts.parse().all_lines().filter(about);
+        let lines = self.analysed.parse().all_lines().filter(about);
         let teeth = lines.flat_map(|l| l.holes(PlaceholderKind::Teeth)).flat_map(|h| h.teeth());
-        teeth.flat_map(|span| self.facts.teeth_of(span)).any(|t| t == tooth)
+        teeth.flat_map(|span| self.analysed.teeth_of(span)).any(|t| t == tooth)
     }
 
     /// Steps named by the statements above, the nearest first.
@@ -385,13 +385,15 @@ fn values(
     offset: usize,
     out: &mut Vec<Offer>,
 ) {
-    let facts = scene.facts;
+    let analysed = scene.analysed;
     match slot.hole {
-        PlaceholderKind::Tooth | PlaceholderKind::Teeth => teeth::offers(facts, place, offset, out),
+        PlaceholderKind::Tooth | PlaceholderKind::Teeth => {
+            teeth::offers(analysed, place, offset, out)
+        }
         PlaceholderKind::Name if !slot.defines => {
             names::offers(scene, place, slot.label, offset, out)
         }
-        PlaceholderKind::Rule => accept::offers(facts, place, offset, out),
+        PlaceholderKind::Rule => accept::offers(analysed, place, offset, out),
         PlaceholderKind::Day => out.extend(DAYS.into_iter().map(|day| Offer {
             label: day.to_owned(),
             kind: OfferKind::Date,
@@ -410,14 +412,20 @@ fn values(
 
 /// The units of the figure before the place, according to its placeholder.
 fn units_after(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
-    let text = &scene.facts.text()[..place.replace.start as usize];
+    let text = &scene.analysed.text()[..place.replace.start as usize];
     let number = text.trim_end().trim_end_matches(|c: char| c.is_ascii_digit() || c == '.').len();
-    let hole = expected(scene.facts.parse(), number);
-    units(&hole, place, scene.facts, place.replace.start as usize, out);
+    let hole = expected(scene.analysed.parse(), number);
+    units(&hole, place, scene.analysed, place.replace.start as usize, out);
 }
 
-fn units(hole: &Expected, place: &Expected, facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
-    let touches = facts.text()[..offset].ends_with(|c: char| c.is_ascii_digit());
+fn units(
+    hole: &Expected,
+    place: &Expected,
+    analysed: AnalysedFile<'_>,
+    offset: usize,
+    out: &mut Vec<Offer>,
+) {
+    let touches = analysed.text()[..offset].ends_with(|c: char| c.is_ascii_digit());
     let hours = hole.slots.iter().any(|s| s.label == "hours");
     let usual = ["mm", "wk", "g", "deg"];
     let mut fitting: Vec<_> = place.units.iter().filter(|u| !hours || u.symbol() == "h").collect();
@@ -445,7 +453,7 @@ mod tests {
     use super::*;
 
     fn labels(sample: &Sample) -> Vec<String> {
-        complete(sample.facts(), sample.offset).into_iter().map(|o| o.label).collect()
+        complete(sample.analysed(), sample.offset).into_iter().map(|o| o.label).collect()
     }
 
     fn has(sample: &Sample, wanted: &[&str]) {
@@ -481,7 +489,7 @@ mod tests {
     fn names_come_from_the_drawer_with_what_they_are() {
         let sample = Sample::upper("  step more, wire ¦");
         has(&sample, &["niti-14", "steel-19x25"]);
-        let offers = complete(sample.facts(), sample.offset);
+        let offers = complete(sample.analysed(), sample.offset);
         let niti = offers.iter().find(|o| o.label == "niti-14").unwrap();
         assert_eq!(niti.detail, "superelastic-niti 0.014 in");
         has(&Sample::upper("  change ¦"), &["align", "work"]);
@@ -503,7 +511,7 @@ mod tests {
         has(&sample, &["mm", "in"]);
         lacks(&sample, &["deg", "wk"]);
         let touching = Sample::upper("  tooth 13 labial 2¦");
-        let offers = complete(touching.facts(), touching.offset);
+        let offers = complete(touching.analysed(), touching.offset);
         assert_eq!(offers.iter().find(|o| o.label == "mm").unwrap().insert, " mm");
     }
 
@@ -550,7 +558,7 @@ mod tests {
 
     #[test]
     fn no_day_to_come_was_seen() {
-        let sample = Sample::upper("  ¦").facts().text().replace("retain {", "seen ¦\nretain {");
+        let sample = Sample::upper("  ¦").analysed().text().replace("retain {", "seen ¦\nretain {");
         let days = labels(&Sample::new(&sample));
         assert!(!days.is_empty() && days.iter().all(|d| d.as_str() <= "2026-11-24"), "{days:?}");
         let next = first("  change align, next ¦", 60);

@@ -8,7 +8,7 @@ use springline_lang::units::quantity::{grams, mm, plain};
 use springline_lang::units::tooth::Arch;
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 pub fn offers(
     scene: &CompletionSite<'_>,
@@ -17,12 +17,12 @@ pub fn offers(
     offset: usize,
     out: &mut Vec<Offer>,
 ) {
-    let facts = scene.facts;
+    let analysed = scene.analysed;
     let found = match label {
         "step" => steps(scene, place, offset),
-        "person" => persons(facts),
-        "house" => houses(facts),
-        _ => facts.house().map(|house| stock(house, label)).unwrap_or_default(),
+        "person" => persons(analysed),
+        "house" => houses(analysed),
+        _ => analysed.house().map(|house| stock(house, label)).unwrap_or_default(),
     };
     out.extend(found.into_iter().map(|(name, detail)| Offer {
         label: name.clone(),
@@ -103,13 +103,13 @@ fn stock(house: &House, label: &str) -> Vec<(String, String)> {
 /// Steps of the arch around the cursor; of both arches outside them. What can be changed or skipped
 /// is what the house has.
 fn steps(scene: &CompletionSite<'_>, place: &Expected, offset: usize) -> Vec<(String, String)> {
-    let facts = scene.facts;
-    let Some(case) = facts.case() else { return Vec::new() };
+    let analysed = scene.analysed;
+    let Some(case) = analysed.case() else { return Vec::new() };
     // In a visit the line itself names the arch.
     let within = match place.keyword {
         Some("upper") => Some(Arch::Upper),
         Some("lower") => Some(Arch::Lower),
-        _ => facts.arch_at(offset),
+        _ => analysed.arch_at(offset),
     };
     // `follow usual from`: the sequence is being chosen on this very line.
     if let ("follow", [_, sequence, ..]) = (place.keyword.unwrap_or_default(), &*scene.before) {
@@ -138,13 +138,13 @@ fn steps(scene: &CompletionSite<'_>, place: &Expected, offset: usize) -> Vec<(St
 }
 
 /// Initials that the case has already.
-fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
-    let Some(case) = facts.case() else { return Vec::new() };
+fn persons(analysed: AnalysedFile<'_>) -> Vec<(String, String)> {
+    let Some(case) = analysed.case() else { return Vec::new() };
     let doctor = case.doctor.iter().map(|d| (d.to_string(), "doctor of this case".to_owned()));
     let seen = case.visits.iter().filter_map(|v| v.by.as_ref());
     let mut out: Vec<(String, String)> =
         doctor.chain(seen.map(|by| (by.to_string(), "saw the patient".to_owned()))).collect();
-    let others = facts.habits.map(|h| h.persons()).unwrap_or_default();
+    let others = analysed.habits.map(|h| h.persons()).unwrap_or_default();
     out.extend(others.into_iter().map(|name| (name, "in other plans here".to_owned())));
     let mut known = Vec::new();
     out.retain(|(name, _)| {
@@ -156,7 +156,7 @@ fn persons(facts: Facts<'_>) -> Vec<(String, String)> {
 }
 
 /// The available practice files.
-fn houses(facts: Facts<'_>) -> Vec<(String, String)> {
-    let there = facts.habits.map(|h| h.houses.clone()).unwrap_or_default();
+fn houses(analysed: AnalysedFile<'_>) -> Vec<(String, String)> {
+    let there = analysed.habits.map(|h| h.houses.clone()).unwrap_or_default();
     there.into_iter().map(|name| (name, "practice file".to_owned())).collect()
 }

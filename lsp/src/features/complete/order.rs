@@ -93,7 +93,7 @@ fn tooth(scene: &CompletionSite<'_>, place: &Expected, written: &str) -> f64 {
     if (at_tooth || begins && asks_of(place)) && scene.is_of_concern(tooth) {
         out += 1.5;
     }
-    let described = scene.facts.case().and_then(|c| c.arch(tooth.arch()));
+    let described = scene.analysed.case().and_then(|c| c.arch(tooth.arch()));
     let stands = described.is_some_and(|arch| arch.stands.contains_key(&tooth));
     if stands && asks_of(place) && last_tooth.is_none() {
         out += 2.0;
@@ -140,9 +140,9 @@ fn mirrored(scene: &CompletionSite<'_>) -> Option<Tooth> {
 }
 
 fn name(scene: &CompletionSite<'_>, place: &Expected, offer: &Offer) -> f64 {
-    let facts = scene.facts;
+    let analysed = scene.analysed;
     let name = offer.label.as_str();
-    let Some(house) = facts.house() else { return 0.0 };
+    let Some(house) = analysed.house() else { return 0.0 };
     let super::OfferSubject::Name(label, _) = &offer.about else { return 0.0 };
     let yes = |fits: bool| if fits { 0.0 } else { -20.0 };
     match *label {
@@ -169,15 +169,15 @@ fn arch(scene: &CompletionSite<'_>, place: &Expected) -> Option<Arch> {
     match place.keyword {
         Some("upper") => Some(Arch::Upper),
         Some("lower") => Some(Arch::Lower),
-        _ => scene.facts.arch_at(scene.offset),
+        _ => scene.analysed.arch_at(scene.offset),
     }
 }
 
 /// The step after the one that is in.
 fn next_step(scene: &CompletionSite<'_>, arch: Arch) -> Option<usize> {
-    let case = scene.facts.case()?;
+    let case = scene.analysed.case()?;
     let steps = &case.arch(arch)?.steps;
-    let text = scene.facts.text().get(..scene.offset)?;
+    let text = scene.analysed.text().get(..scene.offset)?;
     let word = arch.word();
     let mut now = None;
     for line in text.lines().map(str::trim_start).filter(|l| l.starts_with(word)) {
@@ -192,7 +192,7 @@ fn next_step(scene: &CompletionSite<'_>, arch: Arch) -> Option<usize> {
 
 fn step(scene: &CompletionSite<'_>, place: &Expected, name: &str) -> f64 {
     let Some(arch) = arch(scene, place) else { return 0.0 };
-    let Some(steps) = scene.facts.case().and_then(|c| c.arch(arch)).map(|a| &a.steps) else {
+    let Some(steps) = scene.analysed.case().and_then(|c| c.arch(arch)).map(|a| &a.steps) else {
         return 0.0;
     };
     let index = steps.iter().position(|s| *s.name == *name);
@@ -221,7 +221,7 @@ fn step(scene: &CompletionSite<'_>, place: &Expected, name: &str) -> f64 {
 /// `now level with`: the wire of that step.
 fn wire(scene: &CompletionSite<'_>, name: &str) -> f64 {
     let [.., step, with] = scene.before.as_slice() else { return 0.0 };
-    let Some(case) = scene.facts.case().filter(|_| with.text == "with") else { return 0.0 };
+    let Some(case) = scene.analysed.case().filter(|_| with.text == "with") else { return 0.0 };
     let mut steps = case.arches.iter().flat_map(|a| &a.steps);
     let wires = steps.find(|s| *s.name == *step.text).map(|s| s.wire.value.names());
     if wires.is_some_and(|w| w == name) { 20.0 } else { 0.0 }

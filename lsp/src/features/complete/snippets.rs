@@ -3,7 +3,7 @@
 use springline_lang::syntax::{Context, Expected};
 
 use super::{CompletionSite, Offer, OfferKind, OfferSubject};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// A snippet. `$wire`, `$date` and similar variables are filled from the practice file and the case.
 #[derive(Debug, Clone, Copy)]
@@ -73,9 +73,9 @@ pub const SNIPPETS: &[Snippet] = &[
 ];
 
 pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>) {
-    let facts = scene.facts;
+    let analysed = scene.analysed;
     let Some(context) = place.context else { return };
-    let empty = facts.parse().statements.is_empty();
+    let empty = analysed.parse().statements.is_empty();
     for snippet in SNIPPETS {
         let fits =
             snippet.inside.contains(&context) || (snippet.inside.contains(&Context::File) && empty);
@@ -88,7 +88,7 @@ pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>
             label: snippet.label.to_owned(),
             kind: OfferKind::Snippet,
             detail: snippet.detail.to_owned(),
-            insert: fill(snippet.body, facts),
+            insert: fill(snippet.body, analysed),
             is_snippet: true,
             replace: place.replace,
             about: OfferSubject::Nothing,
@@ -97,15 +97,15 @@ pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>
 }
 
 /// Fills in the practice's names and today's date.
-fn fill(body: &str, facts: Facts<'_>) -> String {
-    let house = facts.house();
+fn fill(body: &str, analysed: AnalysedFile<'_>) -> String {
+    let house = analysed.house();
     let first = |tube: bool| {
         let brackets = house.map(|h| h.brackets.values());
         brackets.and_then(|mut all| all.find(|b| b.is_tube == tube)).map(|b| b.name.to_string())
     };
-    let today = facts.forecast().and_then(|f| f.today).or(facts.habits.and_then(|h| h.today));
+    let today = analysed.forecast().and_then(|f| f.today).or(analysed.habits.and_then(|h| h.today));
     let today = today.map(|d| d.to_string());
-    let doctor = facts.case().and_then(|c| c.doctor.as_ref()).map(|d| d.to_string());
+    let doctor = analysed.case().and_then(|c| c.doctor.as_ref()).map(|d| d.to_string());
     let key = |name: Option<&springline_lang::model::stock::Name>| name.map(|n| n.to_string());
     let wire = house.and_then(|h| h.wires.values().min_by_key(|w| w.place.span.start));
     let open = house.and_then(|h| {

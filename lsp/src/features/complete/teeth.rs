@@ -6,18 +6,18 @@ use springline_lang::text::Span;
 use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::{Offer, OfferKind, OfferSubject};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn offers(facts: Facts<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
+pub fn offers(analysed: AnalysedFile<'_>, place: &Expected, offset: usize, out: &mut Vec<Offer>) {
     // An observation at a visit may concern a tooth whatever the plan says about it.
     let found = place.context == Some(Context::Seen) && place.keyword == Some("tooth");
     let keyword = if found { Some("hook") } else { place.keyword };
-    push(facts, keyword, offset, place.replace, "", out);
+    push(analysed, keyword, offset, place.replace, "", out);
 }
 
 /// Completes a tooth whose first digit is typed: to the lexer that digit is a number of its own.
-pub fn second_digits(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
-    let tokens = &facts.parse().tokens;
+pub fn second_digits(analysed: AnalysedFile<'_>, offset: usize, out: &mut Vec<Offer>) {
+    let tokens = &analysed.parse().tokens;
     let before = tokens.partition_point(|t| (t.span.end as usize) < offset);
     let Some(token) = tokens.get(before) else { return };
     let is_begun =
@@ -25,19 +25,25 @@ pub fn second_digits(facts: Facts<'_>, offset: usize, out: &mut Vec<Offer>) {
     if !is_begun || token.span.end as usize != offset {
         return;
     }
-    let earlier = expected(facts.parse(), token.span.start as usize);
+    let earlier = expected(analysed.parse(), token.span.start as usize);
     if earlier
         .slots
         .iter()
         .any(|s| matches!(s.hole, PlaceholderKind::Teeth | PlaceholderKind::Tooth))
     {
-        let typed = facts.parse().text(token.span);
-        push(facts, earlier.keyword, offset, token.span, typed, out);
+        let typed = analysed.parse().text(token.span);
+        push(analysed, earlier.keyword, offset, token.span, typed, out);
     }
 }
 
 /// The other end of a range whose first end is typed: the teeth of its arch.
-pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out: &mut Vec<Offer>) {
+pub fn ends(
+    analysed: AnalysedFile<'_>,
+    place: &Expected,
+    offset: usize,
+    typed: &str,
+    out: &mut Vec<Offer>,
+) {
     let Some((first, begun)) = typed.rsplit_once("..") else { return };
     let Some(first) = Tooth::parse(first) else { return };
     if !place
@@ -49,8 +55,8 @@ pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out:
     }
     let replace = Span::new(offset - begun.len(), offset);
     let from = out.len();
-    push(facts, None, offset, replace, begun, out);
-    let notation = facts.notation();
+    push(analysed, None, offset, replace, begun, out);
+    let notation = analysed.notation();
     let same = |o: &Offer| {
         let other = Tooth::parse(&o.label);
         other
@@ -61,15 +67,15 @@ pub fn ends(facts: Facts<'_>, place: &Expected, offset: usize, typed: &str, out:
 }
 
 fn push(
-    facts: Facts<'_>,
+    analysed: AnalysedFile<'_>,
     keyword: Option<&str>,
     offset: usize,
     replace: Span,
     typed: &str,
     out: &mut Vec<Offer>,
 ) {
-    let notation = facts.notation();
-    for tooth in candidates(facts, keyword, offset) {
+    let notation = analysed.notation();
+    for tooth in candidates(analysed, keyword, offset) {
         let label = tooth.write(notation);
         if !label.starts_with(typed) || out.iter().any(|o| o.label == label) {
             continue;
@@ -88,12 +94,12 @@ fn push(
 
 /// The teeth of the arch around the cursor from right to left; of both outside it. For a statement that
 /// occurs once per tooth, teeth already used are left out.
-fn candidates(facts: Facts<'_>, keyword: Option<&str>, offset: usize) -> Vec<Tooth> {
+fn candidates(analysed: AnalysedFile<'_>, keyword: Option<&str>, offset: usize) -> Vec<Tooth> {
     // What keeps the bite off one arch is bonded in the other.
-    let within = facts.arch_at(offset).filter(|_| keyword != Some("bite-raisers"));
+    let within = analysed.arch_at(offset).filter(|_| keyword != Some("bite-raisers"));
     let arches = Arch::BOTH.into_iter().filter(|a| within.is_none_or(|w| w == *a));
-    let line = facts.line_at(offset).map(|l| l.span());
-    let case = facts.case();
+    let line = analysed.line_at(offset).map(|l| l.span());
+    let case = analysed.case();
     arches
         .flat_map(|arch| (0..16).filter_map(move |place| Tooth::at(arch, place)))
         .filter(|tooth| tooth.position() < 8)

@@ -4,43 +4,43 @@ use springline_lang::course::{EndReason, Phase};
 use springline_lang::model::step::{Step, StepSource};
 use springline_lang::units::tooth::{Arch, Notation};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use crate::features::text;
 
 /// A step by its name: its kind, its departures, and its prediction.
-pub fn step(facts: Facts<'_>, name: &str, offset: usize) -> Option<String> {
-    let arches = match facts.arch_at(offset) {
+pub fn step(analysed: AnalysedFile<'_>, name: &str, offset: usize) -> Option<String> {
+    let arches = match analysed.arch_at(offset) {
         Some(arch) => vec![arch],
         None => Arch::BOTH.to_vec(),
     };
     let mut parts = Vec::new();
     for arch in arches {
-        let found = facts.case().and_then(|c| c.arch(arch)).and_then(|case| {
+        let found = analysed.case().and_then(|c| c.arch(arch)).and_then(|case| {
             let index = case.steps.iter().position(|s| *s.name == *name)?;
             Some((index, case.steps.get(index)?))
         });
         if let Some((index, step)) = found {
             let mut part = plan(arch, step);
-            if let Some(phase) = facts.phase(arch, index) {
-                part.push_str(&predicted(phase, facts.notation()));
+            if let Some(phase) = analysed.phase(arch, index) {
+                part.push_str(&predicted(phase, analysed.notation()));
             }
-            part.push_str(&slides(facts, arch, index));
+            part.push_str(&slides(analysed, arch, index));
             parts.push(part);
         }
     }
     if !parts.is_empty() {
         return Some(super::estimated(parts.join("\n\n")));
     }
-    of_house(facts, name)
+    of_house(analysed, name)
 }
 
 /// What the stops of a step do, how far its wire can slide, and where it comes out as teeth align.
-pub fn slides(facts: Facts<'_>, arch: Arch, step: usize) -> String {
-    let (Some(case), Some(phase)) = (facts.case(), facts.phase(arch, step)) else {
+pub fn slides(analysed: AnalysedFile<'_>, arch: Arch, step: usize) -> String {
+    let (Some(case), Some(phase)) = (analysed.case(), analysed.phase(arch, step)) else {
         return String::new();
     };
     let wire = phase.sliding(&case.house);
-    let (stops, ways) = (wire.stops_say(facts.notation()), wire.slide_says(facts.notation()));
+    let (stops, ways) = (wire.stops_say(analysed.notation()), wire.slide_says(analysed.notation()));
     stops.into_iter().chain(ways).map(|s| format!("  \n{s}")).collect()
 }
 
@@ -119,8 +119,8 @@ fn predicted(phase: &Phase, notation: Notation) -> String {
 }
 
 /// A step of a practice sequence.
-fn of_house(facts: Facts<'_>, name: &str) -> Option<String> {
-    let house = facts.house()?;
+fn of_house(analysed: AnalysedFile<'_>, name: &str) -> Option<String> {
+    let house = analysed.house()?;
     let steps = house.sequences.values().flat_map(|s| s.steps.iter().map(move |step| (s, step)));
     let lines: Vec<String> = steps
         .filter(|(_, step)| *step.name == *name)
@@ -138,9 +138,9 @@ fn of_house(facts: Facts<'_>, name: &str) -> Option<String> {
 }
 
 /// All steps of an arch, one a line.
-pub fn arch(facts: Facts<'_>, word: &str) -> Option<String> {
+pub fn arch(analysed: AnalysedFile<'_>, word: &str) -> Option<String> {
     let arch = Arch::BOTH.into_iter().find(|a| a.word() == word)?;
-    let forecast = facts.arch_forecast(arch)?;
+    let forecast = analysed.arch_forecast(arch)?;
     let lines: Vec<String> = forecast.phases.iter().map(one_line).collect();
     (!lines.is_empty()).then(|| super::estimated(lines.join("  \n")))
 }

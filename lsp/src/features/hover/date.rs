@@ -2,16 +2,16 @@
 
 use jiff::civil::{Date, Weekday};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn hover(facts: Facts<'_>, day: Date) -> Option<String> {
+pub fn hover(analysed: AnalysedFile<'_>, day: Date) -> Option<String> {
     let mut out = format!("**{day}**, {}", weekday(day.weekday()));
-    if let Some(house) = facts.house()
+    if let Some(house) = analysed.house()
         && !house.is_open(day)
     {
         out.push_str(", the clinic is closed");
     }
-    if let Some((start, _)) = facts.case().and_then(|c| c.start)
+    if let Some((start, _)) = analysed.case().and_then(|c| c.start)
         && start != day
         && let Ok(span) = day.since(start)
     {
@@ -23,9 +23,9 @@ pub fn hover(facts: Facts<'_>, day: Date) -> Option<String> {
     Some(out)
 }
 
-pub fn range(facts: Facts<'_>, first: Date, last: Date) -> Option<String> {
+pub fn range(analysed: AnalysedFile<'_>, first: Date, last: Date) -> Option<String> {
     if first == last {
-        return hover(facts, first);
+        return hover(analysed, first);
     }
     let days = last.since(first).ok()?.get_days() + 1;
     Some(format!(

@@ -5,19 +5,19 @@ use springline_lang::finding::Finding;
 use springline_lang::rules;
 use springline_lang::text::{FileId, Span};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// Findings named at most.
 const MOST: usize = 2;
 
 /// The clinical findings that begin in these words.
-pub fn hover(facts: Facts<'_>, words: Span) -> Option<String> {
+pub fn hover(analysed: AnalysedFile<'_>, words: Span) -> Option<String> {
     let here = |f: &&Finding| {
         f.place.file == FileId(0)
             && words.start <= f.place.span.start
             && f.place.span.start < words.end
     };
-    let found = facts.findings().iter().filter(here);
+    let found = analysed.findings().iter().filter(here);
     let mut out: Vec<String> = found.filter_map(one).collect();
     out.dedup();
     out.truncate(MOST);

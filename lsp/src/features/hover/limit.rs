@@ -4,10 +4,10 @@ use springline_lang::model::limits::{Limit, LimitFigures};
 use springline_lang::model::provenance::{Origin, Sourced};
 use springline_lang::units::quantity::plain;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn hover(facts: Facts<'_>, limit: Limit) -> Option<String> {
-    let limits = &facts.house()?.limits;
+pub fn hover(analysed: AnalysedFile<'_>, limit: Limit) -> Option<String> {
+    let limits = &analysed.house()?.limits;
     let set = limits.of(limit);
     let mut out = format!("**limit {}**: {}", limit.word(), figures(&set.value, limit.unit()));
     out.push_str(&format!("  \nfrom: {}", source(&set, limit)));
@@ -19,7 +19,7 @@ pub fn hover(facts: Facts<'_>, limit: Limit) -> Option<String> {
     }
     let special = limits.by_tooth.iter().filter(|((l, _), _)| *l == limit);
     for ((_, tooth), set) in special {
-        let tooth = tooth.write(facts.notation());
+        let tooth = tooth.write(analysed.notation());
         out.push_str(&format!("  \non {tooth}: {}", figures(&set.value, limit.unit())));
     }
     Some(out)

@@ -15,7 +15,7 @@ use springline_emit::caution::CAUTION;
 use springline_lang::syntax::{ItemAt, ItemKind, PlaceholderKind, item_at};
 use springline_lang::text::Span;
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
 /// An answer in Markdown, and the words it is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,10 +33,10 @@ fn estimated(mut text: String) -> String {
 }
 
 /// The hover at an offset; `None` where there is none.
-pub fn hover(facts: Facts<'_>, offset: usize) -> Option<Hover> {
-    let at = item_at(facts.parse(), offset)?;
-    let known = answer(facts, &at, offset);
-    let found = finding::hover(facts, at.item.span);
+pub fn hover(analysed: AnalysedFile<'_>, offset: usize) -> Option<Hover> {
+    let at = item_at(analysed.parse(), offset)?;
+    let known = answer(analysed, &at, offset);
+    let found = finding::hover(analysed, at.item.span);
     let (span, markdown) = match (known, found) {
         (Some((span, text)), Some(found)) => (span, format!("{text}\n\n---\n\n{found}")),
         (Some(known), None) => known,
@@ -45,33 +45,33 @@ pub fn hover(facts: Facts<'_>, offset: usize) -> Option<Hover> {
     Some(Hover { span, markdown })
 }
 
-fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, String)> {
+fn answer(analysed: AnalysedFile<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, String)> {
     let span = at.item.span;
     if let Some(slot) = at.slot {
         match slot.hole {
             PlaceholderKind::Tooth | PlaceholderKind::Teeth => {
-                return tooth::hover(facts, at, offset);
+                return tooth::hover(analysed, at, offset);
             }
             PlaceholderKind::Name => {
-                let typed = facts.parse().text(span);
-                return name(facts, slot.label, typed, offset).map(|text| (span, text));
+                let typed = analysed.parse().text(span);
+                return name(analysed, slot.label, typed, offset).map(|text| (span, text));
             }
             PlaceholderKind::Rule => {
-                return word::rule(facts.parse().text(span)).map(|text| (span, text));
+                return word::rule(analysed.parse().text(span)).map(|text| (span, text));
             }
             _ => {}
         }
     }
     match at.item.kind {
-        ItemKind::Word(_) => word::hover(facts, at, offset).map(|text| (span, text)),
+        ItemKind::Word(_) => word::hover(analysed, at, offset).map(|text| (span, text)),
         ItemKind::Measure(_) if at.slot.is_none() && at.item.measure()?.unit().is_none() => {
-            tooth::hover(facts, at, offset)
+            tooth::hover(analysed, at, offset)
         }
-        ItemKind::Measure(measure) => Some((span, quantity::hover(facts, at, &measure)?)),
-        ItemKind::Teeth(_) => tooth::hover(facts, at, offset),
-        ItemKind::Date(day) => date::hover(facts, day.date?).map(|text| (span, text)),
+        ItemKind::Measure(measure) => Some((span, quantity::hover(analysed, at, &measure)?)),
+        ItemKind::Teeth(_) => tooth::hover(analysed, at, offset),
+        ItemKind::Date(day) => date::hover(analysed, day.date?).map(|text| (span, text)),
         ItemKind::Dates(first, last) => {
-            let text = date::range(facts, first.date?, last.date?)?;
+            let text = date::range(analysed, first.date?, last.date?)?;
             Some((span, text))
         }
         _ => None,
@@ -81,21 +81,26 @@ fn answer(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, Str
 pub use word::{leading, rule, statement};
 
 /// The definition of an offered name, with its effect at this place.
-pub fn offered(facts: Facts<'_>, label: &str, typed: &str, offset: usize) -> Option<String> {
-    let text = name(facts, label, typed, offset)?;
-    let wire = facts.house()?.wires.get(typed).filter(|_| label == "wire");
-    Some(match wire.and_then(|wire| swap::predicted(facts, wire, offset)) {
+pub fn offered(
+    analysed: AnalysedFile<'_>,
+    label: &str,
+    typed: &str,
+    offset: usize,
+) -> Option<String> {
+    let text = name(analysed, label, typed, offset)?;
+    let wire = analysed.house()?.wires.get(typed).filter(|_| label == "wire");
+    Some(match wire.and_then(|wire| swap::predicted(analysed, wire, offset)) {
         Some(force) => estimated(format!("{force}\n\n{text}")),
         None => text,
     })
 }
 
 /// A name by its namespace; steps are those around the offset.
-pub fn name(facts: Facts<'_>, label: &str, name: &str, offset: usize) -> Option<String> {
+pub fn name(analysed: AnalysedFile<'_>, label: &str, name: &str, offset: usize) -> Option<String> {
     match label {
-        "step" => course::step(facts, name, offset),
-        "person" => person::hover(facts, name),
-        _ => stock::hover(facts, label, name),
+        "step" => course::step(analysed, name, offset),
+        "person" => person::hover(analysed, name),
+        _ => stock::hover(analysed, label, name),
     }
 }
 
@@ -106,7 +111,7 @@ mod tests {
 
     fn says(lines: &str) -> String {
         let sample = Sample::upper(lines);
-        hover(sample.facts(), sample.offset).map(|h| h.markdown).unwrap_or_default()
+        hover(sample.analysed(), sample.offset).map(|h| h.markdown).unwrap_or_default()
     }
 
     #[test]
@@ -145,7 +150,7 @@ mod tests {
     fn an_offered_wire_says_what_it_would_do_in_this_step() {
         let sample = Sample::upper("  change align, wire ¦niti-14");
         let force = |wire: &str| -> (String, f64) {
-            let text = offered(sample.facts(), "wire", wire, sample.offset).unwrap();
+            let text = offered(sample.analysed(), "wire", wire, sample.offset).unwrap();
             let said = text.split("; with").next().unwrap();
             let first = said.split(" g after 0.5 mm").next().unwrap();
             let grams = first.rsplit(' ').next().unwrap().parse().unwrap();
@@ -154,7 +159,7 @@ mod tests {
         let ((text, same), (_, light)) = (force("niti-14"), force("niti-12"));
         assert!(text.starts_with("forecast in `align` of the upper arch: "), "{text}");
         // The wire of the step itself: the figure that the course has, to the gram.
-        let phase = &sample.facts().forecast().unwrap().arches[0].phases[0];
+        let phase = &sample.analysed().forecast().unwrap().arches[0].phases[0];
         let course = phase.insertion.worst_sustained().unwrap().sustained_n;
         let course = course * 1000.0 / 9.80665;
         assert_eq!(same, course.round());
@@ -200,7 +205,7 @@ mod tests {
         assert!(says("  ¦follow usual").contains("The practice's sequence that this arch follows"));
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
-        let text = hover(limit.facts(), limit.offset).unwrap().markdown;
+        let text = hover(limit.analysed(), limit.offset).unwrap().markdown;
         assert!(text.contains("70 g") && text.contains("built in: warning above 60 g"), "{text}");
     }
 
@@ -219,7 +224,7 @@ mod tests {
         for line in ["limit ¦turn 6 deg", "coil a ¦closed", "limit ¦chart 50 g over 14 mm span"]
         {
             let sample = Sample::new(&format!("springline 1\npractice \"x\"\n{line}\n"));
-            let text = hover(sample.facts(), sample.offset).unwrap().markdown;
+            let text = hover(sample.analysed(), sample.offset).unwrap().markdown;
             assert!(text.contains("is written `"), "{line}: {text}");
         }
     }
@@ -237,7 +242,7 @@ mod tests {
             "springline 1\ncase \"SM-0001\"\nuse saltmarsh\ndoctor ¦KL\n{}",
             "seen 2026-11-16 by KL as review {\n  hygiene good\n}\n"
         ));
-        let text = hover(sample.facts(), sample.offset).unwrap().markdown;
+        let text = hover(sample.analysed(), sample.offset).unwrap().markdown;
         for part in ["**KL**", "the doctor of this case", "saw the patient on 2026-11-16"] {
             assert!(text.contains(part), "{part}: {text}");
         }
@@ -249,15 +254,15 @@ mod tests {
             .into_iter()
             .find(|(_, text)| {
                 let sample = Sample::new(text);
-                let findings = sample.facts().findings();
+                let findings = sample.analysed().findings();
                 findings.iter().any(|f| !f.code.is_language() && f.place.file.0 == 0)
             })
             .unwrap();
         let sample = Sample::new(&text);
         let clinical =
             |f: &&springline_lang::finding::Finding| !f.code.is_language() && f.place.file.0 == 0;
-        let found = sample.facts().findings().iter().find(clinical).unwrap();
-        let text = hover(sample.facts(), found.place.span.start as usize).unwrap().markdown;
+        let found = sample.analysed().findings().iter().find(clinical).unwrap();
+        let text = hover(sample.analysed(), found.place.span.start as usize).unwrap().markdown;
         assert!(text.contains(&format!("`{}`", found.code)), "{text}");
         assert!(text.contains("*What to do*"), "{text}");
     }

@@ -1,9 +1,9 @@
 //! Hover on initials: their role in this case. The plan knows no names.
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn hover(facts: Facts<'_>, initials: &str) -> Option<String> {
-    let case = facts.case()?;
+pub fn hover(analysed: AnalysedFile<'_>, initials: &str) -> Option<String> {
+    let case = analysed.case()?;
     let is = |name: &str| name == initials;
     let mut out = Vec::new();
     if case.doctor.as_ref().is_some_and(|d| is(d)) {

@@ -3,9 +3,9 @@
 use springline_lang::syntax::{ItemAt, ItemShape, Measure};
 use springline_lang::units::quantity::{Quantity, Unit, plain};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn hover(_facts: Facts<'_>, at: &ItemAt<'_>, measure: &Measure) -> Option<String> {
+pub fn hover(_facts: AnalysedFile<'_>, at: &ItemAt<'_>, measure: &Measure) -> Option<String> {
     let first = measure.first_quantity()?;
     let mut lines = vec![written(measure)?];
     lines.extend(

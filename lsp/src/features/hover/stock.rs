@@ -10,12 +10,12 @@ use springline_lang::model::stock::{
 use springline_lang::text::Place;
 use springline_lang::units::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use crate::features::text;
 
 /// A name by its namespace.
-pub fn hover(facts: Facts<'_>, label: &str, name: &str) -> Option<String> {
-    let house = facts.house()?;
+pub fn hover(analysed: AnalysedFile<'_>, label: &str, name: &str) -> Option<String> {
+    let house = analysed.house()?;
     let (text, place) = match label {
         "wire" => house.wires.get(name).map(|w| (wire(w, house), Some(w.place)))?,
         "bracket" => house.brackets.get(name).map(|b| (bracket(b), Some(b.place)))?,
@@ -57,15 +57,15 @@ pub fn hover(facts: Facts<'_>, label: &str, name: &str) -> Option<String> {
         "house" => return Some(format!("**{}**, the practice file `{name}.spring`", house.title)),
         _ => return None,
     };
-    Some(match place.and_then(|p| written_in(facts, p)) {
+    Some(match place.and_then(|p| written_in(analysed, p)) {
         Some(file) => format!("{text}\n\nfrom {file}"),
         None => text,
     })
 }
 
 /// The file a thing is written in, where that is another one.
-fn written_in<'a>(facts: Facts<'a>, place: Place) -> Option<&'a str> {
-    (place.file != facts.parse().file).then(|| facts.name_of(place.file))?
+fn written_in<'a>(analysed: AnalysedFile<'a>, place: Place) -> Option<&'a str> {
+    (place.file != analysed.parse().file).then(|| analysed.name_of(place.file))?
 }
 
 fn wire(wire: &Wire, house: &House) -> String {

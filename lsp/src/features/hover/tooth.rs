@@ -10,30 +10,30 @@ use springline_lang::text::Span;
 use springline_lang::units::quantity::{mm, newtons_to_grams, plain};
 use springline_lang::units::tooth::{Notation, Tooth};
 
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 use crate::features::text;
 
-pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, String)> {
+pub fn hover(analysed: AnalysedFile<'_>, at: &ItemAt<'_>, offset: usize) -> Option<(Span, String)> {
     let typed = at.item.teeth()?;
     let span = match typed.last {
         Some(last) if last.contains(offset) => last,
         _ => typed.first,
     };
-    let tooth = Tooth::parse(facts.parse().text(span))?;
+    let tooth = Tooth::parse(analysed.parse().text(span))?;
     let mut parts = vec![names(tooth)];
     if typed.last.is_some() {
-        let all = facts.teeth_of(typed);
+        let all = analysed.teeth_of(typed);
         let absent = |t: &Tooth| {
-            arch_case(facts, *t)
+            arch_case(analysed, *t)
                 .is_some_and(|a| a.states.get(t).is_some_and(|(s, _)| s.is_absent()))
         };
         let there: Vec<Tooth> = all.into_iter().filter(|t| !absent(t)).collect();
-        parts.push(format!("the range is {}", text::teeth(&there, facts.notation())));
+        parts.push(format!("the range is {}", text::teeth(&there, analysed.notation())));
     }
-    if let Some(arch) = arch_case(facts, tooth) {
+    if let Some(arch) = arch_case(analysed, tooth) {
         parts.extend(as_entered(arch, tooth));
     }
-    let force = at_a_step(facts, tooth, offset);
+    let force = at_a_step(analysed, tooth, offset);
     parts.extend(force.as_ref().map(|force| format!("\n---\n\n{force}")));
     let text = parts.join("  \n");
     Some((span, if force.is_some() { super::estimated(text) } else { text }))
@@ -46,8 +46,8 @@ fn names(tooth: Tooth) -> String {
     format!("**{iso}** = {quadrant} = {universal}: {}", tooth.words())
 }
 
-fn arch_case<'a>(facts: Facts<'a>, tooth: Tooth) -> Option<&'a ArchCase> {
-    facts.case()?.arch(tooth.arch())
+fn arch_case<'a>(analysed: AnalysedFile<'a>, tooth: Tooth) -> Option<&'a ArchCase> {
+    analysed.case()?.arch(tooth.arch())
 }
 
 fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
@@ -92,11 +92,11 @@ fn entered(stand: &Stand, tooth: Tooth) -> String {
 }
 
 /// What the wire of the step around the cursor does to the tooth; the first step's elsewhere.
-fn at_a_step(facts: Facts<'_>, tooth: Tooth, offset: usize) -> Option<String> {
-    let inside = facts.step_line_at(offset).and_then(|line| facts.step_of(line));
+fn at_a_step(analysed: AnalysedFile<'_>, tooth: Tooth, offset: usize) -> Option<String> {
+    let inside = analysed.step_line_at(offset).and_then(|line| analysed.step_of(line));
     let (arch, step) =
         inside.filter(|(arch, _)| *arch == tooth.arch()).unwrap_or((tooth.arch(), 0));
-    let phase = facts.phase(arch, step)?;
+    let phase = analysed.phase(arch, step)?;
     Some(in_phase(phase, tooth))
 }
 

@@ -8,12 +8,12 @@ use springline_lang::syntax::format::named_teeth;
 use springline_lang::syntax::vocabulary::{Production, SupportLevel, direction_word};
 
 use super::{course, limit};
-use crate::facts::Facts;
+use crate::analysed_file::AnalysedFile;
 
-pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String> {
+pub fn hover(analysed: AnalysedFile<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String> {
     let word = at.word.or(at.item.keyword())?;
-    let typed = facts.parse().text(at.item.span);
-    let mut out = meant(facts, at, offset, word)?;
+    let typed = analysed.parse().text(at.item.span);
+    let mut out = meant(analysed, at, offset, word)?;
     let written = direction_word(word, &named_teeth(at.line));
     if typed != written {
         out.push_str(&format!("\n\n`{typed}` is written `{written}`."));
@@ -21,12 +21,12 @@ pub fn hover(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize) -> Option<String>
     Some(out)
 }
 
-fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option<String> {
+fn meant(analysed: AnalysedFile<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option<String> {
     if at.line.is(StatementKind::Limit)
         && at.index > 0
         && let Some(limit) = Limit::from_word(word)
     {
-        return limit::hover(facts, limit);
+        return limit::hover(analysed, limit);
     }
     let row = at.line.row()?;
     let mut out = String::new();
@@ -34,25 +34,26 @@ fn meant(facts: Facts<'_>, at: &ItemAt<'_>, offset: usize, word: &str) -> Option
         out.push_str(&statement(word, row));
         if matches!(word, "step" | "change")
             && let Some(name) = at.line.step_name()
-            && let Some(course) = course::step(facts, name.text(), offset)
+            && let Some(course) = course::step(analysed, name.text(), offset)
         {
             out.push_str("\n\n---\n\n");
             out.push_str(&course);
         }
         if matches!(word, "stop" | "ends")
-            && let Some((arch, step)) = facts.step_line_at(offset).and_then(|l| facts.step_of(l))
+            && let Some((arch, step)) =
+                analysed.step_line_at(offset).and_then(|l| analysed.step_of(l))
         {
-            out = super::estimated(out + &course::slides(facts, arch, step));
+            out = super::estimated(out + &course::slides(analysed, arch, step));
         }
         if matches!(word, "upper" | "lower")
-            && let Some(course) = course::arch(facts, word)
+            && let Some(course) = course::arch(analysed, word)
         {
             out.push_str("\n\n---\n\n");
             out.push_str(&course);
         }
     } else {
         // The upper jaw has its own word for it.
-        let said = match facts.parse().text(at.item.span) {
+        let said = match analysed.parse().text(at.item.span) {
             "palatal" => "palatal",
             _ => word,
         };

@@ -7,7 +7,7 @@ use springline_lang::text::{Edit, Span};
 use springline_lang::units::quantity::plain;
 
 use super::one;
-use crate::faults::ground::{At, Ground};
+use crate::faults::sound_case::{At, SoundCase};
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the lines of that block of elastics, and those of the steps in which they are worn, whose wire \
@@ -115,7 +115,7 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn blocks(g: &Ground) -> impl Iterator<Item = &Elastics> {
+fn blocks(g: &SoundCase) -> impl Iterator<Item = &Elastics> {
     g.case().map_or(&[][..], |c| &c.elastics).iter()
 }
 
@@ -124,7 +124,7 @@ fn along(e: &Elastics) -> bool {
 }
 
 /// Steps from the one elastics are worn from, in both arches.
-fn worn_in(g: &Ground, e: &Elastics) -> Vec<At> {
+fn worn_in(g: &SoundCase, e: &Elastics) -> Vec<At> {
     let Some((from, ..)) = &e.from else { return g.open.clone() };
     let mut out = Vec::new();
     for arch in g.arches() {
@@ -139,17 +139,17 @@ fn worn_in(g: &Ground, e: &Elastics) -> Vec<At> {
     out
 }
 
-fn places(g: &Ground, e: &Elastics) -> Vec<Span> {
+fn places(g: &SoundCase, e: &Elastics) -> Vec<Span> {
     let mut out: Vec<Span> = g.whole(e.place).into_iter().collect();
     out.extend(worn_in(g, e).into_iter().flat_map(|at| g.lines_of(at)));
     out
 }
 
-fn swap_in(g: &Ground, run: &ElasticRun, from: &str, to: &str) -> Option<Vec<Edit>> {
+fn swap_in(g: &SoundCase, run: &ElasticRun, from: &str, to: &str) -> Option<Vec<Edit>> {
     g.texts.replace_in(run.place, from, to)
 }
 
-fn too_early(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn too_early(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g).filter(|e| along(e)) {
         let Some((from, _, place)) = &e.from else { continue };
@@ -170,7 +170,7 @@ fn too_early(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn on_round(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn on_round(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g).filter(|e| along(e)) {
         let Some((from, ..)) = &e.from else { continue };
@@ -183,7 +183,7 @@ fn on_round(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn wrong_class(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn wrong_class(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         let (from, to) = match e.kind {
@@ -200,7 +200,7 @@ fn wrong_class(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn other_way(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn other_way(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g).filter(|e| along(e)) {
         for run in e.runs.iter().filter(|r| r.teeth.len() == 2) {
@@ -224,7 +224,7 @@ fn other_way(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn too_strong(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn too_strong(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         let on_niti = worn_in(g, e).iter().any(|at| g.step(*at).wire.wire.alloy.is_niti());
@@ -260,14 +260,14 @@ fn pairs(e: &Elastics) -> bool {
 }
 
 /// Hours of difference that the case accepts, with its reason.
-fn accepted_h(g: &Ground) -> Option<f64> {
+fn accepted_h(g: &SoundCase) -> Option<f64> {
     use springline_lang::units::quantity::Unit;
     let accepts = g.case().map_or(&[][..], |c| &c.accepts);
     let own = accepts.iter().find(|a| a.code == "order/elastics-uneven")?;
     own.up_to.map_or(Some(24.0), |q| q.in_unit(Unit::H))
 }
 
-fn uneven(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn uneven(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g).filter(|e| pairs(e)) {
         for run in &e.runs {
@@ -288,7 +288,7 @@ fn uneven(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn one_side(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn one_side(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     blocks(g)
         .filter(|e| pairs(e))
         .flat_map(|e| {
@@ -297,7 +297,7 @@ fn one_side(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn no_hook(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn no_hook(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         for run in &e.runs {
@@ -325,7 +325,7 @@ fn no_hook(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn across(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn across(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         for run in &e.runs {
@@ -342,7 +342,7 @@ fn across(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn overdone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn overdone(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for e in case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
@@ -365,7 +365,7 @@ fn overdone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn not_worn(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn not_worn(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let [.., a, b] = case.visits.as_slice() else { return out };
@@ -389,7 +389,7 @@ fn not_worn(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn endless(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn endless(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         let mut edits = Vec::new();

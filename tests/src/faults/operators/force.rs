@@ -6,7 +6,7 @@ use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;
 
 use super::{half, one};
-use crate::faults::ground::{At, Ground};
+use crate::faults::sound_case::{At, SoundCase};
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the step's own lines, or the `follow` that brings it; the lines that describe its teeth, for \
@@ -99,13 +99,13 @@ const ROUND: [&str; 1] = ["niti-18"];
 const RECT: [&str; 4] = ["niti-14x25", "niti-16x22", "niti-18x25", "niti-19x25"];
 const RIGID: [&str; 3] = ["beta-19x25", "steel-18", "steel-19x25"];
 
-fn places(g: &Ground, at: At) -> Vec<Span> {
+fn places(g: &SoundCase, at: At) -> Vec<Span> {
     let mut out = g.from_here(at);
     out.extend(g.all_described(at.arch));
     out
 }
 
-fn out_by(g: &Ground, at: At, mm: f64, deg: f64) -> bool {
+fn out_by(g: &SoundCase, at: At, mm: f64, deg: f64) -> bool {
     let arch = g.arch(at);
     g.in_wire(at).into_iter().any(|t| {
         let (by, turned) = g.off(arch, t);
@@ -113,7 +113,7 @@ fn out_by(g: &Ground, at: At, mm: f64, deg: f64) -> bool {
     })
 }
 
-fn heavy_first(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn heavy_first(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| out_by(g, *at, 2.0, 180.0)) {
         for wire in ROUND.iter().chain(&RECT) {
@@ -140,7 +140,7 @@ fn heavy_first(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn rigid_first(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn rigid_first(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| out_by(g, *at, 1.0, 10.0)) {
         for wire in RIGID {
@@ -150,7 +150,7 @@ fn rigid_first(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn align_skipped(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn align_skipped(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| out_by(g, *at, 1.5, 15.0)) {
         let (arch, step) = (g.arch(at), g.step(at));
@@ -172,7 +172,7 @@ fn align_skipped(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn cut_short_before_steel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn cut_short_before_steel(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| out_by(g, *at, 1.5, 15.0)) {
         let arch = g.arch(at);
@@ -192,7 +192,7 @@ fn cut_short_before_steel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn cut_short(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn cut_short(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     g.first_steps()
         .filter(|at| out_by(g, *at, 1.5, 15.0))
         .filter(|at| g.arch(*at).steps.get(1).is_some_and(|s| !s.wire.wire.section.is_round()))
@@ -200,7 +200,7 @@ fn cut_short(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn far_out(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn far_out(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         for tooth in g.in_wire(at).into_iter().filter(|t| t.position() <= 5) {
@@ -220,13 +220,13 @@ fn far_out(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn heavy_rect(g: &Ground, at: At) -> bool {
+fn heavy_rect(g: &SoundCase, at: At) -> bool {
     let wire = &g.step(at).wire.wire;
     !wire.section.is_round()
         && springline_lang::units::quantity::mm(wire.section.height()) >= 0.018 * 25.4 - 1e-6
 }
 
-fn too_much_torque(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn too_much_torque(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied().filter(|at| heavy_rect(g, *at)) {
         for tooth in g.in_wire(at).into_iter().filter(|t| t.is_anterior()) {
@@ -238,7 +238,7 @@ fn too_much_torque(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn large_bend(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn large_bend(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let wire = &g.step(at).wire.wire;
@@ -254,7 +254,7 @@ fn large_bend(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn caution(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn caution(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);

@@ -10,13 +10,13 @@ use springline_lang::units::tooth::Tooth;
 
 use super::one;
 use crate::faults::edit::put;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 const fn harmless(
     name: &'static str,
     criterion: &'static str,
-    make: fn(&Ground, &mut Rng) -> Vec<Mutant>,
+    make: fn(&SoundCase, &mut Rng) -> Vec<Mutant>,
 ) -> Operator {
     Operator { name, families: &[], criterion, place: "", make, known: "" }
 }
@@ -86,7 +86,7 @@ fn insert(at: usize, text: &str) -> Edit {
 }
 
 /// Ends of lines at which a statement ends, so that something may follow.
-fn ends(g: &Ground) -> Vec<usize> {
+fn ends(g: &SoundCase) -> Vec<usize> {
     let text = g.text();
     text.match_indices('\n')
         .map(|(at, _)| at)
@@ -104,7 +104,7 @@ fn times(rng: &mut Rng, n: usize, mut make: impl FnMut(&mut Rng) -> Option<Mutan
     (0..n).filter_map(|_| make(rng)).collect()
 }
 
-fn comment_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn comment_lines(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 6, |rng| {
         let n = rng.usize(1..6);
         let words = one(
@@ -121,7 +121,7 @@ fn comment_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn comment_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn comment_ends(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 6, |rng| {
         let bare: Vec<usize> = ends(g)
             .into_iter()
@@ -137,7 +137,7 @@ fn comment_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn blank_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn blank_lines(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let n = rng.usize(1..12);
         let edits = some(rng, ends(g), n).into_iter().map(|at| insert(at, "\n\n")).collect();
@@ -145,7 +145,7 @@ fn blank_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn indentation(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn indentation(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let mut text = String::new();
         let style = rng.u32(0..3);
@@ -161,12 +161,12 @@ fn indentation(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn whole(g: &Ground, what: &str, text: String) -> Option<Mutant> {
+fn whole(g: &SoundCase, what: &str, text: String) -> Option<Mutant> {
     let all = Span::new(0, g.text().len());
     g.mutant(what, Some(vec![put(all, &text)]), &[])
 }
 
-fn blanks(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn blanks(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let mut edits = Vec::new();
         for line in g.lines() {
@@ -185,11 +185,11 @@ fn blanks(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn line_ends(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn line_ends(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     whole(g, "CR LF", g.text().replace('\n', "\r\n")).into_iter().collect()
 }
 
-fn broken_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn broken_lines(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let mut text = String::new();
         for line in g.text().lines() {
@@ -207,7 +207,7 @@ fn broken_lines(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 /// Teeth as they are written, one by one, with the span of each.
-fn teeth(g: &Ground) -> Vec<(Span, Tooth)> {
+fn teeth(g: &SoundCase) -> Vec<(Span, Tooth)> {
     g.lines()
         .filter(|l| l.is_read())
         .flat_map(|l| {
@@ -221,7 +221,7 @@ fn teeth(g: &Ground) -> Vec<(Span, Tooth)> {
         .collect()
 }
 
-fn renoted(g: &Ground, rng: &mut Rng, notation: Notation) -> Vec<Mutant> {
+fn renoted(g: &SoundCase, rng: &mut Rng, notation: Notation) -> Vec<Mutant> {
     times(rng, 5, |rng| {
         let edits = teeth(g)
             .into_iter()
@@ -232,16 +232,16 @@ fn renoted(g: &Ground, rng: &mut Rng, notation: Notation) -> Vec<Mutant> {
     })
 }
 
-fn quadrant(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn quadrant(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     renoted(g, rng, Notation::Quadrant)
 }
 
-fn universal(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn universal(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     renoted(g, rng, Notation::Universal)
 }
 
 /// Single figures with their unit, on statements that are judged as figures and not as text.
-fn amounts(g: &Ground) -> Vec<(Span, f64, Unit)> {
+fn amounts(g: &SoundCase) -> Vec<(Span, f64, Unit)> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && l.keyword() != Some("accept")) {
         for item in line.items() {
@@ -262,7 +262,7 @@ fn amounts(g: &Ground) -> Vec<(Span, f64, Unit)> {
     out
 }
 
-fn equal_lengths(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn equal_lengths(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let edits = amounts(g)
             .into_iter()
@@ -273,7 +273,7 @@ fn equal_lengths(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn equal_times(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn equal_times(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let edits = amounts(g)
             .into_iter()
@@ -288,7 +288,7 @@ fn equal_times(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn figures(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn figures(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 4, |rng| {
         let edits = amounts(g)
             .into_iter()
@@ -309,14 +309,18 @@ fn figures(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 /// Whole lines of these statements exchanged, where each stands alone on its lines.
-fn exchange(g: &Ground, a: StatementRef<'_>, b: StatementRef<'_>) -> Option<Mutant> {
+fn exchange(g: &SoundCase, a: StatementRef<'_>, b: StatementRef<'_>) -> Option<Mutant> {
     let (a, b) = (a.whole_span(), b.whole_span());
     let text = |s: Span| g.checked.parse.text(s).to_owned();
     let edits = vec![put(a, &text(b)), put(b, &text(a))];
     g.mutant("two exchanged", Some(edits), &[])
 }
 
-fn exchanges<'g>(g: &'g Ground, rng: &mut Rng, groups: Vec<Vec<StatementRef<'g>>>) -> Vec<Mutant> {
+fn exchanges<'g>(
+    g: &'g SoundCase,
+    rng: &mut Rng,
+    groups: Vec<Vec<StatementRef<'g>>>,
+) -> Vec<Mutant> {
     let mut out = Vec::new();
     for group in groups.into_iter().filter(|l| l.len() >= 2) {
         for _ in 0..3 {
@@ -330,14 +334,14 @@ fn exchanges<'g>(g: &'g Ground, rng: &mut Rng, groups: Vec<Vec<StatementRef<'g>>
 }
 
 fn children<'g>(
-    g: &'g Ground,
+    g: &'g SoundCase,
     of: impl Fn(&StatementRef<'g>) -> bool,
     is: impl Fn(&StatementRef<'g>) -> bool,
 ) -> Vec<Vec<StatementRef<'g>>> {
     g.lines().filter(|l| of(l)).map(|l| l.children().filter(|c| is(c)).collect()).collect()
 }
 
-fn arch_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn arch_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let said = [
         "tooth",
         "tubes",
@@ -358,12 +362,12 @@ fn arch_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     exchanges(g, rng, children(g, of, is))
 }
 
-fn step_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn step_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let of = |l: &StatementRef<'_>| matches!(l.keyword(), Some("step" | "change"));
     exchanges(g, rng, children(g, of, |_| true))
 }
 
-fn block_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn block_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let blocks =
         ["bite", "goal", "upper", "lower", "retain", "elastics", "patient", "doctor", "start"];
     let group = g
@@ -373,14 +377,14 @@ fn block_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     exchanges(g, rng, vec![group])
 }
 
-fn bite_order(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn bite_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let of =
         |l: &StatementRef<'_>| matches!(l.keyword(), Some("bite" | "goal" | "retain" | "elastics"));
     exchanges(g, rng, children(g, of, |_| true))
 }
 
 /// Every place of the text where this name stands as a name of these kinds.
-fn uses(g: &Ground, labels: &[&str], name: &str) -> Vec<Edit> {
+fn uses(g: &SoundCase, labels: &[&str], name: &str) -> Vec<Edit> {
     g.lines()
         .filter(|l| l.is_read())
         .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
@@ -389,7 +393,7 @@ fn uses(g: &Ground, labels: &[&str], name: &str) -> Vec<Edit> {
         .collect()
 }
 
-fn rename_step(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn rename_step(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for arch in g.arches() {
         let added = arch
@@ -410,7 +414,7 @@ fn rename_step(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn rename_wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn rename_wire(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let house = syntax::parse(FileId(1), &g.house);
@@ -439,7 +443,7 @@ fn rename_wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn initials(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn initials(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 3, |rng| {
         let mut edits = Vec::new();
         for line in g.lines().filter(|l| l.is_read()) {
@@ -456,7 +460,7 @@ fn initials(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn split_tooth(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn split_tooth(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && l.keyword() == Some("tooth")) {
         let Some(teeth) = line.holes(PlaceholderKind::Teeth).next() else { continue };
@@ -473,7 +477,7 @@ fn split_tooth(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn split_list(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn split_list(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| {
         l.is_read() && matches!(l.keyword(), Some("tubes" | "bonded" | "banded" | "hook" | "tooth"))
@@ -490,7 +494,7 @@ fn split_list(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn capitals(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn capitals(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     times(rng, 3, |rng| {
         let edits = g
             .lines()
@@ -509,7 +513,7 @@ fn capitals(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn synonyms(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn synonyms(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     const SAME: [(&str, &str); 7] = [
         ("palatal", "lingual"),
         ("lingual", "palatal"),
@@ -534,7 +538,7 @@ fn synonyms(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn note(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn note(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let words = ["looks well", "check the gum at the next visit", "photographs taken"];
     g.arches()
         .iter()
@@ -543,7 +547,7 @@ fn note(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 /// The whole case as in a mirror: every tooth and every side.
-fn mirrored(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn mirrored(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut edits = Vec::new();
     let write = |span: Span| {
         Tooth::parse(g.checked.parse.text(span)).map(|t| t.mirror().code().to_string())

@@ -6,7 +6,7 @@ use springline_lang::text::Span;
 use springline_lang::units::quantity::{Unit, plain};
 
 use super::unit::quantities;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the changed line";
@@ -95,11 +95,11 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn only_house(g: &Ground, make: impl FnOnce() -> Vec<Mutant>) -> Vec<Mutant> {
+fn only_house(g: &SoundCase, make: impl FnOnce() -> Vec<Mutant>) -> Vec<Mutant> {
     if g.base.is_house { make() } else { Vec::new() }
 }
 
-fn sections_in_mm(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn sections_in_mm(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         ["wire", "slot"]
             .into_iter()
@@ -110,7 +110,7 @@ fn sections_in_mm(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn sections_ten_times(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn sections_ten_times(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for (span, _, value, _) in ["wire", "slot"].into_iter().flat_map(|k| quantities(g, k)) {
@@ -123,7 +123,7 @@ fn sections_ten_times(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn ounces_as_grams(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn ounces_as_grams(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         quantities(g, "elastic")
             .into_iter()
@@ -133,7 +133,7 @@ fn ounces_as_grams(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn grams_as_ounces(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn grams_as_ounces(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for (_, unit, _, _) in
@@ -147,7 +147,7 @@ fn grams_as_ounces(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn limits(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn limits(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for (_, unit, _, _) in quantities(g, "limit").into_iter().filter(|q| q.3 == Unit::G) {
@@ -159,7 +159,7 @@ fn limits(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn interval(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn interval(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for line in g.lines().filter(|l| l.keyword() == Some("interval")) {
@@ -177,7 +177,7 @@ fn interval(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn tasks(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn tasks(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for (_, unit, _, _) in quantities(g, "task") {
@@ -189,7 +189,7 @@ fn tasks(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn doubled(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn doubled(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for kind in ["wire", "coil", "elastic", "chain"] {
@@ -206,7 +206,7 @@ fn doubled(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn sequence_wire(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn sequence_wire(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for line in g.lines().filter(|l| l.keyword() == Some("step")) {
@@ -220,7 +220,7 @@ fn sequence_wire(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     })
 }
 
-fn sides(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn sides(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     only_house(g, || {
         let mut out = Vec::new();
         for line in g.lines().filter(|l| matches!(l.keyword(), Some("wire"))) {

@@ -7,7 +7,7 @@ use springline_lang::text::Span;
 use springline_lang::units::tooth::Tooth;
 
 use super::one;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 pub const OPERATORS: &[Operator] = &[
@@ -73,7 +73,7 @@ pub const OPERATORS: &[Operator] = &[
 ];
 
 /// Names of a kind in the text, with their place.
-fn names<'g>(g: &'g Ground, label: &'g str) -> Vec<(Span, &'g str)> {
+fn names<'g>(g: &'g SoundCase, label: &'g str) -> Vec<(Span, &'g str)> {
     g.lines()
         .filter(|l| l.is_read())
         .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
@@ -102,7 +102,7 @@ fn misspelt(name: &str, rng: &mut Rng) -> Option<String> {
     (out != name && plain && !out.contains("--")).then_some(out)
 }
 
-fn wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn wire(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for (span, name) in names(g, "wire") {
@@ -116,7 +116,7 @@ fn wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn other_names(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn other_names(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for label in ["bracket", "coil", "elastic", "sequence", "step", "house"] {
@@ -146,7 +146,7 @@ fn other_names(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
 }
 
 /// Where steps are given their names.
-fn own_names(g: &Ground) -> Vec<Span> {
+fn own_names(g: &SoundCase) -> Vec<Span> {
     g.lines()
         .filter(|l| l.is_read() && l.keyword() == Some("step"))
         .flat_map(|l| l.holes(PlaceholderKind::Name).collect::<Vec<_>>())
@@ -156,7 +156,7 @@ fn own_names(g: &Ground) -> Vec<Span> {
 }
 
 /// Single teeth in statements of the two arches.
-fn single_teeth(g: &Ground) -> Vec<(Span, Tooth)> {
+fn single_teeth(g: &SoundCase) -> Vec<(Span, Tooth)> {
     let arches: Vec<Span> = g
         .lines()
         .filter(|l| matches!(l.keyword(), Some("upper" | "lower")) && l.parent().is_none())
@@ -182,7 +182,7 @@ fn single_teeth(g: &Ground) -> Vec<(Span, Tooth)> {
         .collect()
 }
 
-fn other_jaw(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn other_jaw(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     single_teeth(g)
         .into_iter()
         .filter_map(|(span, tooth)| {
@@ -192,14 +192,14 @@ fn other_jaw(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn no_such_tooth(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn no_such_tooth(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     single_teeth(g)
         .into_iter()
         .filter_map(|(span, _)| g.replace(span, one(rng, &["19", "09", "90"]), &[]))
         .collect()
 }
 
-fn half_mirrored(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn half_mirrored(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         let acts = g.acts(at, |a| {
@@ -234,7 +234,7 @@ fn half_mirrored(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn told_twice(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn told_twice(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for arch in g.arches() {
         for (tooth, stand) in &arch.stands {
@@ -251,7 +251,7 @@ fn told_twice(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn absent(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn absent(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for arch in g.arches() {
         let bonds: Vec<Span> = arch.bonded.values().map(|b| b.place.span).collect();

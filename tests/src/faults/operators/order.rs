@@ -6,7 +6,7 @@ use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;
 
 use super::one;
-use crate::faults::ground::{At, Ground};
+use crate::faults::sound_case::{At, SoundCase};
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the step's own lines or the `follow` that brings it, the lines that describe its teeth, and the \
@@ -123,13 +123,13 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn places(g: &Ground, at: At) -> Vec<Span> {
+fn places(g: &SoundCase, at: At) -> Vec<Span> {
     let mut out = g.from_here(at);
     out.extend(g.all_described(at.arch));
     out
 }
 
-fn swapped(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn swapped(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -155,7 +155,7 @@ fn swapped(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn step_back(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn step_back(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied().filter(|at| at.index > 0) {
         let step = g.step(at);
@@ -183,7 +183,7 @@ fn step_back(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn too_big(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn too_big(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied().filter(|at| !g.step(*at).wire.kept) {
         let rect =
@@ -194,7 +194,7 @@ fn too_big(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn fixed_tooth(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn fixed_tooth(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -208,13 +208,13 @@ fn fixed_tooth(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn no_retainer(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn no_retainer(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let Some(case) = g.case() else { return Vec::new() };
     let Some(place) = case.retention.as_ref().and_then(|r| r.place) else { return Vec::new() };
     g.remove(place, &[case.chart_place.span]).into_iter().collect()
 }
 
-fn poor_hygiene(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn poor_hygiene(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let Some(last) = case.visits.last() else { return out };
@@ -242,7 +242,7 @@ fn poor_hygiene(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn torque_on_round(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn torque_on_round(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied().filter(|at| g.step(*at).wire.wire.section.is_round()) {
         for tooth in g.in_wire(at).into_iter().filter(|t| t.is_anterior()) {
@@ -253,7 +253,7 @@ fn torque_on_round(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn torque_lost(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn torque_lost(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     use springline_lang::units::quantity::mm;
     let mut out = Vec::new();
     let loose = |at: &At| {
@@ -270,7 +270,7 @@ fn torque_lost(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn bare_span(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn bare_span(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         for act in g.acts(at, |a| matches!(a.kind, ActKind::Sleeve { .. })) {
@@ -280,7 +280,7 @@ fn bare_span(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn closing(g: &Ground) -> Vec<At> {
+fn closing(g: &SoundCase) -> Vec<At> {
     g.coming
         .iter()
         .copied()
@@ -288,7 +288,7 @@ fn closing(g: &Ground) -> Vec<At> {
         .collect()
 }
 
-fn closing_light(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn closing_light(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in closing(g) {
         for wire in ["niti-14", "niti-16", "niti-18", "niti-18x25", "niti-16x22"] {
@@ -298,7 +298,7 @@ fn closing_light(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn closing_heavy(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn closing_heavy(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in closing(g) {
         for act in g.acts(at, |a| matches!(a.kind, ActKind::ClosingCoil { .. })) {
@@ -311,7 +311,7 @@ fn closing_heavy(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn unsecured(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn unsecured(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for arch in &case.arches {
@@ -348,7 +348,7 @@ fn unsecured(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn early_debond(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn early_debond(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     use jiff::ToSpan;
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };

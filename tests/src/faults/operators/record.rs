@@ -8,7 +8,7 @@ use springline_lang::text::Span;
 
 use super::one;
 use crate::faults::edit::put;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 pub const OPERATORS: &[Operator] = &[
@@ -110,7 +110,7 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn dates(g: &Ground) -> Vec<(Span, jiff::civil::Date)> {
+fn dates(g: &SoundCase) -> Vec<(Span, jiff::civil::Date)> {
     let visits = g.case().map_or(&[][..], |c| &c.visits);
     visits
         .iter()
@@ -122,7 +122,7 @@ fn dates(g: &Ground) -> Vec<(Span, jiff::civil::Date)> {
         .collect()
 }
 
-fn exchanged(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn exchanged(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let dates = dates(g);
     let mut out = Vec::new();
     for (i, (a, on)) in dates.iter().enumerate() {
@@ -134,7 +134,7 @@ fn exchanged(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn future(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn future(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some((span, on)) = dates(g).last().copied() else { return out };
     for days in [30, 60, rng.i64(100..=300), 366] {
@@ -147,7 +147,7 @@ fn future(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn wrong_year(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn wrong_year(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (span, on) in dates(g) {
         for years in [1, 10] {
@@ -159,7 +159,7 @@ fn wrong_year(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn other_wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn other_wire(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let Some(visit) = case.visits.last() else { return out };
@@ -189,7 +189,7 @@ fn other_wire(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn other_step(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn other_step(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for seen in case.visits.last().into_iter().flat_map(|v| &v.arches) {
@@ -204,7 +204,7 @@ fn other_step(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn loose(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn loose(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let Some(visit) = case.visits.last() else { return out };
@@ -226,7 +226,7 @@ fn loose(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn binds_outside(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn binds_outside(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let Some(visit) = case.visits.last() else { return out };
@@ -258,7 +258,7 @@ fn accept_line(rule: &str) -> String {
     format!("accept {rule} because \"looked at\" by KL")
 }
 
-fn accept_left(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn accept_left(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for arch in &case.arches {
@@ -273,7 +273,7 @@ fn accept_left(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn accept_past(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn accept_past(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let passed = |rng: &mut Rng| g.base.today.checked_sub(rng.i64(1..=200).days()).ok();
@@ -299,7 +299,7 @@ fn accept_past(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn accept_language(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn accept_language(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     use springline_lang::finding::language::LANGUAGE_FINDINGS;
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
@@ -312,7 +312,7 @@ fn accept_language(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn accept_bare(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn accept_bare(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for arch in &case.arches {
@@ -328,7 +328,7 @@ fn accept_bare(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn person(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn person(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for arch in &case.arches {

@@ -7,7 +7,7 @@ use springline_lang::units::quantity::mm;
 use springline_lang::units::tooth::{Arch, Side, Tooth};
 
 use super::one;
-use crate::faults::ground::{At, Ground};
+use crate::faults::sound_case::{At, SoundCase};
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the step's own lines or the `follow` that brings it, the lines that describe its teeth and the \
@@ -106,18 +106,18 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn places(g: &Ground, at: At) -> Vec<Span> {
+fn places(g: &SoundCase, at: At) -> Vec<Span> {
     let mut out = g.from_here(at);
     out.extend(g.all_described(at.arch));
     out.extend(g.arch(at).midline.as_ref().map(|(_, p)| p.span));
     out
 }
 
-fn has_stop(g: &Ground, at: At) -> bool {
+fn has_stop(g: &SoundCase, at: At) -> bool {
     g.step(at).in_force().any(|a| matches!(a.kind, ActKind::Stop { .. }))
 }
 
-fn free_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn free_ends(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let early = |at: &At| matches!(g.step(*at).kind, StepKind::Align | StepKind::Level);
     let mut out = Vec::new();
     for at in g
@@ -133,7 +133,7 @@ fn free_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn one_free_end(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn one_free_end(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let align = |at: &At| g.step(*at).kind == StepKind::Align;
     for at in g
@@ -150,12 +150,12 @@ fn one_free_end(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn no_extraction(g: &Ground, at: At) -> bool {
+fn no_extraction(g: &SoundCase, at: At) -> bool {
     let arch = g.arch(at);
     arch.gaps.is_empty() && arch.states.values().all(|(s, _)| !s.is_absent())
 }
 
-fn cinched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn cinched(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| no_extraction(g, *at)) {
         let arch = g.arch(at);
@@ -194,7 +194,7 @@ fn cinched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn beside_bypass(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn beside_bypass(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let arch = g.arch(at);
@@ -231,7 +231,7 @@ fn beside_bypass(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn beside_turned(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn beside_turned(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -251,7 +251,7 @@ fn beside_turned(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn without_gap(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn without_gap(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let early = |at: &&At| {
         matches!(g.step(**at).kind, StepKind::Align | StepKind::Level) && at.arch == Arch::Lower
@@ -276,14 +276,14 @@ fn without_gap(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
 }
 
 /// A stop at the back on that side lets nothing leave there.
-fn closing_stop(g: &Ground, at: At, side: Side) -> Option<String> {
+fn closing_stop(g: &SoundCase, at: At, side: Side) -> Option<String> {
     let last =
         g.in_wire(at).into_iter().filter(|t| t.side() == side).max_by_key(|t| t.position())?;
     (last.position() >= 5).then(|| format!("stop mesial of {}", last.code()))
 }
 
 /// Undescribed front teeth on a side, one of them put 2 mm out, so that the wire has length to give.
-fn source(g: &Ground, at: At, rng: &mut Rng, by: f64) -> Option<String> {
+fn source(g: &SoundCase, at: At, rng: &mut Rng, by: f64) -> Option<String> {
     let arch = g.arch(at);
     let teeth: Vec<Tooth> = g
         .in_wire(at)
@@ -297,7 +297,7 @@ fn source(g: &Ground, at: At, rng: &mut Rng, by: f64) -> Option<String> {
     Some(format!("tooth {} {side} {by} mm", one(rng, &teeth).code()))
 }
 
-fn wrong_side(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn wrong_side(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -325,7 +325,7 @@ fn wrong_side(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn moved(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn moved(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let off = g.arch(at).midline.as_ref().is_some_and(|(m, _)| mm(m.off) >= 1.0);
@@ -346,7 +346,7 @@ fn moved(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn locked(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn locked(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| !has_stop(g, *at)) {
         let arch = g.arch(at);
@@ -368,7 +368,7 @@ fn locked(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn carried_off(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn carried_off(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps().filter(|at| !has_stop(g, *at)) {
         let arch = g.arch(at);
@@ -400,7 +400,7 @@ fn carried_off(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn coil_wrong_way(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn coil_wrong_way(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let arch = g.arch(at);

@@ -8,7 +8,7 @@ use springline_lang::units::quantity::{mm, plain};
 use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::{half, one};
-use crate::faults::ground::{At, Ground};
+use crate::faults::sound_case::{At, SoundCase};
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the step's own lines or the `follow` that brings it, the lines that describe its teeth, and the \
@@ -153,14 +153,14 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn places(g: &Ground, at: At) -> Vec<Span> {
+fn places(g: &SoundCase, at: At) -> Vec<Span> {
     let mut out = g.from_here(at);
     out.extend(g.all_described(at.arch));
     out
 }
 
 /// Teeth in the first wire that nobody described yet.
-fn plain_teeth(g: &Ground, at: At, last: u8) -> Vec<Tooth> {
+fn plain_teeth(g: &SoundCase, at: At, last: u8) -> Vec<Tooth> {
     let arch = g.arch(at);
     g.in_wire(at)
         .into_iter()
@@ -168,7 +168,7 @@ fn plain_teeth(g: &Ground, at: At, last: u8) -> Vec<Tooth> {
         .collect()
 }
 
-fn short_of_space(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn short_of_space(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -190,7 +190,7 @@ fn short_of_space(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn engaged_early(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn engaged_early(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
@@ -212,7 +212,7 @@ fn engaged_early(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn endless_bypass(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn endless_bypass(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let arch = g.arch(at);
@@ -229,11 +229,11 @@ fn is_active(act: &Act) -> bool {
     matches!(&act.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive)
 }
 
-fn active_coils(g: &Ground) -> Vec<(At, &Act)> {
+fn active_coils(g: &SoundCase) -> Vec<(At, &Act)> {
     g.coming.iter().flat_map(|at| g.acts(*at, is_active).into_iter().map(|a| (*at, a))).collect()
 }
 
-fn coil_out(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn coil_out(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     active_coils(g)
         .into_iter()
         .filter_map(|(at, act)| {
@@ -246,7 +246,7 @@ fn coil_out(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn strong_coil(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn strong_coil(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, act) in active_coils(g) {
         for force in [160, 200, 240, 320, 400] {
@@ -281,7 +281,7 @@ fn strong_coil(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn coil_on_light(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn coil_on_light(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, _) in active_coils(g) {
         for wire in ["niti-12", "niti-14", "niti-16"] {
@@ -313,7 +313,7 @@ fn coil_on_light(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn untied(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn untied(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, coil) in active_coils(g) {
         let ActKind::OpenCoil { first, second, .. } = &coil.kind else { continue };
@@ -329,7 +329,7 @@ fn untied(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn inert_coil(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn inert_coil(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, act) in active_coils(g) {
         let Some((head, tail)) = act.text.split_once("activated ") else { continue };
@@ -347,7 +347,7 @@ fn inert_coil(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn no_abutment(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn no_abutment(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for (at, act) in active_coils(g) {
         let ActKind::OpenCoil { first, second, .. } = &act.kind else { continue };
@@ -358,7 +358,7 @@ fn no_abutment(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn severe_rotation(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn severe_rotation(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let mesial = if rng.bool() { "mesial-in" } else { "mesial-out" };
@@ -373,7 +373,7 @@ fn severe_rotation(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn high_tooth(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn high_tooth(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let wire = &g.step(at).wire.wire;
@@ -388,7 +388,7 @@ fn high_tooth(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn has_raisers(g: &Ground) -> bool {
+fn has_raisers(g: &SoundCase) -> bool {
     g.arches()
         .iter()
         .flat_map(|a| &a.steps)
@@ -396,7 +396,7 @@ fn has_raisers(g: &Ground) -> bool {
         .any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }))
 }
 
-fn in_the_bite(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn in_the_bite(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     if has_raisers(g) {
@@ -428,7 +428,7 @@ fn in_the_bite(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn raisers_out(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn raisers_out(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     g.coming
         .iter()
         .flat_map(|at| {
@@ -439,7 +439,7 @@ fn raisers_out(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn enamel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn enamel(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.coming.iter().copied() {
         let teeth = g.in_wire(at);
@@ -457,7 +457,7 @@ fn enamel(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn shortage(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn shortage(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let forward = g.lines().find(|l| l.text().starts_with("incisors "));
@@ -503,7 +503,7 @@ fn shortage(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn not_held(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn not_held(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     use springline_lang::model::step::Term;
     let mut out = Vec::new();
     for at in g.coming.iter().copied().filter(|at| at.index > 0) {

@@ -5,7 +5,7 @@ use springline_lang::syntax::{Context, PlaceholderKind};
 use springline_lang::text::Span;
 
 use super::one;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 pub const OPERATORS: &[Operator] = &[
@@ -59,7 +59,7 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn keyword(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn keyword(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && l.context() != Some(Context::File)) {
         let Some(item) = line.items().first() else { continue };
@@ -83,7 +83,7 @@ fn keyword(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn brace(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn brace(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines() {
         let Some(block) = line.block() else { continue };
@@ -96,7 +96,7 @@ fn brace(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn quote(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn quote(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read()) {
         for text in line.holes(PlaceholderKind::Text) {
@@ -108,7 +108,7 @@ fn quote(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn hyphen(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn hyphen(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read()) {
         for item in line.items().iter().filter(|i| i.measure().is_some_and(|m| m.second.is_some()))
@@ -122,7 +122,7 @@ fn hyphen(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn date(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn date(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read()) {
         for hole in line.holes(PlaceholderKind::Date) {
@@ -141,7 +141,7 @@ fn date(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn direction(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn direction(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     const WORDS: [&str; 6] = [
         " mesial-in",
         " mesial-out",

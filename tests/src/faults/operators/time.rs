@@ -6,7 +6,7 @@ use springline_lang::model::step::{ActKind, Activation, StepKind};
 use springline_lang::text::Span;
 
 use super::one;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the step's own lines or the `follow` that brings it, and the steps after it";
@@ -70,7 +70,7 @@ pub const OPERATORS: &[Operator] = &[
     },
 ];
 
-fn stretched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn stretched(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         let next = match rng.u32(0..3) {
@@ -83,7 +83,7 @@ fn stretched(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn shortened(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn shortened(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         let next = one(rng, &["next 1 wk", "next 2 wk", "next 3 wk", "next 1..3 wk", "next 10 d"]);
@@ -92,7 +92,7 @@ fn shortened(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn weeks_confused(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn weeks_confused(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         for line in g.lines().filter(|l| g.lines_of(at).iter().any(|s| s.start == l.span().start)) {
@@ -114,7 +114,7 @@ fn weeks_confused(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn closed(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn closed(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     let day_after = |rng: &mut Rng, from: jiff::civil::Date, within: i64| {
@@ -154,7 +154,7 @@ fn works_alone(kind: &ActKind) -> bool {
     }
 }
 
-fn coil_alone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn coil_alone(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.open.iter().copied() {
         if g.step(at).acts.iter().any(|a| works_alone(&a.kind)) {
@@ -167,7 +167,7 @@ fn coil_alone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn never_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn never_ends(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for at in g.coming.iter().copied() {
@@ -210,7 +210,7 @@ fn never_ends(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn elastics_alone(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn elastics_alone(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     let Some(case) = g.case() else { return out };
     for e in &case.elastics {

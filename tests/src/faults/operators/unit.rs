@@ -6,7 +6,7 @@ use springline_lang::text::Span;
 use springline_lang::units::quantity::{Dimension, Unit, plain};
 
 use super::one;
-use crate::faults::ground::Ground;
+use crate::faults::sound_case::SoundCase;
 use crate::faults::{Mutant, Operator};
 
 const PLACE: &str = "the changed line; where the figure says where a tooth stands, the steps that take it into a wire";
@@ -80,7 +80,7 @@ struct Figure {
 }
 
 /// Single figures with a unit, on lines that read.
-fn figures(g: &Ground) -> Vec<Figure> {
+fn figures(g: &SoundCase) -> Vec<Figure> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && !is_accept(l)) {
         for item in line.items() {
@@ -105,12 +105,12 @@ fn dimension(f: &Figure) -> Dimension {
     f.unit.dimension()
 }
 
-fn inches(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn inches(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mm = |f: &Figure| f.unit == Unit::Mm && f.value > 0.1;
     figures(g).into_iter().filter(mm).filter_map(|f| g.replace(f.unit_span, "in", &[])).collect()
 }
 
-fn ten_times(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn ten_times(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for f in figures(g) {
         let large = match f.unit {
@@ -127,7 +127,7 @@ fn ten_times(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn no_unit(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn no_unit(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     figures(g)
         .into_iter()
         .filter_map(|f| {
@@ -137,7 +137,7 @@ fn no_unit(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn other_dimension(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
+fn other_dimension(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for f in figures(g) {
         let by = match dimension(&f) {
@@ -152,7 +152,7 @@ fn other_dimension(g: &Ground, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn minutes(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn minutes(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for f in figures(g).into_iter().filter(|f| f.unit == Unit::H && f.value >= 8.0) {
         out.extend(g.replace(f.unit_span, "min", &[]));
@@ -160,7 +160,7 @@ fn minutes(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
     out
 }
 
-fn comma(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn comma(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     figures(g)
         .into_iter()
         .filter_map(|f| {
@@ -170,7 +170,7 @@ fn comma(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
         .collect()
 }
 
-fn minus(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
+fn minus(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     figures(g)
         .into_iter()
         .filter_map(|f| g.replace(f.number, &format!("-{}", g.checked.parse.text(f.number)), &[]))
@@ -178,7 +178,7 @@ fn minus(g: &Ground, _: &mut Rng) -> Vec<Mutant> {
 }
 
 /// Every number of the lines with that keyword: its place, its unit's place, value and unit.
-pub(super) fn quantities(g: &Ground, keyword: &str) -> Vec<(Span, Span, f64, Unit)> {
+pub(super) fn quantities(g: &SoundCase, keyword: &str) -> Vec<(Span, Span, f64, Unit)> {
     let mut out = Vec::new();
     for line in g.lines().filter(|l| l.is_read() && l.keyword() == Some(keyword)) {
         for item in line.items() {

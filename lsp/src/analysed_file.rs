@@ -14,7 +14,7 @@ use springline_lang::units::tooth::{Arch, Notation, Tooth};
 
 /// A file at one moment. Features are functions of this and a byte offset.
 #[derive(Debug, Clone, Copy)]
-pub struct Facts<'a> {
+pub struct AnalysedFile<'a> {
     pub read: &'a LoweredFile,
     /// `None` while the mechanics are still at work.
     pub checked: Option<&'a Checked>,
@@ -22,7 +22,7 @@ pub struct Facts<'a> {
     pub habits: Option<&'a Habits>,
 }
 
-impl<'a> Facts<'a> {
+impl<'a> AnalysedFile<'a> {
     pub fn parse(self) -> &'a Parse {
         &self.read.parse
     }
@@ -112,10 +112,6 @@ impl<'a> Facts<'a> {
 }
 
 /// The arch that a statement opens.
-fn arch_of(line: StatementRef<'_>) -> Option<Arch> {
-    match line.keyword() {
-        Some("upper") => Some(Arch::Upper),
-        Some("lower") => Some(Arch::Lower),
-        _ => None,
-    }
+pub fn arch_of(line: StatementRef<'_>) -> Option<Arch> {
+    Arch::BOTH.into_iter().find(|arch| line.keyword() == Some(arch.word()))
 }

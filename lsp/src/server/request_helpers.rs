@@ -82,7 +82,7 @@ pub(super) fn inlay(hint: features::hints::Hint, positions: &Positions<'_>) -> I
 /// The colours of a document, and a name for this list of them.
 pub(super) async fn colours(uri: &Uri) -> Result<Option<(String, Vec<SemanticToken>)>> {
     on(uri, CheckDepth::Language, |view| {
-        let classes = springline_lang::syntax::classify(view.facts().parse());
+        let classes = springline_lang::syntax::classify(view.analysed().parse());
         let positions = view.snapshot.positions();
         let data = token::tokens(&classes, view.snapshot.text(), &positions);
         Some((view.snapshot.stamp.revision.to_string(), data))

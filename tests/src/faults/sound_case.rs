@@ -38,7 +38,7 @@ pub struct At {
 }
 
 /// A sound text and what the checker knows of it.
-pub struct Ground {
+pub struct SoundCase {
     pub base: Base,
     pub house: Arc<str>,
     pub checked: Checked,
@@ -49,8 +49,8 @@ pub struct Ground {
     pub open: Vec<At>,
 }
 
-impl Ground {
-    pub fn new(base: Base, house: Arc<str>, checker: &mut Checker) -> Ground {
+impl SoundCase {
+    pub fn new(base: Base, house: Arc<str>, checker: &mut Checker) -> SoundCase {
         let checked = check(checker, &base.name, &base.text, &house, base.today);
         let trees = Trees::new([checked.parse.clone()]);
         let (mut coming, mut open) = (Vec::new(), Vec::new());
@@ -64,7 +64,7 @@ impl Ground {
                 }
             }
         }
-        Ground { base, house, checked, texts: Texts(trees), coming, open }
+        SoundCase { base, house, checked, texts: Texts(trees), coming, open }
     }
 
     pub fn text(&self) -> &str {

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use springline_tests::hold::CHECKS;
+use springline_tests::invariants::CHECKS;
 
 /// A seed is an input for ever.
 fn bytes(seed: u64) -> Vec<u8> {

@@ -34,7 +34,7 @@ pub struct RequestContext {
     pub owner: Owner,
 }
 
-pub struct Front<S> {
+pub struct OrderedService<S> {
     inner: S,
     owner: Owner,
     session: Arc<Session>,
@@ -43,10 +43,10 @@ pub struct Front<S> {
     shut_down: Arc<AtomicBool>,
 }
 
-impl<S> Front<S> {
-    pub fn new(inner: S, owner: Owner, session: Arc<Session>) -> Front<S> {
+impl<S> OrderedService<S> {
+    pub fn new(inner: S, owner: Owner, session: Arc<Session>) -> OrderedService<S> {
         let open = Arc::new(AtomicBool::new(false));
-        Front { inner, owner, session, open, shut_down: Arc::default() }
+        OrderedService { inner, owner, session, open, shut_down: Arc::default() }
     }
 
     /// Set once the client has said `shutdown`: then `exit` is in order.
@@ -118,7 +118,7 @@ fn parse<T: DeserializeOwned>(method: &str, params: Option<Value>) -> Option<T> 
     }
 }
 
-impl<S> Service<Request> for Front<S>
+impl<S> Service<Request> for OrderedService<S>
 where
     S: Service<Request, Response = Option<Response>> + Send + 'static,
     S::Future: Send + 'static,
@@ -165,7 +165,7 @@ where
     }
 }
 
-impl<S> Front<S>
+impl<S> OrderedService<S>
 where
     S: Service<Request, Response = Option<Response>> + Send + 'static,
     S::Future: Send + 'static,

@@ -47,7 +47,7 @@ pub fn offers(scene: &CompletionSite<'_>, place: &Expected, out: &mut Vec<Offer>
 fn teeth(scene: &CompletionSite<'_>) -> Vec<Tooth> {
     let named = scene.before.iter().filter(|t| t.kind == HabitTokenKind::Tooth);
     let named: Vec<Tooth> = named.filter_map(|t| Tooth::parse(t.text)).collect();
-    let around = scene.facts.arch_at(scene.offset).and_then(|arch| Tooth::at(arch, 7));
+    let around = scene.analysed.arch_at(scene.offset).and_then(|arch| Tooth::at(arch, 7));
     if named.is_empty() { around.into_iter().collect() } else { named }
 }
 
