@@ -381,7 +381,11 @@ fn elastics_say_until_when_and_end() {
     ));
     let all = cards(&case, &[]);
     assert_eq!(all[1].elastics[0].until, "the overjet is 2.5 mm");
-    assert!(all[0].elastics[0].hours.ends_with("h per day, from today"), "{:?}", all[0].elastics);
+    assert!(
+        all[0].elastics[0].hours.ends_with("h per day, new each day, from today"),
+        "{:?}",
+        all[0].elastics
+    );
     assert!(!all[1].elastics[0].hours.contains("today"));
     // Twice on the same hooks is asked, not decided.
     let again = case.elastics[0].clone();

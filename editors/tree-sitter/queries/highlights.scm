@@ -12,7 +12,7 @@
 "," @punctuation.delimiter
 ["{" "}"] @punctuation.bracket
 ((word) @property (#any-of? @property
-  "across" "activated" "adult" "after" "align" "and" "as" "as-planned" "at" "because"
+  "across" "activated" "adult" "af" "after" "align" "and" "as" "as-planned" "at" "because"
   "before" "bench" "bent-back" "beta-ti" "beta-titanium" "between" "binds" "bodily" "bond-up"
   "both" "box" "buccal" "by" "cases" "catenary" "cinched" "circle" "class-1" "class-2"
   "class-3" "class-i" "class-ii" "class-iii" "clearly" "cobalt-chrome" "cobalt-chromium"
@@ -29,10 +29,10 @@
   "moderate" "modulus" "mon" "multistrand-steel" "nearly-passive" "next" "no-bend" "none"
   "not-tested" "now" "occlusal" "of" "on" "open" "or" "over" "palatal" "panoramic" "partly"
   "passive" "patient-left" "patient-right" "peak" "photographs" "planned" "poor" "prediction"
-  "quadrant" "quarter-left" "rect" "rectangular" "repair" "retainer-check" "review"
-  "root-buccal" "root-labial" "root-lingual" "root-palatal" "rotated" "rotation" "round"
-  "rule-of-thumb" "same-wire" "sat" "screw" "seats" "settle" "settled" "settling" "short"
-  "since" "size" "slack" "slightly" "space" "span" "spread" "square" "ss" "staff"
+  "quadrant" "quarter-left" "rect" "rectangular" "remaining" "repair" "retainer-check"
+  "review" "root-buccal" "root-labial" "root-lingual" "root-palatal" "rotated" "rotation"
+  "round" "rule-of-thumb" "same-wire" "sat" "screw" "seats" "settle" "settled" "settling"
+  "short" "since" "size" "slack" "slightly" "space" "span" "spread" "square" "ss" "staff"
   "stainless-steel" "steel" "strain" "strands" "stroke" "sun" "superelastic-nickel-titanium"
   "superelastic-niti" "sustained" "sustained-ratio" "tandem" "thermal-nickel-titanium"
   "thermal-niti" "thu" "tipping" "to" "tolerance" "triangle" "trimmed" "tue" "turn" "turned"

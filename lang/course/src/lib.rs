@@ -68,6 +68,7 @@ pub use run::figures::{Insertion, NoFigures, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
 pub use run::phase_cache::{Counters, PhaseCache};
 pub use setup::measured;
+pub use setup::pull::{FadingPull, chain_pull, elastic_pull};
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
 pub use springline_mechanics::{Components, Refusal};

@@ -1,12 +1,14 @@
 //! Standard wording for teeth, wire ends, elastics and auxiliaries: one term for each thing, used by
 //! cards, drawings and tables alike.
 
+use springline_course::FadingPull;
 use springline_model::Case;
 use springline_model::case::ToothState;
+use springline_model::force_left::ForceLeft;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use springline_model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
 use springline_model::stock::{CrownTurn, Elastic};
-use springline_units::quantity::{degrees, mm, plain};
+use springline_units::quantity::{degrees, mm, newtons_to_grams, plain};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// "15–13, 11, 21–25": runs of three or more of one side are drawn together, never across the
@@ -90,6 +92,36 @@ pub fn elastic(elastic: &Elastic) -> String {
         Some(size) => format!("{size}, {}", elastic.force_text),
         None => elastic.force_text.clone(),
     }
+}
+
+/// "75 % after 24 h, 50 % after 4 wk".
+pub fn force_left(left: &ForceLeft) -> String {
+    let one = |(hours, share): &(f64, f64)| {
+        format!("{} % after {}", plain((100.0 * share).round()), hours_text(*hours))
+    };
+    left.points().iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// "24 h", "5 wk".
+fn hours_text(hours: f64) -> String {
+    let (days, weeks) = (hours / 24.0, hours / 168.0);
+    match hours {
+        _ if weeks >= 1.0 && weeks.fract() == 0.0 => format!("{} wk", plain(weeks)),
+        _ if days >= 2.0 && days.fract() == 0.0 => format!("{} d", plain(days)),
+        _ => format!("{} h", plain(hours)),
+    }
+}
+
+/// "fresh 200 g, 101 g on average over 5 wk, 100 g at the end".
+pub fn pull(pull: &FadingPull) -> String {
+    let g = |n: f64| format!("{} g", plain(newtons_to_grams(n).round()));
+    format!(
+        "fresh {}, {} on average over {}, {} at the end",
+        g(pull.fresh_n),
+        g(pull.mean_n),
+        hours_text(pull.hours),
+        g(pull.last_n)
+    )
 }
 
 pub fn spot(spot: &Spot, notation: Notation) -> String {

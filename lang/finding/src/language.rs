@@ -30,6 +30,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Write why, in quotes: the reason is printed.",
     ),
     f(
+        "name/af-of-no-niti",
+        "a wire that is not nickel-titanium has an Af",
+        "Remove it, or correct the alloy.",
+    ),
+    f(
         "name/bracket-without-slot",
         "a bracket or tube has no slot",
         "Add a line such as `slot 0.022 x 0.028 in`.",
@@ -270,6 +275,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Write `growing` or `adult`, as the doctor judges.",
     ),
     f("syntax/and-with-or", "`and` and `or` together are ambiguous", "Use only one of them."),
+    f(
+        "syntax/bare-temperature",
+        "a temperature of a wire without a word that says which",
+        "Write `af` before it: the temperature at which the wire is austenite throughout.",
+    ),
     f("syntax/blank-for-hyphen", "a blank instead of a hyphen", "Join the words."),
     f(
         "syntax/braces-alone",
@@ -326,11 +336,6 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f("syntax/no-such-day", "a date that does not exist", "Correct the date."),
     f(
-        "syntax/no-temperature",
-        "a temperature for a wire",
-        "Write what was measured on the wire, or put the temperature in its name.",
-    ),
-    f(
         "syntax/not-judged",
         "a step or an arch is not checked because one of its lines cannot be read",
         "Correct the line; then it is checked.",
@@ -386,6 +391,16 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/which-way", "a direction or a side is missing", "Write the direction or side."),
     f("syntax/wrong-block", "a statement in the wrong block", "Move it to the right block."),
     f("unit/dates-backwards", "a range of dates that ends before it begins", "Swap the two."),
+    f(
+        "unit/af-above-mouth",
+        "a wire of the drawer is not superelastic at the temperature of the mouth",
+        "Correct the Af or the `mouth-temperature`, or do without the wire.",
+    ),
+    f(
+        "unit/force-grows",
+        "more of a force is left later than before",
+        "Exchange the figures back if they were exchanged; else leave it, it is used as written.",
+    ),
     f(
         "unit/implausible",
         "an impossible figure",

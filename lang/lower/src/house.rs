@@ -16,14 +16,14 @@ use springline_model::house::{
 use springline_model::limits::{Limit, LimitFigures};
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
-use springline_model::stock::Name;
+use springline_model::stock::{Name, Wire};
 use springline_syntax::ast::{
     ActiveLine, ChairTimeLine, DayField, HouseStatement, IntervalLine, LearnedLine, LearnedOfPart,
     LimitLine, NameField, NotationLine, PracticeLine, ReaderWord, SequenceLine, SequenceStatement,
     TextLine,
 };
 use springline_syntax::tree::Parse;
-use springline_units::quantity::{Dimension, mm};
+use springline_units::quantity::{Dimension, Unit, mm, plain};
 use springline_units::tooth::Notation;
 
 /// Lowers a practice file on top of `base`: the built-in practice, or the practice file it uses.
@@ -41,6 +41,10 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     for line in others.into_iter().chain(texts) {
         reader.house_line(*line, &mut house);
     }
+    in_mouth(&mut house);
+    for wire in house.wires.values().filter(|w| w.place.file == parse.file) {
+        reader.findings.extend(soft_in_mouth(wire));
+    }
     for line in &lines {
         if let HouseStatement::Sequence(line) = line {
             reader.sequence(*line, &mut house);
@@ -49,6 +53,52 @@ pub fn house(parse: &Parse, base: House, findings: &mut Vec<Finding>) -> House {
     findings.append(&mut reader.findings);
     duplicates::check(parse, findings);
     house
+}
+
+/// Wires as they are in the mouth of this practice; those of the practice it builds on too, and in its sequences.
+fn in_mouth(house: &mut House) {
+    let mouth_c = house.mouth_c.value;
+    let warm = |wire: &mut Arc<Wire>| {
+        if wire.mouth_c != mouth_c {
+            Arc::make_mut(wire).mouth_c = mouth_c;
+        }
+    };
+    house.wires.values_mut().for_each(warm);
+    for sequence in house.sequences.values_mut() {
+        let wires = |s: &Step| {
+            [Some(&s.wire.value.wire), s.wire.value.tandem.as_ref()]
+                .map(|w| w.is_some_and(|w| w.mouth_c != mouth_c))
+        };
+        if !sequence.steps.iter().any(|s| wires(s).contains(&true)) {
+            continue;
+        }
+        for step in &mut Arc::make_mut(sequence).steps {
+            let used = &mut step.wire.value;
+            warm(&mut used.wire);
+            used.tandem.iter_mut().for_each(warm);
+        }
+    }
+}
+
+/// A wire of the drawer whose Af lies above the temperature of the mouth.
+fn soft_in_mouth(wire: &Wire) -> Option<Finding> {
+    let (af_c, mouth_c) = (wire.soft_in_mouth()?, wire.mouth_c);
+    let finding = Finding::warning(
+        "unit/af-above-mouth",
+        wire.place,
+        format!(
+            "The Af of `{}`, {} C, lies above the {} C of the mouth: it is soft there, not superelastic.",
+            wire.name,
+            plain(af_c),
+            plain(mouth_c)
+        ),
+    );
+    Some(
+        finding
+            .figure(af_c, mouth_c, Unit::C)
+            .note("Correct the Af or the `mouth-temperature`, or do without the wire; every step that uses it is reported.")
+            .why("Below its Af nickel-titanium is partly martensite: it keeps a bend and pushes little."),
+    )
 }
 
 /// The notation must be known before any tooth is read.
@@ -108,6 +158,12 @@ impl LoweringContext<'_> {
                 let at = line.percent.and_then(|field| self.percent(field, p::BOOK_PERCENT));
                 if let Some(at) = at {
                     house.book_at = house.book_at.clone().displace(at, origin, place);
+                }
+            }
+            HouseStatement::MouthTemperature(line) => {
+                if let Some(celsius) = self.celsius(line.mouth, p::MOUTH) {
+                    let place = line.statement.place();
+                    house.mouth_c = house.mouth_c.clone().displace(celsius, origin, place);
                 }
             }
             HouseStatement::HouseForm(line) => self.form(line, house),

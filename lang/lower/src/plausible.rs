@@ -74,6 +74,10 @@ plausible! {
     DEFLECTION: "the deflection of a bending test", Length, 0.05..10.0, 0.1..5.0;
     MODULUS: "a Young modulus", Stress, 5000.0..300000.0, 20000.0..230000.0;
     STRENGTH: "a yield stress or plateau", Stress, 20.0..3000.0, 80.0..2200.0;
+    AF: "the Af of a wire", Temperature, 0.0..80.0, 5.0..45.0;
+    MOUTH: "the temperature of wires in the mouth", Temperature, 15.0..45.0, 33.0..38.0;
+    FORCE_LEFT: "what is left of a force", Percent, 1.0..100.0, 10.0..100.0;
+    FORCE_TIME: "the time after which a force was measured", Time, 0.0006..200.0, 0.02..60.0;
     INTERVAL: "the time between visits", Time, 1.0..366.0, 7.0..190.0;
     STEP_TIME: "the time of a step", Time, 1.0..1100.0, 7.0..400.0;
     LONG_TIME: "a longest time", Time, 7.0..1500.0, 14.0..400.0;

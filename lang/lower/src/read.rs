@@ -8,7 +8,7 @@ use springline_finding::{Finding, Fix, FixKind};
 use springline_syntax::ast::{
     AngleField, AnyField, DateField, DatesField, DimsField, Field, FieldList, FigureKind,
     ForceField, LengthField, PercentField, RatioField, StressField, StressesField, TeethField,
-    TimeField, TimesField, ToothField, kind,
+    TemperatureField, TimeField, TimesField, ToothField, kind,
 };
 use springline_syntax::item::{Amount, DateMark, Measure, ToothSpan};
 use springline_syntax::tree::{FieldValue, Parse};
@@ -231,6 +231,10 @@ impl<'a> LoweringContext<'a> {
 
     pub fn percent(&mut self, field: PercentField<'_>, place: Plausible) -> Option<Ratio> {
         self.figure(field, place)?.percent()
+    }
+
+    pub fn celsius(&mut self, field: TemperatureField<'_>, place: Plausible) -> Option<f64> {
+        self.figure(field, place)?.in_unit(Unit::C)
     }
 
     pub fn factor(&mut self, field: RatioField<'_>, place: Plausible) -> Option<Ratio> {

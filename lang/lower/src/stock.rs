@@ -7,6 +7,7 @@ use super::plausible as p;
 use super::read::LoweringContext;
 use super::word_values;
 use springline_finding::Finding;
+use springline_model::force_left::ForceLeft;
 use springline_model::house::House;
 use springline_model::stock::{
     Along, BendPoint, Bracket, ByTooth, Chain, Closure, Coil, CoilKind, Elastic, Form, FormCurve,
@@ -14,12 +15,13 @@ use springline_model::stock::{
 };
 use springline_syntax::ast::{
     CoilDetailPart, CoilLine, CurveWord, DimsField, ElasticDetailPart, ElasticLine, FitStatement,
-    ForceField, HouseChainLine, HouseFormLine, HouseStopLine, LengthField, NameField, PartList,
-    SectionPart, SlotLine, StopDetailPart, WireDetailPart, WireLine, WireShapeWord,
+    ForceField, ForceLeftPart, HouseChainLine, HouseFormLine, HouseStopLine, LengthField,
+    NameField, PartList, SectionPart, SlotLine, StopDetailPart, TemperatureField, WireDetailPart,
+    WireLine, WireShapeWord,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::{Place, Span};
-use springline_units::quantity::mm;
+use springline_units::quantity::{Period, factor, mm};
 
 impl LoweringContext<'_> {
     /// Adds an item to the stock; a second one of the same name is a finding.
@@ -211,6 +213,8 @@ impl LoweringContext<'_> {
             loading_plateau: None,
             unloading_plateau: None,
             measured: None,
+            af_c: None,
+            mouth_c: house.mouth_c.value,
             place: hole.place(),
         };
         self.wire_details(line.statement, line.wire_details, &mut wire);
@@ -274,6 +278,7 @@ impl LoweringContext<'_> {
             match detail {
                 WireDetailPart::Edge(length) => wire.edge = self.length(length, p::EDGE),
                 WireDetailPart::Strands(count) => wire.strands = count.count(),
+                WireDetailPart::Af(field) => self.austenite_finish(field, wire),
                 WireDetailPart::Modulus(stress) => {
                     wire.modulus = self.stress(stress, p::MODULUS);
                 }
@@ -310,6 +315,63 @@ impl LoweringContext<'_> {
             ),
             _ => {}
         }
+    }
+
+    /// The temperature above which nickel-titanium is superelastic; other alloys have none.
+    fn austenite_finish(&mut self, field: TemperatureField<'_>, wire: &mut Wire) {
+        let Some(af_c) = self.celsius(field, p::AF) else { return };
+        if wire.alloy.is_niti() {
+            wire.af_c = Some(af_c);
+            return;
+        }
+        let source = &self.parse.source;
+        let from =
+            source[..field.span().range().start].rfind(',').unwrap_or(field.span().range().start);
+        let detail = self.place(Span::new(from, field.span().range().end));
+        self.report(
+            Finding::error(
+                "name/af-of-no-niti",
+                field.place(),
+                format!("`{}` is of {}, which has no Af.", wire.name, wire.alloy.short()),
+            )
+            .why("Only nickel-titanium changes between martensite and austenite; the force of other alloys hardly depends on temperature.")
+            .clinical_fix("without the Af", detail, ""),
+        );
+    }
+
+    /// A practice's own curve of what is left of a force; `None` where it gives no point.
+    fn force_left(&mut self, parts: PartList<'_, ForceLeftPart<'_>>) -> Option<ForceLeft> {
+        let mut points: Vec<(f64, f64, Place)> = Vec::new();
+        for part in parts {
+            let share = self.percent(part.left, p::FORCE_LEFT).map(factor);
+            let hours = self.period(part.time, p::FORCE_TIME).map(Period::hours);
+            let (Some(share), Some(hours)) = (share, hours) else { continue };
+            let place = self.place(part.left.span().to(part.time.span()));
+            if let Some((.., first)) = points.iter().find(|(h, ..)| *h == hours) {
+                self.said_twice("What is left of the force after that time", place, Some(*first));
+                continue;
+            }
+            points.push((hours, share, place));
+        }
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for pair in points.windows(2) {
+            let [(_, before, first), (_, after, place)] = pair else { continue };
+            if after > before {
+                self.report(
+                    Finding::warning(
+                        "unit/force-grows",
+                        *place,
+                        "More of the force is left later than before.",
+                    )
+                    .related(*first, "less is left here")
+                    .note(
+                        "If two figures were exchanged, exchange them back; it is used as written.",
+                    )
+                    .why("Elastics and chains lose force with time."),
+                );
+            }
+        }
+        ForceLeft::new(points.into_iter().map(|(hours, share, _)| (hours, share)).collect())
     }
 
     fn bend_point(
@@ -422,6 +484,7 @@ impl LoweringContext<'_> {
             size_text: size.map(|h| h.text().to_owned()),
             force,
             force_text: force_hole.text().to_owned(),
+            left: self.force_left(line.force_lefts),
             place: hole.place(),
         };
         self.add_to_stock(
@@ -438,7 +501,8 @@ impl LoweringContext<'_> {
         let hole = line.chain;
         let kind = word_values::chain_kind(line.chain_kind);
         let force = line.forces.iter().next().and_then(|field| self.force(field, p::CHAIN_FORCE));
-        let chain = Chain { name: hole.text().into(), kind, force, place: hole.place() };
+        let left = self.force_left(line.force_lefts);
+        let chain = Chain { name: hole.text().into(), kind, force, left, place: hole.place() };
         self.add_to_stock(
             "chain",
             &mut house.chains,

@@ -141,6 +141,33 @@ impl Law {
         }
     }
 
+    /// Temperature at which austenite is complete without stress, C: where the end of the unloading plateau
+    /// comes down to nothing along the slope of Clausius and Clapeyron. `None` for linear alloys.
+    pub fn austenite_finish_c(&self) -> Option<f64> {
+        match self {
+            Law::Linear(_) => None,
+            Law::Flag(flag) => {
+                Some(flag.temperature_c - flag.unloading_end_mpa / flag.slope_mpa_per_c)
+            }
+        }
+    }
+
+    /// The law of a wire of the same kind whose austenite is complete at another temperature, C: at its own
+    /// temperature all four stresses are lower by the slope for every degree that it is higher. Linear alloys do
+    /// not change.
+    #[must_use]
+    pub fn with_austenite_finish(self, celsius: f64) -> Law {
+        match (self, self.austenite_finish_c()) {
+            (Law::Flag(flag), Some(own)) => match self
+                .at_temperature(flag.temperature_c + own - celsius)
+            {
+                Law::Flag(moved) => Law::Flag(Flag { temperature_c: flag.temperature_c, ..moved }),
+                linear @ Law::Linear(_) => linear,
+            },
+            _ => self,
+        }
+    }
+
     /// Shear modulus, MPa.
     pub const fn shear_modulus_mpa(&self) -> f64 {
         match self {

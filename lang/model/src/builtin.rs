@@ -8,7 +8,7 @@ use jiff::civil::Weekday;
 use super::house::{BookOn, House, PassiveRule};
 use super::limits::Limits;
 use super::provenance::Sourced;
-use super::stock::{Form, FormCurve};
+use super::stock::{BENCH_C, Form, FormCurve};
 use springline_units::quantity::{Period, Quantity, Unit, from_mm};
 use springline_units::tooth::{Arch, Notation};
 
@@ -43,6 +43,7 @@ pub fn house() -> House {
         passive_when: Sourced::default_value(PassiveRule::QuarterLeft),
         book_on: Sourced::default_value(BookOn::Prediction),
         book_at: Sourced::default_value(half()),
+        mouth_c: Sourced::default_value(BENCH_C),
         forms: BTreeMap::new(),
         brackets: BTreeMap::new(),
         wires: BTreeMap::new(),

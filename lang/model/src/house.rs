@@ -156,6 +156,8 @@ pub struct House {
     pub wires: BTreeMap<Name, Arc<Wire>>,
     pub coils: BTreeMap<Name, Arc<Coil>>,
     pub elastics: BTreeMap<Name, Arc<Elastic>>,
+    /// Temperature of a wire in the mouth, C.
+    pub mouth_c: Sourced<f64>,
     pub chains: BTreeMap<Name, Arc<Chain>>,
     pub stops: BTreeMap<Name, Arc<Stop>>,
     pub sequences: BTreeMap<Name, Arc<Sequence>>,

@@ -8,6 +8,7 @@ pub mod builtin;
 pub mod case;
 pub mod crowding;
 pub mod departure;
+pub mod force_left;
 pub mod house;
 pub mod limits;
 pub mod overjet;

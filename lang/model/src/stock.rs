@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use crate::force_left::ForceLeft;
 use springline_text::Place;
 use springline_units::quantity::{Angle, Force, Length, Stress, mm};
 use springline_units::tooth::Tooth;
@@ -133,8 +134,18 @@ pub struct Wire {
     pub loading_plateau: Option<(Stress, Stress)>,
     pub unloading_plateau: Option<(Stress, Stress)>,
     pub measured: Option<MeasuredBend>,
+    /// Temperature at which nickel-titanium is austenite throughout, C: measured, or on the label.
+    pub af_c: Option<f64>,
+    /// The practice's temperature of a wire in the mouth, C.
+    pub mouth_c: f64,
     pub place: Place,
 }
+
+/// Temperature of bending tests, of the figures of an alloy, and of the mouth where a practice says no other, C.
+/// The default force limits were set at it. At a wire on an upper incisor and premolar medians of 34.9 and 35.6 C
+/// were measured over a day (Moore RJ et al. Eur J Orthod 1999;21(3):249-261; values from memory), between teeth at
+/// rest 35.2 C (Ernst CP et al. Clin Oral Investig 2004;8(3):130-138).
+pub const BENCH_C: f64 = 37.0;
 
 /// Sizes as printed; `x` is the typed form: "0.019 × 0.025 in".
 pub fn printed(typed: &str) -> String {
@@ -150,6 +161,11 @@ impl Wire {
     /// The same as it is typed, for machine-readable output.
     pub fn typed_label(&self) -> String {
         format!("{} ({} {})", self.name, self.alloy.short(), self.section_text)
+    }
+
+    /// Its Af, where that lies above the temperature of the mouth: it is not austenite throughout there, and soft.
+    pub fn soft_in_mouth(&self) -> Option<f64> {
+        self.af_c.filter(|af| *af > self.mouth_c)
     }
 }
 
@@ -321,7 +337,15 @@ pub struct Elastic {
     pub size_text: Option<String>,
     pub force: Force,
     pub force_text: String,
+    /// The practice's own curve of what is left of it.
+    pub left: Option<ForceLeft>,
     pub place: Place,
+}
+
+impl Elastic {
+    pub fn force_left(&self) -> ForceLeft {
+        self.left.clone().unwrap_or_else(ForceLeft::elastic)
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -337,7 +361,15 @@ pub struct Chain {
     pub name: Name,
     pub kind: ChainKind,
     pub force: Option<Force>,
+    /// The practice's own curve of what is left of it.
+    pub left: Option<ForceLeft>,
     pub place: Place,
+}
+
+impl Chain {
+    pub fn force_left(&self) -> ForceLeft {
+        self.left.clone().unwrap_or_else(ForceLeft::chain)
+    }
 }
 
 /// A crimpable stop.

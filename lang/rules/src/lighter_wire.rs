@@ -28,14 +28,15 @@ fn alone(wire: &std::sync::Arc<Wire>) -> WireUse {
     WireUse { wire: wire.clone(), tandem: None, kept: false }
 }
 
-/// Superelastic wires in stock that fit every slot, most flexible first, with their stiffness.
+/// Wires in stock that are superelastic in the mouth and fit every slot, most flexible first, with their stiffness.
 fn flexible(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<(f64, std::sync::Arc<Wire>)> {
     let mut out: Vec<(f64, std::sync::Arc<Wire>)> = context
         .case
         .house
         .wires
         .values()
-        .filter(|w| w.alloy.is_niti() && view.goes_in(w.section, 0.0))
+        .filter(|w| w.alloy.is_niti() && w.soft_in_mouth().is_none())
+        .filter(|w| view.goes_in(w.section, 0.0))
         .map(|w| (rigidity(&alone(w)), w.clone()))
         .collect();
     out.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.name.cmp(&b.1.name)));

@@ -345,6 +345,7 @@ pub fn fill(hole: PlaceholderKind, items: &[Item], at: usize) -> Option<usize> {
         | PlaceholderKind::Stress
         | PlaceholderKind::Angle
         | PlaceholderKind::Time
+        | PlaceholderKind::Temperature
         | PlaceholderKind::Ratio
         | PlaceholderKind::Percent
         | PlaceholderKind::Any => one(item.measure().is_some_and(|m| m.shape == ItemShape::Single)),

@@ -68,7 +68,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (
             House,
             "defaults" | "notation" | "language" | "telephone" | "chart" | "clinic" | "interval"
-            | "passive-when" | "book-on" | "learned",
+            | "passive-when" | "book-on" | "learned" | "mouth-temperature",
         ) => Once,
         (House, "closed") => Free,
         (House, "task") => Per(&[Second]),

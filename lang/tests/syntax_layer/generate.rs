@@ -250,6 +250,7 @@ impl<'a> Maker<'a> {
             PlaceholderKind::Dims => {
                 self.one(&["0.016 x 0.022 in", "0.016x0.022 in", ".016 × .022 in"]).to_owned()
             }
+            PlaceholderKind::Temperature => self.one(&["27 C", "27C"]).to_owned(),
             PlaceholderKind::Ratio => "1.21 times".to_owned(),
             PlaceholderKind::Percent => self.one(&["50 %", "50%"]).to_owned(),
             PlaceholderKind::Any => self.one(&["50 g", "0.8 times", "300 Nmm"]).to_owned(),

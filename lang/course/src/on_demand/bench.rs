@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::setup::arch_setup::{stock, unfitted};
+use crate::setup::arch_setup::{bench_stock, unfitted};
 use crate::setup::measured::fitted;
 use springline_mechanics::bench::{BendCurve, ThreePoint, largest_deflection_under, three_point};
 use springline_mechanics::{Fit, Law, Refusal, Stock};
@@ -41,7 +41,7 @@ pub fn bench(house: &House, wires: &[Arc<Wire>], span_mm: Option<f64>, to_mm: f6
     let test = ThreePoint { span_mm, to_mm, points: 31, edgewise: false };
     let ceiling_g = limit.value.warn;
     let one = |wire: &Arc<Wire>| {
-        let own = on_the_bench(stock(wire));
+        let own = on_the_bench(bench_stock(wire));
         let computed = three_point(&own, &test).and_then(|curve| {
             Ok((curve, largest_deflection_under(&own, &test, grams_to_newtons(ceiling_g))?))
         });
@@ -56,10 +56,10 @@ pub fn bench(house: &House, wires: &[Arc<Wire>], span_mm: Option<f64>, to_mm: f6
     }
 }
 
-/// The standard's bending test of a wire as it is in the arch, and its curve.
+/// The standard's bending test of a wire, and its curve.
 pub fn standard_test(wire: &Wire) -> Option<(ThreePoint, BendCurve)> {
     let test = ThreePoint::standard();
-    let curve = three_point(&stock(wire), &test).ok()?;
+    let curve = three_point(&bench_stock(wire), &test).ok()?;
     Some((test, curve))
 }
 

@@ -116,9 +116,15 @@ fn strand_ratio(strands: Option<u32>) -> f64 {
     }
 }
 
-/// Section and material of a wire in the drawer: the law fitted to the house's own bending curve
-/// where it has measured one, else its own figures, else the alloy's named set.
+/// Section and material of a wire of the drawer in the mouth: as on the bench, at the mouth's temperature.
 pub fn stock(wire: &Wire) -> Stock {
+    let tested = bench_stock(wire);
+    Stock { law: tested.law.at_temperature(wire.mouth_c), ..tested }
+}
+
+/// The same on the bench: the law fitted to the house's own bending curve where it has measured one, else its
+/// own figures, else the alloy's named set.
+pub fn bench_stock(wire: &Wire) -> Stock {
     let own = unfitted(wire);
     match fitted(wire, &own) {
         Some(Ok(fit)) => Stock { law: fit.law, ..own },
@@ -150,7 +156,7 @@ pub fn unfitted(wire: &Wire) -> Stock {
     Stock { section, law: figures(wire, law) }
 }
 
-/// The house's own modulus, yield stress and plateaus.
+/// The house's own modulus, yield stress and plateaus. An Af moves what the house has not measured.
 fn figures(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
     match law {
         mechanics::Law::Linear(mut linear) => {
@@ -165,7 +171,9 @@ fn figures(wire: &Wire, law: mechanics::Law) -> mechanics::Law {
             }
             mechanics::Law::Linear(linear)
         }
-        mechanics::Law::Flag(mut flag) => {
+        mechanics::Law::Flag(flag) => {
+            let by_af = wire.af_c.map_or(law, |af| law.with_austenite_finish(af));
+            let mechanics::Law::Flag(mut flag) = by_af else { return mechanics::Law::Flag(flag) };
             if let Some(modulus) = wire.modulus {
                 flag.austenite_mpa = megapascals(modulus);
             }

@@ -9,6 +9,7 @@ use crate::geometry::{ArchLayout, Strand};
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::ArchState;
+use crate::setup::pull::{chain_pull, elastic_pull};
 use springline_mechanics::Load;
 use springline_model::Case;
 use springline_model::case::{Elastics, ElasticsKind};
@@ -19,7 +20,6 @@ use springline_units::tooth::{Arch, Tooth};
 
 /// Where neither the act nor the drawer says a force (common practice, no source).
 const CLOSING_COIL_G: f64 = 150.0;
-const CHAIN_G: f64 = 150.0;
 
 fn load(tooth: Tooth) -> Load {
     Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
@@ -31,14 +31,6 @@ pub fn closing_force_n(
 ) -> f64 {
     let force = force.or_else(|| coil.and_then(|c| c.force));
     newtons(force.unwrap_or_else(|| from_grams(CLOSING_COIL_G)))
-}
-
-pub fn chain_force_n(
-    chain: Option<&springline_model::stock::Chain>,
-    force: Option<springline_units::quantity::Force>,
-) -> f64 {
-    let force = force.or_else(|| chain.and_then(|c| c.force));
-    newtons(force.unwrap_or_else(|| from_grams(CHAIN_G)))
 }
 
 /// All loads on the teeth that the wire holds, merged tooth by tooth.
@@ -76,7 +68,7 @@ pub fn loads(
                 }
             }
             ActKind::Chain { teeth, chain, force } => {
-                let force = chain_force_n(chain.as_deref(), *force);
+                let force = chain_pull(chain.as_deref(), *force).mean_n;
                 if let (Some(a), Some(b)) = (teeth.iter().min(), teeth.iter().max()) {
                     pull(*a, *b, force);
                     pull(*b, *a, force);
@@ -103,7 +95,7 @@ fn elastic_loads(
     out: &mut BTreeMap<Tooth, Load>,
 ) {
     for run in &block.runs {
-        let force = newtons(run.elastic.force);
+        let force = elastic_pull(run).mean_n;
         for tooth in run.teeth.iter().filter(|t| t.arch() == arch) {
             let others: Vec<Tooth> = run.teeth.iter().copied().filter(|t| t != tooth).collect();
             for other in &others {

@@ -3,8 +3,9 @@
 pub(crate) mod arch_setup;
 pub(crate) mod loads;
 pub mod measured;
+pub(crate) mod pull;
 
 pub use arch_setup::{
-    ArchSetup, ArchSolution, arch_line, arch_setup, is_reference_wire, rigidity, stock, unfitted,
-    with_reference_wire,
+    ArchSetup, ArchSolution, arch_line, arch_setup, bench_stock, is_reference_wire, rigidity,
+    stock, unfitted, with_reference_wire,
 };

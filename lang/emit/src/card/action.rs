@@ -2,9 +2,10 @@
 
 use crate::plan::InMouth;
 use crate::{masked, wording};
+use springline_course::chain_pull;
 use springline_model::case::ArchCase;
 use springline_model::step::{ActKind, Activation, Anchor, Spot, Wing};
-use springline_units::quantity::{Force, degrees, grams, mm, plain};
+use springline_units::quantity::{Force, degrees, from_newtons, grams, mm, plain};
 use springline_units::tooth::{Notation, Tooth};
 
 /// The chair at one arch: what its sentences are about.
@@ -80,10 +81,19 @@ impl Chair<'_> {
                 )
             }
             ActKind::Chain { teeth, chain, force } => {
-                let force = force.or_else(|| chain.as_ref().and_then(|c| c.force));
-                let force = force.map(|f| format!(", {}", whole_grams(f))).unwrap_or_default();
+                let pull = chain_pull(chain.as_deref(), *force);
+                let said = force.or_else(|| chain.as_ref().and_then(|c| c.force));
+                let weeks = plain((pull.hours / 168.0).round());
+                let renew = match said {
+                    Some(fresh) => format!(
+                        ", {}. Some {} are left after {weeks} wk: a new one by then.",
+                        whole_grams(fresh),
+                        whole_grams(from_newtons(pull.last_n))
+                    ),
+                    None => format!(". A new one within {weeks} wk."),
+                };
                 format!(
-                    "Chain over the wire on {}: {} links, one to a tooth{force}.",
+                    "Chain over the wire on {}: {} links, one to a tooth{renew}",
                     wording::list(teeth, n),
                     teeth.len()
                 )

@@ -58,7 +58,7 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
                 side: springline_text::capital(run.side.word()),
                 what: wording::elastic(&run.elastic),
                 from_to: teeth.join(" to "),
-                hours: format!("{} h per day{from}", plain(run.hours_a_day)),
+                hours: format!("{} h per day, new each day{from}", plain(run.hours_a_day)),
                 until: until.clone(),
             }
         })

@@ -4,11 +4,12 @@ use serde::Serialize;
 
 use super::grid::grid;
 use super::two_digits;
-use crate::Plan;
 use crate::spreadsheet::{Cell, Table};
+use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
-use springline_course::{ArchForecast, InsertionBands, Phase, Refusal};
+use springline_course::{ArchForecast, InsertionBands, Phase, Refusal, chain_pull, elastic_pull};
+use springline_model::step::ActKind;
 use springline_model::stock::printed;
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::{Arch, Side, Tooth};
@@ -67,6 +68,9 @@ pub struct StepRows {
     pub law: Option<String>,
     /// Why there are no figures.
     pub refused: Option<String>,
+    /// What loses force in this step: chains and elastics, with what they pull. For a person.
+    #[serde(skip)]
+    pub pulls: Vec<String>,
 }
 
 /// Variants of the wire, its slots and the entered stands that the bands are read from.
@@ -103,12 +107,12 @@ pub fn forces(plan: &Plan<'_>, figures_of: impl Fn(&Phase) -> PhaseFigures) -> F
         .forecast
         .arches
         .iter()
-        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(p, figures_of(p))))
+        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(plan, p, figures_of(p))))
         .collect();
     Forces { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note }
 }
 
-fn step(phase: &Phase, figures: PhaseFigures) -> StepRows {
+fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
     let banded = figures.bands;
     let teeth = phase
         .insertion
@@ -127,7 +131,27 @@ fn step(phase: &Phase, figures: PhaseFigures) -> StepRows {
         bands: banded.map(|b| Variants::of(&b)),
         law: figures.fit.map(law),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
+        pulls: pulls(plan, phase),
     }
+}
+
+/// Chains of the phase, and the elastics that the plan has worn in it.
+fn pulls(plan: &Plan<'_>, phase: &Phase) -> Vec<String> {
+    let n = plan.notation();
+    let chains = phase.state.acts.iter().filter_map(|act| match &act.kind {
+        ActKind::Chain { teeth, chain, force } => {
+            let pull = chain_pull(chain.as_deref(), *force);
+            Some(format!("chain on {}: {}", wording::list(teeth, n), wording::pull(&pull)))
+        }
+        _ => None,
+    });
+    let worn = plan.forecast.timeline.elastics_in(phase.arch, phase.step).iter();
+    let runs = worn.filter_map(|i| plan.case.elastics.get(*i)).flat_map(|e| &e.runs);
+    let elastics = runs.map(|run| {
+        let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
+        format!("elastic {}: {}", teeth.join(" to "), wording::pull(&elastic_pull(run)))
+    });
+    chains.chain(elastics).collect()
 }
 
 impl Variants {
@@ -284,6 +308,9 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
             &rows,
         ));
         out.push_str(&torques(step, notation));
+        for pull in &step.pulls {
+            out.push_str(&format!("  {pull}\n"));
+        }
     }
     out.push_str(
         "\nForces in g on the tooth, from the wires alone: coils, springs, chains and elastics are not in the \

@@ -24,6 +24,7 @@ mod overdoing;
 mod reposition_without_film;
 mod reverse_overjet;
 mod second_molar_left_out;
+mod soft_in_the_mouth;
 mod steep_step;
 mod step_back;
 mod torque_lost;
@@ -51,6 +52,7 @@ pub const RULES: &[&Rule] = &[
     &changed_before_passive::RULE,
     &steep_step::RULE,
     &step_back::RULE,
+    &soft_in_the_mouth::RULE,
     &torque_lost::RULE,
     &bend_in_superelastic::RULE,
     &closing_wire_too_light::RULE,

@@ -29,8 +29,8 @@ pub mod kind {
     }
 
     kinds! {
-        Tooth Teeth Name Text Date Dates Count Length Force Stress Stresses Angle Time Times Dims Ratio
-        Percent Any Rule Day
+        Tooth Teeth Name Text Date Dates Count Length Force Stress Stresses Angle Time Times Dims Temperature
+        Ratio Percent Any Rule Day
     }
 
     /// A kind that holds a number with a unit, or two.
@@ -44,6 +44,7 @@ pub mod kind {
     impl FigureKind for Time {}
     impl FigureKind for Times {}
     impl FigureKind for Dims {}
+    impl FigureKind for Temperature {}
     impl FigureKind for Ratio {}
     impl FigureKind for Percent {}
     impl FigureKind for Any {}
@@ -67,6 +68,7 @@ pub type AngleField<'a> = Field<'a, kind::Angle>;
 pub type TimeField<'a> = Field<'a, kind::Time>;
 pub type TimesField<'a> = Field<'a, kind::Times>;
 pub type DimsField<'a> = Field<'a, kind::Dims>;
+pub type TemperatureField<'a> = Field<'a, kind::Temperature>;
 pub type RatioField<'a> = Field<'a, kind::Ratio>;
 pub type PercentField<'a> = Field<'a, kind::Percent>;
 pub type AnyField<'a> = Field<'a, kind::Any>;

@@ -45,6 +45,8 @@ pub enum StatementKind {
     PassiveWhen,
     /// `book-on (forecast | rule-of-thumb) [at PERCENT]`
     BookOn,
+    /// `mouth-temperature TEMPERATURE:mouth`
+    MouthTemperature,
     /// `form NAME:form! (catenary | circle) LENGTH`
     HouseForm,
     /// `bracket NAME:bracket!`
@@ -55,9 +57,9 @@ pub enum StatementKind {
     Wire,
     /// `coil NAME:coil! (open | passive | closing-spring) {, @coil-detail}`
     Coil,
-    /// `elastic NAME:elastic! [@elastic-detail {, @elastic-detail}]`
+    /// `elastic NAME:elastic! [@elastic-detail {, @elastic-detail}] {+, @force-left}`
     Elastic,
-    /// `chain NAME:chain! (closed | short | long) {, force FORCE}`
+    /// `chain NAME:chain! (closed | short | long) {, force FORCE} {+, @force-left}`
     HouseChain,
     /// `stop NAME:stop! [@stop-detail {, @stop-detail}]`
     HouseStop,
@@ -305,7 +307,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 144] = [
+    pub(super) const ALL: [StatementKind; 145] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -322,6 +324,7 @@ impl StatementKind {
         StatementKind::Limit,
         StatementKind::PassiveWhen,
         StatementKind::BookOn,
+        StatementKind::MouthTemperature,
         StatementKind::HouseForm,
         StatementKind::Bracket,
         StatementKind::Tube,
@@ -489,6 +492,7 @@ pub enum HouseStatement<'a> {
     Limit(LimitLine<'a>),
     PassiveWhen(PassiveWhenLine<'a>),
     BookOn(BookOnLine<'a>),
+    MouthTemperature(MouthTemperatureLine<'a>),
     HouseForm(HouseFormLine<'a>),
     Bracket(BracketLine<'a>),
     Tube(TubeLine<'a>),
@@ -522,6 +526,9 @@ impl<'a> HouseStatement<'a> {
             StatementKind::Limit => Self::Limit(LimitLine::cast(statement)?),
             StatementKind::PassiveWhen => Self::PassiveWhen(PassiveWhenLine::cast(statement)?),
             StatementKind::BookOn => Self::BookOn(BookOnLine::cast(statement)?),
+            StatementKind::MouthTemperature => {
+                Self::MouthTemperature(MouthTemperatureLine::cast(statement)?)
+            }
             StatementKind::HouseForm => Self::HouseForm(HouseFormLine::cast(statement)?),
             StatementKind::Bracket => Self::Bracket(BracketLine::cast(statement)?),
             StatementKind::Tube => Self::Tube(TubeLine::cast(statement)?),
@@ -1311,6 +1318,21 @@ impl<'a> BookOnLine<'a> {
     }
 }
 
+/// `mouth-temperature TEMPERATURE:mouth`
+#[derive(Debug, Clone, Copy)]
+pub struct MouthTemperatureLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub mouth: TemperatureField<'a>,
+}
+
+impl<'a> MouthTemperatureLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::MouthTemperature)?;
+        Some(Self { statement, mouth: found.field("mouth")? })
+    }
+}
+
 /// `form NAME:form! (catenary | circle) LENGTH`
 #[derive(Debug, Clone, Copy)]
 pub struct HouseFormLine<'a> {
@@ -1409,29 +1431,36 @@ impl<'a> CoilLine<'a> {
     }
 }
 
-/// `elastic NAME:elastic! [@elastic-detail {, @elastic-detail}]`
+/// `elastic NAME:elastic! [@elastic-detail {, @elastic-detail}] {+, @force-left}`
 #[derive(Debug, Clone, Copy)]
 pub struct ElasticLine<'a> {
     pub statement: StatementRef<'a>,
     pub elastic: NameField<'a>,
     pub elastic_details: PartList<'a, ElasticDetailPart<'a>>,
+    pub force_lefts: PartList<'a, ForceLeftPart<'a>>,
 }
 
 impl<'a> ElasticLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Elastic)?;
-        Some(Self { statement, elastic: found.field("elastic")?, elastic_details: found.parts() })
+        Some(Self {
+            statement,
+            elastic: found.field("elastic")?,
+            elastic_details: found.parts(),
+            force_lefts: found.parts(),
+        })
     }
 }
 
-/// `chain NAME:chain! (closed | short | long) {, force FORCE}`
+/// `chain NAME:chain! (closed | short | long) {, force FORCE} {+, @force-left}`
 #[derive(Debug, Clone, Copy)]
 pub struct HouseChainLine<'a> {
     pub statement: StatementRef<'a>,
     pub chain: NameField<'a>,
     pub chain_kind: ChainKindWord,
     pub forces: FieldList<'a, kind::Force>,
+    pub force_lefts: PartList<'a, ForceLeftPart<'a>>,
 }
 
 impl<'a> HouseChainLine<'a> {
@@ -1443,6 +1472,7 @@ impl<'a> HouseChainLine<'a> {
             chain: found.field("chain")?,
             chain_kind: found.word()?,
             forces: found.fields("force"),
+            force_lefts: found.parts(),
         })
     }
 }
@@ -3790,11 +3820,12 @@ impl<'a> ReadFragment<'a> for ClausePart<'a> {
     }
 }
 
-/// `(edge LENGTH | strands COUNT | modulus STRESS | yield STRESS | tolerance LENGTH | loading-plateau STRESSES | unloading-plateau STRESSES | measured over LENGTH:span span | loading FORCE at LENGTH | unloading FORCE at LENGTH)`
+/// `(edge LENGTH | strands COUNT | af TEMPERATURE | modulus STRESS | yield STRESS | tolerance LENGTH | loading-plateau STRESSES | unloading-plateau STRESSES | measured over LENGTH:span span | loading FORCE at LENGTH | unloading FORCE at LENGTH)`
 #[derive(Debug, Clone, Copy)]
 pub enum WireDetailPart<'a> {
     Edge(LengthField<'a>),
     Strands(CountField<'a>),
+    Af(TemperatureField<'a>),
     Modulus(StressField<'a>),
     Yield(StressField<'a>),
     Tolerance(LengthField<'a>),
@@ -3812,6 +3843,7 @@ impl<'a> ReadFragment<'a> for WireDetailPart<'a> {
         Some(match found.lead()? {
             Lead::Word("edge") => Self::Edge(found.field("length")?),
             Lead::Word("strands") => Self::Strands(found.field("count")?),
+            Lead::Word("af") => Self::Af(found.field("temperature")?),
             Lead::Word("modulus") => Self::Modulus(found.field("stress")?),
             Lead::Word("yield") => Self::Yield(found.field("stress")?),
             Lead::Word("tolerance") => Self::Tolerance(found.field("length")?),
@@ -3921,6 +3953,26 @@ impl<'a> ReadFragment<'a> for ElasticDetailPart<'a> {
             Lead::Word("size") => Self::Size(found.field("length")?),
             Lead::Word("force") => Self::Force(found.field("force")?),
             _ => return None,
+        })
+    }
+}
+
+/// `remaining PERCENT:left after TIME`
+#[derive(Debug, Clone, Copy)]
+pub struct ForceLeftPart<'a> {
+    pub fragment: FragmentMatch<'a>,
+    pub left: PercentField<'a>,
+    pub time: TimeField<'a>,
+}
+
+impl<'a> ReadFragment<'a> for ForceLeftPart<'a> {
+    const NAME: &'static str = "force-left";
+
+    fn read(found: MatchScope<'a>) -> Option<Self> {
+        Some(Self {
+            fragment: found.group(Self::NAME),
+            left: found.field("left")?,
+            time: found.field("time")?,
         })
     }
 }

@@ -13,7 +13,8 @@ mod generated;
 pub use field::{
     AngleField, AnyField, CountField, DateField, DatesField, DayField, DimsField, Field,
     FigureKind, ForceField, LengthField, NameField, PercentField, RatioField, RuleField,
-    StressField, StressesField, TeethField, TextField, TimeField, TimesField, ToothField, kind,
+    StressField, StressesField, TeethField, TemperatureField, TextField, TimeField, TimesField,
+    ToothField, kind,
 };
 pub use found::{ChoiceList, FieldList, PartList};
 pub use generated::*;

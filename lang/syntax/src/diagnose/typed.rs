@@ -391,16 +391,24 @@ fn temperature(reader: &mut StatementParser<'_>, typed: &Typed<'_>) -> Option<Fi
     let finding = typed
         .finding(
             reader,
-            "syntax/no-temperature",
+            "syntax/bare-temperature",
             item.span,
-            "No temperature is written for a wire: nothing would be computed from it.",
+            "Which temperature is that? A wire has one figure of it: the Af, at which it is austenite throughout.",
         )
-        .note("What was measured on the wire can be written: `unloading-plateau 100..150 MPa`, or `measured \
-            over 10 mm span, unloading 60 g at 2 mm`. The wire's own name may contain the temperature.");
-    let from = typed.items[at.checked_sub(1)?].span.end;
-    let span = Span { start: from, end: item.span.end };
-    let title = format!("remove `{}`", reader.out.text(item.span));
-    let fix = (FixKind::Clinical, title, vec![(span, String::new())]);
+        .note("It moves the force of the wire; measured plateaus or a measured curve say more.");
+    let before = typed.items.get(at.checked_sub(1)?)?;
+    let last = typed.items.last()?.span;
+    let from = if before.is_comma() { before.span.start } else { before.span.end };
+    let written = format!("af {}", reader.out.text(item.span));
+    let added = format!(", {written}");
+    let edits = match item.span == last {
+        true => vec![(Span { start: from, end: last.end }, added)],
+        false => vec![
+            (Span { start: from, end: item.span.end }, String::new()),
+            (Span { start: last.end, end: last.end }, added),
+        ],
+    };
+    let fix = (FixKind::Clinical, format!("write `{written}`"), edits);
     Some(trial::offer_edits(reader, finding, typed.items, typed.context, fix))
 }
 

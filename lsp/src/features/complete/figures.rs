@@ -98,7 +98,12 @@ fn round(slot: Placeholder, after: &str) -> Vec<String> {
             out
         }
         PlaceholderKind::Force => whole(&["100", "150", "50", "60", "70", "80", "90", "200"], "g"),
+        PlaceholderKind::Percent if slot.label == "left" => whole(&["75", "50", "60", "40"], "%"),
         PlaceholderKind::Percent => vec!["50 %".to_owned()],
+        PlaceholderKind::Temperature if slot.label == "mouth" => {
+            whole(&["37", "36", "35.5", "35"], "C")
+        }
+        PlaceholderKind::Temperature => whole(&["27", "35", "40", "22"], "C"),
         _ => Vec::new(),
     }
 }

@@ -1,11 +1,15 @@
 //! Hover on names of stock items and other definitions.
 
+use springline_emit::wording::force_left;
 use springline_lang::course::label_mm;
 use springline_lang::course::on_demand::standard_test;
+use springline_lang::course::setup::stock;
 use springline_lang::course::torque::play_in_deg;
+use springline_lang::mechanics::Law;
 use springline_lang::model::House;
+use springline_lang::model::force_left::ForceLeft;
 use springline_lang::model::stock::{
-    Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
+    BENCH_C, Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
 };
 use springline_lang::text::Place;
 use springline_lang::units::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
@@ -23,8 +27,16 @@ pub fn hover(analysed: AnalysedFile<'_>, label: &str, name: &str) -> Option<Stri
         "elastic" => house.elastics.get(name).map(|e| {
             let size = e.size_text.as_deref().unwrap_or("size not given");
             let grams = plain(grams(e.force).round());
+            let stretched = e.size.map_or(String::new(), |size| {
+                // Labels hold at three times the inner diameter, by convention of the trade.
+                format!(" stretched to {} mm", plain((3.0 * mm(size)).round()))
+            });
+            let left = left(&e.force_left(), e.left.is_some());
             (
-                format!("**{}**: elastic, {size}, {} ({grams} g)", e.name, e.force_text),
+                format!(
+                    "**{}**: elastic, {size}, {} ({grams} g){stretched}{left}",
+                    e.name, e.force_text
+                ),
                 Some(e.place),
             )
         })?,
@@ -35,7 +47,11 @@ pub fn hover(analysed: AnalysedFile<'_>, label: &str, name: &str) -> Option<Stri
                 ChainKind::Long => "long",
             };
             let force = c.force.map(|f| format!(", {} g", plain(grams(f).round())));
-            (format!("**{}**: {kind} chain{}", c.name, force.unwrap_or_default()), Some(c.place))
+            let left = left(&c.force_left(), c.left.is_some());
+            (
+                format!("**{}**: {kind} chain{}{left}", c.name, force.unwrap_or_default()),
+                Some(c.place),
+            )
         })?,
         "stop" => house.stops.get(name).map(|s| {
             let wires = match s.for_round {
@@ -63,6 +79,12 @@ pub fn hover(analysed: AnalysedFile<'_>, label: &str, name: &str) -> Option<Stri
     })
 }
 
+/// What is left of a force, by whose figures.
+fn left(left: &ForceLeft, own: bool) -> String {
+    let whose = if own { "measured by the practice" } else { "as published" };
+    format!("  \nleft of it: {} ({whose})", force_left(left))
+}
+
 /// The file a thing is written in, where that is another one.
 fn written_in<'a>(analysed: AnalysedFile<'a>, place: Place) -> Option<&'a str> {
     (place.file != analysed.parse().file).then(|| analysed.name_of(place.file))?
@@ -77,11 +99,17 @@ fn wire(wire: &Wire, house: &House) -> String {
     if let Some(modulus) = wire.modulus {
         own.push(format!("modulus {} GPa", plain(megapascals(modulus) / 1000.0)));
     }
+    if let Some(af) = wire.af_c {
+        own.push(format!("Af {} C", plain(af)));
+    }
     if wire.measured.is_some() {
         own.push("measured by the practice".to_owned());
     }
     if !own.is_empty() {
         out.push_str(&format!(", {}", own.join(", ")));
+    }
+    if let Some(plateaus) = plateaus(wire) {
+        out.push_str(&format!("  \n{plateaus}"));
     }
     for bracket in house.brackets.values() {
         out.push_str(&format!("  \n{}", play(wire, bracket)));
@@ -90,6 +118,28 @@ fn wire(wire: &Wire, house: &House) -> String {
         out = super::estimated(format!("{out}\n\n{table}"));
     }
     out
+}
+
+/// The plateaus of nickel-titanium where they are not those of its alloy in a bending test.
+fn plateaus(wire: &Wire) -> Option<String> {
+    let law = stock(wire).law;
+    let Law::Flag(flag) = law else { return None };
+    if wire.af_c.is_none() && wire.mouth_c == BENCH_C {
+        return None;
+    }
+    let mpa = |stress: f64| plain(stress.max(0.0).round());
+    let soft = match wire.soft_in_mouth() {
+        Some(_) => "; its Af lies above that: soft, not superelastic",
+        None => "",
+    };
+    Some(format!(
+        "in the mouth at {} C: loading {}..{} MPa, unloading {}..{} MPa{soft}",
+        plain(wire.mouth_c),
+        mpa(flag.loading_start_mpa),
+        mpa(flag.loading_end_mpa),
+        mpa(flag.unloading_start_mpa),
+        mpa(flag.unloading_end_mpa)
+    ))
 }
 
 /// How much smaller than the slot it is.
