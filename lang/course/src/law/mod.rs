@@ -2,6 +2,7 @@
 
 pub(crate) mod condition_time;
 pub(crate) mod irregularity;
+pub(crate) mod long_axis;
 pub mod movement;
 pub(crate) mod passive;
 pub mod periodontium;

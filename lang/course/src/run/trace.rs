@@ -25,6 +25,10 @@ pub(crate) struct MovingTooth {
     pub watched: MonitoredTooth,
     pub area_mm2: f64,
     pub rotation_lever_mm: f64,
+    /// How far the slot lies before the tooth's long axis, mm.
+    pub axis_mm: f64,
+    /// The wire holds one wing only.
+    pub one_wing: bool,
     /// Factor k of its situation.
     pub k: f64,
 }
@@ -124,6 +128,9 @@ fn mix(a: &[[f64; 6]], b: &[[f64; 6]], share: f64) -> Vec<[f64; 6]> {
     a.iter().zip(b).map(|(x, y)| std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share)).collect()
 }
 
+/// Part of a pose: rotation.
+const ROTATED: usize = 3;
+
 /// Days beyond which nothing is predicted, at unit rate.
 const HORIZON_DAYS: f64 = 1500.0;
 
@@ -132,7 +139,11 @@ const HORIZON_DAYS: f64 = 1500.0;
 struct NetForce {
     lingual: f64,
     gingival: f64,
+    /// About the long axis, of tip and of torque.
     couples: [f64; 3],
+    /// What the labiolingual force at the slot adds to the first, as the slot of a turned tooth lies beside
+    /// the line of its long axis.
+    beside_axis: f64,
 }
 
 /// Base wire and overlay after one solve.
@@ -165,11 +176,11 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             .ok()
     });
     if let Some(base) = base {
-        let net = net_of(&setup, &question.movers, &base, overlay.as_ref());
+        let net = net_of(&setup, &question.movers, &stands, &base, overlay.as_ref());
         let mut state = WireState { base, overlay, net };
         let mut stiff = Stiffness::new(&question.movers);
         if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
-            let after = net_of(&setup, &question.movers, &given.solution, None);
+            let after = net_of(&setup, &question.movers, &stands, &given.solution, None);
             let step = TimeStep::measured_at_insertion(&after, given.travel_mm_per_n);
             stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
         }
@@ -266,15 +277,22 @@ fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
 }
 
 /// Wire, overlay and loads together on every tooth.
+///
+/// The solver gives couples about the slot; a tooth turns about its long axis. One wing held by the wire
+/// pulls at its own arm *and* at that of the slot, which a turned tooth carries mesial or distal of its
+/// axis: at 50 degrees the second is four times the first. Two wings make a couple that is the same about
+/// any axis, and little net force.
 fn net_of(
     setup: &ArchSetup,
     movers: &[MovingTooth],
+    poses: &[[f64; 6]],
     base: &Solution,
     overlay: Option<&Solution>,
 ) -> Vec<NetForce> {
     movers
         .iter()
-        .map(|m| {
+        .zip(poses)
+        .map(|(m, pose)| {
             let mut net = NetForce::default();
             for f in [base.tooth(m.id), overlay.and_then(|o| o.tooth(m.id))].into_iter().flatten() {
                 net.lingual += f.lingual_n;
@@ -287,6 +305,10 @@ fn net_of(
             for load in setup.base.loads.iter().filter(|l| l.id == m.id) {
                 net.lingual += load.lingual_n;
                 net.gingival += load.gingival_n;
+            }
+            if m.one_wing {
+                net.beside_axis = m.axis_mm * pose[ROTATED].sin() * net.lingual;
+                net.couples[0] += net.beside_axis;
             }
             net
         })
@@ -343,7 +365,9 @@ impl TimeStep {
         let moves = net
             .iter()
             .map(|n| {
-                let turn = |c: usize| n.couples[c] / COUPLE_LEVERS_MM[c].powi(2);
+                // The march turns a tooth by the couple at its slot.
+                let about_slot = [n.couples[0] - n.beside_axis, n.couples[1], n.couples[2]];
+                let turn = |c: usize| about_slot[c] / COUPLE_LEVERS_MM[c].powi(2);
                 let parts = [n.lingual, n.gingival, turn(0), turn(1), turn(2)];
                 parts.map(|part| travel_mm_per_n * part)
             })
@@ -419,10 +443,15 @@ impl Stiffness {
             .enumerate()
             .map(|(i, ((m, n), (rates, forces)))| {
                 let levers = levers(m);
-                let go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
+                let mut go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
                     true => distance_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
                     false => 0.0,
                 });
+                // One wing: force and couple are the same contact's and die together. Taken one by one the
+                // couple would seem to die of the little that the tooth turns.
+                if m.one_wing && rates[0] > 0.0 {
+                    go[1] = rates[1] * (go[0] / rates[0]);
+                }
                 let size = forces[0].max(1e-12);
                 let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
                 [go[0] * n.lingual / size, go[0] * n.gingival / size, turn(1), turn(2), turn(3)]
@@ -549,7 +578,7 @@ fn advance(
             place(overlay, question, &next);
         }
         tries += 1;
-        match solve_both(setup, question, state) {
+        match solve_both(setup, question, &next, state) {
             Ok(state) => return Ok((state, next, taken, tries)),
             Err(refusal) => why = why.or(Some(refusal)),
         }
@@ -569,6 +598,7 @@ fn place(setup: &mut Setup, question: &RunQuery, stands: &[[f64; 6]]) {
 fn solve_both(
     setup: &ArchSetup,
     question: &RunQuery,
+    poses: &[[f64; 6]],
     before: &WireState,
 ) -> Result<WireState, Refusal> {
     let overlay = match (&setup.overlay, &before.overlay) {
@@ -583,7 +613,7 @@ fn solve_both(
             solve(&base, Start::Carry(&before.base))?
         }
     };
-    let net = net_of(setup, &question.movers, &base, overlay.as_ref());
+    let net = net_of(setup, &question.movers, poses, &base, overlay.as_ref());
     Ok(WireState { base, overlay, net })
 }
 

@@ -103,6 +103,9 @@ pub(crate) fn passed_on(base: &Setup, over: &Solution) -> Vec<Load> {
 /// no source).
 const ACTIVE_SEATS_MM: f64 = 0.018 * 25.4;
 
+/// Depth that a ligature leaves of a slot: less than any wire.
+const TIED_DOWN_MM: f64 = 0.01;
+
 /// Corner radius of square and rectangular wires where the house gives none, mm. Drawn wires have
 /// rounded edges of 0.04 to 0.08 mm (common practice, no source).
 const EDGE_MM: f64 = 0.04;
@@ -238,6 +241,10 @@ fn slot(tooth: &ToothInState, at: &BracketPosition, pose: ToothPose, bent: Tooth
     if let Closure::Active { seats } = bracket.closure {
         let depth_left_mm = seats.map_or(ACTIVE_SEATS_MM, mm);
         slot.clip = Clip::Active { depth_left_mm };
+    }
+    if slot.engagement != Engagement::Full {
+        // Its slide stays open; a steel ligature round the wing holds the wire on the base.
+        slot.clip = Clip::Active { depth_left_mm: TIED_DOWN_MM };
     }
     slot
 }

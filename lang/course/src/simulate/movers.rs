@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::law::long_axis::slot_before_axis_mm;
 use crate::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
 use crate::law::passive::MonitoredTooth;
 use crate::law::periodontium::{projected_area_mm2, rotation_lever_mm};
@@ -42,6 +43,8 @@ pub(crate) fn movers(
             },
             area_mm2: projected_area_mm2(t.tooth),
             rotation_lever_mm: rotation_lever_mm(t.tooth),
+            axis_mm: slot_before_axis_mm(t.tooth),
+            one_wing: matches!(t.status, ToothStatus::HalfEngaged(_)),
             k: situation(t, roomy),
         })
         .collect()
