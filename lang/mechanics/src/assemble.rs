@@ -3,6 +3,7 @@
 //! Two elements with two Gauss points each fill the four lanes of `Four`, so elements are processed in
 //! pairs.
 
+use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{Column, FiveByFive};
 use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, States};
@@ -23,9 +24,25 @@ pub(crate) struct Assembled {
     pub curvatures: Vec<[f64; 2]>,
     /// Force along the arch on the wire that keeps its mark in place, N.
     pub held: f64,
+    /// What the axial forces add to the potential: bounds under load less the work of given levels, N mm.
+    pub axial: f64,
+    /// Axial force of every element, and its bounds, where there are any.
+    pub levels: Vec<f64>,
+    pub reached: Vec<ReachedBound>,
     /// For a form that slides: how far the wire has slid, and what sliding on costs.
     slid: Vec<Four>,
     cost: Vec<Four>,
+}
+
+/// A bound on a length of wire at one shape.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct ReachedBound {
+    /// The force it takes, N, zero where there is room, and the length by which it is missed, mm.
+    pub force: f64,
+    pub missed_mm: f64,
+    /// Derivative of the length by the node values, and the stiffness against it, N/mm; both only under load.
+    pub gradient: Vec<Column>,
+    pub stiffness: f64,
 }
 
 /// Which density to integrate.
@@ -57,8 +74,14 @@ impl Assembled {
         memory: &MomentMemo,
         nodes: &[NodeValues],
         theory: Theory,
+        axial: Option<&Axial>,
     ) {
         self.clear(nodes.len());
+        self.axial = 0.0;
+        self.levels.clear();
+        if let Some(axial) = axial {
+            self.bound(mesh, nodes, axial);
+        }
         widely(
             #[inline(always)]
             || self.integrate(mesh, bending, memory, nodes, theory),
@@ -94,6 +117,10 @@ impl Assembled {
             let first = 2 * n;
             let points = batch.points(nodes, first);
             let mut places = batch.places;
+            if let Some(here) = self.levels.get(first) {
+                let next = self.levels.get(first + 1).unwrap_or(here);
+                places.level = Four([*here, *here, *next, *next]);
+            }
             let mut turn = Four::ZERO;
             if let Some(a) = form {
                 let (k0, dk0) = catenary(a, batch.station + self.slid[n]);
@@ -124,6 +151,31 @@ impl Assembled {
         self.held = 0.0;
         if form.is_some() {
             self.push(mesh, nodes);
+        }
+    }
+
+    /// Axial force of every element: the given levels and the bounds that are missed.
+    fn bound(&mut self, mesh: &Mesh, nodes: &[NodeValues], axial: &Axial) {
+        let longer: Vec<f64> = excess(mesh, nodes);
+        self.levels.extend_from_slice(&axial.levels);
+        self.levels.resize(longer.len(), 0.0);
+        self.axial = -longer.iter().zip(&self.levels).map(|(l, c)| l * c).sum::<f64>();
+        self.reached.resize(axial.bounds.len(), ReachedBound::default());
+        for (bound, reached) in axial.bounds.iter().zip(&mut self.reached) {
+            let (from, to) = bound.elements;
+            let has: f64 = longer[from..to].iter().sum();
+            reached.missed_mm = bound.sign * (bound.excess_mm - has);
+            reached.force = bound.force(reached.missed_mm);
+            reached.gradient.clear();
+            if reached.force > 0.0 {
+                reached.stiffness = 1.0 / bound.compliance();
+                self.axial += 0.5 * bound.compliance() * reached.force * reached.force;
+                reached.gradient.resize(nodes.len(), [0.0; 5]);
+                lengthened(mesh, nodes, bound.elements, &mut reached.gradient);
+                for level in &mut self.levels[from..to] {
+                    *level += bound.sign * reached.force;
+                }
+            }
         }
     }
 
@@ -214,6 +266,38 @@ impl Assembled {
         for r in 0..5 {
             for c in 0..5 {
                 next[r][c] = both(&local[r][5 + c]);
+            }
+        }
+    }
+}
+
+/// Length of every element beyond that of the arch line, mm.
+pub(crate) fn excess(mesh: &Mesh, nodes: &[NodeValues]) -> Vec<f64> {
+    let mut out = Vec::with_capacity(nodes.len());
+    for (n, batch) in mesh.batches.iter().enumerate() {
+        let (_, longer) = batch.stretch(nodes, 2 * n);
+        let length = batch.weight * longer;
+        out.extend([length.0[0] + length.0[1], length.0[2] + length.0[3]]);
+    }
+    out.truncate(nodes.len().saturating_sub(1));
+    out
+}
+
+/// Adds the derivatives of the length of a stretch of elements.
+fn lengthened(mesh: &Mesh, nodes: &[NodeValues], elements: (usize, usize), into: &mut [Column]) {
+    for (n, batch) in mesh.batches.iter().enumerate() {
+        if 2 * n + 1 < elements.0 || 2 * n >= elements.1 {
+            continue;
+        }
+        let (t, _) = batch.stretch(nodes, 2 * n);
+        let pull = batch.thrust(&t, batch.weight);
+        for (element, lane) in [(2 * n, 0), (2 * n + 1, 2)] {
+            if element >= elements.0 && element < elements.1 {
+                for r in 0..5 {
+                    let both = |x: &Four| x.0[lane] + x.0[lane + 1];
+                    into[element][r] += both(&pull[r]);
+                    into[element + 1][r] += both(&pull[5 + r]);
+                }
             }
         }
     }

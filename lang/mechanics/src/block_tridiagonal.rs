@@ -58,17 +58,20 @@ fn take_row(v: &mut Column, x: &FiveByFive, b: &Column) {
     }
 }
 
-/// Eliminates inside a node, carrying its other blocks along; false unless positive definite.
+/// Eliminates inside a node, carrying its other blocks along. Counts negative pivots; false where one is none
+/// or not finite.
 #[inline(always)]
 fn reduce<const N: usize>(
     a: &mut FiveByFive,
     rest: &mut [&mut FiveByFive; N],
     inverse: &mut Column,
+    negative: &mut usize,
 ) -> bool {
     let mut sound = true;
     for k in 0..5 {
         let pivot = a[k][k];
-        sound &= pivot > 0.0 && pivot < f64::INFINITY;
+        *negative += usize::from(pivot < 0.0);
+        sound &= pivot != 0.0 && pivot.abs() < f64::INFINITY;
         let over = 1.0 / pivot;
         inverse[k] = over;
         for i in k + 1..5 {
@@ -115,9 +118,9 @@ impl BlockTridiagonal {
         }
     }
 
-    /// Factors the system with `shift` times `scale` added to the diagonal; false unless positive
-    /// definite.
-    pub fn factor(&mut self, shift: f64, scale: &[[f64; 5]]) -> bool {
+    /// Factors the system with `shift` times `scale` added to the diagonal, and counts its negative
+    /// directions; `None` where there are more than `most`.
+    pub fn factor(&mut self, shift: f64, scale: &[[f64; 5]], most: usize) -> Option<usize> {
         if shift > 0.0 {
             for (block, s) in self.diagonal.iter_mut().zip(scale) {
                 for i in 0..5 {
@@ -127,31 +130,33 @@ impl BlockTridiagonal {
         }
         widely(
             #[inline(always)]
-            || self.eliminate(),
+            || self.eliminate(most),
         )
     }
 
     #[inline(always)]
-    fn eliminate(&mut self) -> bool {
+    fn eliminate(&mut self, most: usize) -> Option<usize> {
         let n = self.diagonal.len();
+        let mut negative = 0;
         for i in 0..n {
             let (done, rest) = self.diagonal.split_at_mut(i + 1);
             let a = &mut done[i];
             let w = &mut self.inverse[i];
             let Some(block) = self.next.get_mut(i) else {
-                return reduce(a, &mut [], w);
+                let sound = reduce(a, &mut [], w, &mut negative);
+                return (sound && negative <= most).then_some(negative);
             };
             let (far_done, far_rest) = self.far.split_at_mut(i + 1);
             let (to, far) = &mut far_done[i];
             if *to == NONE {
-                if !reduce(a, &mut [block], w) {
-                    return false;
+                if !reduce(a, &mut [block], w, &mut negative) || negative > most {
+                    return None;
                 }
                 take(&mut rest[0], block, w, block);
                 continue;
             }
-            if !reduce(a, &mut [block, far], w) {
-                return false;
+            if !reduce(a, &mut [block, far], w, &mut negative) || negative > most {
+                return None;
             }
             take(&mut rest[0], block, w, block);
             take(&mut rest[*to - i - 1], far, w, far);
@@ -164,7 +169,7 @@ impl BlockTridiagonal {
                 take(&mut far_rest[0].1, block, w, far);
             }
         }
-        true
+        Some(negative)
     }
 
     /// Solves in place.
@@ -283,7 +288,7 @@ mod tests {
         let want = dense.lu().solve(&right).unwrap();
         let mut have: Vec<Column> =
             (0..n).map(|i| std::array::from_fn(|r| right[5 * i + r])).collect();
-        assert!(chain.factor(0.0, &[]));
+        assert_eq!(chain.factor(0.0, &[], 0), Some(0));
         chain.solve(&mut have);
         for i in 0..n {
             for r in 0..5 {
@@ -302,8 +307,10 @@ mod tests {
         other[2][2] = -0.5;
         let mut chain = BlockTridiagonal::default();
         chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
-        assert!(!chain.factor(0.0, &[]));
+        assert_eq!(chain.factor(0.0, &[], 0), None);
         chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
-        assert!(chain.factor(1.0, &[[1.0; 5]; 2]));
+        assert_eq!(chain.factor(0.0, &[], 1), Some(1));
+        chain.load(&[unit, other], &[[[0.0; 5]; 5]]);
+        assert_eq!(chain.factor(1.0, &[[1.0; 5]; 2], 0), Some(0));
     }
 }

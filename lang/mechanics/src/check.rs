@@ -2,7 +2,10 @@
 //! solve.
 
 use super::slot_edges::wire_size;
-use super::{BendKind, Flag, Law, Linear, Refusal, SectionShape, Setup, Stock, WireSection};
+use super::{
+    BendKind, Flag, Law, LengthBound, LengthLimit, Linear, Refusal, SectionShape, Setup, Stock,
+    WireSection,
+};
 
 type InputCheck = Result<(), Refusal>;
 
@@ -122,6 +125,15 @@ pub(crate) fn setup(setup: &Setup) -> InputCheck {
         for mm in load.at_mm {
             within(id, "the place of the load", mm, 100.0)?;
         }
+    }
+    for LengthBound { from, to, length } in &setup.wire.bounds {
+        for edge in [from, to] {
+            let known = ids.binary_search(&edge.id).is_ok();
+            must(known, Some(edge.id), "a bound at a tooth out of the wire", f64::NAN)?;
+        }
+        let (LengthLimit::AtLeast(mm) | LengthLimit::AtMost(mm)) = *length;
+        positive(Some(from.id), "the bound on a length of wire", mm)?;
+        must(from != to, Some(from.id), "a bound from an edge to itself", mm)?;
     }
     match setup.slots.len() {
         engaged @ 0..=1 => Err(Refusal::TooFewTeeth { engaged }),

@@ -1,6 +1,7 @@
 //! The converged state of a solve, with the data it was computed on, as input of the report.
 
 use super::Setup;
+use super::axial::Axial;
 use super::bending::Bending;
 use super::contact::{Contact, ElasticTooth, Room};
 use super::equilibrium::{Iterate, NewtonOutcome};
@@ -17,6 +18,7 @@ pub(crate) struct ConvergedState<'a> {
     pub contacts: &'a [Contact],
     pub teeth: &'a [ElasticTooth],
     pub iterate: &'a Iterate,
+    pub axial: &'a Axial,
     pub outcome: NewtonOutcome,
     pub grain: &'a MeshDensity,
 }

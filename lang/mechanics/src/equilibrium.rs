@@ -8,7 +8,10 @@
 
 use std::cell::OnceCell;
 
+use nalgebra::{DMatrix, DVector};
+
 use super::assemble::{Assembled, Theory};
+use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
 use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
@@ -33,6 +36,8 @@ pub(crate) struct EquilibriumProblem<'a> {
     pub memory: &'a MomentMemo,
     pub contacts: &'a [Contact],
     pub teeth: &'a [ElasticTooth],
+    /// Axial forces and bounds on lengths of wire; `None` for a wire that slides freely.
+    pub axial: Option<&'a Axial>,
     /// The elastic wire of small slopes, unbent, and a typical stiffness of every node value, for
     /// shifts: made when first asked for, which a warm search seldom does.
     elastic: OnceCell<(Assembled, Vec<[f64; 5]>)>,
@@ -49,6 +54,10 @@ pub(crate) struct Iterate {
     pub curvatures: Vec<[f64; 2]>,
     /// Force along the arch that keeps the wire's reference point in place.
     pub held: f64,
+    /// Axial force of every element, N; empty where the wire slides freely.
+    pub levels: Vec<f64>,
+    /// Force of every bound and the length by which it is missed, N and mm.
+    pub bounds: Vec<(f64, f64)>,
     /// What the search did, step by step.
     pub trace: Vec<SolveStep>,
 }
@@ -73,6 +82,8 @@ struct NewtonStep {
     change: Vec<ContactState>,
     chain: BlockTridiagonal,
     grips: Vec<Grip>,
+    /// Answers of the wire to the bounds that are reached.
+    answers: Vec<Vec<Column>>,
 }
 
 impl<'a> EquilibriumProblem<'a> {
@@ -85,7 +96,8 @@ impl<'a> EquilibriumProblem<'a> {
         teeth: &'a [ElasticTooth],
     ) -> EquilibriumProblem<'a> {
         let elastic = OnceCell::new();
-        EquilibriumProblem { mesh, bending, kinematics, memory, contacts, teeth, elastic }
+        let axial = None;
+        EquilibriumProblem { mesh, bending, kinematics, memory, contacts, teeth, axial, elastic }
     }
 
     /// The same wire in other contacts.
@@ -93,11 +105,16 @@ impl<'a> EquilibriumProblem<'a> {
         EquilibriumProblem { contacts, elastic: self.elastic.clone(), ..*self }
     }
 
+    /// The same wire under axial forces.
+    pub fn with_axial<'b>(&'b self, axial: &'b Axial) -> EquilibriumProblem<'b> {
+        EquilibriumProblem { axial: Some(axial), elastic: self.elastic.clone(), ..*self }
+    }
+
     fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
         self.elastic.get_or_init(|| {
             let mut elastic = Assembled::default();
             let zero = vec![NodeValues::default(); self.mesh.nodes()];
-            elastic.assemble(self.mesh, self.bending, self.memory, &zero, Theory::Start);
+            elastic.assemble(self.mesh, self.bending, self.memory, &zero, Theory::Start, None);
             let scale = elastic
                 .diagonal
                 .iter()
@@ -108,7 +125,8 @@ impl<'a> EquilibriumProblem<'a> {
     }
 
     fn assemble(&self, nodes: &[NodeValues], into: &mut Assembled) {
-        into.assemble(self.mesh, self.bending, self.memory, nodes, Theory::Of(self.kinematics));
+        let theory = Theory::Of(self.kinematics);
+        into.assemble(self.mesh, self.bending, self.memory, nodes, theory, self.axial);
     }
 
     /// Gaps of all contacts.
@@ -189,7 +207,12 @@ impl<'a> EquilibriumProblem<'a> {
     /// Solves for a step; raises `shift` until the system is positive definite. False when there is
     /// no step.
     fn step(&self, system: &Assembled, step: &mut NewtonStep, shift: &mut f64) -> bool {
-        let NewtonStep { nodes: right, gaps, carried, chain, grips, .. } = step;
+        let NewtonStep { nodes: right, gaps, carried, chain, grips, answers, .. } = step;
+        // Every bound that is reached may hold one direction in which the wire alone would go.
+        let reached = match system.levels.is_empty() {
+            true => 0,
+            false => system.reached.iter().filter(|r| r.force > 0.0).count(),
+        };
         loop {
             right.clear();
             right.extend(system.gradient.iter().map(|g| g.map(|x| -x)));
@@ -198,15 +221,17 @@ impl<'a> EquilibriumProblem<'a> {
                 self.hold(tooth, grip, chain, right);
             }
             let scale: &[[f64; 5]] = if *shift > 0.0 { &self.elastic().1 } else { &[] };
-            if chain.factor(*shift, scale) {
-                break;
+            if let Some(negative) = chain.factor(*shift, scale, reached) {
+                chain.solve(right);
+                if reached == 0 || held_to_bounds(system, chain, right, answers, negative) {
+                    break;
+                }
             }
             *shift = if *shift == 0.0 { 1e-7 } else { *shift * 10.0 };
             if *shift > 1e6 {
                 return false;
             }
         }
-        chain.solve(right);
         gaps.clear();
         gaps.resize(self.contacts.len(), 0.0);
         carried.clear();
@@ -341,6 +366,8 @@ impl<'a> EquilibriumProblem<'a> {
         let outcome = self.search(it, &mut system, settings, start_barrier);
         it.curvatures = system.curvatures;
         it.held = system.held;
+        it.levels = system.levels;
+        it.bounds = system.reached.iter().map(|r| (r.force, r.missed_mm)).collect();
         outcome
     }
 
@@ -415,7 +442,8 @@ impl<'a> EquilibriumProblem<'a> {
                     .zip(&step.change)
                     .flat_map(|(t, d)| [t.force[0] + d.force[0], t.force[1] + d.force[1]])
                     .fold(1.0_f64, |m, f| m.max(f.abs()));
-            let before = self.merit(system.energy, it, &it.touches, &gaps, barrier, price);
+            let before =
+                self.merit(system.energy + system.axial, it, &it.touches, &gaps, barrier, price);
             let slope = self.slope(system, it, &gaps, &step, barrier, price);
             let mut length = longest;
             let mut accepted = false;
@@ -425,7 +453,8 @@ impl<'a> EquilibriumProblem<'a> {
                 self.assemble(&trial.nodes, &mut next);
                 self.gaps_into(&trial.nodes, &trial.carried, &mut trial_gaps);
                 // A held contact's force is part of the function, not of the step.
-                after = self.merit(next.energy, &trial, &it.touches, &trial_gaps, barrier, price);
+                let potential = next.energy + next.axial;
+                after = self.merit(potential, &trial, &it.touches, &trial_gaps, barrier, price);
                 let noise = 1e-12 * (before.abs() + 1.0);
                 if after.is_finite() && after <= before + 1e-4 * length * slope.min(0.0) + noise {
                     accepted = true;
@@ -597,6 +626,53 @@ impl<'a> EquilibriumProblem<'a> {
                 .map(|(c, d)| -> [f64; 5] { std::array::from_fn(|k| c[k] + length * d[k]) }),
         );
     }
+}
+
+/// Corrects a step of the free wire for the bounds that are reached: each is a stiffness against one direction,
+/// the gradient of its length. False unless the wire so held is positive definite, `negative` directions of the
+/// free one not being so.
+fn held_to_bounds(
+    system: &Assembled,
+    chain: &BlockTridiagonal,
+    step: &mut [Column],
+    answers: &mut Vec<Vec<Column>>,
+    negative: usize,
+) -> bool {
+    let reached: Vec<_> = system.reached.iter().filter(|r| r.force > 0.0).collect();
+    answers.clear();
+    for bound in &reached {
+        let mut answer = bound.gradient.clone();
+        chain.solve(&mut answer);
+        answers.push(answer);
+    }
+    let n = reached.len();
+    let mut system = DMatrix::zeros(n, n);
+    let mut right = DVector::zeros(n);
+    for (i, bound) in reached.iter().enumerate() {
+        right[i] = dot(&bound.gradient, step);
+        for (j, answer) in answers.iter().enumerate() {
+            system[(i, j)] = dot(&bound.gradient, answer);
+        }
+        system[(i, i)] += 1.0 / bound.stiffness;
+    }
+    // By Haynsworth's inertia formula.
+    let opposed = system.clone().symmetric_eigenvalues().iter().filter(|e| **e < 0.0).count();
+    if opposed != negative {
+        return false;
+    }
+    let Some(forces) = system.lu().solve(&right) else { return false };
+    for (answer, force) in answers.iter().zip(forces.iter()) {
+        for (own, part) in step.iter_mut().zip(answer) {
+            for k in 0..5 {
+                own[k] -= force * part[k];
+            }
+        }
+    }
+    true
+}
+
+fn dot(a: &[Column], b: &[Column]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| (0..5).map(|k| x[k] * y[k]).sum::<f64>()).sum()
 }
 
 /// See [`EquilibriumProblem::touching`].

@@ -145,6 +145,13 @@ impl SlidingWire {
         SlidingWire { ids: solution.teeth.iter().map(|t| t.id).collect(), edges, pieces }
     }
 
+    /// Resistance of every edge by the contacts alone, in order of station, N.
+    pub(crate) fn edges_n(&self, friction: &Friction) -> Vec<f64> {
+        let pressed = |e: &SlidEdge| size(e.square_n) + e.corners_n;
+        let held = |e| friction.coefficient * pressed(e) + friction.clip_n * e.clip;
+        self.edges.iter().map(held).collect()
+    }
+
     /// Resistance of every slot by the contacts alone: the first order.
     pub fn slots(&self, friction: &Friction) -> Vec<SlotResistance> {
         let zero = |id: &u16| SlotResistance { id: *id, pressed_n: 0.0, resistance_n: 0.0 };

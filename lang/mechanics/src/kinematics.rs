@@ -10,7 +10,8 @@
 //! ```
 //!
 //! A1, A2 are K1, K2 turned by the twist phi. The energy per length of arch line is
-//! `[W(A1 - rest1, A2 - rest2) + GJ/2 (tau - rest)^2] S`.
+//! `[W(A1 - rest1, A2 - rest2) + GJ/2 (tau - rest)^2] S`. Where the wire carries an axial force, its level
+//! `C` (compression positive) does the work `C S`, which gradient and Hessian count and the energy does not.
 
 use super::bending::{Bending, Moments};
 use super::fibre::ReadyFour;
@@ -38,6 +39,8 @@ pub(crate) struct FourArchPoints {
     pub k0: Four,
     pub dk0: Four,
     pub rest: [Four; 3],
+    /// Axial force of the wire, compression positive, N.
+    pub level: Four,
 }
 
 impl FourArchPoints {
@@ -47,11 +50,13 @@ impl FourArchPoints {
             k0: each(&|p| p.k0),
             dk0: each(&|p| p.dk0),
             rest: std::array::from_fn(|k| each(&|p| p.rest[k])),
+            level: Four::ZERO,
         }
     }
 }
 
-/// Energy per length of arch line, gradient and Hessian (full, symmetric) in the order of [`PointCurves`].
+/// Elastic energy per length of arch line; gradient and Hessian (full, symmetric) in the order of
+/// [`PointCurves`], of the energy less the work of the axial level.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Density {
     pub energy: Four,
@@ -206,7 +211,7 @@ pub(crate) fn exact(
     states: &States<'_>,
 ) -> Density {
     let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let FourArchPoints { k0, dk0, rest } = *place;
+    let FourArchPoints { k0, dk0, rest, level } = *place;
     let one = Four::all(1.0);
     let p = [one - k0 * y, dy, dz];
     let q = [-(k0 * dy * 2.0) - dk0 * y, ddy + k0 * p[0], ddz];
@@ -270,6 +275,8 @@ pub(crate) fn exact(
     let twist = tau.v - rest[2];
     let torque = twist * gj;
     let per_length = w + torque * twist * 0.5;
+    // Lengthening the wire costs its energy and gains the work of the axial force.
+    let lengthening = per_length - level;
 
     // First derivatives in the order p, q, phi, phi'.
     let mut d1 = [Four::ZERO; 7];
@@ -294,7 +301,7 @@ pub(crate) fn exact(
         let mut w2 = s * (c12 * d1[i] + c22 * d2[i]);
         let mut w3 = sgj * dt[i];
         if i < 3 {
-            gradient[i] += per_length * t[i];
+            gradient[i] += lengthening * t[i];
             w1 += m1 * t[i];
             w2 += m2 * t[i];
             w3 += torque * t[i];
@@ -319,7 +326,7 @@ pub(crate) fn exact(
     let gamma = s * torque;
     for n in 0..6 {
         let (i, j) = PACKED[n];
-        hessian[i][j] += alpha * k1.h[n] + beta * k2.h[n] + gamma * tau.h[n] + per_length * bow[n];
+        hessian[i][j] += alpha * k1.h[n] + beta * k2.h[n] + gamma * tau.h[n] + lengthening * bow[n];
     }
     let (p2, p3) = (p[1], p[2]);
     for i in 0..3 {

@@ -26,6 +26,7 @@
 
 mod arch;
 mod assemble;
+mod axial;
 mod band;
 pub mod bench;
 mod bending;
@@ -52,6 +53,7 @@ mod report;
 mod rest_curvature;
 mod section;
 mod setup;
+mod shift;
 mod simd;
 mod slot;
 mod slot_edges;
@@ -74,7 +76,11 @@ pub use march::{
 pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings};
+pub use shift::{Flow, Shifted, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError, Support};
-pub use solution::{Edge, Solution, SolveStep, ToothForces};
+pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
-pub use wire::{ArchWire, Bend, BendKind, ReverseCurve, Shear, Stock, WireEnd};
+pub use wire::{
+    ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
+    Stock, WireEnd,
+};

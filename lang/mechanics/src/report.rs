@@ -1,10 +1,13 @@
 //! Post-processing: from node values to forces, couples and strains at the teeth.
 
+use super::axial::Bound;
 use super::contact::Room;
 use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, softened};
 use super::solution::WireShape;
-use super::{Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces, WireEnd};
+use super::{
+    BoundForce, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces, WireEnd,
+};
 
 /// Length that a stopped wire may draw in before it counts as blocked, mm.
 const BLOCKED_MM: f64 = 0.05;
@@ -141,6 +144,8 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
         held_n: solved.iterate.held,
         held_at_mm: mark(solved),
         blocked: stopped && taken_in_mm > BLOCKED_MM,
+        levels_n: levels(solved),
+        bounds: bounds(solved),
         energy_nmm: solved.outcome.energy_nmm,
         iterations: solved.outcome.iterations,
         residual_n: solved.outcome.residual_n,
@@ -157,6 +162,34 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
         },
         teeth,
     }
+}
+
+/// Axial force of each piece between two held edges.
+fn levels(solved: &ConvergedState<'_>) -> Vec<f64> {
+    let pieces = solved.mesh.stretches.iter().filter(|(first, last)| last > first);
+    pieces.map(|&(first, _)| solved.iterate.levels.get(first).copied().unwrap_or(0.0)).collect()
+}
+
+fn bounds(solved: &ConvergedState<'_>) -> Vec<BoundForce> {
+    let all = solved.axial.bounds.iter().zip(&solved.iterate.bounds);
+    all.map(|(bound, &(force_n, missed_mm))| BoundForce {
+        force_n,
+        room_mm: if force_n > 0.0 { 0.0 } else { (-missed_mm).max(0.0) },
+        gave_mm: bound.give * force_n,
+    })
+    .collect()
+}
+
+/// How far the bounds have pushed a tooth along the arch, mm.
+fn gave_along(solved: &ConvergedState<'_>, tooth: usize) -> f64 {
+    let give = solved.slot_edges[tooth].slot.support.lingual_mm_per_n;
+    let all = solved.axial.bounds.iter().zip(&solved.iterate.bounds);
+    let pushed = |(bound, &(force, _)): (&Bound, &(f64, f64))| match bound.teeth {
+        (right, _) if right == tooth => -bound.sign * force * give,
+        (_, left) if left == tooth => bound.sign * force * give,
+        _ => 0.0,
+    };
+    all.map(pushed).sum()
 }
 
 /// Contact force on the tooth, or exactly nothing where the contact is open: the barrier leaves a
@@ -179,6 +212,7 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
     let mut edges = Vec::new();
     let mut sum = Edge::default();
     let (mut rotation, mut tip) = (0.0, 0.0);
+    let pressed = is_pressed(solved, index);
     let mut gap_mm = f64::INFINITY;
     let mut passive = true;
     for (n, place) in seat.edges.iter().enumerate() {
@@ -215,16 +249,32 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         let stretch = 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0];
         edge.wire_rotated_rad = node[1].atan2(stretch);
         edge.wire_tipped_rad = node[3].atan2(stretch.hypot(node[1]));
+        let slope = stretch.hypot(node[1]).hypot(node[3]);
+        let hand = solved.axial.hand(&solved.iterate.levels, node_index);
+        if hand != 0.0 {
+            // The wire's force there is the slot's and the hand's together.
+            edge.lingual_n += hand * node[1] / slope;
+            edge.gingival_n += hand * node[3] / slope;
+        }
         if exact {
             // Without friction a slot does no work on a wire that slides through it, bent or twisted.
             let work = edge.lingual_n * node[1]
                 + edge.gingival_n * node[3]
                 + edge.torque_nmm * twist_rate(solved, node_index);
-            edge.along_n = -work / stretch;
+            // Where the axial force changes the slot holds the wire along itself, by friction or a stop.
+            let along = solved.axial.jump(&solved.iterate.levels, node_index);
+            edge.along_n = (-along * slope - work) / stretch;
         }
         let [along, lingual, gingival] = place.arm_mm;
         rotation += along * edge.lingual_n - lingual * edge.along_n;
         tip += along * edge.gingival_n - gingival * edge.along_n;
+        if pressed {
+            let turned = turned_to_the_tooth(solved, index, &edge);
+            rotation += along * turned[1] - lingual * turned[0];
+            tip -= gingival * turned[0];
+            sum.along_n += turned[0];
+            sum.lingual_n += turned[1];
+        }
         sum.lingual_n += edge.lingual_n;
         sum.gingival_n += edge.gingival_n;
         sum.along_n += edge.along_n;
@@ -256,13 +306,31 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         gave: SlotPose {
             lingual_mm: gave[0],
             gingival_mm: gave[1],
-            along_mm: 0.0,
+            along_mm: gave_along(solved, index),
             rotated_rad: gave[2],
             tipped_rad: gave[3],
             torque_rad: gave[4],
         },
         edges,
     }
+}
+
+/// Whether the wire carries an axial force at a tooth.
+fn is_pressed(solved: &ConvergedState<'_>, tooth: usize) -> bool {
+    let (first, last) = solved.mesh.seats[tooth];
+    let levels = &solved.iterate.levels;
+    let near = levels.get(first.saturating_sub(1)..(last + 1).min(levels.len()));
+    near.is_some_and(|l| l.iter().any(|c| *c != 0.0))
+}
+
+/// What an edge's force adds along and across the line when it is seen from the tooth. Under an axial force
+/// that counts: it stands nearly along the line, which turns between an edge and the bracket's centre.
+fn turned_to_the_tooth(solved: &ConvergedState<'_>, tooth: usize, edge: &Edge) -> [f64; 2] {
+    let arch = &solved.setup.arch;
+    let slot = &solved.slot_edges[tooth].slot;
+    let space = arch.station(edge.station_mm).compose(edge.along_n, edge.lingual_n);
+    let (along, lingual) = arch.station(slot.station_mm + slot.stand.along_mm).resolve(space);
+    [along - edge.along_n, lingual - edge.lingual_n]
 }
 
 /// Position of the wire's reference point: its station, and the wire's displacement there.

@@ -80,6 +80,11 @@ pub struct Solution {
     pub held_at_mm: [f64; 3],
     /// True when a stopped end would have to slide for this equilibrium: an axial force is missing here.
     pub blocked: bool,
+    /// Axial force of the wire, compression positive, N, in each piece between two held edges, along the arch.
+    /// Zero in a wire that slides freely.
+    pub levels_n: Vec<f64>,
+    /// What the bounds of [`ArchWire::bounds`](super::ArchWire) carry, in their order.
+    pub bounds: Vec<BoundForce>,
     /// Elastic energy in the wire on its current branch, N mm.
     pub energy_nmm: f64,
     /// Newton steps used.
@@ -94,6 +99,17 @@ pub struct Solution {
     /// The material after this solve.
     pub history: History,
     pub(crate) shape: WireShape,
+}
+
+/// What a bound on a length of wire carries.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct BoundForce {
+    /// With how much it presses or draws the two teeth, N; zero where it is not reached.
+    pub force_n: f64,
+    /// Length left until it is reached, mm; zero where it carries.
+    pub room_mm: f64,
+    /// How far the two teeth have given along the arch together, mm.
+    pub gave_mm: f64,
 }
 
 /// One accepted step of the search. The potential that a step lowers is the energy of wire and teeth
@@ -134,8 +150,6 @@ pub(crate) struct ContactKey {
     pub dof: usize,
     pub held: bool,
 }
-
-impl ToothForces {}
 
 impl Solution {
     /// The forces on one tooth.

@@ -1,6 +1,7 @@
 //! Solves one set-up: chooses the mesh, the start and the load steps, and checks the equilibrium for
 //! snap-through.
 
+use super::axial::{self, Axial};
 use super::bending::MomentMemo;
 use super::contact::{Contact, ContactState, Room};
 use super::converged::{ConvergedState, keys};
@@ -113,17 +114,39 @@ impl PreparedSetup<'_> {
 pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
     let ground = PreparedSetup::new(setup)?;
     let (grain, begun) = ground.choose_density(start);
-    match solve_on(&ground, &grain, start, begun.as_ref()) {
+    match solve_on(&ground, &grain, start, begun.as_ref(), None) {
         Ok(Some(solution)) => Ok(solution),
         // Where the coarse mesh proved insufficient, or no solution was found, the whole wire gets the
         // standard mesh.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
-            let all = solve_on(&ground, &MeshDensity::Even(1), start, None)?;
+            let all = solve_on(&ground, &MeshDensity::Even(1), start, None, None)?;
             all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
         }
         Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
         Err(refusal) => Err(refusal),
     }
+}
+
+/// Given axial forces of a wire, compression positive, N: of each piece between two held edges, and beyond
+/// both ends.
+pub(crate) struct AxialForces {
+    pub pieces_n: Vec<f64>,
+    pub ends_n: [f64; 2],
+}
+
+/// Solves again under given axial forces, bounds on lengths left out of account.
+pub(crate) fn solve_under(
+    setup: &Setup,
+    start: Start<'_>,
+    axial: &AxialForces,
+) -> Result<Solution, Refusal> {
+    let ground = PreparedSetup::new(setup)?;
+    let (grain, begun) = ground.choose_density(start);
+    if let Some(solution) = solve_on(&ground, &grain, start, begun.as_ref(), Some(axial))? {
+        return Ok(solution);
+    }
+    let all = solve_on(&ground, &MeshDensity::Even(1), start, None, Some(axial))?;
+    all.ok_or(Refusal::Unsolved { what: "an even mesh was called too coarse" })
 }
 
 /// Solves on one mesh; `None` where that mesh turned out too coarse.
@@ -132,6 +155,7 @@ fn solve_on(
     grain: &MeshDensity,
     start: Start<'_>,
     begun: Option<&InitialGuess>,
+    given: Option<&AxialForces>,
 ) -> Result<Option<Solution>, Refusal> {
     let PreparedSetup { setup, seats, bending, .. } = ground;
     let settings = &setup.settings;
@@ -146,12 +170,16 @@ fn solve_on(
     let ready = bending.ready(&state);
     let problem =
         EquilibriumProblem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
+    let given = given.map(|g| Axial::given(&g.pieces_n, g.ends_n, &mesh));
+    let free = Axial::default();
+    let under = problem.with_axial(given.as_ref().unwrap_or(&free));
+    let problem = if given.is_some() { &under } else { &problem };
 
     let known = match start {
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
         Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
     };
-    let warm = known.and_then(|s| warm_start(s, seats, &problem, settings));
+    let warm = known.and_then(|s| warm_start(s, seats, problem, settings));
     let mut spent = 0;
     let (mut iterate, mut outcome) = match warm.filter(|(_, outcome)| outcome.converged) {
         Some((mut iterate, mut outcome)) => {
@@ -163,7 +191,7 @@ fn solve_on(
             (iterate, outcome)
         }
         None => {
-            let (iterate, outcome) = cold_start(&problem, settings);
+            let (iterate, outcome) = cold_start(problem, settings);
             spent += outcome.iterations;
             (iterate, outcome)
         }
@@ -172,10 +200,16 @@ fn solve_on(
         if outcome.converged {
             break;
         }
-        (iterate, outcome) = in_stages(&problem, settings, stages);
+        (iterate, outcome) = in_stages(problem, settings, stages);
         spent += outcome.iterations;
     }
-    let outcome = NewtonOutcome { iterations: outcome.iterations.max(spent), ..outcome };
+    let mut outcome = NewtonOutcome { iterations: outcome.iterations.max(spent), ..outcome };
+    let mut axial = given.clone().unwrap_or_default();
+    if given.is_none() && !setup.wire.bounds.is_empty() && settings.kinematics == Kinematics::Exact
+    {
+        let bounds = Axial::of(&setup.wire.bounds, seats, &mesh);
+        axial = axial::bind(problem, bounds, settings, (&mut iterate, &mut outcome));
+    }
     if let MeshDensity::Each(fine) = grain
         && mesh_density::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
     {
@@ -190,13 +224,14 @@ fn solve_on(
         contacts: &contacts,
         teeth: &teeth,
         iterate: &iterate,
+        axial: &axial,
         outcome,
         grain,
     };
     report::refuse(&solved)?;
     if before.is_none() && settings.kinematics == Kinematics::Exact {
         let (slope, node) = report::steepest(&solved);
-        if slope > STEEP && snaps_through(&problem, settings, solved.outcome.energy_nmm) {
+        if slope > STEEP && snaps_through(problem, settings, solved.outcome.energy_nmm) {
             let id = report::nearest(&solved, node);
             return Err(Refusal::SnapThrough { id, turn_rad: slope.atan() });
         }

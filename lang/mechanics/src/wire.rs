@@ -22,6 +22,47 @@ pub enum WireEnd {
     Stopped,
 }
 
+/// One of the two edges of a slot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EdgeSide {
+    /// The one towards the patient's right, of smaller station.
+    Right,
+    /// The one towards the patient's left.
+    Left,
+}
+
+/// An edge of an engaged slot; where only one edge holds the wire, that one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SlotEdge {
+    /// The [`Slot::id`](super::Slot) of its tooth.
+    pub id: u16,
+    /// Which of the two.
+    pub side: EdgeSide,
+}
+
+/// What the length of wire between two edges may be, mm along the wire.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LengthLimit {
+    /// No shorter: two stops about wire that cannot leave press their brackets apart.
+    AtLeast(f64),
+    /// No longer: stops outside two brackets, or ends that are cinched, draw them together.
+    AtMost(f64),
+}
+
+/// A bound on the length of wire between two edges of slots: stops, cinched and turned-in ends. It acts from
+/// one side only, and carries nothing while the wire keeps it. The teeth at its ends give along the arch as
+/// they do labiolingually (range 0.05 to 0.2 mm/N; common practice, no source): where a wire is drawn
+/// taut, the figure leans on it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LengthBound {
+    /// One end.
+    pub from: SlotEdge,
+    /// The other.
+    pub to: SlotEdge,
+    /// The bound.
+    pub length: LengthLimit,
+}
+
 /// Whether transverse shear softens the wire (Timoshenko).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Shear {
@@ -107,6 +148,8 @@ pub struct ArchWire {
     pub tandem: Option<Stock>,
     /// Right end, left end (of the patient).
     pub ends: [WireEnd; 2],
+    /// Bounds on lengths of wire between slots.
+    pub bounds: Vec<LengthBound>,
     /// Bends placed in it, in any order.
     pub bends: Vec<Bend>,
     /// A curve over its whole length.
@@ -122,6 +165,7 @@ impl ArchWire {
             stock: Stock { section, law },
             tandem: None,
             ends: [WireEnd::Free; 2],
+            bounds: Vec::new(),
             bends: Vec::new(),
             reverse_curve: None,
             shear: Shear::WhereStiff,
