@@ -6,8 +6,8 @@ use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use springline_lang::course::{
-    ArchMoment, Attachment, Basis, DeviceKind, Forecast, Hold, Observation, Purpose, Retainer,
-    SpaceAt, Standing, StepMoment, ToothPose, Until, VisitMoment, forecast,
+    ArchMoment, Attachment, Basis, DeviceKind, Forecast, Hold, Observation, Purpose, RemovalReason,
+    Retainer, SpaceAt, Standing, StepMoment, ToothPose, Until, VisitMoment, forecast,
 };
 use springline_lang::model::Case;
 use springline_lang::model::step::ActKind;
@@ -49,6 +49,7 @@ fn holds(case: &Case, forecast: &Forecast) {
             assert!(moment.arches.iter().all(|a| a.leaves().is_none()));
         }
     }
+    what_comes_off_was_on_and_is_on_no_more(forecast);
     for pair in visits.windows(2) {
         assert!(pair[0].date <= pair[1].date, "{} {}", pair[0].date, pair[1].date);
         assert_eq!(pair[0].elastics_after, pair[1].elastics_on_arrival);
@@ -70,6 +71,50 @@ fn holds(case: &Case, forecast: &Forecast) {
     }
     for obligation in timeline.obligations() {
         assert!(obligation.discharged.is_none_or(|d| d >= obligation.since));
+    }
+}
+
+/// A removal takes off what was there; afterwards no card has it again, unless it is put on anew.
+fn what_comes_off_was_on_and_is_on_no_more(forecast: &Forecast) {
+    let mut gone: Vec<(Arch, springline_lang::text::Place)> = Vec::new();
+    let mut ended: BTreeSet<usize> = BTreeSet::new();
+    for visit in forecast.timeline.visits() {
+        for (arch, here) in moments(visit) {
+            let acts = &forecast.arch(arch.arch).expect("the arch").phases[here.phase].state.acts;
+            for (i, _) in here.acts() {
+                assert!(!gone.contains(&(arch.arch, acts[i].place)), "{} is back", acts[i].text);
+            }
+        }
+        for arch in &visit.arches {
+            let Some(here) = &arch.arrives else { continue };
+            let acts = &forecast.arch(arch.arch).expect("the arch").phases[here.phase].state.acts;
+            for off in arch.off_today.iter().chain(&arch.off_with_change) {
+                assert!(here.devices.iter().any(|d| d.what == off.what), "{off:?}");
+            }
+            // What goes with the change is not part of the step that follows.
+            let next = arch
+                .if_passed
+                .as_ref()
+                .map(|n| (n, &forecast.arch(arch.arch).expect("the arch").phases[n.phase]));
+            for off in &arch.off_with_change {
+                let (DeviceKind::Act(i), Some((next, phase))) = (off.what, next) else { continue };
+                let stays = |(j, act): (usize, &springline_lang::model::step::Act)| {
+                    act.kind == acts[i].kind && !next.came_off.contains(&j)
+                };
+                assert!(!phase.state.acts.iter().enumerate().any(stays), "{} stays", acts[i].text);
+            }
+            let last = arch.off_today.iter().filter(|r| r.reason.is_final());
+            gone.extend(last.filter_map(|r| match r.what {
+                DeviceKind::Act(i) => Some((arch.arch, acts[i].place)),
+                _ => None,
+            }));
+        }
+        for off in &visit.elastics_off {
+            assert!(visit.elastics_on_arrival.contains(&off.block));
+            assert!(!visit.elastics_after.contains(&off.block));
+            ended.insert(off.block);
+        }
+        assert!(visit.elastics_after.iter().all(|block| !ended.contains(block)));
     }
 }
 
@@ -288,6 +333,104 @@ fn a_measured_gap_replaces_the_forecast() {
     };
     let seen = &forecast.timeline.visits()[0];
     assert_eq!(known(seen), (1.5, Basis::Measured(0)));
+}
+
+/// Upper lateral behind the bite, raisers on the lower molars until it is over it.
+fn behind_the_bite(record: &str) -> Forecast {
+    let case = case(&format!(
+        "start {START}\npatient growing\nbite {{\n  crossbite 12\n}}\nupper {{\n  bonded 15..25 with twin\n  \
+         tubes 16, 26 with molar\n  tooth 12 palatal 2 mm\n  follow firm\n  change align {{\n    \
+         bite-raisers 36, 46 until crossbite-corrected 12\n  }}\n}}\n{record}"
+    ));
+    let forecast = forecast(&case, None);
+    holds(&case, &forecast);
+    forecast
+}
+
+/// At every visit: whether raisers are on when the patient comes, and why they come off.
+fn raisers(forecast: &Forecast) -> Vec<(bool, Option<RemovalReason>)> {
+    let phases = &forecast.arches[0].phases;
+    let visit = |v: &VisitMoment| {
+        let arch = &v.arches[0];
+        let here = arch.arrives.as_ref()?;
+        let is_raiser = |what: DeviceKind| match what {
+            DeviceKind::Act(i) => {
+                matches!(phases[here.phase].state.acts[i].kind, ActKind::BiteRaisers { .. })
+            }
+            _ => false,
+        };
+        let on = here.devices.iter().any(|d| is_raiser(d.what));
+        let off = arch.off_today.iter().find(|r| is_raiser(r.what));
+        Some((on, off.map(|r| r.reason)))
+    };
+    forecast.timeline.visits().iter().filter_map(visit).collect()
+}
+
+/// What is put on comes off, at one visit, and no later card knows of it.
+#[test]
+fn bite_raisers_come_off_once_and_are_silent_afterwards() {
+    let once = |visits: &[(bool, Option<RemovalReason>)], why: RemovalReason| {
+        let at = visits.iter().position(|(_, off)| off.is_some()).expect("they come off");
+        assert_eq!(visits[at].1, Some(why), "{visits:?}");
+        assert!(visits[..=at].iter().all(|(on, _)| *on), "{visits:?}");
+        assert!(visits[at + 1..].iter().all(|v| *v == (false, None)), "{visits:?}");
+        assert!(at + 2 < visits.len(), "before the debond: {visits:?}");
+    };
+    once(&raisers(&behind_the_bite("")), RemovalReason::Foreseen);
+    let seen = "seen 2026-11-09 by KL {\n  upper active, kept\n  crossbite-corrected 12\n}\n";
+    once(&raisers(&behind_the_bite(seen)), RemovalReason::Recorded);
+}
+
+/// Both arches on the firm sequence, with these elastics.
+fn elastics(blocks: &str) -> Forecast {
+    let arch = |name: &str, teeth: &str, molars: &str| {
+        format!(
+            "{name} {{\n  bonded {teeth} with twin\n  tubes {molars} with molar\n  follow firm\n}}\n"
+        )
+    };
+    let case = case(&format!(
+        "start {START}\npatient growing\nbite {{\n  overjet 6 mm\n}}\n{}{}{blocks}",
+        arch("upper", "15..25", "16, 26"),
+        arch("lower", "45..35", "46, 36"),
+    ));
+    let forecast = forecast(&case, None);
+    holds(&case, &forecast);
+    forecast
+}
+
+fn class_2(band: &str, hours: u32, rest: &str) -> String {
+    format!(
+        "elastics class-2 {{\n  right 13 to 46 with {band}, wear {hours} h\n  \
+         left 23 to 36 with {band}, wear {hours} h\n{rest}}}\n"
+    )
+}
+
+#[test]
+fn later_elastics_on_the_same_hooks_replace_the_earlier() {
+    let first = class_2("light", 20, "  from level-2\n  until overjet 2 mm\n");
+    let second = class_2("medium", 22, "  from work expressed\n  until overjet 2.5 mm\n");
+    let forecast = elastics(&format!("{first}{second}"));
+    let visits = forecast.timeline.visits();
+    assert!(visits.iter().any(|v| v.elastics_after == [0]));
+    assert!(visits.iter().all(|v| v.elastics_after.len() < 2), "one set at a time");
+    let replaced = visits.iter().find(|v| v.elastics_after == [1]).expect("the second set");
+    let off: Vec<_> = replaced.elastics_off.iter().map(|e| (e.block, e.reason)).collect();
+    assert_eq!(off, [(0, RemovalReason::ReplacedBy(1))]);
+}
+
+#[test]
+fn elastics_end_by_their_measure_or_by_the_step_that_ends_them() {
+    let ends = |rest: &str| {
+        let forecast = elastics(&class_2("medium", 22, rest));
+        let visits = forecast.timeline.visits().to_vec();
+        let at = visits.iter().position(|v| !v.elastics_off.is_empty()).expect("an end");
+        let silent = |v: &VisitMoment| v.elastics_after.is_empty() && v.elastics_off.is_empty();
+        assert!(visits[at].elastics_after.is_empty() && visits[at + 1..].iter().all(silent));
+        (visits[at].elastics_off[0].reason, visits[at].is_debond())
+    };
+    assert_eq!(ends("  from work\n  until overjet 4.5 mm\n"), (RemovalReason::Foreseen, false));
+    assert_eq!(ends("  from level\n  until step work\n"), (RemovalReason::StepBegins, false));
+    assert_eq!(ends("  from level\n  longest 8 wk\n"), (RemovalReason::LongestTime, false));
 }
 
 const START: Date = date(2026, 9, 14);

@@ -72,7 +72,9 @@ pub use setup::pull::{FadingPull, chain_pull, elastic_pull};
 pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
 pub use springline_mechanics::{Components, Refusal};
-pub use timeline::device::{Device, DeviceKind, ElasticsLife, Purpose, Until};
+pub use timeline::device::{
+    Device, DeviceKind, ElasticsLife, ElasticsRemoval, Purpose, Removal, RemovalReason, Until,
+};
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
     Absence, ArchMoment, Attachment, Basis, BiteMoment, Hold, Known, Obligation, Observation,

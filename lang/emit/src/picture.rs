@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use super::plan::{Plan, VisitToday};
 pub use springline_course::{Absence, Hold};
-use springline_course::{Phase, StepMoment};
+use springline_course::{Phase, RemovalReason, StepMoment};
 use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind};
 use springline_model::step::{ActKind, Ends, WireUse};
 use springline_model::stock::{Along, Wire};
@@ -75,8 +75,9 @@ impl<'a> ArchPicture<'a> {
     /// The arch in that phase, at that moment.
     pub fn of(arch: &'a ArchCase, phase: &'a Phase, moment: &StepMoment) -> ArchPicture<'a> {
         let state = &phase.state;
-        let things: Vec<&ActKind> =
-            arch.extras.iter().chain(&state.acts).map(|a| &a.kind).collect();
+        let acts = state.acts.iter().enumerate();
+        let on = acts.filter(|(i, _)| !moment.came_off.contains(i)).map(|(_, act)| act);
+        let things: Vec<&ActKind> = arch.extras.iter().chain(on).map(|a| &a.kind).collect();
         let overlay = things.iter().find_map(|k| match k {
             ActKind::Piggyback { wire, .. } => Some(&**wire),
             _ => None,
@@ -185,7 +186,14 @@ impl<'a> MouthPicture<'a> {
             let here = today.arch(arch)?.after()?;
             Some((here.phase, here.moment))
         };
-        MouthPicture::of(plan.case, here, |i| today.moment.elastics_after.contains(&i))
+        let mut picture =
+            MouthPicture::of(plan.case, here, |i| today.moment.elastics_after.contains(&i));
+        let gone = |reason: RemovalReason| reason.is_final() && reason != RemovalReason::Debond;
+        let off = today.arches.iter().flat_map(|a| a.off_today());
+        let off: Vec<&ActKind> =
+            off.filter(|(_, why)| gone(*why)).map(|(act, _)| &act.kind).collect();
+        picture.without(|thing| off.contains(&thing));
+        picture
     }
 
     /// `here` says how each arch is; `worn` which elastics blocks are on.

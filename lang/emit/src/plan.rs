@@ -6,8 +6,8 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use springline_course::{
-    ArchMoment, ArchState, Forecast, Obligation, Observation, Phase, PlannedVisit, Standing,
-    StepMoment, VisitMoment,
+    ArchMoment, ArchState, DeviceKind, Forecast, Obligation, Observation, Phase, PlannedVisit,
+    RemovalReason, Standing, StepMoment, VisitMoment,
 };
 use springline_finding::{Finding, Severity};
 use springline_model::case::{ArchCase, Elastics};
@@ -147,20 +147,29 @@ pub struct InMouth<'a> {
     pub moment: &'a StepMoment,
 }
 
-impl InMouth<'_> {
+impl<'a> InMouth<'a> {
+    /// Everything in force, without what has come off at an earlier visit.
+    pub fn acts(&self) -> impl Iterator<Item = &'a Act> + use<'a> {
+        let (state, moment) = (self.state, self.moment);
+        let all = state.acts.iter().enumerate();
+        all.filter(|(i, _)| !moment.came_off.contains(i)).map(|(_, act)| act)
+    }
+
+    /// The act that put a device there; `None` for wire and ends, and for what is written at the arch.
+    pub fn act(&self, what: DeviceKind) -> Option<&'a Act> {
+        match what {
+            DeviceKind::Act(index) => self.state.acts.get(index),
+            _ => None,
+        }
+    }
+
     /// Where its stops sit.
     pub fn stops(&self) -> Vec<Spot> {
         let spots = |act: &Act| match &act.kind {
             ActKind::Stop { spots } => spots.clone(),
             _ => Vec::new(),
         };
-        self.state.acts.iter().flat_map(spots).collect()
-    }
-
-    /// Acts whose end the records show: what they put there is to come off.
-    pub fn done(&self) -> impl Iterator<Item = &Act> {
-        let done = self.moment.acts().filter(|(_, device)| device.end_recorded);
-        done.filter_map(|(index, _)| self.state.acts.get(index))
+        self.acts().flat_map(spots).collect()
     }
 }
 
@@ -196,6 +205,34 @@ impl<'a> ArchToday<'a> {
             (Some(now), Some(next)) => now.state.wire.same_wires(&next.state.wire),
             _ => false,
         }
+    }
+
+    /// What comes off today whether or not the wire is changed, with why.
+    pub fn off_today(&self) -> impl Iterator<Item = (&'a Act, RemovalReason)> + use<'a> {
+        let (now, moment) = (self.now, self.moment);
+        moment.off_today.iter().filter_map(move |r| Some((now?.act(r.what)?, r.reason)))
+    }
+
+    /// What comes off with the change, with why.
+    pub fn off_with_change(&self) -> impl Iterator<Item = (&'a Act, RemovalReason)> + use<'a> {
+        let (now, moment) = (self.now, self.moment);
+        moment.off_with_change.iter().filter_map(move |r| Some((now?.act(r.what)?, r.reason)))
+    }
+
+    /// Everything in force as the patient leaves when all goes as foreseen.
+    pub fn acts_after(&self) -> Vec<&'a Act> {
+        let stays = self
+            .after()
+            .is_some_and(|m| self.now.is_some_and(|now| std::ptr::eq(m.moment, now.moment)));
+        let gone: Vec<&Act> = match stays {
+            true => {
+                self.off_today().filter(|(_, why)| why.is_final()).map(|(act, _)| act).collect()
+            }
+            // The step that follows is without them already.
+            false => Vec::new(),
+        };
+        let acts = self.after().into_iter().flat_map(|m| m.acts());
+        acts.filter(|act| !gone.iter().any(|g| std::ptr::eq(*g, *act))).collect()
     }
 
     /// As the patient leaves when all goes as expected.
@@ -251,6 +288,13 @@ impl<'a> VisitToday<'a> {
     pub fn worn(&self, plan: &Plan<'a>) -> Vec<&'a Elastics> {
         let worn = self.moment.elastics_after.iter();
         worn.filter_map(|i| plan.case.elastics.get(*i)).collect()
+    }
+
+    /// Elastics that are judged today: worn on arrival, or from now on.
+    pub fn judged(&self, plan: &Plan<'a>) -> Vec<&'a Elastics> {
+        let (before, after) = (&self.moment.elastics_on_arrival, &self.moment.elastics_after);
+        let new = after.iter().filter(|i| !before.contains(i));
+        before.iter().chain(new).filter_map(|i| plan.case.elastics.get(*i)).collect()
     }
 
     /// Elastics were worn up to this visit.

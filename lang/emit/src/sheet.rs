@@ -167,7 +167,7 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
         (false, false) if out.is_empty() => out.push("sheet.same-wire"),
         (false, false) => {}
     }
-    let acts = || today.arches.iter().filter_map(|a| a.after()).flat_map(|m| &m.state.acts);
+    let acts = || today.arches.iter().flat_map(|a| a.acts_after());
     if acts().any(|a| {
         matches!(&a.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive)
     }) {

@@ -35,12 +35,15 @@ fn still(act: &Act, step: &Step) -> Option<Act> {
                 return None;
             }
         }
-        ActKind::OpenCoil { first, second, .. } => {
+        // One coil to a span: a later one takes the place of the earlier.
+        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
             let (f, s) = (*first, *second);
-            let said_anew = step.acts.iter().any(|a| {
-                matches!(&a.kind, ActKind::OpenCoil { first, second, .. } if *first == f && *second == s)
+            let replaced = step.acts.iter().any(|a| match &a.kind {
+                ActKind::OpenCoil { first, second, .. }
+                | ActKind::ClosedCoil { first, second, .. } => *first == f && *second == s,
+                _ => false,
             });
-            if said_anew {
+            if replaced {
                 return None;
             }
         }

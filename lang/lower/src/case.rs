@@ -278,17 +278,20 @@ fn not_judged(arch: Arch, place: Place, steps: &[&Step]) -> Finding {
     }
 }
 
-/// `from work` has to name a step of the case.
+/// `from work` and `until step finish` have to name a step of the case.
 fn check_elastics_steps(reader: &mut LoweringContext<'_>, case: &Case) {
-    for elastics in &case.elastics {
-        let Some((name, _, place)) = &elastics.from else { continue };
+    let from = |e: &springline_model::case::Elastics| {
+        e.from.as_ref().map(|(name, _, place)| (name.clone(), *place))
+    };
+    let named = case.elastics.iter().flat_map(|e| from(e).into_iter().chain(e.until_step.clone()));
+    for (name, place) in named {
         let steps: Vec<&str> =
             case.arches.iter().flat_map(|a| a.steps.iter().map(|s| s.name.as_ref())).collect();
         if steps.is_empty() || steps.contains(&name.as_ref()) {
             continue;
         }
         let mut finding =
-            Finding::error("name/unknown-step", *place, format!("No step is called `{name}`."));
+            Finding::error("name/unknown-step", place, format!("No step is called `{name}`."));
         let mut offered: Vec<&str> = Vec::new();
         for step in steps {
             if !offered.contains(&step) {
@@ -296,7 +299,7 @@ fn check_elastics_steps(reader: &mut LoweringContext<'_>, case: &Case) {
             }
         }
         for step in offered {
-            finding = finding.clinical_fix(format!("write `{step}`"), *place, step);
+            finding = finding.clinical_fix(format!("write `{step}`"), place, step);
         }
         reader.report(finding);
     }

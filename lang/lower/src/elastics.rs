@@ -7,7 +7,9 @@ use super::word_values;
 use springline_finding::{Finding, Fix, FixKind};
 use springline_model::case::{ElasticRun, Elastics, ElasticsKind};
 use springline_model::house::House;
-use springline_syntax::ast::{ElasticsLine, ElasticsSideLine, ElasticsStatement, ToothField};
+use springline_syntax::ast::{
+    ElasticsEndPart, ElasticsLine, ElasticsSideLine, ElasticsStatement, ToothField,
+};
 use springline_syntax::tree::StatementRef;
 use springline_text::Edit;
 use springline_units::tooth::{Side, Tooth};
@@ -19,6 +21,7 @@ impl LoweringContext<'_> {
             runs: Vec::new(),
             from: None,
             until: None,
+            until_step: None,
             longest: None,
             notes: Vec::new(),
             place: block.place(),
@@ -31,7 +34,14 @@ impl LoweringContext<'_> {
                 }
                 ElasticsStatement::Until(line) => {
                     let place = line.statement.place();
-                    out.until = self.condition(line.condition).map(|c| (c, place));
+                    match line.elastics_end {
+                        ElasticsEndPart::Condition(condition) => {
+                            out.until = self.condition(condition).map(|c| (c, place));
+                        }
+                        ElasticsEndPart::Step(step) => {
+                            out.until_step = Some((step.text().into(), step.place()));
+                        }
+                    }
                 }
                 ElasticsStatement::Longest(line) => {
                     let place = line.statement.place();

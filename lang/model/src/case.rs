@@ -222,6 +222,8 @@ pub struct Elastics {
     pub runs: Vec<ElasticRun>,
     pub from: Option<(Name, bool, Place)>,
     pub until: Option<(Condition, Place)>,
+    /// Worn until either arch begins that step.
+    pub until_step: Option<(Name, Place)>,
     pub longest: Option<(Period, Place)>,
     pub notes: Vec<String>,
     pub place: Place,

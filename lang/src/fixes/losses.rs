@@ -160,7 +160,12 @@ fn of_elastics(before: &[Elastics], after: &[Elastics]) -> Option<String> {
     before.iter().zip(after).find_map(|(old, new)| {
         let until = |e: &Elastics| e.until.as_ref().map(|(c, _)| c.clone());
         let ends = until(old).and_then(|c| of_condition(&c, until(new).as_ref()));
-        let longest = old.longest.is_some() && new.longest.is_none() && new.until.is_none();
+        let longest = old.longest.is_some()
+            && new.longest.is_none()
+            && new.until.is_none()
+            && new.until_step.is_none();
+        let step = old.until_step.is_some() && new.until_step.is_none() && new.until.is_none();
+        let ends = ends.or_else(|| step.then(|| "the step that ends them".to_owned()));
         let what = ends.or_else(|| longest.then(|| "their longest time".to_owned()))?;
         Some(format!("the end of {} elastics: {what}", old.kind.word()))
     })

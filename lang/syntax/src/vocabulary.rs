@@ -160,6 +160,7 @@ pub static CHOICES: &[(&str, &str)] = &[
     ("extraction", "none | planned"),
     ("incisors", "forward | held"),
     ("elastics-kind", "class-2 | class-3 | triangle | ..."),
+    ("elastics-end", "step NAME:step | @condition"),
     ("retained", "upper | lower | both"),
     ("mounting", "inverted | NAME:variant"),
     ("surface", "labial | lingual"),
@@ -653,7 +654,14 @@ pub static ROWS: &[Production] = &[
         "The step from which they are worn, in both arches; `expressed` waits until its wire is fully expressed.",
         "from work expressed",
     ),
-    row(&[Elastics], "until @condition", Line, Computed, "When they stop.", "until overjet 2.5 mm"),
+    row(
+        &[Elastics],
+        "until (step NAME:step | @condition)",
+        Line,
+        Computed,
+        "When they stop: at a measure, or as soon as an arch begins that step. A later block on the same hooks replaces them as well; two elastics at once on one hook are two lines of one block.",
+        "until overjet 2.5 mm",
+    ),
     row(
         &[Elastics],
         "longest TIME",

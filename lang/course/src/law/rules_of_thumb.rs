@@ -3,7 +3,8 @@
 //!
 //! All figures: common practice, no source.
 
-use springline_model::step::StepKind;
+use springline_model::case::ElasticsKind;
+use springline_model::step::{ActKind, Activation, StepKind};
 use springline_model::stock::{Alloy, Wire};
 
 /// The measure used by the rule: the crowding of the front, or twice the displacement of the tooth
@@ -40,3 +41,27 @@ pub const ELASTICS_DAYS: f64 = 42.0;
 pub const PIGGYBACK_DAYS: f64 = 42.0;
 /// Days until a working wire counts as expressed, where a step gives no time.
 pub const SETTLE_DAYS: f64 = 28.0;
+
+/// Longest time that a device stays on before the plan itself is in doubt, days; `None` where that is
+/// bounded by the wire it sits on.
+pub fn longest_on_days(device: &ActKind) -> Option<f64> {
+    let weeks = match device {
+        ActKind::OpenCoil { activation: Activation::Passive, .. } => return None,
+        ActKind::OpenCoil { .. } | ActKind::ReverseCurve { .. } => 30.0,
+        ActKind::BiteRaisers { .. } => 26.0,
+        ActKind::Piggyback { .. } => 20.0,
+        ActKind::Separators { .. } => 2.0,
+        _ => return None,
+    };
+    Some(7.0 * weeks)
+}
+
+/// The same of elastics for which the plan names no longest time.
+pub fn longest_worn_days(kind: ElasticsKind) -> f64 {
+    7.0 * match kind {
+        ElasticsKind::Class2 | ElasticsKind::Class3 => 26.0,
+        ElasticsKind::Triangle | ElasticsKind::Box => 26.0,
+        ElasticsKind::Cross | ElasticsKind::Diagonal => 12.0,
+        ElasticsKind::Settling => 6.0,
+    }
+}

@@ -13,22 +13,34 @@ pub(crate) fn settle_days(step: &Step) -> f64 {
 }
 
 /// Blocks of elastics worn during a step of an arch: from the step they name (in either arch that has it)
-/// to the end of that step's kind; for the whole course where they name none.
+/// to the end of that step's kind, to the step that ends them, or to the step from which a later block hangs
+/// on the same hooks; for the whole course where they name none.
 pub fn elastics_in(case: &Case, arch: Arch, step: usize) -> Vec<usize> {
     let Some(arch_case) = case.arch(arch) else { return Vec::new() };
     let Some(this) = arch_case.steps.get(step) else { return Vec::new() };
-    let worn = |block: &Elastics| {
+    let position = |name: &str| arch_case.steps.iter().position(|s| *s.name == *name);
+    let begins = |block: &Elastics| block.from.as_ref().and_then(|(name, ..)| position(name));
+    let worn = |(index, block): &(usize, &Elastics)| {
         if !block.runs.iter().any(|r| r.teeth.iter().any(|t| t.arch() == arch)) {
             return false;
         }
-        match &block.from {
-            None => true,
-            Some((name, _, _)) => arch_case
-                .steps
-                .iter()
-                .position(|s| s.name == *name)
-                .is_some_and(|from| from <= step && arch_case.steps[from].kind == this.kind),
-        }
+        let from = begins(block);
+        let has_begun = match (&block.from, from) {
+            (None, _) => true,
+            (Some(_), Some(from)) => from <= step && arch_case.steps[from].kind == this.kind,
+            (Some(_), None) => false,
+        };
+        let end = block.until_step.as_ref().and_then(|(name, _)| position(name));
+        let is_replaced = case.elastics.iter().skip(index + 1).any(|later| {
+            let then = begins(later);
+            then > from && then.is_some_and(|then| then <= step) && share_hooks(block, later)
+        });
+        has_begun && end.is_none_or(|end| step < end) && !is_replaced
     };
-    case.elastics.iter().enumerate().filter(|(_, e)| worn(e)).map(|(i, _)| i).collect()
+    case.elastics.iter().enumerate().filter(worn).map(|(i, _)| i).collect()
+}
+
+/// An elastic of each runs between the same teeth.
+pub(crate) fn share_hooks(a: &Elastics, b: &Elastics) -> bool {
+    a.runs.iter().any(|run| b.runs.iter().any(|other| other.teeth == run.teeth))
 }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::timeline::devices::devices;
+use crate::timeline::lives::CameOff;
 use crate::timeline::moment::{ArchMoment, StepMoment};
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::spaces::spaces;
@@ -25,9 +26,13 @@ pub(crate) fn step_moment(
     index: usize,
     on: Option<Date>,
     lost: &BTreeMap<Tooth, Date>,
+    removed: &CameOff,
 ) -> Option<StepMoment> {
     let phase = forecast.phases.get(index)?;
     arch.steps.get(phase.step)?;
+    let acts = phase.state.acts.iter().enumerate();
+    let gone = acts.filter(|(_, act)| removed.contains(&(arch.arch, act.place)));
+    let came_off: Vec<usize> = gone.map(|(i, _)| i).collect();
     Some(StepMoment {
         phase: index,
         step: phase.step,
@@ -35,7 +40,8 @@ pub(crate) fn step_moment(
         begun: phase.date_in,
         teeth: teeth(case, arch, forecast, index, on, lost),
         spaces: spaces(case, arch, phase, on),
-        devices: devices(case, arch, forecast, index, on),
+        devices: devices(case, arch, forecast, index, on, &came_off),
+        came_off,
     })
 }
 
@@ -46,11 +52,12 @@ pub(crate) fn arches(
     forecasts: &[ArchForecast],
     visit: &PlannedVisit,
     lost: &BTreeMap<Tooth, Date>,
+    removed: &CameOff,
 ) -> Vec<ArchMoment> {
     let moments = case.arches.iter().filter_map(|arch| {
         let forecast = forecasts.iter().find(|f| f.arch == arch.arch)?;
         let moment = |index: Option<usize>, lost: &BTreeMap<Tooth, Date>| {
-            step_moment(case, arch, forecast, index?, Some(visit.date), lost)
+            step_moment(case, arch, forecast, index?, Some(visit.date), lost, removed)
         };
         let row = visit.arch(arch.arch);
         let arrives = moment(row.and_then(|v| v.phase), lost)
@@ -68,6 +75,8 @@ pub(crate) fn arches(
             if_passed,
             change_expected,
             comes_off: visit.kind == Task::Debond,
+            off_today: Vec::new(),
+            off_with_change: Vec::new(),
         })
     });
     moments.collect()

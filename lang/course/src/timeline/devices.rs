@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::law::rules_of_thumb::longest_on_days;
 use crate::timeline::device::{Device, DeviceKind, Purpose, Until};
 use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::records::is_met;
@@ -18,6 +19,7 @@ pub(crate) fn devices(
     forecast: &ArchForecast,
     index: usize,
     on: Option<Date>,
+    came_off: &[usize],
 ) -> Vec<Device> {
     let Some(phase) = forecast.phases.get(index) else { return Vec::new() };
     let since = wire_since(forecast, index);
@@ -27,6 +29,7 @@ pub(crate) fn devices(
         since,
         until: Until::StepEnds(arch.steps.get(phase.step).map(|s| s.until.value.clone())),
         end_recorded: false,
+        longest_days: None,
     };
     let end = |side: Side| Device {
         what: DeviceKind::End(side, phase.state.ends.of(side).value.kind),
@@ -34,6 +37,7 @@ pub(crate) fn devices(
         since,
         until: Until::WireOut,
         end_recorded: false,
+        longest_days: None,
     };
     let mut out = vec![wire, end(Side::Right), end(Side::Left)];
     let ended = |until: &Until| match (until, on) {
@@ -41,6 +45,9 @@ pub(crate) fn devices(
         _ => false,
     };
     for (i, act) in phase.state.acts.iter().enumerate().filter(|(_, a)| is_device(a)) {
+        if came_off.contains(&i) {
+            continue;
+        }
         let since = act_since(case, forecast, index, act);
         // What a record put there is not there before.
         if since.zip(on).is_some_and(|(since, on)| since > on) {
@@ -54,6 +61,7 @@ pub(crate) fn devices(
             since,
             until,
             end_recorded,
+            longest_days: longest_on_days(&act.kind),
         });
     }
     let first = forecast.phases.first().and_then(|p| p.date_in);
@@ -63,6 +71,7 @@ pub(crate) fn devices(
         since: said_on(act).or(first),
         until: until(act),
         end_recorded: false,
+        longest_days: None,
     };
     let begun = |d: &Device| d.since.zip(on).is_none_or(|(since, on)| since <= on);
     let here = arch.extras.iter().enumerate().filter(|(_, a)| is_device(a));

@@ -1,10 +1,14 @@
 //! Which elastics are worn from a visit on.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
+use crate::law::rules_of_thumb::longest_worn_days;
 use crate::plan::calendar::days_between;
-use crate::plan::elastics::settle_days;
-use crate::timeline::device::ElasticsLife;
+use crate::plan::elastics::{settle_days, share_hooks};
+use crate::timeline::device::{ElasticsLife, ElasticsRemoval, RemovalReason};
+use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::ArchMoment;
 use crate::timeline::phase::ArchForecast;
 use crate::timeline::records::is_met;
@@ -16,9 +20,10 @@ use springline_units::quantity::Period;
 pub(crate) fn lives(case: &Case, arches: &[ArchForecast]) -> Vec<ElasticsLife> {
     let life = |block: &Elastics| {
         let first_day = first_day(case, arches, block);
-        let longest = block.longest.as_ref().map(|(longest, _)| longest);
-        let last_day = longest.zip(first_day).and_then(|(longest, first)| longest.after(first));
-        ElasticsLife { kind: block.kind, first_day, last_day }
+        let said = block.longest.as_ref().map(|(longest, _)| *longest);
+        let longest = said.unwrap_or_else(|| Period::days_of(longest_worn_days(block.kind)));
+        let last_day = first_day.and_then(|first| longest.after(first));
+        ElasticsLife { kind: block.kind, first_day, last_day, longest_said: said.is_some() }
     };
     case.elastics.iter().map(life).collect()
 }
@@ -37,20 +42,75 @@ fn first_day(case: &Case, arches: &[ArchForecast], block: &Elastics) -> Option<D
     days.max()
 }
 
-/// The blocks that are on when the patient leaves a visit; none once the appliance is off.
+/// The blocks that are on when the patient leaves a visit, and those that end at it. A block that has ended
+/// is never worn again.
+pub(crate) struct Worn {
+    pub after: Vec<usize>,
+    pub off: Vec<ElasticsRemoval>,
+}
+
+/// `recorded`: the visit has been, so only what was recorded counts. `over`: blocks that have ended before.
 pub(crate) fn worn_after(
-    case: &Case,
-    arches: &[ArchMoment],
+    mouth: &MouthForecast<'_>,
     lives: &[ElasticsLife],
-    on: Date,
-) -> Vec<usize> {
-    let is_on = |(block, life): (&Elastics, &ElasticsLife)| {
-        let reached = block.until.as_ref().is_some_and(|(c, _)| is_met(case, c, on));
-        let over = life.last_day.is_some_and(|end| on >= end);
-        has_begun(case, arches, block, on) && !reached && !over
+    on_arrival: &[usize],
+    over: &BTreeSet<usize>,
+    recorded: bool,
+) -> Worn {
+    let case = mouth.case;
+    let begun = |i: &usize| {
+        let block = &case.elastics[*i];
+        !over.contains(i) && has_begun(case, mouth.arches, block, mouth.on)
     };
-    let blocks = case.elastics.iter().zip(lives).enumerate();
-    blocks.filter(|(_, both)| is_on(*both)).map(|(i, _)| i).collect()
+    let begun: Vec<usize> = (0..case.elastics.len()).filter(begun).collect();
+    let ends = |i: usize| {
+        let (block, life) = (&case.elastics[i], lives.get(i)?);
+        let until = block.until.as_ref().map(|(c, _)| c);
+        let later = begun.iter().copied().find(|j| {
+            let first = |k: usize| lives.get(k).and_then(|l| l.first_day);
+            *j > i && first(*j) > first(i) && share_hooks(block, &case.elastics[*j])
+        });
+        if until.is_some_and(|c| is_met(case, c, mouth.on)) {
+            return Some(RemovalReason::Recorded);
+        }
+        if let Some(later) = later {
+            return Some(RemovalReason::ReplacedBy(later));
+        }
+        if block.until_step.as_ref().is_some_and(|(name, _)| begins(case, mouth.arches, name)) {
+            return Some(RemovalReason::StepBegins);
+        }
+        if !recorded && until.is_some_and(|c| mouth.meets(c, life.first_day)) {
+            return Some(RemovalReason::Foreseen);
+        }
+        let past = life.last_day.is_some_and(|end| mouth.on >= end);
+        // What a record shows to be worn still is worn, whatever is usual.
+        (past && (life.longest_said || !recorded)).then_some(RemovalReason::LongestTime)
+    };
+    let mut worn = Worn { after: Vec::new(), off: Vec::new() };
+    for block in begun.iter().copied() {
+        match ends(block) {
+            None => worn.after.push(block),
+            Some(reason) if on_arrival.contains(&block) => {
+                worn.off.push(ElasticsRemoval { block, reason });
+            }
+            Some(_) => {}
+        }
+    }
+    // Worn until now, and no more by what the arches are in: their step is over.
+    for block in on_arrival.iter().copied().filter(|b| !begun.contains(b)) {
+        worn.off.push(ElasticsRemoval { block, reason: RemovalReason::WithChange });
+    }
+    worn
+}
+
+/// An arch is in that step, or in a later one, as the patient leaves.
+fn begins(case: &Case, arches: &[ArchMoment], name: &str) -> bool {
+    arches.iter().any(|moment| {
+        let Some(arch) = case.arch(moment.arch) else { return false };
+        let at = arch.steps.iter().position(|s| *s.name == *name);
+        let here = moment.with_work_done().map(|m| m.step);
+        matches!((at, here), (Some(at), Some(here)) if here >= at)
+    })
 }
 
 /// Whether both arches have reached the step they are worn from, with its wire expressed where required.

@@ -63,7 +63,12 @@ impl Forecast {
         on: Option<Date>,
     ) -> Option<StepMoment> {
         let nothing = BTreeMap::new();
-        step_moment(case, case.arch(arch)?, self.arch(arch)?, phase, on, &nothing)
+        let removed = self.timeline.removed.iter();
+        let removed = removed
+            .filter(|(.., day)| on.is_some_and(|on| *day <= on))
+            .map(|(arch, place, _)| (*arch, *place))
+            .collect();
+        step_moment(case, case.arch(arch)?, self.arch(arch)?, phase, on, &nothing, &removed)
     }
 
     /// The phase that an arch has reached by record: a visit inserted its wire, or the case was entered with

@@ -3,7 +3,7 @@
 //! Input are the simulated phases and the days of the visits. `finish` turns them into [`phase::Phase`]s
 //! and `visit_builder` into visits; `build` combines both into the [`moment::Timeline`]: the state of
 //! each arch when the patient arrives and leaves (`arches`), every tooth (`teeth`), space (`spaces`) and
-//! device (`devices`), the elastics (`elastics`), the bite (`bite`) and open problems of the record
+//! device (`devices`) and when it comes off (`lives`, `foreseen`), the elastics (`elastics`), the bite (`bite`) and open problems of the record
 //! (`records`). Nothing is simulated here, and no other crate computes these things.
 
 pub(crate) mod arches;
@@ -14,6 +14,8 @@ pub(crate) mod devices;
 pub(crate) mod elastics;
 pub(crate) mod finish;
 pub(crate) mod forecast;
+mod foreseen;
+mod lives;
 pub mod moment;
 pub(crate) mod phase;
 mod reading;

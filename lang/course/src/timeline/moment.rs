@@ -7,11 +7,12 @@ use jiff::civil::Date;
 use crate::mouth::pose::ToothPose;
 use crate::plan::state::ArchState;
 use crate::room::room_account::RoomSource;
-use crate::timeline::device::{Device, ElasticsLife};
+use crate::timeline::device::{Device, ElasticsLife, ElasticsRemoval, Removal};
 use springline_model::case::Relation;
 use springline_model::house::Task;
 use springline_model::step::{Midline, Spot, WireUse};
 use springline_model::stock::Along;
+use springline_text::Place;
 use springline_units::tooth::{Arch, Side, Tooth};
 
 /// Everything that is in the mouth, visit by visit.
@@ -21,6 +22,8 @@ pub struct Timeline {
     pub(crate) visits: Vec<VisitMoment>,
     pub(crate) bite_as_recorded: BiteMoment,
     pub(crate) elastics: Vec<ElasticsLife>,
+    /// Devices that come off before their step or wire ends: of which arch, where they were written, when.
+    pub(crate) removed: Vec<(Arch, Place, Date)>,
     pub(crate) obligations: Vec<Obligation>,
 }
 
@@ -77,6 +80,8 @@ pub struct VisitMoment {
     /// Blocks of elastics worn when the patient comes, and from this visit on; indices into the case's.
     pub elastics_on_arrival: Vec<usize>,
     pub elastics_after: Vec<usize>,
+    /// Worn when the patient comes, and from this visit on no more.
+    pub elastics_off: Vec<ElasticsRemoval>,
     pub bite: BiteMoment,
     /// What the records left open up to here, as the patient comes; indices into the timeline's.
     pub open: Vec<usize>,
@@ -99,6 +104,10 @@ pub struct ArchMoment {
     pub change_expected: bool,
     /// The whole appliance comes off here.
     pub comes_off: bool,
+    /// Devices that come off here whether or not the wire is changed.
+    pub off_today: Vec<Removal>,
+    /// Those that come off with the change.
+    pub off_with_change: Vec<Removal>,
 }
 
 /// One step of one arch on one day.
@@ -115,6 +124,8 @@ pub struct StepMoment {
     pub teeth: Vec<ToothMoment>,
     pub spaces: Vec<SpaceMoment>,
     pub devices: Vec<Device>,
+    /// Acts of the phase's state whose device has come off at an earlier visit; indices into them.
+    pub came_off: Vec<usize>,
 }
 
 /// How the wire engages a tooth.

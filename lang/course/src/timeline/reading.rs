@@ -23,6 +23,11 @@ impl VisitMoment {
 }
 
 impl ArchMoment {
+    /// This device is gone when the patient leaves, if all goes as foreseen.
+    pub fn is_off(&self, what: DeviceKind) -> bool {
+        self.off_today.iter().any(|r| r.what == what && r.reason.is_final())
+    }
+
     /// The change is what is expected; the first wire always is.
     pub fn is_change_expected(&self) -> bool {
         self.change_expected || self.arrives.is_none()

@@ -115,7 +115,7 @@ pub(crate) fn poor_hygiene(case: &Case, day: Date) -> usize {
     said.take_while(|h| *h == Hygiene::Poor).count()
 }
 
-/// Whether the records show by a day that a condition is is_met; only what is measured counts.
+/// Whether the records show by a day that a condition is met; only what is measured counts.
 pub(crate) fn is_met(case: &Case, condition: &Condition, day: Date) -> bool {
     let holds = |term: &Term| reached(case, term, day);
     match condition.terms.as_slice() {
@@ -125,7 +125,7 @@ pub(crate) fn is_met(case: &Case, condition: &Condition, day: Date) -> bool {
     }
 }
 
-fn reached(case: &Case, term: &Term, day: Date) -> bool {
+pub(crate) fn reached(case: &Case, term: &Term, day: Date) -> bool {
     let visits: Vec<&Visit> = up_to(case, day).into_iter().map(|(_, v)| v).collect();
     match term {
         Term::Overjet { overjet } => {
@@ -170,7 +170,7 @@ pub(crate) fn overbite_mm(bite: &springline_model::case::Bite) -> Option<f64> {
 }
 
 /// The last measure has come to the aim from the side on which it began.
-fn passed(start: Option<f64>, last: Option<f64>, aim: f64) -> bool {
+pub(crate) fn passed(start: Option<f64>, last: Option<f64>, aim: f64) -> bool {
     let Some(last) = last else { return false };
     match start {
         Some(start) if start >= aim => last <= aim,

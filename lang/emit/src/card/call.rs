@@ -25,13 +25,7 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, tested: bool) -> Vec<String
     ];
     let applies = doubts.iter().filter(|(here, _)| *here);
     let mut out: Vec<String> = applies.map(|(_, what)| (*what).to_owned()).collect();
-    for act in today
-        .arches
-        .iter()
-        .flat_map(|a| [a.now, a.next])
-        .flatten()
-        .flat_map(|m| m.state.acts.iter())
-    {
+    for act in today.arches.iter().flat_map(|a| [a.now, a.next]).flatten().flat_map(|m| m.acts()) {
         if let ActKind::HaltIf { measure, under, length } = &act.kind {
             let what = measure.words();
             let way = if *under { "under" } else { "over" };

@@ -5,12 +5,13 @@ use std::collections::BTreeSet;
 use super::{Blank, first, spaces};
 use crate::plan::{Plan, VisitToday};
 use crate::wording;
-use springline_model::case::{ArchCase, Elastics};
+use springline_course::{RemovalReason, Standing};
+use springline_model::case::{ArchCase, ElasticsKind};
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Condition, Spot, Term};
 use springline_units::tooth::{Arch, Tooth};
 
-pub fn ask(today: &VisitToday<'_>) -> Vec<String> {
+pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::BondUp && today.arches.iter().all(|a| a.now.is_none()) {
         return vec!["Anything new since the plan was made? Allergies on file?".to_owned()];
     }
@@ -18,7 +19,20 @@ pub fn ask(today: &VisitToday<'_>) -> Vec<String> {
     if today.was_worn() {
         out.push("Elastics: how many hours a day, right and left?".to_owned());
     }
+    if ended_at_last_visit(plan, today) {
+        out.push("Elastics were to end at the last visit: none worn since?".to_owned());
+    }
     out
+}
+
+/// The last record shows the end of elastics that nobody may have told the patient of.
+fn ended_at_last_visit(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
+    let before = today.number.checked_sub(2).and_then(|i| plan.forecast.timeline.visits().get(i));
+    before.is_some_and(|visit| {
+        let recorded = matches!(visit.standing, Standing::Recorded(_));
+        let by_record = visit.elastics_off.iter().any(|e| e.reason == RemovalReason::Recorded);
+        recorded && by_record
+    })
 }
 
 pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
@@ -41,10 +55,9 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         let word = if stops.len() == 1 { "Stop" } else { "Stops" };
         out.push(format!("{word} still there: {}?", wording::spots(&stops, n)));
     }
-    for (teeth, until, is_done) in first::raisers(today) {
+    for (teeth, until) in first::raisers(today) {
         let teeth = wording::list(teeth, n);
         match until {
-            Some(_) if is_done => {}
             Some(until) => out.push(format!(
                 "Bite raisers on {teeth}: take them off once {}.",
                 super::test::condition_text(until, n)
@@ -65,7 +78,7 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
 }
 
 /// What is measured at this visit; the record has a line for each.
-pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> ChairMeasures {
+pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>) -> ChairMeasures {
     let mut all = ChairMeasures::default();
     if today.visit.kind == Task::RetainerCheck {
         return all;
@@ -73,7 +86,7 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
     for arch in &today.arches {
         for here in [arch.now, arch.next].into_iter().flatten() {
             all.condition(&here.step.until);
-            for act in &here.state.acts {
+            for act in here.acts() {
                 all.act(&act.kind);
                 for (a, b) in spaces::of(arch.arch, &act.kind) {
                     all.stretch(arch.arch, a, b);
@@ -81,11 +94,11 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> 
             }
         }
     }
-    for elastics in worn {
+    for elastics in today.judged(plan) {
         if let Some((until, _)) = &elastics.until {
             all.condition(until);
         }
-        all.overjet = true;
+        all.elastics(plan, elastics.kind);
     }
     if let Some(goal) = &plan.case.goal {
         all.midlines.extend(goal.bite.midlines.keys().copied());
@@ -148,6 +161,18 @@ impl ChairMeasures {
             ActKind::BiteRaisers { until: Some(until), .. } => self.condition(until),
             _ => {}
         }
+    }
+
+    /// What elastics change decides about them.
+    fn elastics(&mut self, plan: &Plan<'_>, kind: ElasticsKind) {
+        match kind {
+            ElasticsKind::Triangle | ElasticsKind::Box => self.overbite = true,
+            ElasticsKind::Cross => self.over_the_bite.extend(&plan.case.bite.crossbite),
+            ElasticsKind::Diagonal => self.midlines.extend(Arch::BOTH),
+            ElasticsKind::Settling => return,
+            ElasticsKind::Class2 | ElasticsKind::Class3 => {}
+        }
+        self.overjet = true;
     }
 
     /// The space of the tooth between two, or the gap where there is none.

@@ -68,8 +68,11 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
 
 /// What ends them: a measure, a day, or the doctor.
 fn until(plan: &Plan<'_>, index: usize, elastics: &Elastics) -> String {
-    let aim = elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
-    let life = plan.forecast.timeline.elastics().get(index);
+    let measure =
+        elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
+    let step = elastics.until_step.as_ref().map(|(name, _)| format!("the step {name} begins"));
+    let aim = measure.or(step);
+    let life = plan.forecast.timeline.elastics().get(index).filter(|life| life.longest_said);
     let last = life.and_then(|life| life.last_day).map(dates::long);
     match (aim, last) {
         (Some(aim), Some(day)) => format!("{aim}, or {day} at the latest"),

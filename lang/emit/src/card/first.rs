@@ -7,8 +7,9 @@ use jiff::civil::Date;
 
 use crate::plan::{Plan, VisitToday};
 use crate::{dates, wording};
+use springline_course::RemovalReason;
 use springline_model::house::Task;
-use springline_model::step::{ActKind, Condition};
+use springline_model::step::{Act, ActKind, Condition};
 use springline_units::tooth::Tooth;
 
 /// Only the next visit: what comes after it will have been printed again.
@@ -33,8 +34,8 @@ pub fn lines(
         .collect();
     if is_next(plan, today) {
         out.extend(poor_hygiene(today));
-        out.extend(raisers_off(plan, today));
     }
+    out.extend(off_by_record(plan, today));
     out.extend(debond(plan, today));
     out
 }
@@ -52,32 +53,35 @@ fn poor_hygiene(today: &VisitToday<'_>) -> Option<String> {
     Some(format!("Cleaning was poor {visits}: show the doctor the gums{wire}."))
 }
 
-/// Bite raisers whose work is done, with what the record shows.
-fn raisers_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+/// Devices whose end the records show, with what they show.
+fn off_by_record(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let n = plan.notation();
-    raisers(today)
-        .into_iter()
-        .filter(|(.., is_done)| *is_done)
-        .filter_map(|(teeth, until, _)| Some((teeth, until?)))
-        .map(|(teeth, until)| {
-            format!(
-                "Take the bite raisers off {}: {} (recorded).",
-                wording::list(teeth, n),
-                super::test::condition_text(until, n)
-            )
+    let ended = today.arches.iter().flat_map(|a| a.off_today());
+    let ended = ended.filter(|(_, why)| *why == RemovalReason::Recorded);
+    ended
+        .filter_map(|(act, _)| {
+            let because =
+                super::comes_off::ending(&act.kind).map(|c| super::test::condition_text(c, n));
+            let because = because.map(|text| format!(": {text} (recorded)")).unwrap_or_default();
+            Some(match &act.kind {
+                ActKind::BiteRaisers { teeth, .. } => {
+                    format!("Take the bite raisers off {}{because}.", wording::list(teeth, n))
+                }
+                other => format!("Off today: {}{because}.", wording::thing(other, n)?),
+            })
         })
         .collect()
 }
 
-/// Bite raisers that are on when the patient comes, with their end, and whether the records show it.
-pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condition>, bool)> {
+/// Bite raisers that are on when the patient comes and stay, with their end.
+pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condition>)> {
     let mut out = Vec::new();
-    for here in today.arches.iter().filter_map(|a| a.now) {
-        for (index, device) in here.moment.acts() {
-            if let Some(ActKind::BiteRaisers { teeth, until }) =
-                here.state.acts.get(index).map(|a| &a.kind)
-            {
-                out.push((teeth.as_slice(), until.as_ref(), device.end_recorded));
+    for arch in &today.arches {
+        let off: Vec<&Act> = arch.off_today().map(|(act, _)| act).collect();
+        let acts = arch.now.into_iter().flat_map(|m| m.acts());
+        for act in acts.filter(|act| !off.iter().any(|o| std::ptr::eq(*o, *act))) {
+            if let ActKind::BiteRaisers { teeth, until } = &act.kind {
+                out.push((teeth.as_slice(), until.as_ref()));
             }
         }
     }

@@ -248,7 +248,7 @@ impl Filling {
 /// The same coil is in already and stays.
 fn carried_from_now(arch: &ArchToday<'_>, a: Tooth, b: Tooth) -> bool {
     arch.now.is_some_and(|now| {
-        now.state.acts.iter().any(
+        now.acts().any(
             |x| matches!(&x.kind, ActKind::OpenCoil { first, second, .. } if *first == a && *second == b),
         )
     })

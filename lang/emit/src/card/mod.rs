@@ -2,6 +2,7 @@
 
 mod action;
 mod call;
+mod comes_off;
 mod examine;
 mod finish;
 mod first;
@@ -25,7 +26,7 @@ pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 use super::draw::{self, Drawing};
 use super::masked;
 use super::picture::MouthPicture;
-use super::plan::{InMouth, Plan, VisitToday};
+use super::plan::{Plan, VisitToday};
 use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_units::tooth::{Arch, Tooth};
@@ -186,7 +187,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let worn = today.worn(plan);
     let loose = today.loose(plan);
     let drawing = drawing(plan, &today, &loose);
-    let measures = examine::measures(plan, &today, &worn);
+    let measures = examine::measures(plan, &today);
     let tests = test::tests(plan, &today);
     Some(StaffCard {
         head: Head {
@@ -205,18 +206,21 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         unusual: today::unusual(plan, &today),
         ahead: today::ahead(plan, &today),
         lay_out: lay_out::list(plan, &today, &worn),
-        ask: examine::ask(&today),
+        ask: examine::ask(plan, &today),
         look: examine::look(plan, &today),
         measure: measures.blanks(plan),
         measure_how: examine::how_measured(&measures),
         drawing,
-        doing: wire_change::wire_change(plan, &today, &loose),
+        doing: comes_off::comes_off(plan, &today)
+            .into_iter()
+            .chain(wire_change::wire_change(plan, &today, &loose))
+            .collect(),
         fit_check: finish::fit_check(&today),
         elastics: finish::elastics(plan, &today),
         elastics_doubt: finish::elastics_doubt(plan, &worn),
         tell: finish::wire_end_sentences(plan, &today),
         next: finish::next(plan, &today, &tests),
-        record: record::form(plan, &today, &worn),
+        record: record::form(plan, &today),
         call: call::list(plan, &today, !tests.is_empty()),
         tests,
         accepted: call::accepted(plan, &today),
@@ -234,8 +238,6 @@ fn drawing(plan: &Plan<'_>, today: &VisitToday<'_>, loose: &BTreeMap<Tooth, Date
         .flat_map(|m| m.step.acts.iter().flat_map(teeth_bonded))
         .collect();
     picture.without_brackets(loose.keys().copied().filter(|t| !mended.contains(t)));
-    let left: Vec<InMouth<'_>> = today.arches.iter().filter_map(|a| a.after()).collect();
-    picture.without(|thing| left.iter().any(|m| m.done().any(|act| act.kind == *thing)));
     let early = today.arches.iter().any(|a| a.now.is_some() && a.next.is_some() && !a.expected());
     let title = if today.visit.kind == Task::Debond {
         "In the mouth when the patient comes"

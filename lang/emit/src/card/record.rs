@@ -5,7 +5,6 @@ use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};
 use super::examine;
 use crate::plan::{ArchToday, Plan, VisitToday};
-use springline_model::case::Elastics;
 use springline_model::house::Task;
 
 /// What the boxes of the test and of the wire mean.
@@ -26,7 +25,7 @@ fn tick(text: impl Into<String>) -> RecordPart {
     Tick(text.into())
 }
 
-pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<RecordLine> {
+pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordLine> {
     let n = plan.notation();
     let mut out = vec![RecordLine(vec![
         word(format!("seen {}", today.visit.date)),
@@ -44,7 +43,7 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
     if out.iter().any(|l| l.0.contains(&tick("same-wire"))) {
         out.push(RecordLine(vec![Key(means(today))]));
     }
-    let measures = examine::measures(plan, today, worn);
+    let measures = examine::measures(plan, today);
     let mut line = Vec::new();
     for tooth in &measures.spaces {
         line.extend([word(format!("tooth {} space", tooth.write(n))), Write("mm")]);

@@ -54,7 +54,11 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
     let worn = &today.moment.elastics_on_arrival;
     let mut picture = MouthPicture::of(plan.case, state, |i| worn.contains(&i));
     picture.without_brackets(loose(plan.forecast.timeline.open_on(plan.today)).into_keys());
-    picture.without(|thing| now.iter().any(|(_, m)| m.done().any(|act| act.kind == *thing)));
+    let done = |m: &InMouth<'_>, thing: &ActKind| {
+        let mut ended = m.moment.acts().filter(|(_, d)| d.end_recorded);
+        ended.any(|(_, d)| m.act(d.what).is_some_and(|act| act.kind == *thing))
+    };
+    picture.without(|thing| now.iter().any(|(_, m)| done(m, thing)));
     let n = plan.notation();
     Some(RepairCard {
         chart: masked(&plan.case.chart),
@@ -103,12 +107,10 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
 }
 
 fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
-    let has = |f: fn(&ActKind) -> bool| {
-        now.iter().flat_map(|(_, m)| m.state.acts.iter()).any(|a| f(&a.kind))
-    };
+    let has = |f: fn(&ActKind) -> bool| now.iter().flat_map(|(_, m)| m.acts()).any(|a| f(&a.kind));
     let joined: BTreeSet<Tooth> = now
         .iter()
-        .flat_map(|(_, m)| m.state.acts.iter())
+        .flat_map(|(_, m)| m.acts())
         .filter(|a| joins(&a.kind))
         .flat_map(|a| a.kind.teeth())
         .collect();

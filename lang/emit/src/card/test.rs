@@ -224,7 +224,7 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
 /// What holds the wire besides its slots, so that the sliding test means nothing; `None` where nothing
 /// does.
 fn held_by(now: InMouth<'_>) -> Option<&'static str> {
-    let acts = now.state.acts.iter().find_map(|a| {
+    let acts = now.acts().find_map(|a| {
         Some(match a.kind {
             ActKind::Stop { .. } => "a stop",
             ActKind::OpenCoil { .. } | ActKind::ClosedCoil { .. } => "a coil",

@@ -33,7 +33,7 @@ pub fn wire_change(
         let next = arch.next?;
         let mut lines = Vec::new();
         match arch.now {
-            Some(now) => out(plan, now, next, &mut lines),
+            Some(now) => out(plan, arch, now, next, &mut lines),
             None => bond(plan, next, &mut lines),
         }
         if lost_its_stops(arch, next) {
@@ -59,9 +59,7 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
     let now = arch.now?;
     let n = plan.notation();
     let lines: Vec<ActionLine> = now
-        .state
-        .acts
-        .iter()
+        .acts()
         .filter_map(|act| match &act.kind {
             ActKind::OpenCoil {
                 first,
@@ -112,18 +110,18 @@ fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {
 }
 
 /// What comes off and out.
-fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
+fn out(
+    plan: &Plan<'_>,
+    arch: &ArchToday<'_>,
+    now: InMouth<'_>,
+    next: InMouth<'_>,
+    lines: &mut Vec<ActionLine>,
+) {
     let n = plan.notation();
-    let stays = |act: &Act| {
-        next.state.acts.iter().any(|a| {
-            a.kind == act.kind
-                || matches!((&a.kind, &act.kind),
-                    (ActKind::OpenCoil { first: a1, second: a2, .. }, ActKind::OpenCoil { first: b1, second: b2, .. })
-                        if a1 == b1 && a2 == b2)
-        })
-    };
+    let stays = same_wire(Some(now), next);
     let mut off = Vec::new();
-    for act in now.state.acts.iter().filter(|a| !stays(a)) {
+    let mut coil = "";
+    for (act, _) in arch.off_with_change() {
         match &act.kind {
             ActKind::Tie { teeth, .. } => {
                 off.push(format!("the tie on {}", wording::list(teeth, n)))
@@ -135,23 +133,23 @@ fn out(plan: &Plan<'_>, now: InMouth<'_>, next: InMouth<'_>, lines: &mut Vec<Act
             ActKind::BiteRaisers { teeth, .. } => {
                 off.push(format!("the bite raisers on {}", wording::list(teeth, n)));
             }
+            ActKind::Separators { teeth, .. } => {
+                off.push(format!("the separators at {}", wording::list(teeth, n)));
+            }
+            ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+                if stays {
+                    off.push(format!("the coil {}", wording::pair(*first, *second, n)));
+                }
+                coil = " with its coil";
+            }
             _ => {}
         }
     }
     if !off.is_empty() {
         lines.push(ActionLine::usual(format!("Take off {}.", wording::and(&off))));
     }
-    if !same_wire(Some(now), next) {
-        let with = now.state.acts.iter().filter(|a| !stays(a)).find_map(|a| match a.kind {
-            ActKind::OpenCoil { .. } => Some(" with its coil"),
-            ActKind::ClosedCoil { .. } => Some(" with its coil"),
-            _ => None,
-        });
-        lines.push(ActionLine::usual(format!(
-            "{} out{}.",
-            now.state.wire.names(),
-            with.unwrap_or_default()
-        )));
+    if !stays {
+        lines.push(ActionLine::usual(format!("{} out{coil}.", now.state.wire.names())));
     }
 }
 
@@ -186,7 +184,7 @@ fn into(
         let said = next.phase.sliding(plan.house()).stops_say(plan.notation());
         lines.extend(said.into_iter().map(|s| ActionLine::usual(wording::sentence(&s))));
     }
-    for act in next.state.acts.iter().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
+    for act in next.acts().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
         add_action(act, chair, lines);
     }
     // A wire that stays is removed temporarily to reach what is under it.
@@ -245,7 +243,7 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
     for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
         let from = lines.len();
         add_action(act, chair, lines);
-        let was_there = |now: InMouth<'_>| now.state.acts.iter().any(|a| a.kind == act.kind);
+        let was_there = |now: InMouth<'_>| now.acts().any(|a| a.kind == act.kind);
         if under_wire(&act.kind) && arch.now.is_some_and(was_there) {
             lines[from..].iter_mut().for_each(|l| l.text = format!("Old one off. {}", l.text));
         }
@@ -460,14 +458,7 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchActions> {
     for arch in &today.arches {
         let mut lines =
             vec![ActionLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
-        let raised = arch.now.into_iter().flat_map(|m| &m.state.acts).find_map(|a| match &a.kind {
-            ActKind::BiteRaisers { teeth, .. } => Some(teeth),
-            _ => None,
-        });
-        if let Some(teeth) = raised {
-            let teeth = wording::list(teeth, n);
-            lines.push(ActionLine::usual(format!("Bite raisers off, if any are left: {teeth}.")));
-        }
+        lines.extend(super::comes_off::with_appliance(plan, arch).map(ActionLine::usual));
         if let Some(retain) = &plan.case.retention {
             for (teeth, _) in &retain.fixed {
                 let here = |t: &&Tooth| t.arch() == arch.arch.arch;

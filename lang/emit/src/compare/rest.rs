@@ -49,7 +49,8 @@ fn elastics(old: &[Elastics], new: &[Elastics], n: Notation, out: &mut Vec<Chang
             let from =
                 e.from.as_ref().map(|(s, _, _)| format!(", from step {s}")).unwrap_or_default();
             let until = e.until.as_ref().map(|(c, _)| format!(", until {}", c.text));
-            let until = until.unwrap_or_default();
+            let step = e.until_step.as_ref().map(|(s, _)| format!(", until step {s}"));
+            let until = until.or(step).unwrap_or_default();
             let longest =
                 e.longest.as_ref().map(|(t, _)| format!(", {} at most", crate::dates::period(*t)));
             let longest = longest.unwrap_or_default();

@@ -37,7 +37,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .fixes
                 .extend(context.fix("longest 26 wk").replace(place, "longest 26 wk").done());
             finding
-        } else if longest.is_none() && elastics.until.is_none() {
+        } else if longest.is_none() && elastics.until.is_none() && elastics.until_step.is_none() {
             let mut finding = Finding::new(
                 RULE.code,
                 RULE.severity,

@@ -137,7 +137,7 @@ pub enum StatementKind {
     ElasticsSide,
     /// `from NAME:step [expressed]`
     From,
-    /// `until @condition`
+    /// `until (step NAME:step | @condition)`
     Until,
     /// `longest TIME`
     Longest,
@@ -2103,18 +2103,18 @@ impl<'a> FromLine<'a> {
     }
 }
 
-/// `until @condition`
+/// `until (step NAME:step | @condition)`
 #[derive(Debug, Clone, Copy)]
 pub struct UntilLine<'a> {
     pub statement: StatementRef<'a>,
-    pub condition: ConditionPart<'a>,
+    pub elastics_end: ElasticsEndPart<'a>,
 }
 
 impl<'a> UntilLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Until)?;
-        Some(Self { statement, condition: found.part()? })
+        Some(Self { statement, elastics_end: found.choice()? })
     }
 }
 
@@ -4973,6 +4973,23 @@ impl ReadWord for ElasticsKindWord {
             "cross" => Self::Cross,
             "diagonal" => Self::Diagonal,
             "settling" => Self::Settling,
+            _ => return None,
+        })
+    }
+}
+
+/// `step NAME:step | @condition`
+#[derive(Debug, Clone, Copy)]
+pub enum ElasticsEndPart<'a> {
+    Step(NameField<'a>),
+    Condition(ConditionPart<'a>),
+}
+
+impl<'a> ReadChoice<'a> for ElasticsEndPart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
+        Some(match found.lead()? {
+            Lead::Word("step") => Self::Step(found.field("step")?),
+            Lead::Fragment("condition") => Self::Condition(found.part()?),
             _ => return None,
         })
     }

@@ -1,0 +1,110 @@
+//! Whether a condition is forecast to hold on the day of a visit: read from the teeth, spaces and bite of
+//! the timeline at that visit, of the median patient.
+
+use jiff::civil::Date;
+
+use crate::law::rules_of_thumb::SETTLE_DAYS;
+use crate::plan::calendar::days_between;
+use crate::timeline::moment::{ArchMoment, BiteMoment, SpaceAt, ToothMoment};
+use crate::timeline::phase::ArchForecast;
+use crate::timeline::records::{overbite_mm, passed, reached};
+use springline_model::Case;
+use springline_model::step::{Condition, Term};
+use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
+
+/// How far behind the line a tooth stands that is out of crossbite, mm; the simulation has the same.
+const OVER_THE_BITE_MM: f64 = 0.5;
+
+/// The mouth as the patient comes to a visit.
+pub(crate) struct MouthForecast<'a> {
+    pub case: &'a Case,
+    pub forecasts: &'a [ArchForecast],
+    pub arches: &'a [ArchMoment],
+    pub bite: &'a BiteMoment,
+    pub on: Date,
+}
+
+impl MouthForecast<'_> {
+    /// By records, or by the forecast. `since`: from when a time counts.
+    pub fn meets(&self, condition: &Condition, since: Option<Date>) -> bool {
+        let holds = |term: &Term| reached(self.case, term, self.on) || self.foresees(term, since);
+        match condition.terms.as_slice() {
+            [] => false,
+            terms if condition.all => terms.iter().all(holds),
+            terms => terms.iter().any(holds),
+        }
+    }
+
+    fn foresees(&self, term: &Term, since: Option<Date>) -> bool {
+        let over = |days: f64| since.is_some_and(|since| days_between(since, self.on) >= days);
+        match term {
+            Term::Time { period } => over(period.days()),
+            Term::Settled => over(SETTLE_DAYS),
+            Term::Overjet { overjet } => {
+                let start = self.case.bite.overjet.map(|(jet, _)| jet.mm());
+                self.bite_passes(0, start, overjet.mm())
+            }
+            Term::Overbite { length } => {
+                self.bite_passes(1, overbite_mm(&self.case.bite), mm(*length))
+            }
+            Term::OverTheBite { teeth } => teeth.iter().all(|t| self.is_over_the_bite(*t)),
+            Term::Within { length, teeth } => teeth
+                .iter()
+                .all(|t| self.engaged(*t).is_some_and(|m| m.pose.value.off_mm() <= mm(*length))),
+            Term::Gap { length, first, second } => {
+                let pair = crate::mouth::pair::pair(*first, *second);
+                let gaps = self.case.arch(pair.0.arch()).into_iter().flat_map(|a| &a.gaps);
+                let mut here = gaps.filter(|g| crate::mouth::pair::pair(g.first, g.second) == pair);
+                let start = here.next().map(|g| mm(g.length));
+                let now = self.space(SpaceAt::Between(pair.0, pair.1));
+                start.is_some() && passed(start, now, mm(*length))
+            }
+            Term::Space { length, teeth } => {
+                let wide = |t: &Tooth| {
+                    self.space(SpaceAt::Tooth(*t)).is_some_and(|now| now >= mm(*length) - 0.05)
+                };
+                !teeth.is_empty() && teeth.iter().all(wide)
+            }
+            Term::Passive | Term::Decided | Term::Midline { .. } => false,
+        }
+    }
+
+    fn bite_passes(&self, which: usize, start: Option<f64>, aim: f64) -> bool {
+        let forecasts = self.bite.forecast.iter().filter_map(|(_, both)| both[which]);
+        let mut met = forecasts.filter(|now| passed(start, Some(*now), aim));
+        start.is_some() && met.next().is_some()
+    }
+
+    fn engaged(&self, tooth: Tooth) -> Option<&ToothMoment> {
+        let arch = self.arches.iter().find(|a| a.arch == tooth.arch())?;
+        arch.arrives.as_ref()?.tooth(tooth).filter(|m| m.hold.is_engaged())
+    }
+
+    /// A tooth of which nothing was said cannot be foreseen to come over the bite.
+    fn is_over_the_bite(&self, tooth: Tooth) -> bool {
+        let forecast = self.forecasts.iter().find(|f| f.arch == tooth.arch());
+        let first = forecast.and_then(|f| f.phases.first()).and_then(|p| p.tooth(tooth));
+        let began_behind = first.is_some_and(|t| t.entry.lingual_mm > OVER_THE_BITE_MM);
+        let now = self.engaged(tooth).map(|m| m.pose.value.lingual_mm);
+        let behind = now.map(|now| now - self.beside_mm(tooth).unwrap_or(0.0).max(0.0));
+        self.bite.over_the_bite.contains(&tooth)
+            || began_behind && behind.is_some_and(|behind| behind <= OVER_THE_BITE_MM)
+    }
+
+    /// How far lingual the neighbours in the wire stand: where the wire pulls them in as it brings the tooth
+    /// out, the line of the arch goes with them.
+    fn beside_mm(&self, tooth: Tooth) -> Option<f64> {
+        let arch = self.arches.iter().find(|a| a.arch == tooth.arch())?.arrives.as_ref()?;
+        let at = arch.teeth.iter().position(|t| t.tooth == tooth)?;
+        let held = |t: &&ToothMoment| t.hold.is_engaged();
+        let before = arch.teeth[..at].iter().rev().find(held)?;
+        let after = arch.teeth[at + 1..].iter().find(held)?;
+        Some(0.5 * (before.pose.value.lingual_mm + after.pose.value.lingual_mm))
+    }
+
+    fn space(&self, at: SpaceAt) -> Option<f64> {
+        let mut all = self.arches.iter().filter_map(|a| a.arrives.as_ref()).flat_map(|m| &m.spaces);
+        all.find(|s| s.at == at).map(|s| s.length_mm.value)
+    }
+}
