@@ -50,6 +50,20 @@ impl ArchLine {
         (here.at, here.tangent[1].atan2(here.tangent[0]))
     }
 
+    /// How far the line has turned inward between the midline and a station, rad; odd in the station.
+    pub fn turn_rad(&self, station_mm: f64) -> f64 {
+        match *self {
+            ArchLine::Straight => 0.0,
+            ArchLine::Circle { radius_mm } => station_mm / radius_mm,
+            ArchLine::Catenary { a_mm } => (station_mm / a_mm).atan(),
+        }
+    }
+
+    /// Curvature at a station, 1/mm.
+    pub fn curvature_per_mm(&self, station_mm: f64) -> f64 {
+        self.curvature(station_mm).0
+    }
+
     /// Curvature, 1/mm, and its derivative along the line, 1/mm^2.
     pub(crate) fn curvature(&self, s: f64) -> (f64, f64) {
         match *self {
@@ -152,6 +166,7 @@ mod tests {
                     sn.atan2(c)
                 };
                 let turn = (angle(s + h) - angle(s - h)) / (2.0 * h);
+                assert!((arch.turn_rad(s) - angle(s)).abs() < 1e-12);
                 let (k, dk) = arch.curvature(s);
                 assert!((turn - k).abs() < 1e-9);
                 let slope = (arch.curvature(s + h).0 - arch.curvature(s - h).0) / (2.0 * h);

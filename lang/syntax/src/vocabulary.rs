@@ -794,7 +794,7 @@ pub static ROWS: &[Production] = &[
         "tooth TEETH @positions",
         Line,
         Computed,
-        "The position of a tooth against the arch line, its width and the space there is for it. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
+        "The position of a tooth against the arch line, its width and the space there is for it. In-out and height are those of its bracket, or of where that will be bonded: 0 where a preformed wire would lie in it without a bend. Width, space and gaps are measured crown to crown. The bracket lies some 3 mm labial of the contacts, so that of a crown turned in its place lies farther in than that of a straight one: 0.3 mm at 25 deg, 0.9 mm at 45 deg, 2.5 mm at 80 deg. Torque is against a tooth on which a slot without torque lies level. Teeth not mentioned are taken as in line.",
         "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, space 4.1 mm",
     ),
     row(

@@ -1,4 +1,7 @@
-//! Positions of crowns and brackets along the arch line.
+//! Positions of crowns along the contact line and of their brackets along the slot line.
+//!
+//! Widths, gaps, crowding and the places of absent teeth are lengths of the contact line; each crown's bracket lies
+//! beside it on the slot line ([`contact_line`](super::contact_line)).
 //!
 //! - **Neighbours**: centres are the mean of the crown widths apart; an entered width takes precedence
 //!   over the textbook's.
@@ -13,29 +16,35 @@
 //!   gap is what a clinician notices first and enters (common practice, no source).
 //! - **The midline** is the contact between the last tooth of the right side and the first of the left.
 //!   Spaces of absent teeth there are on their own sides; remaining overlap or gap is shared by the widths.
+//! - **A turned crown** faces along the arch, and so does its bracket: by the sine of the turn times the distance of
+//!   the two lines, 1.3 mm at 25 deg. Its crown stays where it is. A bracket that would come within 0.9 mm of the
+//!   next is taken as bonded off-centre.
 //! - **Brackets** without a width in the practice file: 4 mm for a tube, 2.5 mm on lower incisors, 3 mm
 //!   elsewhere (common practice, no source).
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::brackets::{bracket_width_mm, face_along, put_brackets};
+use super::contact_line::arch_line;
 use crate::law::irregularity::{Crown, contact_displacement_mm};
 use crate::mouth::pair::pair;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
 use springline_model::case::{ArchCase, ToothState};
-use springline_units::quantity::mm;
-use springline_units::tooth::{Arch, Side, Tooth};
+use springline_units::tooth::{Side, Tooth};
 
 const CROWDING_SHARE: f64 = 0.35;
 const CROWDING_MOST_MM: f64 = 1.2;
-const BRACKETS_APART_MM: f64 = 0.9;
 
 /// A tooth with a crown in the arch, and what is bonded to it. Millimetres from the midline, the patient's left
 /// positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BracketPosition {
     pub tooth: Tooth,
+    /// Middle of the bracket, along the slot line; where it would be, of a tooth without one.
     pub centre_mm: f64,
+    /// Middle of the crown, along the contact line.
+    pub crown_centre_mm: f64,
     pub crown_mm: f64,
     /// Of the bracket or tube; zero where there is none.
     pub width_mm: f64,
@@ -82,14 +91,23 @@ impl ArchLayout {
             }
             None => crowns.first().map_or(0.0, |(t, _)| -0.5 * mouth.width_mm(t.tooth)),
         };
-        let teeth = crowns.iter().zip(&places).map(|((t, _), place)| BracketPosition {
-            tooth: t.tooth,
-            centre_mm: place - midline,
-            crown_mm: mouth.width_mm(t.tooth),
-            width_mm: if t.bonding.is_some() { bracket_width_mm(t) } else { 0.0 },
-            in_wire: t.status.is_in_wire(),
-        });
-        ArchLayout { teeth: teeth.collect(), absent }
+        let crowns: Vec<&ToothInState> = crowns.iter().map(|(t, _)| *t).collect();
+        let mut teeth: Vec<BracketPosition> = crowns
+            .iter()
+            .zip(&places)
+            .map(|(t, place)| BracketPosition {
+                tooth: t.tooth,
+                centre_mm: 0.0,
+                crown_centre_mm: place - midline,
+                crown_mm: mouth.width_mm(t.tooth),
+                width_mm: if t.bonding.is_some() { bracket_width_mm(t) } else { 0.0 },
+                in_wire: t.status.is_in_wire(),
+            })
+            .collect();
+        let bonded: Vec<bool> = crowns.iter().map(|t| t.bonding.is_some()).collect();
+        put_brackets(&mut teeth, &bonded, &arch_line(state.form.curve));
+        face_along(&mut teeth, &bonded, mouth);
+        ArchLayout { teeth, absent }
     }
 
     /// As the case describes it at the start, in its first step; `None` where it has none.
@@ -112,12 +130,12 @@ impl ArchLayout {
         self.teeth.iter().find(|t| t.tooth == tooth)
     }
 
-    /// Centre of a tooth and its bracket, mm from the midline, the patient's left positive.
+    /// Middle of a tooth's bracket on the slot line, mm from the midline, the patient's left positive.
     pub fn station_mm(&self, tooth: Tooth) -> Option<f64> {
         self.tooth(tooth).map(|t| t.centre_mm)
     }
 
-    /// From the centre of one tooth to that of another, mm.
+    /// From the middle of one tooth's bracket to that of another along the wire, mm.
     pub fn distance_mm(&self, a: Tooth, b: Tooth) -> Option<f64> {
         Some((self.station_mm(b)? - self.station_mm(a)?).abs())
     }
@@ -133,20 +151,6 @@ impl ArchLayout {
     pub fn room_of_absent_mm(&self, tooth: Tooth) -> Option<f64> {
         self.absent.get(&tooth).copied()
     }
-}
-
-/// Width of a tooth's bracket or tube, mm: from the practice file, else a common one.
-fn bracket_width_mm(tooth: &ToothInState) -> f64 {
-    let stock = tooth.bonding.as_ref().map(|b| &b.bracket);
-    let written = stock.and_then(|b| b.width.of(tooth.tooth)).map(mm);
-    written.filter(|w| w.is_finite() && *w >= 0.0).unwrap_or_else(|| {
-        let lower_incisor = tooth.tooth.arch() == Arch::Lower && tooth.tooth.is_incisor();
-        match stock {
-            Some(b) if b.is_tube => 4.0,
-            _ if lower_incisor => 2.5,
-            _ => 3.0,
-        }
-    })
 }
 
 /// The crown of a tooth at its position.
@@ -240,7 +244,7 @@ fn centre_distance_mm(
     let half = |t: Tooth, w: f64| 0.5 * mouth.spaces.get(&t).copied().unwrap_or(w);
     let written = mouth.spaces.contains_key(&a.tooth) || mouth.spaces.contains_key(&b.tooth);
     let open = mouth.gap_mm(a.tooth, b.tooth);
-    let mut distance = match (open, absent.is_empty()) {
+    let distance = match (open, absent.is_empty()) {
         (Some(gap), _) => 0.5 * (wa + wb) + gap,
         (None, false) => {
             let left = absent.iter().map(|t| left_by_absent_mm(case, mouth, *t));
@@ -252,12 +256,8 @@ fn centre_distance_mm(
             0.5 * (wa + wb) - (CROWDING_SHARE * shift).min(CROWDING_MOST_MM)
         }
     };
-    distance -= mouth.reduced.get(&pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);
-    if a.bonding.is_some() && b.bonding.is_some() {
-        let brackets = 0.5 * (bracket_width_mm(a) + bracket_width_mm(b));
-        distance = distance.max(brackets + BRACKETS_APART_MM);
-    }
-    distance.max(0.1)
+    let reduced = mouth.reduced.get(&pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);
+    (distance - reduced).max(0.1)
 }
 
 #[cfg(test)]

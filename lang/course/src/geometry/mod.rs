@@ -3,11 +3,14 @@
 //!
 //! The only account of it, shared by the mechanics' slots, rules, cards and drawings.
 
+mod brackets;
+mod contact_line;
 mod layout;
 pub mod sliding;
 mod sliding_words;
 mod strand;
 
+pub use contact_line::{arch_line, contact_station_mm, slot_station_mm};
 pub use layout::{ArchLayout, BracketPosition};
 pub(crate) use layout::{crown, left_by_absent_mm};
 pub use sliding::Sliding;

@@ -365,6 +365,7 @@ mod tests {
             .map(|(i, c)| BracketPosition {
                 tooth: tooth(*c),
                 centre_mm: 7.0 * (i as f64) - 31.5,
+                crown_centre_mm: 7.0 * (i as f64) - 31.5,
                 crown_mm: 7.0,
                 width_mm: 3.0,
                 in_wire: true,

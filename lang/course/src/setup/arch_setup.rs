@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::{ArchLayout, BracketPosition};
+use crate::geometry::{ArchLayout, BracketPosition, arch_line};
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus};
@@ -17,7 +17,7 @@ use springline_mechanics::{
 use springline_model::Case;
 use springline_model::case::{ArchCase, Bonding};
 use springline_model::step::{ActKind, EndKind, Wing, WireUse};
-use springline_model::stock::{Alloy, Closure, CrownTurn, FormCurve, Section, TrueHeight, Wire};
+use springline_model::stock::{Alloy, Closure, CrownTurn, Section, TrueHeight, Wire};
 use springline_units::quantity::{from_mm, megapascals, mm, radians};
 use springline_units::tooth::{Side, Tooth};
 
@@ -201,14 +201,6 @@ pub fn rigidity(wire: &WireUse) -> f64 {
         stiffness.map_or(0.0, |(up_down, _)| up_down)
     };
     of(&wire.wire) + wire.tandem.as_ref().map_or(0.0, |w| of(w))
-}
-
-/// The arch line of a form.
-pub fn arch_line(curve: FormCurve) -> mechanics::ArchLine {
-    match curve {
-        FormCurve::Catenary { a } => mechanics::ArchLine::Catenary { a_mm: mm(a) },
-        FormCurve::Circle { radius } => mechanics::ArchLine::Circle { radius_mm: mm(radius) },
-    }
 }
 
 /// The slot of a tooth; that of a 0.022 in bracket where the case gives none.

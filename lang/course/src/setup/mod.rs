@@ -6,6 +6,6 @@ pub mod measured;
 pub(crate) mod pull;
 
 pub use arch_setup::{
-    ArchSetup, ArchSolution, arch_line, arch_setup, bench_stock, is_reference_wire, rigidity,
-    stock, unfitted, with_reference_wire,
+    ArchSetup, ArchSolution, arch_setup, bench_stock, is_reference_wire, rigidity, stock, unfitted,
+    with_reference_wire,
 };
