@@ -89,7 +89,7 @@ impl Axial {
                 LengthLimit::AtLeast(mm) => (1.0, mm),
                 LengthLimit::AtMost(mm) => (-1.0, mm),
             };
-            let along = |tooth: usize| seats[tooth].slot.support.lingual_mm_per_n;
+            let along = |tooth: usize| seats[tooth].slot.support.along_at_bracket();
             Some(Bound {
                 elements: (from, to),
                 sign,

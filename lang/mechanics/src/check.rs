@@ -3,8 +3,8 @@
 
 use super::slot_edges::wire_size;
 use super::{
-    BendKind, Flag, Law, LengthBound, LengthLimit, Linear, Refusal, SectionShape, Setup, Stock,
-    WireSection,
+    BendKind, Flag, Law, LengthBound, LengthLimit, Linear, Refusal, SectionShape, Setup, Stages,
+    Stock, WireSection,
 };
 
 type InputCheck = Result<(), Refusal>;
@@ -102,8 +102,21 @@ pub(crate) fn setup(setup: &Setup) -> InputCheck {
             give.rotation_rad_per_nmm,
             give.tip_rad_per_nmm,
             give.torque_rad_per_nmm,
+            give.along_mm_per_n,
         ] {
             must((0.0..=1.0e6).contains(&c), id, "the mobility of the tooth", c)?;
+        }
+        for mm in give.centre_mm {
+            within(id, "the place of the centre of resistance", mm, 100.0)?;
+        }
+        if let Stages::Two { meet_n, stiffer } = give.stages {
+            must(
+                (1.0e-3..=1.0e6).contains(&meet_n),
+                id,
+                "where the stages of the give meet",
+                meet_n,
+            )?;
+            must((1.0..=1.0e3).contains(&stiffer), id, "the second stage of the give", stiffer)?;
         }
     }
     let mut ids: Vec<u16> = setup.slots.iter().map(|s| s.id).collect();

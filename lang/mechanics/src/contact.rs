@@ -3,6 +3,10 @@
 use nalgebra::{SMatrix, SVector};
 
 use super::mesh::NodeValues;
+use super::support::{Give, GiveState, dot};
+
+/// Forces on a tooth at its bracket's centre, or displacements there: lingual, gingival, rotation, tip, torque, along.
+pub(crate) type SixForces = [f64; 6];
 
 /// A contact of the wire at a node against a wall of a slot.
 #[derive(Debug, Clone, Copy)]
@@ -12,8 +16,8 @@ pub(crate) struct Contact {
     pub dof: usize,
     /// Index of the tooth that carries the wall.
     pub tooth: usize,
-    /// How the wall moves with the tooth's displacement (lingual, gingival, rotation, tip, torque).
-    pub row: [f64; 5],
+    /// How the wall moves with the tooth's displacement.
+    pub row: SixForces,
     /// Where the middle of the room is with the tooth unmoved.
     pub target: f64,
     pub room: Room,
@@ -60,32 +64,33 @@ impl ContactState {
     }
 }
 
-/// A tooth: its compliances, the external loads on it, and its contacts.
+/// A tooth: its support, the external loads on it, and its contacts.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ElasticTooth {
-    pub compliance: [f64; 5],
-    pub load: [f64; 5],
+    pub give: Give,
+    /// Loads at the bracket's centre, and the thrust of the wire along the arch as of the last solve.
+    pub load: SixForces,
+    /// What the tooth is held back from its give: the way that a load would have in a march.
+    pub back: SixForces,
     /// First contact and one past the last; at most six.
     pub contacts: (usize, usize),
+}
+
+impl ElasticTooth {
+    /// How far the tooth is from its place where its support carries `w` (see [`Give`]).
+    pub fn displaced(&self, w: &SixForces) -> SixForces {
+        let gave = self.give.times(w);
+        std::array::from_fn(|k| gave[k] - self.back[k])
+    }
 }
 
 pub(crate) type Six = SVector<f64, 6>;
 pub(crate) type SixBySix = SMatrix<f64, 6, 6>;
 
-/// Gap of a contact: the wire's place against the middle of the room, the tooth having given under
-/// the forces `carried`.
+/// Gap of a contact: the wire's place against the middle of the room, the tooth being displaced.
 #[inline]
-pub(crate) fn gap(
-    contact: &Contact,
-    node: &NodeValues,
-    tooth: &ElasticTooth,
-    carried: &[f64; 5],
-) -> f64 {
-    let mut wall = contact.target;
-    for i in 0..5 {
-        wall += contact.row[i] * tooth.compliance[i] * carried[i];
-    }
-    node[contact.dof] - wall
+pub(crate) fn gap(contact: &Contact, node: &NodeValues, displaced: &SixForces) -> f64 {
+    node[contact.dof] - (contact.target + dot(&contact.row, displaced))
 }
 
 /// The contribution of one tooth to a Newton step, with its slacks, forces and displacement eliminated.
@@ -98,8 +103,11 @@ pub(crate) struct Grip {
     /// `B C` times the unbalanced load of the tooth.
     pub offset: Six,
     /// Unbalanced load of the tooth against `f*`.
-    pub unbalanced: [f64; 5],
+    unbalanced: SixForces,
     give: SixBySix,
+    /// The support where the step begins, and what it carries there.
+    state: GiveState,
+    carried: SixForces,
 }
 
 /// Eliminates slacks, contact forces and the tooth's displacement.
@@ -111,12 +119,12 @@ pub(crate) fn grip(
     touches: &[ContactState],
     gaps: &[f64],
     tooth: &ElasticTooth,
-    carried: &[f64; 5],
+    carried: &SixForces,
     barrier: f64,
 ) -> Grip {
+    let state = tooth.give.at(carried);
     let mut root = Six::zeros();
     let mut force = Six::zeros();
-    let mut give = SixBySix::zeros();
     for (i, ((contact, touch), &gap)) in contacts.iter().zip(touches).zip(gaps).enumerate() {
         match contact.room {
             Room::Held => {
@@ -131,22 +139,49 @@ pub(crate) fn grip(
                 force[i] = push[0] - push[1];
             }
         }
-        for (j, other) in contacts.iter().enumerate() {
-            give[(i, j)] =
-                (0..5).map(|k| contact.row[k] * tooth.compliance[k] * other.row[k]).sum();
-        }
     }
-    let mut unbalanced = [0.0; 5];
-    for k in 0..5 {
+    let mut unbalanced = [0.0; 6];
+    for k in 0..6 {
         let pushed: f64 = contacts.iter().enumerate().map(|(i, c)| c.row[k] * force[i]).sum();
-        unbalanced[k] = tooth.load[k] - carried[k] - pushed;
+        unbalanced[k] = tooth.load[k] - state.ratio * carried[k] - pushed;
     }
+    let (give, offset) = given(contacts, tooth, &state, &unbalanced);
+    let stiffness = match tooth.give.diagonal {
+        true => in_pairs(contacts, &root, &give),
+        false => together(contacts.len(), &root, &give),
+    };
+    Grip { stiffness, force, offset, unbalanced, give, state, carried: *carried }
+}
+
+/// The tooth's give at its contacts, `B C B^T`, and what its unbalanced load does there.
+fn given(
+    contacts: &[Contact],
+    tooth: &ElasticTooth,
+    state: &GiveState,
+    unbalanced: &SixForces,
+) -> (SixBySix, Six) {
+    let mut give = SixBySix::zeros();
     let mut offset = Six::zeros();
+    let tangent = match tooth.give.diagonal {
+        true => tooth.give.matrix,
+        false => state.tangent(&tooth.give),
+    };
     for (i, contact) in contacts.iter().enumerate() {
-        offset[i] = (0..5).map(|k| contact.row[k] * tooth.compliance[k] * unbalanced[k]).sum();
+        let reached: SixForces = match tooth.give.diagonal {
+            true => std::array::from_fn(|k| contact.row[k] * tangent[k][k]),
+            false => std::array::from_fn(|k| dot(&contact.row, &tangent[k])),
+        };
+        for (j, other) in contacts.iter().enumerate() {
+            give[(i, j)] = dot(&reached, &other.row);
+        }
+        offset[i] = dot(&reached, unbalanced);
     }
-    // A tooth gives in each direction of contact on its own (see `Contact::row`), so contacts couple
-    // two by two at most: the same direction at both edges.
+    (give, offset)
+}
+
+/// Where a tooth gives in each direction of contact on its own (see `Contact::row`), contacts couple two by two
+/// at most: the same direction at both edges.
+fn in_pairs(contacts: &[Contact], root: &Six, give: &SixBySix) -> SixBySix {
     let mut stiffness = SixBySix::zeros();
     for (i, contact) in contacts.iter().enumerate() {
         let other = (i + 1..contacts.len()).find(|&j| contacts[j].dof == contact.dof);
@@ -163,7 +198,41 @@ pub(crate) fn grip(
             stiffness[(i, i)] = root[i] / own(i) * root[i];
         }
     }
-    Grip { stiffness, force, offset, unbalanced, give }
+    stiffness
+}
+
+/// `R (1 + R M R)^-1 R` of all contacts, by Cholesky's factors.
+fn together(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
+    let mut l = [[0.0; 6]; 6];
+    for i in 0..count {
+        for j in 0..=i {
+            let unit = if i == j { 1.0 } else { 0.0 };
+            let mut sum = unit + root[i] * give[(i, j)] * root[j];
+            for k in 0..j {
+                sum -= l[i][k] * l[j][k];
+            }
+            // Not under one in exact arithmetic.
+            l[i][j] = if i == j { sum.max(1e-12).sqrt() } else { sum / l[j][j] };
+        }
+    }
+    // The rows of the inverse factor, times the roots.
+    let mut inverse = [[0.0; 6]; 6];
+    for c in 0..count {
+        inverse[c][c] = root[c] / l[c][c];
+        for i in c + 1..count {
+            let sum: f64 = (c..i).map(|k| l[i][k] * inverse[k][c]).sum();
+            inverse[i][c] = -sum / l[i][i];
+        }
+    }
+    let mut stiffness = SixBySix::zeros();
+    for i in 0..count {
+        for j in 0..=i {
+            let sum = (i..count).map(|k| inverse[k][i] * inverse[k][j]).sum();
+            stiffness[(i, j)] = sum;
+            stiffness[(j, i)] = sum;
+        }
+    }
+    stiffness
 }
 
 impl Grip {
@@ -172,17 +241,17 @@ impl Grip {
         self.force + self.stiffness * self.offset
     }
 
-    /// From the wire's step at the contacts: change of the gaps, and of the forces the tooth carries.
-    pub fn recover(&self, contacts: &[Contact], wire: &Six) -> (Six, [f64; 5]) {
+    /// From the wire's step at the contacts: change of the gaps, and of what the tooth carries.
+    pub fn recover(&self, contacts: &[Contact], wire: &Six) -> (Six, SixForces) {
         let pulled = wire - self.offset;
         let force = self.stiffness * pulled;
         let gaps = pulled - self.give * force;
         let mut carried = self.unbalanced;
         for (i, contact) in contacts.iter().enumerate() {
-            for k in 0..5 {
+            for k in 0..6 {
                 carried[k] += contact.row[k] * force[i];
             }
         }
-        (gaps, carried)
+        (gaps, self.state.back(&self.carried, &carried))
     }
 }

@@ -3,7 +3,7 @@
 use super::Setup;
 use super::axial::Axial;
 use super::bending::Bending;
-use super::contact::{Contact, ElasticTooth, Room};
+use super::contact::{Contact, ElasticTooth, Room, SixForces};
 use super::equilibrium::{Iterate, NewtonOutcome};
 use super::mesh::{Mesh, MeshDensity};
 use super::slot_edges::SlotEdges;
@@ -17,6 +17,9 @@ pub(crate) struct ConvergedState<'a> {
     pub bending: &'a Bending,
     pub contacts: &'a [Contact],
     pub teeth: &'a [ElasticTooth],
+    /// The loads alone, and the wire's thrust, which the teeth carry with them.
+    pub external: &'a [SixForces],
+    pub thrust: &'a [SixForces],
     pub iterate: &'a Iterate,
     pub axial: &'a Axial,
     pub outcome: NewtonOutcome,

@@ -14,10 +14,13 @@ use super::assemble::{Assembled, Theory};
 use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
-use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
+use super::contact::{
+    Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, SixForces, gap, grip,
+};
 use super::mesh::{Mesh, NodeValues};
 use super::setup::{Kinematics, SolverSettings};
 use super::solution::SolveStep;
+use super::support::dot as work;
 
 /// Largest change of a slope or a twist in one step: the graph has no global minimum, and a longer
 /// step may leave the valley of the shape that a clinician would see.
@@ -48,8 +51,8 @@ pub(crate) struct EquilibriumProblem<'a> {
 pub(crate) struct Iterate {
     pub nodes: Vec<NodeValues>,
     pub touches: Vec<ContactState>,
-    /// Force carried by each tooth's support.
-    pub carried: Vec<[f64; 5]>,
+    /// What each tooth's support carries, as of the first stage of its give (see `Give`).
+    pub carried: Vec<SixForces>,
     /// Curvature that strains each section point, as of the last accepted step.
     pub curvatures: Vec<[f64; 2]>,
     /// Force along the arch that keeps the wire's reference point in place.
@@ -78,7 +81,7 @@ pub(crate) struct NewtonOutcome {
 struct NewtonStep {
     nodes: Vec<Column>,
     gaps: Vec<f64>,
-    carried: Vec<[f64; 5]>,
+    carried: Vec<SixForces>,
     change: Vec<ContactState>,
     chain: BlockTridiagonal,
     grips: Vec<Grip>,
@@ -110,6 +113,11 @@ impl<'a> EquilibriumProblem<'a> {
         EquilibriumProblem { axial: Some(axial), elastic: self.elastic.clone(), ..*self }
     }
 
+    /// The same wire and contacts on teeth under other loads.
+    pub fn with_teeth<'b>(&'b self, teeth: &'b [ElasticTooth]) -> EquilibriumProblem<'b> {
+        EquilibriumProblem { teeth, elastic: self.elastic.clone(), ..*self }
+    }
+
     fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
         self.elastic.get_or_init(|| {
             let mut elastic = Assembled::default();
@@ -130,25 +138,25 @@ impl<'a> EquilibriumProblem<'a> {
     }
 
     /// Gaps of all contacts.
-    pub fn gaps(&self, nodes: &[NodeValues], carried: &[[f64; 5]]) -> Vec<f64> {
+    pub fn gaps(&self, nodes: &[NodeValues], carried: &[SixForces]) -> Vec<f64> {
         let mut gaps = Vec::new();
         self.gaps_into(nodes, carried, &mut gaps);
         gaps
     }
 
-    fn gaps_into(&self, nodes: &[NodeValues], carried: &[[f64; 5]], gaps: &mut Vec<f64>) {
+    fn gaps_into(&self, nodes: &[NodeValues], carried: &[SixForces], gaps: &mut Vec<f64>) {
         gaps.clear();
-        gaps.extend(
-            self.contacts
-                .iter()
-                .map(|c| gap(c, &nodes[c.node], &self.teeth[c.tooth], &carried[c.tooth])),
-        );
+        for (tooth, own) in self.teeth.iter().zip(carried) {
+            let displaced = tooth.displaced(own);
+            let (a, b) = tooth.contacts;
+            gaps.extend(self.contacts[a..b].iter().map(|c| gap(c, &nodes[c.node], &displaced)));
+        }
     }
 
     /// A first shape: the elastic wire of small slopes drawn softly to the middle of every slot.
     pub fn first_shape(&self) -> Option<Iterate> {
         let zero = vec![NodeValues::default(); self.mesh.nodes()];
-        let carried: Vec<[f64; 5]> = self.teeth.iter().map(|t| t.load).collect();
+        let carried: Vec<SixForces> = self.teeth.iter().map(|t| t.load).collect();
         let mut touches: Vec<ContactState> =
             self.contacts.iter().map(|_| ContactState::default()).collect();
         // Slack and force such that every contact pulls like a spring of a wire's own stiffness.
@@ -196,7 +204,7 @@ impl<'a> EquilibriumProblem<'a> {
             return None;
         }
         let nodes: Vec<NodeValues> = std::mem::take(&mut step.nodes);
-        let carried: Vec<[f64; 5]> = carried
+        let carried: Vec<SixForces> = carried
             .iter()
             .zip(&step.carried)
             .map(|(a, b)| std::array::from_fn(|i| a[i] + b[i]))
@@ -281,16 +289,19 @@ impl<'a> EquilibriumProblem<'a> {
     fn residual(&self, system: &Assembled, it: &Iterate, left: &mut Vec<Column>) -> (f64, usize) {
         left.clear();
         left.extend_from_slice(&system.gradient);
-        let mut teeth: Vec<[f64; 5]> = self
+        let mut teeth: Vec<SixForces> = self
             .teeth
             .iter()
             .zip(&it.carried)
-            .map(|(t, c)| std::array::from_fn(|k| c[k] - t.load[k]))
+            .map(|(t, c)| {
+                let ratio = t.give.at(c).ratio;
+                std::array::from_fn(|k| ratio * c[k] - t.load[k])
+            })
             .collect();
         for (contact, touch) in self.contacts.iter().zip(&it.touches) {
             let force = touch.on_wire();
             left[contact.node][contact.dof] -= force;
-            for k in 0..5 {
+            for k in 0..6 {
                 teeth[contact.tooth][k] += contact.row[k] * force;
             }
         }
@@ -304,9 +315,9 @@ impl<'a> EquilibriumProblem<'a> {
             }
         }
         for (tooth, unbalanced) in self.teeth.iter().zip(&teeth) {
-            for k in 0..5 {
+            for k in 0..6 {
                 // A rigid support carries any load.
-                if tooth.compliance[k] > 0.0 && unbalanced[k].abs() > worst.0 {
+                if tooth.give.matrix[k][k] > 0.0 && unbalanced[k].abs() > worst.0 {
                     worst = (unbalanced[k].abs(), self.contacts[tooth.contacts.0].node);
                 }
             }
@@ -315,14 +326,9 @@ impl<'a> EquilibriumProblem<'a> {
     }
 
     /// Tooth energy less the work of its loads.
-    fn tooth_energy(&self, carried: &[[f64; 5]]) -> f64 {
-        self.teeth
-            .iter()
-            .zip(carried)
-            .map(|(t, c)| {
-                (0..5).map(|k| t.compliance[k] * c[k] * (0.5 * c[k] - t.load[k])).sum::<f64>()
-            })
-            .sum()
+    fn tooth_energy(&self, carried: &[SixForces]) -> f64 {
+        let teeth = self.teeth.iter().zip(carried);
+        teeth.map(|(t, c)| t.give.energy(c) - work(&t.load, &t.give.times(c))).sum()
     }
 
     /// What a step must lower: energies, barrier, and the miss of the slacks at price `price`.
@@ -569,10 +575,9 @@ impl<'a> EquilibriumProblem<'a> {
             slope += (0..5).map(|i| g[i] * d[i]).sum::<f64>();
         }
         for (t, tooth) in self.teeth.iter().enumerate() {
-            for k in 0..5 {
-                slope +=
-                    tooth.compliance[k] * (it.carried[t][k] - tooth.load[k]) * step.carried[t][k];
-            }
+            let ratio = tooth.give.at(&it.carried[t]).ratio;
+            let over: SixForces = std::array::from_fn(|k| ratio * it.carried[t][k] - tooth.load[k]);
+            slope += work(&over, &tooth.give.times(&step.carried[t]));
         }
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
             match contact.room {
@@ -623,7 +628,7 @@ impl<'a> EquilibriumProblem<'a> {
             it.carried
                 .iter()
                 .zip(&step.carried)
-                .map(|(c, d)| -> [f64; 5] { std::array::from_fn(|k| c[k] + length * d[k]) }),
+                .map(|(c, d)| -> SixForces { std::array::from_fn(|k| c[k] + length * d[k]) }),
         );
     }
 }

@@ -59,6 +59,8 @@ mod slot;
 mod slot_edges;
 mod solution;
 mod solve;
+mod support;
+mod thrust;
 mod wire;
 
 pub use arch::ArchLine;
@@ -77,9 +79,10 @@ pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings};
 pub use shift::{Flow, Shifted, WithFriction, running_wire, shift};
-pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError, Support};
+pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
+pub use support::{Root, Stages, Support};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock, WireEnd,

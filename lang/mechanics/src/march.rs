@@ -1,12 +1,16 @@
 //! Relaxation: how the force of a wire decays as the teeth move under it.
 //!
-//! Every tooth moves along the force and the couples that act on it, all at one mobility, so the arch
-//! follows the steepest descent of the wire's energy. Each step is implicit: the teeth move by the forces
+//! Every tooth moves about its centre of resistance by the force and the couples that the wire has there, as easily as
+//! its ligament gives in the first stage, so the arch follows the steepest descent of the wire's energy. Each step is implicit: the teeth move by the forces
 //! *remaining* at its end, `new = old + t F(new)`. That is the equilibrium of the same arch on supports
 //! softer by `t`, so one solve is one step. The energy can only fall, and a long step ends at rest, where
 //! an explicit step would overshoot.
 
-use super::{Load, Refusal, Setup, Slot, Solution, Start, Support, ToothForces, solve};
+use super::contact::SixForces;
+use super::slot_edges::drawn_along;
+use super::solve::solve_softer;
+use super::support::marched;
+use super::{Refusal, Setup, Slot, Solution, Start, ToothForces, solve};
 
 /// How far the relaxation is followed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,7 +19,7 @@ pub struct March {
     pub delivered_mm: f64,
     /// The same, after which it counts as sustained, mm; not under the delivered one.
     pub sustained_mm: f64,
-    /// Force, or couple divided by its lever, below which every tooth counts as at rest, N.
+    /// Force at the bracket, or couple divided by its lever, below which a tooth held by 0.1 mm/N counts as at rest, N.
     pub floor_n: f64,
     /// Steps to the delivered force; the way from there to the sustained force takes as many. Between
     /// steps the forces are read off a straight line.
@@ -56,6 +60,12 @@ impl Components {
         self.lingual_n.hypot(self.gingival_n)
     }
 
+    pub(crate) fn six(&self) -> SixForces {
+        let Components { lingual_n, gingival_n, along_n, .. } = *self;
+        let Components { rotation_nmm, tip_nmm, torque_nmm, .. } = *self;
+        [lingual_n, gingival_n, rotation_nmm, tip_nmm, torque_nmm, along_n]
+    }
+
     /// The largest of the resultant and of the couples divided by their levers, N: the measure of how
     /// much movement a tooth has left.
     pub fn drive_n(&self) -> f64 {
@@ -74,6 +84,19 @@ impl Components {
             tip_nmm: self.tip_nmm + other.tip_nmm,
             torque_nmm: self.torque_nmm + other.torque_nmm,
         }
+    }
+
+    pub(crate) fn less(&self, other: &Components) -> Components {
+        let Components { lingual_n, gingival_n, along_n, .. } = *other;
+        let Components { rotation_nmm, tip_nmm, torque_nmm, .. } = *other;
+        self.and(&Components {
+            lingual_n: -lingual_n,
+            gingival_n: -gingival_n,
+            along_n: -along_n,
+            rotation_nmm: -rotation_nmm,
+            tip_nmm: -tip_nmm,
+            torque_nmm: -torque_nmm,
+        })
     }
 
     fn between(a: &Components, b: &Components, share: f64) -> Components {
@@ -147,8 +170,8 @@ impl ToothMarch {
 pub struct Unloading {
     /// Displacement of the worst tooth since insertion, mm; rotations count by their levers.
     pub way_mm: f64,
-    /// What every tooth moved in this step for each newton that it still has in `solution`, mm/N; turns by
-    /// the square of their levers.
+    /// What a tooth held by 0.1 mm/N moved in this step for each newton that it still has in `solution`, mm/N; others
+    /// and turns in the proportions of their [`Support`](super::Support) in its first stage.
     pub travel_mm_per_n: f64,
     /// The forces that are left.
     pub solution: Solution,
@@ -196,8 +219,9 @@ impl Marched {
 
 /// Inserts the wire and follows the relaxation as the teeth move.
 ///
-/// A tooth on [`Support::RIGID`] (an implant, an ankylosed tooth) gives nothing. What [`Setup::loads`] pull
-/// stays as it is: the way is that of the wire's own forces.
+/// A tooth on a rigid [`Support`](super::Support) (an implant, an ankylosed tooth) gives nothing. Loads along the arch move
+/// their teeth with the wire, so that these tip and turn until the wire holds them; what loads pull across the arch
+/// stays where it is, and the way there is that of the wire's own forces.
 ///
 /// # Errors
 /// As [`solve`].
@@ -217,7 +241,8 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
     let (mut way_mm, mut fall, mut before) = (0.0, USUAL_FALL, None);
     while way_mm < how.sustained_mm && steps.len() < MOST_STEPS {
         let last = steps.last().map_or(&inserted, |g| &g.solution);
-        let drive = relaxation.drive_n(last);
+        // Where every tooth is held for itself these are its forces and couples over their levers.
+        let drive = relaxation.reach_mm(last);
         if drive < how.floor_n {
             break;
         }
@@ -312,24 +337,28 @@ fn read(inserted: &Solution, steps: &[Unloading], at_mm: f64) -> Vec<Components>
     }
 }
 
+/// How far a tooth is from where it was, across the arch; rotations count by their levers.
+fn way_mm(moved: &SixForces) -> f64 {
+    let turns = moved[2..5].iter().zip(COUPLE_LEVERS_MM).map(|(turn, lever)| turn.abs() * lever);
+    turns.fold(moved[0].hypot(moved[1]), f64::max)
+}
+
+/// What moves a tooth in a march: the wire, and what pulls it along the arch.
+fn moving(setup: &Setup, id: u16, tooth: &ToothForces) -> SixForces {
+    let wire = tooth.felt().six();
+    let along = drawn_along(id, &setup.loads);
+    std::array::from_fn(|k| wire[k] + along[k])
+}
+
 /// State of a relaxation in progress.
 struct Relaxation {
     setup: Setup,
-    /// What every slot has moved: lingual, gingival, rotated, tipped, torque.
-    moved: Vec<[f64; 5]>,
+    /// What every slot has moved: lingual, gingival, rotated, tipped, torque, along.
+    moved: Vec<[f64; 6]>,
     /// The farthest that a tooth has been from where it was, mm; a tooth may come back.
     way_mm: f64,
     solves: usize,
 }
-
-/// Turn of a tooth by a couple against its travel by a force, 1/mm^2.
-const TURN_PER_TRAVEL: [f64; 5] = [
-    1.0,
-    1.0,
-    1.0 / (COUPLE_LEVERS_MM[0] * COUPLE_LEVERS_MM[0]),
-    1.0 / (COUPLE_LEVERS_MM[1] * COUPLE_LEVERS_MM[1]),
-    1.0 / (COUPLE_LEVERS_MM[2] * COUPLE_LEVERS_MM[2]),
-];
 
 impl Relaxation {
     fn new(setup: &Setup, inserted: &Solution) -> Relaxation {
@@ -337,17 +366,17 @@ impl Relaxation {
         // In the order of the solution, so that both can be walked together.
         let place = |s: &Slot| inserted.teeth.iter().position(|t| t.id == s.id);
         setup.slots.sort_by_key(place);
-        let moved = vec![[0.0; 5]; setup.slots.len()];
+        let moved = vec![[0.0; 6]; setup.slots.len()];
         Relaxation { setup, moved, way_mm: 0.0, solves: 0 }
     }
 
-    /// The largest force on a tooth that can move; couples count by their levers.
-    fn drive_n(&self, now: &Solution) -> f64 {
+    /// The farthest that a tooth would go under the forces it has, for a travel of 1 mm/N.
+    fn reach_mm(&self, now: &Solution) -> f64 {
         let teeth = self.setup.slots.iter().zip(&now.teeth);
         teeth
-            .filter(|(slot, _)| is_compliant(slot))
-            .map(|(_, t)| Components::from(t).drive_n())
-            .fold(0.0, f64::max)
+            .filter(|(slot, _)| slot.support.is_compliant())
+            .map(|(slot, t)| way_mm(&marched(&slot.support, 1.0, &moving(&self.setup, slot.id, t))))
+            .fold(f64::MIN_POSITIVE, f64::max)
     }
 
     /// One implicit step; a quarter of it where the whole is refused.
@@ -355,7 +384,7 @@ impl Relaxation {
         let mut travel = travel;
         for left in (0..TRIES).rev() {
             self.solves += 1;
-            match solve(&self.softened(travel), Start::Carry(last)) {
+            match solve_softer(&self.setup, Start::Carry(last), travel) {
                 Ok(solution) => return Ok(self.taken(travel, solution)),
                 Err(refusal) if left == 0 => return Err(refusal),
                 Err(_) => travel *= 0.25,
@@ -364,42 +393,21 @@ impl Relaxation {
         Err(Refusal::Input { id: None, what: "the step of the march", value: travel })
     }
 
-    /// The same arch on supports softer by `travel`. A load keeps the place it has brought its tooth to.
-    fn softened(&self, travel: f64) -> Setup {
-        let mut soft = self.setup.clone();
-        let more = Support::mobility(travel);
-        for slot in soft.slots.iter_mut().filter(|s| is_compliant(s)) {
-            let own = slot.support;
-            slot.support = own.and(&more);
-            let share = own.lingual_mm_per_n / slot.support.lingual_mm_per_n;
-            for load in soft.loads.iter_mut().filter(|l| l.id == slot.id) {
-                *load = Load {
-                    lingual_n: share * load.lingual_n,
-                    gingival_n: share * load.gingival_n,
-                    along_n: share * load.along_n,
-                    ..*load
-                };
-            }
-        }
-        soft
-    }
-
     /// Moves every tooth by what it still has.
     fn taken(&mut self, travel: f64, solution: Solution) -> Unloading {
-        for ((slot, moved), tooth) in
-            self.setup.slots.iter_mut().zip(&mut self.moved).zip(&solution.teeth)
-        {
-            if !is_compliant(slot) {
+        let by: Vec<SixForces> = self
+            .setup
+            .slots
+            .iter()
+            .zip(&solution.teeth)
+            .map(|(slot, tooth)| {
+                marched(&slot.support, travel, &moving(&self.setup, slot.id, tooth))
+            })
+            .collect();
+        for ((slot, moved), go) in self.setup.slots.iter_mut().zip(&mut self.moved).zip(by) {
+            if !slot.support.is_compliant() {
                 continue;
             }
-            let forces = [
-                tooth.lingual_n,
-                tooth.gingival_n,
-                tooth.rotation_nmm,
-                tooth.tip_nmm,
-                tooth.torque_nmm,
-            ];
-            let go: [f64; 5] = std::array::from_fn(|k| travel * TURN_PER_TRAVEL[k] * forces[k]);
             for (sum, part) in moved.iter_mut().zip(go) {
                 *sum += part;
             }
@@ -409,14 +417,8 @@ impl Relaxation {
             stand.rotated_rad += go[2];
             stand.tipped_rad += go[3];
             stand.torque_rad += go[4];
-            let turns =
-                moved[2..].iter().zip(COUPLE_LEVERS_MM).map(|(turn, lever)| turn.abs() * lever);
-            self.way_mm = turns.fold(self.way_mm.max(moved[0].hypot(moved[1])), f64::max);
+            self.way_mm = self.way_mm.max(way_mm(moved));
         }
         Unloading { way_mm: self.way_mm, travel_mm_per_n: travel, solution }
     }
-}
-
-fn is_compliant(slot: &Slot) -> bool {
-    slot.support != Support::RIGID
 }

@@ -1,14 +1,19 @@
 //! What a set-up determines before the mesh is chosen.
 
 use super::bending::Bending;
+use super::contact::{Contact, ElasticTooth};
 use super::mesh::{Mesh, MeshDensity, RestCurvature};
 use super::rest_curvature::creases;
 use super::slot_edges::{SlotEdges, place_slots};
-use super::{Kinematics, Law, Refusal, Setup, Shear, Stock, WireSection, check, closed};
+use super::{
+    Kinematics, Law, Refusal, Setup, Shear, Stock, WireSection, check, closed, slot_edges,
+};
 
 /// Everything derived from a set-up before the mesh is chosen.
 pub(crate) struct PreparedSetup<'a> {
     pub setup: &'a Setup,
+    /// Way of a march, mm/N: what the supports are softer by.
+    pub travel_mm_per_n: f64,
     pub seats: Vec<SlotEdges>,
     pub bending: Bending,
     pub spans: Vec<(f64, f64)>,
@@ -18,7 +23,7 @@ pub(crate) struct PreparedSetup<'a> {
 }
 
 impl<'a> PreparedSetup<'a> {
-    pub fn new(setup: &'a Setup) -> Result<PreparedSetup<'a>, Refusal> {
+    pub fn new(setup: &'a Setup, travel_mm_per_n: f64) -> Result<PreparedSetup<'a>, Refusal> {
         check::setup(setup)?;
         let stocks: Vec<Stock> =
             std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
@@ -36,11 +41,15 @@ impl<'a> PreparedSetup<'a> {
         let creases = creases(&setup.wire, &seats);
         let shear = shear_lengths(setup, &stocks);
         let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
-        Ok(PreparedSetup { setup, seats, bending, spans, creases, shear, linear })
+        Ok(PreparedSetup { setup, travel_mm_per_n, seats, bending, spans, creases, shear, linear })
     }
 
     pub fn mesh(&self, grain: &MeshDensity) -> Mesh {
         Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
+    }
+
+    pub fn contacts(&self, mesh: &Mesh) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
+        slot_edges::contacts(self.setup, &self.seats, mesh, self.travel_mm_per_n)
     }
 }
 

@@ -1,12 +1,13 @@
 //! Post-processing: from node values to forces, couples and strains at the teeth.
 
 use super::axial::Bound;
-use super::contact::Room;
+use super::contact::{Room, SixForces};
 use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, softened};
 use super::solution::WireShape;
 use super::{
-    BoundForce, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces, WireEnd,
+    BoundForce, Components, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution,
+    ToothForces, WireEnd,
 };
 
 /// Length that a stopped wire may draw in before it counts as blocked, mm.
@@ -158,6 +159,7 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
             keys: keys(solved.slot_edges, solved.contacts),
             contact_states: solved.iterate.touches.clone(),
             carried: solved.iterate.carried.clone(),
+            thrust: solved.thrust.to_vec(),
             mesh_density: solved.grain.clone(),
         },
         teeth,
@@ -182,7 +184,7 @@ fn bounds(solved: &ConvergedState<'_>) -> Vec<BoundForce> {
 
 /// How far the bounds have pushed a tooth along the arch, mm.
 fn gave_along(solved: &ConvergedState<'_>, tooth: usize) -> f64 {
-    let give = solved.slot_edges[tooth].slot.support.lingual_mm_per_n;
+    let give = solved.slot_edges[tooth].slot.support.along_at_bracket();
     let all = solved.axial.bounds.iter().zip(&solved.iterate.bounds);
     let pushed = |(bound, &(force, _)): (&Bound, &(f64, f64))| match bound.teeth {
         (right, _) if right == tooth => -bound.sign * force * give,
@@ -192,29 +194,26 @@ fn gave_along(solved: &ConvergedState<'_>, tooth: usize) -> f64 {
     all.map(pushed).sum()
 }
 
-/// Contact force on the tooth, or exactly nothing where the contact is open: the barrier leaves a
-/// trace of force at a distance, and a passive tooth must read zero.
-fn closed_force(solved: &ConvergedState<'_>, contact: usize) -> f64 {
+/// Whether a contact is open. The barrier leaves a trace of force at a distance, which counts only where another
+/// contact of the tooth is closed: a passive tooth must read zero, a loaded one be in balance.
+fn open(solved: &ConvergedState<'_>, contact: usize) -> bool {
     let touch = &solved.iterate.touches[contact];
     match solved.contacts[contact].room {
-        Room::Held => -touch.on_wire(),
-        Room::Between { .. } => {
-            let open = |k: usize| touch.force[k] < touch.slack[k];
-            if open(0) && open(1) { 0.0 } else { -touch.on_wire() }
-        }
+        Room::Held => touch.on_wire() == 0.0,
+        Room::Between { .. } => (0..2).all(|k| touch.force[k] < touch.slack[k]),
     }
 }
 
-fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
+pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
     let seat = &solved.slot_edges[index];
     let (from, to) = solved.teeth[index].contacts;
     let exact = solved.setup.settings.kinematics == Kinematics::Exact;
     let mut edges = Vec::new();
     let mut sum = Edge::default();
-    let (mut rotation, mut tip) = (0.0, 0.0);
+    let (mut rotation, mut tip, mut lever_torque) = (0.0, 0.0, 0.0);
     let pressed = is_pressed(solved, index);
     let mut gap_mm = f64::INFINITY;
-    let mut passive = true;
+    let passive = (from..to).all(|contact| open(solved, contact));
     for (n, place) in seat.edges.iter().enumerate() {
         let (first, last) = solved.mesh.seats[index];
         let node_index = if n == 0 { first } else { last };
@@ -230,8 +229,7 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
             if c.node != node_index {
                 continue;
             }
-            let force = closed_force(solved, contact);
-            passive &= force == 0.0;
+            let force = if passive { 0.0 } else { -solved.iterate.touches[contact].on_wire() };
             match c.dof {
                 0 => edge.lingual_n = force,
                 2 => edge.gingival_n = force,
@@ -275,6 +273,7 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
             sum.along_n += turned[0];
             sum.lingual_n += turned[1];
         }
+        lever_torque += lingual * edge.gingival_n - gingival * edge.lingual_n;
         sum.lingual_n += edge.lingual_n;
         sum.gingival_n += edge.gingival_n;
         sum.along_n += edge.along_n;
@@ -287,8 +286,10 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         .map(|s| s.law.strain_limit())
         .fold(f64::INFINITY, f64::min);
     let own = &solved.teeth[index];
-    let gave: [f64; 5] =
-        std::array::from_fn(|k| own.compliance[k] * solved.iterate.carried[index][k]);
+    let w = &solved.iterate.carried[index];
+    let gave = own.displaced(w);
+    let ratio = own.give.at(w).ratio;
+    let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { ratio * w[k] } else { 0.0 };
     ToothForces {
         id: seat.slot.id,
         station_mm: seat.slot.station_mm,
@@ -299,6 +300,9 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         rotation_nmm: rotation,
         tip_nmm: tip,
         torque_nmm: sum.torque_nmm,
+        lever_torque_nmm: lever_torque,
+        loads: components(&solved.external[index]),
+        carried: components(&std::array::from_fn(holds)),
         strain,
         strain_fraction: strain / limit,
         gap_mm: if gap_mm.is_finite() { gap_mm } else { 0.0 },
@@ -306,7 +310,7 @@ fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         gave: SlotPose {
             lingual_mm: gave[0],
             gingival_mm: gave[1],
-            along_mm: gave_along(solved, index),
+            along_mm: gave[5] + if own.give.diagonal { gave_along(solved, index) } else { 0.0 },
             rotated_rad: gave[2],
             tipped_rad: gave[3],
             torque_rad: gave[4],
@@ -331,6 +335,17 @@ fn turned_to_the_tooth(solved: &ConvergedState<'_>, tooth: usize, edge: &Edge) -
     let space = arch.station(edge.station_mm).compose(edge.along_n, edge.lingual_n);
     let (along, lingual) = arch.station(slot.station_mm + slot.stand.along_mm).resolve(space);
     [along - edge.along_n, lingual - edge.lingual_n]
+}
+
+fn components(f: &SixForces) -> Components {
+    Components {
+        lingual_n: f[0],
+        gingival_n: f[1],
+        along_n: f[5],
+        rotation_nmm: f[2],
+        tip_nmm: f[3],
+        torque_nmm: f[4],
+    }
 }
 
 /// Position of the wire's reference point: its station, and the wire's displacement there.

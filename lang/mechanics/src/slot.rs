@@ -1,6 +1,8 @@
 //! One engaged bracket or tube: the position of its slot, how it holds the wire, and the support of its
 //! tooth.
 
+use super::Support;
+
 /// Displacement of a tooth from its place on the arch line. All zero is in place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SlotPose {
@@ -63,65 +65,6 @@ pub enum Play {
     Geometric,
     /// Two-sided contacts without clearance and no hold on the twist: reference cases and bench rigs.
     None,
-}
-
-/// Compliances of the tooth's support about the bracket's centre. Zero is rigid.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Support {
-    /// Labiolingual compliance, mm/N.
-    pub lingual_mm_per_n: f64,
-    /// Vertical compliance, mm/N.
-    pub gingival_mm_per_n: f64,
-    /// Turn about the long axis, rad/(N mm).
-    pub rotation_rad_per_nmm: f64,
-    /// Tip, rad/(N mm).
-    pub tip_rad_per_nmm: f64,
-    /// Torque, rad/(N mm).
-    pub torque_rad_per_nmm: f64,
-}
-
-impl Support {
-    /// A rigid support, for bench comparisons.
-    pub const RIGID: Support = Support {
-        lingual_mm_per_n: 0.0,
-        gingival_mm_per_n: 0.0,
-        rotation_rad_per_nmm: 0.0,
-        tip_rad_per_nmm: 0.0,
-        torque_rad_per_nmm: 0.0,
-    };
-
-    /// A tooth with `c` mm/N of give; turn `c/50`, tip and torque `c/125` rad/(N mm) (levers of 7 and
-    /// 11 mm to the centre of resistance; common practice, no source).
-    pub const fn mobility(c_mm_per_n: f64) -> Support {
-        Support {
-            lingual_mm_per_n: c_mm_per_n,
-            gingival_mm_per_n: c_mm_per_n,
-            rotation_rad_per_nmm: c_mm_per_n / 50.0,
-            tip_rad_per_nmm: c_mm_per_n / 125.0,
-            torque_rad_per_nmm: c_mm_per_n / 125.0,
-        }
-    }
-
-    /// No support but the wire: to compute the wire's deflection under a [`Load`](super::Load).
-    pub const RELEASED: Support = Support::mobility(1.0e4);
-
-    /// Two supports in series: compliances add.
-    pub fn and(&self, other: &Support) -> Support {
-        Support {
-            lingual_mm_per_n: self.lingual_mm_per_n + other.lingual_mm_per_n,
-            gingival_mm_per_n: self.gingival_mm_per_n + other.gingival_mm_per_n,
-            rotation_rad_per_nmm: self.rotation_rad_per_nmm + other.rotation_rad_per_nmm,
-            tip_rad_per_nmm: self.tip_rad_per_nmm + other.tip_rad_per_nmm,
-            torque_rad_per_nmm: self.torque_rad_per_nmm + other.torque_rad_per_nmm,
-        }
-    }
-}
-
-impl Default for Support {
-    /// 0.1 mm/N, the value for judging a plan (band 0.05 to 0.2).
-    fn default() -> Self {
-        Support::mobility(0.1)
-    }
 }
 
 /// Half-widths of the error of an entered position, for positions entered as a word instead of a figure.

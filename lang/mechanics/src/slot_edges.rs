@@ -2,8 +2,9 @@
 //! wire.
 
 use super::closed::third_order_play;
-use super::contact::{Contact, ElasticTooth, Room};
+use super::contact::{Contact, ElasticTooth, Room, SixForces};
 use super::mesh::Mesh;
+use super::support::{Give, marched};
 use super::{ArchLine, ArchWire, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock};
 
 /// Clearance below this counts as none, mm or rad.
@@ -130,11 +131,12 @@ pub(crate) fn wire_size(wire: &ArchWire) -> (f64, f64) {
     }
 }
 
-/// Contacts of all slots, and the teeth that carry them.
+/// Contacts of all slots, and the teeth that carry them, softer by the way of a march.
 pub(crate) fn contacts(
     setup: &Setup,
     seats: &[SlotEdges],
     mesh: &Mesh,
+    travel_mm_per_n: f64,
 ) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
     let mut contacts = Vec::new();
     let mut teeth = Vec::new();
@@ -146,7 +148,7 @@ pub(crate) fn contacts(
         for (n, edge) in seat.edges.iter().enumerate() {
             let node = if n == 0 { first } else { last };
             let arm = edge.arm_mm[0];
-            let mut put = |dof, row, target, space: Option<Space>| {
+            let mut put = |dof, row: SixForces, target, space: Option<Space>| {
                 if let Some(Space { half, middle }) = space {
                     let room = if half < NO_ROOM {
                         Room::Held
@@ -156,20 +158,16 @@ pub(crate) fn contacts(
                     contacts.push(Contact { node, dof, tooth, row, target: target + middle, room });
                 }
             };
-            put(0, [1.0, 0.0, arm, 0.0, 0.0], edge.lingual_mm, Some(depth));
-            put(2, [0.0, 1.0, 0.0, arm, 0.0], edge.gingival_mm, Some(height));
-            put(4, [0.0, 0.0, 0.0, 0.0, 1.0], slot.roll_rad(), twist);
+            put(0, [1.0, 0.0, arm, 0.0, 0.0, 0.0], edge.lingual_mm, Some(depth));
+            put(2, [0.0, 1.0, 0.0, arm, 0.0, 0.0], edge.gingival_mm, Some(height));
+            put(4, [0.0, 0.0, 0.0, 0.0, 1.0, 0.0], slot.roll_rad(), twist);
         }
-        let s = &slot.support;
+        let travel = if slot.support.is_compliant() { travel_mm_per_n } else { 0.0 };
+        let load = load_on(slot.id, &setup.loads);
         teeth.push(ElasticTooth {
-            compliance: [
-                s.lingual_mm_per_n,
-                s.gingival_mm_per_n,
-                s.rotation_rad_per_nmm,
-                s.tip_rad_per_nmm,
-                s.torque_rad_per_nmm,
-            ],
-            load: load_on(slot.id, &setup.loads),
+            give: Give::new(&slot.support, travel),
+            load,
+            back: marched(&slot.support, travel, &held_back(slot.id, &setup.loads)),
             contacts: (from, contacts.len()),
         });
     }
@@ -177,8 +175,8 @@ pub(crate) fn contacts(
 }
 
 /// Force and couples of the loads on a tooth, about its bracket's centre.
-fn load_on(id: u16, loads: &[Load]) -> [f64; 5] {
-    let mut sum = [0.0; 5];
+pub(crate) fn load_on(id: u16, loads: &[Load]) -> SixForces {
+    let mut sum = [0.0; 6];
     for load in loads.iter().filter(|l| l.id == id) {
         let [lingual, gingival, along] = load.at_mm;
         sum[0] += load.lingual_n;
@@ -186,8 +184,23 @@ fn load_on(id: u16, loads: &[Load]) -> [f64; 5] {
         sum[2] += along * load.lingual_n - lingual * load.along_n;
         sum[3] += along * load.gingival_n - gingival * load.along_n;
         sum[4] += lingual * load.gingival_n - gingival * load.lingual_n;
+        sum[5] += load.along_n;
     }
     sum
+}
+
+/// The part of the loads that a march does not follow: all but what pulls along the arch, which no wire holds.
+fn held_back(id: u16, loads: &[Load]) -> SixForces {
+    let across: Vec<Load> =
+        loads.iter().filter(|l| l.id == id).map(|l| Load { along_n: 0.0, ..*l }).collect();
+    load_on(id, &across)
+}
+
+/// What pulls along the arch, with its couples about the bracket's centre.
+pub(crate) fn drawn_along(id: u16, loads: &[Load]) -> SixForces {
+    let all = load_on(id, loads);
+    let held = held_back(id, loads);
+    std::array::from_fn(|k| all[k] - held[k])
 }
 
 /// Clearance in depth, height and twist.

@@ -1,8 +1,8 @@
 //! The result of a solve.
 
-use super::contact::ContactState;
+use super::contact::{ContactState, SixForces};
 use super::mesh::MeshDensity;
-use super::{History, SlotPose};
+use super::{Components, History, SlotPose};
 
 /// One held edge of a slot. Forces are on the tooth.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -49,6 +49,9 @@ pub struct ToothForces {
     pub tip_nmm: f64,
     /// Moment of torque left after the play, N mm; sense of `torque` (crown-lingual positive).
     pub torque_nmm: f64,
+    /// What the forces at the edges add to that where a turned slot's edges stand apart across the arch line,
+    /// N mm; the twist of the wire has no part in it.
+    pub lever_torque_nmm: f64,
     /// Largest fibre strain in the slot and half-way to the neighbours, absolute.
     pub strain: f64,
     /// That strain over the law's limit of use.
@@ -57,6 +60,11 @@ pub struct ToothForces {
     pub gap_mm: f64,
     /// True when no contact of the slot carries anything.
     pub passive: bool,
+    /// The external loads on the tooth, about its bracket's centre.
+    pub loads: Components,
+    /// What its root carries, about the bracket's centre: wire and loads together, as the support gives under it.
+    /// A rigid tooth gives nothing and has nothing here.
+    pub carried: Components,
     /// How far the tooth gave under wire and loads (see [`Support`](super::Support)).
     pub gave: SlotPose,
     /// The held edges, right then left.
@@ -138,7 +146,9 @@ pub(crate) struct WireShape {
     pub dofs: Vec<[f64; 5]>,
     pub keys: Vec<ContactKey>,
     pub contact_states: Vec<ContactState>,
-    pub carried: Vec<[f64; 5]>,
+    pub carried: Vec<SixForces>,
+    /// Thrust of the wire that the teeth carry.
+    pub thrust: Vec<SixForces>,
     pub mesh_density: MeshDensity,
 }
 
@@ -149,6 +159,24 @@ pub(crate) struct ContactKey {
     pub node: usize,
     pub dof: usize,
     pub held: bool,
+}
+
+impl ToothForces {
+    /// The wire alone, with every couple about the bracket's centre.
+    pub fn wire(&self) -> Components {
+        let torque_nmm = self.torque_nmm + self.lever_torque_nmm;
+        Components { torque_nmm, ..Components::from(self) }
+    }
+
+    /// What of the wire the support feels in the solve: all of it, but for the directions in which the tooth is rigid.
+    pub(crate) fn felt(&self) -> Components {
+        self.carried.less(&self.loads)
+    }
+
+    /// Wire and loads together: what moves the tooth.
+    pub fn total(&self) -> Components {
+        self.wire().and(&self.loads)
+    }
 }
 
 impl Solution {

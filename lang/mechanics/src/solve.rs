@@ -3,15 +3,15 @@
 
 use super::axial::{self, Axial};
 use super::bending::MomentMemo;
-use super::contact::{Contact, ContactState, Room};
+use super::contact::{Contact, ContactState, Room, SixForces};
 use super::converged::{ConvergedState, keys};
 use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
 use super::mesh::{MeshDensity, NodeValues};
 use super::mesh_density;
 use super::prepared::PreparedSetup;
-use super::slot_edges::{SlotEdges, contacts};
+use super::slot_edges::SlotEdges;
 use super::solution::{SolveStep, WireShape};
-use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report};
+use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report, thrust};
 
 /// Initial state of a solve.
 #[derive(Debug, Clone, Copy, Default)]
@@ -81,7 +81,7 @@ impl PreparedSetup<'_> {
             ..self.setup.settings
         };
         let mesh = self.mesh(&MeshDensity::Each(vec![false; 2 * self.seats.len() - 1]));
-        let (contacts, teeth) = contacts(self.setup, &self.seats, &mesh).ok()?;
+        let (contacts, teeth) = self.contacts(&mesh).ok()?;
         let fresh = MomentMemo::default();
         let kinematics = settings.kinematics;
         let problem =
@@ -92,14 +92,34 @@ impl PreparedSetup<'_> {
         }
         let fine = mesh_density::wanted(self, &mesh, &iterate)?;
         let grain = MeshDensity::Each(fine);
+        let external: Vec<SixForces> = teeth.iter().map(|t| t.load).collect();
+        let none = vec![[0.0; 6]; teeth.len()];
+        let thrust = match thrust::moves(&self.setup.settings, &teeth) {
+            false => none,
+            true => thrust::of(&ConvergedState {
+                setup: self.setup,
+                slot_edges: &self.seats,
+                mesh: &mesh,
+                bending: &self.bending,
+                contacts: &contacts,
+                teeth: &teeth,
+                external: &external,
+                thrust: &none,
+                iterate: &iterate,
+                axial: &Axial::default(),
+                outcome,
+                grain: &grain,
+            }),
+        };
         let finer = self.mesh(&grain);
-        let (contacts, _) = super::slot_edges::contacts(self.setup, &self.seats, &finer).ok()?;
+        let (contacts, _) = self.contacts(&finer).ok()?;
         let shape = WireShape {
             dofs: mesh_density::carried_over(&mesh, &iterate.nodes, &finer),
             stations_mm: finer.x,
             keys: keys(&self.seats, &contacts),
             contact_states: iterate.touches,
             carried: iterate.carried,
+            thrust,
             mesh_density: grain.clone(),
         };
         let NewtonOutcome { iterations, .. } = outcome;
@@ -112,7 +132,16 @@ impl PreparedSetup<'_> {
 /// # Errors
 /// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
 pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
-    let ground = PreparedSetup::new(setup)?;
+    solve_softer(setup, start, 0.0)
+}
+
+/// Solves on supports that are softer by the way of a march, mm/N. Loads stay where they have brought their teeth.
+pub(crate) fn solve_softer(
+    setup: &Setup,
+    start: Start<'_>,
+    travel_mm_per_n: f64,
+) -> Result<Solution, Refusal> {
+    let ground = PreparedSetup::new(setup, travel_mm_per_n)?;
     let (grain, begun) = ground.choose_density(start);
     match solve_on(&ground, &grain, start, begun.as_ref(), None) {
         Ok(Some(solution)) => Ok(solution),
@@ -140,7 +169,7 @@ pub(crate) fn solve_under(
     start: Start<'_>,
     axial: &AxialForces,
 ) -> Result<Solution, Refusal> {
-    let ground = PreparedSetup::new(setup)?;
+    let ground = PreparedSetup::new(setup, 0.0)?;
     let (grain, begun) = ground.choose_density(start);
     if let Some(solution) = solve_on(&ground, &grain, start, begun.as_ref(), Some(axial))? {
         return Ok(solution);
@@ -160,7 +189,8 @@ fn solve_on(
     let PreparedSetup { setup, seats, bending, .. } = ground;
     let settings = &setup.settings;
     let mesh = ground.mesh(grain);
-    let (contacts, teeth) = contacts(setup, seats, &mesh)?;
+    let (contacts, mut teeth) = ground.contacts(&mesh)?;
+    let external: Vec<SixForces> = teeth.iter().map(|t| t.load).collect();
     let before = match start {
         Start::Carry(s) => Some(&s.history),
         Start::History(h) => Some(h),
@@ -168,6 +198,13 @@ fn solve_on(
     };
     let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
     let ready = bending.ready(&state);
+    let known = match start {
+        Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
+        Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
+    };
+    let known_thrust = known.filter(|s| s.thrust.len() == teeth.len()).map(|s| &s.thrust);
+    let mut thrust = known_thrust.cloned().unwrap_or_else(|| vec![[0.0; 6]; teeth.len()]);
+    thrust::load(&mut teeth, &external, &thrust);
     let problem =
         EquilibriumProblem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
     let given = given.map(|g| Axial::given(&g.pieces_n, g.ends_n, &mesh));
@@ -175,10 +212,6 @@ fn solve_on(
     let under = problem.with_axial(given.as_ref().unwrap_or(&free));
     let problem = if given.is_some() { &under } else { &problem };
 
-    let known = match start {
-        Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
-        Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
-    };
     let warm = known.and_then(|s| warm_start(s, seats, problem, settings));
     let mut spent = 0;
     let (mut iterate, mut outcome) = match warm.filter(|(_, outcome)| outcome.converged) {
@@ -210,6 +243,32 @@ fn solve_on(
         let bounds = Axial::of(&setup.wire.bounds, seats, &mesh);
         axial = axial::bind(problem, bounds, settings, (&mut iterate, &mut outcome));
     }
+    let mut settled = problem.teeth.to_vec();
+    for _ in 0..if thrust::moves(settings, &teeth) { thrust::PASSES } else { 0 } {
+        let now = thrust::of(&ConvergedState {
+            setup,
+            slot_edges: seats,
+            mesh: &mesh,
+            bending,
+            contacts: &contacts,
+            teeth: &settled,
+            external: &external,
+            thrust: &thrust,
+            iterate: &iterate,
+            axial: &axial,
+            outcome,
+            grain,
+        });
+        if !outcome.converged || thrust::stands(&now, &thrust, settings) {
+            break;
+        }
+        thrust::load(&mut settled, &external, &now);
+        thrust = now;
+        let pressed = problem.with_axial(&axial);
+        let again = if axial == free { problem } else { &pressed }.with_teeth(&settled);
+        let done = again.minimise(&mut iterate, settings, 0.0);
+        outcome = NewtonOutcome { iterations: outcome.iterations + done.iterations, ..done };
+    }
     if let MeshDensity::Each(fine) = grain
         && mesh_density::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
     {
@@ -222,7 +281,9 @@ fn solve_on(
         mesh: &mesh,
         bending,
         contacts: &contacts,
-        teeth: &teeth,
+        teeth: &settled,
+        external: &external,
+        thrust: &thrust,
         iterate: &iterate,
         axial: &axial,
         outcome,

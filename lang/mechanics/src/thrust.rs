@@ -1,0 +1,52 @@
+//! The thrust of the wire along the arch: it tips and turns the teeth without shifting their slots. It follows from
+//! a solve and is put on the teeth in the next, until it stays.
+
+use super::contact::{ElasticTooth, SixForces};
+use super::converged::ConvergedState;
+use super::report;
+use super::setup::{Kinematics, SolverSettings};
+
+/// This often at most.
+pub(crate) const PASSES: usize = 8;
+/// It stays when it changes by no more than what the contacts' barrier leaves at this distance.
+const STANDS_MM: f64 = 1.0e-3;
+/// Couples count over about the distance of a centre of resistance.
+const LEVERS_MM: SixForces = [1.0, 1.0, 10.0, 10.0, 10.0, 1.0];
+
+/// Whether it moves a tooth.
+pub(crate) fn moves(settings: &SolverSettings, teeth: &[ElasticTooth]) -> bool {
+    settings.kinematics == Kinematics::Exact && teeth.iter().any(|t| !t.give.diagonal)
+}
+
+/// Puts it on the teeth beside their loads.
+pub(crate) fn load(teeth: &mut [ElasticTooth], external: &[SixForces], thrust: &[SixForces]) {
+    for ((tooth, load), thrust) in teeth.iter_mut().zip(external).zip(thrust) {
+        if !tooth.give.diagonal {
+            tooth.load = std::array::from_fn(|k| load[k] + thrust[k]);
+        }
+    }
+}
+
+pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings) -> bool {
+    let each =
+        a.iter().zip(b).flat_map(|(x, y)| (0..6).map(|k| (x[k] - y[k]).abs() / LEVERS_MM[k]));
+    each.fold(0.0, f64::max) <= settings.barrier_nmm / STANDS_MM
+}
+
+/// What the wire does to each tooth beyond its contacts' own directions: its force along the arch, with the couples
+/// of the edges' arms.
+pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
+    let of = |index: usize| {
+        let tooth = report::tooth(solved, index);
+        let arms = solved.slot_edges[index].edges.iter().map(|place| place.arm_mm[0]);
+        let (mut lingual, mut rotation, mut tip) =
+            (tooth.lingual_n, tooth.rotation_nmm, tooth.tip_nmm);
+        for (along, edge) in arms.zip(&tooth.edges) {
+            lingual -= edge.lingual_n;
+            rotation -= along * edge.lingual_n;
+            tip -= along * edge.gingival_n;
+        }
+        [lingual, 0.0, rotation, tip, tooth.lever_torque_nmm, tooth.along_n]
+    };
+    (0..solved.teeth.len()).map(of).collect()
+}
