@@ -1,9 +1,12 @@
 //! The arches: twelve teeth from molar to molar, drawn by seed.
 
 use fastrand::Rng;
+use springline_lang::course::geometry::{arch_line, put_on_slot_line};
+use springline_lang::course::{BracketPosition, Crown, contact_displacement_mm, index_mm};
 use springline_lang::mechanics::{
-    ArchLine, ArchWire, Law, Setup, Slot, SlotPose, SolverSettings, WireSection,
+    ArchWire, Law, Setup, Slot, SlotPose, SolverSettings, WireSection,
 };
+use springline_lang::model::builtin;
 use springline_lang::model::stock::TrueHeight;
 use springline_lang::units::anatomy::crown_width_mm;
 use springline_lang::units::quantity::from_mm;
@@ -170,7 +173,8 @@ pub fn draw(draws: usize) -> Vec<Pair> {
 #[derive(Clone)]
 struct Drawn {
     tooth: Tooth,
-    station_mm: f64,
+    /// Middle of the crown on the contact line.
+    crown_at_mm: f64,
     bracket_mm: f64,
     crown_mm: f64,
     stand: SlotPose,
@@ -195,7 +199,7 @@ fn aligned(arch: Arch) -> Vec<Drawn> {
         .into_iter()
         .zip(crowns)
         .map(|(tooth, crown_mm)| {
-            let station_mm = at + crown_mm / 2.0;
+            let crown_at_mm = at + crown_mm / 2.0;
             at += crown_mm;
             let lower_incisor = arch == Arch::Lower && tooth.is_incisor();
             let bracket_mm = match tooth.position() {
@@ -203,7 +207,7 @@ fn aligned(arch: Arch) -> Vec<Drawn> {
                 _ if lower_incisor => 2.5,
                 _ => 3.0,
             };
-            Drawn { tooth, station_mm, bracket_mm, crown_mm, stand: SlotPose::default() }
+            Drawn { tooth, crown_at_mm, bracket_mm, crown_mm, stand: SlotPose::default() }
         })
         .collect()
 }
@@ -242,12 +246,15 @@ fn crowded(arch: Arch, irregularity_mm: f64, rng: &mut Rng) -> Vec<Drawn> {
             t.stand.rotated_rad = within(rng, f64::to_radians(turn));
             t.stand.tipped_rad = within(rng, f64::to_radians(0.4 * turn));
         }
-        let factor = irregularity_mm / index(&teeth).max(1e-6);
-        for t in &mut teeth {
-            t.stand.lingual_mm *= factor;
-            t.stand.gingival_mm *= factor;
-            t.stand.rotated_rad *= factor;
-            t.stand.tipped_rad *= factor;
+        // The index is not quite in proportion to the turns.
+        for _ in 0..4 {
+            let factor = irregularity_mm / index(&teeth).max(1e-6);
+            for t in &mut teeth {
+                t.stand.lingual_mm *= factor;
+                t.stand.gingival_mm *= factor;
+                t.stand.rotated_rad *= factor;
+                t.stand.tipped_rad *= factor;
+            }
         }
         let turned = teeth.iter().any(|t| t.stand.rotated_rad.abs() > f64::to_radians(25.0));
         let apart = teeth.windows(2).any(|w| {
@@ -263,57 +270,59 @@ fn crowded(arch: Arch, irregularity_mm: f64, rng: &mut Rng) -> Vec<Drawn> {
     last
 }
 
-/// Displacement of a contact, in and out: between the left edge of one tooth and the right of the next.
-fn contact(a: &Drawn, b: &Drawn) -> f64 {
-    let edge = |t: &Drawn, side: f64| {
-        t.stand.lingual_mm + side * t.crown_mm / 2.0 * t.stand.rotated_rad.sin()
-    };
-    (edge(a, 1.0) - edge(b, -1.0)).abs()
+fn crown(t: &Drawn) -> Crown {
+    let SlotPose { lingual_mm, rotated_rad, .. } = t.stand;
+    Crown { tooth: t.tooth, width_mm: t.crown_mm, lingual_mm, rotated_rad }
 }
 
 /// Sum over the five contacts of the front six.
 fn index(teeth: &[Drawn]) -> f64 {
-    teeth[3..9].windows(2).map(|w| contact(&w[0], &w[1])).sum()
+    index_mm(&teeth.iter().map(crown).collect::<Vec<_>>())
 }
 
-/// Crowded crowns lie over each other: centres come together by 0.35 of each contact displacement, 1.2 mm
-/// at most, and brackets stay 0.9 mm apart.
+/// Crowded crowns lie over each other: centres come together by 0.35 of each contact displacement, 1.2 mm at
+/// most.
 fn close_up(teeth: &mut [Drawn]) {
     for right in [true, false] {
         // From the midline outwards, each pulls all that lie behind it along.
         for step in 0..5 {
             let (inner, outer) = if right { (5 - step, 4 - step) } else { (6 + step, 7 + step) };
             let (a, b) = if right { (outer, inner) } else { (inner, outer) };
-            let by = (0.35 * contact(&teeth[a], &teeth[b])).min(1.2);
-            let free = (teeth[b].station_mm - teeth[a].station_mm)
-                - (teeth[a].bracket_mm + teeth[b].bracket_mm) / 2.0
-                - 0.9;
-            let by = by.min(free.max(0.0));
+            let by =
+                (0.35 * contact_displacement_mm(&crown(&teeth[a]), &crown(&teeth[b]))).min(1.2);
             let behind: Vec<usize> =
                 if right { (0..=outer).collect() } else { (outer..teeth.len()).collect() };
             for i in behind {
-                teeth[i].station_mm += if right { by } else { -by };
+                teeth[i].crown_at_mm += if right { by } else { -by };
             }
         }
     }
 }
 
 fn setup(arch: Arch, teeth: &[Drawn], wire: ArchWire) -> Setup {
+    let line = arch_line(builtin::form(arch).curve);
+    let mut places: Vec<BracketPosition> = teeth
+        .iter()
+        .map(|t| BracketPosition {
+            tooth: t.tooth,
+            centre_mm: 0.0,
+            crown_centre_mm: t.crown_at_mm,
+            crown_mm: t.crown_mm,
+            width_mm: t.bracket_mm,
+            in_wire: true,
+        })
+        .collect();
+    let turned: Vec<f64> = teeth.iter().map(|t| t.stand.rotated_rad).collect();
+    put_on_slot_line(&mut places, &turned, &vec![true; teeth.len()], &line);
     let slots = teeth
         .iter()
-        .map(|t| {
-            let named = Slot::bracket(t.tooth.code() as u16, t.station_mm, t.bracket_mm);
+        .zip(&places)
+        .map(|(t, at)| {
+            let named = Slot::bracket(t.tooth.code() as u16, at.centre_mm, t.bracket_mm);
             // As high as a plan's slots are taken.
             let height_mm = TrueHeight::by_name(from_mm(named.height_mm)).taken_mm;
             Slot { stand: t.stand, height_mm, ..named }
         })
         .collect();
-    let a_mm = if arch == Arch::Lower { 15.0 } else { 18.0 };
-    Setup {
-        arch: ArchLine::Catenary { a_mm },
-        slots,
-        wire,
-        loads: Vec::new(),
-        settings: SolverSettings::default(),
-    }
+    Setup { arch: line, slots, wire, loads: Vec::new(), settings: SolverSettings::default() }
 }

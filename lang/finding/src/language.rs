@@ -390,6 +390,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f("syntax/which-way", "a direction or a side is missing", "Write the direction or side."),
     f("syntax/wrong-block", "a statement in the wrong block", "Move it to the right block."),
+    f(
+        "unit/arch-form",
+        "two widths through which no arch form passes",
+        "Measure width and depth again, canines first, both depths from the foremost point of the wire.",
+    ),
     f("unit/dates-backwards", "a range of dates that ends before it begins", "Swap the two."),
     f(
         "unit/af-above-mouth",

@@ -14,6 +14,7 @@ mod condition;
 mod crowding;
 mod duplicates;
 mod elastics;
+mod form;
 mod house;
 pub mod library;
 pub mod names;

@@ -39,6 +39,10 @@ plausible! {
     SIZE_TOLERANCE: "a size tolerance", Length, 0.0..0.1, 0.0..0.03;
     BRACKET_WIDTH: "the width of a bracket or tube", Length, 0.8..8.0, 1.5..6.0;
     ARCH_FORM: "the constant of an arch form", Length, 5.0..60.0, 10.0..35.0;
+    CANINE_WIDTH: "the width of an arch form at the canines", Length, 10.0..60.0, 24.0..44.0;
+    CANINE_DEPTH: "the depth of an arch form at the canines", Length, 0.5..30.0, 3.0..14.0;
+    MOLAR_WIDTH: "the width of an arch form at the first molars", Length, 20.0..90.0, 42.0..70.0;
+    MOLAR_DEPTH: "the depth of an arch form at the first molars", Length, 5.0..60.0, 20.0..40.0;
     DISPLACEMENT: "the displacement of a tooth", Length, 0.0..15.0, 0.0..8.0;
     ROTATION: "the rotation of a tooth", Angle, 0.0..180.0, 0.0..90.0;
     TIP: "the tip of a tooth", Angle, 0.0..60.0, 0.0..35.0;

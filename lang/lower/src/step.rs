@@ -7,12 +7,13 @@ use super::plausible as p;
 use super::read::LoweringContext;
 use super::word_values;
 use springline_finding::Finding;
+use springline_model::form::Form;
 use springline_model::house::House;
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{
     Act, Condition, End, EndKind, Ends, NextVisit, Step, StepKind, StepSource, WireUse,
 };
-use springline_model::stock::{Form, Name, Wire};
+use springline_model::stock::{Name, Wire};
 use springline_syntax::ast::{
     ClausePart, EndPart, NextVisitPart, NoLine, PartList, StepLine, StepStatement, WireUsePart,
 };

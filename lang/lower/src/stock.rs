@@ -10,14 +10,13 @@ use springline_finding::Finding;
 use springline_model::force_left::ForceLeft;
 use springline_model::house::House;
 use springline_model::stock::{
-    Along, BendPoint, Bracket, ByTooth, Chain, Closure, Coil, CoilKind, Elastic, Form, FormCurve,
-    MeasuredBend, Name, Section, Stop, Wire,
+    Along, BendPoint, Bracket, ByTooth, Chain, Closure, Coil, CoilKind, Elastic, MeasuredBend,
+    Name, Section, Stop, Wire,
 };
 use springline_syntax::ast::{
-    CoilDetailPart, CoilLine, CurveWord, DimsField, ElasticDetailPart, ElasticLine, FitStatement,
-    ForceField, ForceLeftPart, HouseChainLine, HouseFormLine, HouseStopLine, LengthField,
-    NameField, PartList, SectionPart, SlotLine, StopDetailPart, TemperatureField, WireDetailPart,
-    WireLine, WireShapeWord,
+    CoilDetailPart, CoilLine, DimsField, ElasticDetailPart, ElasticLine, FitStatement, ForceField,
+    ForceLeftPart, HouseChainLine, HouseStopLine, LengthField, NameField, PartList, SectionPart,
+    SlotLine, StopDetailPart, TemperatureField, WireDetailPart, WireLine, WireShapeWord,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::{Place, Span};
@@ -25,7 +24,7 @@ use springline_units::quantity::{Period, factor, mm};
 
 impl LoweringContext<'_> {
     /// Adds an item to the stock; a second one of the same name is a finding.
-    fn add_to_stock<T>(
+    pub(super) fn add_to_stock<T>(
         &mut self,
         what: &str,
         stock: &mut BTreeMap<Name, Arc<T>>,
@@ -44,17 +43,6 @@ impl LoweringContext<'_> {
             }
         }
         stock.insert(name, Arc::new(thing));
-    }
-
-    pub fn form(&mut self, line: HouseFormLine<'_>, house: &mut House) {
-        let (name, place) = (Name::from(line.form.text()), line.statement.place());
-        let Some(length) = self.length(line.length, p::ARCH_FORM) else { return };
-        let curve = match line.curve {
-            CurveWord::Circle => FormCurve::Circle { radius: length },
-            CurveWord::Catenary => FormCurve::Catenary { a: length },
-        };
-        let form = Form { name: name.clone(), curve, place: Some(place) };
-        self.add_to_stock("arch form", &mut house.forms, name, form, place, |f| f.place);
     }
 
     pub fn bracket_stock(

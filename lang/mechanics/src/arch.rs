@@ -1,5 +1,8 @@
 //! The arch line: the curve through the slots of an aligned arch, given by its curvature over arc length.
 
+use super::simd::Four;
+use super::two_widths::TwoWidths;
+
 /// The arch line, given by its curvature over the arc length from the midline.
 ///
 /// A zero [`SlotPose`](super::SlotPose) in every slot is an arch in which a preformed wire is passive.
@@ -17,6 +20,8 @@ pub enum ArchLine {
         /// Radius at the midline, mm, above zero.
         a_mm: f64,
     },
+    /// A form by its widths at canines and molars.
+    TwoWidths(TwoWidths),
 }
 
 /// A place on the line: where it is in the plane of the arch, and where it heads.
@@ -56,6 +61,7 @@ impl ArchLine {
             ArchLine::Straight => 0.0,
             ArchLine::Circle { radius_mm } => station_mm / radius_mm,
             ArchLine::Catenary { a_mm } => (station_mm / a_mm).atan(),
+            ArchLine::TwoWidths(form) => form.turn_rad(station_mm),
         }
     }
 
@@ -73,14 +79,50 @@ impl ArchLine {
                 let d = a * a + s * s;
                 (a / d, -2.0 * a * s / (d * d))
             }
+            ArchLine::TwoWidths(form) => form.curvature(s),
         }
     }
 
-    /// The size of a form whose curvature changes along it, so that it matters where the wire slides to.
-    pub(crate) fn slides(&self) -> Option<f64> {
+    /// Whether its curvature changes along it, so that it matters where the wire slides to.
+    pub(crate) fn slides(&self) -> bool {
+        match self {
+            ArchLine::Catenary { .. } | ArchLine::TwoWidths(_) => true,
+            ArchLine::Straight | ArchLine::Circle { .. } => false,
+        }
+    }
+
+    /// Curvature and its derivative at four stations.
+    #[inline(always)]
+    pub(crate) fn curvatures(&self, s: Four) -> (Four, Four) {
         match *self {
-            ArchLine::Catenary { a_mm } => Some(a_mm),
-            ArchLine::Straight | ArchLine::Circle { .. } => None,
+            ArchLine::Straight => (Four::ZERO, Four::ZERO),
+            ArchLine::Circle { radius_mm } => (Four::all(1.0 / radius_mm), Four::ZERO),
+            ArchLine::Catenary { a_mm: a } => {
+                let over = Four::all(1.0) / (s * s + a * a);
+                let k0 = over * a;
+                (k0, -(k0 * s * over * 2.0))
+            }
+            ArchLine::TwoWidths(form) => form.curvatures(s),
+        }
+    }
+
+    /// Unit tangent at a station.
+    pub(crate) fn tangent(&self, s: f64) -> [f64; 2] {
+        match self {
+            ArchLine::TwoWidths(form) => heading(form.turn_rad(s)),
+            _ => self.station(s).tangent,
+        }
+    }
+
+    /// A station near one whose place is known; saves a form without a closed form the way from the midline.
+    fn station_from(&self, known: (f64, &Station), s: f64) -> Station {
+        match self {
+            ArchLine::TwoWidths(form) => {
+                let way = form.way(known.0, s);
+                let at = [known.1.at[0] + way[0], known.1.at[1] + way[1]];
+                Station { at, tangent: heading(form.turn_rad(s)) }
+            }
+            _ => self.station(s),
         }
     }
 
@@ -100,6 +142,9 @@ impl ArchLine {
                     tangent: [a / length, s / length],
                 }
             }
+            ArchLine::TwoWidths(form) => {
+                Station { at: form.way(0.0, s), tangent: heading(form.turn_rad(s)) }
+            }
         }
     }
 
@@ -107,71 +152,39 @@ impl ArchLine {
     /// inside the line the point lies.
     pub(crate) fn project(&self, point: [f64; 2], guess: f64) -> (f64, f64) {
         let mut s = guess;
+        let mut here = self.station(s);
         for _ in 0..30 {
-            let here = self.station(s);
             let (ahead, inward) = here.resolve([point[0] - here.at[0], point[1] - here.at[1]]);
             // Beyond the centre of curvature no normal is nearest; the floor keeps the search finite.
             let step = ahead / (1.0 - self.curvature(s).0 * inward).max(0.1);
+            here = self.station_from((s, &here), s + step);
             s += step;
             if step.abs() <= 1e-13 * (1.0 + s.abs()) {
                 break;
             }
         }
-        let here = self.station(s);
         let (_, inward) = here.resolve([point[0] - here.at[0], point[1] - here.at[1]]);
         (s, inward)
     }
 
-    /// The size that must be finite and positive, if the line has one.
-    pub(crate) fn size_mm(&self) -> Option<f64> {
+    /// The sizes that must be finite and from 5 mm to a kilometre: radii, and lengths over which they change.
+    pub(crate) fn sizes_mm(&self) -> [Option<f64>; 2] {
         match *self {
-            ArchLine::Straight => None,
-            ArchLine::Circle { radius_mm } => Some(radius_mm),
-            ArchLine::Catenary { a_mm } => Some(a_mm),
+            ArchLine::Straight => [None, None],
+            ArchLine::Circle { radius_mm } => [Some(radius_mm), None],
+            ArchLine::Catenary { a_mm } => [Some(a_mm), None],
+            ArchLine::TwoWidths(TwoWidths { front_per_mm: f, sides_per_mm: g, reach_mm }) => {
+                // No place of it is curved more tightly than both together.
+                [Some(1.0 / (f.abs() + g.abs()).max(1e-6)), Some(reach_mm)]
+            }
         }
     }
+}
+
+fn heading(turn_rad: f64) -> [f64; 2] {
+    let (sin, cos) = turn_rad.sin_cos();
+    [cos, sin]
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_point_put_beside_the_line_is_found_again() {
-        for arch in [
-            ArchLine::Straight,
-            ArchLine::Circle { radius_mm: 22.0 },
-            ArchLine::Catenary { a_mm: 15.0 },
-        ] {
-            for (s, inward) in [(-36.0, 0.5), (-3.0, 3.0), (0.0, -2.0), (20.0, 1.0)] {
-                let here = arch.station(s);
-                let offset = here.compose(0.0, inward);
-                let (found, depth) =
-                    arch.project([here.at[0] + offset[0], here.at[1] + offset[1]], s + 0.7);
-                assert!(
-                    (found - s).abs() < 1e-10 && (depth - inward).abs() < 1e-10,
-                    "{arch:?} {s}"
-                );
-            }
-        }
-    }
-
-    #[test]
-    fn curvature_is_the_turn_of_the_tangent() {
-        for arch in [ArchLine::Circle { radius_mm: 22.0 }, ArchLine::Catenary { a_mm: 15.0 }] {
-            for s in [-30.0, -4.0, 0.0, 11.0] {
-                let h = 1e-5;
-                let angle = |s: f64| {
-                    let [c, sn] = arch.station(s).tangent;
-                    sn.atan2(c)
-                };
-                let turn = (angle(s + h) - angle(s - h)) / (2.0 * h);
-                assert!((arch.turn_rad(s) - angle(s)).abs() < 1e-12);
-                let (k, dk) = arch.curvature(s);
-                assert!((turn - k).abs() < 1e-9);
-                let slope = (arch.curvature(s + h).0 - arch.curvature(s - h).0) / (2.0 * h);
-                assert!((slope - dk).abs() < 1e-9);
-            }
-        }
-    }
-}
+mod tests;

@@ -107,7 +107,7 @@ impl Assembled {
         let mut energy = Four::ZERO;
         let mut local = [[Four::ZERO; 10]; 10];
         let slides = theory == Theory::Of(Kinematics::Exact);
-        let form = if slides { mesh.form.slides() } else { None };
+        let form = (slides && mesh.form.slides()).then_some(mesh.form);
         self.slid.clear();
         self.cost.clear();
         if form.is_some() {
@@ -122,8 +122,8 @@ impl Assembled {
                 places.level = Four([*here, *here, *next, *next]);
             }
             let mut turn = Four::ZERO;
-            if let Some(a) = form {
-                let (k0, dk0) = catenary(a, batch.station + self.slid[n]);
+            if let Some(form) = form {
+                let (k0, dk0) = form.curvatures(batch.station + self.slid[n]);
                 places.rest[0] += k0 - places.k0;
                 turn = dk0;
             }
@@ -301,14 +301,6 @@ fn lengthened(mesh: &Mesh, nodes: &[NodeValues], elements: (usize, usize), into:
             }
         }
     }
-}
-
-/// Curvature of a catenary and its derivative along it.
-#[inline(always)]
-fn catenary(a: f64, s: Four) -> (Four, Four) {
-    let over = Four::all(1.0) / (s * s + a * a);
-    let k0 = over * a;
-    (k0, -(k0 * s * over * 2.0))
 }
 
 const Y: [usize; 4] = [0, 1, 5, 6];

@@ -25,7 +25,7 @@ fn within(id: Option<u16>, what: &'static str, value: f64, most: f64) -> InputCh
 /// than two teeth in the wire.
 pub(crate) fn setup(setup: &Setup) -> InputCheck {
     let s = &setup.settings;
-    if let Some(size) = setup.arch.size_mm() {
+    for size in setup.arch.sizes_mm().into_iter().flatten() {
         must(
             size.is_finite() && (5.0..=1.0e6).contains(&size),
             None,

@@ -61,6 +61,7 @@ mod solution;
 mod solve;
 mod support;
 mod thrust;
+mod two_widths;
 mod wire;
 
 pub use arch::ArchLine;
@@ -83,6 +84,7 @@ pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support};
+pub use two_widths::TwoWidths;
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock, WireEnd,

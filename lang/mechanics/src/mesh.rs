@@ -122,7 +122,7 @@ impl Rest {
             Rest::Rolled(curvature) => {
                 // Along the wire the frame turns about the cylinder's axis as fast as the wire runs
                 // backwards; across the wire that turn is bending, along it twist.
-                let [across, back] = arch.station(station_mm).tangent;
+                let [across, back] = arch.tangent(station_mm);
                 [0.0, -curvature * back * back, curvature * back * across]
             }
         }

@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use jiff::civil::Weekday;
 
+use super::form::{Form, FormCurve};
 use super::house::{BookOn, House, PassiveRule};
 use super::limits::Limits;
 use super::provenance::Sourced;
-use super::stock::{BENCH_C, Form, FormCurve};
+use super::stock::BENCH_C;
 use springline_units::quantity::{Period, Quantity, Unit, from_mm};
 use springline_units::tooth::{Arch, Notation};
 

@@ -7,11 +7,12 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::form::Form;
 use super::house::{House, Task};
 use super::provenance::Sourced;
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
-use super::stock::{Bracket, Elastic, Form, Name, Wire};
+use super::stock::{Bracket, Elastic, Name, Wire};
 
 pub use super::overjet::{Overjet, say_overjet};
 use springline_text::Place;

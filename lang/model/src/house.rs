@@ -6,10 +6,11 @@ use std::sync::Arc;
 use jiff::civil::{Date, Weekday};
 use serde::Serialize;
 
+use super::form::Form;
 use super::limits::Limits;
 use super::provenance::Sourced;
 use super::step::Step;
-use super::stock::{Bracket, Chain, Coil, Elastic, Form, Name, Stop, Wire};
+use super::stock::{Bracket, Chain, Coil, Elastic, Name, Stop, Wire};
 use springline_text::Place;
 use springline_units::quantity::{Period, Ratio};
 use springline_units::tooth::Notation;

@@ -9,6 +9,7 @@ pub mod case;
 pub mod crowding;
 pub mod departure;
 pub mod force_left;
+pub mod form;
 pub mod house;
 pub mod limits;
 pub mod overjet;

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::form::Form;
 use super::overjet::Overjet;
 use super::provenance::{Origin, Sourced};
 use super::stand::Stand;
-use super::stock::{Along, Bracket, Chain, Coil, CrownTurn, Form, Name, Wire};
+use super::stock::{Along, Bracket, Chain, Coil, CrownTurn, Name, Wire};
 use springline_text::Place;
 use springline_units::quantity::{Angle, Force, Length, Period};
 use springline_units::tooth::{Arch, Side, Tooth};

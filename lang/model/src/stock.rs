@@ -381,23 +381,3 @@ pub struct Stop {
     pub for_round: Option<bool>,
     pub place: Place,
 }
-
-/// The line on which the slots lie when all teeth are in place.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "lowercase", tag = "curve")]
-pub enum FormCurve {
-    /// `Y = a (cosh(X / a) - 1)`; `a` is the radius at the midline.
-    Catenary {
-        a: Length,
-    },
-    Circle {
-        radius: Length,
-    },
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Form {
-    pub name: Name,
-    pub curve: FormCurve,
-    pub place: Option<Place>,
-}

@@ -148,7 +148,7 @@ pub static CHOICES: &[(&str, &str)] = &[
     ("limit", "bench | sustained | ..."),
     ("passive-rule", "quarter-left | no-bend"),
     ("booking", "forecast | rule-of-thumb"),
-    ("curve", "catenary | circle"),
+    ("curve", "catenary LENGTH | ..."),
     ("alloy", "steel | multistrand-steel | ..."),
     ("section", "round LENGTH | square LENGTH | rect DIMS"),
     ("coil-kind", "open | passive | closing-spring"),
@@ -323,11 +323,11 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[House],
-        "form NAME:form! (catenary | circle) LENGTH",
+        "form NAME:form! (catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth, width LENGTH:molar-width depth LENGTH:molar-depth)",
         Line,
         Computed,
-        "An arch form: the catenary's constant or the circle's radius.",
-        "form ovoid catenary 15 mm",
+        "An arch form, along the slots: the catenary's constant, the circle's radius, or the wire's width at the canines and at the first molars, as measured on its template, each with its depth behind the foremost point.",
+        "form ovoid width 30 mm depth 6.5 mm, width 52 mm depth 28 mm",
     ),
     row(
         &[House],

@@ -2,7 +2,6 @@
 
 use super::contact_line::{contact_station_mm, slot_station_mm};
 use super::layout::BracketPosition;
-use crate::mouth::positions::Mouth;
 use crate::plan::state::ToothInState;
 use springline_mechanics::ArchLine;
 use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
@@ -12,9 +11,21 @@ use springline_units::tooth::Arch;
 /// Least free wire between two brackets, mm.
 pub(super) const BRACKETS_APART_MM: f64 = 0.9;
 
+/// Puts brackets beside crowns that lie along the contact line in order, each turned by so much about its long axis
+/// (left edge lingual positive).
+pub fn put_on_slot_line(
+    teeth: &mut [BracketPosition],
+    turned_rad: &[f64],
+    bonded: &[bool],
+    line: &ArchLine,
+) {
+    put_brackets(teeth, bonded, line);
+    face_along(teeth, bonded, turned_rad);
+}
+
 /// Each bracket beside its crown on the slot line; brackets that would be too near each other push the crowns beyond
 /// them outwards.
-pub(super) fn put_brackets(teeth: &mut [BracketPosition], bonded: &[bool], line: &ArchLine) {
+fn put_brackets(teeth: &mut [BracketPosition], bonded: &[bool], line: &ArchLine) {
     for t in teeth.iter_mut() {
         t.centre_mm = slot_station_mm(line, t.crown_centre_mm);
     }
@@ -53,14 +64,11 @@ fn least_apart_mm(teeth: &[BracketPosition], bonded: &[bool], a: usize) -> f64 {
 }
 
 /// Moves the brackets of turned crowns to where these face, as far as there is room between them.
-pub(super) fn face_along(teeth: &mut [BracketPosition], bonded: &[bool], mouth: &Mouth) {
-    let shifts: Vec<f64> = teeth
+fn face_along(teeth: &mut [BracketPosition], bonded: &[bool], turned_rad: &[f64]) {
+    let shifts: Vec<f64> = bonded
         .iter()
-        .zip(bonded)
-        .map(|(t, bonded)| match bonded {
-            true => SLOT_BEFORE_CONTACTS_MM * mouth.pose(t.tooth).rotated_rad.sin(),
-            false => 0.0,
-        })
+        .zip(turned_rad)
+        .map(|(bonded, turn)| if *bonded { SLOT_BEFORE_CONTACTS_MM * turn.sin() } else { 0.0 })
         .collect();
     let mut share = vec![1.0_f64; teeth.len()];
     for a in 0..teeth.len().saturating_sub(1) {

@@ -7,7 +7,7 @@
 //! are wide: on a catenary of 13 mm those of the lower centrals 6.46 mm instead of 5.
 
 use springline_mechanics::ArchLine;
-use springline_model::stock::FormCurve;
+use springline_model::form::FormCurve;
 use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
 use springline_units::quantity::mm;
 
@@ -16,6 +16,11 @@ pub fn arch_line(curve: FormCurve) -> ArchLine {
     match curve {
         FormCurve::Catenary { a } => ArchLine::Catenary { a_mm: mm(a) },
         FormCurve::Circle { radius } => ArchLine::Circle { radius_mm: mm(radius) },
+        FormCurve::TwoWidths(form) => ArchLine::TwoWidths(springline_mechanics::TwoWidths {
+            front_per_mm: form.front_per_mm,
+            sides_per_mm: form.sides_per_mm,
+            reach_mm: form.reach_mm,
+        }),
     }
 }
 
@@ -48,6 +53,7 @@ pub fn contact_station_mm(line: &ArchLine, slot_mm: f64) -> f64 {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+    use springline_model::form::{FormWidth, TwoWidths};
     use springline_units::quantity::from_mm;
 
     /// The lower centrals of the textbook, 5 mm wide, on the catenary to which such arches were fitted.
@@ -56,6 +62,25 @@ mod tests {
         let line = arch_line(FormCurve::Catenary { a: from_mm(13.0) });
         let apart = slot_station_mm(&line, 2.5) - slot_station_mm(&line, -2.5);
         assert!((6.4..6.5).contains(&apart), "{apart}");
+    }
+
+    /// Model and mechanics each know the formula of a form by two widths; both widths lie on it.
+    #[test]
+    fn a_form_by_two_widths_passes_through_both() {
+        let width =
+            |width: f64, depth: f64| FormWidth { width: from_mm(width), depth: from_mm(depth) };
+        for (canines, molars) in [((30.0, 6.5), (52.0, 28.0)), ((33.0, 5.5), (52.5, 26.5))] {
+            let (a, b) = (width(canines.0, canines.1), width(molars.0, molars.1));
+            let line = arch_line(FormCurve::TwoWidths(TwoWidths::through(a, b).unwrap()));
+            for (target, from) in [(a, 8.0), (b, 30.0)] {
+                let [x, y] = target.point_mm();
+                let near = (0..2400).map(|i| {
+                    let ([px, py], _) = line.place(from + 0.005 * f64::from(i));
+                    (px - x).hypot(py - y)
+                });
+                assert!(near.fold(f64::INFINITY, f64::min) < 0.003, "{canines:?} {molars:?}");
+            }
+        }
     }
 
     proptest! {

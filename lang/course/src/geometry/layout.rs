@@ -24,7 +24,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::brackets::{bracket_width_mm, face_along, put_brackets};
+use super::brackets::{bracket_width_mm, put_on_slot_line};
 use super::contact_line::arch_line;
 use crate::law::irregularity::{Crown, contact_displacement_mm};
 use crate::mouth::pair::pair;
@@ -105,8 +105,8 @@ impl ArchLayout {
             })
             .collect();
         let bonded: Vec<bool> = crowns.iter().map(|t| t.bonding.is_some()).collect();
-        put_brackets(&mut teeth, &bonded, &arch_line(state.form.curve));
-        face_along(&mut teeth, &bonded, mouth);
+        let turned: Vec<f64> = crowns.iter().map(|t| mouth.pose(t.tooth).rotated_rad).collect();
+        put_on_slot_line(&mut teeth, &turned, &bonded, &arch_line(state.form.curve));
         ArchLayout { teeth, absent }
     }
 

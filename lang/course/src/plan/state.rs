@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use springline_model::case::{ArchCase, Bonding};
+use springline_model::form::Form;
 use springline_model::step::{Act, ActKind, Ends, Spot, StepKind, Wing, WireUse};
-use springline_model::stock::{Form, Name};
+use springline_model::stock::Name;
 use springline_units::tooth::{Arch, Tooth};
 
 /// How a tooth takes part in a step.

@@ -47,7 +47,7 @@ pub enum StatementKind {
     BookOn,
     /// `mouth-temperature TEMPERATURE:mouth`
     MouthTemperature,
-    /// `form NAME:form! (catenary | circle) LENGTH`
+    /// `form NAME:form! (catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth, width LENGTH:molar-width depth LENGTH:molar-depth)`
     HouseForm,
     /// `bracket NAME:bracket!`
     Bracket,
@@ -1333,25 +1333,19 @@ impl<'a> MouthTemperatureLine<'a> {
     }
 }
 
-/// `form NAME:form! (catenary | circle) LENGTH`
+/// `form NAME:form! (catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth, width LENGTH:molar-width depth LENGTH:molar-depth)`
 #[derive(Debug, Clone, Copy)]
 pub struct HouseFormLine<'a> {
     pub statement: StatementRef<'a>,
     pub form: NameField<'a>,
-    pub curve: CurveWord,
-    pub length: LengthField<'a>,
+    pub curve: CurvePart<'a>,
 }
 
 impl<'a> HouseFormLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::HouseForm)?;
-        Some(Self {
-            statement,
-            form: found.field("form")?,
-            curve: found.word()?,
-            length: found.field("length")?,
-        })
+        Some(Self { statement, form: found.field("form")?, curve: found.choice()? })
     }
 }
 
@@ -4666,28 +4660,30 @@ impl ReadWord for BookingWord {
     }
 }
 
-/// `catenary | circle`
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum CurveWord {
-    Catenary,
-    Circle,
+/// `catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth , width LENGTH:molar-width depth LENGTH:molar-depth`
+#[derive(Debug, Clone, Copy)]
+pub enum CurvePart<'a> {
+    Catenary(LengthField<'a>),
+    Circle(LengthField<'a>),
+    Width {
+        canine_width: LengthField<'a>,
+        canine_depth: LengthField<'a>,
+        molar_width: LengthField<'a>,
+        molar_depth: LengthField<'a>,
+    },
 }
 
-impl CurveWord {
-    /// As the formatter writes it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Catenary => "catenary",
-            Self::Circle => "circle",
-        }
-    }
-}
-
-impl ReadWord for CurveWord {
-    fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "catenary" => Self::Catenary,
-            "circle" => Self::Circle,
+impl<'a> ReadChoice<'a> for CurvePart<'a> {
+    fn read(found: MatchScope<'a>) -> Option<Self> {
+        Some(match found.lead()? {
+            Lead::Word("catenary") => Self::Catenary(found.field("length")?),
+            Lead::Word("circle") => Self::Circle(found.field("length")?),
+            Lead::Word("width") => Self::Width {
+                canine_width: found.field("canine-width")?,
+                canine_depth: found.field("canine-depth")?,
+                molar_width: found.field("molar-width")?,
+                molar_depth: found.field("molar-depth")?,
+            },
             _ => return None,
         })
     }

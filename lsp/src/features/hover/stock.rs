@@ -8,8 +8,9 @@ use springline_lang::course::torque::play_in_deg;
 use springline_lang::mechanics::Law;
 use springline_lang::model::House;
 use springline_lang::model::force_left::ForceLeft;
+use springline_lang::model::form::{Form, FormCurve, TwoWidths};
 use springline_lang::model::stock::{
-    BENCH_C, Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Form, FormCurve, Wire, printed,
+    BENCH_C, Bracket, ChainKind, Closure, Coil, CoilKind, CrownTurn, Wire, printed,
 };
 use springline_lang::text::Place;
 use springline_lang::units::quantity::{degrees, grams, megapascals, mm, newtons_to_grams, plain};
@@ -275,5 +276,15 @@ fn form(form: &Form) -> String {
         FormCurve::Circle { radius } => {
             format!("**{}**: circle of {} mm radius", form.name, plain(mm(radius)))
         }
+        FormCurve::TwoWidths(TwoWidths { canines, molars, front_per_mm, .. }) => format!(
+            "**{}**: {} mm wide at the canines, {} mm behind the front; {} mm at the first molars, {} mm behind; \
+             {} mm radius at the midline",
+            form.name,
+            plain(mm(canines.width)),
+            plain(mm(canines.depth)),
+            plain(mm(molars.width)),
+            plain(mm(molars.depth)),
+            plain((10.0 / front_per_mm).round() / 10.0),
+        ),
     }
 }

@@ -7,7 +7,7 @@ use crate::setup::arch_setup;
 use crate::testing::{arch_in_line, in_line, set_stand, stand, tooth};
 use springline_mechanics::ArchLine;
 use springline_model::case::Gap;
-use springline_model::stock::{Form, FormCurve};
+use springline_model::form::{Form, FormCurve};
 use springline_test_support::nowhere;
 use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
 use springline_units::quantity::{from_mm, newtons_to_grams};
